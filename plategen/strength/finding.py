@@ -1,0 +1,59 @@
+"""What every check answers with: demand, capacity, their ratio, a verdict, and where the rule comes from."""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Verdict = Literal["ok", "caution", "stop"]
+
+CAUTION_FROM = 0.90
+"""Share of the capacity from which a check is a caution: a tenth in hand is less than a shop's own scatter."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One check, judged.
+
+    Args:
+        check: Stable name of the check, e.g. ``"weld throat stress"``.
+        part: The plate, hole, run or member it looks at.
+        demand: What is asked of the part, in ``unit``; for distances the least that the rule asks.
+        capacity: What the part can take, in ``unit``; for distances what the part has.
+        unit: ``"mm"``, ``"N"``, ``"MPa"``, ``"N/mm"``, ``"deg"``, ``"1"`` ...
+        source: Rule, edition and clause, or ``"common practice, no source"``.
+        assumed: What was assumed and what is not covered.
+        case: The load case that governs, e.g. ``"push, cylinder at +6 deg"``.
+        cure: The smallest change that would cure it, in the shop's words; empty when none is needed.
+        opinion: True for a second opinion by another rule set: shown, but it decides nothing.
+        most: For advisory checks, the worst verdict that may be given.
+    """
+
+    check: str
+    part: str
+    demand: float
+    capacity: float
+    unit: str
+    source: str
+    assumed: str = ""
+    case: str = ""
+    cure: str = ""
+    opinion: bool = False
+    most: Verdict = "stop"
+
+    @property
+    def ratio(self) -> float:
+        """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
+        if math.isnan(self.demand) or math.isnan(self.capacity):
+            return math.inf
+        if self.capacity <= 0.0:
+            return math.inf if self.demand > 0.0 else 0.0
+        return self.demand / self.capacity
+
+    @property
+    def verdict(self) -> Verdict:
+        """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than ``most``."""
+        if self.ratio > 1.0 + 1e-9:
+            return self.most
+        if self.ratio > CAUTION_FROM and self.most != "ok" and self.unit != "mm":
+            return "caution"
+        return "ok"
