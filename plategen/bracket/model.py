@@ -1,0 +1,204 @@
+"""What a bracket is once it is built: plates with holes, placed in space, and the weld runs that hold them.
+
+Every style ends in these values, and everything after (checks, files, pictures) reads only these. Lengths mm,
+angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of three floats.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop
+
+Vector: TypeAlias = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where a flat plane lies in space: the point that its (0, 0) takes, and the directions of its u and v.
+
+    ``u`` and ``v`` are unit vectors at right angles; the third direction is ``normal = u x v``. A plate's
+    outline is its face at the origin; the plate's body lies from there along the normal by its thickness.
+    """
+
+    origin: Vector
+    u: Vector
+    v: Vector
+
+    @property
+    def normal(self) -> Vector:
+        """Unit vector square to the plane, u x v."""
+        (a, b, c), (d, e, f) = self.u, self.v
+        return (b * f - c * e, c * d - a * f, a * e - b * d)
+
+    def point(self, p: complex, depth_mm: float = 0.0) -> Vector:
+        """The point of space for a point of the plane, ``depth_mm`` along the normal."""
+        o, u, v, n = self.origin, self.u, self.v, self.normal
+        x, y = p.real, p.imag
+        return (
+            o[0] + x * u[0] + y * v[0] + depth_mm * n[0],
+            o[1] + x * u[1] + y * v[1] + depth_mm * n[1],
+            o[2] + x * u[2] + y * v[2] + depth_mm * n[2],
+        )
+
+    def flat(self, q: Vector) -> complex:
+        """The foot of a point of space on the plane, in the plane's own (u, v)."""
+        d = (q[0] - self.origin[0], q[1] - self.origin[1], q[2] - self.origin[2])
+        return complex(
+            d[0] * self.u[0] + d[1] * self.u[1] + d[2] * self.u[2],
+            d[0] * self.v[0] + d[1] * self.v[1] + d[2] * self.v[2],
+        )
+
+
+def across_pin(w_mm: float) -> Placement:
+    """The placement of an ear whose outline face lies at ``w_mm``: its (u, v) are the plate frame's."""
+    return Placement((0.0, 0.0, w_mm), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """A round hole.
+
+    Args:
+        name: What it is for: ``"pin"``, ``"bolt 1"``.
+        circle: Finished size and place in the plate's plane.
+        bolt_mm: Diameter of the pin or bolt that goes through it.
+        made: ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
+        edge_required_mm: Least distance from centre to any edge that the rule asks.
+        edge_source: That rule.
+    """
+
+    name: str
+    circle: Circle
+    bolt_mm: float
+    made: Literal["cut", "drill"]
+    edge_required_mm: float
+    edge_source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """How a plate's notch meets the rail's surface, found after the notch was made.
+
+    Args:
+        gap_near_mm: Largest gap along the notch at the outline face.
+        gap_far_mm: Largest gap along the notch at the other face.
+        overlap_mm: Deepest that the plate goes into the rail anywhere in its thickness (0 when it never does).
+        expected_gap_mm: Largest gap to expect when the reading error of the trace is added.
+    """
+
+    gap_near_mm: float
+    gap_far_mm: float
+    overlap_mm: float
+    expected_gap_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """Something scribed on a plate and never cut: a weld's end, a station tick, a datum line."""
+
+    name: str
+    path: Chain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """One flat part.
+
+    Args:
+        name: File-safe and unique: ``"ear_near"``.
+        outline: Anticlockwise outline in the plate's own plane, finished size.
+        holes: Round holes.
+        openings: Other cut-outs (slots), clockwise or not; finished size.
+        thickness_mm: Plate thickness; the body lies along the placement's normal.
+        steel: Name of the steel.
+        placement: Where the outline lies in space.
+        notch: The edges of the outline that meet the rail, a part of ``outline`` in its order; None if none do.
+        fit: How the notch meets the rail; None if there is no notch.
+        marks: Scribed, not cut.
+        welded: True when the plate is welded to the machine (it cannot be swapped with a wrench).
+        count: How many alike are cut.
+    """
+
+    name: str
+    outline: Loop
+    thickness_mm: float
+    steel: str
+    placement: Placement
+    holes: tuple[Hole, ...] = ()
+    openings: tuple[Loop, ...] = ()
+    notch: Chain | None = None
+    fit: Fit | None = None
+    marks: tuple[Mark, ...] = ()
+    welded: bool = True
+    count: int = 1
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the plate with holes and openings out."""
+        return (
+            self.outline.area
+            - sum(h.circle.area for h in self.holes)
+            - sum(abs(opening.area) for opening in self.openings)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeldRun:
+    """One fillet run.
+
+    Args:
+        name: Run number on the weld map: ``"W1"``.
+        plate: Name of the plate it holds.
+        other: What it holds the plate to: ``"rail"`` or another plate's name.
+        side: Which face of the plate the bead lies on: ``"outside"``, ``"inside"``.
+        path: The root line, in the plane of ``placement``.
+        placement: The plane of the path in space.
+        leg_mm: Leg measured along the face of each member.
+        joint_angle_rad: Dihedral angle between the two welded faces on the bead's side, smallest and largest.
+        gap_mm: Largest fit-up gap under the bead.
+        electrode: Filler class, e.g. ``"E70"``.
+    """
+
+    name: str
+    plate: str
+    other: str
+    side: str
+    path: Chain
+    placement: Placement
+    leg_mm: float
+    joint_angle_rad: tuple[float, float]
+    gap_mm: float
+    electrode: str
+
+    @property
+    def length_mm(self) -> float:
+        """Length along the root."""
+        return self.path.length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
+    """The pin that the bracket holds: its centre in space, mid-way between the ears, and its size."""
+
+    centre: Vector
+    diameter_mm: float
+    eye_width_mm: float
+    eye_radius_mm: float
+    gap_mm: float
+    """Clear gap between the eye and the ear on each side."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bracket:
+    """Plates, their welds and the pin they hold, with what was chosen by rule and why."""
+
+    style: str
+    plates: tuple[Plate, ...]
+    welds: tuple[WeldRun, ...]
+    pin: Pin
+    chosen: tuple[str, ...] = ()
+    """One sentence for each dimension that a rule chose because the job left it out."""
+
+    cautions: tuple[str, ...] = ()
+    """What this style must warn of, beyond the usual cautions."""

@@ -1,0 +1,84 @@
+"""An open run of edges, each beginning where the last one ends."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plategen.flat.segment import Segment
+from plategen.flat.tolerance import SAME_POINT_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Edges joined end to end, walked in order; at least one.
+
+    Raises:
+        ValueError: If there is no edge, or an edge does not begin where the one before it ends.
+    """
+
+    segments: tuple[Segment, ...]
+
+    def __post_init__(self) -> None:
+        if not self.segments:
+            raise ValueError("a chain needs at least one edge")
+        for before, after in zip(self.segments, self.segments[1:], strict=False):
+            if abs(before.end - after.start) > SAME_POINT_MM:
+                raise ValueError(f"edges do not join: {before.end:.6g} and {after.start:.6g} mm")
+
+    def __iter__(self) -> Iterator[Segment]:
+        return iter(self.segments)
+
+    def __len__(self) -> int:
+        return len(self.segments)
+
+    @property
+    def start(self) -> complex:
+        """Where the chain begins."""
+        return self.segments[0].start
+
+    @property
+    def end(self) -> complex:
+        """Where the chain ends."""
+        return self.segments[-1].end
+
+    @property
+    def length(self) -> float:
+        """Length along the chain in mm."""
+        return sum(s.length for s in self.segments)
+
+    def reversed(self) -> "Chain":
+        """The same chain walked the other way."""
+        return Chain(tuple(s.reversed() for s in reversed(self.segments)))
+
+    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "Chain":
+        """Rotated by the unit complex ``turn`` about the origin, then shifted."""
+        return Chain(tuple(s.moved(turn, shift) for s in self.segments))
+
+    def mirrored(self) -> "Chain":
+        """Mirrored in the u axis (v changes sign)."""
+        return Chain(tuple(s.mirrored() for s in self.segments))
+
+    def at(self, distance_mm: float) -> tuple[int, float]:
+        """The edge and the share of its length that lie ``distance_mm`` along the chain; clamped to its ends."""
+        left = distance_mm
+        for index, segment in enumerate(self.segments):
+            length = segment.length
+            if left <= length or index == len(self.segments) - 1:
+                return index, min(1.0, max(0.0, left / length))
+            left -= length
+        raise AssertionError("a chain has at least one edge")
+
+    def point(self, distance_mm: float) -> complex:
+        """The point ``distance_mm`` along the chain."""
+        index, t = self.at(distance_mm)
+        return self.segments[index].point(t)
+
+    def nearest(self, p: complex) -> tuple[int, float]:
+        """The edge and the share of its length at which the chain comes nearest to ``p``."""
+        return min(
+            ((i, s.nearest(p)) for i, s in enumerate(self.segments)),
+            key=lambda place: abs(self.segments[place[0]].point(place[1]) - p),
+        )
+
+    def distance(self, p: complex) -> float:
+        """Distance from ``p`` to the chain in mm."""
+        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)

@@ -1,0 +1,114 @@
+"""A closed run of edges, and the circle: the outlines and holes of a plate."""
+
+import cmath
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Arc, Segment, cross
+from plategen.flat.tolerance import SAME_POINT_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A full circle."""
+
+    centre: complex
+    radius: float
+
+    @property
+    def area(self) -> float:
+        """Area in mm^2."""
+        return math.pi * self.radius * self.radius
+
+    @property
+    def length(self) -> float:
+        """Circumference in mm."""
+        return 2.0 * math.pi * self.radius
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """A closed run of edges. Anticlockwise (positive area) when it is an outline.
+
+    Raises:
+        ValueError: If the edges do not join, or the last does not end where the first begins.
+    """
+
+    segments: tuple[Segment, ...]
+
+    def __post_init__(self) -> None:
+        chain = Chain(self.segments)
+        if abs(chain.end - chain.start) > SAME_POINT_MM:
+            raise ValueError(f"outline is open: begins at {chain.start:.6g}, ends at {chain.end:.6g} mm")
+
+    def __iter__(self) -> Iterator[Segment]:
+        return iter(self.segments)
+
+    def __len__(self) -> int:
+        return len(self.segments)
+
+    @property
+    def length(self) -> float:
+        """Length around in mm."""
+        return sum(s.length for s in self.segments)
+
+    @property
+    def area(self) -> float:
+        """Enclosed area in mm^2; negative when the loop runs clockwise. Exact for lines and arcs (Green)."""
+        return sum(cross(s.start, s.end) / 2.0 + _bow_area(s) for s in self.segments)
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Smallest u, smallest v, largest u, largest v; exact."""
+        points = [p for s in self.segments for p in _extremes(s)]
+        return (
+            min(p.real for p in points),
+            min(p.imag for p in points),
+            max(p.real for p in points),
+            max(p.imag for p in points),
+        )
+
+    def reversed(self) -> "Loop":
+        """The same loop walked the other way."""
+        return Loop(tuple(s.reversed() for s in reversed(self.segments)))
+
+    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "Loop":
+        """Rotated by the unit complex ``turn`` about the origin, then shifted."""
+        return Loop(tuple(s.moved(turn, shift) for s in self.segments))
+
+    def mirrored(self) -> "Loop":
+        """Mirrored in the u axis, and walked so that the sense of the loop is kept."""
+        return Loop(tuple(s.mirrored().reversed() for s in reversed(self.segments)))
+
+    def distance(self, p: complex) -> float:
+        """Distance from ``p`` to the nearest edge in mm, inside or outside."""
+        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)
+
+
+def _bow_area(segment: Segment) -> float:
+    """Signed area between an arc and its chord: r^2 (theta - sin theta) / 2."""
+    if not isinstance(segment, Arc):
+        return 0.0
+    sweep = segment.sweep_rad
+    chord_squared = abs(segment.end - segment.start) ** 2
+    if abs(sweep) < 1e-3:
+        # the difference of two nearly equal numbers: its series is exact here to the last digits
+        return chord_squared * sweep * (1.0 + sweep * sweep / 30.0) / 12.0
+    return chord_squared * (sweep - math.sin(sweep)) / (8.0 * math.sin(sweep / 2) ** 2)
+
+
+def _extremes(segment: Segment) -> Iterator[complex]:
+    """End points of an edge and, on an arc, the points where it turns back along u or v."""
+    yield segment.start
+    yield segment.end
+    if isinstance(segment, Arc):
+        centre, radius = segment.centre, segment.radius
+        from_rad, sweep = cmath.phase(segment.start - centre), segment.sweep_rad
+        for quarter in range(4):
+            turn = (quarter * math.pi / 2 - from_rad) % (2.0 * math.pi)
+            if sweep < 0.0:
+                turn -= 2.0 * math.pi
+            if abs(turn) <= abs(sweep):
+                yield centre + radius * 1j**quarter
