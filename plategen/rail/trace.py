@@ -1,0 +1,72 @@
+"""A traced rail, before and after fitting, as frozen values.
+
+Both live in the straightedge's frame: u along the straightedge, v square from it towards the rail, so a reading
+``station, offset`` is the point ``station + offset * 1j`` and the in-line offset of the cylinder is nowhere in it.
+Walking a chain towards growing stations the rail's metal is on the left hand and the free side on the right.
+"""
+
+from dataclasses import dataclass
+
+from plategen.flat.chain import Chain
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One point read off the rail.
+
+    Args:
+        point: Where it lies in the straightedge's frame, mm.
+        line: Line of the trace file, from 1.
+        note: The note beside it, or "".
+    """
+
+    point: complex
+    line: int
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trace:
+    """Readings taken in one plane across the pin.
+
+    Args:
+        file: Name of the file, for messages.
+        plane_mm: The plane's place along the pin.
+        readings: In the order along the rail: by station, or as written for (u, v) points.
+        round_corner: True when the trace may turn back on itself in u, as (u, v) points may.
+        read_error_mm: One standard deviation of a reading, when the user says it; None to estimate.
+    """
+
+    file: str
+    plane_mm: float
+    readings: tuple[Reading, ...]
+    round_corner: bool = False
+    read_error_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittedTrace:
+    """A trace with the chain of lines and arcs that explains it.
+
+    Args:
+        trace: What was read.
+        chain: The fitted chain, from the first reading's foot to the last one's.
+        doubtful: Indexes of the readings left out of the fit, in order.
+        residuals_mm: For every reading, its signed distance from the chain, positive towards the rail.
+        read_error_mm: One standard deviation of a reading as used in the fit.
+        standard_error_mm: One standard deviation of the fitted chain itself at the start, the middle and the end of
+            each of its edges, three numbers an edge.
+    """
+
+    trace: Trace
+    chain: Chain
+    doubtful: tuple[int, ...]
+    residuals_mm: tuple[float, ...]
+    read_error_mm: float
+    standard_error_mm: tuple[float, ...]
+
+    @property
+    def rms_mm(self) -> float:
+        """Root mean square of the residuals of the readings that were kept."""
+        kept = [r for i, r in enumerate(self.residuals_mm) if i not in self.doubtful]
+        return (sum(r * r for r in kept) / len(kept)) ** 0.5

@@ -1,0 +1,79 @@
+"""Vectors of three in plain numpy, shaped (..., 3): the few operations every file of this room needs, named once."""
+
+from collections.abc import Sequence
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+Point: TypeAlias = tuple[float, float, float]
+
+UP = np.array([0.0, 0.0, 1.0])
+FORWARD = np.array([1.0, 0.0, 0.0])
+LEFT = np.array([0.0, 1.0, 0.0])
+
+
+def array(point: Sequence[float] | Floats) -> Floats:
+    """A point as a float array of shape (..., 3)."""
+    return np.asarray(point, dtype=np.float64)
+
+
+def as_point(vector: Floats) -> Point:
+    """An array of shape (3,) as three plain floats."""
+    x, y, z = (float(c) for c in vector)
+    return (x, y, z)
+
+
+def dot(a: Floats, b: Floats) -> Floats:
+    """Scalar product along the last axis; the leading shapes broadcast."""
+    return np.asarray((a * b).sum(axis=-1))
+
+
+def cross(a: Floats, b: Floats) -> Floats:
+    """Vector product along the last axis, written out: ``numpy.cross`` spends more time on its axes than on its sums."""
+    ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
+    bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
+    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+
+
+def length(a: Floats) -> Floats:
+    """Euclidean length along the last axis."""
+    return np.asarray(np.sqrt((a * a).sum(axis=-1)))
+
+
+def unit(a: Floats) -> Floats:
+    """The same direction with length 1. The caller has made sure that no length is zero."""
+    return np.asarray(a / length(a)[..., None])
+
+
+def turned(vector: Floats, axis: Floats, angle_rad: Floats | float) -> Floats:
+    """``vector`` (3,) turned about the unit ``axis`` by each angle: shape (n, 3) for (n,), (3,) for a float.
+
+    The vector is split into its part along the axis, which stays, and its part across, which runs round a circle:
+    v(t) = v_along + v_across cos t + (axis x v) sin t (Rodrigues).
+    """
+    along = axis * dot(axis, vector)
+    across = vector - along
+    t = np.asarray(angle_rad, dtype=np.float64)[..., None]
+    return np.asarray(along + across * np.cos(t) + cross(axis, vector) * np.sin(t))
+
+
+def angle_between(a: Floats, b: Floats) -> Floats:
+    """Angle between two directions, 0 to pi; exact for small angles too, where an arc cosine is not."""
+    return np.asarray(np.arctan2(length(cross(a, b)), dot(a, b)))
+
+
+def square_to(direction: Floats, reference: Floats = UP) -> tuple[Floats, Floats]:
+    """Two unit vectors square to ``direction`` (..., 3): the first level and to the left of it, the second upwards.
+
+    ``across = reference x direction``, ``upwards = direction x across``. Where the direction runs along the
+    reference itself, vehicle forward takes the reference's place.
+    """
+    along = unit(direction)
+    side = cross(np.broadcast_to(reference, along.shape), along)
+    degenerate = length(side) < 1e-9
+    if np.any(degenerate):
+        side = np.where(degenerate[..., None], cross(np.broadcast_to(FORWARD, along.shape), along), side)
+    across = unit(side)
+    return across, cross(along, across)
