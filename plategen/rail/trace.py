@@ -5,6 +5,7 @@ Both live in the straightedge's frame: u along the straightedge, v square from i
 Walking a chain towards growing stations the rail's metal is on the left hand and the free side on the right.
 """
 
+import math
 from dataclasses import dataclass
 
 from plategen.flat.chain import Chain
@@ -69,4 +70,4 @@ class FittedTrace:
     def rms_mm(self) -> float:
         """Root mean square of the residuals of the readings that were kept."""
         kept = [r for i, r in enumerate(self.residuals_mm) if i not in self.doubtful]
-        return (sum(r * r for r in kept) / len(kept)) ** 0.5
+        return math.sqrt(sum(r * r for r in kept) / len(kept))
