@@ -1,0 +1,139 @@
+"""What a table does to one plate, before any file is written: contours cut, centres punched, lines scribed.
+
+Everything between a plate and its cutting file takes such a part and gives one back (kerf, leads, layout), and the
+writer only writes it down. A part is in its plate's own (u, v), millimetres, finished size unless kerf was allowed
+for.
+"""
+
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Line
+
+Contour: TypeAlias = Loop | Circle
+
+PUNCH_ARM_MM = 2.0
+"""Half the width of a punch cross: long enough to find with a centre punch, and drilled away with the hole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One closed contour the torch follows, with the way in and the way out if they were asked for.
+
+    Args:
+        contour: The closed path of the torch's centre, or the finished edge when kerf is left to the controller.
+        lead_in: From the pierce point to the contour; a loop begins where it arrives.
+        lead_out: From the contour into scrap.
+    """
+
+    contour: Contour
+    lead_in: Chain | None = None
+    lead_out: Chain | None = None
+
+    @property
+    def length_mm(self) -> float:
+        """Length of torch path, leads included."""
+        return self.contour.length + sum(lead.length for lead in (self.lead_in, self.lead_out) if lead)
+
+    def moved(self, turn: complex, shift: complex) -> "Cut":
+        """Rotated by the unit complex ``turn`` about the origin, then shifted."""
+        return Cut(
+            moved_contour(self.contour, turn, shift),
+            self.lead_in.moved(turn, shift) if self.lead_in else None,
+            self.lead_out.moved(turn, shift) if self.lead_out else None,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Punch:
+    """The centre of a hole that is drilled by hand, marked by a cross of two lines ``2 * arm_mm`` long."""
+
+    centre: complex
+    arm_mm: float
+
+    @property
+    def lines(self) -> tuple[Line, Line]:
+        """The two lines of the cross."""
+        arm = self.arm_mm
+        return Line(self.centre - arm, self.centre + arm), Line(self.centre - arm * 1j, self.centre + arm * 1j)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPart:
+    """One part to cut.
+
+    Args:
+        name: The plate's name.
+        outside: Its outer contour, anticlockwise.
+        inside: Holes and openings, cut before the outside so that the part cannot shift under them.
+        punch: Centres of the holes that are drilled.
+        scribe: Lines marked on the surface and never cut.
+    """
+
+    name: str
+    outside: Cut
+    inside: tuple[Cut, ...] = ()
+    punch: tuple[Punch, ...] = ()
+    scribe: tuple[Chain, ...] = ()
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Every cut in the order of cutting: inside before outside."""
+        return (*self.inside, self.outside)
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the part: the outer contour's less its holes'."""
+        return abs(self.outside.contour.area) - sum(abs(cut.contour.area) for cut in self.inside)
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Smallest u, smallest v, largest u, largest v of the outer contour."""
+        return contour_bounds(self.outside.contour)
+
+    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "CutPart":
+        """Rotated by the unit complex ``turn`` about the origin, then shifted; punch crosses stay square to (u, v)."""
+        return replace(
+            self,
+            outside=self.outside.moved(turn, shift),
+            inside=tuple(cut.moved(turn, shift) for cut in self.inside),
+            punch=tuple(Punch(p.centre * turn + shift, p.arm_mm) for p in self.punch),
+            scribe=tuple(chain.moved(turn, shift) for chain in self.scribe),
+        )
+
+
+def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
+    """The cutting of one plate at finished size, without kerf or leads.
+
+    Args:
+        plate: What is cut.
+        scribe: Lines to mark beside the plate's own marks.
+    """
+    inside: list[Contour] = [hole.circle for hole in plate.holes if hole.made == "cut"]
+    inside.extend(plate.openings)
+    drilled = [hole.circle for hole in plate.holes if hole.made == "drill"]
+    return CutPart(
+        name=plate.name,
+        outside=Cut(plate.outline),
+        inside=tuple(Cut(contour) for contour in inside),
+        punch=tuple(Punch(hole.centre, min(PUNCH_ARM_MM, hole.radius / 2)) for hole in drilled),
+        scribe=(*(mark.path for mark in plate.marks), *scribe),
+    )
+
+
+def moved_contour(contour: Contour, turn: complex = 1 + 0j, shift: complex = 0j) -> Contour:
+    """A contour rotated by the unit complex ``turn`` about the origin, then shifted."""
+    if isinstance(contour, Circle):
+        return Circle(contour.centre * turn + shift, contour.radius)
+    return contour.moved(turn, shift)
+
+
+def contour_bounds(contour: Contour) -> tuple[float, float, float, float]:
+    """Smallest u, smallest v, largest u, largest v."""
+    if isinstance(contour, Circle):
+        c, r = contour.centre, contour.radius
+        return c.real - r, c.imag - r, c.real + r, c.imag + r
+    return contour.bounds
