@@ -1,0 +1,120 @@
+"""The whole line or circle that an edge lies on, in one form for both that stays exact as the arc straightens.
+
+With ``s`` a point of the curve, ``n`` the unit normal to the left there and ``k`` the signed curvature (positive
+turning left, 0 for a line), the point ``s + d`` is on the curve when
+
+    g(d) = n . d - k |d|^2 / 2 = 0,    and its distance to the left of it is    2 g / (1 + sqrt(1 - 2 k g)).
+
+No centre and no radius appears, so an arc of 10 km radius is treated as accurately as a line (a centre 10 km away
+would carry its rounding into every result). Worked out once an edge, then asked many times.
+"""
+
+import math
+from typing import NamedTuple
+
+from plategen.flat.segment import Arc, Segment
+from plategen.flat.tolerance import SAME_POINT_MM
+
+
+class Carrier(NamedTuple):
+    """An edge with the numbers that crossings and distances ask for again and again.
+
+    Args:
+        start: Start of the edge.
+        end: End of the edge.
+        tangent: Unit vector along the edge at its start.
+        curvature: Signed curvature, 1/mm, positive turning left, 0 for a line.
+        sweep_rad: Signed turn from start to end.
+        length: Length of the edge, mm.
+        left: Smallest u of a box that surely holds the edge; ``low``, ``right``, ``high`` likewise.
+    """
+
+    start: complex
+    end: complex
+    tangent: complex
+    curvature: float
+    sweep_rad: float
+    length: float
+    left: float
+    low: float
+    right: float
+    high: float
+
+    def leftward(self, p: complex) -> float:
+        """Distance of ``p`` from the whole line or circle in mm, positive to the left of it."""
+        d, n, k = p - self.start, self.tangent, self.curvature
+        g = n.real * d.imag - n.imag * d.real
+        if k == 0.0:
+            return g
+        g -= k * (d.real * d.real + d.imag * d.imag) / 2
+        root = 1.0 - 2.0 * k * g
+        return 2.0 * g / (1.0 + math.sqrt(root)) if root > 0.0 else 1.0 / k
+
+    def share(self, p: complex) -> float:
+        """Share of the edge's length at a point on its line or circle; outside 0..1 beyond the ends.
+
+        On a circle the value before the start or after the end is the one nearer to the edge.
+        """
+        d, t = p - self.start, self.tangent
+        along = d.real * t.real + d.imag * t.imag
+        if self.curvature == 0.0:
+            return along / self.length
+        chord = abs(d)
+        if chord == 0.0:
+            return 0.0
+        half_turn_sine, sweep = abs(self.curvature) * chord / 2, abs(self.sweep_rad)
+        ahead = 2.0 * math.atan2(half_turn_sine, along / chord) / sweep
+        if ahead <= 1.0:
+            return ahead
+        behind = 2.0 * math.atan2(half_turn_sine, -along / chord) / sweep
+        return ahead if ahead - 1.0 <= behind else -behind
+
+    def within(self, p: complex) -> float | None:
+        """Share of the length at ``p``, a point of the whole curve, if the edge reaches it; ends are snapped to."""
+        t = self.share(p)
+        slack = SAME_POINT_MM / self.length
+        if t < -slack or t > 1.0 + slack:
+            return None
+        return 0.0 if t < slack else 1.0 if t > 1.0 - slack else t
+
+    def touched(self, p: complex) -> float | None:
+        """Share of the length at which the edge passes through ``p``, None if it does not."""
+        return self.within(p) if abs(self.leftward(p)) <= SAME_POINT_MM else None
+
+    def parted(self, other: "Carrier") -> bool:
+        """True when the boxes of two edges are clear of each other, so that the edges cannot touch."""
+        return (
+            self.right < other.left - SAME_POINT_MM
+            or other.right < self.left - SAME_POINT_MM
+            or self.high < other.low - SAME_POINT_MM
+            or other.high < self.low - SAME_POINT_MM
+        )
+
+
+def carrier(segment: Segment) -> Carrier:
+    """The carrier of an edge. Raises ZeroDivisionError for an edge without length."""
+    start, end = segment.start, segment.end
+    chord = end - start
+    width = abs(chord)
+    along = chord / width
+    u0, u1 = (start.real, end.real) if start.real <= end.real else (end.real, start.real)
+    v0, v1 = (start.imag, end.imag) if start.imag <= end.imag else (end.imag, start.imag)
+    if not isinstance(segment, Arc):
+        return Carrier(start, end, along, 0.0, 0.0, width, u0, v0, u1, v1)
+    b = segment.bulge
+    squared = 1.0 + b * b
+    # exp(i sweep / 2) = (1 + i b)^2 / (1 + b^2), as b = tan(sweep / 4)
+    tangent = along * complex(1.0 - b * b, -2.0 * b) / squared
+    curvature = 4.0 * b / (width * squared)
+    sweep = 4.0 * math.atan(b)
+    if -1.0 <= b <= 1.0:
+        sagitta = abs(b) * width / 2
+        return Carrier(
+            start, end, tangent, curvature, sweep, sweep / curvature,
+            u0 - sagitta, v0 - sagitta, u1 + sagitta, v1 + sagitta,
+        )  # fmt: skip
+    centre, radius = start + 1j * tangent / curvature, 1.0 / abs(curvature)
+    return Carrier(
+        start, end, tangent, curvature, sweep, sweep / curvature,
+        centre.real - radius, centre.imag - radius, centre.real + radius, centre.imag + radius,
+    )  # fmt: skip
