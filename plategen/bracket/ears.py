@@ -1,0 +1,163 @@
+"""Style ``ears``: two plates standing on the rail, one on each side of the eye they hold."""
+
+from dataclasses import dataclass
+
+from plategen.bracket.holes import pin_hole
+from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
+from plategen.bracket.notch import Notch, fit_notch, joint_angle
+from plategen.bracket.outline import EarShape, ear_outline
+from plategen.bracket.proportion import nose_radius, toe_height
+from plategen.flat.loop import Loop
+from plategen.job import Job
+from plategen.rail.surface import Rail
+from plategen.refusal import Refusal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarPlace:
+    """Where an ear lies along the pin: its name, its two faces, and which of them looks away from the eye."""
+
+    name: str
+    faces_mm: tuple[float, float]
+    outward: int
+
+
+def ear_places(job: Job) -> tuple[EarPlace, EarPlace]:
+    """The two ears: the first's inner face lies at ``bracket.plane``, the eye and its play lie between them."""
+    inner, thickness = job.bracket.plane_mm, job.bracket.thickness_mm
+    far_inner = inner + job.cylinder.base.eye_width_mm + 2 * job.bracket.side_play_mm
+    return (
+        EarPlace(name="ear_near", faces_mm=(inner - thickness, inner), outward=-1),
+        EarPlace(name="ear_far", faces_mm=(far_inner, far_inner + thickness), outward=+1),
+    )
+
+
+def build_ears(job: Job, rail: Rail) -> Bracket:
+    """Both ears with their notches, holes and weld runs.
+
+    Raises:
+        Refusal: If the plates reach beyond the traced planes by more than their thickness, or an outline is
+            impossible (see :func:`plategen.bracket.outline.ear_outline`).
+    """
+    places = ear_places(job)
+    refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
+    hole = ear_hole(job)
+    shape, chosen = _shape(job, hole)
+    plates: list[Plate] = []
+    welds: list[WeldRun] = []
+    for place in places:
+        notch = fit_notch(rail, place.faces_mm, foot_of(job), job.bracket.root_gap_mm)
+        plates.append(_ear(job, place, notch, ear_outline(notch.path, shape), hole))
+        welds.extend(rail_welds(job, place, notch, first_number=len(welds) + 1))
+    return Bracket(
+        style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(job, places), chosen=chosen
+    )
+
+
+def foot_of(job: Job) -> tuple[float, float]:
+    """The stations at which the foot begins and ends."""
+    foot = job.mount.foot_mm
+    if foot is None:
+        raise Refusal("the foot's stations are missing; give the two stations, e.g. foot = [2, 11]", "mount.foot")
+    return float(foot[0]), float(foot[1])
+
+
+def ear_hole(job: Job) -> Hole:
+    """The pin hole that both ears share, on the cylinder's centre line."""
+    return pin_hole(
+        complex(job.mount.pin_station_mm, 0.0),
+        job.cylinder.base.pin_mm,
+        job.bracket.pin_fit,
+        job.bracket.thickness_mm,
+        job.cutting.smallest_hole,
+        job.units,
+    )
+
+
+def held_pin(job: Job, places: tuple[EarPlace, EarPlace]) -> Pin:
+    """The pin, mid-way between the ears."""
+    middle = (places[0].faces_mm[1] + places[1].faces_mm[0]) / 2
+    return Pin(
+        centre=(job.mount.pin_station_mm, 0.0, middle),
+        diameter_mm=job.cylinder.base.pin_mm,
+        eye_width_mm=job.cylinder.base.eye_width_mm,
+        eye_radius_mm=job.cylinder.base.eye_radius_mm,
+        gap_mm=job.bracket.side_play_mm,
+    )
+
+
+def refuse_beyond_traces(rail: Rail, places: tuple[EarPlace, ...], allowed_mm: float) -> None:
+    """Refuse plates that lie further beyond the traced planes than the surface may be carried on.
+
+    One trace alone means a rail that is straight along the pin, and has no end.
+    """
+    if len(rail.traces) == 1:
+        return
+    first, last = rail.planes_mm
+    for place in places:
+        beyond = max(first - place.faces_mm[0], place.faces_mm[1] - last)
+        if beyond > allowed_mm + 1e-9:
+            raise Refusal(
+                f"{place.name} reaches {beyond:.4g} mm beyond the traced planes ({first:.4g} to {last:.4g} mm), "
+                f"more than its thickness of {allowed_mm:.4g} mm; trace the rail nearer to that ear or move the ears",
+                "bracket.plane",
+            )
+
+
+def rail_welds(job: Job, place: EarPlace, notch: Notch, first_number: int) -> tuple[WeldRun, WeldRun]:
+    """The two runs that hold a plate to the rail, the outside one first."""
+    faces = {-1: (place.faces_mm[0], notch.slope[0], notch.fit.gap_near_mm)}
+    faces[+1] = (place.faces_mm[1], notch.slope[1], notch.fit.gap_far_mm)
+    runs = []
+    for offset, (side, towards) in enumerate((("outside", place.outward), ("inside", -place.outward))):
+        w_mm, slope, gap_mm = faces[towards]
+        runs.append(
+            WeldRun(
+                name=f"W{first_number + offset}",
+                plate=place.name,
+                other="rail",
+                side=side,
+                path=notch.path,
+                placement=across_pin(w_mm),
+                leg_mm=job.weld.leg_mm,
+                joint_angle_rad=joint_angle(slope, towards),
+                gap_mm=gap_mm,
+                electrode=job.weld.electrode,
+            )
+        )
+    return runs[0], runs[1]
+
+
+def _ear(job: Job, place: EarPlace, notch: Notch, outline: Loop, hole: Hole) -> Plate:
+    return Plate(
+        name=place.name,
+        outline=outline,
+        thickness_mm=job.bracket.thickness_mm,
+        steel=job.bracket.steel,
+        placement=across_pin(place.faces_mm[0]),
+        holes=(hole,),
+        notch=notch.path,
+        fit=notch.fit,
+    )
+
+
+def _shape(job: Job, hole: Hole) -> tuple[EarShape, tuple[str, ...]]:
+    """The ear's dimensions, those left out chosen by rule, and what was chosen."""
+    chosen: list[str] = []
+    nose_mm, toe_mm = job.bracket.nose_radius_mm, job.bracket.toe_mm
+    if nose_mm is None:
+        nose = nose_radius(hole.bolt_mm, hole.edge_required_mm, hole.edge_source, job.units)
+        nose_mm = nose.mm
+        chosen.append(nose.why)
+    if toe_mm is None:
+        toe = toe_height(job.weld.leg_mm, job.bracket.thickness_mm, job.units)
+        toe_mm = toe.mm
+        chosen.append(toe.why)
+    shape = EarShape(
+        pin=hole.circle.centre,
+        hole_radius_mm=hole.circle.radius,
+        nose_radius_mm=nose_mm,
+        toe_mm=toe_mm,
+        corner_radius_mm=job.bracket.corner_radius_mm,
+    )
+    return shape, tuple(chosen)

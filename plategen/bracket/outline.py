@@ -1,0 +1,118 @@
+"""The outline of an ear: a nose about the pin, two flanks tangent to it, two toes square to the rail, the notch."""
+
+import cmath
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from plategen.bracket.notch import end_lines
+from plategen.flat.chain import Chain
+from plategen.flat.fillet import round_corner
+from plategen.flat.inside import simple
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Arc, Line, Segment, cross
+from plategen.flat.side import offset_from
+from plategen.flat.tangent import tangent_point
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.refusal import Refusal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarShape:
+    """What shapes an ear besides its notch, mm."""
+
+    pin: complex
+    hole_radius_mm: float
+    nose_radius_mm: float
+    toe_mm: float
+    corner_radius_mm: float
+
+
+def ear_outline(notch: Chain, shape: EarShape) -> Loop:
+    """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
+
+    Raises:
+        Refusal: If the pin lies on or beyond the rail, the hole breaks the nose, the nose reaches the rail, a toe
+            is inside the nose, a corner does not fit, or the outline crosses itself.
+    """
+    _refuse_impossible(notch, shape)
+    nose = Circle(shape.pin, shape.nose_radius_mm)
+    first_down, last_down = end_lines(notch)
+    first_toe = notch.start + first_down * shape.toe_mm
+    last_toe = notch.end + last_down * shape.toe_mm
+    for toe, which in ((first_toe, "first"), (last_toe, "last")):
+        if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
+            raise Refusal(
+                f"the {which} toe lies inside the nose: {abs(toe - shape.pin):.4g} mm from the pin, the nose has "
+                f"{shape.nose_radius_mm:.4g} mm; move the foot's end away from the pin or make the toe shorter",
+                "bracket.toe",
+            )
+    into_nose = tangent_point(first_toe, nose, -1)
+    out_of_nose = tangent_point(last_toe, nose, +1)
+    nose_arc = _nose(nose, into_nose, out_of_nose)
+    first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
+    last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
+    outline = Loop((*first, nose_arc, *last, *notch.reversed()))
+    _refuse_crossing(outline)
+    return outline
+
+
+def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
+    """The arc about the pin from one flank to the other, anticlockwise."""
+    turn = cmath.phase((end - nose.centre) / (begin - nose.centre))
+    sweep = turn % (2.0 * math.pi)
+    return Arc(begin, end, math.tan(sweep / 4))
+
+
+def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:
+    """A toe and a flank with the corner between them rounded; nothing to round when they are in line."""
+    if shape.corner_radius_mm <= 0.0 or abs(cross(before.start_tangent, after.start_tangent)) < 1e-6:
+        return before, after
+    try:
+        return round_corner(before, after, shape.corner_radius_mm)
+    except Refusal as refusal:
+        raise Refusal(f"at the {which} toe: {refusal.what}", "bracket.corner_radius") from None
+
+
+def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
+    height_mm = -offset_from(notch, shape.pin)
+    if height_mm <= 0.0:
+        raise Refusal(
+            f"the pin lies on or beyond the rail, by {-height_mm:.4g} mm; the in-line offset must leave room for it",
+            "mount.inline_offset",
+        )
+    if shape.nose_radius_mm <= shape.hole_radius_mm:
+        raise Refusal(
+            f"the pin hole of {2 * shape.hole_radius_mm:.4g} mm breaks the edge of a nose of radius "
+            f"{shape.nose_radius_mm:.4g} mm; the nose must be larger than the hole",
+            "bracket.nose_radius",
+        )
+    if shape.hole_radius_mm >= height_mm:
+        raise Refusal(
+            f"the pin hole breaks the notch: its centre is {height_mm:.4g} mm from the rail and its radius "
+            f"{shape.hole_radius_mm:.4g} mm; move the pin away from the rail",
+            "mount.inline_offset",
+        )
+    if shape.nose_radius_mm >= height_mm:
+        raise Refusal(
+            f"the nose reaches the rail: radius {shape.nose_radius_mm:.4g} mm, the pin is {height_mm:.4g} mm from the "
+            "rail; make the nose smaller or the in-line offset larger",
+            "bracket.nose_radius",
+        )
+
+
+def _refuse_crossing(outline: Loop) -> None:
+    place = simple(outline)
+    if place is not None:
+        raise Refusal(
+            f"the outline crosses itself near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
+            "shorten the toe or move the foot's ends apart",
+            "bracket.toe",
+        )
+    for before, after in pairwise(outline.segments):
+        if min(before.length, after.length) < SHORTEST_EDGE_MM:
+            raise Refusal(
+                f"an edge of the outline would be shorter than {SHORTEST_EDGE_MM} mm, near u "
+                f"{before.end.real:.4g} mm; change the toe or the corner radius a little",
+                "bracket.toe",
+            )

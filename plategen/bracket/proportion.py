@@ -1,0 +1,41 @@
+"""Dimensions that a job leaves out, chosen by rule, each with the sentence that says so."""
+
+import math
+from dataclasses import dataclass
+
+NOSE_OVER_PIN = 1.5
+"""Nose radius over pin diameter: a lug about as wide as three pins (common practice, no source)."""
+
+TOE_OVER_LEG = 2.0
+TOE_OVER_THICKNESS = 1.5
+"""A toe holds the end of the weld and keeps the plate's end from burning away (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A length in mm and why it is that."""
+
+    mm: float
+    why: str
+
+
+def nose_radius(pin_mm: float, edge_required_mm: float, edge_source: str, units: str) -> Chosen:
+    """Nose radius from the edge-distance rule, no less than 1.5 pins, on the next shop size up."""
+    wanted = max(edge_required_mm, NOSE_OVER_PIN * pin_mm)
+    ruled = edge_source if edge_required_mm >= NOSE_OVER_PIN * pin_mm else "1.5 x pin: common practice, no source"
+    return Chosen(next_shop_size(wanted, units), f"nose radius from {ruled}, on the next shop size up")
+
+
+def toe_height(leg_mm: float, thickness_mm: float, units: str) -> Chosen:
+    """Toe height from weld leg and plate thickness."""
+    wanted = max(TOE_OVER_LEG * leg_mm, TOE_OVER_THICKNESS * thickness_mm)
+    return Chosen(
+        next_shop_size(wanted, units),
+        "toe from 2 x weld leg and 1.5 x thickness, the larger (common practice, no source), on the next shop size up",
+    )
+
+
+def next_shop_size(mm: float, units: str) -> float:
+    """The next size up that a shop reads off a rule: eighths of an inch, or whole millimetres."""
+    step = 25.4 / 8 if units == "in" else 1.0
+    return math.ceil(mm / step - 1e-9) * step

@@ -1,0 +1,98 @@
+"""What the commands print: plain text, a line a thing, in the job's units."""
+
+import math
+from collections.abc import Iterable
+
+from plategen.flat.segment import Arc, Segment
+from plategen.rail.trace import FittedTrace
+from plategen.shop.work import Work
+from plategen.show import Show
+from plategen.strength.finding import Finding, Verdict
+
+_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest."""
+    return sorted(findings, key=lambda f: (f.opinion, _ORDER[f.verdict], -f.ratio))
+
+
+def must_stop(findings: Iterable[Finding]) -> bool:
+    """True when a finding that decides says stop."""
+    return any(f.verdict == "stop" and not f.opinion for f in findings)
+
+
+def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
+    """The fitted shape piece by piece, and every reading with how far it lies from it."""
+    lines = [f"{fitted.trace.file}: {len(fitted.trace.readings)} readings, {len(fitted.chain)} pieces"]
+    lines += [f"  {piece}" for piece in _pieces(fitted.chain.segments, show)]
+    lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
+    rows = [("line", "station", "offset", "off the fit", "")]
+    for index, (reading, residual) in enumerate(
+        zip(fitted.trace.readings, fitted.residuals_mm, strict=True)
+    ):
+        doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.note
+        rows.append(
+            (
+                str(reading.line),
+                show.short(reading.point.real),
+                show.short(reading.point.imag),
+                f"{residual / 25.4:+.3f}" if show.units == "in" else f"{residual:+.2f}",
+                doubt,
+            )
+        )
+    return lines + table(rows)
+
+
+def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
+    for number, piece in enumerate(segments, 1):
+        if isinstance(piece, Arc):
+            turn = math.degrees(abs(piece.sweep_rad))
+            way = "away from you" if piece.sweep_rad > 0 else "towards you"
+            yield f"{number}  bend   radius {show.length(piece.radius)}, kicks {turn:.1f}° {way}"
+        else:
+            lean = math.degrees(math.atan2((piece.end - piece.start).imag, (piece.end - piece.start).real))
+            yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
+
+
+def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
+    """The findings as a table, the failing ones first."""
+    rows = [("", "check", "part", "demand", "capacity", "ratio", "rule")]
+    cures: list[str] = []
+    for f in worst_first(findings):
+        mark = "(2nd opinion)" if f.opinion else f.verdict.upper() if f.verdict != "ok" else "ok"
+        rows.append(
+            (
+                mark,
+                f.check,
+                f.part,
+                show.finding(f.demand, f.unit),
+                show.finding(f.capacity, f.unit),
+                f"{f.ratio:.2f}",
+                f.source,
+            )
+        )
+        if f.cure and f.verdict != "ok" and not f.opinion:
+            cures.append(f"{f.verdict.upper()}: {f.check}, {f.part}: {f.cure}")
+    return table(rows) + cures
+
+
+def plates_lines(work: Work, show: Show) -> list[str]:
+    """A line a plate: size, holes, gap to expect."""
+    lines = []
+    for plate in work.bracket.plates:
+        low_u, low_v, high_u, high_v = plate.outline.bounds
+        fit = f", gap to expect up to {show.length(plate.fit.expected_gap_mm)}" if plate.fit else ""
+        lines.append(
+            f"{plate.name}: {show.length(plate.thickness_mm)} {plate.steel}, "
+            f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}{fit}"
+        )
+    total = sum(run.length_mm for run in work.bracket.welds)
+    lines.append(f"weld: {len(work.bracket.welds)} runs, {show.length(total)} in all")
+    return lines
+
+
+def table(rows: list[tuple[str, ...]]) -> list[str]:
+    """Rows set in columns."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]

@@ -1,0 +1,23 @@
+"""The cautions that every sheet, paper and command carries."""
+
+from plategen.bracket.model import Bracket
+from plategen.job import Job
+
+USUAL = (
+    "Steering and welding can kill. A bracket that lets go takes the steering with it.",
+    "These plates, numbers and checks are a help to a competent fabricator, not an approval: nothing here certifies "
+    "a vehicle, a machine, a weld or a part.",
+    "Your local vehicle code decides what may be changed and who must inspect it. Ask before you cut.",
+    "Have the welds made by a qualified welder, to a procedure for your steels, and looked at by one.",
+    "Have a licensed engineer check the loads, the rail and the bracket before the machine moves under power.",
+)
+
+SHORT = (
+    "Steering and welding can kill: local vehicle code, a qualified welder and a licensed engineer decide. "
+    "Nothing here is a certification."
+)
+
+
+def cautions(job: Job, bracket: Bracket) -> tuple[str, ...]:
+    """The usual cautions and those that this bracket asks for."""
+    return (*USUAL, *bracket.cautions)
