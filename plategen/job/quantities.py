@@ -1,42 +1,113 @@
-"""The kinds of number a job file holds, and the frozen table that reads them.
+"""The kinds of number a job file holds, and the frozen table that holds them.
 
 A field's name carries its unit and its type says what is allowed: ``bore_mm: PositiveLength`` is the key ``bore``
-in the file, read in the shop's notation and held in millimetres.
+in the file, read in the shop's notation and held as a plain float in millimetres. Every kind states the least and
+the most it takes: wide enough for any bracket, narrow enough that no later formula overflows on a slip of the keyboard.
 """
 
-from typing import Any
+import math
+from dataclasses import dataclass
+from typing import Annotated, Any, Self, TypeAlias
 
 import msgspec
 
-_UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3")
+from plategen import quantity
+from plategen.refusal import Refusal
+from plategen.show import Show
+from plategen.unit import Units
+
+_UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
+_LEAST_ABOVE_ZERO = 1e-3
+"""What "more than zero" means: a micrometre, a kilopascal; less is a slip, and would overflow a quotient."""
 
 
-class Length(float):
-    """A length in mm, any sign."""
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """What numbers of one kind a job file takes.
+
+    Args:
+        kind: How they are written.
+        shown: The unit they are computed in, as findings name it.
+        bare_in: The unit of a number without one in a job in inches, and
+        bare_mm: in a job in millimetres; "" if it must carry its own.
+        least: Smallest value allowed, in the computed unit.
+        most: Largest value allowed.
+    """
+
+    kind: quantity.Kind
+    shown: str
+    bare_in: str = ""
+    bare_mm: str = ""
+    least: float = -math.inf
+    most: float = math.inf
+
+    def read(self, value: object, units: Units) -> float:
+        """The number a user wrote.
+
+        Raises:
+            Refusal: It is no such quantity, or outside the limits.
+        """
+        number = self.kind.read(value, self.bare_in if units == "in" else self.bare_mm)
+        if not self.least <= number <= self.most:
+            raise Refusal(f"{self.show(number, units)} is out of range; {self.limits(units)} is right")
+        return number
+
+    def limits(self, units: Units) -> str:
+        """What is allowed, in the user's units: ``'more than 0 and up to 100000.0 mm'``."""
+        low = "more than 0" if 0.0 < self.least <= _LEAST_ABOVE_ZERO else f"{self.show(self.least, units)} or more"
+        return f"{low} and up to {self.show(self.most, units)}"
+
+    def show(self, number: float, units: Units) -> str:
+        """A number of this kind as the job's units show it."""
+        return Show(units).finding(number, self.shown)
 
 
-class PositiveLength(Length):
-    """A length in mm, more than zero."""
+def _quantities(
+    kind: quantity.Kind, shown: str, most: float, bare_in: str = "", bare_mm: str = ""
+) -> tuple[Quantity, Quantity, Quantity]:
+    """The same kind with any sign, more than zero, and from zero."""
+    signed, positive, from_zero = (
+        Quantity(kind, shown, bare_in, bare_mm, least, most) for least in (-most, _LEAST_ABOVE_ZERO, 0.0)
+    )
+    return signed, positive, from_zero
 
 
-class LengthFromZero(Length):
-    """A length in mm, zero or more."""
+_LENGTH, _LENGTH_OVER_0, _LENGTH_FROM_0 = _quantities(quantity.LENGTH, "mm", 1e5, "in", "mm")
+_ANGLE, _ANGLE_OVER_0, _ANGLE_FROM_0 = _quantities(quantity.ANGLE, "rad", 2 * math.pi + 1e-12, "deg", "deg")
+_NUMBER, _NUMBER_OVER_0, _NUMBER_FROM_0 = _quantities(quantity.NUMBER, "1", 1e9)
 
-
-class Pressure(float):
-    """A pressure or stress in MPa, more than zero."""
-
-
-class Angle(float):
-    """An angle in rad; a bare number in the file is degrees."""
-
-
-class Number(float):
-    """A finite number without unit, any sign (fractions allowed)."""
-
-
-class PositiveNumber(Number):
-    """A finite number without unit, more than zero."""
+Length: TypeAlias = Annotated[float, _LENGTH]
+"""A length in mm, any sign."""
+PositiveLength: TypeAlias = Annotated[float, _LENGTH_OVER_0]
+"""A length in mm, more than zero."""
+LengthFromZero: TypeAlias = Annotated[float, _LENGTH_FROM_0]
+"""A length in mm, zero or more."""
+Angle: TypeAlias = Annotated[float, _ANGLE]
+"""An angle in rad, within one turn either way; a bare number in the file is degrees."""
+PositiveAngle: TypeAlias = Annotated[float, _ANGLE_OVER_0]
+"""An angle in rad, more than zero; a bare number in the file is degrees."""
+AngleFromZero: TypeAlias = Annotated[float, _ANGLE_FROM_0]
+"""An angle in rad, zero or more; a bare number in the file is degrees."""
+Number: TypeAlias = Annotated[float, _NUMBER]
+"""A number without unit, any sign (fractions allowed)."""
+PositiveNumber: TypeAlias = Annotated[float, _NUMBER_OVER_0]
+"""A number without unit, more than zero."""
+NumberFromZero: TypeAlias = Annotated[float, _NUMBER_FROM_0]
+"""A number without unit, zero or more."""
+Pressure: TypeAlias = Annotated[float, _quantities(quantity.PRESSURE, "MPa", 1e4)[1]]
+"""A pressure or stress in MPa, more than zero; it must carry its unit, for bar and MPa differ by ten."""
+Force: TypeAlias = Annotated[float, _quantities(quantity.FORCE, "N", 1e9)[2]]
+"""A force in N, zero or more, with its unit."""
+Moment: TypeAlias = Annotated[float, _quantities(quantity.MOMENT, "N·mm", 1e12)[2]]
+"""A turning moment in N mm, zero or more, with its unit."""
+Flow: TypeAlias = Annotated[float, _quantities(quantity.FLOW, "L/min", 1e5)[1]]
+"""A flow of oil in L/min, more than zero, with its unit."""
+Volume: TypeAlias = Annotated[float, _quantities(quantity.VOLUME, "mm3", 1e12)[1]]
+"""A volume in mm^3, more than zero, with its unit."""
+Duration: TypeAlias = Annotated[float, _quantities(quantity.DURATION, "s", 1e6, "s", "s")[1]]
+"""A time in s, more than zero; a bare number is seconds."""
+Mass: TypeAlias = Annotated[float, _quantities(quantity.MASS, "kg", 1e6)[2]]
+"""A mass in kg, zero or more, with its unit."""
 
 
 def key_of(field: str) -> str:
@@ -48,8 +119,11 @@ def key_of(field: str) -> str:
 
 
 class Table(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, rename=key_of):
-    """Base of every table of the job file."""
+    """Base of every table of the job file.
 
-    def replaced(self, **changes: Any) -> "Any":
-        """A copy with some fields changed."""
+    A table checks what its fields say together in ``__post_init__``, and raises a Refusal whose ``where`` is the key.
+    """
+
+    def replaced(self, **changes: Any) -> Self:
+        """A copy with some fields changed, checked anew."""
         return msgspec.structs.replace(self, **changes)

@@ -1,0 +1,88 @@
+"""The ``[mount]``, ``[bracket]``, ``[weld]`` and ``[cutting]`` tables: where the bracket sits and how it is made."""
+
+from typing import Literal
+
+from plategen.job.quantities import Length, LengthFromZero, PositiveLength, PositiveNumber, Table
+from plategen.refusal import Refusal
+
+_INCH_MM = 25.4
+
+
+class Mount(Table, frozen=True, kw_only=True):
+    """Where the cylinder has to lie against the straightedge.
+
+    Args:
+        inline_offset_mm: From the straightedge to the cylinder's centre line, positive when the cylinder lies on
+            the far side of the straightedge from the rail.
+        pin_station_mm: Station of the pin's centre.
+        foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses.
+    """
+
+    inline_offset_mm: Length
+    pin_station_mm: Length
+    foot_mm: tuple[Length, Length] | None = None
+
+    def __post_init__(self) -> None:
+        if self.foot_mm is not None and self.foot_mm[0] >= self.foot_mm[1]:
+            raise Refusal("the foot must begin before it ends; the smaller station comes first", "foot")
+
+
+class BracketEntry(Table, frozen=True, kw_only=True):
+    """The plates.
+
+    Args:
+        style: How the bracket is built.
+        plane_mm: Place of the inner face of the first ear along the pin; the ear lies below it, the other ear
+            beyond the eye and its play.
+        thickness_mm: Thickness of the plates.
+        steel: Their steel, by the name shops use.
+        side_play_mm: Room on each side of the eye.
+        root_gap_mm: Standing gap between the notch and the rail.
+        nose_radius_mm: Radius of the plate about the pin; left out or "auto", the edge-distance rule chooses.
+        toe_mm: Height of the plate's ends at the rail; left out or "auto", a rule chooses.
+        corner_radius_mm: Radius of the plate's outer corners.
+        pin_fit: Clearance of the pin's hole, or "ream" for one cut small and reamed to the pin.
+    """
+
+    style: Literal["ears", "split", "seat"] = "ears"
+    plane_mm: Length
+    thickness_mm: PositiveLength
+    steel: str
+    side_play_mm: LengthFromZero = _INCH_MM / 32
+    root_gap_mm: LengthFromZero = 0.0
+    nose_radius_mm: PositiveLength | None = None
+    toe_mm: PositiveLength | None = None
+    corner_radius_mm: LengthFromZero = _INCH_MM / 4
+    pin_fit: Literal["close", "normal", "loose", "ream"] = "close"
+
+
+class Weld(Table, frozen=True, kw_only=True):
+    """The fillets that hold the plates.
+
+    Args:
+        leg_mm: Leg of the fillet.
+        electrode: Its weld metal, by the name shops use.
+    """
+
+    leg_mm: PositiveLength
+    electrode: str = "E70"
+
+
+class Cutting(Table, frozen=True, kw_only=True):
+    """How the plates are cut.
+
+    Args:
+        process: What cuts them.
+        kerf_mm: Width of the cut.
+        compensate: True to move the cutting lines out by half the kerf; most controllers do that themselves.
+        smallest_hole: Smallest hole that is cut, in plate thicknesses; a smaller one is punched and drilled.
+    """
+
+    process: Literal["plasma", "laser", "waterjet", "oxyfuel"] = "plasma"
+    kerf_mm: LengthFromZero = 0.0
+    compensate: bool = False
+    smallest_hole: PositiveNumber = 1.0
+
+    def __post_init__(self) -> None:
+        if self.compensate and self.kerf_mm == 0.0:
+            raise Refusal("compensating needs the width of the cut; give `kerf`", "kerf")

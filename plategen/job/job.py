@@ -1,0 +1,36 @@
+"""The whole job file as one frozen value."""
+
+from plategen.job.bracket import BracketEntry, Cutting, Mount, Weld
+from plategen.job.cylinder import Cylinder
+from plategen.job.quantities import Table
+from plategen.job.rail import RailEntry
+from plategen.refusal import Refusal
+from plategen.unit import Units
+
+
+class Job(Table, frozen=True, kw_only=True):
+    """What the user asks for.
+
+    Args:
+        title: One line that names the job.
+        units: What a bare length means, and how lengths are shown.
+        rail: The rail and its traces.
+        cylinder: The cylinder.
+        mount: Where the cylinder has to lie.
+        bracket: The plates.
+        weld: The fillets.
+        cutting: How the plates are cut.
+    """
+
+    title: str
+    units: Units
+    rail: RailEntry
+    cylinder: Cylinder
+    mount: Mount
+    bracket: BracketEntry
+    weld: Weld
+    cutting: Cutting = Cutting()
+
+    def __post_init__(self) -> None:
+        if not self.title.strip():
+            raise Refusal("the title is empty; one line that names the job is right", "title")
