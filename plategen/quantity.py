@@ -31,7 +31,7 @@ _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
 _LONGEST = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kind:
     """A kind of quantity: its name, its units with their factors, and examples of it written right."""
 
