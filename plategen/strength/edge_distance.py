@@ -35,17 +35,19 @@ class Distance:
 
 
 @cache
-def least_edge_distance(diameter_mm: float, units: str = "in") -> Distance:
+def least_edge_distance(diameter_mm: float, units: str = "") -> Distance:
     """Least distance from a hole's centre to an edge for a bolt or pin of this diameter.
 
     AISC 360-16/22 Table J3.4 (inch sizes) or J3.4M (metric sizes); an exact size is looked for in both, the table of
-    ``units`` ("in" or "mm") first. A size between two rows takes the larger one's distance. Over the last row the
-    tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d stands as common practice.
+    ``units`` ("in" or "mm"; by the size itself when left out) first. A size between two rows takes the larger
+    one's distance. Over the last row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d
+    stands as common practice.
 
     >>> least_edge_distance(19.05).mm / 25.4
     1.0
     """
     rows = _edge_rows()
+    units = units or table.unit_of_size(diameter_mm)
     order = (units, "mm" if units == "in" else "in")
     for unit in order:
         for size_mm, edge_mm, source in rows[unit]:
@@ -64,9 +66,9 @@ def least_edge_distance(diameter_mm: float, units: str = "in") -> Distance:
     return Distance(edge_mm, source, "between two sizes of the table: the larger one's distance")
 
 
-def most_edge_distance(thickness_mm: float, units: str = "in") -> Distance:
-    """Greatest distance from a bolt's centre to the nearest edge: min(12 t, 6 in or 150 mm) (AISC 360 J3.5)."""
-    return Distance(min(12.0 * thickness_mm, 152.4 if units == "in" else 150.0), "AISC 360-16/22 J3.5")
+def most_edge_distance(thickness_mm: float) -> Distance:
+    """Greatest distance from a bolt's centre to the nearest edge: min(12 t, 150 mm or 6 in) (AISC 360 J3.5)."""
+    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-16/22 J3.5")
 
 
 def least_spacing(diameter_mm: float) -> Distance:
@@ -79,12 +81,11 @@ def least_clear_between_holes(diameter_mm: float) -> Distance:
     return Distance(diameter_mm, "AISC 360-16/22 J3.3: clear distance d")
 
 
-def most_spacing(thickness_mm: float, *, weathering: bool = False, units: str = "in") -> Distance:
-    """Greatest spacing of bolts in contact: min(24 t, 12 in); bare weathering steel min(14 t, 7 in) (AISC 360 J3.5)."""
-    inch = units == "in"
+def most_spacing(thickness_mm: float, *, weathering: bool = False) -> Distance:
+    """Greatest spacing of bolts in contact: min(24 t, 300 mm); bare weathering steel min(14 t, 180 mm)."""
     if weathering:
-        return Distance(min(14.0 * thickness_mm, 177.8 if inch else 180.0), "AISC 360-16/22 J3.5(b)")
-    return Distance(min(24.0 * thickness_mm, 304.8 if inch else 300.0), "AISC 360-16/22 J3.5(a)")
+        return Distance(min(14.0 * thickness_mm, 180.0), "AISC 360-16/22 J3.5(b)")
+    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-16/22 J3.5(a)")
 
 
 def least_distance_en(symbol: str, hole_mm: float) -> Distance:

@@ -46,6 +46,18 @@ def stress_mpa(row: Row, column: str) -> float:
     return number(row[column]) * MPA_PER[row["unit"]]
 
 
+def unit_of_size(size_mm: float) -> str:
+    """The unit a size was made in: ``"in"`` for a whole number of 1/64 in, else ``"mm"``.
+
+    A table printed in both units is read by the part's own size, so that the units a job is written in change nothing.
+
+    >>> unit_of_size(9.525), unit_of_size(10.0)
+    ('in', 'mm')
+    """
+    parts = size_mm / 25.4 * 64.0
+    return "in" if abs(parts - round(parts)) < 1e-4 else "mm"
+
+
 def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
     """The first row of table ``name`` called ``wanted`` that reaches up to ``size_mm``.
 
