@@ -81,6 +81,29 @@ class Carrier(NamedTuple):
         """Share of the length at which the edge passes through ``p``, None if it does not."""
         return self.within(p) if abs(self.leftward(p)) <= SAME_POINT_MM else None
 
+    def direction(self, p: complex) -> complex:
+        """Unit vector along the line or circle at the foot of ``p`` on it."""
+        k = self.curvature
+        if k == 0.0:
+            return self.tangent
+        along = self.tangent + 1j * k * (p - self.start)
+        return along / abs(along)
+
+    def foot(self, p: complex) -> complex:
+        """The point of the whole line or circle nearest to ``p``."""
+        return p - 1j * self.direction(p) * self.leftward(p)
+
+    def shifted(self, leftward_mm: float) -> "Carrier | None":
+        """The parallel curve that far to the left; None where a circle has shrunk to its centre or beyond.
+
+        Only the curve is meant: length, sweep and box are those of the edge before.
+        """
+        scale = 1.0 - self.curvature * leftward_mm
+        if scale <= 0.0:
+            return None
+        start = self.start + 1j * self.tangent * leftward_mm
+        return self._replace(start=start, curvature=self.curvature / scale)
+
     def parted(self, other: "Carrier") -> bool:
         """True when the boxes of two edges are clear of each other, so that the edges cannot touch."""
         return (

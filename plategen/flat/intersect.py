@@ -47,7 +47,7 @@ def carrier_crossings(a: Carrier, b: Carrier) -> tuple[tuple[float, float], ...]
     if len(ends) > 1 and _coincide(a, b, ends[0][0], ends[-1][0]):
         return (ends[0], ends[-1])
     found = ends
-    for p in _common_points(a, b):
+    for p in common_points(a, b):
         ta = a.within(p)
         if ta is None:
             continue
@@ -124,7 +124,7 @@ def _coincide(a: Carrier, b: Carrier, t0: float, t1: float) -> bool:
     return b.touched(_at(a, (t0 + t1) / 2)) is not None
 
 
-def _common_points(a: Carrier, b: Carrier) -> tuple[complex, ...]:
+def common_points(a: Carrier, b: Carrier) -> tuple[complex, ...]:
     """Points common to two whole lines or circles; none when they coincide or keep apart."""
     if a.curvature == 0.0 and b.curvature == 0.0:
         turn = cross(a.tangent, b.tangent)
