@@ -1,0 +1,46 @@
+"""Wheels that roll without scrubbing in a turn: the ideal angles, and how far a real pair is from them."""
+
+import numpy as np
+
+from plategen.steering.vector import Floats
+
+
+def ideal_outer_rad(inner_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
+    """Outer wheel's angle for pure rolling with a rear axle that does not steer.
+
+    cot(outer) - cot(inner) = c / L, so outer = atan2(sin(inner), cos(inner) + (c / L) sin(inner)).
+
+    Args:
+        inner_rad: Angle of the inner wheel, zero or more, shape (n,).
+        kingpins_mm: c, distance between the kingpins at the ground.
+        wheelbase_mm: L.
+
+    Source: correct-steering condition of the theory of machines; Rattan, Theory of Machines, "Ackermann steering".
+
+    Examples:
+        >>> round(float(np.degrees(ideal_outer_rad(np.radians(18.0), 0.44, 1.0))), 1)
+        15.9
+    """
+    inner = np.asarray(inner_rad)
+    return np.asarray(np.arctan2(np.sin(inner), np.cos(inner) + kingpins_mm / wheelbase_mm * np.sin(inner)))
+
+
+def wheel_angles_rad(radius_mm: float, kingpins_mm: float, wheelbase_mm: float) -> tuple[float, float]:
+    """Inner and outer angle for a turn whose centre lies ``radius_mm`` from the middle of the rear axle.
+
+    inner = atan(L / (R - c/2)), outer = atan(L / (R + c/2)); R more than c/2.
+    """
+    return (
+        float(np.arctan2(wheelbase_mm, radius_mm - kingpins_mm / 2.0)),
+        float(np.arctan2(wheelbase_mm, radius_mm + kingpins_mm / 2.0)),
+    )
+
+
+def percent(inner_rad: Floats, outer_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
+    """Share of the ideal difference between the wheels that the linkage gives, in percent; NaN at straight ahead.
+
+    100 (inner - outer) / (inner - ideal outer): 100 rolls freely, 0 keeps the wheels parallel. Common practice.
+    """
+    wanted = inner_rad - ideal_outer_rad(inner_rad, kingpins_mm, wheelbase_mm)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(np.abs(wanted) > 1e-9, 100.0 * (inner_rad - outer_rad) / wanted, np.nan)

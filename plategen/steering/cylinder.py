@@ -1,0 +1,193 @@
+"""Which stroke, how much to limit it and at which end, and where the fixed pin goes so that the cylinder's ends and
+the steering's locks are met together.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from plategen.refusal import Refusal
+from plategen.steering.mount import Mount, PinToPin, pin_to_pin
+from plategen.steering.standard import Series, Size, next_size
+from plategen.steering.sweep import Sweep
+from plategen.steering.vector import Point, array, as_point, length
+
+LimitAt = Literal["both", "rod end", "cap end"]
+
+PIN_SETTLED_MM = 1e-9
+"""The fixed pin is moved until the length it is set by is met this closely: far under what can be measured."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CylinderSize:
+    """A cylinder as bought.
+
+    Args:
+        bore_mm: Inside diameter.
+        rod_mm: Rod diameter.
+        stroke_mm: Full stroke.
+        closed_mm: Pin to pin, fully closed.
+        pressure_mpa: Relief setting.
+        double_ended: A rod through both ends: pull area both ways.
+
+    Raises:
+        Refusal: a rod as thick as the bore, a closed length that does not even hold the stroke.
+    """
+
+    bore_mm: float
+    rod_mm: float
+    stroke_mm: float
+    closed_mm: float
+    pressure_mpa: float
+    double_ended: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0.0 < self.rod_mm < self.bore_mm:
+            raise Refusal(
+                f"the rod is {self.rod_mm:.1f} mm in a bore of {self.bore_mm:.1f} mm; the rod is the thinner",
+                where="cylinder.rod",
+            )
+        if self.closed_mm <= self.stroke_mm:
+            raise Refusal(
+                f"the closed length is {self.closed_mm:.1f} mm and the stroke {self.stroke_mm:.1f} mm; "
+                "pin to pin, a closed cylinder is longer than its stroke",
+                where="cylinder.closed_length",
+            )
+
+    @property
+    def open_mm(self) -> float:
+        """Pin to pin, fully open."""
+        return self.closed_mm + self.stroke_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrokeAdvice:
+    """What stroke to fit and how to limit it.
+
+    Args:
+        travel_mm: What the moving pin needs over the whole sweep, with the fixed pin where it is advised.
+        needed_mm: Travel with the asked margin at each end.
+        stroke_mm: The cylinder's own stroke, or the next standard one.
+        standard: The standard stroke that covers ``needed_mm`` and where it comes from; None when the series ends.
+        limit_mm: Stroke less travel: how much is taken away inside. Negative: the cylinder is too short.
+        at_cap_mm: Spacer at the cap end: it stops the cylinder before it is fully closed.
+        at_rod_mm: Spacer on the rod inside the head: it stops the cylinder before it is fully open.
+        limited_closed_mm: Pin to pin on the closing spacer.
+        limited_open_mm: Pin to pin on the opening spacer.
+        straight_mm: Pin to pin at straight ahead.
+        off_middle_mm: How far straight ahead is from the middle of the limited stroke, opening positive.
+        fixed_mm: Where the fixed pin goes; None when only a travel was measured.
+        moved_mm: How far that is from where it is drawn, away from the moving pin positive.
+        closed_for_drawn_mm: Closed length of a cylinder of this stroke that would leave the drawn pin in place.
+    """
+
+    travel_mm: float
+    needed_mm: float
+    stroke_mm: float
+    standard: Size | None
+    limit_mm: float
+    at_cap_mm: float
+    at_rod_mm: float
+    limited_closed_mm: float
+    limited_open_mm: float
+    straight_mm: float
+    off_middle_mm: float
+    fixed_mm: Point | None
+    moved_mm: float
+    closed_for_drawn_mm: float
+
+    @property
+    def enough(self) -> bool:
+        """True when the stroke covers the travel at both ends (to a micrometre)."""
+        return self.at_cap_mm >= -1e-3 and self.at_rod_mm >= -1e-3
+
+
+def advise_stroke(
+    sweep: Sweep,
+    mount: Mount,
+    size: CylinderSize | None,
+    *,
+    margin_mm: float,
+    series: Series,
+    limit_at: LimitAt = "both",
+) -> tuple[StrokeAdvice, Mount]:
+    """The stroke, the spacers and the place of the fixed pin; and the mount with the pin put there.
+
+    The fixed pin moves along the cylinder's line at straight ahead. ``both`` puts mid stroke at straight ahead and
+    shares the limit as the arcs ask; ``rod end`` uses the full closed length and limits all at the rod end (the
+    rod then keeps the more bearing); ``cap end`` uses the full open length.
+
+    Args:
+        sweep: Lock to lock.
+        mount: As drawn.
+        size: The cylinder, or None when it is still to be chosen: then the pin stays and the next standard stroke
+            is advised.
+        margin_mm: Stroke in hand wanted at each end when a standard stroke is chosen.
+        series: Which standard strokes.
+        limit_at: Where the limit goes.
+    """
+    drawn = pin_to_pin(sweep, mount)
+    try:
+        standard = next_size("stroke", series, drawn.travel_mm + 2.0 * margin_mm)
+    except Refusal:
+        standard = None
+    if size is None:
+        if standard is None:
+            raise Refusal(
+                f"the travel is {drawn.travel_mm:.1f} mm, more than any standard {series} stroke; "
+                "give the cylinder's own sizes under [cylinder]",
+                where="steering.cylinder_mount",
+            )
+        stroke = standard.size_mm
+        closed = drawn.straight_mm - stroke / 2.0
+        return _advice(drawn, mount, mount, stroke, closed, margin_mm, standard), mount
+    placed = _place(sweep, mount, drawn, size, limit_at)
+    pins = pin_to_pin(sweep, placed)
+    return _advice(pins, mount, placed, size.stroke_mm, size.closed_mm, margin_mm, standard), placed
+
+
+def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limit_at: LimitAt) -> Mount:
+    """The mount with the fixed pin moved along the straight-ahead line until the wanted length is met."""
+    moving = drawn.moving_mm[drawn.straight]
+    back = -drawn.direction[drawn.straight]
+    ahead = size.closed_mm + size.stroke_mm / 2.0
+    placed = mount.with_fixed(moving + back * ahead)
+    if limit_at == "both":
+        return placed
+    for _ in range(60):
+        pins = pin_to_pin(sweep, placed)
+        miss = size.closed_mm - pins.shortest_mm if limit_at == "rod end" else size.open_mm - pins.longest_mm
+        if abs(miss) < PIN_SETTLED_MM:
+            return placed
+        ahead += miss
+        if ahead <= 1.0:
+            break
+        placed = mount.with_fixed(moving + back * ahead)
+    raise Refusal(
+        f"no place of the fixed pin on the cylinder's line meets a closed length of {size.closed_mm:.1f} mm; "
+        "the cylinder turns too far over the sweep: set it more in line with the motion",
+        where="steering.cylinder_mount",
+    )
+
+
+def _advice(
+    pins: PinToPin, drawn: Mount, placed: Mount, stroke: float, closed: float, margin: float, standard: Size | None
+) -> StrokeAdvice:
+    low, high = pins.shortest_mm, pins.longest_mm
+    moving = array(placed.moving_mm)
+    moved = float(length(array(placed.fixed_mm) - moving) - length(array(drawn.fixed_mm) - moving))
+    return StrokeAdvice(
+        travel_mm=pins.travel_mm,
+        needed_mm=pins.travel_mm + 2.0 * margin,
+        stroke_mm=stroke,
+        standard=standard,
+        limit_mm=stroke - pins.travel_mm,
+        at_cap_mm=low - closed,
+        at_rod_mm=closed + stroke - high,
+        limited_closed_mm=low,
+        limited_open_mm=high,
+        straight_mm=pins.straight_mm,
+        off_middle_mm=pins.straight_mm - (low + high) / 2.0,
+        fixed_mm=as_point(array(placed.fixed_mm)),
+        moved_mm=moved,
+        closed_for_drawn_mm=pins.straight_mm - moved - stroke / 2.0,
+    )

@@ -1,0 +1,81 @@
+"""What the oil does: forces of a cylinder, volumes, flow and times."""
+
+import math
+from dataclasses import dataclass
+
+from plategen.steering.cylinder import CylinderSize
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thrust:
+    """Forces and areas of a cylinder: N and mm^2. ``stronger_by`` is push over pull."""
+
+    push_area_mm2: float
+    pull_area_mm2: float
+    push_n: float
+    pull_n: float
+
+    @property
+    def stronger_by(self) -> float:
+        """How many times stronger, and slower, the push is: D^2 / (D^2 - d^2)."""
+        return self.push_n / self.pull_n
+
+
+def thrust(size: CylinderSize) -> Thrust:
+    """Push p pi D^2/4 and pull p pi (D^2 - d^2)/4; a double-ended cylinder pulls both ways.
+
+    Examples:
+        >>> t = thrust(CylinderSize(bore_mm=50.8, rod_mm=31.75, stroke_mm=200, closed_mm=380, pressure_mpa=10.0))
+        >>> round(t.push_n), round(t.pull_n)
+        (20268, 12351)
+    """
+    pull_area = math.pi / 4.0 * (size.bore_mm**2 - size.rod_mm**2)
+    push_area = pull_area if size.double_ended else math.pi / 4.0 * size.bore_mm**2
+    return Thrust(
+        push_area_mm2=push_area,
+        pull_area_mm2=pull_area,
+        push_n=size.pressure_mpa * push_area,
+        pull_n=size.pressure_mpa * pull_area,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
+    """Oil for one pass from lock to lock, opening and closing.
+
+    Args:
+        open_mm3, close_mm3: Volume that goes in.
+        open_s, close_s: Time lock to lock at the pump's flow; None when no pump flow is told.
+        flow_lpm: Flow that makes the slower pass in the wanted time; None when no time is told.
+        wheel_rps: Steering-wheel turns a second that the pump can follow; None without turns or flow.
+    """
+
+    open_mm3: float
+    close_mm3: float
+    open_s: float | None
+    close_s: float | None
+    flow_lpm: float | None
+    wheel_rps: float | None
+
+
+def oil(
+    size: CylinderSize,
+    travel_mm: float,
+    *,
+    pump_lpm: float | None = None,
+    lock_to_lock_s: float | None = None,
+    wheel_turns: float | None = None,
+) -> Oil:
+    """Volumes A s, times V / Q and the flow V / t for a travel from lock to lock (1 l/min = 10^6 mm^3 / 60 s)."""
+    forces = thrust(size)
+    opening, closing = forces.push_area_mm2 * travel_mm, forces.pull_area_mm2 * travel_mm
+    pump = None if pump_lpm is None else pump_lpm * 1e6 / 60.0
+    slow = None if pump is None else max(opening, closing) / pump
+    return Oil(
+        open_mm3=opening,
+        close_mm3=closing,
+        open_s=None if pump is None else opening / pump,
+        close_s=None if pump is None else closing / pump,
+        flow_lpm=None if lock_to_lock_s is None else max(opening, closing) / lock_to_lock_s * 60.0 / 1e6,
+        wheel_rps=None if slow is None or wheel_turns is None else wheel_turns / slow,
+    )

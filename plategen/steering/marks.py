@@ -1,0 +1,98 @@
+"""Marks on the steering box: what a mark's width or a reading error is worth in degrees of box and wheel and in travel.
+
+The arm goes back where it came from by its marks alone. One mark stands on the housing, two on the arm's hub: the
+steering's left and right lock read against the one. A hub is small, so a small error is a large angle.
+"""
+
+import math
+from dataclasses import dataclass
+
+SCRIBE_MM = 0.2
+"""Width of a scribed line (common practice, no source)."""
+
+FELT_PEN_MM = 1.5
+"""Width of a felt pen's line (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What one error on the hub comes to.
+
+    Args:
+        what: Of what the error is: a scribed line, a felt pen's line, a reading error.
+        error_mm: Along the hub's circumference.
+        box_rad: error / radius.
+        wheel_rad: Divided by the linkage ratio; None without a wheel.
+        travel_mm: Times the travel for a radian of the box; None without a cylinder.
+        splines: As a share of the column spline's pitch; None without a spline.
+    """
+
+    what: str
+    error_mm: float
+    box_rad: float
+    wheel_rad: float | None
+    travel_mm: float | None
+    splines: float | None
+
+
+def arc_angle_rad(error_mm: float, radius_mm: float) -> float:
+    """Angle of an arc on the hub, s / r: the error is laid along the curve with a tape or a thin rule.
+
+    Examples:
+        >>> round(math.degrees(arc_angle_rad(25.4 / 16, 15.875)), 1)  # 1/16 in on a hub of 1 1/4 in
+        5.7
+    """
+    return error_mm / radius_mm
+
+
+def chord_angle_rad(chord_mm: float, radius_mm: float) -> float:
+    """Angle of a chord measured straight across, 2 asin(c / 2r); reading it as an arc errs by theta^2 / 24 of itself."""
+    return 2.0 * math.asin(chord_mm / (2.0 * radius_mm))
+
+
+def readings(
+    radius_mm: float,
+    reading_error_mm: float,
+    *,
+    ratio: float | None = None,
+    travel_per_rad_mm: float | None = None,
+    splines: int | None = None,
+) -> tuple[Reading, ...]:
+    """What the width of a scribed line, of a felt pen's line and the given reading error come to.
+
+    Args:
+        radius_mm: Of the hub where the marks are.
+        reading_error_mm: How well the shop reads them.
+        ratio: Degrees of box for a degree of wheel, at straight ahead.
+        travel_per_rad_mm: Travel of the cylinder for a radian of box, at straight ahead.
+        splines: Number of the arm's (or the column's) splines.
+    """
+    kinds = (("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", reading_error_mm))
+    return tuple(
+        Reading(
+            what=what,
+            error_mm=error,
+            box_rad=arc_angle_rad(error, radius_mm),
+            wheel_rad=None if ratio is None else arc_angle_rad(error, radius_mm) / ratio,
+            travel_mm=None if travel_per_rad_mm is None else arc_angle_rad(error, radius_mm) * travel_per_rad_mm,
+            splines=None if splines is None else arc_angle_rad(error, radius_mm) * splines / (2.0 * math.pi),
+        )
+        for what, error in kinds
+    )
+
+
+CHECKLIST = (
+    "Wheels straight ahead, machine on stands, engine off, pressure let out; hands clear of the linkage.",
+    "One fine scribed line on the housing, square across the joint with the arm's hub. No felt pen: its line is wider "
+    "than the error that matters.",
+    "Steering turned by hand to the left lock against its spindle stop: first line on the hub, opposite the housing's "
+    "line; mark it L.",
+    "The same to the right lock: second line on the hub; mark it R.",
+    "Read both lines, twice, with a thin rule laid round the hub; write down radius and both arcs. Photograph them.",
+    "Column spline: index line across joint and shaft, so that the steering wheel comes back where it was.",
+    "Only now may the arm come off its splines. It is never pulled off before the lines are read.",
+    "Ports capped as soon as a hose is off; caps stay on until the hose is back. Dirt ends a box within hours.",
+    "Arm back on, nut to the maker's torque; both lines read again and compared with what was written down.",
+    "Both locks by hand with the cylinder's pin out, then with it in: spindle stops are met first, on both sides.",
+)
+"""The job card's steps, in order (common practice, no source)."""

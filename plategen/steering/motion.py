@@ -1,0 +1,176 @@
+"""The whole linkage moved: every lever's angle and every ball's place for each angle of the lever that is turned."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering.linkage import Linkage, Step
+from plategen.steering.loop import Circle, branch_of, close
+from plategen.steering.vector import Floats, array, length
+
+BISECTIONS = 60
+"""Halvings that bring a dead point to the last bit of a double."""
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """A linkage at n positions.
+
+    Args:
+        linkage: What moves.
+        driver: The lever that is turned.
+        angles_rad: Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
+        margins: For each rod, sin(alpha) of its loop, shape (n,): 1 at the best leverage, 0 at a dead point.
+    """
+
+    linkage: Linkage
+    driver: str
+    angles_rad: Mapping[str, Floats]
+    margins: Mapping[str, Floats]
+
+    def __len__(self) -> int:
+        return len(self.angles_rad[self.driver])
+
+    def ball_mm(self, end: tuple[str, str]) -> Floats:
+        """The centre of a ball at every position, shape (n, 3)."""
+        return self.carried_mm(end[0], self.linkage.ball_mm(end))
+
+    def carried_mm(self, lever: str, point_mm: tuple[float, float, float]) -> Floats:
+        """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""
+        drawn = self.linkage.lever(lever)
+        return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
+
+    def rod_ends_mm(self, rod: str) -> tuple[Floats, Floats]:
+        """Both balls of a rod at every position, start and end, each (n, 3)."""
+        found = self.linkage.rod(rod)
+        return self.ball_mm(found.start), self.ball_mm(found.end)
+
+    def closure_error(self, rod: str) -> float:
+        """Largest miss of a rod's length over all positions, as a share of that length."""
+        start, end = self.rod_ends_mm(rod)
+        wanted = self.linkage.rod_length_mm(self.linkage.rod(rod))
+        return float(np.max(np.abs(length(end - start) - wanted)) / wanted)
+
+
+def move(linkage: Linkage, driver: str, angle_rad: Floats) -> Motion:
+    """Turn one lever through the given angles and let the others follow on the branch the linkage is drawn on.
+
+    Args:
+        linkage: Levers and rods.
+        driver: Name of the lever that is turned; any lever of the tree may drive.
+        angle_rad: Its angles from the drawn position, shape (n,), in the order in which they are met.
+
+    Raises:
+        Refusal: when a loop cannot close, naming the rod, the lever that stands at its dead point, its angle and the
+            driver's; or when the linkage is drawn at a dead point.
+    """
+    turn = np.ascontiguousarray(angle_rad, dtype=np.float64)
+    steps = linkage.steps(driver)
+    angles: dict[str, Floats] = {driver: turn}
+    margins: dict[str, Floats] = {}
+    home = int(np.argmin(np.abs(turn)))
+    for step in steps:
+        angle, margin = _follow(linkage, step, angles[step.driver[0]], home)
+        bad = margin < 0.0
+        if bool(bad.any()):
+            raise _dead_point(linkage, driver, turn, home, bad, step)
+        angles[step.driven[0]] = angle
+        margins[step.rod] = margin
+    for values in (*angles.values(), *margins.values()):
+        values.setflags(write=False)
+    return Motion(linkage, driver, MappingProxyType(angles), MappingProxyType(margins))
+
+
+def _circle(linkage: Linkage, end: tuple[str, str]) -> Circle:
+    lever = linkage.lever(end[0])
+    return Circle.of(lever.pivot_mm, lever.axis, array(lever.balls[end[1]]))
+
+
+def _follow(linkage: Linkage, step: Step, driver_rad: Floats, home: int) -> tuple[Floats, Floats]:
+    """Angle and margin of the driven lever of one rod, from the angles of the lever that drives it."""
+    driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
+    drawn = array(linkage.ball_mm(step.driver))
+    branch = branch_of(driven, drawn)
+    if branch == 0.0:
+        raise _drawn_dead(linkage, step, drawn, driven)
+    found = close(driven, driving.at(driver_rad), step.length_mm, branch)
+    angle = np.unwrap(found.angle_rad) if len(driver_rad) > 1 else found.angle_rad
+    angle = angle - 2.0 * np.pi * np.round(angle[home] / (2.0 * np.pi)) if math.isfinite(angle[home]) else angle
+    return angle, found.margin
+
+
+def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> Refusal:
+    lever = linkage.lever(step.driven[0])
+    axis = array(lever.axis)
+    offset = drawn - array(lever.pivot_mm)
+    if float(length(np.cross(axis, offset))) < 1e-6:
+        return Refusal(
+            f"ball '{step.driver[1]}' of '{step.driver[0]}' lies on the axis of lever '{lever.name}', so rod "
+            f"'{step.rod}' cannot turn it; move the ball off that axis",
+            where=f"steering.rod '{step.rod}'",
+        )
+    across = float(length(np.cross(axis, array(lever.balls[step.driven[1]]) - drawn)))
+    if across < 1e-6:
+        return Refusal(
+            f"rod '{step.rod}' runs parallel to the axis of lever '{lever.name}', so it cannot turn it; "
+            "set the rod across the axis",
+            where=f"steering.rod '{step.rod}'",
+        )
+    return Refusal(
+        f"lever '{lever.name}' is drawn at a dead point: rod '{step.rod}' points straight at its axis and can turn it "
+        "either way; draw it in a position where the rod has an arm",
+        where=f"steering.rod '{step.rod}'",
+    )
+
+
+def _dead_point(
+    linkage: Linkage, driver: str, turn: Floats, home: int, bad: Floats, step: Step
+) -> Refusal:
+    """Find where, between the last position that closes and the first that does not, the loop reaches its dead point."""
+    if bool(bad[home]):
+        return _never_closes(linkage, driver, float(turn[home]), step)
+    places = np.flatnonzero(bad)
+    first = int(places[np.argmin(np.abs(places - home))])
+    good, over = float(turn[first - 1 if first > home else first + 1]), float(turn[first])
+    for _ in range(BISECTIONS):
+        middle = 0.5 * (good + over)
+        if _reach(linkage, driver, middle, step)[1] < 0.0:
+            over = middle
+        else:
+            good = middle
+    lever_rad, _, short = _reach(linkage, driver, good, step)
+    stretched = "too short to reach further" if short else "too long to pass"
+    return Refusal(
+        f"lever '{step.driven[0]}' reaches a dead point at {math.degrees(lever_rad):+.1f} deg, when '{driver}' stands at "
+        f"{math.degrees(good):+.1f} deg: rod '{step.rod}' ({step.length_mm:.1f} mm) is {stretched}; "
+        f"sweep less than that, or change the rod or the levers",
+        where=f"steering.rod '{step.rod}'",
+    )
+
+
+def _never_closes(linkage: Linkage, driver: str, turn_rad: float, step: Step) -> Refusal:
+    short = _reach(linkage, driver, turn_rad, step)[2]
+    gap = "short" if short else "long"
+    drawn = float(length(array(linkage.ball_mm(step.driven)) - array(linkage.ball_mm(step.driver))))
+    return Refusal(
+        f"rod '{step.rod}' ({step.length_mm:.1f} mm) is too {gap} to join '{step.driver[0]}' and '{step.driven[0]}' "
+        f"with '{driver}' at {math.degrees(turn_rad):+.1f} deg; as drawn its balls are {drawn:.1f} mm apart",
+        where=f"steering.rod '{step.rod}'",
+    )
+
+
+def _reach(linkage: Linkage, driver: str, turn_rad: float, last: Step) -> tuple[float, float, bool]:
+    """Angle of the last step's lever, its margin and whether its rod is the short one, at one angle of the driver."""
+    angles = {driver: np.array([turn_rad])}
+    for step in linkage.steps(driver):
+        if step == last:
+            driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
+            branch = branch_of(driven, array(linkage.ball_mm(step.driver)))
+            found = close(driven, driving.at(angles[step.driver[0]]), step.length_mm, branch)
+            return float(found.angle_rad[0]), float(found.margin[0]), bool(found.short[0])
+        angles[step.driven[0]] = _follow(linkage, step, angles[step.driver[0]], 0)[0]
+    raise ValueError(f"step {last} is not of this linkage")

@@ -1,0 +1,171 @@
+"""Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering.motion import Motion
+from plategen.steering.sweep import Sweep
+from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, square_to, unit
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """A cylinder between the frame and what it pushes, drawn straight ahead.
+
+    Args:
+        pushes: Name of the rod or lever that carries the moving pin.
+        fixed_mm: The fixed pin (the end the bracket holds).
+        moving_mm: The moving pin.
+        pin_axis: Direction of the fixed pin: the plates lie across it.
+        in_line_with: The rod whose line the cylinder should keep; the rod it pushes when left empty.
+    """
+
+    pushes: str
+    fixed_mm: Point
+    moving_mm: Point
+    pin_axis: Point = (0.0, 0.0, 1.0)
+    in_line_with: str = ""
+
+    def __post_init__(self) -> None:
+        apart = array(self.moving_mm) - array(self.fixed_mm)
+        if float(length(apart)) < 1.0:
+            raise Refusal(
+                "the fixed and the moving pin are drawn in the same place; set them a closed cylinder apart",
+                where="steering.cylinder_mount",
+            )
+        axis = array(self.pin_axis)
+        if float(length(axis)) < 1e-9 or float(length(cross(unit(axis), unit(apart)))) < 0.1:
+            raise Refusal(
+                "the fixed pin's axis runs along the cylinder; the pin goes across it",
+                where="steering.cylinder_mount.pin_axis",
+            )
+
+    def with_fixed(self, fixed_mm: Floats) -> "Mount":
+        """The same mount with the fixed pin elsewhere."""
+        return replace(self, fixed_mm=as_point(fixed_mm))
+
+    def moving_path_mm(self, motion: Motion) -> Floats:
+        """The moving pin at every position, shape (n, 3).
+
+        On a rod, the pin keeps its distances along the rod, level across it and upwards from it as drawn: the rod is
+        taken not to roll about its own line (its clamp's weight and the cylinder hold it; common practice, no source).
+        """
+        names = {lever.name for lever in motion.linkage.levers}
+        if self.pushes in names:
+            return motion.carried_mm(self.pushes, self.moving_mm)
+        rod = motion.linkage.rod(self.pushes)
+        drawn_start, drawn_end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
+        direction = unit(drawn_end - drawn_start)
+        across, upwards = square_to(direction)
+        offset = array(self.moving_mm) - drawn_start
+        start, end = motion.rod_ends_mm(self.pushes)
+        directions = unit(end - start)
+        sides, ups = square_to(directions)
+        return np.asarray(
+            start + directions * dot(direction, offset) + sides * dot(across, offset) + ups * dot(upwards, offset)
+        )
+
+    def line_rod(self, sweep: Sweep) -> str | None:
+        """The rod whose line counts for the alignment, or None when the cylinder pushes a lever and none is named."""
+        if self.in_line_with:
+            return sweep.linkage.rod(self.in_line_with).name
+        return self.pushes if any(rod.name == self.pushes for rod in sweep.linkage.rods) else None
+
+
+@dataclass(frozen=True, slots=True)
+class PinToPin:
+    """The cylinder over the sweep: pin to pin (n,), direction from the fixed pin (n, 3), and the straight index."""
+
+    length_mm: Floats
+    direction: Floats
+    moving_mm: Floats
+    straight: int
+
+    @property
+    def shortest_mm(self) -> float:
+        """Least pin-to-pin length of the sweep."""
+        return float(self.length_mm.min())
+
+    @property
+    def longest_mm(self) -> float:
+        """Greatest pin-to-pin length of the sweep."""
+        return float(self.length_mm.max())
+
+    @property
+    def travel_mm(self) -> float:
+        """What the stroke has to cover: longest less shortest, over the whole sweep and not only at the locks."""
+        return self.longest_mm - self.shortest_mm
+
+    @property
+    def straight_mm(self) -> float:
+        """Length at straight ahead."""
+        return float(self.length_mm[self.straight])
+
+    @property
+    def folds(self) -> bool:
+        """True when the length turns back within the sweep: the cylinder passes a dead point of its own."""
+        change = np.diff(self.length_mm)
+        return bool((change > 1e-9).any() and (change < -1e-9).any())
+
+
+def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
+    """Length and direction of the cylinder at every position of the sweep."""
+    moving = mount.moving_path_mm(sweep.motion)
+    span = moving - array(mount.fixed_mm)
+    size = length(span)
+    if float(size.min()) < 1.0:
+        raise Refusal(
+            "the moving pin passes through the fixed pin within the sweep; move the fixed pin away",
+            where="steering.cylinder_mount.fixed_pin",
+        )
+    return PinToPin(size, span / size[:, None], moving, sweep.straight)
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """How the cylinder swings about its fixed pin, seen in the plate frame (u along it at straight ahead, w the pin).
+
+    Args:
+        in_plane_rad: Angle in the plane of the plates, positive towards v, shape (n,).
+        out_of_plane_rad: Angle out of that plane, towards w, shape (n,): the joint at the pin must allow it.
+        u, v, w: The plate frame's axes in the vehicle frame; its origin is the fixed pin.
+    """
+
+    in_plane_rad: Floats
+    out_of_plane_rad: Floats
+    u: Point
+    v: Point
+    w: Point
+
+    @property
+    def in_plane_range_rad(self) -> tuple[float, float]:
+        """Least and greatest swing in the plane."""
+        return float(self.in_plane_rad.min()), float(self.in_plane_rad.max())
+
+    @property
+    def out_of_plane_range_rad(self) -> tuple[float, float]:
+        """Least and greatest angle out of the plane."""
+        return float(self.out_of_plane_rad.min()), float(self.out_of_plane_rad.max())
+
+
+def swing(pins: PinToPin, mount: Mount) -> Swing:
+    """The swing of the cylinder about its fixed pin.
+
+    u is the cylinder's direction at straight ahead made square to the pin, w the pin, v = w x u.
+    """
+    w = unit(array(mount.pin_axis))
+    ahead = pins.direction[pins.straight]
+    u = unit(ahead - w * dot(w, ahead))
+    v = cross(w, u)
+    on_u, on_v, on_w = pins.direction @ u, pins.direction @ v, pins.direction @ w
+    return Swing(
+        np.arctan2(on_v, on_u),
+        np.arcsin(np.clip(on_w, -1.0, 1.0)),
+        as_point(u),
+        as_point(v),
+        as_point(w),
+    )
+
+

@@ -1,0 +1,196 @@
+"""Ports up, so that air gets out: the clock angle of the ports over the swing, the air that stays when they are not on
+top, and whether fitting and hose clear and reach.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering.cylinder import CylinderSize
+from plategen.steering.mount import Mount, PinToPin
+from plategen.steering.vector import UP, Floats, Point, array, cross, dot, length, square_to, unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Port:
+    """A port on the cylinder's barrel.
+
+    Args:
+        name: ``"cap"`` or ``"rod"`` end, or what the shop calls it.
+        station_mm: From the fixed pin along the cylinder.
+        radius_mm: From the centre line to the port's face.
+        clock_rad: Round the barrel from straight up, at straight ahead, seen from the fixed pin towards the moving
+            end; positive clockwise.
+        fitting_mm: How far fitting and hose crimp stand off before the hose may bend.
+        hose_to_mm: Where the hose is made fast on the frame; None when not told.
+        bend_radius_mm: Least bend radius of the hose.
+        hose_mm: Length of the hose between fitting and fast end, when it is there already.
+    """
+
+    name: str
+    station_mm: float
+    radius_mm: float
+    clock_rad: float
+    fitting_mm: float = 0.0
+    hose_to_mm: Point | None = None
+    bend_radius_mm: float | None = None
+    hose_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortAngle:
+    """One port over the swing.
+
+    Args:
+        name: The port.
+        clock_rad: Angle from straight up in the plane across the cylinder, (n,), signed.
+        worst_rad: Largest of them.
+        trapped_mm3: Air that can stay in the chamber above the port with the cylinder level and the chamber full: an
+            upper figure.
+        face_mm: Place of the port's face, (n, 3), and ``tip_mm`` of its fitting.
+        hose_span_mm: Least and greatest straight distance from fitting to the hose's fast end; None without one.
+        hose_needed_mm: Hose that reaches at the greatest distance with five per cent in hand.
+        bend_mm: Radius of the hose at the least distance when it hangs in one even arc.
+        clearance_mm: Least distance from fitting to each obstacle, by name.
+    """
+
+    name: str
+    clock_rad: Floats
+    worst_rad: float
+    trapped_mm3: float
+    face_mm: Floats
+    tip_mm: Floats
+    hose_span_mm: tuple[float, float] | None
+    hose_needed_mm: float | None
+    bend_mm: float | None
+    clearance_mm: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Something the fitting must clear: a straight round bar between two points."""
+
+    name: str
+    start_mm: Point
+    end_mm: Point
+    radius_mm: float = 0.0
+
+
+def trapped_air_mm3(bore_mm: float, stroke_mm: float, clock_rad: float) -> float:
+    """Air above the port of a level, full chamber: the segment of the bore above the port's height, times the stroke.
+
+    A segment of half angle k of a circle of diameter D has the area D^2 (2k - sin 2k) / 8. Nothing at the top, the
+    whole bore when the port hangs straight down.
+
+    Examples:
+        >>> trapped_air_mm3(50.0, 200.0, 0.0)
+        0.0
+        >>> bool(abs(trapped_air_mm3(50.0, 200.0, math.pi) - math.pi / 4 * 50.0**2 * 200.0) < 1e-6)
+        True
+    """
+    k = abs(math.remainder(clock_rad, 2.0 * math.pi))
+    return bore_mm**2 / 8.0 * (2.0 * k - math.sin(2.0 * k)) * stroke_mm
+
+
+def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
+    """Radius of the one even arc of length ``arc_mm`` that spans ``chord_mm``; infinite for a straight hose.
+
+    sin(x) / x = chord / arc with x half the arc's angle, found by bisection.
+
+    Raises:
+        ValueError: when the arc is shorter than the chord.
+    """
+    if arc_mm < chord_mm - 1e-9:
+        raise ValueError(f"an arc of {arc_mm} does not span {chord_mm}")
+    if arc_mm - chord_mm < 1e-9 * arc_mm:
+        return math.inf
+    low, high = 1e-6, math.pi
+    for _ in range(80):
+        x = 0.5 * (low + high)
+        if math.sin(x) / x > chord_mm / arc_mm:
+            low = x
+        else:
+            high = x
+    return arc_mm / (2.0 * low)
+
+
+def port_angle(
+    port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, obstacles: tuple[Obstacle, ...] = ()
+) -> PortAngle:
+    """Follow one port round the sweep.
+
+    The barrel turns with the fixed pin's eye: in the plane of the plates about the pin, out of it by the least tilt.
+    """
+    ahead = pins.direction[pins.straight]
+    side, upwards = square_to(ahead)
+    outward = math.cos(port.clock_rad) * upwards - math.sin(port.clock_rad) * side
+    w = unit(array(mount.pin_axis))
+    flat_ahead = unit(ahead - w * dot(w, ahead))
+    flat = unit(pins.direction - np.outer(pins.direction @ w, w))
+    about_pin = np.arctan2(flat @ cross(w, flat_ahead), flat @ flat_ahead)
+    turned_ahead = _turned(np.broadcast_to(ahead, flat.shape), np.broadcast_to(w, flat.shape), about_pin)
+    turned_out = _turned(np.broadcast_to(outward, flat.shape), np.broadcast_to(w, flat.shape), about_pin)
+    faces = _tilted(turned_out, turned_ahead, pins.direction)
+    sides, ups = square_to(pins.direction, UP)
+    clock = np.arctan2(-dot(faces, sides), dot(faces, ups))
+    worst = float(np.abs(clock).max())
+    face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * port.radius_mm
+    tip = face + faces * port.fitting_mm
+    span: tuple[float, float] | None = None
+    needed = bend = None
+    if port.hose_to_mm is not None:
+        reach = length(tip - array(port.hose_to_mm))
+        span = (float(reach.min()), float(reach.max()))
+        needed = 1.05 * span[1]
+        if port.hose_mm is not None and port.hose_mm < span[1]:
+            raise Refusal(
+                f"the hose at the {port.name} port is {port.hose_mm:.0f} mm and has to reach {span[1]:.0f} mm; "
+                "use a longer one",
+                where="steering.ports",
+            )
+        bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
+    clear = tuple(
+        (o.name, float(_to_bar(face, tip, array(o.start_mm), array(o.end_mm)).min()) - o.radius_mm) for o in obstacles
+    )
+    return PortAngle(
+        name=port.name,
+        clock_rad=clock,
+        worst_rad=worst,
+        trapped_mm3=trapped_air_mm3(size.bore_mm, size.stroke_mm, worst),
+        face_mm=face,
+        tip_mm=tip,
+        hose_span_mm=span,
+        hose_needed_mm=needed,
+        bend_mm=bend,
+        clearance_mm=clear,
+    )
+
+
+def _turned(vector: Floats, axis: Floats, angle: Floats) -> Floats:
+    """Vectors (n, 3) turned about axes (n, 3) by angles (n,)."""
+    t = angle[:, None]
+    along = axis * dot(axis, vector)[:, None]
+    return np.asarray(along + (vector - along) * np.cos(t) + cross(axis, vector) * np.sin(t))
+
+
+def _tilted(vector: Floats, start: Floats, end: Floats) -> Floats:
+    """Vectors carried by the least turn that brings the directions ``start`` onto ``end``, all (n, 3)."""
+    axis = cross(start, end)
+    sine = length(axis)
+    safe = np.where(sine > 1e-12, sine, 1.0)
+    unit_axis = np.where((sine > 1e-12)[:, None], axis / safe[:, None], np.array([1.0, 0.0, 0.0]))
+    return _turned(vector, unit_axis, np.where(sine > 1e-12, np.arctan2(sine, dot(start, end)), 0.0))
+
+
+def _to_bar(a: Floats, b: Floats, c: Floats, d: Floats, samples: int = 9) -> Floats:
+    """Distance from the segments a-b (n, 3) to the bar c-d: least over points along a-b, exact from each to the bar."""
+    bar = d - c
+    square = float(dot(bar, bar))
+    nearest = np.full(len(a), np.inf)
+    for share in np.linspace(0.0, 1.0, samples):
+        p = a + (b - a) * share
+        t = np.zeros(len(a)) if square == 0.0 else np.clip(((p - c) @ bar) / square, 0.0, 1.0)
+        nearest = np.minimum(nearest, length(p - (c + t[:, None] * bar)))
+    return nearest

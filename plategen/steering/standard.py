@@ -1,0 +1,50 @@
+"""Standard cylinder sizes, from tables that say where each number comes from."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+from plategen.refusal import Refusal
+
+Series = Literal["inch", "metric"]
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One standard size in mm and its source."""
+
+    size_mm: float
+    source: str
+
+
+@cache
+def sizes(kind: Literal["bore", "rod", "stroke"], series: Series) -> tuple[Size, ...]:
+    """The standard bores, rods or strokes of a series, smallest first."""
+    table = files("plategen.steering").joinpath("tables", f"{kind}s_mm.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(table.splitlines())
+    found = [Size(float(row[f"{kind}_mm"]), row["source"]) for row in rows if row["series"] == series]
+    return tuple(sorted(found, key=lambda size: size.size_mm))
+
+
+def next_size(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_mm: float) -> Size:
+    """The smallest standard size that is not less than asked.
+
+    Raises:
+        Refusal: when the series ends below it.
+    """
+    for size in sizes(kind, series):
+        if size.size_mm >= at_least_mm - 1e-9:
+            return size
+    largest = sizes(kind, series)[-1].size_mm
+    raise Refusal(
+        f"a {kind} of {at_least_mm:.1f} mm is asked, and the largest {series} standard one is {largest:.1f} mm; "
+        "shorten the travel, raise the pressure or give the cylinder's own sizes",
+        where="steering.cylinder_mount",
+    )
+
+
+def nearest(kind: Literal["bore", "rod", "stroke"], series: Series, wanted_mm: float) -> Size:
+    """The standard size nearest to a wanted one, of whichever side."""
+    return min(sizes(kind, series), key=lambda size: abs(size.size_mm - wanted_mm))

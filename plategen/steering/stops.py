@@ -1,0 +1,211 @@
+"""What stops the steering, in which order, how to set all stops to be met together, and what each has to bear.
+
+Stops on the spindles take the load where it arises. A steering box's internal stop is the last resort: leaning on
+it loads the box's shaft and housing with the whole linkage's force.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering.motion import Motion, move
+from plategen.steering.mount import Mount
+from plategen.steering.sweep import Sweep, driver_at, steer_rad
+from plategen.steering.vector import Floats, array, length
+
+Turn = Literal["left", "right"]
+Kind = Literal["spindle", "box", "cylinder", "other"]
+
+BEYOND = (1.6, 1.4, 1.25, 1.1, 1.02)
+"""How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """A stop as built or planned.
+
+    Args:
+        name: What the shop calls it.
+        lever: The lever that runs against it.
+        turn: In which turn it is met.
+        at_rad: How far the lever has turned then, always positive; for a wheel its steer angle.
+        kind: ``box`` for the box's internal stop.
+        contact_radius_mm: Distance of the contact from the lever's axis.
+        pitch_mm: Thread pitch when it is a bolt.
+    """
+
+    name: str
+    lever: str
+    turn: Turn
+    at_rad: float
+    kind: Kind = "spindle"
+    contact_radius_mm: float | None = None
+    pitch_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Met:
+    """A stop as it is met.
+
+    Args:
+        name, turn, kind: Of the stop.
+        box_rad: Driver's angle from straight ahead, positive; infinite when it is never met.
+        travel_mm: Travel of the moving pin from straight ahead along the cylinder; None without a cylinder.
+        set_by_rad: How much later (positive) it must be met, in driver's angle, to be met at the wanted lock.
+        set_by_lever_rad: The same as turn of its own lever.
+        bolt_turns: The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
+        per_turn_rad: Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
+        force_n: Force on it when the cylinder drives the steering against it at full pressure; None without radius.
+    """
+
+    name: str
+    turn: Turn
+    kind: Kind
+    box_rad: float
+    travel_mm: float | None
+    set_by_rad: float
+    set_by_lever_rad: float | None = None
+    bolt_turns: float | None = None
+    per_turn_rad: float | None = None
+    per_turn_mm: float | None = None
+    force_n: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopOrder:
+    """All stops of both turns, in the order in which they are met; and how far apart the first and last are."""
+
+    left: tuple[Met, ...]
+    right: tuple[Met, ...]
+    spread_left_rad: float
+    spread_right_rad: float
+
+    def of(self, turn: Turn) -> tuple[Met, ...]:
+        """The stops of one turn."""
+        return self.left if turn == "left" else self.right
+
+
+def stop_order(
+    sweep: Sweep,
+    stops: tuple[Stop, ...],
+    mount: Mount | None,
+    cylinder_ends_mm: tuple[float, float] | None = None,
+    forces_n: tuple[float, float] | None = None,
+) -> StopOrder:
+    """When each stop is met, and how to set it to be met at the sweep's own locks.
+
+    Args:
+        sweep: To the wanted locks.
+        stops: On spindles, box and anything else.
+        mount: The cylinder's pins, to tell travel and the cylinder's own ends.
+        cylinder_ends_mm: Pin to pin, closed and open, spacers included.
+        forces_n: Cylinder force when steering left and when steering right.
+    """
+    driver, wide = _wide(sweep)
+    lengths = None if mount is None else _lengths(wide, mount)
+    met: dict[Turn, list[Met]] = {"left": [], "right": []}
+    for stop in stops:
+        sign = 1.0 if stop.turn == "left" else -1.0
+        try:
+            box = sign * driver_at(sweep.linkage, sweep.motion.driver, stop.lever, sign * stop.at_rad, sweep.left_sense)
+        except Refusal:
+            box = math.inf
+        met[stop.turn].append(_met(sweep, wide, driver, stop, box, lengths, forces_n))
+    if lengths is not None and cylinder_ends_mm is not None:
+        for turn, list_of_turn in met.items():
+            list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
+    left = tuple(sorted(met["left"], key=lambda m: m.box_rad))
+    right = tuple(sorted(met["right"], key=lambda m: m.box_rad))
+    return StopOrder(left=left, right=right, spread_left_rad=_spread(left), spread_right_rad=_spread(right))
+
+
+def _spread(met: tuple[Met, ...]) -> float:
+    """Driver's angle between first and last stop met; the box's own stop, which is to come last, does not count."""
+    angles = [m.box_rad for m in met if m.kind != "box" and math.isfinite(m.box_rad)]
+    return max(angles) - min(angles) if angles else 0.0
+
+
+def _wide(sweep: Sweep) -> tuple[Floats, Motion]:
+    """The steering swept past its locks as far as no dead point hinders: driver's angles (left positive) and motion."""
+    low, high = float(sweep.driver_rad[0]), float(sweep.driver_rad[-1])
+    for factor in BEYOND:
+        angles = np.linspace(low * factor, high * factor, 1001)
+        try:
+            return angles, move(sweep.linkage, sweep.motion.driver, sweep.left_sense * angles)
+        except Refusal:
+            continue
+    return sweep.driver_rad, sweep.motion
+
+
+def _lengths(motion: Motion, mount: Mount) -> Floats:
+    return length(mount.moving_path_mm(motion) - array(mount.fixed_mm))
+
+
+def _at(driver: Floats, values: Floats, angle: float) -> float:
+    return float(np.interp(angle, driver, values))
+
+
+def _met(
+    sweep: Sweep,
+    wide: Motion,
+    driver: Floats,
+    stop: Stop,
+    box: float,
+    lengths: Floats | None,
+    forces_n: tuple[float, float] | None,
+) -> Met:
+    left = stop.turn == "left"
+    signed = box if left else -box
+    inside = math.isfinite(box) and float(driver[0]) <= signed <= float(driver[-1])
+    lock = float(sweep.driver_rad[-1] if left else -sweep.driver_rad[0])
+    lever = sweep.linkage.lever(stop.lever)
+    own = wide.angles_rad[stop.lever]
+    turned = np.abs(steer_rad(lever, own) if lever.wheel else own)
+    wanted = _at(driver, turned, lock if left else -lock)
+    set_lever = wanted - stop.at_rad
+    per_turn = None
+    if stop.pitch_mm is not None and stop.contact_radius_mm is not None:
+        per_turn = stop.pitch_mm / stop.contact_radius_mm
+    travel = per_turn_mm = force = None
+    if lengths is not None:
+        straight = _at(driver, lengths, 0.0)
+        travel = abs(_at(driver, lengths, signed) - straight) if inside else None
+        rate = abs(_at(driver, np.gradient(lengths, own, edge_order=2), signed if inside else lock if left else -lock))
+        per_turn_mm = None if per_turn is None else per_turn * rate
+        if forces_n is not None and stop.contact_radius_mm is not None:
+            force = (forces_n[0] if left else forces_n[1]) * rate / stop.contact_radius_mm
+    return Met(
+        name=stop.name,
+        turn=stop.turn,
+        kind=stop.kind,
+        box_rad=box,
+        travel_mm=travel,
+        set_by_rad=lock - box,
+        set_by_lever_rad=set_lever,
+        bolt_turns=None if per_turn is None else -set_lever / per_turn,
+        per_turn_rad=per_turn,
+        per_turn_mm=per_turn_mm,
+        force_n=force,
+    )
+
+
+def _cylinder_end(sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float]) -> Met:
+    """Where the cylinder, spacers included, runs out of stroke in one turn."""
+    middle = int(np.argmin(np.abs(driver)))
+    piece = slice(middle, None) if turn == "left" else slice(middle, None, -1)
+    angles, values = np.abs(driver[piece]), lengths[piece]
+    lock = abs(float(sweep.driver_rad[-1] if turn == "left" else sweep.driver_rad[0]))
+    opens = values[-1] > values[0]
+    end = ends_mm[1] if opens else ends_mm[0]
+    past = (values - end) * (1.0 if opens else -1.0)
+    over = np.flatnonzero(past >= 0.0)
+    box, travel = math.inf, None
+    if len(over):
+        i = int(over[0])
+        box = float(angles[0]) if i == 0 else float(np.interp(0.0, past[i - 1 : i + 1], angles[i - 1 : i + 1]))
+        travel = abs(end - float(values[0]))
+    name = f"cylinder {'open' if opens else 'closed'}"
+    return Met(name=name, turn=turn, kind="cylinder", box_rad=box, travel_mm=travel, set_by_rad=lock - box)

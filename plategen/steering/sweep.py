@@ -1,0 +1,319 @@
+"""The steering swept from the right lock through straight ahead to the left lock, and all that is read off it: wheel
+angles, ratio, toe and Ackermann errors, rod angles, the travel of any point, turns of the steering wheel.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering import ackermann
+from plategen.steering.linkage import Lever, Linkage
+from plategen.steering.motion import Motion, move
+from plategen.steering.vector import FORWARD, UP, Floats, array, cross, dot, length, turned
+
+INNER_WHEEL = "inner wheel"
+"""Stands for the left wheel in a left turn and the right wheel in a right turn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Locks:
+    """How far the sweep goes: ``left_rad`` and ``right_rad`` (both positive) of the lever ``of``.
+
+    A wheel is measured by its steer angle seen from above, any other lever about its own axis.
+    """
+
+    of: str
+    left_rad: float
+    right_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """A steering from right lock (first position) to left lock (last).
+
+    Args:
+        motion: The linkage at every position; its driver is the steering box's arm.
+        straight: Index of the position that is drawn, straight ahead.
+        left_sense: +1 when the driver's positive angle steers left, -1 when it steers right.
+        steer_rad: Steer angle of each wheel there is, seen from above, left positive (ISO 8855).
+        wheelbase_mm: For the Ackermann figures; None leaves them out.
+        column_ratio: Degrees of the steering wheel for a degree of the driver; None when not told.
+    """
+
+    motion: Motion
+    straight: int
+    left_sense: float
+    steer_rad: Mapping[str, Floats]
+    wheelbase_mm: float | None = None
+    column_ratio: float | None = None
+
+    def __len__(self) -> int:
+        return len(self.motion)
+
+    @property
+    def linkage(self) -> Linkage:
+        """What was swept."""
+        return self.motion.linkage
+
+    @property
+    def driver_rad(self) -> Floats:
+        """The driver's angle, left turn positive whatever the sense of its axis."""
+        return self.left_sense * self.motion.angles_rad[self.motion.driver]
+
+    @property
+    def mean_steer_rad(self) -> Floats | None:
+        """Mean of the wheels' angles, or None when no lever carries a wheel."""
+        if not self.steer_rad:
+            return None
+        return np.asarray(np.mean(np.stack(list(self.steer_rad.values())), axis=0))
+
+    @property
+    def ratio(self) -> Floats | None:
+        """Degrees of the driver for a degree of the (mean) road wheel, along the sweep."""
+        steer = self.mean_steer_rad
+        return None if steer is None else np.asarray(np.gradient(self.driver_rad, steer, edge_order=2))
+
+    @property
+    def wheel_turns(self) -> float | None:
+        """Turns of the steering wheel from lock to lock."""
+        if self.column_ratio is None:
+            return None
+        return float(self.driver_rad[-1] - self.driver_rad[0]) * self.column_ratio / (2.0 * math.pi)
+
+    @property
+    def straight_toe_rad(self) -> float | None:
+        """Toe-in at straight ahead (left wheel turned right of the right wheel is positive): the rods' setting error."""
+        if len(self.steer_rad) < 2:
+            return None
+        return float(self.steer_rad["right"][self.straight] - self.steer_rad["left"][self.straight])
+
+    @property
+    def kingpins_mm(self) -> float | None:
+        """Distance between the kingpins where their axes meet the ground plane z = 0, seen from above."""
+        wheels = self.linkage.wheels()
+        if len(wheels) < 2:
+            return None
+        feet = [_at_ground(self.linkage.lever(wheels[side])) for side in ("left", "right")]
+        return float(length(feet[0] - feet[1]))
+
+    def inner_outer_rad(self) -> tuple[Floats, Floats] | None:
+        """Angles of the inner and the outer wheel, both zero or more into the turn; None without both wheels."""
+        if len(self.steer_rad) < 2:
+            return None
+        left, right = self.steer_rad["left"], self.steer_rad["right"]
+        leftwards = self.driver_rad >= 0.0
+        return np.where(leftwards, left, -right), np.where(leftwards, right, -left)
+
+    @property
+    def toe_error_rad(self) -> Floats | None:
+        """How much more the wheels toe out than they would rolling freely, along the sweep.
+
+        (inner - outer) - (inner - ideal outer) = ideal outer - outer. Positive scrubs the tyres outwards.
+        """
+        pair, c = self.inner_outer_rad(), self.kingpins_mm
+        if pair is None or c is None or self.wheelbase_mm is None:
+            return None
+        return np.asarray(ackermann.ideal_outer_rad(pair[0], c, self.wheelbase_mm) - pair[1])
+
+    @property
+    def ackermann_percent(self) -> Floats | None:
+        """Share of the ideal difference between the wheels, in percent, along the sweep; NaN at straight ahead."""
+        pair, c = self.inner_outer_rad(), self.kingpins_mm
+        if pair is None or c is None or self.wheelbase_mm is None:
+            return None
+        return ackermann.percent(pair[0], pair[1], c, self.wheelbase_mm)
+
+    def lock_steer_rad(self, lock: int) -> dict[str, float]:
+        """The wheels' angles at a lock: 0 the right, -1 the left."""
+        return {side: float(values[lock]) for side, values in self.steer_rad.items()}
+
+    def travel(self, path_mm: Floats) -> "Travel":
+        """How far a moving point goes, from its places (n, 3) over this sweep."""
+        return Travel.of(path_mm, self.straight)
+
+    def rod_angles(self, rod: str) -> "RodAngles":
+        """How a rod lies and how far its joints tilt, over the sweep."""
+        start, end = self.motion.rod_ends_mm(rod)
+        along = end - start
+        found = self.linkage.rod(rod)
+        plan = np.unwrap(np.arctan2(along[:, 1], along[:, 0]))
+        rise = np.arcsin(np.clip(along[:, 2] / length(along), -1.0, 1.0))
+        tilt = max(
+            float(np.max(np.abs(np.arcsin(np.clip(dot(along, array(self.linkage.lever(name).axis)) / length(along), -1, 1)))))
+            for name in (found.start[0], found.end[0])
+        )
+        return RodAngles(rod, plan, rise, tilt)
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """How far a point goes between the locks, in mm: along its path, straight from lock to lock, and each way from
+    straight ahead; and the box it stays in."""
+
+    path_mm: float
+    chord_mm: float
+    to_left_mm: float
+    to_right_mm: float
+    low_mm: tuple[float, float, float]
+    high_mm: tuple[float, float, float]
+
+    @classmethod
+    def of(cls, path_mm: Floats, straight: int) -> "Travel":
+        """From the places (n, 3), right lock first, straight ahead at index ``straight``."""
+        pieces = length(np.diff(path_mm, axis=0))
+        low, high = path_mm.min(axis=0), path_mm.max(axis=0)
+        return cls(
+            float(pieces.sum()),
+            float(length(path_mm[-1] - path_mm[0])),
+            float(length(path_mm[-1] - path_mm[straight])),
+            float(length(path_mm[0] - path_mm[straight])),
+            (float(low[0]), float(low[1]), float(low[2])),
+            (float(high[0]), float(high[1]), float(high[2])),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class RodAngles:
+    """A rod over the sweep: direction in plan and rise above level (n,), and the largest tilt of its ball joints out
+    of the plane square to their lever's axis (studs taken to stand along the axes)."""
+
+    rod: str
+    plan_rad: Floats
+    rise_rad: Floats
+    largest_tilt_rad: float
+
+
+def steer_rad(lever: Lever, angle_rad: Floats) -> Floats:
+    """Steer angle of the wheel on a lever, seen from above: where its forward direction points once turned."""
+    heading = turned(FORWARD, array(lever.axis), angle_rad)
+    return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
+
+
+def lever_angle_for_steer_rad(lever: Lever, steer: float) -> float:
+    """Lever angle about its (inclined) kingpin that gives a steer angle: again A cos t + B sin t = C, in closed form.
+
+    Raises:
+        Refusal: when the kingpin lies so flat that the wheel cannot point there.
+    """
+    axis = array(lever.axis)
+    across_heading = np.array([-math.sin(steer), math.cos(steer), 0.0])
+    along = axis * dot(axis, FORWARD)
+    a = float(dot(across_heading, FORWARD - along))
+    b = float(dot(across_heading, cross(axis, FORWARD)))
+    c = -float(dot(across_heading, along))
+    reach = math.hypot(a, b)
+    if abs(c) > reach:
+        raise Refusal(
+            f"the kingpin of '{lever.name}' lies too flat for a steer angle of {math.degrees(steer):.1f} deg",
+            where=f"steering.lever '{lever.name}'.axis",
+        )
+    phi, alpha = math.atan2(b, a), math.acos(c / reach)
+    roots = [math.remainder(phi + s * alpha, 2.0 * math.pi) for s in (1.0, -1.0)]
+    return min(roots, key=lambda t: abs(math.remainder(float(steer_rad(lever, np.array(t))) - steer, 2.0 * math.pi)))
+
+
+def sweep(
+    linkage: Linkage,
+    driver: str,
+    locks: Locks,
+    *,
+    wheelbase_mm: float | None = None,
+    column_ratio: float | None = None,
+    positions: int = 201,
+) -> Sweep:
+    """Sweep a steering from right lock to left lock, straight ahead included.
+
+    Args:
+        linkage: As drawn, straight ahead.
+        driver: The steering box's arm.
+        locks: How far, of which lever.
+        wheelbase_mm: Axle to axle, for the Ackermann figures.
+        column_ratio: Degrees of the steering wheel for one of the driver.
+        positions: How many, at least 3.
+
+    Raises:
+        Refusal: a lock of no angle, a wheel that is not there, a lock beyond a dead point.
+    """
+    for side, angle in (("left", locks.left_rad), ("right", locks.right_rad)):
+        if not 0.0 < angle < math.pi:
+            raise Refusal(
+                f"the {side} lock is {math.degrees(angle):.1f} deg; give an angle between 0 and 180 deg",
+                where=f"steering.sweep.{side}",
+            )
+    sense = _left_sense(linkage, driver)
+    left = _driver_at_lock(linkage, driver, locks, sense, left=True)
+    right = _driver_at_lock(linkage, driver, locks, sense, left=False)
+    half = max(positions // 2, 1)
+    angles = np.concatenate([np.linspace(right, 0.0, half + 1), np.linspace(0.0, left, half + 1)[1:]])
+    motion = move(linkage, driver, angles)
+    steer = {
+        side: steer_rad(linkage.lever(name), motion.angles_rad[name]) for side, name in linkage.wheels().items()
+    }
+    return Sweep(motion, half, sense, MappingProxyType(steer), wheelbase_mm, column_ratio)
+
+
+def _left_sense(linkage: Linkage, driver: str) -> float:
+    """+1 when turning the driver positively steers left. Without a wheel, left is the driver's positive sense."""
+    wheels = linkage.wheels()
+    if not wheels:
+        return 1.0
+    name = next(iter(wheels.values()))
+    small = np.array([-1e-4, 0.0, 1e-4])
+    moved = move(linkage, driver, small)
+    angle = steer_rad(linkage.lever(name), moved.angles_rad[name])
+    return 1.0 if float(angle[2] - angle[0]) > 0.0 else -1.0
+
+
+def _driver_at_lock(linkage: Linkage, driver: str, locks: Locks, sense: float, *, left: bool) -> float:
+    """The driver's angle about its own axis at one lock."""
+    size = locks.left_rad if left else locks.right_rad
+    name = locks.of
+    if name == INNER_WHEEL:
+        side = "left" if left else "right"
+        wheels = linkage.wheels()
+        if side not in wheels:
+            raise Refusal(
+                f"no lever carries the {side} wheel, which is the inner wheel at that lock; "
+                f'mark its spindle with wheel = "{side}", or measure the locks of another lever',
+                where="steering.sweep.of",
+            )
+        name = wheels[side]
+    return sense * driver_at(linkage, driver, name, size if left else -size, sense)
+
+
+def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_sense: float) -> float:
+    """The driver's angle, left positive, at which a lever has turned so far.
+
+    The tree is solved from that lever outwards, so this too is closed form.
+
+    Args:
+        linkage: As drawn.
+        driver: The steering box's arm.
+        lever: Any lever; a wheel's is measured by its steer angle, another by its own angle, left turn positive.
+        turn_rad: How far, left positive.
+        left_sense: +1 when the driver's own positive angle steers left.
+
+    Raises:
+        Refusal: when a dead point comes first.
+    """
+    found = linkage.lever(lever)
+    if found.wheel:
+        target = lever_angle_for_steer_rad(found, turn_rad)
+    elif lever == driver:
+        return turn_rad
+    else:
+        probe = move(linkage, driver, np.array([-1e-4, 0.0, 1e-4]) * left_sense).angles_rad[lever]
+        target = turn_rad * (1.0 if float(probe[2] - probe[0]) > 0.0 else -1.0)
+    way = np.linspace(0.0, target, 65)
+    return left_sense * float(target if lever == driver else move(linkage, lever, way).angles_rad[driver][-1])
+
+
+def _at_ground(lever: Lever) -> Floats:
+    """Where a kingpin's axis meets z = 0; its pivot when the axis is level."""
+    axis, pivot = array(lever.axis), array(lever.pivot_mm)
+    upright = float(dot(axis, UP))
+    return pivot if abs(upright) < 1e-6 else pivot - axis * (float(pivot[2]) / upright)

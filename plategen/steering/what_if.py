@@ -1,0 +1,175 @@
+"""What quickens or slows the steering, and what it costs in force: one change at a time, and one attachment at a time."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plategen.refusal import Refusal
+from plategen.steering.linkage import Lever, Linkage
+from plategen.steering.motion import Motion, move
+from plategen.steering.mount import Mount
+from plategen.steering.sweep import Sweep, steer_rad
+from plategen.steering.vector import Floats, array, as_point, cross, length, unit
+
+STEP_MM = 0.25
+"""Half the step of the central differences: small against any arm, large against rounding."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensitivity:
+    """What one millimetre does, the steering drawn straight ahead again and turned through the same box angles.
+
+    Args:
+        part: Lever or rod.
+        change: E.g. ``"arm to 'drag' longer"`` or ``"pivot forward"``.
+        wheel_rad_per_mm: Change of the mean wheel angle from lock to lock; positive quickens the steering.
+        toe_rad_per_mm: Change of toe at straight ahead (only a rod's length changes it), toe-in positive.
+        travel_mm_per_mm: Change of the cylinder's travel; None without a cylinder.
+    """
+
+    part: str
+    change: str
+    wheel_rad_per_mm: float
+    toe_rad_per_mm: float
+    travel_mm_per_mm: float | None
+
+    @property
+    def quickens(self) -> bool:
+        """True when more of it turns the wheels further."""
+        return self.wheel_rad_per_mm > 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment:
+    """One place where the cylinder could push: its travel lock to lock and its leverage on the mean wheel.
+
+    Travel times force is the work of a pass, so what is gained in one is paid in the other.
+
+    Args:
+        place: Lever and ball, or a share of an arm.
+        travel_mm: Stroke it needs.
+        arm_mm: |dL / d wheel| at straight ahead; ``least_arm_mm`` the least of the sweep.
+        moment_nmm: Least arm times the weaker cylinder force; None when the cylinder is not told.
+    """
+
+    place: str
+    travel_mm: float
+    arm_mm: float
+    least_arm_mm: float
+    moment_nmm: float | None
+
+
+def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity, ...]:
+    """Central differences over every arm length, every pivot and every rod length of the linkage.
+
+    Arms and pivots are changed with the wheels straight ahead and the rods set to suit; a rod alone is changed
+    with everything else kept, which moves the straight-ahead position instead.
+    """
+    found = []
+    for name, change, plus, minus in _changes(sweep.linkage):
+        try:
+            high, low = _figures(sweep, plus, mount), _figures(sweep, minus, mount)
+        except Refusal:
+            continue
+        slope = (high - low) / (2.0 * STEP_MM)
+        found.append(
+            Sensitivity(
+                part=name,
+                change=change,
+                wheel_rad_per_mm=float(slope[0]),
+                toe_rad_per_mm=float(slope[1]),
+                travel_mm_per_mm=None if mount is None else float(slope[2]),
+            )
+        )
+    return tuple(found)
+
+
+def _changes(linkage: Linkage) -> list[tuple[str, str, Linkage, Linkage]]:
+    changes = []
+    for lever in linkage.levers:
+        axis, pivot = array(lever.axis), array(lever.pivot_mm)
+        for ball, place in lever.balls.items():
+            radius = array(place) - pivot
+            flat = radius - axis * float(radius @ axis)
+            if float(length(flat)) < 1e-6:
+                continue
+            out = unit(flat) * STEP_MM
+            pair = [
+                linkage.with_lever(replace(lever, balls={**lever.balls, ball: as_point(array(place) + sign * out)}))
+                for sign in (1.0, -1.0)
+            ]
+            changes.append((lever.name, f"arm to '{ball}' longer", pair[0], pair[1]))
+        for word, way in (("forward", (1.0, 0.0, 0.0)), ("left", (0.0, 1.0, 0.0)), ("up", (0.0, 0.0, 1.0))):
+            if float(length(cross(axis, array(way)))) < 1e-6:
+                continue
+            pair = [linkage.with_lever(_pivot_moved(lever, sign * array(way) * STEP_MM)) for sign in (1.0, -1.0)]
+            changes.append((lever.name, f"pivot {word}", pair[0], pair[1]))
+    for rod in linkage.rods:
+        size = linkage.rod_length_mm(rod)
+        pair = [linkage.with_rod(replace(rod, length_mm=size + sign * STEP_MM)) for sign in (1.0, -1.0)]
+        changes.append((rod.name, "rod longer", pair[0], pair[1]))
+    return changes
+
+
+def _pivot_moved(lever: Lever, by: Floats) -> Lever:
+    return replace(lever, pivot_mm=as_point(array(lever.pivot_mm) + by))
+
+
+def _figures(sweep: Sweep, changed: Linkage, mount: Mount | None) -> Floats:
+    """Mean wheel angle lock to lock, toe at straight ahead, travel of the cylinder."""
+    angles = sweep.motion.angles_rad[sweep.motion.driver]
+    few = np.concatenate([angles[:: max(len(angles) // 40, 1)], [0.0, angles[-1]]])
+    motion = move(changed, sweep.motion.driver, np.sort(few) if angles[-1] > angles[0] else np.sort(few)[::-1])
+    steer = {s: steer_rad(changed.lever(n), motion.angles_rad[n]) for s, n in changed.wheels().items()}
+    home = int(np.argmin(np.abs(motion.angles_rad[sweep.motion.driver])))
+    turned = float(np.mean([s[-1] - s[0] for s in steer.values()])) if steer else 0.0
+    toe = float(steer["right"][home] - steer["left"][home]) if len(steer) == 2 else 0.0
+    travel = 0.0 if mount is None else float(np.ptp(_lengths(motion, mount)))
+    return np.array([turned, toe, travel])
+
+
+def _lengths(motion: Motion, mount: Mount) -> Floats:
+    return length(mount.moving_path_mm(motion) - array(mount.fixed_mm))
+
+
+def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None) -> tuple[Attachment, ...]:
+    """The cylinder, kept parallel and as long as drawn, tried at every ball and at shares of each arm.
+
+    Returns:
+        One row for each place, the longest travel first.
+    """
+    shift = array(mount.fixed_mm) - array(mount.moving_mm)
+    steer = sweep.mean_steer_rad
+    along = sweep.driver_rad if steer is None else steer
+    rows = []
+    for place, lever, point in _places(sweep.linkage):
+        path = sweep.motion.carried_mm(lever, as_point(point))
+        span = length(path - (point + shift))
+        arm = np.abs(np.gradient(span, along, edge_order=2))
+        if float(np.ptp(span)) < 1e-6:
+            continue
+        least = float(arm.min())
+        rows.append(
+            Attachment(
+                place=place,
+                travel_mm=float(np.ptp(span)),
+                arm_mm=float(arm[sweep.straight]),
+                least_arm_mm=least,
+                moment_nmm=None if weaker_force_n is None else weaker_force_n * least,
+            )
+        )
+    return tuple(sorted(rows, key=lambda row: -row.travel_mm))
+
+
+def _places(linkage: Linkage) -> list[tuple[str, str, Floats]]:
+    """Every ball, and points at half, three quarters and five quarters of its arm."""
+    places = []
+    for lever in linkage.levers:
+        axis, pivot = array(lever.axis), array(lever.pivot_mm)
+        for ball, drawn in lever.balls.items():
+            radius = array(drawn) - pivot
+            along = axis * float(radius @ axis)
+            for share, words in ((0.5, "half of"), (0.75, "3/4 of"), (1.0, ""), (1.25, "5/4 of")):
+                label = f"{words} {lever.name}.{ball}".strip()
+                places.append((label, lever.name, pivot + along + (radius - along) * share))
+    return places
