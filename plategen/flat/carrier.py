@@ -104,6 +104,15 @@ class Carrier(NamedTuple):
         start = self.start + 1j * self.tangent * leftward_mm
         return self._replace(start=start, curvature=self.curvature / scale)
 
+    def nearer(self, p: complex, limit_mm: float) -> bool:
+        """True when the edge comes nearer than ``limit_mm`` to ``p``."""
+        leftward = self.leftward(p)
+        if abs(leftward) >= limit_mm:
+            return False
+        if abs(p - self.start) < limit_mm or abs(p - self.end) < limit_mm:
+            return True
+        return 0.0 <= self.share(self.foot(p)) <= 1.0
+
     def parted(self, other: "Carrier") -> bool:
         """True when the boxes of two edges are clear of each other, so that the edges cannot touch."""
         return (

@@ -31,8 +31,9 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
         raise Refusal(f"no corner to round at ({_place(before.end)}) mm: the edges there are tangent")
     raise Refusal(
-        f"a corner radius of {radius_mm:.6g} mm does not fit at ({_place(before.end)}) mm between "
-        f"edges of {before.length:.6g} and {after.length:.6g} mm; the largest that fits is {largest_radius(before, after):.4g} mm"
+        f"a corner radius of {radius_mm:.6g} mm does not fit at ({_place(before.end)}) mm between edges of "
+        f"{before.length:.6g} and {after.length:.6g} mm; "
+        f"the largest that fits is {largest_radius(before, after):.4g} mm"
     )
 
 
