@@ -7,7 +7,7 @@ here. Whole numbers and fractions are kept exact until one correctly rounded div
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from plategen import unit
@@ -36,7 +36,7 @@ class Kind:
     """A kind of quantity: its name, its units with their factors, and examples of it written right."""
 
     name: str
-    factors: unit.Factors
+    factors: unit.Factors = field(repr=False)
     examples: str
 
     def read(self, value: object, bare: str = "") -> float:

@@ -1,0 +1,187 @@
+"""From the text of a job file to a :class:`~plategen.job.job.Job`, or to one line that says what is wrong with it."""
+
+import difflib
+import re
+import tomllib
+from collections.abc import Mapping
+from typing import Any, TypeVar, get_args, get_origin
+
+from plategen.job.job import Job
+from plategen.job.quantities import Table
+from plategen.job.schema import Form, choices_of, fields, kind_of, one_of, quantity_of
+from plategen.refusal import Refusal
+from plategen.unit import Units
+
+MOST_TEXT = 200
+MOST_ROWS = 1000
+MOST_LINE = 1000
+MOST_DOTS = 40
+
+_UNITS: tuple[Units, ...] = ("in", "mm")
+_QUOTES = 'a fraction or a number with a unit goes in quotes, like wall = "1/4"'
+_DOT = re.compile(r"""\.[ \t]*[\w"'-]""")
+_PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
+
+AnyTable = TypeVar("AnyTable", bound=Table)
+
+
+def parse_job(text: str, name: str = "job.toml") -> Job:
+    """The job that a job file's text describes.
+
+    Args:
+        text: TOML.
+        name: Name of the file, for messages.
+
+    Raises:
+        Refusal: It is not TOML, a key is missing, unknown or wrong, or values contradict each other.
+    """
+    try:
+        data = _parse_toml(text)
+        return parse_table(Job, data, _units(data))
+    except Refusal as refusal:
+        raise refusal.at(name) from None
+
+
+def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, path: str = "") -> AnyTable:
+    """One table of the file, every key checked.
+
+    Args:
+        table: What the table must hold.
+        data: What the file holds.
+        units: The job's units.
+        path: Where the table stands in the file: ``"cylinder.base"``; "" for the whole file.
+
+    Raises:
+        Refusal: A key is missing, unknown or wrong, or two of them contradict each other.
+    """
+    known = {field.key: field for field in fields(table)}
+    for key in data:
+        if key not in known:
+            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+            hint = f"did you mean `{near[0]}`?" if near else f"known here: {', '.join(known)}"
+            raise Refusal(f"unknown key; {hint}", _join(path, key))
+    values = {}
+    for field in known.values():
+        where = _join(path, field.key)
+        if field.key in data:
+            value = data[field.key]
+            auto = field.may_be_auto and value == "auto"
+            values[field.name] = None if auto else _parse_value(field.form, value, units, where)
+        elif field.required:
+            raise Refusal(f"missing; it is the {kind_of(field.form)}: {_as_clause(field.doc)}", where)
+    try:
+        return table(**values)
+    except Refusal as refusal:
+        raise Refusal(refusal.what, _join(path, refusal.where)) from None
+
+
+def _parse_toml(text: str) -> dict[str, Any]:
+    for number, line in enumerate(text.splitlines(), start=1):
+        # a key of thousands of parts would cost the parser gigabytes
+        if len(line) > MOST_LINE or len(_DOT.findall(line)) > MOST_DOTS:
+            raise Refusal(
+                f"no line of a job file; one key and its value, under {MOST_LINE} characters", f"line {number}"
+            )
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise Refusal("lists or tables nested too deep; a job file needs four levels at most") from None
+    except ValueError as error:
+        place = _PLACE.search(str(error))
+        what = _PLACE.sub("", str(error)).splitlines()[0]
+        right = "give each key and table once" if "twice" in what or "verwrite" in what else _QUOTES
+        if place is None:  # from below the parser: a year 0, a number of thousands of digits
+            what, right = "a date or a number in it is impossible", 'lengths like 4.125 or "1 3/8" are right'
+        raise Refusal(f"not TOML: {what[:1].lower()}{what[1:]}; {right}", place[1] if place else "") from None
+
+
+def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
+    quantity = quantity_of(form)
+    if quantity is not None:
+        try:
+            return quantity.read(value, units)
+        except Refusal as refusal:
+            raise Refusal(refusal.what, where) from None
+    if choices := choices_of(form):
+        if not isinstance(value, str) or value not in choices:
+            raise Refusal(f"{_shown(value)} is none of the choices; {one_of(_quoted(choices))} is right", where)
+        return value
+    if form is bool or form is int:
+        if type(value) is not form:
+            raise Refusal(f"{_shown(value)} is no {kind_of(form)}; write it without quotes", where)
+        return value
+    if form is str:
+        return _parse_text(value, where)
+    if get_origin(form) is tuple:
+        return _parse_list(form, value, units, where)
+    if not isinstance(value, Mapping):
+        raise Refusal(f"{_shown(value)} is no table; write its keys under [{where}]", where)
+    if get_origin(form) is dict:
+        each = get_args(form)[1]
+        return {key: _parse_value(each, item, units, _join(where, key)) for key, item in value.items()}
+    return parse_table(form, value, units, where)
+
+
+def _parse_text(value: object, where: str) -> str:
+    if not isinstance(value, str):
+        raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
+    if len(value) > MOST_TEXT or not value.isprintable():
+        raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
+    return value
+
+
+def _parse_list(form: Form, value: object, units: Units, where: str) -> tuple[object, ...]:
+    parts = get_args(form)
+    if not isinstance(value, list):
+        double = " (a list of tables is written with double brackets)" if isinstance(value, Mapping) else ""
+        raise Refusal(f"{_shown(value)} is no list{double}; {kind_of(form)} in square brackets is right", where)
+    if Ellipsis in parts:
+        if len(value) > MOST_ROWS:
+            raise Refusal(f"{len(value)} entries are too many; at most {MOST_ROWS} is right", where)
+        parts = (parts[0],) * len(value)
+    if len(value) != len(parts):
+        raise Refusal(f"{len(value)} entries where {len(parts)} belong; {kind_of(form)} is right", where)
+    return tuple(
+        _parse_value(part, item, units, f"{where}[{number}]")
+        for number, (part, item) in enumerate(zip(parts, value, strict=True), start=1)
+    )
+
+
+def _units(data: Mapping[str, Any]) -> Units:
+    right = 'units = "in" or units = "mm" is right, before the first table'
+    if "units" not in data:
+        raise Refusal(f"missing; {right}", "units")
+    for units in _UNITS:
+        if data["units"] == units:
+            return units
+    raise Refusal(f"{_shown(data['units'])} is no unit to work in; {right}", "units")
+
+
+def _join(path: str, key: str) -> str:
+    shown = key if key.isprintable() and len(key) <= MOST_TEXT else f"{key[:MOST_TEXT]!a}"
+    return f"{path}.{shown}" if path else shown
+
+
+def _as_clause(doc: str) -> str:
+    return (doc[:1].lower() + doc[1:]).rstrip(".")
+
+
+def _quoted(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(f'"{word}"' for word in words)
+
+
+def _shown(value: object) -> str:
+    """A value as TOML writes it, on one short line."""
+    match value:
+        case bool():
+            return str(value).lower()
+        case str():
+            return f'"{value[:40]}"' if value.isprintable() else f"{value[:40]!a}"
+        case int() | float():
+            return f"{value:.12g}" if abs(value) < 1e300 else "a number beyond reason"
+        case list():
+            return "a list"
+        case Mapping():
+            return "a table"
+        case _:
+            return "a date or time"

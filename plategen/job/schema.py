@@ -1,0 +1,150 @@
+"""What every table of the job file takes, key by key, read off the tables themselves.
+
+The reader of job files, the page and the starter all ask here, so a new key is told once: in its table's class.
+"""
+
+import types
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Literal, TypeAlias, Union, get_args, get_origin, get_type_hints
+
+import msgspec
+
+from plategen.job.quantities import Quantity, Table
+
+Form: TypeAlias = object
+"""The type of a field, as written in its table's class."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One key of a table.
+
+    Args:
+        key: As the file spells it.
+        name: The attribute that holds it, the key with its unit.
+        form: Its type, without the None that stands for "left out".
+        doc: What it is, from the table's docstring.
+        required: True when it has no default.
+        default: What it is when left out.
+        may_be_auto: True when it may be left out, or "auto", for a rule to choose.
+    """
+
+    key: str
+    name: str
+    form: Form
+    doc: str
+    required: bool
+    default: object
+    may_be_auto: bool
+
+    @property
+    def kind(self) -> str:
+        """What is to be written there, in a word or two: ``'length'``, ``'close, normal or loose'``, ``'table'``."""
+        return kind_of(self.form)
+
+    @property
+    def quantity(self) -> Quantity | None:
+        """Limits and units of the number, or None if it is no number."""
+        return quantity_of(self.form)
+
+
+@cache
+def fields(table: type[Table]) -> tuple[Field, ...]:
+    """The keys of a table, in the order of its class."""
+    hints = get_type_hints(table, include_extras=True)
+    docs = _argument_docs(table.__doc__ or "")
+    found = []
+    for info in msgspec.structs.fields(table):
+        form, optional = _without_none(hints[info.name])
+        default = info.default if info.default is not msgspec.NODEFAULT else None
+        if info.default_factory is not msgspec.NODEFAULT:
+            default = info.default_factory()
+        found.append(
+            Field(
+                key=info.encode_name,
+                name=info.name,
+                form=form,
+                doc=docs.get(info.name, ""),
+                required=info.required,
+                default=default,
+                may_be_auto=optional and info.default is None and not _is_text_or_table(form),
+            )
+        )
+    return tuple(found)
+
+
+def quantity_of(form: Form) -> Quantity | None:
+    """The quantity that a type stands for, or None."""
+    if get_origin(form) is Annotated:
+        return next((extra for extra in get_args(form)[1:] if isinstance(extra, Quantity)), None)
+    return None
+
+
+def choices_of(form: Form) -> tuple[str, ...]:
+    """The words that a type allows; empty if it is no choice of words."""
+    return get_args(form) if get_origin(form) is Literal else ()
+
+
+def table_of(form: Form) -> type[Table] | None:
+    """The table that a type stands for, alone or in a list or by name, or None."""
+    if isinstance(form, type) and issubclass(form, Table):
+        return form
+    if get_origin(form) in (tuple, dict):
+        return next((t for t in map(table_of, get_args(form)) if t is not None), None)
+    return None
+
+
+def kind_of(form: Form) -> str:
+    """What a value of this type is called."""
+    quantity, choices = quantity_of(form), choices_of(form)
+    if quantity is not None:
+        return quantity.kind.name
+    if choices:
+        return one_of(choices)
+    if table_of(form) is not None and get_origin(form) is None:
+        return "table"
+    if get_origin(form) is tuple:
+        parts = [part for part in get_args(form) if part is not Ellipsis]
+        count = "list of" if Ellipsis in get_args(form) else str(len(parts))
+        return f"{count} {kind_of(parts[0])}" + ("s" if count != "1" else "")
+    if get_origin(form) in (dict, Mapping):
+        return "table"
+    return "text" if form is str else "true or false" if form is bool else "whole number"
+
+
+def one_of(words: tuple[str, ...]) -> str:
+    """``'in or mm'``, ``'ears, split or seat'``."""
+    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+def _without_none(form: Form) -> tuple[Form, bool]:
+    if get_origin(form) in (Union, types.UnionType):
+        parts = [part for part in get_args(form) if part is not type(None)]
+        if len(parts) != 1:
+            raise TypeError(f"a field of the job file has one type, or none: {form}")
+        return parts[0], True
+    return form, False
+
+
+def _is_text_or_table(form: Form) -> bool:
+    return form is str or table_of(form) is not None or "auto" in choices_of(form)
+
+
+def _argument_docs(doc: str) -> dict[str, str]:
+    """The ``Args:`` section of a docstring as ``{name: text}``."""
+    docs: dict[str, str] = {}
+    inside, name = False, ""
+    for line in doc.splitlines():
+        stripped, depth = line.strip(), len(line) - len(line.lstrip())
+        if stripped == "Args:":
+            inside, args_depth = True, depth
+        elif inside and stripped and depth <= args_depth:
+            break
+        elif inside and stripped and depth == args_depth + 4:
+            name, _, text = stripped.partition(": ")
+            docs[name] = text
+        elif inside and stripped and name:
+            docs[name] += " " + stripped
+    return docs
