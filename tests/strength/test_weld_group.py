@@ -1,6 +1,7 @@
 """The weld group in space: handbook rows, direct sums, and what must not change it."""
 
 import cmath
+import itertools
 import math
 
 import numpy as np
@@ -15,7 +16,7 @@ B, D, R = 70.0, 110.0, 45.0
 
 
 def line(*points: tuple[float, float]) -> list[Piece]:
-    return [straight((*p, 0.0), (*q, 0.0)) for p, q in zip(points, points[1:], strict=False)]
+    return [straight((*p, 0.0), (*q, 0.0)) for p, q in itertools.pairwise(points)]
 
 
 def flat_arc(centre: complex, radius: float, start: float, sweep: float) -> Piece:
@@ -207,7 +208,7 @@ def test_an_almost_straight_arc_is_a_line() -> None:
     corner = piece(Line(100 + 0j, 100 + 80j), place)
     for bulge in (1e-10, 1e-7, 1e-4, 4e-3):
         bent = WeldGroup([[piece(Arc(0j, 100 + 0j, bulge), place), corner]])
-        fine = [Arc(0j, 100 + 0j, bulge).part(i / 64, (i + 1) / 64) for i in range(64)]
+        fine = [Arc(0j, 100 + 0j, bulge).part(i / 512, (i + 1) / 512) for i in range(512)]
         chords = WeldGroup([[piece(Line(s.start, s.end), place) for s in fine] + [corner]])
         assert bent.k[2][2] == pytest.approx(chords.k[2][2], rel=5e-8)
         assert bent.k[0][0] == pytest.approx(chords.k[0][0], rel=5e-8)
