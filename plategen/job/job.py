@@ -4,6 +4,7 @@ from plategen.job.bracket import BracketEntry, Cutting, Mount, Weld
 from plategen.job.cylinder import Cylinder
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
+from plategen.job.steering import Steering
 from plategen.refusal import Refusal
 from plategen.unit import Units
 
@@ -20,6 +21,7 @@ class Job(Table, frozen=True, kw_only=True):
         bracket: The plates.
         weld: The fillets.
         cutting: How the plates are cut.
+        steering: The linkage that the cylinder moves, for the steering study.
     """
 
     title: str
@@ -30,6 +32,7 @@ class Job(Table, frozen=True, kw_only=True):
     bracket: BracketEntry
     weld: Weld
     cutting: Cutting = Cutting()
+    steering: Steering | None = None
 
     def __post_init__(self) -> None:
         if not self.title.strip():

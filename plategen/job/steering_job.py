@@ -1,10 +1,56 @@
-"""The steering part of a job file: read alone, so that a steering can be studied before there is a rail or a bracket."""
+"""The steering part of a job file, read alone: a steering is studied before there is a rail or a bracket."""
+
+import tomllib
 
 from plategen.job.cylinder import Cylinder
 from plategen.job.job import Job
-from plategen.job.parse import parse_document
+from plategen.job.parse import parse_table
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
 from plategen.unit import Units
+
+
+class SteeringJob(Table, frozen=True, kw_only=True):
+    """A job as far as its steering goes.
+
+    Args:
+        title: One line that names the job.
+        units: What a bare length means, and how lengths are shown.
+        steering: The linkage and what is asked about it.
+        cylinder: The cylinder, when it is chosen.
+    """
+
+    title: str
+    units: Units
+    steering: Steering
+    cylinder: Cylinder | None = None
+
+
+def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
+    """The steering that a job file describes; its other known tables are left for the other commands.
+
+    Args:
+        text: TOML.
+        name: Name of the file, for messages.
+
+    Raises:
+        Refusal: It is not TOML, or a key is missing, unknown or wrong.
+    """
+    try:
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        first = (str(error).splitlines() or ["nested too deep"])[0][:200]
+        raise Refusal(f"not TOML: {first}", name) from None
+    units = data.get("units")
+    if units not in ("in", "mm"):
+        raise Refusal('missing or unknown; units = "in" or units = "mm" is right, before the first table', f"{name}: units")
+    if "steering" not in data:
+        raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", f"{name}: steering")
+    own = {field.key for field in fields(SteeringJob)}
+    others = {field.key for field in fields(Job)} - own
+    try:
+        return parse_table(SteeringJob, {k: v for k, v in data.items() if k not in others}, units)
+    except Refusal as refusal:
+        raise refusal.at(name) from None
