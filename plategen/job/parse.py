@@ -4,7 +4,7 @@ import difflib
 import re
 import tomllib
 from collections.abc import Mapping
-from typing import Any, TypeVar, get_args, get_origin
+from typing import Any, TypeVar, cast, get_args, get_origin
 
 from plategen.job.job import Job
 from plategen.job.quantities import Table
@@ -36,8 +36,8 @@ def parse_job(text: str, name: str = "job.toml") -> Job:
         Refusal: It is not TOML, a key is missing, unknown or wrong, or values contradict each other.
     """
     try:
-        data = _parse_toml(text)
-        return parse_table(Job, data, _units(data))
+        data = parse_document(text)
+        return parse_table(Job, data, parse_units(data))
     except Refusal as refusal:
         raise refusal.at(name) from None
 
@@ -75,7 +75,12 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
         raise Refusal(refusal.what, _join(path, refusal.where)) from None
 
 
-def _parse_toml(text: str) -> dict[str, Any]:
+def parse_document(text: str) -> dict[str, Any]:
+    """The TOML of a job file as it stands, nothing checked but its form.
+
+    Raises:
+        Refusal: It is not TOML, or nested or long beyond reason.
+    """
     for number, line in enumerate(text.splitlines(), start=1):
         # a key of thousands of parts would cost the parser gigabytes
         if len(line) > MOST_LINE or len(_DOT.findall(line)) > MOST_DOTS:
@@ -119,7 +124,7 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
     if get_origin(form) is dict:
         each = get_args(form)[1]
         return {key: _parse_value(each, item, units, _join(where, key)) for key, item in value.items()}
-    return parse_table(form, value, units, where)
+    return parse_table(cast(type[Table], form), value, units, where)
 
 
 def _parse_text(value: object, where: str) -> str:
@@ -147,7 +152,12 @@ def _parse_list(form: Form, value: object, units: Units, where: str) -> tuple[ob
     )
 
 
-def _units(data: Mapping[str, Any]) -> Units:
+def parse_units(data: Mapping[str, Any]) -> Units:
+    """The ``units`` of a job file.
+
+    Raises:
+        Refusal: They are missing, or neither "in" nor "mm".
+    """
     right = 'units = "in" or units = "mm" is right, before the first table'
     if "units" not in data:
         raise Refusal(f"missing; {right}", "units")
