@@ -1,0 +1,255 @@
+"""Where the pieces of a trace begin and end, by dynamic programming over every way to cut it into runs of readings.
+
+Each run gets the best line and the best arc, each with up to two readings dropped, all runs at once. In the frame of
+a run (origin at its centroid, real axis along its direction) a circle of curvature k obeys
+
+    y = a + b x + k/2 (x^2 + y^2)
+
+so line and arc are one linear least squares: with ``g = x^2 + y^2`` made orthogonal to 1 and x,
+
+    k/2 = sum(w y g) / sum(w g^2),    squares(arc) = squares(line) - sum(w y g)^2 / sum(w g^2).
+
+Good to a half turn, and only a start: :mod:`plategen.rail.fit_solve` finishes. The cheapest cut into m runs follows
+from the cheapest into m - 1 (Bellman 1961, from memory).
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.flat.segment import dot, unit
+from plategen.rail.fit_model import Complexes, Floats, Shape, names
+
+MOST_RUNS = 7
+"""Four flats and the bends between them."""
+
+MOST_CUTS = 48
+"""Places where a run may begin; more readings than this share them out evenly."""
+
+MOST_DROPPED = 2
+"""Readings one run may drop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A line or an arc through some neighbouring readings.
+
+    Args:
+        letter: ``L`` or ``A``.
+        first: Index of its first reading.
+        stop: Index after its last one.
+        dropped: Indexes of readings it leaves out.
+        middle: Its centroid.
+        direction: Unit vector along it there.
+        curvature: Of the arc, positive to the left; zero for a line.
+        centre: Of the arc's circle.
+    """
+
+    letter: str
+    first: int
+    stop: int
+    dropped: tuple[int, ...]
+    middle: complex
+    direction: complex
+    curvature: float
+    centre: complex
+
+    def foot(self, point: complex) -> tuple[complex, complex]:
+        """The nearest point of the whole line or circle, and the heading there."""
+        if self.letter == "L":
+            return self.middle + self.direction * dot(self.direction, point - self.middle), self.direction
+        ray = unit(point - self.centre)
+        return self.centre + ray / abs(self.curvature), 1j * ray * math.copysign(1.0, self.curvature)
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Every run's line, or every run's arc: one row for each number of dropped readings, one column a run."""
+
+    squares: Floats
+    dropped: NDArray[np.intp]
+    middle: Complexes
+    direction: Complexes
+    curvature: Floats
+    centre: Complexes
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """All runs between all cuts."""
+
+    cuts: NDArray[np.intp]
+    begin: NDArray[np.intp]
+    end: NDArray[np.intp]
+    by_letter: dict[str, Runs]
+
+
+def table(points: Complexes, weights: Floats) -> Table:
+    """Fit a line and an arc to every run of readings between two cuts."""
+    count = len(points)
+    cuts = np.unique(np.linspace(0, count, min(count, MOST_CUTS) + 1).round().astype(np.intp))
+    begin, end = np.triu_indices(len(cuts), 1)
+    index = np.arange(count)
+    inside = (index >= cuts[begin][:, None]) & (index < cuts[end][:, None])
+    return Table(
+        cuts,
+        begin,
+        end,
+        {letter: _runs(points, np.where(inside, weights, 0.0), letter) for letter in "LA"},
+    )
+
+
+def _runs(points: Complexes, weights: Floats, letter: str) -> Runs:
+    """The best line or arc of every row of weights, dropping the worst reading again and again."""
+    fewest = 2 if letter == "L" else 3
+    rows = np.arange(len(weights))
+    weights = weights.copy()
+    dropped: list[NDArray[np.intp]] = []
+    fits = []
+    for turn in range(MOST_DROPPED + 1):
+        squares, gain, *fit = _least_squares(points, weights, letter)
+        enough = (weights > 0.0).sum(axis=1) >= fewest + (turn > 0)
+        fits.append((np.where(enough, squares, np.inf), *fit))
+        worst = np.argmax(gain, axis=1)
+        dropped.append(worst)
+        weights[rows, worst] = 0.0
+    squares, middle, direction, curvature, centre = (np.array(column) for column in zip(*fits, strict=True))
+    return Runs(squares, np.array(dropped), middle, direction, curvature, centre)
+
+
+def _least_squares(points: Complexes, weights: Floats, letter: str) -> tuple[NDArray[Any], ...]:
+    """For every row: squares, what each reading's absence would save, centroid, direction, curvature, centre."""
+    total = np.maximum(weights.sum(axis=1), 1e-300)
+    middle = (weights @ points) / total
+    away = points - middle[:, None]
+    second = (weights * away**2).sum(axis=1)
+    forward = (weights * away * np.linspace(-1.0, 1.0, len(points))).sum(axis=1)
+    direction = np.exp(0.5j * np.angle(second))
+    direction = np.where((direction.conj() * forward).real < 0.0, -direction, direction)
+    local = away * direction.conj()[:, None]
+    x, y = local.real, local.imag
+    spread = np.maximum((weights * x * x).sum(axis=1), 1e-300)
+    lever = weights / total[:, None] + weights * x * x / spread[:, None]
+    residual = y
+    curvature, centre = np.zeros(len(total)), middle
+    if letter == "A":
+        round_ = x * x + y * y
+        mean, tilt = (weights * round_).sum(axis=1) / total, (weights * round_ * x).sum(axis=1) / spread
+        bow = round_ - mean[:, None] - tilt[:, None] * x
+        power = np.maximum((weights * bow * bow).sum(axis=1), 1e-300)
+        half = (weights * y * bow).sum(axis=1) / power
+        k = np.where(np.abs(half) < 1e-9, 2e-9, 2.0 * half)
+        shift, lean = -half * mean, -half * tilt
+        curvature = k / np.sqrt(np.maximum(1.0 + lean**2 - 2.0 * shift * k, 1e-3))
+        centre = middle + direction * (1j - lean) / k
+        # the algebraic residual stands for the distance once divided by the gradient's length
+        residual = (y - half[:, None] * bow) / np.hypot(1.0, k[:, None] * np.sqrt(round_))
+        lever = lever + weights * bow * bow / power[:, None]
+    squares = weights * residual**2
+    gain = np.where(lever < 1.0 - 1e-6, squares / np.maximum(1.0 - lever, 1e-6), 0.0)
+    return squares.sum(axis=1), gain, middle, direction, curvature, centre
+
+
+def cuttings(
+    runs: Table, error_mm: float, wild_cost: float, value_cost: float, letters: str
+) -> list[tuple[float, tuple[Run, ...]]]:
+    """The cheapest cutting into one run, into two, and so on, each with its cost in units of the reading error.
+
+    Args:
+        runs: All runs.
+        error_mm: One standard deviation of a reading.
+        wild_cost: Cost of dropping a reading.
+        value_cost: Cost of a value of the shape.
+        letters: Kinds of pieces allowed.
+    """
+    size = len(runs.cuts)
+    costs, turns = [], []
+    for letter in letters:
+        squares = runs.by_letter[letter].squares / error_mm**2 + wild_cost * np.arange(MOST_DROPPED + 1)[:, None]
+        turns.append(squares.argmin(axis=0))
+        costs.append(squares.min(axis=0) + (2.0 if letter == "L" else 2.5) * value_cost)
+    kind = np.argmin(costs, axis=0)
+    cheapest = np.min(costs, axis=0)
+    grid = np.full((size, size), np.inf)
+    grid[runs.begin, runs.end] = cheapest
+    where = np.zeros((size, size), dtype=np.intp)
+    where[runs.begin, runs.end] = np.arange(len(runs.begin))
+    best = grid[0]
+    backs: list[NDArray[np.intp]] = []
+    found: list[tuple[float, tuple[Run, ...]]] = []
+    for _ in range(MOST_RUNS):
+        if np.isfinite(best[-1]):
+            edges = [size - 1]
+            for back in reversed(backs):
+                edges.append(int(back[edges[-1]]))
+            edges.append(0)
+            edges.reverse()
+            picked = [where[a, b] for a, b in zip(edges, edges[1:], strict=False)]
+            found.append((float(best[-1]), tuple(_run(runs, i, letters[kind[i]], turns[kind[i]][i]) for i in picked)))
+        onward = best[:, None] + grid
+        backs.append(onward.argmin(axis=0))
+        best = onward.min(axis=0)
+    return found
+
+
+def _run(runs: Table, index: int, letter: str, turn: int) -> Run:
+    fits = runs.by_letter[letter]
+    return Run(
+        letter,
+        int(runs.cuts[runs.begin[index]]),
+        int(runs.cuts[runs.end[index]]),
+        tuple(sorted(int(i) for i in fits.dropped[:turn, index])),
+        complex(fits.middle[turn, index]),
+        complex(fits.direction[turn, index]),
+        float(fits.curvature[turn, index]),
+        complex(fits.centre[turn, index]),
+    )
+
+
+def first_shape(runs: tuple[Run, ...], points: Complexes) -> Shape:
+    """Join runs into a walk: corners where two lines meet, tangent everywhere else."""
+    heads = runs[0].foot(complex(points[runs[0].first]))
+    joints = [_joint(a, b, points) for a, b in zip(runs, runs[1:], strict=False)]
+    ends = [*joints, complex(points[-1])]
+    word, values = "", [0.0, 0.0]
+    place, heading = heads
+    for index, (run, end) in enumerate(zip(runs, ends, strict=True)):
+        last = index == len(runs) - 1
+        if word and word[-1] == "L" and run.letter == "L":
+            word += "C"
+            values.append(_turn(heading, run.foot(place)[1]))
+            heading = run.foot(place)[1]
+        word += run.letter
+        length = max(abs(end - place), 1e-3)
+        if run.letter == "A" and (index == 0 or last):
+            values.append(run.curvature)
+        elif run.letter == "A":
+            onward = runs[index + 1].foot(end)[1]
+            values.append(_turn(heading, onward) or 1e-6)
+        if not last:
+            values.append(length)
+        heading = run.foot(end)[1]
+        place = end
+    assert len(values) == 2 + len(names(word))
+    return Shape(word, heads[0], heads[1], np.array(values))
+
+
+def _turn(before: complex, after: complex) -> float:
+    return math.atan2((after * before.conjugate()).imag, (after * before.conjugate()).real)
+
+
+def _joint(before: Run, after: Run, points: Complexes) -> complex:
+    """Where two runs meet: their crossing when they are lines and it lies near the gap, else the middle of the gap."""
+    left, right = complex(points[before.stop - 1]), complex(points[after.first])
+    middle = (left + right) / 2
+    if before.letter == after.letter == "L":
+        turn = (after.direction * before.direction.conjugate()).imag
+        if abs(turn) > 1e-9:
+            gap = (before.middle - after.middle) * after.direction.conjugate()
+            crossing = before.middle - before.direction * (gap.imag / turn)
+            if abs(crossing - middle) <= 1.5 * max(abs(right - left), 1e-9):
+                return crossing
+    return (before.foot(middle)[0] + after.foot(middle)[0]) / 2

@@ -1,0 +1,105 @@
+"""How well a shape explains a trace: the evidence for it, so that a piece is added only when the readings ask for it.
+
+The score is minus twice the log of the evidence: the chance of these readings, averaged over all values of the shape
+that were thinkable beforehand and over all reading errors,
+
+    score = -2 ln sum_s exp(-q(s) / 2)
+    q(s)  = sum r^2/s^2 + n ln(2 pi s^2)  +  ln det(I + R J'WJ R / s^2)  +  m ln((W/e)^2)  +  prior(s)
+
+s is the standard deviation of a reading, R the diagonal of the ranges that the values could have had, m the number of
+readings left out, each of which could have been anywhere in a width W and was thought wild with chance e. The
+determinant is what the values cost to state as finely as the readings give them: it grows as the readings get finer,
+so that exact readings may show a faint bend and rough ones may not, and with it an error estimated from few readings
+cannot run away to zero. Source: the Laplace approximation of the marginal likelihood (MacKay, Neural Computation 4,
+1992, 415; from memory), with the Gaussian prior's curvature kept and its quadratic term dropped.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.rail.fit_model import Floats, names
+from plategen.rail.fit_solve import Solved
+
+RULE_ERROR_MM = 0.5
+"""A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
+
+FINEST_ERROR_MM = 0.0005
+COARSEST_ERROR_MM = 2.0
+
+COST_PER_HALVING = 1.0
+COST_PER_DOUBLING = 4.0
+"""Prior against an error finer or coarser than the rule's: finer is common (callipers, scanners), coarser is not."""
+
+WILD_WIDTH_MM = 50.0
+WILD_CHANCE = 0.01
+WILD_COST = 2.0 * math.log(WILD_WIDTH_MM / WILD_CHANCE)
+
+PIECE_COST = 1.0
+"""For each piece after the first, because a rail has few."""
+
+
+@dataclass(frozen=True, slots=True)
+class Noise:
+    """The standard deviations a reading could have, with the prior cost of each.
+
+    Args:
+        errors_mm: From fine to coarse.
+        costs: ``-2 ln prior`` of each.
+    """
+
+    errors_mm: Floats
+    costs: Floats
+
+    @classmethod
+    def known(cls, error_mm: float) -> "Noise":
+        """The user says how well the trace was read."""
+        return cls(np.array([error_mm]), np.zeros(1))
+
+    @classmethod
+    def open(cls, finest_mm: float = FINEST_ERROR_MM) -> "Noise":
+        """Steps of the square root of two from ``finest_mm`` to the coarsest."""
+        steps = np.arange(math.floor(2 * math.log2(FINEST_ERROR_MM / RULE_ERROR_MM)), 5)
+        errors = RULE_ERROR_MM * 2.0 ** (steps / 2)
+        costs = np.where(steps < 0, -COST_PER_HALVING, COST_PER_DOUBLING) * steps / 2
+        fine = errors >= finest_mm * 0.999
+        return cls(errors[fine], costs[fine])
+
+
+def ranges(word: str, span_mm: float) -> Floats:
+    """What each value could have been beforehand: anywhere along the trace, turned by a radian."""
+    spread = {"length": span_mm, "turn": 1.0, "curvature": 1.0 / span_mm}
+    listed = [span_mm, 1.0]
+    for index, name in names(word):
+        bend = word[index] == "A" and name == "length" and index > 0
+        listed.append(span_mm / 4.0 if bend else spread[name])
+    return np.array(listed)
+
+
+def score(
+    solved: Solved, kept: NDArray[np.bool_], span_mm: float, noise: Noise, pure: tuple[float, int] = (0.0, 0)
+) -> tuple[float, float]:
+    """The score of a solved shape (less is better), and the reading error that goes with it, mm.
+
+    Args:
+        solved: The shape at its least squares over the kept readings.
+        kept: Which readings those are.
+        span_mm: Length of the trace.
+        noise: The errors thought possible.
+        pure: Squares and degrees of freedom of readings within a group, which no shape can change.
+    """
+    reach = ranges(solved.shape.word, span_mm)
+    power = np.maximum(np.linalg.eigvalsh(reach[:, None] * solved.information * reach), 0.0)
+    variance = noise.errors_mm**2
+    squares, count = solved.squares_mm2 + pure[0], int(kept.sum()) + pure[1]
+    stated = np.log1p(power[:, None] / variance).sum(axis=0)
+    cost = squares / variance + count * np.log(2.0 * np.pi * variance) + stated + noise.costs
+    least = cost.min()
+    share = np.exp(-0.5 * (cost - least))
+    total = share.sum()
+    error = math.exp(float(share @ np.log(noise.errors_mm)) / total)
+    wild = WILD_COST * int((~kept).sum())
+    pieces = PIECE_COST * (len(solved.shape.word.replace("C", "")) - 1)
+    return float(least) - 2.0 * math.log(total) + wild + pieces, error

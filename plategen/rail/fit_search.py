@@ -1,0 +1,215 @@
+"""Which shape: start from the cheapest cuttings, then change one thing at a time while the score improves."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.rail.fit_guess import cuttings, first_shape, table
+from plategen.rail.fit_model import Complexes, Floats, Shape, feet, frames, names
+from plategen.rail.fit_score import WILD_COST, Noise, score
+from plategen.rail.fit_solve import Solved, solve
+
+ERROR_LADDER_MM = (0.5, 0.05, 0.005)
+"""The cuttings are made for a rule, for a calliper and for exact readings."""
+
+MARGIN = 30.0
+"""A cutting this much dearer than the best one is not worth solving."""
+
+MOST_CORNERS_AND_BENDS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """What is fitted: single readings, or groups of a dense trace that stand for many.
+
+    Args:
+        points: In order along the rail.
+        weights: Readings each stands for.
+        places: For each point a number that repeats at one place share.
+        noise: The reading errors thought possible.
+        pure: Squares and degrees of freedom within groups.
+    """
+
+    points: Complexes
+    weights: Floats
+    places: NDArray[np.intp]
+    noise: Noise
+    pure: tuple[float, int] = (0.0, 0)
+
+    @property
+    def span_mm(self) -> float:
+        """Length of the trace, roughly: the longest chord from its first point."""
+        return float(np.max(np.abs(self.points - self.points[0])))
+
+    @property
+    def step_mm(self) -> float:
+        """Usual distance between neighbours."""
+        return self.span_mm / max(int(self.places[-1]), 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A solved shape, the readings it keeps, its score and the reading error that goes with it."""
+
+    solved: Solved
+    kept: NDArray[np.bool_]
+    score: float
+    error_mm: float
+
+    @property
+    def word(self) -> str:
+        """The shape's word."""
+        return self.solved.shape.word
+
+
+def best(sample: Sample) -> Candidate:
+    """The shape with the least score."""
+    found = min(_from_cuttings(sample), key=lambda c: c.score)
+    while True:
+        better = min(_moves(found, sample), key=lambda c: c.score, default=found)
+        if better.score >= found.score - 1e-6:
+            return found
+        found = better
+
+
+def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample) -> Candidate | None:
+    """Solve and score a shape; None when the readings cannot carry its pieces."""
+    if len(shape.values) > len(np.unique(sample.places[kept])):
+        return None
+    solved = solve(shape, sample.points, sample.weights * kept)
+    if not _carried(solved, kept, sample):
+        return None
+    return Candidate(solved, kept, *score(solved, kept, sample.span_mm, sample.noise, sample.pure))
+
+
+def _from_cuttings(sample: Sample) -> Iterator[Candidate]:
+    """Solve the promising cuttings."""
+    runs = table(sample.points, sample.weights)
+    ladder = [e for e in ERROR_LADDER_MM if sample.noise.errors_mm[0] <= e <= sample.noise.errors_mm[-1]]
+    seen = set()
+    everything = np.ones(len(sample.points), bool)
+    for error in ladder or [float(sample.noise.errors_mm[0])]:
+        value_cost = math.log(len(sample.points)) + 2.0 * math.log(3.0 / error)
+        wild_cost = WILD_COST - math.log(2.0 * math.pi * error**2)
+        listed = [c for letters in ("L", "LA") for c in cuttings(runs, error, wild_cost, value_cost, letters)]
+        least = min(cost for cost, _ in listed)
+        for cost, cutting in listed:
+            key = tuple((r.letter, r.first, r.dropped) for r in cutting)
+            if cost > least + MARGIN or key in seen:
+                continue
+            seen.add(key)
+            kept = everything.copy()
+            for run in cutting:
+                kept[list(run.dropped)] = False
+            candidate = weigh(first_shape(cutting, sample.points), kept, sample)
+            if candidate:
+                yield candidate
+
+
+def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
+    """Whether every flat and every end has two readings of its own, and every edge can be cut.
+
+    At the ends they must lie clear of the joint by a quarter of the usual step: a corner put at the last reading but
+    one would make a piece of a single wild one.
+    """
+    shape, walk, foot = solved.shape, solved.walk, solved.foot
+    clear = sample.step_mm / 4.0
+    last = len(walk.piece) - 1
+    for row, piece in enumerate(walk.piece):
+        own = kept & (foot.row == row)
+        if 0 < row < last and shape.word[piece] == "A":
+            if walk.high[row] < SHORTEST_EDGE_MM or abs(walk.curvature[row]) * walk.high[row] > 3.0:
+                return False
+            continue
+        if row == 0 and last > 0:
+            own &= foot.along <= walk.high[row] - clear
+        elif row == last and last > 0:
+            own &= foot.along >= clear
+        if len(np.unique(sample.places[own])) < 2 or walk.high[row] < SHORTEST_EDGE_MM:
+            return False
+    return True
+
+
+def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
+    """Every candidate that differs by one thing."""
+    for shape in _other_words(found.solved, sample):
+        candidate = weigh(shape, found.kept, sample)
+        if candidate:
+            yield candidate
+    for kept in _other_readings(found, sample):
+        candidate = weigh(found.solved.shape, kept, sample)
+        if candidate:
+            yield candidate
+
+
+def _other_readings(found: Candidate, sample: Sample) -> Iterator[NDArray[np.bool_]]:
+    """Without the reading that fits worst, if it does fit badly; with each that was left out but fits."""
+    pull = sample.weights * (found.solved.foot.distance / found.error_mm) ** 2
+    worst = int(np.argmax(pull * found.kept))
+    if pull[worst] > 6.0:
+        yield found.kept & (np.arange(len(pull)) != worst)
+    for index in np.flatnonzero(~found.kept & (pull < 2.0 * WILD_COST)):
+        yield found.kept | (np.arange(len(pull)) == index)
+
+
+def _other_words(solved: Solved, sample: Sample) -> Iterator[Shape]:
+    """Corners rounded, bends sharpened, joints loosened, short ends trimmed."""
+    word = solved.shape.word
+    for index, letter in enumerate(word):
+        if letter == "C" and word[index - 1] == word[index + 1] == "L":
+            yield from _rounded(solved.shape, index, sample)
+        if letter == "A" and 0 < index < len(word) - 1 and word[index - 1] == word[index + 1] == "L":
+            yield _sharpened(solved.shape, index)
+
+
+def _split(shape: Shape) -> list[dict[str, float]]:
+    """The values piece by piece."""
+    pieces: list[dict[str, float]] = [{} for _ in shape.word]
+    for (index, name), value in zip(names(shape.word), shape.values[2:], strict=True):
+        pieces[index][name] = float(value)
+    return pieces
+
+
+def _joined(shape: Shape, word: str, pieces: list[dict[str, float]]) -> Shape:
+    """A shape with the same start from values piece by piece."""
+    values = [*shape.values[:2], *(pieces[index][name] for index, name in names(word))]
+    return replace(shape, word=word, values=np.array(values))
+
+
+def _rounded(shape: Shape, index: int, sample: Sample) -> Iterator[Shape]:
+    """A bend in place of a corner, with the most promising of a few lengths.
+
+    A bend of turn t and length l takes ``(l/t) tan(t/2)`` off the flats beside it.
+    """
+    word = shape.word[:index] + "A" + shape.word[index + 1 :]
+    pieces = _split(shape)
+    turn = pieces[index]["turn"]
+    room = min(pieces[i].get("length", sample.span_mm / 2) for i in (index - 1, index + 1))
+    tried = []
+    for share in (0.1, 0.3, 0.7):
+        off = share * room
+        length = off * abs(turn / math.tan(turn / 2)) if turn else 2.0 * off
+        changed = [dict(p) for p in pieces]
+        changed[index]["length"] = length
+        for side in (index - 1, index + 1):
+            if "length" in changed[side]:
+                changed[side]["length"] -= off
+        start = _joined(shape, word, changed)
+        squares = float(sample.weights @ feet(frames(start), sample.points).distance ** 2)
+        tried.append((squares, share, start))
+    yield min(tried, key=lambda t: t[:2])[2]
+
+
+def _sharpened(shape: Shape, index: int) -> Shape:
+    """A corner in place of a bend."""
+    pieces = _split(shape)
+    turn, length = pieces[index]["turn"], pieces[index].pop("length")
+    off = length * abs(math.tan(turn / 2) / turn) if turn else length / 2
+    for side in (index - 1, index + 1):
+        if "length" in pieces[side]:
+            pieces[side]["length"] += off
+    return _joined(shape, shape.word[:index] + "C" + shape.word[index + 1 :], pieces)
