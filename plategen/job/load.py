@@ -1,0 +1,119 @@
+"""A job folder, read from disk: the only place where a job's files are opened, and nothing outside its folder is."""
+
+import cmath
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+from plategen.job.job import Job
+from plategen.job.parse import parse_job
+from plategen.job.rail import TraceEntry
+from plategen.rail.reading import read_trace, with_second_straightedge
+from plategen.rail.trace import Trace
+from plategen.refusal import Refusal
+from plategen.unit import Units
+
+JOB_FILE = "job.toml"
+MOST_JOB_BYTES = 1_000_000
+MOST_TRACE_BYTES = 50_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedJob:
+    """A job with its traces read.
+
+    Args:
+        job: The job file.
+        traces: One for each ``[[rail.trace]]``, in its order.
+        folder: The folder they lie in.
+        name: The folder's name, which names the outputs.
+    """
+
+    job: Job
+    traces: tuple[Trace, ...]
+    folder: Path
+    name: str
+
+
+def load_job(path: Path) -> LoadedJob:
+    """Read a job and its traces.
+
+    Args:
+        path: The job's folder, or the job file in it.
+
+    Raises:
+        Refusal: A file is missing, unreadable, too large, outside the folder or wrong inside.
+    """
+    try:
+        file = path / JOB_FILE if path.is_dir() else path
+        folder = file.parent.resolve()
+    except (OSError, ValueError, RuntimeError):  # a name too long, a zero byte, links in a ring
+        raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
+    job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
+    traces = tuple(_load_entry(entry, folder, job.units, file.name) for entry in job.rail.trace)
+    return LoadedJob(job=job, traces=traces, folder=folder, name=folder.name or "job")
+
+
+def load_trace(file: Path, units: Units) -> Trace:
+    """Read one trace file by itself, in the plane 0.
+
+    Raises:
+        Refusal: It is missing, unreadable, too large or wrong inside.
+    """
+    return read_trace(read_text(file, MOST_TRACE_BYTES, str(file)), file.name, units)
+
+
+def _load_entry(entry: TraceEntry, folder: Path, units: Units, job_file: str) -> Trace:
+    def load(name: str) -> Trace:
+        text = read_text(_inside(folder, name, job_file), MOST_TRACE_BYTES, name)
+        return read_trace(text, name, units, entry.plane_mm, entry.read_error_mm)
+
+    first = load(entry.file)
+    if entry.second is None:
+        return first
+    second = load(entry.second.file)
+    for trace in (first, second):
+        if trace.round_corner:
+            raise Refusal("one of two straightedges has u,v columns; station,offset is right", trace.file)
+    return with_second_straightedge(first, second, complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad))
+
+
+def _inside(folder: Path, name: str, job_file: str) -> Path:
+    """The file of that name in the folder; links are followed before the folder is compared."""
+    outside = Refusal(f'"{name}" is outside the job\'s folder; a file beside the job file is right', job_file)
+    try:
+        file = (folder / name).resolve()
+    except (OSError, ValueError, RuntimeError):
+        raise outside from None
+    if Path(name).is_absolute() or ".." in Path(name).parts or not file.is_relative_to(folder):
+        raise outside
+    return file
+
+
+def read_text(file: Path, most_bytes: int, shown: str) -> str:
+    """The text of a UTF-8 file of limited size, with or without a byte-order mark.
+
+    Args:
+        file: What to read.
+        most_bytes: Larger is refused unread.
+        shown: Its name, for messages.
+
+    Raises:
+        Refusal: It is missing, no plain file, unreadable, too large or not UTF-8.
+    """
+    try:
+        if not stat.S_ISREG(file.stat().st_mode):  # a folder, or a pipe that would never end
+            raise Refusal("is not a file; a text file is right", shown)
+        with file.open("rb") as stream:
+            data = stream.read(most_bytes + 1)
+    except FileNotFoundError:
+        raise Refusal("there is no such file; check the name and the folder", shown) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "not a name of a file"
+        raise Refusal(f"cannot be read ({reason.lower()}); a readable text file is right", shown[:200]) from None
+    if len(data) > most_bytes:
+        raise Refusal(f"is larger than {most_bytes / 1e6:g} MB; a file of that size at most is right", shown)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refusal("is not UTF-8 text; save it as plain text or CSV in UTF-8", shown) from None
