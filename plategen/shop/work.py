@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
+from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
 
 if TYPE_CHECKING:
@@ -13,10 +14,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found."""
+    """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
+
+    ``stamp`` is its revision, known once it is delivered into a folder.
+    """
 
     job: "Job"
     rail: "Rail"
     bracket: Bracket
     findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
+    stamp: Stamp | None = None
