@@ -1,10 +1,8 @@
 """The steering part of a job file, read alone: a steering is studied before there is a rail or a bracket."""
 
-import tomllib
-
 from plategen.job.cylinder import Cylinder
 from plategen.job.job import Job
-from plategen.job.parse import parse_table
+from plategen.job.parse import parse_document, parse_table, parse_units
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
 from plategen.job.steering import Steering
@@ -39,18 +37,12 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
         Refusal: It is not TOML, or a key is missing, unknown or wrong.
     """
     try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        first = (str(error).splitlines() or ["nested too deep"])[0][:200]
-        raise Refusal(f"not TOML: {first}", name) from None
-    units = data.get("units")
-    if units not in ("in", "mm"):
-        raise Refusal('missing or unknown; units = "in" or units = "mm" is right, before the first table', f"{name}: units")
-    if "steering" not in data:
-        raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", f"{name}: steering")
-    own = {field.key for field in fields(SteeringJob)}
-    others = {field.key for field in fields(Job)} - own
-    try:
+        data = parse_document(text)
+        units = parse_units(data)
+        if "steering" not in data:
+            raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", "steering")
+        own = {field.key for field in fields(SteeringJob)}
+        others = {field.key for field in fields(Job)} - own
         return parse_table(SteeringJob, {k: v for k, v in data.items() if k not in others}, units)
     except Refusal as refusal:
         raise refusal.at(name) from None

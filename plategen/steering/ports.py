@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.refusal import Refusal
+from plategen.steering.clearance import Bar
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.vector import UP, Floats, Point, array, cross, dot, length, square_to, unit
@@ -68,16 +69,6 @@ class PortAngle:
     clearance_mm: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacle:
-    """Something the fitting must clear: a straight round bar between two points."""
-
-    name: str
-    start_mm: Point
-    end_mm: Point
-    radius_mm: float = 0.0
-
-
 def trapped_air_mm3(bore_mm: float, stroke_mm: float, clock_rad: float) -> float:
     """Air above the port of a level, full chamber: the segment of the bore above the port's height, times the stroke.
 
@@ -117,7 +108,7 @@ def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
 
 
 def port_angle(
-    port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, obstacles: tuple[Obstacle, ...] = ()
+    port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bars: tuple[Bar, ...] = ()
 ) -> PortAngle:
     """Follow one port round the sweep.
 
@@ -152,7 +143,7 @@ def port_angle(
             )
         bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
     clear = tuple(
-        (o.name, float(_to_bar(face, tip, array(o.start_mm), array(o.end_mm)).min()) - o.radius_mm) for o in obstacles
+        (o.name, float(_to_bar(face, tip, array(o.start_mm), array(o.end_mm)).min()) - o.radius_mm) for o in bars
     )
     return PortAngle(
         name=port.name,
