@@ -51,23 +51,20 @@ class Carrier(NamedTuple):
         return 2.0 * g / (1.0 + math.sqrt(root)) if root > 0.0 else 1.0 / k
 
     def share(self, p: complex) -> float:
-        """Share of the edge's length at a point on its line or circle; outside 0..1 beyond the ends.
+        """Share of the edge's length at the foot of ``p`` on its line or circle; outside 0..1 beyond the ends.
 
-        On a circle the value before the start or after the end is the one nearer to the edge.
+        On a circle the value before the start or after the end is the one nearer to the edge. Seen from the centre
+        the turn from start to ``p`` is the angle of ``1 + i k d``, with ``d`` along and left of the start tangent.
         """
-        d, t = p - self.start, self.tangent
+        d, t, k = p - self.start, self.tangent, self.curvature
         along = d.real * t.real + d.imag * t.imag
-        if self.curvature == 0.0:
+        if k == 0.0:
             return along / self.length
-        chord = abs(d)
-        if chord == 0.0:
-            return 0.0
-        half_turn_sine, sweep = abs(self.curvature) * chord / 2, abs(self.sweep_rad)
-        ahead = 2.0 * math.atan2(half_turn_sine, along / chord) / sweep
-        if ahead <= 1.0:
-            return ahead
-        behind = 2.0 * math.atan2(half_turn_sine, -along / chord) / sweep
-        return ahead if ahead - 1.0 <= behind else -behind
+        share = math.atan2(k * along, 1.0 - k * (t.real * d.imag - t.imag * d.real)) / self.sweep_rad
+        if share < 0.0:
+            around = share + 2.0 * math.pi / abs(self.sweep_rad)
+            return around if around - 1.0 < -share else share
+        return share
 
     def within(self, p: complex) -> float | None:
         """Share of the length at ``p``, a point of the whole curve, if the edge reaches it; ends are snapped to."""
@@ -111,7 +108,7 @@ class Carrier(NamedTuple):
             return False
         if abs(p - self.start) < limit_mm or abs(p - self.end) < limit_mm:
             return True
-        return 0.0 <= self.share(self.foot(p)) <= 1.0
+        return 0.0 <= self.share(p) <= 1.0
 
     def parted(self, other: "Carrier") -> bool:
         """True when the boxes of two edges are clear of each other, so that the edges cannot touch."""

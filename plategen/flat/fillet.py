@@ -1,13 +1,12 @@
 """Rounding the corner between two edges with an arc that is tangent to both."""
 
-import cmath
 import math
 from collections.abc import Sequence
 
 from plategen.flat.carrier import carrier
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.refusal import Refusal
 
@@ -81,7 +80,7 @@ def _place(p: complex) -> str:
 
 def _turn(before: Segment, after: Segment) -> float:
     """Signed turn at the joint, positive to the left."""
-    return cmath.phase(after.start_tangent / before.end_tangent)
+    return angle(after.start_tangent / before.end_tangent)
 
 
 def _rounded(before: Segment, after: Segment, radius_mm: float) -> tuple[Segment, Arc, Segment] | None:
@@ -103,7 +102,7 @@ def _rounded(before: Segment, after: Segment, radius_mm: float) -> tuple[Segment
         if t_leave is None or t_land is None:
             continue
         leave, land = (before.start if t_leave == 0.0 else leave), (after.end if t_land == 1.0 else land)
-        sweep = cmath.phase(other.direction(land) / one.direction(leave))
+        sweep = angle(other.direction(land) / one.direction(leave))
         if sweep * turn <= 0.0:
             sweep += math.copysign(2.0 * math.pi, turn)
         rounding = Arc(leave, land, math.tan(sweep / 4))

@@ -80,11 +80,11 @@ def carriers_crossings(a: Sequence[Carrier], b: Sequence[Carrier]) -> tuple[Cros
             for ta, tb in carrier_crossings(one, other):
                 ia, sa = (i + 1, 0.0) if ta == 1.0 and i < last_a else (i, ta)
                 jb, sb = (j + 1, 0.0) if tb == 1.0 and j < last_b else (j, tb)
-                found.setdefault((ia, sa, jb, sb), Crossing(ia, sa, jb, sb, _at(one, ta)))
+                found.setdefault((ia, sa, jb, sb), Crossing(ia, sa, jb, sb, at_share(one, ta)))
     return tuple(found[key] for key in sorted(found))
 
 
-def _at(c: Carrier, t: float) -> complex:
+def at_share(c: Carrier, t: float) -> complex:
     """The point of an edge at share ``t``."""
     if t == 0.0:
         return c.start
@@ -121,7 +121,7 @@ def _same(a: Carrier, b: Carrier, one: tuple[float, float], other: tuple[float, 
 
 def _coincide(a: Carrier, b: Carrier, t0: float, t1: float) -> bool:
     """True when ``a`` half-way between two meetings still lies on ``b``: two curves of degree two then coincide."""
-    return b.touched(_at(a, (t0 + t1) / 2)) is not None
+    return b.touched(at_share(a, (t0 + t1) / 2)) is not None
 
 
 def common_points(a: Carrier, b: Carrier) -> tuple[complex, ...]:
@@ -130,9 +130,9 @@ def common_points(a: Carrier, b: Carrier) -> tuple[complex, ...]:
         turn = cross(a.tangent, b.tangent)
         return () if turn == 0.0 else (a.start + a.tangent * (cross(b.start - a.start, b.tangent) / turn),)
     if a.curvature == 0.0:
-        return _line_and_circle(a.start, a.tangent, b)
+        return line_and_circle(a.start, a.tangent, b)
     if b.curvature == 0.0:
-        return _line_and_circle(b.start, b.tangent, a)
+        return line_and_circle(b.start, b.tangent, a)
     return _two_circles(a, b) if abs(a.curvature) >= abs(b.curvature) else _two_circles(b, a)
 
 
@@ -148,7 +148,7 @@ def _roots(x2: float, x1: float, squared_sine: float, x0: float) -> tuple[float,
     return q / x2, x0 / q
 
 
-def _line_and_circle(start: complex, along: complex, c: Carrier) -> tuple[complex, ...]:
+def line_and_circle(start: complex, along: complex, c: Carrier) -> tuple[complex, ...]:
     """Common points of a line and a circle; one where the line touches within tolerance.
 
     The discriminant is the squared sine of the angle of crossing, and the circle's rise over the line is

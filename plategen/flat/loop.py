@@ -1,12 +1,11 @@
 """A closed run of edges, and the circle: the outlines and holes of a plate."""
 
-import cmath
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Segment, cross
+from plategen.flat.segment import Arc, Segment, angle, cross
 from plategen.flat.tolerance import SAME_POINT_MM
 
 
@@ -105,7 +104,7 @@ def _extremes(segment: Segment) -> Iterator[complex]:
     yield segment.end
     if isinstance(segment, Arc):
         centre, radius = segment.centre, segment.radius
-        from_rad, sweep = cmath.phase(segment.start - centre), segment.sweep_rad
+        from_rad, sweep = angle(segment.start - centre), segment.sweep_rad
         for quarter in range(4):
             turn = (quarter * math.pi / 2 - from_rad) % (2.0 * math.pi)
             if sweep < 0.0:

@@ -7,7 +7,6 @@ the outermost. So edges that vanish, corners that close and necks that pinch off
 the caller needs every edge to survive.
 """
 
-import cmath
 import math
 from collections.abc import Sequence
 from typing import Literal, NamedTuple, TypeAlias
@@ -16,7 +15,7 @@ from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
 from plategen.refusal import Refusal
@@ -162,7 +161,7 @@ def _parallel(edge: Segment, c: Carrier, d: float) -> Segment | None:
 def _bridge(before: Segment, after: Segment, d: float) -> Arc | None:
     """The arc about a corner that opens, None at a smooth joint or a corner that closes."""
     leave, land = before.end_tangent, after.start_tangent
-    turn = cmath.phase(land / leave)
+    turn = angle(land / leave)
     if turn * d >= 0.0 or abs(turn * d) <= SAME_POINT_MM:
         return None
     return Arc(before.end + 1j * leave * d, after.start + 1j * land * d, math.tan(turn / 4))

@@ -26,6 +26,14 @@ def cross(a: complex, b: complex) -> float:
     return a.real * b.imag - a.imag * b.real
 
 
+def angle(a: complex) -> float:
+    """Direction of ``a`` in radians, anticlockwise from the u axis, within (-pi, pi].
+
+    Not ``cmath.phase``, which raises OverflowError when the result is too small for a normal float.
+    """
+    return math.atan2(a.imag, a.real)
+
+
 def unit(a: complex) -> complex:
     """The direction of ``a``. Raises ZeroDivisionError for the zero vector."""
     return a / abs(a)
@@ -113,7 +121,7 @@ class Arc:
             ZeroDivisionError: If the end lies straight ahead (that is a line) or straight behind.
         """
         chord = end - start
-        half_sweep = cmath.phase(chord / direction)
+        half_sweep = angle(chord / direction)
         bulge = math.tan(half_sweep / 2)
         if bulge == 0.0:
             raise ZeroDivisionError("the end lies straight ahead: a line, not an arc")
@@ -144,12 +152,12 @@ class Arc:
     @property
     def start_tangent(self) -> complex:
         """Unit vector along the edge at its start."""
-        return unit(self.end - self.start) * cmath.rect(1.0, -self.sweep_rad / 2)
+        return unit(self.end - self.start) * _half_turn(-self.bulge)
 
     @property
     def end_tangent(self) -> complex:
         """Unit vector along the edge at its end."""
-        return unit(self.end - self.start) * cmath.rect(1.0, self.sweep_rad / 2)
+        return unit(self.end - self.start) * _half_turn(self.bulge)
 
     def point(self, t: float) -> complex:
         """The point at share ``t`` of the length, 0 at the start and 1 at the end."""
@@ -163,14 +171,14 @@ class Arc:
 
     def nearest(self, p: complex) -> float:
         """Share of the length, within 0..1, at which the edge comes nearest to ``p``."""
-        centre, sweep = self.centre, self.sweep_rad
-        ray = (p - centre) / (self.start - centre)
-        if ray == 0:
-            return 0.0
-        turned = cmath.phase(ray) * math.copysign(1.0, sweep)
-        if turned < 0.0:
-            turned += 2.0 * math.pi
-        t = turned / abs(sweep)
+        # with d = p - start seen along and left of the start tangent, (p - centre) / (start - centre) is 1 + i k d:
+        # no centre appears, which for an arc that is almost straight would be too far off to be exact
+        d = (p - self.start) * self.start_tangent.conjugate()
+        b, sweep = self.bulge, self.sweep_rad
+        curvature = 4.0 * b / ((1.0 + b * b) * abs(self.end - self.start))
+        t = math.atan2(curvature * d.real, 1.0 - curvature * d.imag) / sweep
+        if t < 0.0:
+            t += 2.0 * math.pi / abs(sweep)
         if t <= 1.0:
             return t
         return 0.0 if abs(p - self.start) <= abs(p - self.end) else 1.0
@@ -194,6 +202,11 @@ class Arc:
     def mirrored(self) -> "Arc":
         """Mirrored in the u axis (v changes sign)."""
         return Arc(self.start.conjugate(), self.end.conjugate(), -self.bulge)
+
+
+def _half_turn(bulge: float) -> complex:
+    """``exp(i sweep / 2)`` for ``bulge = tan(sweep / 4)``, which is (1 + i b)^2 / (1 + b^2)."""
+    return complex(1.0 - bulge * bulge, 2.0 * bulge) / (1.0 + bulge * bulge)
 
 
 Segment: TypeAlias = Line | Arc

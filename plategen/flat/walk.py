@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import carrier_crossings
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import SAME_POINT_MM
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
@@ -15,6 +15,9 @@ _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 
 _CLEAR_TURN_RAD = 1e-3
 """Branches whose directions differ by less are told apart a little way on, where they have parted."""
+
+_ALIKE_MM = SAME_POINT_MM / 100.0
+"""Branches that have parted by less half-way on are alike. They still touch at the end of that way, and part there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +116,8 @@ def open_walks(pieces: Sequence[Piece], *, leftmost: bool) -> list[list[Piece]]:
 def rightmost(arriving: complex, branches: Sequence[Carrier], lengths: Sequence[float]) -> int:
     """Which of several edges that leave one point turns most to the right of the direction of arrival.
 
+    Of edges that lie on one another the first given.
+
     Args:
         arriving: Unit vector of arrival.
         branches: The edges, each starting at the point.
@@ -127,12 +132,12 @@ def rightmost(arriving: complex, branches: Sequence[Carrier], lengths: Sequence[
 
 def _right_of(arriving: complex, a: Carrier, a_length: float, b: Carrier, b_length: float) -> bool:
     """True when branch ``a`` lies to the right of branch ``b``."""
-    turn_a, turn_b = cmath.phase(a.tangent / arriving), cmath.phase(b.tangent / arriving)
+    turn_a, turn_b = angle(a.tangent / arriving), angle(b.tangent / arriving)
     if abs(turn_a - turn_b) > _CLEAR_TURN_RAD:
         return turn_a < turn_b
     if a_length <= b_length:
-        return b.leftward(_along(a, a_length)) < 0.0
-    return a.leftward(_along(b, b_length)) > 0.0
+        return b.leftward(_along(a, a_length)) < -_ALIKE_MM
+    return a.leftward(_along(b, b_length)) > _ALIKE_MM
 
 
 def _along(c: Carrier, distance_mm: float) -> complex:

@@ -1,0 +1,182 @@
+"""The outline that is free of metal for every one of several sections of a rail, exact.
+
+Walking along a section the metal is on the left and the free side on the right. The bound of what is free for all
+sections is found by walking: along one section until it meets another, and there on with the one that lies furthest
+to the right. Nothing is sampled, and a section may wrap round a corner of the rail.
+"""
+
+import math
+from collections.abc import Sequence
+
+from plategen.flat.carrier import Carrier, carrier
+from plategen.flat.chain import Chain
+from plategen.flat.intersect import carriers_crossings
+from plategen.flat.segment import Segment, dot
+from plategen.flat.side import offset_from
+from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.walk import between, rightmost
+from plategen.refusal import Refusal
+
+_ONE_NODE_MM = 20.0 * SAME_POINT_MM
+"""Meetings this near are one: three sections through one point meet in pairs, each rounded by itself."""
+
+_ONE_EDGE_MM = SAME_POINT_MM / 10.0
+"""Two edges are parts of one when the second keeps this near to the line or circle of the first."""
+
+
+class _Track:
+    """One section with its meetings, by growing place; a place is the edge's index plus the share of its length."""
+
+    def __init__(self, chain: Chain) -> None:
+        self.edges: tuple[Segment, ...] = chain.segments
+        self.carriers: list[Carrier] = [carrier(s) for s in chain.segments]
+        self.stops: list[tuple[float, int]] = []
+
+    def next_stop(self, place: float) -> tuple[float, int] | None:
+        """The first meeting beyond a place."""
+        for stop in self.stops:
+            if stop[0] > place:
+                return stop
+        return None
+
+    def branch(self, place: float, point: complex) -> tuple[Carrier, float]:
+        """The edge onward from a place, and half the way to its end or the next meeting."""
+        index = int(place)
+        whole = self.carriers[index]
+        share = place - index
+        stop = self.next_stop(place)
+        reach = 1.0 - share if stop is None else min(1.0 - share, stop[0] - place)
+        if share:
+            whole = whole._replace(start=point, tangent=whole.direction(point))
+        return whole, whole.length * reach / 2
+
+    def run(self, from_place: float, start: complex, to_place: float, end: complex) -> list[Segment]:
+        """The edges between two places, with exactly the given ends."""
+        found: list[Segment] = []
+        index = int(from_place)
+        while index < to_place:
+            edge = self.edges[index]
+            t0, t1 = max(0.0, from_place - index), min(1.0, to_place - index)
+            p, q = (start if t0 else edge.start), (end if t1 < 1.0 else edge.end)
+            if abs(q - p) > SAME_POINT_MM:
+                found.append(edge if t0 == 0.0 and t1 == 1.0 else between(edge, t0, t1, p, q))
+            index += 1
+        return found
+
+
+def free_side(chains: Sequence[Chain]) -> Chain:
+    """The bound of the region that lies on the right (free) side of every chain; ``min v`` for chains that are graphs.
+
+    Args:
+        chains: Sections of the rail, at least one, all walked the same way with the metal on the left, none crossing
+            itself. They should begin on one line across the way and end on another (see ``flat.clip``): the result
+            begins where the rightmost of them begins and ends with the one it is on when that ends. Sections may
+            touch, share pieces or be identical.
+
+    Raises:
+        ValueError: If there is no chain.
+        Refusal: If the sections lie so that the walk comes back on itself.
+    """
+    if not chains:
+        raise ValueError("at least one chain is needed")
+    tracks = [_Track(chain) for chain in chains]
+    nodes = _meetings(tracks)
+    if not nodes:
+        return chains[_first(chains, tracks)]
+    on = _first(chains, tracks)
+    place, start = 0.0, chains[on].start
+    joined: list[Segment] = []
+    seen: set[tuple[int, int]] = set()
+    came, at = place, place
+    while (stop := tracks[on].next_stop(at)) is not None:
+        at, node = stop
+        if (on, node) in seen:
+            raise Refusal(
+                f"the rail's sections cross in a ring near ({_place(nodes[node][0])}) mm; check the traces there, and "
+                "that all are walked the same way"
+            )
+        seen.add((on, node))
+        point, places = nodes[node]
+        # the section that is walked comes first, so that it is kept while others only touch or share its way
+        onward = [(on, at)] if at < len(tracks[on].edges) else []
+        onward += [(k, p) for k, p in places if k != on and p < len(tracks[k].edges)]
+        if not onward:
+            break
+        best = 0
+        if len(onward) > 1:
+            branches = [tracks[k].branch(p, point) for k, p in onward]
+            best = rightmost(_arriving(tracks[on], at, point), [b for b, _ in branches], [r for _, r in branches])
+        onto, onto_place = onward[best]
+        if onto != on:
+            _append(joined, tracks[on].run(came, start, at, point))
+            on, came, at, start = onto, onto_place, onto_place, point
+    _append(joined, tracks[on].run(came, start, float(len(tracks[on].edges)), chains[on].end))
+    return Chain(tuple(joined))
+
+
+def _place(p: complex) -> str:
+    return f"{p.real:.6g}, {p.imag:.6g}"
+
+
+def _meetings(tracks: Sequence[_Track]) -> list[tuple[complex, list[tuple[int, float]]]]:
+    """Every meeting point with the sections that pass through it and where; noted on the tracks as well."""
+    nodes: list[tuple[complex, list[tuple[int, float]]]] = []
+    for j, other in enumerate(tracks):
+        for i in range(j):
+            for crossing in carriers_crossings(tracks[i].carriers, other.carriers):
+                point = crossing.point
+                for node in nodes:
+                    if abs(node[0] - point) <= _ONE_NODE_MM:
+                        break
+                else:
+                    node = (point, [])
+                    nodes.append(node)
+                for k, place in ((i, crossing.edge_a + crossing.t_a), (j, crossing.edge_b + crossing.t_b)):
+                    if all(known != k for known, _ in node[1]):
+                        node[1].append((k, place))
+    for number, (_, places) in enumerate(nodes):
+        for k, place in places:
+            tracks[k].stops.append((place, number))
+    for track in tracks:
+        track.stops.sort()
+    return nodes
+
+
+def _first(chains: Sequence[Chain], tracks: Sequence[_Track]) -> int:
+    """The section that begins furthest to the right; of those that begin together, the one that runs so."""
+    best = 0
+    for i in range(1, len(chains)):
+        leftward = offset_from(chains[best], chains[i].start)
+        if abs(leftward) <= SAME_POINT_MM:
+            branches = [tracks[k].branch(0.0, chains[k].start) for k in (best, i)]
+            arriving = branches[0][0].tangent
+            if rightmost(arriving, [b for b, _ in branches], [reach for _, reach in branches]):
+                best = i
+        elif leftward < 0.0:
+            best = i
+    return best
+
+
+def _append(joined: list[Segment], run: Sequence[Segment]) -> None:
+    """Lengthen the walk; where two sections share a line or circle, its two parts become one edge."""
+    if joined and run:
+        before, after = joined[-1], run[0]
+        one, other = carrier(before), carrier(after)
+        if (
+            abs(one.sweep_rad + other.sweep_rad) < math.pi
+            and abs(one.leftward(after.point(0.5))) <= _ONE_EDGE_MM
+            and abs(one.leftward(after.end)) <= _ONE_EDGE_MM
+            and dot(one.direction(before.end), other.tangent) > 0.0
+        ):
+            joined[-1] = between(before, 0.0, 1.0 + other.length / one.length, before.start, after.end)
+            run = run[1:]
+    joined += run
+
+
+def _arriving(track: _Track, place: float, point: complex) -> complex:
+    """Direction of the section just before a place."""
+    index = int(place)
+    if index == place and index > 0:
+        before = track.carriers[index - 1]
+        return before.direction(before.end)
+    return track.carriers[index].direction(point)
