@@ -143,6 +143,12 @@ def tube_section_modulus_mm3(outside_mm: float, wall_mm: float | None) -> float:
     return math.pi * (outside_mm**4 - inside**4) / (32.0 * outside_mm)
 
 
+def tube_area_mm2(outside_mm: float, wall_mm: float | None) -> float:
+    """Section of a tube, or of a solid bar when there is no wall."""
+    inside = 0.0 if wall_mm is None else max(outside_mm - 2.0 * wall_mm, 0.0)
+    return math.pi / 4.0 * (outside_mm**2 - inside**2)
+
+
 def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[float, float]:
     """How far the cylinder turns in the moving end's joint: range of the level and of the upright angle.
 

@@ -41,7 +41,7 @@ class Closed:
 
     Args:
         angle_rad: Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.
-        margin: sin(alpha), signed by the branch's own reach: 1 at the best leverage, 0 at a dead point; negative
+        margin: sin(alpha): 0 at a dead point; negative
             where the loop cannot close (there it is -(|C| / sqrt(A^2 + B^2) - 1)).
         short: True where the loop fails because the rod is too short, False where it is too long.
     """

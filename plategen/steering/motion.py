@@ -24,7 +24,7 @@ class Motion:
         linkage: What moves.
         driver: The lever that is turned.
         angles_rad: Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
-        margins: For each rod, sin(alpha) of its loop, shape (n,): 1 at the best leverage, 0 at a dead point.
+        margins: For each rod, sin(alpha) of its loop, shape (n,): 0 at a dead point of the lever it drives.
     """
 
     linkage: Linkage

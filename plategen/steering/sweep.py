@@ -142,11 +142,15 @@ class Sweep:
         found = self.linkage.rod(rod)
         plan = np.unwrap(np.arctan2(along[:, 1], along[:, 0]))
         rise = np.arcsin(np.clip(along[:, 2] / length(along), -1.0, 1.0))
-        tilt = max(
-            float(np.max(np.abs(np.arcsin(np.clip(dot(along, array(self.linkage.lever(name).axis)) / length(along), -1, 1)))))
-            for name in (found.start[0], found.end[0])
-        )
-        return RodAngles(rod, plan, rise, tilt)
+        tilts, leverages = [], []
+        for name, ball in ((found.start[0], start), (found.end[0], end)):
+            lever = self.linkage.lever(name)
+            axis = array(lever.axis)
+            tilts.append(np.abs(np.arcsin(np.clip(dot(along, axis) / length(along), -1.0, 1.0))))
+            radius = cross(axis, ball - array(lever.pivot_mm))
+            leverages.append(np.abs(dot(radius, along)) / (length(radius) * length(along)))
+        least = float(np.arcsin(np.clip(np.min(leverages), 0.0, 1.0)))
+        return RodAngles(rod, plan, rise, float(np.max(tilts)), least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,13 +182,23 @@ class Travel:
 
 @dataclass(frozen=True, slots=True)
 class RodAngles:
-    """A rod over the sweep: direction in plan and rise above level (n,), and the largest tilt of its ball joints out
-    of the plane square to their lever's axis (studs taken to stand along the axes)."""
+    """How a rod lies over the sweep.
+
+    Args:
+        rod: Its name.
+        plan_rad: Direction seen from above, (n,).
+        rise_rad: Rise above level, (n,).
+        largest_tilt_rad: Largest tilt of its ball joints out of the plane square to their lever's axis (studs taken to
+            stand along the axes).
+        least_transmission_rad: Smallest transmission angle at either end: the angle whose sine is the rod's moment
+            arm over the lever's arm. 90 deg is best, 0 a dead point.
+    """
 
     rod: str
     plan_rad: Floats
     rise_rad: Floats
     largest_tilt_rad: float
+    least_transmission_rad: float
 
 
 def steer_rad(lever: Lever, angle_rad: Floats) -> Floats:

@@ -1,0 +1,176 @@
+"""The pictures of a steering study, as SVG text: plots over the sweep, the linkage in three views, the oil circuit."""
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from plategen.show import Show
+from plategen.steering import svg
+from plategen.steering.circuit import Circuit
+from plategen.steering.plot import Curve, line_plot
+from plategen.steering.skeleton import SkeletonLine, skeleton
+from plategen.steering.study import SteeringStudy
+from plategen.steering.vector import Floats, Point
+
+
+def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
+    """Travel, alignment, ratio, toe and clearance over the sweep, as far as the study has them."""
+    swept = study.sweep
+    if swept is None:
+        return ()
+    along = np.degrees(swept.driver_rad)
+    x_label = "box arm, degrees, left positive"
+    per, unit = (25.4, "in") if show.units == "in" else (1.0, "mm")
+    found: list[str] = []
+
+    def add(name: str, title: str, y_label: str, curves: list[tuple[str, Floats]], *, zero: bool = True) -> None:
+        lines = tuple(Curve(word, values) for word, values in curves)
+        found.append(line_plot(f"steer-{name}", title, along, lines, x_label=x_label, y_label=y_label, zero=zero))
+
+    if swept.steer_rad:
+        wheels = [(f"{side} wheel", np.degrees(values)) for side, values in swept.steer_rad.items()]
+        add("wheels", "Wheel angles", "degrees, left positive", wheels)
+    if study.in_line is not None:
+        pins = study.in_line.pins
+        add("travel", "Travel of the cylinder", unit, [("from straight ahead", (pins.length_mm - pins.straight_mm) / per)])
+        aligned = study.in_line.aligned
+        curves = [
+            ("angle", np.degrees(aligned.angle_rad)),
+            ("seen from above", np.degrees(aligned.level_rad)),
+            ("seen from the side", np.degrees(aligned.upright_rad)),
+        ]
+        add("alignment", "Cylinder against its line", "degrees", curves)
+        shares = [("push lost", 100.0 * aligned.push_lost), ("side load", 100.0 * aligned.side_share)]
+        add("lost", "Push lost and side load", "% of the push", shares)
+    if swept.ratio is not None:
+        add("ratio", "Ratio, box to mean wheel", "degrees for a degree", [("ratio", swept.ratio)], zero=False)
+    if swept.toe_error_rad is not None:
+        add("toe", "Toe-out beyond free rolling", "degrees", [("toe error", np.degrees(swept.toe_error_rad))])
+    if study.clearances:
+        gaps = [(f"{c.tyre}, {c.bar}", c.gap_mm / per) for c in study.clearances[:4]]
+        add("gap", "Tyre clearance, undeflected", unit, gaps)
+    return tuple(found)
+
+
+def three_views(study: SteeringStudy) -> str:
+    """Plan (forward upwards), side (forward to the right) and front view (seen from ahead), at both locks."""
+    lines = skeleton(study)
+    if not lines:
+        return ""
+    views: tuple[tuple[str, Callable[[Point], complex]], ...] = (
+        ("from above, forward up", lambda p: complex(-p[1], p[0])),
+        ("from the right, forward right", lambda p: complex(p[0], p[2])),
+        ("from ahead", lambda p: complex(p[1], p[2])),
+    )
+    body: list[str] = []
+    top = 0.0
+    width = 640.0
+    for title, project in views:
+        drawn, height = _view(lines, project, width, top + 22.0)
+        body.append(svg.words(10, top + 15, title))
+        body += drawn
+        top += height + 30.0
+    key = (("straight ahead", ""), ("left lock", "a"), ("right lock", "b"))
+    for i, (name, kind) in enumerate(key):
+        body.append(svg.line([(10 + 170 * i, top + 8), (44 + 170 * i, top + 8)], kind, 2.0))
+        body.append(svg.words(50 + 170 * i, top + 12, name, kind=kind))
+    words = "The linkage in three views: straight ahead in full lines, left lock long dashes off, right lock dashed."
+    return svg.frame(width, top + 22.0, "Linkage at both locks", words, body, "steer-views")
+
+
+def _view(
+    lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex], width: float, top: float
+) -> tuple[list[str], float]:
+    """One view fitted to the width; its marks and its height."""
+    flat = [project(p) for line in lines for p in line.points_mm]
+    low = complex(min(p.real for p in flat), min(p.imag for p in flat))
+    high = complex(max(p.real for p in flat), max(p.imag for p in flat))
+    span = high - low
+    scale = min((width - 40.0) / max(span.real, 1.0), 340.0 / max(span.imag, 1.0))
+    height = span.imag * scale + 20.0
+    left = (width - span.real * scale) / 2.0
+
+    def place(p: Point) -> tuple[float, float]:
+        q = (project(p) - low) * scale
+        return left + q.real, top + height - 10.0 - q.imag
+
+    kinds = {"straight ahead": "", "left lock": "a", "right lock": "b", "all": ""}
+    body = []
+    for line in lines:
+        points = [place(p) for p in line.points_mm]
+        kind = kinds[line.where]
+        match line.kind:
+            case "axis":
+                body.append(svg.line(points, "grid", 1.0, dash="10 3 2 3"))
+            case "path":
+                body.append(svg.line(points, "grid", 1.0, dash=""))
+            case "cylinder":
+                body.append(svg.line(points, kind, 4.0))
+            case _:
+                body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6))
+                body.append(svg.dot(*points[-1], kind=kind))
+    return body, height
+
+
+def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
+    """The circuit with its parts at their heights: reservoir, pump, box, cylinder, cooler, lines between them."""
+    entry = study.job.steering.circuit if study.job.steering is not None else None
+    if entry is None:
+        return ""
+    heights = [
+        ("pump", 150.0, entry.pump_mm),
+        ("box", 290.0, entry.box_mm if entry.box_mm is not None else entry.pump_mm),
+        ("cylinder", 470.0, entry.cylinder_mm if entry.cylinder_mm is not None else entry.pump_mm),
+        ("cooler", 250.0, entry.cooler_mm),
+        ("reservoir", 60.0, entry.reservoir_mm),
+    ]
+    known = [(name, x, z) for name, x, z in heights if z is not None]
+    low, high = min(z for _, _, z in known), max(z for _, _, z in known)
+    scale = 150.0 / max(high - low, 1.0)
+    at = {name: (x, 210.0 - (z - low) * scale) for name, x, z in known}
+    body: list[str] = []
+    joins = [("reservoir", "pump", "a"), ("pump", "box", "b"), ("box", "cylinder", "b")]
+    joins += [("box", "cooler", "c"), ("cooler", "reservoir", "c")] if "cooler" in at else [("box", "reservoir", "c")]
+    for start, end, kind in joins:
+        (x1, y1), (x2, y2) = at[start], at[end]
+        body.append(svg.line([(x1, y1), ((x1 + x2) / 2, y1), ((x1 + x2) / 2, y2), (x2, y2)], kind, 2.0))
+    for name, (x, y) in at.items():
+        body.append(
+            f'<rect x="{svg.number(x - 42)}" y="{svg.number(y - 14)}" width="84" height="28" rx="4" '
+            'fill="canvas" stroke-width="1.5"/>'
+        )
+        body.append(svg.words(x, y + 4, name, anchor="middle"))
+    key = (("suction", "a"), ("pressure", "b"), ("return", "c"))
+    for i, (name, kind) in enumerate(key):
+        body.append(svg.line([(20 + 130 * i, 256), (54 + 130 * i, 256)], kind, 2.0))
+        body.append(svg.words(60 + 130 * i, 260, name, kind=kind))
+    words = (
+        f"Reservoir {show.length(circuit.head_mm)} above the pump. Heat at relief {circuit.heat_w / 1000.0:.1f} kW. "
+        "Heights to scale, distances not."
+    )
+    body.append(svg.words(20, 282, words))
+    return svg.frame(560.0, 292.0, "Oil circuit", words, body, "steer-circuit")
+
+
+def marks_picture(study: SteeringStudy) -> str:
+    """The hub with its three lines, seen along the shaft: one on the housing, L and R on the hub."""
+    swept = study.sweep
+    if not study.marks or swept is None:
+        return ""
+    centre, hub, housing = complex(120, 120), 60.0, 92.0
+    locks = (("L", float(swept.driver_rad[-1]), "a"), ("R", float(swept.driver_rad[0]), "b"))
+    body = [
+        f'<circle cx="120" cy="120" r="{svg.number(hub)}" stroke-width="2"/>',
+        f'<circle class="grid" cx="120" cy="120" r="{svg.number(housing)}" stroke-width="1"/>',
+        svg.line([(120, 120 - housing), (120, 120 - hub)], "", 2.5),
+        svg.words(120, 22, "housing", anchor="middle"),
+    ]
+    for name, angle, kind in locks:
+        way = complex(math.sin(angle), -math.cos(angle))
+        inner, outer = centre + way * hub * 0.72, centre + way * hub
+        label = centre + way * hub * 0.55
+        body.append(svg.line([(inner.real, inner.imag), (outer.real, outer.imag)], kind, 2.5, dash=""))
+        body.append(svg.words(label.real, label.imag + 4, name, anchor="middle", kind=kind))
+    words = "One line on the housing; on the hub the line L stands opposite it at the left lock, R at the right lock."
+    return svg.frame(240.0, 240.0, "Marks on the steering box", words, body, "steer-marks")

@@ -1,0 +1,98 @@
+"""The linkage as bare lines: levers, rods, cylinder at the three positions, axes, and the paths of the balls between the
+locks. Drawings and the solid room both take these; nothing here knows how they are drawn.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from plategen.steering.study import SteeringStudy
+from plategen.steering.sweep import Sweep
+from plategen.steering.vector import Floats, Point, array, as_point, dot
+
+Where = Literal["right lock", "straight ahead", "left lock", "all"]
+Kind = Literal["lever", "rod", "cylinder", "axis", "path"]
+
+AXIS_HALF_MM = 60.0
+PATH_POINTS = 41
+
+
+@dataclass(frozen=True, slots=True)
+class SkeletonLine:
+    """A polyline in the vehicle frame.
+
+    Args:
+        name: Unique within the skeleton, e.g. ``"tie rod, left lock"``.
+        kind: What it stands for.
+        where: At which position of the sweep, or ``all`` for what does not move and for paths.
+        points_mm: Two or more points.
+    """
+
+    name: str
+    kind: Kind
+    where: Where
+    points_mm: tuple[Point, ...]
+
+
+def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
+    """All lines of a study's linkage; empty when only a travel was measured."""
+    swept = study.sweep
+    if swept is None:
+        return ()
+    positions: tuple[tuple[Where, int], ...] = (
+        ("right lock", 0),
+        ("straight ahead", swept.straight),
+        ("left lock", len(swept) - 1),
+    )
+    lines = [*_axes(swept), *_paths(study, swept)]
+    for where, i in positions:
+        lines += _linkage(swept, where, i)
+        if study.in_line is not None:
+            pin = study.in_line.mount.fixed_mm
+            moving = as_point(study.in_line.pins.moving_mm[i])
+            lines.append(SkeletonLine(f"cylinder, {where}", "cylinder", where, (pin, moving)))
+    return tuple(lines)
+
+
+def _linkage(swept: Sweep, where: Where, i: int) -> list[SkeletonLine]:
+    lines = []
+    for lever in swept.linkage.levers:
+        axis, pivot = array(lever.axis), array(lever.pivot_mm)
+        for ball in lever.balls:
+            place = swept.motion.ball_mm((lever.name, ball))[i]
+            foot = pivot + axis * dot(axis, place - pivot)
+            lines.append(
+                SkeletonLine(f"{lever.name}.{ball}, {where}", "lever", where, (as_point(foot), as_point(place)))
+            )
+    for rod in swept.linkage.rods:
+        start, end = swept.motion.rod_ends_mm(rod.name)
+        lines.append(SkeletonLine(f"{rod.name}, {where}", "rod", where, (as_point(start[i]), as_point(end[i]))))
+    return lines
+
+
+def _axes(swept: Sweep) -> list[SkeletonLine]:
+    lines = []
+    for lever in swept.linkage.levers:
+        axis, pivot = array(lever.axis), array(lever.pivot_mm)
+        along = [float(dot(axis, array(p) - pivot)) for p in lever.balls.values()]
+        low, high = min(along) - AXIS_HALF_MM, max(along) + AXIS_HALF_MM
+        ends = (as_point(pivot + axis * low), as_point(pivot + axis * high))
+        lines.append(SkeletonLine(f"{lever.name}, axis", "axis", "all", ends))
+    return lines
+
+
+def _paths(study: SteeringStudy, swept: Sweep) -> list[SkeletonLine]:
+    lines = [
+        SkeletonLine(f"{lever.name}.{ball}, path", "path", "all", _thinned(swept.motion.ball_mm((lever.name, ball))))
+        for lever in swept.linkage.levers
+        for ball in lever.balls
+    ]
+    if study.in_line is not None:
+        lines.append(SkeletonLine("moving pin, path", "path", "all", _thinned(study.in_line.pins.moving_mm)))
+    return lines
+
+
+def _thinned(path: Floats) -> tuple[Point, ...]:
+    picked = np.unique(np.linspace(0, len(path) - 1, PATH_POINTS).round().astype(int))
+    return tuple(as_point(path[i]) for i in picked)
