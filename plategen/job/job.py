@@ -4,6 +4,7 @@ from plategen.job.bracket import BracketEntry, Cutting, Mount, Weld
 from plategen.job.cylinder import Cylinder
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
+from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
 from plategen.unit import Units
@@ -21,6 +22,8 @@ class Job(Table, frozen=True, kw_only=True):
         bracket: The plates.
         weld: The fillets.
         cutting: How the plates are cut.
+        rules: What decides whether it holds; left out, the usual rules.
+        driven: The rod or tube that the cylinder pushes.
         steering: The linkage that the cylinder moves, for the steering study.
     """
 
@@ -32,6 +35,8 @@ class Job(Table, frozen=True, kw_only=True):
     bracket: BracketEntry
     weld: Weld
     cutting: Cutting = Cutting()
+    rules: Rules | None = None
+    driven: Driven | None = None
     steering: Steering | None = None
 
     def __post_init__(self) -> None:
