@@ -1,0 +1,74 @@
+"""What lies inside an outline, and whether an outline crosses itself; exact on arcs."""
+
+from collections.abc import Iterable
+
+from plategen.flat.carrier import carrier
+from plategen.flat.intersect import at_share, carrier_crossings, chain_crossings
+from plategen.flat.loop import Loop
+from plategen.flat.segment import Arc, Segment, cross
+
+
+def winding(edges: Iterable[Segment], p: complex) -> int:
+    """How often closed edges go round ``p`` anticlockwise; either neighbouring value for a point on an edge.
+
+    The winding of the polygon of chords, by the crossings of a ray towards +u, and one for every arc with ``p``
+    between it and its chord. A point on a chord counts as lying a hair towards +u (along a level chord, +v) in both.
+    """
+    turns = 0
+    for edge in edges:
+        a, b = edge.start - p, edge.end - p
+        left = cross(a, b)
+        if a.imag <= 0.0:
+            if b.imag > 0.0 and left > 0.0:
+                turns += 1
+        elif b.imag <= 0.0 and left < 0.0:
+            turns -= 1
+        if isinstance(edge, Arc):
+            chord = b - a
+            side = left or -chord.imag or chord.real
+            if side * edge.bulge < 0.0 and _in_circle(edge, p):
+                turns += 1 if edge.bulge > 0.0 else -1
+    return turns
+
+
+def inside(loop: Loop, p: complex) -> bool:
+    """True when ``p`` lies inside a loop of either sense; on an edge either answer."""
+    return winding(loop.segments, p) != 0
+
+
+def simple(loop: Loop) -> complex | None:
+    """None when an outline neither crosses nor touches itself, otherwise a place where it does.
+
+    Neighbouring edges may meet at their joint and nowhere else.
+    """
+    carriers = [carrier(s) for s in loop]
+    count = len(carriers)
+    for j, b in enumerate(carriers):
+        for i in range(j):
+            a = carriers[i]
+            if a.parted(b):
+                continue
+            for ta, tb in carrier_crossings(a, b):
+                joint = (j == i + 1 and ta == 1.0 and tb == 0.0) or (
+                    i == 0 and j == count - 1 and ta == 0.0 and tb == 1.0
+                )
+                if not joint:
+                    return at_share(a, ta)
+    return None
+
+
+def loop_inside(inner: Loop, outer: Loop) -> bool:
+    """True when a loop lies wholly inside another without touching it."""
+    return not chain_crossings(inner, outer) and inside(outer, inner.segments[0].start)
+
+
+def _in_circle(arc: Arc, p: complex) -> bool:
+    """True when ``p`` lies inside the circle of an arc: to the left of one that turns left.
+
+    With ``p`` seen from the start along and left of the start tangent, left is ``left > k |p|^2 / 2``.
+    """
+    d = p - arc.start
+    width, b = abs(arc.end - arc.start), arc.bulge
+    left = cross(arc.start_tangent, d)
+    g = left * width * (1.0 + b * b) - 2.0 * b * (d.real * d.real + d.imag * d.imag)
+    return g * b > 0.0

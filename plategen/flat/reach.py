@@ -1,0 +1,94 @@
+"""How far it is from a point to an outline in a direction, or within a span of directions; exact."""
+
+import math
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from plategen.flat.carrier import Carrier, carrier
+from plategen.flat.intersect import line_and_circle
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Segment, angle, cross, dot
+from plategen.flat.tolerance import SAME_POINT_MM
+
+
+class Approach(NamedTuple):
+    """Where an edge comes nearest to a circle.
+
+    Args:
+        edge: Index of the edge on the outline.
+        point: The nearest point of that edge.
+        direction_rad: Direction from the circle's centre to it.
+        from_centre_mm: Distance from the centre.
+        from_circle_mm: Distance from the circle: the material left between hole and edge.
+    """
+
+    edge: int
+    point: complex
+    direction_rad: float
+    from_centre_mm: float
+    from_circle_mm: float
+
+
+def reach(loop: Iterable[Segment], p: complex, direction: complex) -> float:
+    """Distance in mm from ``p`` to the first edge met in a direction (any length but zero); infinite if none is.
+
+    Touching an edge counts as meeting it; a point on an edge is at distance 0.
+    """
+    along = direction / abs(direction)
+    return min((x for edge in loop for x in line_places(carrier(edge), p, along) if x >= 0.0), default=math.inf)
+
+
+def least_reach(loop: Iterable[Segment], p: complex, direction: complex, half_angle_rad: float) -> float:
+    """Shortest distance in mm from ``p`` to the edges within a span of directions, infinite if it holds none.
+
+    The nearest point of an edge in the span is the nearest of the edge, one of its ends, or on a side of the span.
+
+    Args:
+        loop: The edges.
+        p: The point looked from.
+        direction: Middle of the span.
+        half_angle_rad: Half of the span, up to pi for all directions.
+    """
+    along = direction / abs(direction)
+    best = math.inf
+    edges = list(loop)
+    for edge in edges:
+        for q in (edge.point(edge.nearest(p)), edge.start, edge.end):
+            if abs(angle((q - p) / along)) <= half_angle_rad or q == p:
+                best = min(best, abs(q - p))
+    if half_angle_rad < math.pi:
+        for side in (-half_angle_rad, half_angle_rad):
+            best = min(best, reach(edges, p, along * complex(math.cos(side), math.sin(side))))
+    return best
+
+
+def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:
+    """Where every edge of an outline comes nearest to a circle inside it, the nearest first.
+
+    Together with :func:`reach` from its centre this is the circle's distance to the outline in every direction: each
+    least value of that distance is the approach of some edge.
+    """
+    found = []
+    for i, edge in enumerate(loop):
+        point = edge.point(edge.nearest(circle.centre))
+        away = point - circle.centre
+        found.append(Approach(i, point, angle(away), abs(away), abs(away) - circle.radius))
+    return tuple(sorted(found, key=lambda one: one.from_centre_mm))
+
+
+def line_places(c: Carrier, p: complex, along: complex) -> list[float]:
+    """Places in mm, from ``p`` along a unit vector and back, at which an infinite line meets an edge.
+
+    Of an edge that lies on the line its two ends.
+    """
+    places = [
+        dot(q - p, along) for q in (c.start, c.end) if abs(cross(along, q - p)) <= SAME_POINT_MM
+    ]  # fmt: skip
+    if c.curvature == 0.0:
+        before, after = cross(along, c.start - p), cross(along, c.end - p)
+        if not places and before * after < 0.0:
+            q = c.start + (c.end - c.start) * (before / (before - after))
+            places.append(dot(q - p, along))
+        return places
+    found = line_and_circle(p, along, c)
+    return places + [dot(q - p, along) for q in found if c.within(q) not in (None, 0.0, 1.0)]

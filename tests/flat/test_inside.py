@@ -1,0 +1,157 @@
+"""What is inside, what crosses itself, and how far things lie apart."""
+
+import cmath
+import math
+
+import pytest
+import shapely
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from plategen.flat.distance import chain_distance, circle_margin, circles_apart, segment_distance
+from plategen.flat.inside import inside, loop_inside, simple, winding
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.reach import approaches, least_reach, reach
+from plategen.flat.segment import Arc, Line, Segment
+
+from .shapes import as_shapely, channel, loops, polygon
+
+coordinate = st.floats(-80.0, 80.0)
+points = st.builds(complex, coordinate, coordinate)
+
+
+@st.composite
+def edges(draw: st.DrawFn) -> Segment:
+    start, end = draw(points), draw(points)
+    if abs(end - start) < 1.0:
+        end = start + 10.0
+    bulge = draw(st.one_of(st.just(0.0), st.floats(-3.0, 3.0)))
+    return Line(start, end) if abs(bulge) < 1e-3 else Arc(start, end, bulge)
+
+
+@given(loops(), points)
+def test_inside_as_a_polygon_of_chords_says(loop: Loop, p: complex) -> None:
+    shape = as_shapely(loop, 0.01)
+    assume(shape.boundary.distance(shapely.Point(p.real, p.imag)) > 0.01)
+    expected = shape.contains(shapely.Point(p.real, p.imag))
+    assert inside(loop, p) == expected
+    assert inside(loop.reversed(), p) == expected
+    assert winding(loop.segments, p) == expected
+
+
+@given(st.integers(-6, 6), st.integers(-6, 6))
+def test_points_level_with_corners_and_on_chords(u: int, v: int) -> None:
+    # arcs that share their chords with the level and upright lines through the points
+    ring = Loop((Arc(3 + 0j, 3j, 0.4142135623730951), Arc(3j, -3 + 0j, 0.41421356237309503),
+                 Arc(-3 + 0j, -3j, 0.41421356237309503), Arc(-3j, 3 + 0j, 0.41421356237309503)))  # fmt: skip
+    halves = Loop((Arc(-3 + 0j, 3 + 0j, 1.0), Arc(3 + 0j, -3 + 0j, 1.0)))
+    upright = Loop((Arc(-3j, 3j, 1.0), Arc(3j, -3j, 1.0)))
+    p = complex(u, v) / 2
+    if abs(p) != 3.0:
+        assert inside(ring, p) == inside(halves, p) == inside(upright, p) == (abs(p) < 3.0)
+
+
+def test_more_than_half_a_circle() -> None:
+    keyhole = Loop((Arc(1 + 0j, -1 + 0j, 3.0), Line(-1 + 0j, -1 - 5j), Line(-1 - 5j, 1 - 5j), Line(1 - 5j, 1 + 0j)))
+    top = keyhole.segments[0].point(0.5)
+    assert top.imag == pytest.approx(3.0)
+    assert inside(keyhole, 2.9j)
+    assert not inside(keyhole, 3.1j)
+    assert inside(keyhole, -4j)
+    assert not inside(keyhole, 1.5 - 1j)
+    assert simple(keyhole) is None
+
+
+def test_an_outline_that_crosses_itself_says_where() -> None:
+    assert simple(channel()) is None
+    assert simple(polygon(0j, 10 + 10j, 10 + 0j, 10j)) == pytest.approx(5 + 5j)
+    assert simple(polygon(0j, 10 + 0j, 10 + 10j, 5 + 0j, 10j)) == pytest.approx(5 + 0j)  # touches
+    assert simple(polygon(0j, 10 + 0j, 4 + 0j, 4 + 4j)) is not None  # folds back on itself
+    lens = Loop((Arc(0j, 10 + 0j, 0.3), Arc(10 + 0j, 0j, 0.3)))
+    assert simple(lens) is None
+    crossed = Loop((Line(0j, 10 + 0j), Line(10 + 0j, 10 + 3j), Arc(10 + 3j, 3j, -0.9), Line(3j, 0j)))
+    assert simple(crossed) is not None
+    assert simple(crossed).imag == pytest.approx(0.0)  # type: ignore[union-attr]
+
+
+@given(loops())
+def test_an_outline_is_simple_as_a_library_says(loop: Loop) -> None:
+    shape = as_shapely(loop, 0.01)
+    if not shape.is_valid:
+        assert simple(loop) is not None
+    elif simple(loop) is not None:  # a crossing so slight that the chords miss it
+        place = simple(loop)
+        assert place is not None
+        assert sum(abs(e.point(e.nearest(place)) - place) < 0.01 for e in loop) >= 2
+
+
+def test_loop_in_loop() -> None:
+    assert loop_inside(polygon(5 + 5j, 9 + 5j, 9 + 9j), channel())
+    assert not loop_inside(polygon(40 + 30j, 60 + 30j, 50 + 40j), channel())
+    assert not loop_inside(polygon(5 + 5j, 9 + 5j, 40 + 50j), channel())
+    assert not loop_inside(channel(), polygon(5 + 5j, 9 + 5j, 9 + 9j))
+
+
+@settings(max_examples=60)
+@given(edges(), edges())
+def test_distance_of_edges(a: Segment, b: Segment) -> None:
+    found = segment_distance(a, b)
+    assert found == pytest.approx(segment_distance(b, a), abs=1e-6)
+    ts = [i / 400 for i in range(401)]
+    sampled = min(abs(b.point(b.nearest(a.point(t))) - a.point(t)) for t in ts)
+    # never more than any sample; less by no more than half a step
+    assert found <= sampled + 1e-6
+    assert found >= sampled - a.length / 800 - 1e-6
+
+
+def test_distances_by_hand() -> None:
+    assert segment_distance(Line(0j, 10 + 0j), Arc.about(5 + 8j, 3.0, -3.0, 3.0)) == pytest.approx(5.0)
+    assert segment_distance(Arc.about(0j, 5.0, -1.0, 2.0), Arc.about(20 + 0j, 4.0, 2.0, 2.0)) == pytest.approx(11.0)
+    assert segment_distance(Arc.about(0j, 5.0, -1.0, 2.0), Arc.about(-1 + 0j, 10.0, -1.0, 2.0)) == pytest.approx(4.0)
+    assert segment_distance(Arc.about(0j, 5.0, -1.0, 2.0), Arc.about(0j, 8.0, 0.0, 2.0)) == pytest.approx(3.0)
+    assert chain_distance(channel(), polygon(40 + 30j, 60 + 30j, 50 + 40j)) == pytest.approx(10.0)
+    assert chain_distance(channel(), polygon(90 + 10j, 110 + 10j, 110 + 20j)) == 0.0
+
+
+def test_material_round_a_hole() -> None:
+    assert circle_margin(channel(), Circle(15 + 30j, 5.0)) == pytest.approx(10.0)
+    assert circle_margin(channel(), Circle(15 + 30j, 16.0)) == pytest.approx(-1.0)
+    assert circle_margin(channel(), Circle(50 + 40j, 5.0)) == pytest.approx(-25.0)
+    assert circles_apart(Circle(0j, 2.0), Circle(10j, 3.0)) == pytest.approx(5.0)
+    near, *_ = approaches(channel(), Circle(15 + 30j, 5.0))
+    assert near.from_centre_mm == pytest.approx(15.0)
+    assert near.from_circle_mm == pytest.approx(10.0)
+    assert [a.from_centre_mm for a in approaches(channel(), Circle(50 + 8j, 2.0))][:2] == pytest.approx([8.0, 12.0])
+
+
+@given(loops(), st.floats(-math.pi, math.pi))
+def test_reach_ends_on_the_outline(loop: Loop, way: float) -> None:
+    assume(simple(loop) is None and inside(loop, 0j))
+    direction = cmath.rect(3.0, way)
+    x = reach(loop, 0j, direction)
+    hit = direction / 3.0 * x
+    assert loop.distance(hit) < 1e-6
+    for share in (0.2, 0.5, 0.9, 0.999):
+        assert inside(loop, share * hit)
+    assert x >= loop.distance(0j) - 1e-9
+
+
+@settings(max_examples=40)
+@given(loops(), st.floats(-math.pi, math.pi), st.floats(0.05, 3.0))
+def test_least_reach_within_a_span(loop: Loop, way: float, half: float) -> None:
+    assume(simple(loop) is None and inside(loop, 0j))
+    found = least_reach(loop, 0j, cmath.rect(1.0, way), half)
+    rays = [reach(loop, 0j, cmath.rect(1.0, way + half * (i / 100 - 1))) for i in range(201)]
+    assert found <= min(rays) + 1e-9
+    assert found >= min(rays) - 60.0 * half / 100 * 3.0
+    assert least_reach(loop, 0j, 1 + 0j, math.pi) == pytest.approx(loop.distance(0j))
+
+
+def test_reach_by_hand() -> None:
+    u = channel()
+    assert reach(u, 15 + 30j, 1 + 0j) == pytest.approx(15.0)
+    assert reach(u, 15 + 30j, -2j) == pytest.approx(30.0)
+    assert reach(u, 15 + 30j, 1 - 1j) == pytest.approx(30.0 * math.sqrt(2))  # past the slot's corner, to the bottom
+    assert reach(u, 200 + 30j, 1 + 0j) == math.inf
+    assert least_reach(u, 15 + 30j, 1 + 0j, 0.5) == pytest.approx(15.0)
+    assert least_reach(u, 85 + 55j, 1j, 0.1) == pytest.approx(5.0)
