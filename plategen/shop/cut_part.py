@@ -11,7 +11,7 @@ from typing import TypeAlias
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Line
+from plategen.flat.segment import Arc, Line, Segment
 
 Contour: TypeAlias = Loop | Circle
 
@@ -110,7 +110,7 @@ def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
 
     Args:
         plate: What is cut.
-        scribe: Lines to mark beside the plate's own marks.
+        scribe: Lines to mark.
     """
     inside: list[Contour] = [hole.circle for hole in plate.holes if hole.made == "cut"]
     inside.extend(plate.openings)
@@ -120,7 +120,7 @@ def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
         outside=Cut(plate.outline),
         inside=tuple(Cut(contour) for contour in inside),
         punch=tuple(Punch(hole.centre, min(PUNCH_ARM_MM, hole.radius / 2)) for hole in drilled),
-        scribe=(*(mark.path for mark in plate.marks), *scribe),
+        scribe=scribe,
     )
 
 
@@ -137,3 +137,11 @@ def contour_bounds(contour: Contour) -> tuple[float, float, float, float]:
         c, r = contour.centre, contour.radius
         return c.real - r, c.imag - r, c.real + r, c.imag + r
     return contour.bounds
+
+
+def edges(contour: Contour) -> tuple[Segment, ...]:
+    """The contour as edges: a circle as its two halves, anticlockwise."""
+    if isinstance(contour, Circle):
+        right, left = contour.centre + contour.radius, contour.centre - contour.radius
+        return Arc(right, left, 1.0), Arc(left, right, 1.0)
+    return contour.segments

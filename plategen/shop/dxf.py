@@ -6,6 +6,7 @@ in cutting order, inside before outside, and no two are alike, since a doubled l
 """
 
 import cmath
+import contextlib
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
@@ -46,20 +47,13 @@ def dxf_text(
         version: R2000 is what nearly every table reads; R12 for the oldest.
         entities: One closed polyline a contour, or its lines and arcs loose, in order, for tables that ask for them.
     """
-    import ezdxf  # a quarter of a second: only those who write a file pay it
-
-    drawing = ezdxf.new(version, units=INSUNITS[units])
-    pen = _Pen(drawing.modelspace(), MM_PER[units], version, entities)
-    if version != "R12":
-        pen.space.units = INSUNITS[units]
     parts = tuple(parts)
-    has_leads = any(cut.lead_in or cut.lead_out for part in parts for cut in part.cuts)
-    for layer, colour in LAYER_COLOURS.items():
-        if layer != LEAD or has_leads:
-            drawing.layers.add(layer, color=colour)
-    for part in parts:
-        _draw(pen, part)
-    return _written(drawing)
+    with _fixed_dates():
+        drawing = _new(units, version)
+        _draw_all(_Pen(drawing.modelspace(), MM_PER[units], version, entities), drawing, parts)
+        stream = io.StringIO()
+        drawing.write(stream)
+        return stream.getvalue()
 
 
 def dxf_name(name: str, units: Units, version: Version = "R2000") -> str:
@@ -80,6 +74,33 @@ def split_arcs(segments: Sequence[Segment]) -> Iterator[Segment]:
         else:
             for k in range(pieces):
                 yield segment.part(k / pieces, (k + 1) / pieces)
+
+
+def _new(units: Units, version: Version) -> Any:
+    """An empty drawing that declares its unit in both places where readers look, if its version can."""
+    import ezdxf  # a quarter of a second: only those who write a file pay it
+
+    if version == "R12":
+        from ezdxf.document import Drawing
+
+        return Drawing.new("AC1009")
+    drawing = ezdxf.new(version, units=INSUNITS[units])
+    space = drawing.modelspace()
+    space.units = INSUNITS[units]
+    if version == "R2000":
+        # before R2007 a block's unit has no field of its own: it is kept in extended data of this form
+        record = [(1000, "DesignCenter Data"), (1002, "{"), (1070, 1), (1070, INSUNITS[units]), (1002, "}")]
+        space.block_record.set_xdata("ACAD", record)
+    return drawing
+
+
+def _draw_all(pen: "_Pen", drawing: Any, parts: Sequence[CutPart]) -> None:
+    has_leads = any(cut.lead_in or cut.lead_out for part in parts for cut in part.cuts)
+    for layer, colour in LAYER_COLOURS.items():
+        if layer != LEAD or has_leads:
+            drawing.layers.add(layer, color=colour)
+    for part in parts:
+        _draw(pen, part)
 
 
 def _draw(pen: "_Pen", part: CutPart) -> None:
@@ -156,15 +177,14 @@ def _begun_after_line(loop: Loop) -> Sequence[Segment]:
     return loop.segments[first:] + loop.segments[:first]
 
 
-def _written(drawing: Any) -> str:
-    """The drawing as text with fixed dates and identifiers, so that the same job gives the same bytes."""
+@contextlib.contextmanager
+def _fixed_dates() -> Iterator[None]:
+    """Have the library write fixed dates and identifiers meanwhile, so that the same job gives the same bytes."""
     import ezdxf
 
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
     try:
-        stream = io.StringIO()
-        drawing.write(stream)
-        return stream.getvalue()
+        yield
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
