@@ -14,7 +14,9 @@ from the cheapest into m - 1 (Bellman 1961, from memory).
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -66,7 +68,7 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Runs:
+class Fits:
     """Every run's line, or every run's arc: one row for each number of dropped readings, one column a run."""
 
     squares: Floats
@@ -79,12 +81,52 @@ class Runs:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """All runs between all cuts."""
+    """All runs between all cuts.
+
+    Args:
+        cuts: Indexes of readings before which a run may begin, and the number of readings.
+        begin: For each run which cut it begins at.
+        end: For each run which cut it ends at.
+        by_letter: The fits of the runs for each letter.
+    """
 
     cuts: NDArray[np.intp]
     begin: NDArray[np.intp]
     end: NDArray[np.intp]
-    by_letter: dict[str, Runs]
+    by_letter: dict[str, Fits]
+
+    def run(self, index: int, letter: str, drops: int) -> Run:
+        """One run as a line or an arc, with some readings dropped."""
+        fits = self.by_letter[letter]
+        return Run(
+            letter,
+            int(self.cuts[self.begin[index]]),
+            int(self.cuts[self.end[index]]),
+            tuple(sorted(fits.dropped[:drops, index].tolist())),
+            complex(fits.middle[drops, index]),
+            complex(fits.direction[drops, index]),
+            float(fits.curvature[drops, index]),
+            complex(fits.centre[drops, index]),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Flat:
+    """The readings of all runs one after another, so that a sum over each run is one call."""
+
+    index: NDArray[np.intp]
+    run: NDArray[np.intp]
+    offset: NDArray[np.intp]
+
+    def sums(self, values: NDArray[Any]) -> NDArray[Any]:
+        """The sum over each run."""
+        return np.asarray(np.add.reduceat(values, self.offset))
+
+    def largest(self, values: Floats) -> NDArray[np.intp]:
+        """Where each run has its largest value."""
+        top = np.maximum.reduceat(values, self.offset)
+        hits = np.flatnonzero(values == top[self.run])
+        return np.asarray(hits[np.searchsorted(hits, self.offset)])
 
 
 def table(points: Complexes, weights: Floats) -> Table:
@@ -92,71 +134,71 @@ def table(points: Complexes, weights: Floats) -> Table:
     count = len(points)
     cuts = np.unique(np.linspace(0, count, min(count, MOST_CUTS) + 1).round().astype(np.intp))
     begin, end = np.triu_indices(len(cuts), 1)
-    index = np.arange(count)
-    inside = (index >= cuts[begin][:, None]) & (index < cuts[end][:, None])
-    return Table(
-        cuts,
-        begin,
-        end,
-        {letter: _runs(points, np.where(inside, weights, 0.0), letter) for letter in "LA"},
-    )
+    sizes = cuts[end] - cuts[begin]
+    offset = np.concatenate(([0], np.cumsum(sizes)[:-1]))
+    run = np.repeat(np.arange(len(sizes)), sizes)
+    index = np.arange(len(run)) - (offset - cuts[begin])[run]
+    flat = _Flat(index, run, offset)
+    forward = points[cuts[end] - 1] - points[cuts[begin]]
+    return Table(cuts, begin, end, {letter: _fits(flat, points, weights, forward, letter) for letter in "LA"})
 
 
-def _runs(points: Complexes, weights: Floats, letter: str) -> Runs:
-    """The best line or arc of every row of weights, dropping the worst reading again and again."""
+def _fits(flat: _Flat, points: Complexes, weights: Floats, forward: Complexes, letter: str) -> Fits:
+    """The best line or arc of every run, dropping its worst reading again and again."""
     fewest = 2 if letter == "L" else 3
-    rows = np.arange(len(weights))
-    weights = weights.copy()
-    dropped: list[NDArray[np.intp]] = []
-    fits = []
-    for turn in range(MOST_DROPPED + 1):
-        squares, gain, *fit = _least_squares(points, weights, letter)
-        enough = (weights > 0.0).sum(axis=1) >= fewest + (turn > 0)
+    spread = weights[flat.index]
+    dropped, fits = [], []
+    for drops in range(MOST_DROPPED + 1):
+        squares, gain, *fit = _least_squares(flat, points[flat.index], spread, forward, letter)
+        enough = flat.sums((spread > 0.0) * 1) >= fewest + (drops > 0)
         fits.append((np.where(enough, squares, np.inf), *fit))
-        worst = np.argmax(gain, axis=1)
-        dropped.append(worst)
-        weights[rows, worst] = 0.0
+        worst = flat.largest(gain)
+        dropped.append(flat.index[worst])
+        spread[worst] = 0.0
     squares, middle, direction, curvature, centre = (np.array(column) for column in zip(*fits, strict=True))
-    return Runs(squares, np.array(dropped), middle, direction, curvature, centre)
+    return Fits(squares, np.array(dropped), middle, direction, curvature, centre)
 
 
-def _least_squares(points: Complexes, weights: Floats, letter: str) -> tuple[NDArray[Any], ...]:
-    """For every row: squares, what each reading's absence would save, centroid, direction, curvature, centre."""
-    total = np.maximum(weights.sum(axis=1), 1e-300)
-    middle = (weights @ points) / total
-    away = points - middle[:, None]
-    second = (weights * away**2).sum(axis=1)
-    forward = (weights * away * np.linspace(-1.0, 1.0, len(points))).sum(axis=1)
+def _least_squares(
+    flat: _Flat, points: Complexes, weights: Floats, forward: Complexes, letter: str
+) -> tuple[NDArray[Any], ...]:
+    """For every run squares, centroid, direction, curvature and centre; second, what each reading's absence saves."""
+    sums, run = flat.sums, flat.run
+    total = np.maximum(sums(weights), 1e-300)
+    middle = sums(weights * points) / total
+    away = points - middle[run]
+    second = sums(weights * away * away)
     direction = np.exp(0.5j * np.angle(second))
     direction = np.where((direction.conj() * forward).real < 0.0, -direction, direction)
-    local = away * direction.conj()[:, None]
+    local = away * direction.conj()[run]
     x, y = local.real, local.imag
-    spread = np.maximum((weights * x * x).sum(axis=1), 1e-300)
-    lever = weights / total[:, None] + weights * x * x / spread[:, None]
-    residual = y
+    along = weights * x
+    spread = np.maximum(sums(along * x), 1e-300)
+    lever = weights / total[run] + along * x / spread[run]
     curvature, centre = np.zeros(len(total)), middle
     if letter == "A":
-        round_ = x * x + y * y
-        mean, tilt = (weights * round_).sum(axis=1) / total, (weights * round_ * x).sum(axis=1) / spread
-        bow = round_ - mean[:, None] - tilt[:, None] * x
-        power = np.maximum((weights * bow * bow).sum(axis=1), 1e-300)
-        half = (weights * y * bow).sum(axis=1) / power
+        square = x * x + y * y
+        mean, tilt = sums(weights * square) / total, sums(along * square) / spread
+        bow = square - mean[run] - tilt[run] * x
+        bowed = weights * bow
+        power = np.maximum(sums(bowed * bow), 1e-300)
+        half = sums(bowed * y) / power
         k = np.where(np.abs(half) < 1e-9, 2e-9, 2.0 * half)
         shift, lean = -half * mean, -half * tilt
         curvature = k / np.sqrt(np.maximum(1.0 + lean**2 - 2.0 * shift * k, 1e-3))
         centre = middle + direction * (1j - lean) / k
-        # the algebraic residual stands for the distance once divided by the gradient's length
-        residual = (y - half[:, None] * bow) / np.hypot(1.0, k[:, None] * np.sqrt(round_))
-        lever = lever + weights * bow * bow / power[:, None]
-    squares = weights * residual**2
+        lever += bowed * bow / power[run]
+        # the algebraic residual is the distance once it is divided by the length of its gradient
+        y = (y - half[run] * bow) / np.sqrt(1.0 + (k * k)[run] * square)
+    squares = weights * y * y
     gain = np.where(lever < 1.0 - 1e-6, squares / np.maximum(1.0 - lever, 1e-6), 0.0)
-    return squares.sum(axis=1), gain, middle, direction, curvature, centre
+    return sums(squares), gain, middle, direction, curvature, centre
 
 
 def cuttings(
     runs: Table, error_mm: float, wild_cost: float, value_cost: float, letters: str
-) -> list[tuple[float, tuple[Run, ...]]]:
-    """The cheapest cutting into one run, into two, and so on, each with its cost in units of the reading error.
+) -> Iterator[tuple[float, tuple[tuple[int, str, int], ...]]]:
+    """The cheapest cutting into one run, into two, and so on: its cost, and index, letter and drops of each run.
 
     Args:
         runs: All runs.
@@ -166,53 +208,34 @@ def cuttings(
         letters: Kinds of pieces allowed.
     """
     size = len(runs.cuts)
-    costs, turns = [], []
+    costs, drops = [], []
     for letter in letters:
         squares = runs.by_letter[letter].squares / error_mm**2 + wild_cost * np.arange(MOST_DROPPED + 1)[:, None]
-        turns.append(squares.argmin(axis=0))
+        drops.append(squares.argmin(axis=0))
         costs.append(squares.min(axis=0) + (2.0 if letter == "L" else 2.5) * value_cost)
     kind = np.argmin(costs, axis=0)
-    cheapest = np.min(costs, axis=0)
     grid = np.full((size, size), np.inf)
-    grid[runs.begin, runs.end] = cheapest
-    where = np.zeros((size, size), dtype=np.intp)
-    where[runs.begin, runs.end] = np.arange(len(runs.begin))
+    grid[runs.begin, runs.end] = np.min(costs, axis=0)
+    which = np.zeros((size, size), dtype=np.intp)
+    which[runs.begin, runs.end] = np.arange(len(runs.begin))
     best = grid[0]
-    backs: list[NDArray[np.intp]] = []
-    found: list[tuple[float, tuple[Run, ...]]] = []
+    backs: list[list[int]] = []
     for _ in range(MOST_RUNS):
-        if np.isfinite(best[-1]):
-            edges = [size - 1]
-            for back in reversed(backs):
-                edges.append(int(back[edges[-1]]))
-            edges.append(0)
-            edges.reverse()
-            picked = [where[a, b] for a, b in zip(edges, edges[1:], strict=False)]
-            found.append((float(best[-1]), tuple(_run(runs, i, letters[kind[i]], turns[kind[i]][i]) for i in picked)))
+        edges = [size - 1]
+        for back in reversed(backs):
+            edges.append(back[edges[-1]])
+        edges.append(0)
+        picked = [int(which[a, b]) for b, a in pairwise(edges)][::-1]
+        yield float(best[-1]), tuple((i, letters[kind[i]], int(drops[kind[i]][i])) for i in picked)
         onward = best[:, None] + grid
-        backs.append(onward.argmin(axis=0))
+        backs.append(onward.argmin(axis=0).tolist())
         best = onward.min(axis=0)
-    return found
-
-
-def _run(runs: Table, index: int, letter: str, turn: int) -> Run:
-    fits = runs.by_letter[letter]
-    return Run(
-        letter,
-        int(runs.cuts[runs.begin[index]]),
-        int(runs.cuts[runs.end[index]]),
-        tuple(sorted(int(i) for i in fits.dropped[:turn, index])),
-        complex(fits.middle[turn, index]),
-        complex(fits.direction[turn, index]),
-        float(fits.curvature[turn, index]),
-        complex(fits.centre[turn, index]),
-    )
 
 
 def first_shape(runs: tuple[Run, ...], points: Complexes) -> Shape:
     """Join runs into a walk: corners where two lines meet, tangent everywhere else."""
     heads = runs[0].foot(complex(points[runs[0].first]))
-    joints = [_joint(a, b, points) for a, b in zip(runs, runs[1:], strict=False)]
+    joints = [_joint(a, b, points) for a, b in pairwise(runs)]
     ends = [*joints, complex(points[-1])]
     word, values = "", [0.0, 0.0]
     place, heading = heads

@@ -1,4 +1,4 @@
-"""A rail's section as a walk: go straight, turn through a bend, turn at a corner, and the distances of readings from it.
+"""A rail's section as a walk: go straight, turn through a bend, turn at a corner; and how far readings lie from it.
 
 A shape is a word over three letters, walked from the first reading to the last:
 
@@ -34,7 +34,8 @@ SHORTEST_LENGTH_MM = 1e-6
 def chord(curvature: Floats, distance: Floats) -> Complexes:
     """The point ``c(k, s)`` reached from the origin, heading along the real axis."""
     half = 0.5 * curvature * distance
-    return np.asarray(distance * np.sinc(half / np.pi) * np.exp(1j * half))
+    safe = np.where(half == 0.0, 1.0, half)
+    return np.asarray(distance * np.where(half == 0.0, 1.0, np.sin(safe) / safe) * np.exp(1j * half))
 
 
 def chord_by_curvature(curvature: Floats, distance: Floats) -> Complexes:
@@ -222,24 +223,27 @@ def feet(walk: Frames, points: Complexes) -> Feet:
     """
     local = (points - walk.start[:, None]) * walk.heading.conj()[:, None]
     bend = walk.curvature[:, None]
-    flat = np.abs(bend) < 1e-12
-    along = np.where(
-        flat, local.real, np.arctan2(bend * local.real, 1.0 - bend * local.imag) / np.where(flat, 1.0, bend)
-    )
+    straight = not walk.curvature.any()
+    along = local.real
+    if not straight:
+        safe = np.where(bend == 0.0, 1.0, bend)
+        along = np.where(bend == 0.0, along, np.arctan2(bend * along, 1.0 - bend * local.imag) / safe)
     held = np.minimum(np.maximum(along, walk.low[:, None]), walk.high[:, None])
-    ray = local - chord(np.broadcast_to(bend, held.shape), held)
-    row = np.argmin(np.abs(ray), axis=0)
+    ray = local - (held if straight else chord(bend, held))
+    row = np.abs(ray).argmin(axis=0)
     pick = (row, np.arange(len(points)))
-    s, k, away = held[pick], walk.curvature[row], ray[pick]
-    beyond = along[pick] > s
-    forward = walk.heading[row] * np.exp(1j * k * s)
-    away = walk.heading[row] * away
-    off = away * forward.conj()
-    inside = along[pick] == s
-    distance = np.where(inside, off.imag, np.copysign(np.abs(off), off.imag))
-    tiny = inside | (np.abs(distance) < 1e-9)
-    normal = np.where(tiny, 1j * forward, away / np.where(tiny, 1.0, distance))
-    return Feet(row, s, points - away, normal, distance, beyond)
+    s, free = held[pick], along[pick]
+    heading = walk.heading[row]
+    away = heading * ray[pick]
+    forward = heading if straight else heading * np.exp(1j * walk.curvature[row] * s)
+    distance = (away * forward.conj()).imag
+    normal = 1j * forward
+    ends = np.flatnonzero(free != s)
+    if len(ends):
+        reach = np.copysign(np.maximum(np.abs(away[ends]), 1e-12), distance[ends])
+        distance[ends] = reach
+        normal[ends] = np.where(np.abs(reach) < 1e-9, normal[ends], away[ends] / reach)
+    return Feet(row, s, points - away, normal, distance, free > s)
 
 
 def slopes(walk: Frames, moves: Motion, foot: Feet) -> Floats:
@@ -251,10 +255,10 @@ def slopes(walk: Frames, moves: Motion, foot: Feet) -> Floats:
     row = foot.row
     back = foot.normal.conj()
     arm = -(back * (foot.point - walk.start[row])).imag
-    bent = (back * walk.heading[row] * chord_by_curvature(walk.curvature[row], foot.along)).real
-    moved = (back[:, None] * moves.start[row]).real
-    moved += arm[:, None] * moves.heading[row]
-    moved += bent[:, None] * moves.curvature[row]
+    moved = (back[:, None] * moves.start[row]).real + arm[:, None] * moves.heading[row]
+    if walk.curvature.any():
+        bent = (back * walk.heading[row] * chord_by_curvature(walk.curvature[row], foot.along)).real
+        moved += bent[:, None] * moves.curvature[row]
     if foot.beyond.any():
         forward = walk.heading[row] * np.exp(1j * walk.curvature[row] * foot.along) * foot.beyond
         moved += (back * forward).real[:, None] * moves.length[row]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_guess import cuttings, first_shape, table
+from plategen.rail.fit_guess import MOST_RUNS, cuttings, first_shape, table
 from plategen.rail.fit_model import Complexes, Floats, Shape, feet, frames, names
 from plategen.rail.fit_score import WILD_COST, Noise, score
 from plategen.rail.fit_solve import Solved, solve
@@ -19,7 +19,8 @@ ERROR_LADDER_MM = (0.5, 0.05, 0.005)
 MARGIN = 30.0
 """A cutting this much dearer than the best one is not worth solving."""
 
-MOST_CORNERS_AND_BENDS = 3
+PATIENCE = 1
+"""Pieces more than the best so far that are still tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ class Candidate:
 
 def best(sample: Sample) -> Candidate:
     """The shape with the least score."""
-    found = min(_from_cuttings(sample), key=lambda c: c.score)
+    found = _from_cuttings(sample)
     while True:
         better = min(_moves(found, sample), key=lambda c: c.score, default=found)
         if better.score >= found.score - 1e-6:
@@ -86,28 +87,36 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample) -> Candidate | 
     return Candidate(solved, kept, *score(solved, kept, sample.span_mm, sample.noise, sample.pure))
 
 
-def _from_cuttings(sample: Sample) -> Iterator[Candidate]:
-    """Solve the promising cuttings."""
+def _from_cuttings(sample: Sample) -> Candidate:
+    """The best of the promising cuttings; more pieces are tried until two more have brought nothing."""
     runs = table(sample.points, sample.weights)
-    ladder = [e for e in ERROR_LADDER_MM if sample.noise.errors_mm[0] <= e <= sample.noise.errors_mm[-1]]
-    seen = set()
-    everything = np.ones(len(sample.points), bool)
-    for error in ladder or [float(sample.noise.errors_mm[0])]:
+    errors = sample.noise.errors_mm
+    ladder = [e for e in ERROR_LADDER_MM if errors[0] <= e <= errors[-1]] or [float(errors[0])]
+    by_size: list[list[tuple[float, tuple[tuple[int, str, int], ...]]]] = [[] for _ in range(MOST_RUNS)]
+    for error in ladder:
         value_cost = math.log(len(sample.points)) + 2.0 * math.log(3.0 / error)
         wild_cost = WILD_COST - math.log(2.0 * math.pi * error**2)
-        listed = [c for letters in ("L", "LA") for c in cuttings(runs, error, wild_cost, value_cost, letters)]
-        least = min(cost for cost, _ in listed)
-        for cost, cutting in listed:
-            key = tuple((r.letter, r.first, r.dropped) for r in cutting)
-            if cost > least + MARGIN or key in seen:
-                continue
-            seen.add(key)
-            kept = everything.copy()
-            for run in cutting:
+        for letters in ("LA", "L")[: 2 if error == ladder[0] else 1]:
+            listed = list(cuttings(runs, error, wild_cost, value_cost, letters))
+            least = min(cost for cost, _ in listed)
+            for size, (cost, cutting) in enumerate(listed):
+                if cost < least + MARGIN and cutting not in (c for _, c in by_size[size]):
+                    by_size[size].append((cost - least, cutting))
+    found: Candidate | None = None
+    found_size = 0
+    for size, listed in enumerate(by_size):
+        if found and size > found_size + PATIENCE:
+            break
+        for _, cutting in listed:
+            kept = np.ones(len(sample.points), bool)
+            line = tuple(runs.run(*piece) for piece in cutting)
+            for run in line:
                 kept[list(run.dropped)] = False
-            candidate = weigh(first_shape(cutting, sample.points), kept, sample)
-            if candidate:
-                yield candidate
+            candidate = weigh(first_shape(line, sample.points), kept, sample)
+            if candidate and (found is None or candidate.score < found.score):
+                found, found_size = candidate, size
+    assert found
+    return found
 
 
 def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
