@@ -71,3 +71,20 @@ def amplified_stress_mpa(
     if half_angle >= math.pi / 2.0:
         return math.inf
     return force_n / area_mm2 + force_n * eccentricity_mm * outer_mm / (inertia_mm4 * math.cos(half_angle))
+
+
+def en_factor(relative_slenderness: float, imperfection: float = 0.49) -> float:
+    """Reduction chi of a buckling curve (EN 1993-1-1:2005 6.3.1.2); 0.49 is curve c, for solid plates.
+
+    >>> round(en_factor(1.0), 3)
+    0.54
+    """
+    if relative_slenderness <= 0.2:
+        return 1.0
+    phi = 0.5 * (1.0 + imperfection * (relative_slenderness - 0.2) + relative_slenderness**2)
+    return min(1.0, 1.0 / (phi + math.sqrt(phi**2 - relative_slenderness**2)))
+
+
+def en_stress_mpa(slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
+    """Buckling stress chi fy at slenderness L/i, curve c (EN 1993-1-1:2005 6.3.1)."""
+    return yield_mpa * en_factor(slenderness / (math.pi * math.sqrt(e_mpa / yield_mpa)))

@@ -149,9 +149,3 @@ def base_metal_n_per_mm(fy_mpa: float, fu_mpa: float, thickness_mm: float, rules
 def least_length_en_mm(throat: float) -> float:
     """Least length of a run that carries: max(6 a, 30 mm) (EN 1993-1-8:2005 4.5.1)."""
     return max(6.0 * throat, 30.0)
-
-
-def next_shop_leg_mm(leg_mm: float, units: str) -> float:
-    """The next leg that a shop would call for: sixteenths of an inch, or whole millimetres."""
-    step = 25.4 / 16.0 if units == "in" else 1.0
-    return math.ceil(leg_mm / step - 1e-9) * step

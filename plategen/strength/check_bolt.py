@@ -1,0 +1,276 @@
+"""Bolts between two plates: shear, bearing and tear-out, tension with shear, slip, and block shear.
+
+The cylinder's force at the pin is brought to the pattern by the elastic method: in the plates' plane as shear with its
+moment, out of it as tension with its moment about the pattern. Prying is not covered.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plategen.bracket.model import Hole, Plate, Vector
+from plategen.strength import bolt as rule
+from plategen.strength.finding import Finding
+from plategen.strength.hole_size import stress_area_mm2
+from plategen.strength.load_path import Assembly, BoltJoint
+from plategen.strength.material import BoltGrade, Steel, bolt_grade
+from plategen.strength.reach import Edges, reaches
+from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, RuleSet
+from plategen.strength.setting import Setting, View
+
+SURFACE_MU = 0.30
+"""Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
+
+NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """What one case does to the worst bolt of a pattern: shear on each bolt in the plane, largest tension, N."""
+
+    case: str
+    shear: tuple[complex, ...]
+    tension: float
+
+
+def check_bolt_joint(
+    setting: Setting, assembly: Assembly, joint: BoltJoint, steels: dict[str, Steel]
+) -> Iterator[Finding]:
+    """Every finding about one bolted joint."""
+    diameter = joint.upper_holes[0].bolt_mm
+    grade = bolt_grade(setting.rules.bolt_grade, diameter)
+    at = [hole.circle.centre for hole in joint.upper_holes]
+    pulls = [_pulled(setting, assembly, joint, index, at) for index in range(len(setting.cases))]
+    part = f"{joint.upper.name} to {joint.lower.name}"
+    most_shear = max(pulls, key=lambda pull: max(map(abs, pull.shear)))
+    shear = max(map(abs, most_shear.shear))
+    for view in setting:
+        rules, en = view.rules, view.rules == "en-1993"
+        can = _shear_strength(grade, diameter, rules)
+        yield _found(
+            view,
+            "bolt shear",
+            part,
+            shear,
+            can,
+            most_shear.case,
+            f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.7 (J3.6 in 360-16)",
+            f"{grade.name}; {NOT_COVERED}",
+            f"bolts to {setting.up(diameter * math.sqrt(shear * view.factor / can))}",
+        )
+        yield _combined(setting, view, part, pulls, grade, diameter)
+        if setting.rules.pretensioned:
+            yield _slip(setting, view, part, pulls, grade, diameter)
+    for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
+        yield from _plate(setting, plate, holes, pulls, steels[plate.name], grade)
+
+
+def _pulled(setting: Setting, assembly: Assembly, joint: BoltJoint, index: int, at: list[complex]) -> Pulled:
+    case, place = setting.cases[index], joint.upper.placement
+    f, share = case.force_n, assembly.share
+    where = next((c.at for c in assembly.carriers if c.plate is joint.upper), None)
+    if where is None:
+        where = assembly.carriers[0].at if assembly.carriers else place.point(at[0])
+    u, v, n = place.u, place.v, place.normal
+    flat = share * complex(_dot(f, u), _dot(f, v))
+    side = _dot(f, n)
+    foot = place.flat(where)
+    shear = rule.group_forces_n(at, flat, foot)
+    # out of the plane: the side force pulls the bolts and turns the plate about the pattern's centre; the force in the
+    # plane acts half a thickness off the shear plane, and turns it too
+    centre = sum(at) / len(at)
+    lever = foot - centre
+    off = joint.upper.thickness_mm / 2.0
+    tilt = abs(side) * abs(lever) + abs(flat) * off
+    spread = [abs(p - centre) for p in at]
+    polar = sum(r * r for r in spread)
+    turned = tilt * max(spread) / (polar / 2.0) if polar > 0.0 else math.inf if tilt > 0.0 else 0.0
+    return Pulled(case.name, shear, abs(side) / len(at) + turned)
+
+
+def _shear_strength(grade: BoltGrade, diameter: float, rules: RuleSet) -> float:
+    if rules == "en-1993":
+        return rule.en_shear_n(grade.tensile_mpa, stress_area_mm2(diameter), grade.alpha_v)
+    return RUPTURE.available(rule.shear_nominal_n(grade.fnv_in_mpa, diameter), rules)
+
+
+def _combined(
+    setting: Setting, view: View, part: str, pulls: list[Pulled], grade: BoltGrade, diameter: float
+) -> Finding:
+    """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
+    gross = math.pi * diameter**2 / 4.0
+    can_shear = _shear_strength(grade, diameter, view.rules)
+
+    def pair(pull: Pulled) -> tuple[float, float]:
+        shear, tension = max(map(abs, pull.shear)) * view.factor, pull.tension * view.factor
+        if view.rules == "en-1993":
+            can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
+            return max(rule.en_combined(shear / can_shear, tension / can), tension / can), 1.0
+        left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear / gross, view.rules)
+        return tension, RUPTURE.available(left * gross, view.rules)
+
+    worst = max(pulls, key=lambda pull: _ratio(*pair(pull)))
+    demand, capacity = pair(worst)
+    en = view.rules == "en-1993"
+    size = diameter * math.sqrt(max(1.0, _ratio(demand, capacity)))
+    return Finding(
+        check="bolt tension with shear",
+        part=part,
+        demand=demand,
+        capacity=capacity,
+        unit="1" if en else "N",
+        source=f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.8 (J3.7 in 360-16)",
+        assumed=f"{grade.name}; {NOT_COVERED}; {view.loads}",
+        case=worst.case,
+        cure=f"bolts to {setting.up(size)}" if demand > capacity else "",
+        opinion=view.opinion,
+    )
+
+
+def _slip(setting: Setting, view: View, part: str, pulls: list[Pulled], grade: BoltGrade, diameter: float) -> Finding:
+    worst = max(pulls, key=lambda pull: max(map(abs, pull.shear)))
+    demand = max(map(abs, worst.shear))
+    area = stress_area_mm2(diameter)
+    if view.rules == "en-1993":
+        can = rule.en_slip_n(SURFACE_MU, grade.tensile_mpa, area)
+    else:
+        can = SLIP.available(rule.slip_nominal_n(SURFACE_MU, 0.70 * grade.tensile_mpa * area), view.rules)
+    return _found(
+        view,
+        "bolt slip",
+        part,
+        demand,
+        can,
+        worst.case,
+        f"{EN_JOINTS} 3.9.1" if view.rules == "en-1993" else f"{AISC} J3.9 (J3.8 in 360-16)",
+        "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength; standard holes",
+        f"bolts to {setting.up(diameter * math.sqrt(max(1.0, demand * view.factor / can)))}",
+    )
+
+
+def _plate(
+    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled], steel: Steel, grade: BoltGrade
+) -> Iterator[Finding]:
+    """Bearing and tear-out of every hole in every direction, and block shear of the pattern."""
+    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    t, d = plate.thickness_mm, holes[0].bolt_mm
+    clears: list[tuple[float, str, float, float]] = []  # force, case, clear steel along it, least across it
+    for index, hole in enumerate(holes):
+        others = [h.circle for h in plate.holes if h is not hole]
+        edges = Edges.of(segments, others)
+        pushes = [(pull.case, pull.shear[index]) for pull in pulls if abs(pull.shear[index]) > 1e-9]
+        if not pushes:
+            continue
+        ways = [force / abs(force) * turn for _, force in pushes for turn in (1, 1j, -1j)]
+        far, _ = reaches(edges, hole.circle.centre, ways)
+        for k, (case, force) in enumerate(pushes):
+            ahead, left, right = (far[3 * k : 3 * k + 3]).tolist()
+            clears.append((abs(force), case, ahead - hole.circle.radius, min(left, right)))
+    if not clears:
+        return
+    d0 = 2.0 * holes[0].circle.radius
+    for view in setting:
+        en = view.rules == "en-1993"
+
+        strengths = [_bearing(view, steel, grade, d, d0, t, clear, across) for _, _, clear, across in clears]
+        capacity, worst = max(zip(strengths, clears, strict=True), key=_used)
+        demand = worst[0] * view.factor
+        yield _found(
+            view,
+            "bolt bearing and tear-out",
+            plate.name,
+            worst[0],
+            capacity,
+            worst[1],
+            f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.11 (J3.10 in 360-16)",
+            "clear steel along the force to the next edge or hole; the hole's stretch matters",
+            f"thickness to {setting.up(t * _ratio(demand, capacity))}",
+        )
+        yield from _block(setting, view, plate, holes, pulls, steel)
+
+
+def _bearing(
+    view: View, steel: Steel, grade: BoltGrade, d: float, d0: float, t: float, clear_mm: float, across_mm: float
+) -> float:
+    """What one hole may bear, by its clear steel along the force and from its centre to the edge across it."""
+    if view.rules == "en-1993":
+        return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, clear_mm + d0 / 2.0, across_mm)
+    return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, clear_mm), view.rules)
+
+
+def _used(pair: tuple[float, tuple[float, str, float, float]]) -> float:
+    """Force over strength."""
+    return _ratio(pair[1][0], pair[0])
+
+
+def _block(
+    setting: Setting, view: View, plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled], steel: Steel
+) -> Iterator[Finding]:
+    """The block that the pattern would tear out along the whole force: two shear sides, one tension end."""
+    if len(holes) < 2:
+        return
+    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    edges = Edges.of(segments, [])
+    t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
+    best: tuple[float, float, str] | None = None
+    for pull in pulls:
+        whole = sum(pull.shear)
+        if abs(whole) < 1e-9:
+            continue
+        way = whole / abs(whole)
+        along = [((h.circle.centre) * way.conjugate()).real for h in holes]
+        across = [((h.circle.centre) * way.conjugate()).imag for h in holes]
+        back = holes[along.index(min(along))].circle.centre
+        length = float(reaches(edges, back, [way])[0][0])
+        wide = max(across) - min(across)
+        rows = 1 + sum(1 for a in along if a > min(along) + d0)
+        columns = 1 + sum(1 for c in across if c > min(across) + d0)
+        sides = 2 if wide > d0 else 1
+        per_side = max(1, min(rows, len(holes) // columns if columns else rows))
+        gross = sides * length * t
+        net = max(0.0, gross - sides * (per_side - 0.5) * d0 * t)
+        end = max(0.0, wide - (columns - 1) * d0) * t if sides == 2 else 0.0
+        if view.rules == "en-1993":
+            can = rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, end, net)
+        else:
+            can = RUPTURE.available(rule.block_shear_nominal_n(steel.fy_mpa, steel.fu_mpa, gross, net, end), view.rules)
+        if best is None or _ratio(abs(whole), can) > _ratio(best[0], best[1]):
+            best = (abs(whole), can, pull.case)
+    if best is not None:
+        yield _found(
+            view,
+            "block shear",
+            plate.name,
+            best[0],
+            best[1],
+            best[2],
+            f"{EN_JOINTS} 3.10.2" if view.rules == "en-1993" else f"{AISC} J4.3, Ubs = 1",
+            "the block between the outer bolts and the edge that the force points to",
+            f"thickness to {setting.up(plate.thickness_mm * _ratio(best[0] * view.factor, best[1]))}",
+        )
+
+
+def _found(
+    view: View, check: str, part: str, force: float, capacity: float, case: str, source: str, assumed: str, cure: str
+) -> Finding:
+    demand = force * view.factor
+    return Finding(
+        check=check,
+        part=part,
+        demand=demand,
+        capacity=capacity,
+        unit="N",
+        source=source,
+        assumed=f"{assumed}; {view.loads}",
+        case=case,
+        cure=cure if demand > capacity else "",
+        opinion=view.opinion,
+    )
+
+
+def _dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def _ratio(demand: float, capacity: float) -> float:
+    return demand / capacity if capacity > 0.0 else math.inf

@@ -1,0 +1,83 @@
+"""The cylinder's own rod, and the rod that it drives."""
+
+from collections.abc import Iterator
+
+from plategen.strength import rod as rule
+from plategen.strength.finding import Finding
+from plategen.strength.material import steel
+from plategen.strength.safety import AISC, YIELDING
+from plategen.strength.setting import Setting
+
+
+def check_cylinder(setting: Setting) -> Iterator[Finding]:
+    """Buckling of the rod at full extension, and its stress when it pushes out of line."""
+    cylinder, rules = setting.job.cylinder, setting.rules
+    pushes = [case for case in setting.cases if case.push]
+    if not pushes:
+        return
+    worst = max(pushes, key=lambda case: case.size_n)
+    metal = steel(rules.rod_steel)
+    whole = rule.Bar(cylinder.rod_mm, cylinder.open_length_mm, metal.fy_mpa)
+    wanted, stands = rules.buckling_factor * worst.size_n, whole.buckling_n()
+    yield Finding(
+        check="rod buckling",
+        part="cylinder rod",
+        demand=wanted,
+        capacity=stands,
+        unit="N",
+        source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
+        assumed=f"pin to pin at full extension all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push",
+        case=worst.name,
+        cure=f"rod to {setting.up(cylinder.rod_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
+    )
+    leaning = max(pushes, key=lambda case: abs(case.force_n[2]))
+    side = abs(leaning.force_n[2])
+    stress = rule.side_load_stress_mpa(whole, leaning.size_n, side, cylinder.stroke_mm)
+    can = YIELDING.available(metal.fy_mpa, "aisc-asd")
+    yield Finding(
+        check="rod side load",
+        part="cylinder rod",
+        demand=stress,
+        capacity=can,
+        unit="MPa",
+        source="beam theory, Fy/1.67",
+        assumed=f"side force of the skew on the rod's end, held at the gland, {metal.name}; a swivel takes less",
+        case=leaning.name,
+        cure="line the cylinder up, or a swivelling rod end" if stress > can else "",
+    )
+
+
+def check_driven(setting: Setting) -> Iterator[Finding]:
+    """The rod or tube that the cylinder pushes: bending by the bracket's arm with axial force, and buckling."""
+    driven = getattr(setting.job, "driven", None)
+    if driven is None:
+        return
+    metal = steel(driven.steel)
+    bar = rule.Bar(driven.diameter_mm, driven.length_mm, metal.fy_mpa, driven.bore_mm)
+    worst = max(setting.cases, key=lambda case: case.size_n)
+    force = worst.size_n
+    wanted, stands = setting.rules.buckling_factor * force, bar.buckling_n()
+    yield Finding(
+        check="driven rod buckling",
+        part="driven rod",
+        demand=wanted,
+        capacity=stands,
+        unit="N",
+        source="Euler and Johnson",
+        assumed=f"joints free to turn, whole length, {metal.name}; {setting.rules.buckling_factor:g} times the force",
+        case=worst.name,
+        cure=f"tube to {setting.up(driven.diameter_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
+    )
+    stress = rule.bracket_on_bar_stress_mpa(bar, force, driven.arm_mm, driven.at_mm, pushed=True)
+    can = YIELDING.available(metal.fy_mpa, "aisc-asd")
+    yield Finding(
+        check="driven rod bending",
+        part="driven rod",
+        demand=stress,
+        capacity=can,
+        unit="MPa",
+        source=f"{AISC} H2 at first yield, bending amplified by 1/(1 - F/Pe)",
+        assumed=f"the cylinder takes hold {setting.show.length(driven.arm_mm)} beside the rod's line, {metal.name}",
+        case=worst.name,
+        cure="bring the cylinder nearer to the rod's line, or a larger tube" if stress > can else "",
+    )

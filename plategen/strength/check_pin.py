@@ -1,0 +1,112 @@
+"""The pin itself: shear, bending over the real gaps, and both together."""
+
+from collections.abc import Iterator
+
+from plategen.bracket.model import Bracket
+from plategen.strength import pin as rule
+from plategen.strength.finding import Finding
+from plategen.strength.load_path import Carrier
+from plategen.strength.material import Steel
+from plategen.strength.safety import AISC, EN_JOINTS
+from plategen.strength.setting import Setting, View
+
+
+def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], steel: Steel) -> Iterator[Finding]:
+    """Every finding about the pin, under the largest load case."""
+    pin = bracket.pin
+    worst = max(setting.cases, key=lambda case: case.size_n)
+    force, d = worst.size_n, pin.diameter_mm
+    ear = max(carrier.plate.thickness_mm for carrier in held)
+    single = len(held) == 1
+    shear = force * held[0].share if single else force * max(carrier.share for carrier in held)
+    arm = rule.cantilever_moment_nmm if single else rule.moment_nmm
+    moment = arm(force, pin.eye_width_mm, ear, pin.gap_mm)
+    layout = "pin held on one side only" if single else "moment F (b + 4 c + 2 a)/8 with the real gaps"
+    steel_note = f"pin of {steel.name}"
+    for view in setting:
+        en = view.rules == "en-1993"
+        can_shear = rule.shear_n(steel.fy_mpa, steel.fu_mpa, d, view.rules)
+        can_bend = rule.bending_nmm(steel.fy_mpa, d, view.rules)
+        v, m = shear * view.factor, moment * view.factor
+        yield _found(
+            setting,
+            view,
+            "pin shear",
+            v,
+            can_shear,
+            "N",
+            d * _root(v, can_shear, 2.0),
+            worst.name,
+            f"{EN_JOINTS} Table 3.10" if en else f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)",
+            f"{steel_note}; the eye hard against one ear",
+        )
+        yield _found(
+            setting,
+            view,
+            "pin bending",
+            m,
+            can_bend,
+            "N·mm",
+            d * _root(m, can_bend, 3.0),
+            worst.name,
+            f"{EN_JOINTS} Table 3.10" if en else f"{AISC} F11: Mn = 1.6 Fy S",
+            f"{steel_note}; {layout}",
+        )
+        if en:
+            both = rule.shear_with_bending(v / can_shear, m / can_bend)
+            yield _found(
+                setting,
+                view,
+                "pin shear with bending",
+                both,
+                1.0,
+                "1",
+                d * both ** (1.0 / 4.0),
+                worst.name,
+                f"{EN_JOINTS} Table 3.10",
+                f"{steel_note}; (M/MRd)^2 + (F/FRd)^2",
+            )
+            can_serve = rule.service_bending_nmm(steel.fy_mpa, d)
+            yield _found(
+                setting,
+                view,
+                "pin bending in service",
+                moment,
+                can_serve,
+                "N·mm",
+                d * _root(moment, can_serve, 3.0),
+                worst.name,
+                f"{EN_JOINTS} Table 3.10",
+                f"{steel_note}; a pin that is to come out again; forces as they are, shock included",
+            )
+
+
+def _root(demand: float, capacity: float, power: float) -> float:
+    """How many times larger the diameter must be."""
+    return float(max(1.0, demand / capacity) ** (1.0 / power))
+
+
+def _found(
+    setting: Setting,
+    view: View,
+    check: str,
+    demand: float,
+    capacity: float,
+    unit: str,
+    diameter_mm: float,
+    case: str,
+    source: str,
+    assumed: str,
+) -> Finding:
+    return Finding(
+        check=check,
+        part="pin",
+        demand=demand,
+        capacity=capacity,
+        unit=unit,
+        source=source,
+        assumed=assumed if "forces" in assumed else f"{assumed}; {view.loads}",
+        case=case,
+        cure=f"pin to {setting.up(diameter_mm)} or a stronger steel" if demand > capacity else "",
+        opinion=view.opinion,
+    )

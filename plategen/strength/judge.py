@@ -1,0 +1,80 @@
+"""Does it hold? Every check over every load case, the worst of each reported and named."""
+
+from collections.abc import Iterator
+
+from plategen.bracket.model import Bracket, Plate
+from plategen.job import Job
+from plategen.refusal import Refusal
+from plategen.strength.check_bolt import check_bolt_joint
+from plategen.strength.check_cylinder import check_cylinder, check_driven
+from plategen.strength.check_hole import check_holes
+from plategen.strength.check_pin import check_pin
+from plategen.strength.check_pin_plate import check_pin_plate
+from plategen.strength.check_section import check_sections
+from plategen.strength.check_weld import check_group, check_run
+from plategen.strength.finding import Finding
+from plategen.strength.load_path import assemblies, bolt_joints, carriers
+from plategen.strength.loads import LoadCase
+from plategen.strength.material import Steel, steel
+from plategen.strength.reach import Edges
+from plategen.strength.setting import Setting
+
+
+def judge(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple[Finding, ...]:
+    """Every finding about a bracket, those that decide and the second opinions.
+
+    Args:
+        job: The job; its ``[rules]`` choose the rule set that decides.
+        bracket: The bracket as it was built.
+        cases: The load cases, see :func:`plategen.strength.loads.load_cases`.
+
+    Raises:
+        Refusal: A steel or an electrode is not in the tables.
+    """
+    return tuple(_findings(Setting(job, cases), bracket))
+
+
+def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
+    job = setting.job
+    pin_steel = _steel(setting.rules.pin_steel, bracket.pin.diameter_mm, "rules.pin_steel")
+    wall = _steel(job.rail.steel, job.rail.wall_mm, "rail.steel")
+    steels = {plate.name: _steel(plate.steel, plate.thickness_mm, "bracket.steel") for plate in bracket.plates}
+    thickness = {plate.name: plate.thickness_mm for plate in bracket.plates}
+    held, joints = carriers(bracket), bolt_joints(bracket)
+    if held:
+        yield from check_pin(setting, bracket, held, pin_steel)
+    edges = {carrier.plate.name: _edges(carrier.plate, carrier.hole.name) for carrier in held}
+    for carrier in held:
+        yield from check_pin_plate(
+            setting, carrier, edges[carrier.plate.name][0], steels[carrier.plate.name], pin_steel
+        )
+    for plate in bracket.plates:
+        yield from check_holes(setting, plate)
+    for assembly in assemblies(bracket, held, joints):
+        for carrier in assembly.carriers:
+            yield from check_sections(
+                setting, carrier, assembly, edges[carrier.plate.name][1], steels[carrier.plate.name]
+            )
+        yield from check_group(setting, bracket, assembly, steels, wall, job.rail.wall_mm)
+        for joint in joints:
+            if joint.upper in assembly.plates:
+                yield from check_bolt_joint(setting, assembly, joint, steels)
+    plates = {plate.name: plate for plate in bracket.plates}
+    for run in bracket.welds:
+        yield from check_run(setting, run, plates[run.plate], thickness.get(run.other, job.rail.wall_mm))
+    yield from check_cylinder(setting)
+    yield from check_driven(setting)
+
+
+def _steel(name: str, thickness_mm: float, where: str) -> Steel:
+    try:
+        return steel(name, thickness_mm)
+    except Refusal as refusal:
+        raise refusal.at(where) from None
+
+
+def _edges(plate: Plate, own: str) -> tuple[Edges, Edges]:
+    """The plate's edges as seen from its pin hole, and all of them."""
+    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    others = [hole.circle for hole in plate.holes if hole.name != own]
+    return Edges.of(segments, others), Edges.of(segments, [hole.circle for hole in plate.holes])

@@ -1,0 +1,138 @@
+"""How the cylinder's force reaches the rail: which plates hold the pin, what is joined to what, who takes how much."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from plategen.bracket.model import Bracket, Hole, Plate, Vector, WeldRun
+from plategen.strength.pin import near_ear_share
+
+_SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
+
+
+@dataclass(frozen=True, slots=True)
+class Carrier:
+    """A plate that holds the pin.
+
+    Args:
+        plate: The plate.
+        hole: Its pin hole.
+        share: Largest share of the force in its plane, the eye hard against it.
+        at: Where the pin's centre line meets the plate's mid-plane.
+    """
+
+    plate: Plate
+    hole: Hole
+    share: float
+    at: Vector
+
+
+@dataclass(frozen=True, slots=True)
+class BoltJoint:
+    """Two plates that lie on each other, held by bolts through holes on common axes."""
+
+    upper: Plate
+    lower: Plate
+    upper_holes: tuple[Hole, ...]
+    lower_holes: tuple[Hole, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Assembly:
+    """Plates joined to each other, that stand on the rail as one.
+
+    Args:
+        plates: Its plates.
+        carriers: Those of them that hold the pin.
+        rail_runs: The runs that hold it to the rail.
+        ties: The runs between its plates.
+    """
+
+    plates: tuple[Plate, ...]
+    carriers: tuple[Carrier, ...]
+    rail_runs: tuple[WeldRun, ...]
+    ties: tuple[WeldRun, ...]
+
+    @property
+    def share(self) -> float:
+        """Largest share of the force in the plates' plane that it takes: all of it when it holds both pin plates."""
+        return 1.0 if len(self.carriers) > 1 else self.carriers[0].share if self.carriers else 0.0
+
+    def loaded_at(self, pin: Vector) -> Vector:
+        """Where the force acts on it."""
+        return pin if len(self.carriers) != 1 else self.carriers[0].at
+
+
+def carriers(bracket: Bracket) -> tuple[Carrier, ...]:
+    """The plates that hold the pin, with their largest shares."""
+    found = []
+    for plate in bracket.plates:
+        for hole in plate.holes:
+            foot = plate.placement.flat(bracket.pin.centre)
+            if abs(hole.circle.centre - foot) <= _SAME_AXIS_MM and hole.bolt_mm == bracket.pin.diameter_mm:
+                found.append((plate, hole))
+                break
+    pin = bracket.pin
+    return tuple(
+        Carrier(
+            plate,
+            hole,
+            near_ear_share(pin.eye_width_mm, plate.thickness_mm, pin.gap_mm) if len(found) > 1 else 1.0,
+            plate.placement.point(hole.circle.centre, plate.thickness_mm / 2.0),
+        )
+        for plate, hole in found
+    )
+
+
+def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
+    """Pairs of plates with bolt holes on common axes, the one further from the rail first."""
+    joints = []
+    plates = bracket.plates
+    for index, one in enumerate(plates):
+        if not any(_is_bolt(hole, bracket) for hole in one.holes):
+            continue
+        for other in plates[index + 1 :]:
+            pairs = [
+                (a, b)
+                for a in one.holes
+                for b in other.holes
+                if _is_bolt(a, bracket) and _is_bolt(b, bracket) and _one_axis(one, a, other, b)
+            ]
+            if pairs:
+                mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
+                welded = any(run.plate == one.name and run.other == "rail" for run in bracket.welds)
+                joints.append(BoltJoint(other, one, theirs, mine) if welded else BoltJoint(one, other, mine, theirs))
+    return tuple(joints)
+
+
+def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJoint]) -> tuple[Assembly, ...]:
+    """The groups of plates that are joined by welds or bolts."""
+    group = {plate.name: {plate.name} for plate in bracket.plates}
+    pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group]
+    pairs += [(joint.upper.name, joint.lower.name) for joint in joints]
+    for one, other in pairs:
+        both = group[one] | group[other]
+        for name in both:
+            group[name] = both
+    found = []
+    for names in {id(g): g for g in group.values()}.values():
+        runs = [run for run in bracket.welds if run.plate in names]
+        found.append(
+            Assembly(
+                plates=tuple(plate for plate in bracket.plates if plate.name in names),
+                carriers=tuple(carrier for carrier in held if carrier.plate.name in names),
+                rail_runs=tuple(run for run in runs if run.other not in group),
+                ties=tuple(run for run in runs if run.other in group),
+            )
+        )
+    return tuple(found)
+
+
+def _is_bolt(hole: Hole, bracket: Bracket) -> bool:
+    return hole.name.startswith("bolt") and hole.bolt_mm > 0.0
+
+
+def _one_axis(one: Plate, a: Hole, other: Plate, b: Hole) -> bool:
+    n, m = one.placement.normal, other.placement.normal
+    if abs(abs(n[0] * m[0] + n[1] * m[1] + n[2] * m[2]) - 1.0) > 1e-6:
+        return False
+    return abs(one.placement.flat(other.placement.point(b.circle.centre)) - a.circle.centre) <= _SAME_AXIS_MM
