@@ -119,9 +119,11 @@ class Pen:
             turn += math.pi if turn < 0 else -math.pi
         middle = (feet[0] + feet[1]) / 2
         if room >= need:
+            gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
             return (
                 extensions
-                + self.path([Line(feet[0], feet[1])], "dimension")
+                + self.path([Line(feet[0], middle - gap)], "dimension")
+                + self.path([Line(middle + gap, feet[1])], "dimension")
                 + self.arrow(feet[0], -direction)
                 + self.arrow(feet[1], direction)
                 + self.words(words, middle, turn_rad=turn)

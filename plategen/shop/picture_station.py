@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment, dot
-from plategen.quantity import Units
+from plategen.quantity import Show, Units
 
 _STEPS_MM: dict[Units, tuple[float, ...]] = {
     "in": (12.7, 25.4, 50.8, 101.6, 152.4, 304.8),
@@ -26,6 +26,11 @@ def step_mm(span_mm: float, units: Units, most: int) -> float:
     """The smallest round step of the job's rule that needs no more than ``most`` ticks over the span."""
     steps = _STEPS_MM[units]
     return next((step for step in steps if span_mm / step <= most), steps[-1])
+
+
+def numbered(show: Show, along_mm: float) -> str:
+    """A whole station's number: no decimals when there are none."""
+    return show.short(along_mm).removesuffix(".0")
 
 
 def stations(plate: Plate, step: float) -> tuple[Station, ...]:

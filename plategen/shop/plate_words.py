@@ -4,7 +4,19 @@ import hashlib
 
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Arc, Segment
+from plategen.quantity import Show
 from plategen.shop.work import Work
+
+
+def spoken(plate: Plate) -> str:
+    """The plate's name as one says it: ``'ear near'``."""
+    return plate.name.replace("_", " ")
+
+
+def tape(show: Show, mm: float) -> str:
+    """A length as one reads it off a tape, decimals beside it when it lies off the marks: ``'5 5/16 (5.305)'``."""
+    short, full = show.short(mm), show.length(mm)
+    return full.replace(" in (", " (") if "." in short and " in (" in full else short
 
 
 def facing(work: Work, plate: Plate) -> str:
