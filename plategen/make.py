@@ -1,8 +1,12 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
+from dataclasses import replace
+
 from plategen.bracket.build import build_bracket
+from plategen.bracket.ears import ear_places
 from plategen.job import Job
 from plategen.rail.fit import fit_trace
+from plategen.rail.fit_note import Correction, Gap, corrected, corrections
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.refusal import Refusal
@@ -35,8 +39,35 @@ def carry_through(job: Job, traces: tuple[Trace, ...]) -> Work:
     Raises:
         Refusal: With the one thing that is wrong and what would be right.
     """
-    rail = fit_rail(traces, job.mount.inline_offset_mm)
-    return on_rail(job, rail)
+    noted = noted_corrections(job, traces)
+    rail = fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
+    return replace(on_rail(job, rail), corrections=noted)
+
+
+def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, ...]:
+    """What the job's fit notes say of the traces, plate by plate; see :mod:`plategen.rail.fit_note`.
+
+    Raises:
+        Refusal: A note names a plate that this bracket has not.
+    """
+    if job.revision is None or not job.revision.fit_note:
+        return ()
+    gaps = [
+        Gap(plate=note.plate, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round))
+        for note in job.revision.fit_note
+    ]
+    try:
+        return corrections(gaps, _middles(job, traces))
+    except Refusal as refusal:
+        raise refusal.at("revision.fit_note") from None
+
+
+def _middles(job: Job, traces: tuple[Trace, ...]) -> dict[str, float]:
+    """The middle of each plate along the pin, by name."""
+    if job.bracket.style == "ears":
+        return {place.name: sum(place.faces_mm) / 2 for place in ear_places(job)}
+    bracket = build_bracket(job, fit_rail(traces, job.mount.inline_offset_mm))
+    return {p.name: p.placement.point(0j, p.thickness_mm / 2)[2] for p in bracket.plates if p.notch is not None}
 
 
 def on_rail(job: Job, rail: Rail) -> Work:

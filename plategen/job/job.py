@@ -4,6 +4,7 @@ from plategen.job.bracket import BracketEntry, Cutting, Mount, Weld
 from plategen.job.cylinder import Cylinder
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
+from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
@@ -25,6 +26,7 @@ class Job(Table, frozen=True, kw_only=True):
         rules: What decides whether it holds; left out, the usual rules.
         driven: The rod or tube that the cylinder pushes.
         steering: The linkage that the cylinder moves, for the steering study.
+        revision: What was seen when the last plates were held up, and what of them stays.
     """
 
     title: str
@@ -38,6 +40,7 @@ class Job(Table, frozen=True, kw_only=True):
     rules: Rules | None = None
     driven: Driven | None = None
     steering: Steering | None = None
+    revision: Revision | None = None
 
     def __post_init__(self) -> None:
         if not self.title.strip():

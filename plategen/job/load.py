@@ -5,6 +5,7 @@ import stat
 from dataclasses import dataclass
 from pathlib import Path
 
+from plategen.job.fit_note_file import read_fit_notes
 from plategen.job.job import Job
 from plategen.job.parse import parse_job
 from plategen.job.rail import TraceEntry
@@ -51,7 +52,17 @@ def load_job(path: Path) -> LoadedJob:
         raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
     job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
     traces = tuple(_load_entry(entry, folder, job.units, file.name) for entry in job.rail.trace)
-    return LoadedJob(job=job, traces=traces, folder=folder, name=folder.name or "job")
+    return LoadedJob(job=_with_notes(job, folder, file.name), traces=traces, folder=folder, name=folder.name or "job")
+
+
+def _with_notes(job: Job, folder: Path, job_file: str) -> Job:
+    """The job with the fit notes of its file beside those written into it."""
+    revision = job.revision
+    if revision is None or revision.notes is None:
+        return job
+    text = read_text(_inside(folder, revision.notes, job_file), MOST_TRACE_BYTES, revision.notes)
+    notes = read_fit_notes(text, revision.notes, job.units)
+    return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 
 
 def load_trace(file: Path, units: Units) -> Trace:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
+from plategen.rail.fit_note import Correction
 from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
 
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
 class Work:
     """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
 
-    ``stamp`` is its revision, known once it is delivered into a folder.
+    ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
+    known once the job is delivered into a folder.
     """
 
     job: "Job"
@@ -24,4 +26,5 @@ class Work:
     bracket: Bracket
     findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
+    corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None

@@ -1,0 +1,74 @@
+"""A file of fit notes: ``plate,station,gap`` and, if wanted, ``round`` and ``note``; ``#`` lines are remarks."""
+
+import csv
+import re
+
+from plategen import quantity
+from plategen.job.revision import MOST_ROUNDS, FitNote
+from plategen.refusal import Refusal
+from plategen.unit import Units
+
+MOST_NOTES = 1000
+FARTHEST_MM = 1e5
+
+_NEEDED = ("plate", "station", "gap")
+_KNOWN = (*_NEEDED, "round", "note")
+_UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(in|mm)\s*", re.IGNORECASE).fullmatch
+
+
+def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
+    """The notes of one file.
+
+    Args:
+        text: The file's text.
+        file: Its name, for messages.
+        units: What a bare number means, unless a ``# units: mm`` line of the file says otherwise.
+
+    Raises:
+        Refusal: It is no such table or a number cannot be read; with the file's name and line.
+    """
+    header: list[str] | None = None
+    notes: list[FitNote] = []
+    for number, line in enumerate(text.splitlines(), 1):
+        said = _UNITS_NOTE(line.strip())
+        if said:
+            units = "in" if said[1].lower() == "in" else "mm"
+        if not line.strip(" ,;\t") or line.lstrip().startswith("#"):
+            continue
+        try:
+            cells = [cell.strip() for cell in next(csv.reader([line], skipinitialspace=True))]
+            if header is None:
+                header = _header(cells)
+            elif len(notes) == MOST_NOTES:
+                raise Refusal(f"more than {MOST_NOTES} notes; a dozen for each plate are plenty")
+            else:
+                notes.append(_note(dict(zip(header, cells, strict=False)), units))
+        except Refusal as refusal:
+            raise refusal.at(f"line {number}").at(file) from None
+        except csv.Error as error:
+            raise Refusal(f"not a row of a table ({error})", f"{file}: line {number}") from None
+    if not notes:
+        raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", file)
+    return tuple(notes)
+
+
+def _header(cells: list[str]) -> list[str]:
+    names = [cell.lower() for cell in cells]
+    strange = [name for name in names if name not in _KNOWN]
+    if strange or any(name not in names for name in _NEEDED) or len(set(names)) != len(names):
+        said = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
+        raise Refusal(f"{said}; `plate,station,gap`, and `round` and `note` if wanted, are right")
+    return names
+
+
+def _note(row: dict[str, str], units: Units) -> FitNote:
+    for name in _NEEDED:
+        if not row.get(name):
+            raise Refusal(f"the {name} is missing; a row like `ear_near,6 1/2,1/8` is right")
+    station, gap = (quantity.LENGTH.read(row[name], units) for name in ("station", "gap"))
+    if max(abs(station), abs(gap)) > FARTHEST_MM:
+        raise Refusal("a length is more than 100 m; check the number and its unit")
+    said = row.get("round") or "1"
+    if not said.isascii() or not said.isdigit() or not 1 <= int(said) <= MOST_ROUNDS:
+        raise Refusal(f"round {said[:20]!r} is no whole number from 1 to {MOST_ROUNDS}")
+    return FitNote(plate=row["plate"], station_mm=station, gap_mm=gap, round=float(said))

@@ -1,0 +1,48 @@
+"""The ``[revision]`` table: what was seen when the last plates were held up, and what of them has to stay."""
+
+from typing import Annotated, Literal
+
+from plategen.job.quantities import Length, Quantity, Table
+from plategen.quantity import NUMBER
+from plategen.refusal import Refusal
+
+MOST_ROUNDS = 20
+
+Round = Annotated[float, Quantity(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
+"""Which time plates were held up, from 1."""
+
+
+class FitNote(Table, frozen=True, kw_only=True):
+    """One gap seen between a plate, or its paper, and the rail.
+
+    Args:
+        plate: Name of the plate that was held up.
+        station_mm: Where along the straightedge.
+        gap_mm: From the plate's edge to the rail with the pin in its place, negative where the plate would have to go
+            into the rail.
+        round: 1 for the first plates held up, 2 for plates made with the notes of round 1, and so on.
+    """
+
+    plate: str
+    station_mm: Length
+    gap_mm: Length
+    round: Round = 1.0
+
+    def __post_init__(self) -> None:
+        if self.round != int(self.round):
+            raise Refusal("is no whole number; 1 for the first plates held up, 2 for the next", "round")
+
+
+class Revision(Table, frozen=True, kw_only=True):
+    """How this job follows the one before.
+
+    Args:
+        notes: File of fit notes beside the job file, with the columns plate, station, gap and, from the second time
+            on, round.
+        fit_note: Fit notes written into the job file itself, [[revision.fit_note]].
+        keep: "welds" to hold every welded edge of the bracket that is on the machine.
+    """
+
+    notes: str | None = None
+    fit_note: tuple[FitNote, ...] = ()
+    keep: Literal["nothing", "welds"] = "nothing"
