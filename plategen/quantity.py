@@ -137,9 +137,13 @@ def _quoted(value: object) -> str:
     """A value as the user wrote it, kept to one short line."""
     if isinstance(value, bool):
         return str(value).lower()
-    shown = repr(value) if isinstance(value, str) else type(value).__name__
-    if isinstance(value, int | float):
-        shown = f"{value:.12g}" if abs(value) < 1e300 else str(float("inf"))
+    match value:
+        case int() | float():
+            shown = f"{value:.12g}" if isinstance(value, float) or abs(value) < 1e300 else "a number beyond reason"
+        case str():
+            shown = repr(value)
+        case _:
+            shown = {list: "a list", dict: "a table", type(None): "nothing"}.get(type(value), "a date or time")
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "..."
 
 

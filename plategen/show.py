@@ -25,7 +25,7 @@ class Show:
     def length(self, mm: float) -> str:
         """``'1 3/8 in (1.375)'`` or ``'34.9 mm'``; under a 1/64 in, or 1 mm, more decimals and no fraction."""
         if self.units == "mm" or not math.isfinite(mm):
-            return f"{_millimetres(mm)} {self.units}"
+            return f"{_tenths(mm)} {self.units}"
         inches = _inches(mm)
         if abs(inches) < 0.5 / _MARKS_PER_INCH:
             return f"{_figures(inches, 2)} in"
@@ -34,7 +34,7 @@ class Show:
     def short(self, mm: float) -> str:
         """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""
         if self.units == "mm" or not math.isfinite(mm):
-            return _millimetres(mm)
+            return _tenths(mm)
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
         return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else f"{inches:.3f}"
@@ -130,13 +130,9 @@ def _inches(mm: float) -> float:
     return mm * unit.INCH_MM.denominator / unit.INCH_MM.numerator
 
 
-def _millimetres(mm: float) -> str:
-    return _tenths(mm)
-
-
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
-    return f"{value:.1f}" if abs(value) >= 1.0 or value == 0.0 else _figures(value, 2)
+    return f"{value:.1f}" if 1.0 <= abs(value) < math.inf or value == 0.0 else _figures(value, 2)
 
 
 def _figures(value: float, figures: int) -> str:
@@ -145,5 +141,6 @@ def _figures(value: float, figures: int) -> str:
         return "not a number" if math.isnan(value) else ("∞" if value > 0 else "-∞")
     if value == 0.0:
         return "0"
-    decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
-    return f"{value:.{min(decimals, 9)}f}"
+    rounded = float(f"{value:.{figures - 1}e}")
+    decimals = figures - 1 - math.floor(math.log10(abs(rounded)))
+    return f"{value:.{min(max(decimals, 0), 9)}f}"

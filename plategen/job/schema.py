@@ -66,7 +66,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 key=info.encode_name,
                 name=info.name,
                 form=form,
-                doc=docs.get(info.name, ""),
+                doc=docs.get(info.name) or docs.get(info.encode_name, ""),
                 required=info.required,
                 default=default,
                 may_be_auto=optional and info.default is None and not _is_text_or_table(form),
