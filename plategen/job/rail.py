@@ -21,6 +21,9 @@ class SecondStraightedge(Table, frozen=True, kw_only=True):
     at_mm: tuple[Length, Length]
     angle_rad: Angle
 
+    def __post_init__(self) -> None:
+        _refuse_no_name(self.file)
+
 
 class TraceEntry(Table, frozen=True, kw_only=True):
     """One ``[[rail.trace]]``: readings taken in one plane across the pin.
@@ -36,6 +39,9 @@ class TraceEntry(Table, frozen=True, kw_only=True):
     plane_mm: Length
     read_error_mm: PositiveLength | None = None
     second: SecondStraightedge | None = None
+
+    def __post_init__(self) -> None:
+        _refuse_no_name(self.file)
 
 
 class RailEntry(Table, frozen=True, kw_only=True):
@@ -57,3 +63,8 @@ class RailEntry(Table, frozen=True, kw_only=True):
         planes = sorted(entry.plane_mm for entry in self.trace)
         if any(math.isclose(a, b, abs_tol=0.01) for a, b in pairwise(planes)):
             raise Refusal("two traces lie in the same plane; give each its own `plane`", "trace")
+
+
+def _refuse_no_name(file: str) -> None:
+    if not file.strip():
+        raise Refusal("no name; the trace file beside the job file is right", "file")
