@@ -168,4 +168,4 @@ def test_the_second_straightedge_may_come_first_along_the_rail() -> None:
 def test_two_straightedges_whose_readings_cross_are_refused() -> None:
     under = _leg("0,10\n50,10\n100,10\n")
     with pytest.raises(Refusal, match=r"^leg\.csv with leg\.csv: the trace crosses itself"):
-        with_second_straightedge(under, _leg("0,0\n40,0\n80,0\n"), 60 - 30j, 1j)
+        with_second_straightedge(under, _leg("0,0\n40,0\n80,0\n"), 60 - 20j, 1j)
