@@ -1,4 +1,4 @@
-"""The tables of ``[steering]`` for what stands around the linkage: tyres, bars, ports, stops, marks, the oil circuit."""
+"""The tables of ``[steering]`` for what stands around the linkage: tyres, bars, ports, stops, marks, oil circuit."""
 
 from typing import Literal
 

@@ -138,7 +138,7 @@ def rod_bending(
 
 
 def tube_section_modulus_mm3(outside_mm: float, wall_mm: float | None) -> float:
-    """pi (D^4 - d^4) / (32 D) of a tube, or of a solid bar when there is no wall."""
+    """Section modulus, pi (D^4 - d^4) / (32 D), of a tube, or of a solid bar when there is no wall."""
     inside = 0.0 if wall_mm is None else max(outside_mm - 2.0 * wall_mm, 0.0)
     return math.pi * (outside_mm**4 - inside**4) / (32.0 * outside_mm)
 

@@ -70,7 +70,8 @@ def best_pin(
     Args:
         sweep: Lock to lock.
         mount: As drawn.
-        low_mm, high_mm: Two opposite corners of the box for the fixed pin, vehicle frame.
+        low_mm: Corner of the box for the fixed pin with the smaller x, y and z.
+        high_mm: The corner with the larger ones.
         lengths_mm: Closed and open pin-to-pin length to stay within, when the cylinder is known.
         step_mm: How far away the costs are told for.
 
@@ -94,7 +95,8 @@ def best_pin(
     size = half.copy()
     while True:
         sides = [
-            np.unique(np.clip(np.linspace(best[i] - size[i], best[i] + size[i], GRID), low[i], high[i])) for i in range(3)
+            np.unique(np.clip(np.linspace(best[k] - size[k], best[k] + size[k], GRID), low[k], high[k]))
+            for k in range(3)
         ]
         places = np.array(list(product(*sides)))
         found = worst(places)

@@ -100,7 +100,9 @@ def friction_factor(reynolds: float) -> float:
     return 64.0 / reynolds if reynolds < LAMINAR_BELOW else 0.3164 * reynolds**-0.25
 
 
-def loss_mpa(flow_lpm: float, inside_mm: float, length_mm: float, viscosity_mm2_s: float = OIL_VISCOSITY_MM2_S) -> float:
+def loss_mpa(
+    flow_lpm: float, inside_mm: float, length_mm: float, viscosity_mm2_s: float = OIL_VISCOSITY_MM2_S
+) -> float:
     """Pressure lost along a line, f (L/d) rho v^2 / 2 (Darcy-Weisbach), bends and fittings not counted."""
     v = velocity_m_s(flow_lpm, inside_mm)
     reynolds = v * inside_mm * 1000.0 / viscosity_mm2_s
@@ -152,7 +154,12 @@ def circuit(
             )
         )
     heat = relief_heat_w(flow_lpm, pressure_mpa)
-    others = {"pump": heights.pump_mm, "box": heights.box_mm, "cylinder": heights.cylinder_mm, "cooler": heights.cooler_mm}
+    others = {
+        "pump": heights.pump_mm,
+        "box": heights.box_mm,
+        "cylinder": heights.cylinder_mm,
+        "cooler": heights.cooler_mm,
+    }
     known = {name: height for name, height in others.items() if height is not None}
     highest = max(known, key=lambda name: known[name])
     return Circuit(

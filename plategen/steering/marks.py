@@ -46,7 +46,7 @@ def arc_angle_rad(error_mm: float, radius_mm: float) -> float:
 
 
 def chord_angle_rad(chord_mm: float, radius_mm: float) -> float:
-    """Angle of a chord measured straight across, 2 asin(c / 2r); reading it as an arc errs by theta^2 / 24 of itself."""
+    """Angle of a chord measured straight across, 2 asin(c / 2r); read as an arc it errs by theta^2 / 24 of itself."""
     return 2.0 * math.asin(chord_mm / (2.0 * radius_mm))
 
 

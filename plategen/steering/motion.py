@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
@@ -128,9 +129,9 @@ def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> 
 
 
 def _dead_point(
-    linkage: Linkage, driver: str, turn: Floats, home: int, bad: Floats, step: Step
+    linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDArray[np.bool_], step: Step
 ) -> Refusal:
-    """Find where, between the last position that closes and the first that does not, the loop reaches its dead point."""
+    """Find where, between the last position that closes and the first that does not, the dead point lies."""
     if bool(bad[home]):
         return _never_closes(linkage, driver, float(turn[home]), step)
     places = np.flatnonzero(bad)
@@ -145,8 +146,8 @@ def _dead_point(
     lever_rad, _, short = _reach(linkage, driver, good, step)
     stretched = "too short to reach further" if short else "too long to pass"
     return Refusal(
-        f"lever '{step.driven[0]}' reaches a dead point at {math.degrees(lever_rad):+.1f} deg, when '{driver}' stands at "
-        f"{math.degrees(good):+.1f} deg: rod '{step.rod}' ({step.length_mm:.1f} mm) is {stretched}; "
+        f"lever '{step.driven[0]}' reaches a dead point at {math.degrees(lever_rad):+.1f} deg, when '{driver}' "
+        f"stands at {math.degrees(good):+.1f} deg: rod '{step.rod}' ({step.length_mm:.1f} mm) is {stretched}; "
         f"sweep less than that, or change the rod or the levers",
         where=f"steering.rod '{step.rod}'",
     )

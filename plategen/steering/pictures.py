@@ -13,6 +13,9 @@ from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
 
+VIEW_DASHES = {"": "", "a": "9 3 2 3", "b": "6 3"}
+"""Straight ahead, left lock, right lock: told apart on a grey print too."""
+
 
 def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     """Travel, alignment, ratio, toe and clearance over the sweep, as far as the study has them."""
@@ -33,7 +36,8 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
         add("wheels", "Wheel angles", "degrees, left positive", wheels)
     if study.in_line is not None:
         pins = study.in_line.pins
-        add("travel", "Travel of the cylinder", unit, [("from straight ahead", (pins.length_mm - pins.straight_mm) / per)])
+        opened = (pins.length_mm - pins.straight_mm) / per
+        add("travel", "Travel of the cylinder", unit, [("from straight ahead", opened)])
         aligned = study.in_line.aligned
         curves = [
             ("angle", np.degrees(aligned.angle_rad)),
@@ -67,20 +71,20 @@ def three_views(study: SteeringStudy) -> str:
     top = 0.0
     width = 640.0
     for title, project in views:
-        drawn, height = _view(lines, project, width, top + 22.0)
+        drawn, height = _view(lines, project, width, top + 22.0, named=top == 0.0)
         body.append(svg.words(10, top + 15, title))
         body += drawn
         top += height + 30.0
     key = (("straight ahead", ""), ("left lock", "a"), ("right lock", "b"))
     for i, (name, kind) in enumerate(key):
-        body.append(svg.line([(10 + 170 * i, top + 8), (44 + 170 * i, top + 8)], kind, 2.0))
+        body.append(svg.line([(10 + 170 * i, top + 8), (44 + 170 * i, top + 8)], kind, 2.0, VIEW_DASHES[kind]))
         body.append(svg.words(50 + 170 * i, top + 12, name, kind=kind))
-    words = "The linkage in three views: straight ahead in full lines, left lock long dashes off, right lock dashed."
+    words = "From above, from the right and from ahead: straight ahead full, left lock dash-dotted, right lock dashed."
     return svg.frame(width, top + 22.0, "Linkage at both locks", words, body, "steer-views")
 
 
 def _view(
-    lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex], width: float, top: float
+    lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex], width: float, top: float, *, named: bool
 ) -> tuple[list[str], float]:
     """One view fitted to the width; its marks and its height."""
     flat = [project(p) for line in lines for p in line.points_mm]
@@ -102,20 +106,53 @@ def _view(
         kind = kinds[line.where]
         match line.kind:
             case "axis":
-                body.append(svg.line(points, "grid", 1.0, dash="10 3 2 3"))
+                body.append(svg.line(points, "faint", 1.0, "10 3 2 3"))
             case "path":
-                body.append(svg.line(points, "grid", 1.0, dash=""))
+                body.append(svg.line(points, "faint", 1.0, ""))
             case "cylinder":
-                body.append(svg.line(points, kind, 4.0))
+                body.append(svg.line(points, kind, 4.0, VIEW_DASHES[kind]))
             case _:
-                body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6))
+                body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6, VIEW_DASHES[kind]))
                 body.append(svg.dot(*points[-1], kind=kind))
+        if named and line.where == "straight ahead" and line.kind in ("rod", "cylinder"):
+            (x1, y1), (x2, y2) = points[0], points[-1]
+            beside = 8.0 if abs(y2 - y1) > abs(x2 - x1) else 0.0
+            body.append(svg.words((x1 + x2) / 2 + beside, (y1 + y2) / 2 - 6.0 + beside, line.name.split(",")[0]))
     return body, height
+
+
+def trade_picture(study: SteeringStudy, show: Show) -> str:
+    """Each place the cylinder could push: the stroke it needs against its least arm; one is paid in the other."""
+    rows = study.attachments
+    if not rows:
+        return ""
+    per, unit = (25.4, "in") if show.units == "in" else (1.0, "mm")
+    across, up = [row.travel_mm / per for row in rows], [row.least_arm_mm / per for row in rows]
+    x_ticks, y_ticks = svg.round_ticks(0.0, max(across)), svg.round_ticks(0.0, max(up))
+
+    def place(x: float, y: float) -> tuple[float, float]:
+        return 60.0 + x / x_ticks[-1] * 540.0, 290.0 - y / y_ticks[-1] * 250.0
+
+    body = [svg.words(60, 18, "Stroke against leverage, for each place the cylinder could push")]
+    for tick in x_ticks:
+        body.append(svg.line([place(tick, 0.0), place(tick, y_ticks[-1])], "grid", 1.0))
+        body.append(svg.words(place(tick, 0.0)[0], 306, f"{tick:.4g}", anchor="middle"))
+    for tick in y_ticks:
+        body.append(svg.line([place(0.0, tick), place(x_ticks[-1], tick)], "grid", 1.0))
+        body.append(svg.words(54, place(0.0, tick)[1] + 4, f"{tick:.4g}", anchor="end"))
+    for number, (x, y) in enumerate(zip(across, up, strict=True), 1):
+        px, py = place(x, y)
+        body.append(svg.dot(px, py, "a"))
+        body.append(svg.words(px + 6, py - 5, str(number), kind="a"))
+    body.append(svg.words(330, 324, f"stroke needed, {unit}", anchor="middle"))
+    body.append(svg.words(16, 165, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
+    words = "Numbers are the rows of the table: " + "; ".join(f"{i} {row.place}" for i, row in enumerate(rows, 1))
+    return svg.frame(640.0, 332.0, "Stroke against leverage", words, body, "steer-trade")
 
 
 def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
     """The circuit with its parts at their heights: reservoir, pump, box, cylinder, cooler, lines between them."""
-    entry = study.job.steering.circuit if study.job.steering is not None else None
+    entry = study.steering.circuit if study.steering is not None else None
     if entry is None:
         return ""
     heights = [

@@ -32,7 +32,8 @@ def line_plot(
         title: What is shown.
         along: Horizontal values, (n,), rising.
         curves: What is drawn.
-        x_label, y_label: Axes, with units.
+        x_label: Horizontal axis, with its unit.
+        y_label: Vertical axis, with its unit.
         zero: True to have zero on the vertical axis.
     """
     drawn = [c for c in curves if np.isfinite(c.values).any()]
@@ -41,11 +42,11 @@ def line_plot(
     if zero:
         low, high = min(low, 0.0), max(high, 0.0)
     y_ticks = svg.round_ticks(low, high)
-    x_ticks = [t for t in svg.round_ticks(float(along[0]), float(along[-1]), 8) if along[0] - 1e-9 <= t <= along[-1] + 1e-9]
+    start, end = float(along[0]), float(along[-1])
+    x_ticks = [t for t in svg.round_ticks(start, end, 8) if start - 1e-9 <= t <= end + 1e-9]
 
     def x(value: float) -> float:
-        share = (value - float(along[0])) / (float(along[-1]) - float(along[0]))
-        return LEFT + share * (WIDTH - LEFT - RIGHT)
+        return LEFT + (value - start) / (end - start) * (WIDTH - LEFT - RIGHT)
 
     def y(value: float) -> float:
         return HEIGHT - BOTTOM - (value - y_ticks[0]) / (y_ticks[-1] - y_ticks[0]) * (HEIGHT - TOP - BOTTOM)

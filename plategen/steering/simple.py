@@ -29,7 +29,8 @@ def from_locks(
     """Stroke, spacers and how far to move the fixed pin, from pin-to-pin lengths measured with both pins mocked up.
 
     Args:
-        shorter_mm, longer_mm: At the two locks.
+        shorter_mm: At the lock where the cylinder is shorter.
+        longer_mm: At the other.
         straight_mm: At straight ahead; halfway when not measured.
         size: The cylinder; None advises the next standard stroke.
         margin_mm: Stroke in hand at each end when a standard stroke is chosen.
@@ -50,7 +51,8 @@ def from_locks(
     straight = (shorter_mm + longer_mm) / 2.0 if straight_mm is None else straight_mm
     if not shorter_mm < straight < longer_mm:
         raise Refusal(
-            f"straight ahead, {straight:.1f} mm, does not lie between the locks, {shorter_mm:.1f} and {longer_mm:.1f} mm",
+            f"straight ahead, {straight:.1f} mm, does not lie between the locks, "
+            f"{shorter_mm:.1f} mm and {longer_mm:.1f} mm",
             where="steering.travel.straight",
         )
     try:

@@ -1,5 +1,5 @@
-"""The linkage as bare lines: levers, rods, cylinder at the three positions, axes, and the paths of the balls between the
-locks. Drawings and the solid room both take these; nothing here knows how they are drawn.
+"""The linkage as bare lines: levers, rods, cylinder at three positions, axes, and the paths of the balls between
+the locks. Drawings and the solid room both take these; nothing here knows how they are drawn.
 """
 
 from dataclasses import dataclass

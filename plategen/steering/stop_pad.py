@@ -33,7 +33,8 @@ def stop_pad(
     """A pad with no hole, one hole in its middle, or two in line along its width.
 
     Args:
-        width_mm, height_mm: Outside.
+        width_mm: Outside.
+        height_mm: Outside.
         thickness_mm: Plate.
         corner_mm: Corner radius.
         hole_mm: Diameter of the holes; None for a pad that is welded on.
@@ -54,8 +55,8 @@ def stop_pad(
         wall = min(width_mm / 2 - hole_spacing_mm / 2, height_mm / 2) - hole_mm / 2
         if wall < hole_mm / 2 or 0.0 < hole_spacing_mm < 2.0 * hole_mm:
             raise Refusal(
-                f"holes of {hole_mm:.1f} mm leave {wall:.1f} mm to the edge of the pad; leave half a diameter at least, "
-                "and set two holes two diameters apart",
+                f"holes of {hole_mm:.1f} mm leave {wall:.1f} mm to the edge of the pad; leave half a diameter at "
+                "least, and set two holes two diameters apart",
                 where="steering.stops.pad.hole",
             )
         holes = tuple(Circle(place, hole_mm / 2) for place in places)

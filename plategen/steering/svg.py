@@ -7,14 +7,14 @@ dash as well as in colour, for colour-blind readers and grey printers. Coordinat
 import math
 from collections.abc import Iterable, Sequence
 from html import escape
-from itertools import count
+from itertools import count, pairwise
 
 STYLE = (
     ".steer{font:12px 'Liberation Sans','Helvetica Neue',Arial,sans-serif;max-width:100%;height:auto}"
     ".steer .a{stroke:#0072b2}.steer .b{stroke:#d55e00}.steer .c{stroke:#009e73}.steer .d{stroke:#7a3e9d}"
     ".steer text.a{fill:#0072b2;stroke:none}.steer text.b{fill:#b34f00;stroke:none}"
     ".steer text.c{fill:#007a59;stroke:none}.steer text.d{fill:#7a3e9d;stroke:none}"
-    ".steer .grid{stroke-opacity:.18}.steer .zero{stroke-opacity:.55}"
+    ".steer .grid{stroke-opacity:.18}.steer .zero{stroke-opacity:.55}.steer .faint{stroke-opacity:.5}"
 )
 """Colours of the line kinds: blue, vermilion, green, purple; a pair of them never differs in hue alone."""
 
@@ -80,6 +80,6 @@ def spread_labels(places: Sequence[float], apart: float) -> list[float]:
     """The same places moved down as far as needed to stand ``apart`` from each other, in their given order."""
     order = sorted(range(len(places)), key=lambda i: places[i])
     moved = list(places)
-    for above, below in zip(order, order[1:], strict=False):
+    for above, below in pairwise(order):
         moved[below] = max(moved[below], moved[above] + apart)
     return moved

@@ -31,7 +31,7 @@ def dot(a: Floats, b: Floats) -> Floats:
 
 
 def cross(a: Floats, b: Floats) -> Floats:
-    """Vector product along the last axis, written out: ``numpy.cross`` spends more time on its axes than on its sums."""
+    """Vector product along the last axis, written out: ``numpy.cross`` spends more on its axes than on its sums."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
     return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)

@@ -1,4 +1,4 @@
-"""What quickens or slows the steering, and what it costs in force: one change at a time, and one attachment at a time."""
+"""What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
 from dataclasses import dataclass, replace
 

@@ -1,0 +1,91 @@
+"""The cylinder where it is advised: its pins, swing, alignment, bending, best pin; and the loads that follow."""
+
+from dataclasses import dataclass
+
+from plategen.job.steering import Steering
+from plategen.steering.alignment import (
+    Alignment,
+    RodBending,
+    alignment,
+    moving_end_swing_rad,
+    rod_bending,
+    tube_section_modulus_mm3,
+)
+from plategen.steering.best_pin import BestPin, best_pin
+from plategen.steering.cylinder import CylinderSize
+from plategen.steering.hydraulics import Thrust
+from plategen.steering.mount import Mount, PinToPin, Swing, pin_to_pin, swing
+from plategen.steering.sweep import Sweep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InLine:
+    """The cylinder where it is advised: its pins over the sweep, its swing, how well it keeps its line.
+
+    Args:
+        mount: With the fixed pin where it is advised.
+        pins: Pin-to-pin lengths and directions.
+        swing: About the fixed pin, in the plate frame.
+        moving_swing_rad: Range of the level and the upright angle in the moving end's joint.
+        aligned: Against the rod's line.
+        bending: Of the pushed rod and the levers at its ends; None when a lever is pushed or no cylinder is chosen.
+        best: The best fixed pin in the box the job gives.
+    """
+
+    mount: Mount
+    pins: PinToPin
+    swing: Swing
+    moving_swing_rad: tuple[float, float]
+    aligned: Alignment
+    bending: RodBending | None
+    best: BestPin | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loads:
+    """What the bracket has to hold: forces at the fixed pin and how the cylinder lies when they act.
+
+    Args:
+        push_n, pull_n: Along the cylinder.
+        swing_rad: Least and greatest angle of the cylinder in the plates' plane, from u towards v.
+        out_of_plane_rad: Least and greatest angle out of it, towards w.
+    """
+
+    push_n: float
+    pull_n: float
+    swing_rad: tuple[float, float]
+    out_of_plane_rad: tuple[float, float]
+
+
+def in_line(
+    steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None
+) -> InLine:
+    """Everything about how the cylinder lies, with its fixed pin where ``mount`` has it."""
+    pins = pin_to_pin(swept, mount)
+    aligned = alignment(swept, mount, pins)
+    bending = None
+    if forces is not None:
+        stronger = max(forces.push_n, forces.pull_n)
+        bending = rod_bending(swept.linkage, mount, aligned, stronger, _section_modulus(steering, mount))
+    box = None if steering.cylinder_mount is None else steering.cylinder_mount.box
+    best = None
+    if box is not None:
+        reach = None if size is None else (size.closed_mm, size.open_mm)
+        best = best_pin(swept, mount, box.low_mm, box.high_mm, lengths_mm=reach)
+    return InLine(
+        mount=mount,
+        pins=pins,
+        swing=swing(pins, mount),
+        moving_swing_rad=moving_end_swing_rad(swept, mount, pins),
+        aligned=aligned,
+        bending=bending,
+        best=best,
+    )
+
+
+def _section_modulus(steering: Steering, mount: Mount) -> float | None:
+    """Of the pushed rod, when its diameter is told."""
+    for rod in steering.rod:
+        if rod.name == mount.pushes and rod.diameter_mm is not None:
+            return tube_section_modulus_mm3(rod.diameter_mm, rod.wall_mm)
+    return None

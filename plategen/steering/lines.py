@@ -1,0 +1,47 @@
+"""The study as plain text for the command line: its tables one after another, then what was judged."""
+
+from collections.abc import Iterable
+
+from plategen.show import Show
+from plategen.steering.block import Block, Row
+from plategen.steering.judged import findings
+from plategen.steering.study import SteeringStudy
+from plategen.steering.words import blocks
+from plategen.strength.finding import Finding, Verdict
+
+_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+
+
+def steer_lines(study: SteeringStudy, show: Show) -> list[str]:
+    """Every table of the study, in the job's units."""
+    lines = [study.title]
+    for block in blocks(study, show):
+        lines += ["", block.title, *_columns(block)]
+    judged = sorted(findings(study), key=lambda f: (_ORDER[f.verdict], -f.ratio))
+    lines += ["", "Judged", *_columns(judged_block(judged, show))]
+    lines += [f"{f.verdict.upper()}: {f.check}, {f.part}: {f.cure}" for f in judged if f.verdict != "ok" and f.cure]
+    return lines
+
+
+def judged_block(judged: Iterable[Finding], show: Show) -> Block:
+    """Findings as a table, in the order given."""
+    rows = tuple(
+        (
+            f.verdict if f.verdict == "ok" else f.verdict.upper(),
+            f.check,
+            f.part,
+            show.finding(f.demand, f.unit),
+            show.finding(f.capacity, f.unit),
+            f.source,
+        )
+        for f in judged
+    )
+    return Block("Judged", ("", "check", "part", "asked", "there is", "rule"), rows)
+
+
+def _columns(block: Block) -> list[str]:
+    """A table set in columns of their own width, two spaces apart."""
+    rows: list[Row] = [block.heading] if block.heading else []
+    rows += block.rows
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  " + "  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]

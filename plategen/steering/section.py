@@ -1,0 +1,61 @@
+"""The steering's part of the shop sheet: pictures, tables, what was judged, the marks' job card; one piece of HTML."""
+
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import DictLoader, Environment, select_autoescape
+from markupsafe import Markup
+
+from plategen.show import Show
+from plategen.steering import pictures
+from plategen.steering.block import Block
+from plategen.steering.judged import findings
+from plategen.steering.lines import judged_block
+from plategen.steering.marks import CHECKLIST
+from plategen.steering.study import SteeringStudy
+from plategen.steering.svg import STYLE
+from plategen.steering.words import CAUTIONS, blocks
+
+_ORDER = {"stop": 0, "caution": 1, "ok": 2}
+
+
+@cache
+def _templates() -> Environment:
+    here = files("plategen.steering")
+    sources = {name: here.joinpath(name).read_text(encoding="utf-8") for name in ("section.html", "table.html")}
+    return Environment(loader=DictLoader(sources), autoescape=select_autoescape(default=True), trim_blocks=True)
+
+
+def steering_section(study: SteeringStudy, show: Show) -> str:
+    """The section as HTML, whole in itself: its styles are within it, and it needs no script and no other file.
+
+    Args:
+        study: What was found.
+        show: The job's units.
+    """
+    judged = sorted(findings(study), key=lambda f: (_ORDER[f.verdict], -f.ratio))
+    circuit = "" if study.circuit is None else pictures.circuit_picture(study.circuit, study, show)
+    css = files("plategen.steering").joinpath("section.css").read_text(encoding="utf-8")
+    return (
+        _templates()
+        .get_template("section.html")
+        .render(
+            style=Markup(STYLE + css),
+            cautions=CAUTIONS,
+            views=Markup(pictures.three_views(study)),
+            judged=judged_block(judged, show),
+            cures=[f"{f.verdict}: {f.check}, {f.part}: {f.cure}" for f in judged if f.verdict != "ok" and f.cure],
+            plots=[Markup(plot) for plot in pictures.plots(study, show)],
+            blocks=blocks(study, show),
+            trade=Markup(pictures.trade_picture(study, show)),
+            circuit=Markup(circuit),
+            marks=Markup(pictures.marks_picture(study)),
+            checklist=CHECKLIST,
+            table=_table,
+        )
+    )
+
+
+def _table(block: Block) -> Markup:
+    """One table as markup; an empty one says nothing."""
+    return Markup(_templates().get_template("table.html").render(block=block)) if block.rows else Markup("")
