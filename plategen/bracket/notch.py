@@ -12,9 +12,10 @@ from itertools import pairwise
 from plategen.bracket.model import Fit
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
-from plategen.flat.envelope import free_side, without_slivers
+from plategen.flat.envelope import free_side
 from plategen.flat.offset import offset_chain
 from plategen.flat.side import offset_from
+from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal

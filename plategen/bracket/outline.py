@@ -47,8 +47,8 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
                 f"{shape.nose_radius_mm:.4g} mm; move the foot's end away from the pin or make the toe shorter",
                 "bracket.toe",
             )
-    into_nose = tangent_point(first_toe, nose, -1)
-    out_of_nose = tangent_point(last_toe, nose, +1)
+    into_nose = tangent_point(first_toe, nose, "left")
+    out_of_nose = tangent_point(last_toe, nose, "right")
     nose_arc = _nose(nose, into_nose, out_of_nose)
     first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
     last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
