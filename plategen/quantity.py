@@ -63,9 +63,9 @@ class Kind:
 
     def _text(self, value: str, bare: str) -> float:
         """Read one number with its unit, or feet followed by inches."""
-        text = in_ascii(value).strip()
-        if len(text) > _LONGEST:
+        if len(value) > _LONGEST:
             raise self._refused(value)
+        text = in_ascii(value).strip()
         if _COMMA.search(text):
             raise Refusal(f"{_quoted(value)} has a comma, which can mean two things; write 1.5 or 1500")
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")

@@ -31,8 +31,8 @@ def straight(offset: float, rise: float, length: float, unit: float = INCH) -> C
 
 TRUTH: dict[str, dict[str, Chain]] = {
     "sprayer-kicked-rail": {
-        "front.csv": kicked(6.0, 1.30, -0.5, 14.0, 2.4, 13.0),
-        "rear.csv": kicked(6.5, 1.65, -0.5, 11.0, 2.4, 13.0),
+        "front.csv": kicked(6.0, 1.30, -0.5, 20.0, 5.0, 13.0),
+        "rear.csv": kicked(6.25, 1.60, -0.5, 18.0, 5.0, 13.0),
     },
     "quarry-straight-rail": {"rail.csv": straight(38.0, 4.0, 300.0, unit=1.0)},
     "forwarder-rolled-channel": {
