@@ -152,41 +152,56 @@ def _plate(
     setting: Setting, plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled], steel: Steel, grade: BoltGrade
 ) -> Iterator[Finding]:
     """Bearing and tear-out of every hole in every direction, and block shear of the pattern."""
+    t, d, d0 = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius
+    clears = _clears(plate, holes, pulls)
+    blocks = _blocks(plate, holes, pulls)
+    for view in setting:
+        en = view.rules == "en-1993"
+        if clears:
+            strengths = [_bearing(view, steel, grade, d, d0, t, clear, across) for _, _, clear, across in clears]
+            capacity, worst = max(zip(strengths, clears, strict=True), key=_used)
+            yield _found(
+                view,
+                "bolt bearing and tear-out",
+                plate.name,
+                worst[0],
+                capacity,
+                worst[1],
+                f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.11 (J3.10 in 360-16)",
+                "clear steel along the force to the next edge or hole; the hole's stretch matters",
+                f"thickness to {setting.up(t * _ratio(worst[0] * view.factor, capacity))}",
+            )
+        if blocks:
+            reserves = [(_block_strength(view, steel, block), block) for block in blocks]
+            can, block = max(reserves, key=_used_block)
+            yield _found(
+                view,
+                "block shear",
+                plate.name,
+                block.force,
+                can,
+                block.case,
+                f"{EN_JOINTS} 3.10.2" if en else f"{AISC} J4.3, Ubs = 1",
+                "the block between the outer bolts and the edge that the force points to",
+                f"thickness to {setting.up(t * _ratio(block.force * view.factor, can))}",
+            )
+
+
+def _clears(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[tuple[float, str, float, float]]:
+    """Force, case, clear steel along the force and least distance across it, for every hole and direction."""
     segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
-    t, d = plate.thickness_mm, holes[0].bolt_mm
-    clears: list[tuple[float, str, float, float]] = []  # force, case, clear steel along it, least across it
+    found = []
     for index, hole in enumerate(holes):
-        others = [h.circle for h in plate.holes if h is not hole]
-        edges = Edges.of(segments, others)
         pushes = [(pull.case, pull.shear[index]) for pull in pulls if abs(pull.shear[index]) > 1e-9]
         if not pushes:
             continue
+        edges = Edges.of(segments, [other.circle for other in plate.holes if other is not hole])
         ways = [force / abs(force) * turn for _, force in pushes for turn in (1, 1j, -1j)]
-        far, _ = reaches(edges, hole.circle.centre, ways)
+        far = reaches(edges, hole.circle.centre, ways)[0].tolist()
         for k, (case, force) in enumerate(pushes):
-            ahead, left, right = (far[3 * k : 3 * k + 3]).tolist()
-            clears.append((abs(force), case, ahead - hole.circle.radius, min(left, right)))
-    if not clears:
-        return
-    d0 = 2.0 * holes[0].circle.radius
-    for view in setting:
-        en = view.rules == "en-1993"
-
-        strengths = [_bearing(view, steel, grade, d, d0, t, clear, across) for _, _, clear, across in clears]
-        capacity, worst = max(zip(strengths, clears, strict=True), key=_used)
-        demand = worst[0] * view.factor
-        yield _found(
-            view,
-            "bolt bearing and tear-out",
-            plate.name,
-            worst[0],
-            capacity,
-            worst[1],
-            f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.11 (J3.10 in 360-16)",
-            "clear steel along the force to the next edge or hole; the hole's stretch matters",
-            f"thickness to {setting.up(t * _ratio(demand, capacity))}",
-        )
-        yield from _block(setting, view, plate, holes, pulls, steel)
+            ahead, left, right = far[3 * k : 3 * k + 3]
+            found.append((abs(force), case, ahead - hole.circle.radius, min(left, right)))
+    return found
 
 
 def _bearing(
@@ -203,51 +218,59 @@ def _used(pair: tuple[float, tuple[float, str, float, float]]) -> float:
     return _ratio(pair[1][0], pair[0])
 
 
-def _block(
-    setting: Setting, view: View, plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled], steel: Steel
-) -> Iterator[Finding]:
-    """The block that the pattern would tear out along the whole force: two shear sides, one tension end."""
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A block of steel that a pattern could tear out: the whole force, its case, and the areas that hold it, mm^2."""
+
+    force: float
+    case: str
+    gross_shear: float
+    net_shear: float
+    net_tension: float
+
+
+def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[Block]:
+    """The block in the direction of every case's force: two shear sides and one tension end, or one side of a row."""
     if len(holes) < 2:
-        return
+        return []
     segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
     edges = Edges.of(segments, [])
     t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
-    best: tuple[float, float, str] | None = None
-    for pull in pulls:
-        whole = sum(pull.shear)
-        if abs(whole) < 1e-9:
-            continue
-        way = whole / abs(whole)
-        along = [((h.circle.centre) * way.conjugate()).real for h in holes]
-        across = [((h.circle.centre) * way.conjugate()).imag for h in holes]
-        back = holes[along.index(min(along))].circle.centre
-        length = float(reaches(edges, back, [way])[0][0])
+    forces = [(sum(pull.shear), pull.case) for pull in pulls]
+    forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
+    ways = [force / abs(force) for force, _ in forces]
+    if not ways:
+        return []
+    centres = [hole.circle.centre for hole in holes]
+    far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
+    found = []
+    for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
+        along = [(centre * way.conjugate()).real for centre in centres]
+        across = [(centre * way.conjugate()).imag for centre in centres]
+        length = far[along.index(min(along))][k]
         wide = max(across) - min(across)
-        rows = 1 + sum(1 for a in along if a > min(along) + d0)
-        columns = 1 + sum(1 for c in across if c > min(across) + d0)
         sides = 2 if wide > d0 else 1
-        per_side = max(1, min(rows, len(holes) // columns if columns else rows))
+        rows = 1 + sum(1 for a in along if a > min(along) + d0)
+        per_side = min(rows, math.ceil(len(holes) / sides))
+        columns = math.ceil(len(holes) / per_side)
         gross = sides * length * t
         net = max(0.0, gross - sides * (per_side - 0.5) * d0 * t)
         end = max(0.0, wide - (columns - 1) * d0) * t if sides == 2 else 0.0
-        if view.rules == "en-1993":
-            can = rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, end, net)
-        else:
-            can = RUPTURE.available(rule.block_shear_nominal_n(steel.fy_mpa, steel.fu_mpa, gross, net, end), view.rules)
-        if best is None or _ratio(abs(whole), can) > _ratio(best[0], best[1]):
-            best = (abs(whole), can, pull.case)
-    if best is not None:
-        yield _found(
-            view,
-            "block shear",
-            plate.name,
-            best[0],
-            best[1],
-            best[2],
-            f"{EN_JOINTS} 3.10.2" if view.rules == "en-1993" else f"{AISC} J4.3, Ubs = 1",
-            "the block between the outer bolts and the edge that the force points to",
-            f"thickness to {setting.up(plate.thickness_mm * _ratio(best[0] * view.factor, best[1]))}",
-        )
+        found.append(Block(abs(force), case, gross, net, end))
+    return found
+
+
+def _block_strength(view: View, steel: Steel, block: Block) -> float:
+    if view.rules == "en-1993":
+        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
+    nominal = rule.block_shear_nominal_n(
+        steel.fy_mpa, steel.fu_mpa, block.gross_shear, block.net_shear, block.net_tension
+    )
+    return RUPTURE.available(nominal, view.rules)
+
+
+def _used_block(pair: tuple[float, Block]) -> float:
+    return _ratio(pair[1].force, pair[0])
 
 
 def _found(

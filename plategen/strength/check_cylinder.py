@@ -26,7 +26,7 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
         capacity=stands,
         unit="N",
         source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
-        assumed=f"pin to pin at full extension all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push",
+        assumed=f"pin to pin, rod out, all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push",
         case=worst.name,
         cure=f"rod to {setting.up(cylinder.rod_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
     )
@@ -49,7 +49,7 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
 
 def check_driven(setting: Setting) -> Iterator[Finding]:
     """The rod or tube that the cylinder pushes: bending by the bracket's arm with axial force, and buckling."""
-    driven = getattr(setting.job, "driven", None)
+    driven = setting.job.driven
     if driven is None:
         return
     metal = steel(driven.steel)

@@ -159,6 +159,12 @@ def _strength(
     leg = rule.counted_leg_mm(run.leg_mm, run.length_mm)
     throat = min(rule.throat_mm(leg, angle, run.gap_mm) for angle in run.joint_angle_rad)
     fexx = weld_metal(run.electrode).fexx_mpa
+    show = setting.show
+    of_throat = (
+        f"throat {show.length(throat)} of the {show.length(run.leg_mm)} leg at up to {math.degrees(high):.0f} deg, "
+        f"leg along each face; {GROUP}"
+    )
+    of_plate = f"the whole plate under {beads} bead{'s' if beads > 1 else ''}, each at its worst"
     for view in setting:
         rules = view.rules
         en = rules == "en-1993"
@@ -175,13 +181,11 @@ def _strength(
             "MPa",
             case,
             f"{EN_JOINTS} 4.5.3.3, simplified" if en else f"{AISC} J2.4: 0.60 FEXX",
-            f"throat {setting.show.length(throat)} of the {setting.show.length(run.leg_mm)} leg at up to "
-            f"{math.degrees(high):.0f} deg, leg along each face; {GROUP}; leg wanted {setting.up(wanted)}",
+            f"{of_throat}; leg wanted {setting.up(wanted)}",
             f"leg to {setting.up(wanted)}",
         )
         both = load * beads
         can_plate = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, plate.thickness_mm, rules)
-        thickness = plate.thickness_mm * both / can_plate
         yield _force(
             "plate beside the weld",
             run,
@@ -191,8 +195,8 @@ def _strength(
             "N/mm",
             case,
             "EN 1993-1-1:2005 6.2.6" if en else f"{AISC} J4.2",
-            f"the whole plate under {beads} bead{'s' if beads > 1 else ''}, each at its worst",
-            f"plate thickness to {setting.up(thickness)}",
+            of_plate,
+            f"plate thickness to {setting.up(plate.thickness_mm * both / can_plate)}" if both > can_plate else "",
         )
         can_wall = rule.base_metal_n_per_mm(wall.fy_mpa, wall.fu_mpa, wall_mm, rules)
         yield _force(

@@ -1,8 +1,9 @@
 """What every check answers with: demand, capacity, their ratio, a verdict, and where the rule comes from."""
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 Verdict = Literal["ok", "caution", "stop"]
 
@@ -10,9 +11,10 @@ CAUTION_FROM = 0.90
 """Share of the capacity from which a check is a caution: a tenth in hand is less than a shop's own scatter."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(msgspec.Struct, frozen=True, kw_only=True):
     """One check, judged.
+
+    A frozen struct: a hundred are made for each of the thousands of variants that may be judged in a row.
 
     Args:
         check: Stable name of the check, e.g. ``"weld throat stress"``.

@@ -7,6 +7,7 @@ from plategen.bracket.model import Bracket, Hole, Plate, Vector, WeldRun
 from plategen.strength.pin import near_ear_share
 
 _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
+_TOUCHING_MM = 1.6  # plates no further apart than a thin shim lie on each other
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +89,16 @@ def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
     joints = []
     plates = bracket.plates
     for index, one in enumerate(plates):
-        if not any(_is_bolt(hole, bracket) for hole in one.holes):
+        if not any(_is_bolt(hole) for hole in one.holes):
             continue
         for other in plates[index + 1 :]:
+            if not _touching(one, other):
+                continue
             pairs = [
                 (a, b)
                 for a in one.holes
                 for b in other.holes
-                if _is_bolt(a, bracket) and _is_bolt(b, bracket) and _one_axis(one, a, other, b)
+                if _is_bolt(a) and _is_bolt(b) and _one_axis(one, a, other, b)
             ]
             if pairs:
                 mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
@@ -127,12 +130,26 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
     return tuple(found)
 
 
-def _is_bolt(hole: Hole, bracket: Bracket) -> bool:
+def _is_bolt(hole: Hole) -> bool:
     return hole.name.startswith("bolt") and hole.bolt_mm > 0.0
 
 
-def _one_axis(one: Plate, a: Hole, other: Plate, b: Hole) -> bool:
+def _touching(one: Plate, other: Plate) -> bool:
+    """Whether two plates are parallel and lie on each other."""
     n, m = one.placement.normal, other.placement.normal
-    if abs(abs(n[0] * m[0] + n[1] * m[1] + n[2] * m[2]) - 1.0) > 1e-6:
+    if abs(abs(_dot(n, m)) - 1.0) > 1e-6:
         return False
+    a, b = one.placement.origin, other.placement.origin
+    first = _dot(n, (b[0] - a[0], b[1] - a[1], b[2] - a[2]))
+    last = first + other.thickness_mm * _dot(n, m)
+    low, high = min(first, last), max(first, last)
+    return low <= one.thickness_mm + _TOUCHING_MM and high >= -_TOUCHING_MM
+
+
+def _one_axis(one: Plate, a: Hole, other: Plate, b: Hole) -> bool:
+    """Whether holes of parallel plates take one bolt."""
     return abs(one.placement.flat(other.placement.point(b.circle.centre)) - a.circle.centre) <= _SAME_AXIS_MM
+
+
+def _dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

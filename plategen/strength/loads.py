@@ -50,7 +50,7 @@ def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
 
 def rules_of(job: Job) -> Rules:
     """The job's rules, or the usual ones when it names none."""
-    return getattr(job, "rules", None) or _USUAL
+    return job.rules or _USUAL
 
 
 _USUAL = Rules()

@@ -66,6 +66,14 @@ class Piece:
         m, a, b = self.middle, self.along, self.bow
         return (m[0] + out * b[0] + side * a[0], m[1] + out * b[1] + side * a[1], m[2] + out * b[2] + side * a[2])
 
+    @property
+    def apex(self) -> Vector:
+        """Where the end tangents of an arc of less than half a turn meet; the arc's middle for longer ones."""
+        if self.half_sweep >= math.pi / 2.0:
+            return self.at(0.0)
+        out, m, b = self.half_chord * math.tan(self.half_sweep), self.middle, self.bow
+        return (m[0] + out * b[0], m[1] + out * b[1], m[2] + out * b[2])
+
     def moments(self) -> tuple[float, float, float, float]:
         """Length, and integrals over the piece of x, x^2 and y^2; x along the bow from the chord, y along it."""
         h, half = self.half_sweep, self.half_chord
@@ -94,10 +102,10 @@ class WeldGroup:
     """Runs that act together, ready to be loaded.
 
     Args:
-        runs: The pieces of each run; the answers keep this order.
+        runs: The pieces of each run, at least one in each; the answers keep this order.
     """
 
-    __slots__ = ("_arcs", "_axis", "_inverse", "_points", "_run_of_point", "centroid", "k", "length", "runs")
+    __slots__ = ("_apexes", "_arcs", "_axis", "_first", "_inverse", "_points", "centroid", "k", "length", "runs")
 
     def __init__(self, runs: Sequence[Iterable[Piece]]) -> None:
         self.runs = tuple(tuple(run) for run in runs)
@@ -111,30 +119,30 @@ class WeldGroup:
         self.k = [[(trace if i == j else 0.0) - s[i][j] for j in range(3)] for i in range(3)]
         self._inverse, self._axis = _inverse(self.k, s)
         points: list[Vector] = []
-        run_of: list[int] = []
-        self._arcs: list[tuple[int, Piece, float]] = []
+        self._first: list[int] = []
+        self._arcs: list[tuple[int, Piece]] = []
         for index, run in enumerate(self.runs):
+            self._first.append(len(points))
             for p in run:
                 points.extend(p.ends())
-                run_of.extend((index, index))
                 if p.half_sweep:
-                    self._arcs.append((index, p, math.tan(p.half_sweep / 2.0)))
-        self._points: Array = np.array(points) - np.array(self.centroid)
-        self._run_of_point: NDArray[np.int64] = np.array(run_of)
+                    self._arcs.append((index, p))
+        centroid = np.array(self.centroid)
+        self._points: Array = (np.array(points) - centroid).T
+        self._apexes: Array = (np.array([p.apex for _, p in self._arcs]).reshape(-1, 3) - centroid).T
 
-    def line_load(self, force: Vector, at: Vector, where: Vector, moment: Vector = (0.0, 0.0, 0.0)) -> Vector:
+    def line_load(self, force: Vector, at: Vector, where: Vector) -> Vector:
         """Line load q, N/mm, at the point ``where`` of a run.
 
         Args:
             force: The force, N.
             at: A point of its line of action, mm.
             where: The point of the weld, mm.
-            moment: A moment beside it, N mm.
         """
-        q, x = self._state(force, at, moment)
+        q, x = self._states([(force, at)])
         r = _minus(where, self.centroid)
-        c = _cross(x, r)
-        return (q[0] + c[0], q[1] + c[1], q[2] + c[2])
+        c = _cross(_vector(x[0]), r)
+        return (float(q[0, 0]) + c[0], float(q[0, 1]) + c[1], float(q[0, 2]) + c[2])
 
     def worst(self, loads: Sequence[tuple[Vector, Vector]]) -> list[list[float]]:
         """Largest |q|, N/mm, of every run (inner) under every load (outer), a load being a force and a point of it.
@@ -143,25 +151,14 @@ class WeldGroup:
         of its end tangents, in which it lies, shows that its inside could be worse than the ends of its run.
         Infinite where the runs lie on one line and the load turns about that line.
         """
-        found: list[list[float]] = []
-        for force, at in loads:
-            q, x = self._state(force, at, (0.0, 0.0, 0.0))
-            if math.isinf(x[0]):
-                found.append([math.inf] * len(self.runs))
-                continue
-            px, py, pz = self._points.T
-            qx = q[0] + x[1] * pz - x[2] * py
-            qy = q[1] + x[2] * px - x[0] * pz
-            qz = q[2] + x[0] * py - x[1] * px
-            size = np.sqrt(qx * qx + qy * qy + qz * qz)
-            worst = [0.0] * len(self.runs)
-            for index, value in zip(self._run_of_point.tolist(), size.tolist(), strict=True):
-                if value > worst[index]:
-                    worst[index] = value
-            for index, arc, _ in self._arcs:
-                worst[index] = self._inside(arc, q, x, worst[index])
-            found.append(worst)
-        return found
+        q, x = self._states(loads)
+        found: list[list[float]] = np.maximum.reduceat(_sizes(q, x, self._points), self._first, axis=1).tolist()
+        bounds = _sizes(q, x, self._apexes).tolist() if self._arcs else []
+        for case, row in enumerate(bounds):
+            for (run, arc), bound in zip(self._arcs, row, strict=True):
+                if bound > found[case][run] or arc.half_sweep >= math.pi / 2.0:
+                    found[case][run] = self._inside(arc, _vector(q[case]), _vector(x[case]), found[case][run])
+        return [[math.inf if value != value else value for value in row] for row in found]
 
     def _inside(self, arc: Piece, q: Vector, x: Vector, known: float) -> float:
         """The largest |q| inside an arc if it exceeds ``known``, else ``known``."""
@@ -178,12 +175,6 @@ class WeldGroup:
         t = _cross(x, arc.along)
         share = 1.0 / math.sin(h)
         s = (share * t[0], share * t[1], share * t[2])
-        if h < math.pi / 2.0:
-            # the arc lies in the triangle of its ends and the apex of its end tangents, and |q| is convex
-            apex = 1.0 / math.cos(h)
-            top = (base[0] + apex * p[0], base[1] + apex * p[1], base[2] + apex * p[2])
-            if math.sqrt(_dot(top, top)) <= known:
-                return known
         # |q|^2 = a + b cos + c sin + d cos^2 + e sin^2 + f sin cos
         b2, c2 = 2.0 * _dot(base, p), 2.0 * _dot(base, s)
         d, e, f = _dot(p, p), _dot(s, s), 2.0 * _dot(p, s)
@@ -200,17 +191,33 @@ class WeldGroup:
         peak = _peak(square, max(-h, phi - width), min(h, phi + width))
         return max(known, math.sqrt(peak))
 
-    def _state(self, force: Vector, at: Vector, moment: Vector) -> tuple[Vector, Vector]:
-        """F/L and K^-1 M; infinite when nothing resists M."""
-        m = _cross(_minus(at, self.centroid), force)
-        m = (m[0] + moment[0], m[1] + moment[1], m[2] + moment[2])
+    def _states(self, loads: Sequence[tuple[Vector, Vector]]) -> tuple[Array, Array]:
+        """F/L and K^-1 M of every load; NaN for the latter when nothing resists M."""
+        force = np.array([load[0] for load in loads])
+        arm = np.array([load[1] for load in loads]) - np.array(self.centroid)
+        moment = np.stack(_cross_rows(arm.T, force.T), axis=1)
+        turned = moment @ np.array(self._inverse)
         if self._axis is not None:
-            size = math.sqrt(_dot(force, force)) * self.length + math.sqrt(_dot(m, m))
-            if abs(_dot(m, self._axis)) > 1e-9 * size:
-                return force, (math.inf, math.inf, math.inf)
-        k = self._inverse
-        x = (_dot(k[0], m), _dot(k[1], m), _dot(k[2], m))
-        return (force[0] / self.length, force[1] / self.length, force[2] / self.length), x
+            size = np.linalg.norm(force, axis=1) * self.length + np.linalg.norm(moment, axis=1)
+            turned[np.abs(moment @ np.array(self._axis)) > 1e-9 * size] = np.nan
+        return force / self.length, turned
+
+
+def _sizes(q: Array, x: Array, points: Array) -> Array:
+    """|q + x x r| for every load (rows) at every point (columns)."""
+    turned = _cross_rows(x.T[:, :, None], points[:, None, :])
+    total = sum((q[:, i : i + 1] + turned[i]) ** 2 for i in range(3))
+    size: Array = np.sqrt(total)
+    return size
+
+
+def _cross_rows(a: Array, b: Array) -> tuple[Array, Array, Array]:
+    """Vector product of arrays whose first axis is the three components."""
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def _vector(row: Array) -> Vector:
+    return (float(row[0]), float(row[1]), float(row[2]))
 
 
 def _peak(square: Callable[[float], float], low: float, high: float) -> float:
