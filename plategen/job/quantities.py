@@ -17,8 +17,8 @@ from plategen.show import Show
 from plategen.unit import Units
 
 _UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
-_LEAST_ABOVE_ZERO = 1e-3
-"""What "more than zero" means: a micrometre, a kilopascal; less is a slip, and would overflow a quotient."""
+_LEAST_ABOVE_ZERO = 1e-6
+"""What "more than zero" means: a nanometre, a pascal; less is a slip, and would overflow a quotient."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,11 @@ def with_second_straightedge(first: Trace, second: Trace, at_mm: complex, along:
     Raises:
         Refusal: The two together cross their own path.
     """
-    moved = tuple(replace(reading, point=at_mm + reading.point * along) for reading in second.readings)
+    moved = tuple(
+        # a line's number alone would not tell which of the two files it is in
+        replace(reading, point=at_mm + reading.point * along, note=f"{second.file} {reading.note}".rstrip())
+        for reading in second.readings
+    )
     ends = (first.readings, moved)
     # both run with the rail on their left, so only which of them comes first is open: the one that joins more closely
     before, after = min(ends, ends[::-1], key=lambda pair: abs(pair[0][-1].point - pair[1][0].point))

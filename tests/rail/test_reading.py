@@ -152,6 +152,7 @@ def test_two_straightedges_make_one_trace_round_the_corner() -> None:
     assert [r.point for r in trace.readings] == pytest.approx(
         [10j, 50 + 10j, 100 + 10j, 110 + 20j, 110 + 60j, 110 + 100j]
     )
+    assert [r.note for r in trace.readings] == ["", "", "", "leg.csv", "leg.csv", "leg.csv"]
     assert trace.round_corner
 
 
