@@ -5,23 +5,22 @@ sections is found by walking: along one section until it meets another, and ther
 to the right. Nothing is sampled, and a section may wrap round a corner of the rail.
 """
 
-import math
 from collections.abc import Sequence
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import carriers_crossings
-from plategen.flat.segment import Segment, dot
+from plategen.flat.segment import Segment
 from plategen.flat.side import offset_from
+from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SAME_POINT_MM
-from plategen.flat.walk import between, rightmost
+from plategen.flat.walk import as_one, between, rightmost
 from plategen.refusal import Refusal
+
+__all__ = ["free_side", "without_slivers"]
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Meetings this near are one: three sections through one point meet in pairs, each rounded by itself."""
-
-_ONE_EDGE_MM = SAME_POINT_MM / 10.0
-"""Two edges are parts of one when the second keeps this near to the line or circle of the first."""
 
 
 class _Track:
@@ -160,15 +159,9 @@ def _first(chains: Sequence[Chain], tracks: Sequence[_Track]) -> int:
 def _append(joined: list[Segment], run: Sequence[Segment]) -> None:
     """Lengthen the walk; where two sections share a line or circle, its two parts become one edge."""
     if joined and run:
-        before, after = joined[-1], run[0]
-        one, other = carrier(before), carrier(after)
-        if (
-            abs(one.sweep_rad + other.sweep_rad) < math.pi
-            and abs(one.leftward(after.point(0.5))) <= _ONE_EDGE_MM
-            and abs(one.leftward(after.end)) <= _ONE_EDGE_MM
-            and dot(one.direction(before.end), other.tangent) > 0.0
-        ):
-            joined[-1] = between(before, 0.0, 1.0 + other.length / one.length, before.start, after.end)
+        whole = as_one(joined[-1], run[0])
+        if whole is not None:
+            joined[-1] = whole
             run = run[1:]
     joined += run
 

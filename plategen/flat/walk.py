@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import carrier_crossings
-from plategen.flat.segment import Arc, Line, Segment, angle
+from plategen.flat.segment import Arc, Line, Segment, angle, dot
 from plategen.flat.tolerance import SAME_POINT_MM
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
@@ -15,6 +15,9 @@ _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 
 _CLEAR_TURN_RAD = 1e-3
 """Branches whose directions differ by less are told apart a little way on, where they have parted."""
+
+_ONE_EDGE_MM = SAME_POINT_MM / 10.0
+"""Two edges are parts of one when the second keeps this near to the line or circle of the first."""
 
 _ALIKE_MM = SAME_POINT_MM / 100.0
 """Branches that have parted by less half-way on are alike. They still touch at the end of that way, and part there."""
@@ -42,6 +45,19 @@ def between(edge: Segment, t0: float, t1: float, start: complex, end: complex) -
     if isinstance(edge, Arc):
         return Arc(start, end, math.tan(edge.sweep_rad * (t1 - t0) / 4))
     return Line(start, end)
+
+
+def as_one(before: Segment, after: Segment) -> Segment | None:
+    """Two edges that follow one another as one, None unless the second carries on the first's line or circle."""
+    one, other = carrier(before), carrier(after)
+    if (
+        abs(one.sweep_rad + other.sweep_rad) < math.pi
+        and abs(one.leftward(after.point(0.5))) <= _ONE_EDGE_MM
+        and abs(one.leftward(after.end)) <= _ONE_EDGE_MM
+        and dot(one.direction(before.end), other.tangent) > 0.0
+    ):
+        return between(before, 0.0, 1.0 + other.length / one.length, before.start, after.end)
+    return None
 
 
 def split(edges: Sequence[Segment], sources: Sequence[int]) -> list[Piece]:
