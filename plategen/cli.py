@@ -135,7 +135,8 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool) -> None:
 @main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="For other programs: the whole report.")
-def judge(job: Path, as_json: bool) -> None:
+@click.option("--opinions", is_flag=True, help="Show what the other rule sets say as well.")
+def judge(job: Path, as_json: bool, opinions: bool) -> None:
     """The numbers of JOB alone; exit status 1 if a finding says stop."""
     from plategen.job.load import load_job
     from plategen.make import carry_through
@@ -150,7 +151,7 @@ def judge(job: Path, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(report(work), indent=1))
     else:
-        click.echo("\n".join([*plates_lines(work, show), *findings_lines(work.findings, show)]))
+        click.echo("\n".join([*plates_lines(work, show), *findings_lines(work.findings, show, opinions=opinions)]))
         _echo_doubts(work, show)
         click.echo(SHORT)
     sys.exit(STOPPED if must_stop(work.findings) else 0)

@@ -55,8 +55,9 @@ def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
             yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
 
 
-def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
-    """The findings as a table, the failing ones first."""
+def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -> list[str]:
+    """The findings as a table, the failing ones first; second opinions by other rules only if asked for."""
+    findings = [f for f in findings if opinions or not f.opinion]
     rows = [("", "check", "part", "demand", "capacity", "ratio", "rule")]
     cures: list[str] = []
     for f in worst_first(findings):

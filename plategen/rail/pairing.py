@@ -1,7 +1,8 @@
 """Which edge of one fitted chain belongs to which edge of its neighbour.
 
 Where both chains show the same flats, flat is paired with flat and bend with bend; a bend that one trace's readings
-could not tell from a corner is paired with that corner. Where they do not, the chains are paired by share of length.
+could not tell from a corner is paired with that corner, and a bend found in two pieces with the whole bend by share of
+length. Where the flats differ, the whole chains are paired by share of length.
 """
 
 from itertools import pairwise
@@ -16,48 +17,42 @@ Edge: TypeAlias = Segment | complex
 
 def pair_edges(a: Chain, b: Chain) -> list[tuple[Edge, Edge]]:
     """The edges of two chains, paired in order."""
-    flats_a, joints_a = _flats_and_joints(a)
-    flats_b, joints_b = _flats_and_joints(b)
-    if len(flats_a) != len(flats_b) or not _same_joints(joints_a, joints_b):
-        return _by_length(a, b)
+    bends_a, bends_b = _bends(a), _bends(b)
+    alike = len(bends_a) == len(bends_b) and all(map(_alike, bends_a, bends_b))
+    if not alike or bool(bends_a[0]) != bool(bends_b[0]) or bool(bends_a[-1]) != bool(bends_b[-1]):
+        return _by_length(a.segments, b.segments)
+    flats_a, flats_b = ([e for e in chain if isinstance(e, Line)] for chain in (a, b))
     pairs: list[tuple[Edge, Edge]] = []
-    for index in range(len(joints_a)):
-        joint_a, joint_b = joints_a[index], joints_b[index]
-        if isinstance(joint_a, Arc) or isinstance(joint_b, Arc):
-            pairs.append((joint_a, joint_b))
+    for index, (bend_a, bend_b) in enumerate(zip(bends_a, bends_b, strict=True)):
+        if bend_a and bend_b:
+            pairs += _by_length(bend_a, bend_b)
+        elif bend_a:
+            pairs += [(arc, flats_b[index - 1].end) for arc in bend_a]
+        else:
+            pairs += [(flats_a[index - 1].end, arc) for arc in bend_b]
         if index < len(flats_a):
             pairs.append((flats_a[index], flats_b[index]))
     return pairs
 
 
-def _flats_and_joints(chain: Chain) -> tuple[list[Line], list[Edge]]:
-    """The flats of a chain, and what stands before, between and after them: a bend or the bare corner."""
-    flats: list[Line] = []
-    joints: list[Edge] = [chain.start]
+def _bends(chain: Chain) -> list[tuple[Arc, ...]]:
+    """What stands before, between and after the flats: the arcs of a bend, or nothing at a corner or an end."""
+    bends: list[tuple[Arc, ...]] = [()]
     for edge in chain:
         if isinstance(edge, Line):
-            flats.append(edge)
-            joints.append(edge.end)
-        elif isinstance(joints[-1], complex):
-            joints[-1] = edge
+            bends.append(())
         else:
-            return [], []
-    return flats, joints
+            bends[-1] += (edge,)
+    return bends
 
 
-def _same_joints(a: list[Edge], b: list[Edge]) -> bool:
-    """True when bends face bends of the same sense or corners, and the chains' ends are alike."""
-    if not a or isinstance(a[0], Arc) != isinstance(b[0], Arc) or isinstance(a[-1], Arc) != isinstance(b[-1], Arc):
-        return False
-    return all(
-        (x.bulge > 0) == (y.bulge > 0)
-        for x, y in zip(a, b, strict=True)
-        if isinstance(x, Arc) and isinstance(y, Arc)
-    )
+def _alike(a: tuple[Arc, ...], b: tuple[Arc, ...]) -> bool:
+    """True unless one bend turns left and the other right."""
+    return not (a and b) or (a[0].bulge > 0) == (b[0].bulge > 0)
 
 
-def _by_length(a: Chain, b: Chain) -> list[tuple[Edge, Edge]]:
-    """Both chains cut at the joints of either, taken as shares of the whole length, and paired piece by piece."""
+def _by_length(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> list[tuple[Edge, Edge]]:
+    """Both runs of edges cut at the joints of either, taken as shares of the whole length, and paired piece by piece."""
     shares = sorted({0.0, 1.0, *_joint_shares(a), *_joint_shares(b)})
     kept = [shares[0]]
     for share in shares[1:]:
@@ -67,29 +62,26 @@ def _by_length(a: Chain, b: Chain) -> list[tuple[Edge, Edge]]:
     return list(zip(_cut(a, kept), _cut(b, kept), strict=True))
 
 
-def _joint_shares(chain: Chain) -> list[float]:
-    whole, run, shares = chain.length, 0.0, []
-    for edge in chain.segments[:-1]:
+def _joint_shares(edges: tuple[Segment, ...]) -> list[float]:
+    whole, run, shares = sum(e.length for e in edges), 0.0, []
+    for edge in edges[:-1]:
         run += edge.length
         shares.append(run / whole)
     return shares
 
 
-def _cut(chain: Chain, shares: list[float]) -> list[Segment]:
-    """The pieces of a chain between shares of its length; every joint of the chain is among the shares."""
-    whole = chain.length
+def _cut(edges: tuple[Segment, ...], shares: list[float]) -> list[Segment]:
+    """The pieces between shares of the whole length; every joint is among the shares."""
     starts = [0.0]
-    for edge in chain:
+    for edge in edges:
         starts.append(starts[-1] + edge.length)
+    whole = starts[-1]
     pieces: list[Segment] = []
     for low, high in pairwise(shares):
         middle = (low + high) / 2 * whole
-        index = next(i for i in range(len(chain)) if middle <= starts[i + 1] or i == len(chain) - 1)
-        edge, begin = chain.segments[index], starts[index]
-        length = edge.length
-        from_t = min(1.0, max(0.0, (low * whole - begin) / length))
-        to_t = min(1.0, max(0.0, (high * whole - begin) / length))
-        pieces.append(
-            edge.part(0.0 if from_t < 1e-9 else from_t, 1.0 if to_t > 1.0 - 1e-9 else to_t)
-        )
+        index = next(i for i in range(len(edges)) if middle <= starts[i + 1] or i == len(edges) - 1)
+        edge, begin = edges[index], starts[index]
+        from_t = min(1.0, max(0.0, (low * whole - begin) / edge.length))
+        to_t = min(1.0, max(0.0, (high * whole - begin) / edge.length))
+        pieces.append(edge.part(0.0 if from_t < 1e-9 else from_t, 1.0 if to_t > 1.0 - 1e-9 else to_t))
     return pieces
