@@ -52,7 +52,7 @@ def _alike(a: tuple[Arc, ...], b: tuple[Arc, ...]) -> bool:
 
 
 def _by_length(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> list[tuple[Edge, Edge]]:
-    """Both runs of edges cut at the joints of either, taken as shares of the whole length, and paired piece by piece."""
+    """Both runs of edges cut at the joints of either, as shares of the whole length, and paired piece by piece."""
     shares = sorted({0.0, 1.0, *_joint_shares(a), *_joint_shares(b)})
     kept = [shares[0]]
     for share in shares[1:]:

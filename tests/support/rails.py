@@ -1,7 +1,8 @@
 """Rails that are known exactly, to read noise-free or noisy traces off and to hold plates against.
 
 A known rail is one profile of lines and arcs carried along a straight direction: its section at w is the profile
-shifted by ``w * drift``. That is what a bent plate is, however it flares (drift across) or its bend runs off (drift along).
+shifted by ``w * drift``. That is what a bent plate is, however it flares (drift across) or its bend runs off
+(drift along).
 """
 
 import random
