@@ -8,7 +8,7 @@ from plategen.quantity import Show
 from plategen.shop.picture_dimension import across, leaders, ordinates, toes, upright
 from plategen.shop.picture_pen import Pen, framed
 from plategen.shop.picture_station import stations, step_mm
-from plategen.shop.plate_place import clear_place, inward, on_chain, readable, spaced
+from plategen.shop.plate_place import clear_place, corners, inward, on_chain, readable, spaced
 from plategen.shop.plate_weld import roots
 from plategen.shop.plate_words import facing, shape_mark, spoken
 from plategen.shop.svg import circle_data, element, path_data
@@ -29,7 +29,9 @@ def plate_picture(work: Work, plate: Plate) -> str:
     pen = Pen(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
     h = pen.height_mm
     pin = pin_in(work, plate)
-    ticks = stations(plate, step_mm(u1 - u0, work.job.units, int((u1 - u0) / (4.0 * h)))) if pin is not None else ()
+    ticks = (
+        stations(plate, step_mm(_foot(plate), work.job.units, int((u1 - u0) / (3.8 * h)))) if pin is not None else ()
+    )
     content = (
         *_rail(plate, h),
         element("path", d=_body(plate), class_="plate"),
@@ -55,6 +57,11 @@ def pin_in(work: Work, plate: Plate) -> complex | None:
     if abs(plate.placement.normal[2]) < 1.0 - 1e-9:
         return None
     return plate.placement.flat(work.bracket.pin.centre)
+
+
+def _foot(plate: Plate) -> float:
+    ends = corners(plate)
+    return ends[1].real - ends[0].real if ends else 0.0
 
 
 def _told(plate: Plate, show: Show) -> str:

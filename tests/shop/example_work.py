@@ -118,6 +118,8 @@ def _scaled(segment: Line | Arc, by: float) -> Line | Arc:
 def example_job(units: str = "in") -> SimpleNamespace:
     """The few parts of a job that the paper reads."""
     return SimpleNamespace(
+        rail=SimpleNamespace(wall_mm=0.25 * IN),
+        cylinder=SimpleNamespace(body_diameter_mm=2.375 * IN),
         title="Sprayer steering cylinder, left rail",
         units=units,
         mount=SimpleNamespace(pin_station_mm=PIN_U_MM, inline_offset_mm=INLINE_MM, foot_mm=FOOT_MM),

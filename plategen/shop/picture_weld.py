@@ -1,0 +1,114 @@
+"""The weld map: the bracket seen along the cylinder, with every run that crosses the view numbered where it lies."""
+
+from collections.abc import Iterator
+
+from plategen.bracket.model import Plate, WeldRun
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line, unit
+from plategen.quantity import Show
+from plategen.shop.picture_pen import Pen, framed
+from plategen.shop.plate_place import spaced
+from plategen.shop.plate_words import spoken
+from plategen.shop.svg import circle_data, element, path_data
+from plategen.shop.work import Work
+
+LETTERING = 0.030
+"""Height of lettering as a share of the picture's width: the map is shown half as wide as a plate's drawing."""
+
+
+def weld_map(work: Work) -> str:
+    """The map as SVG: the pin's direction across, the way to the rail upwards, cut at the middle of the runs."""
+    bodies = [(plate, _cut(plate)) for plate in work.bracket.plates]
+    roots = [(run, _root(run)) for run in work.bracket.welds]
+    points = [p for _, corners in bodies for p in corners] + [at for _, at in roots]
+    w0, w1 = (f(p.real for p in points) for f in (min, max))
+    v0, v1 = (f(p.imag for p in points) for f in (min, max))
+    h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
+    pen = Pen(h)
+    pin = work.bracket.pin
+    eye = complex(pin.centre[2], pin.centre[1])
+    content = [
+        *_rail([at for run, at in roots if run.other == "rail"], h),
+        *(element("path", d=path_data(_box(corners), closed=True), class_="plate") for _, corners in bodies),
+        *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
+        *_beads({plate.name: corners for plate, corners in bodies}, roots, pen, Show(work.job.units)),
+        *(pen.words(spoken(plate), complex(sum(c).real / 4, v0 - 1.2 * h), kind="strong") for plate, c in bodies),
+    ]
+    told = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
+    bounds = (w0 - 7.5 * h, v0 - 2.6 * h, w1 + 7.5 * h, v1 + 3.0 * h)
+    return framed("weld-map", "Weld map, seen along the cylinder", f"{told}.", bounds, content)
+
+
+def _cut(plate: Plate) -> tuple[complex, ...]:
+    """The plate's four corners in the view, anticlockwise; one that has a notch is cut at the notch's middle."""
+    seen = [plate.placement.point(s.start, depth) for s in plate.outline for depth in (0.0, plate.thickness_mm)]
+    w0, w1 = (f(q[2] for q in seen) for f in (min, max))
+    v0, v1 = (f(q[1] for q in seen) for f in (min, max))
+    if plate.notch is not None:
+        v1 = plate.placement.point(plate.notch.point(plate.notch.length / 2))[1]
+    return complex(w0, v0), complex(w1, v0), complex(w1, v1), complex(w0, v1)
+
+
+def _root(run: WeldRun) -> complex:
+    """Where a run's middle lies in the view."""
+    q = run.placement.point(run.path.point(run.path.length / 2))
+    return complex(q[2], q[1])
+
+
+def _box(corners: tuple[complex, ...]) -> list[Line]:
+    return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
+
+
+def _rail(roots: list[complex], h: float) -> Iterator[str]:
+    """The rail's face through the roots, as it slants along the pin, hatched behind."""
+    if len(roots) < 2:
+        return
+    first, *_, last = sorted(roots, key=lambda p: p.real)
+    along = unit(last - first) if last.real > first.real else 1 + 0j
+    line = Line(first - 5.0 * h * along, last + 5.0 * h * along)
+    yield element("path", d=path_data([line]), class_="notch")
+    strokes = [
+        path_data([Line(at + tangent * 0.1j * h, at + tangent * (0.7 + 1.1j) * h)])
+        for at, tangent in spaced(Chain((line,)), 0.8 * h)
+    ]
+    yield element("path", d="".join(strokes), class_="hatch")
+
+
+def _eye(
+    width: float, radius: float, at: complex, pin_diameter: float, w0: float, w1: float, pen: Pen
+) -> Iterator[str]:
+    """The eye between the plates and the pin through all of them."""
+    half = complex(width / 2, radius)
+    corners = (at - half, at + half.conjugate(), at + half, at - half.conjugate())
+    yield element("path", d=path_data(_box(corners), closed=True), class_="eye")
+    over, r = 0.8 * pen.height_mm, pin_diameter * 0.5j
+    low, high = complex(w0 - over, at.imag) - r, complex(w1 + over, at.imag) + r
+    pin = (low, complex(high.real, low.imag), high, complex(low.real, high.imag))
+    yield element("path", d=path_data(_box(pin), closed=True), class_="pin-body")
+    yield pen.path([Line(complex(w0 - 3 * pen.height_mm, at.imag), complex(w1 + 3 * pen.height_mm, at.imag))], "centre")
+    yield pen.words("pin", complex(w0 - 3.4 * pen.height_mm, at.imag), anchor="end", kind="datum")
+
+
+def _beads(
+    plates: dict[str, tuple[complex, ...]], roots: list[tuple[WeldRun, complex]], pen: Pen, show: Show
+) -> Iterator[str]:
+    """A filled triangle for each run, and its number in a ring: outside runs beside, inside runs below each other."""
+    h = pen.height_mm
+    inside = 0
+    for run, at in roots:
+        middle = sum(plates[run.plate]) / 4 if run.plate in plates else at
+        side = 1.0 if at.real > middle.real else -1.0
+        leg = max(run.leg_mm, 0.6 * h)
+        bead = path_data([Line(at, at + side * leg), Line(at + side * leg, at - leg * 1j)], closed=True)
+        yield element("path", d=bead, class_="bead")
+        if run.side == "outside":
+            ring = at + side * (leg + 1.6 * h) - 1.6j * h
+            anchor = "start" if side > 0 else "end"
+            yield pen.words(f"{show.short(run.leg_mm)} leg", ring + side * 1.6 * h, anchor=anchor, kind="soft")
+        else:
+            ring = at + side * (leg + 0.7 * h) - (2.4 + 2.7 * inside) * 1j * h
+            inside += 1
+        yield pen.path([Line(at + side * 0.4 * leg - 0.4j * leg, ring)], "dimension")
+        yield element("path", d=circle_data(Circle(ring, 1.15 * h)), class_="ring-weld")
+        yield pen.words(run.name, ring, kind="weld")

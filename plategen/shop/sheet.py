@@ -1,0 +1,138 @@
+"""The shop sheet: one page that opens from disk, prints, and says everything a bench needs to know of a job.
+
+The words come from the report and the findings, the pictures from the picture files; the template only lays them out.
+"""
+
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from plategen import __version__
+from plategen.quantity import Show
+from plategen.screen import must_stop, worst_first
+from plategen.shop import sheet_table as tables
+from plategen.shop.caution import USUAL
+from plategen.shop.picture_pen import style
+from plategen.shop.picture_plate import plate_picture
+from plategen.shop.picture_trace import pieces_in_words, trace_picture
+from plategen.shop.picture_weld import weld_map
+from plategen.shop.plate_words import spoken
+from plategen.shop.report import report
+from plategen.shop.view import bracket_view
+from plategen.shop.weld_order import WHY, weld_order
+from plategen.shop.work import Work
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+
+def sheet_html(work: Work, *, steering_html: str = "", nest_svg: str = "", revision_html: str = "") -> str:
+    """The sheet as one HTML file that asks for nothing outside itself.
+
+    Args:
+        work: The finished job.
+        steering_html: The steering study, as markup; a section of its own when given.
+        nest_svg: The plates laid out on their sheet, as SVG.
+        revision_html: What changed since the last revision, as markup.
+    """
+    from markupsafe import Markup
+
+    show = Show(work.job.units)
+    told = report(work)
+    decided = [f for f in worst_first(work.findings) if not f.opinion]
+    opinions = [f for f in worst_first(work.findings) if f.opinion]
+    order = weld_order(work.bracket.welds)
+    return _template().render(
+        version=__version__,
+        style=Markup(style() + _text("sheet.css")),
+        title=work.job.title,
+        units="inches" if work.job.units == "in" else "millimetres",
+        revision=work.stamp,
+        status=_status(work),
+        stopped=must_stop(work.findings),
+        facts=_facts(work, show),
+        view=Markup(_view(work)),
+        usual=USUAL,
+        cautions=[words for words in work.cautions if words not in USUAL],
+        cut_list=tables.cut_list(told["plates"], show),
+        holes=tables.holes(told["plates"], show),
+        nest=Markup(nest_svg),
+        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.bracket.plates],
+        weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
+        welds=tables.welds(told["welds"], order, show),
+        weld_total=show.length(told["weld_length_mm"]),
+        weld_why=WHY,
+        fit_up=tables.fit_up(told["plates"], show),
+        gap_rule=_gap_rule(show),
+        checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
+        opinions=tables.checks(opinions, "Second opinions by other rules; they decide nothing", show)
+        if opinions
+        else None,
+        traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
+        chosen=work.bracket.chosen,
+        corrections=work.corrections,
+        steering=Markup(steering_html),
+        changes=Markup(revision_html),
+        shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.bracket.plates, told["plates"], strict=True)],
+    )
+
+
+def _status(work: Work) -> str:
+    """What the checks say, in one line."""
+    deciding = [f for f in work.findings if not f.opinion]
+    counts = {verdict: sum(f.verdict == verdict for f in deciding) for verdict in ("stop", "caution", "ok")}
+    if counts["stop"]:
+        return f"STOP: {counts['stop']} of {len(deciding)} checks fail. Do not build this as it stands."
+    if counts["caution"]:
+        return f"{counts['caution']} of {len(deciding)} checks are near their limit; the rest hold."
+    return f"All {len(deciding)} checks hold." if deciding else "Nothing was checked."
+
+
+def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
+    """What the job asks, in a few lines."""
+    pin = work.bracket.pin
+    return [
+        ("style", work.bracket.style),
+        ("in-line offset", show.length(work.rail.inline_offset_mm)),
+        ("pin station", show.length(work.job.mount.pin_station_mm)),
+        ("pin", show.length(pin.diameter_mm)),
+        ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
+        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces)),
+    ]
+
+
+def _view(work: Work) -> str:
+    return bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, work.job.cylinder.body_diameter_mm)
+
+
+def _gap_rule(show: Show) -> str:
+    small, large = show.length(1.5875), show.length(4.7625)
+    return (
+        f"A fillet may bridge a gap of up to {small} as it is. Over that and up to {large} the leg grows by the gap. "
+        "More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
+    )
+
+
+def _trace(fitted: Any, work: Work, show: Show, markup: Any) -> dict[str, Any]:
+    return {
+        "file": fitted.trace.file,
+        "plane": show.length(fitted.trace.plane_mm),
+        "picture": markup(trace_picture(fitted, work.job.units)),
+        "pieces": pieces_in_words(fitted.chain, show),
+        "error": show.length(fitted.read_error_mm),
+        "rms": show.length(fitted.rms_mm),
+        "doubtful": len(fitted.doubtful),
+        "table": tables.readings(fitted, show),
+    }
+
+
+def _text(name: str) -> str:
+    return resources.files("plategen.shop").joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def _template() -> "Template":
+    from jinja2 import Environment, StrictUndefined
+
+    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return environment.from_string(_text("sheet.html"))
