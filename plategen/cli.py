@@ -93,8 +93,9 @@ def trace(file: Path, units: Units, as_json: bool) -> None:
     from plategen.screen import trace_lines
     from plategen.shop.report import trace_report
 
+    readings = load_trace(file, units)
     with _in_units(units, file.name):
-        fitted = fit_trace(load_trace(file, units))
+        fitted = fit_trace(readings)
     if as_json:
         click.echo(json.dumps(trace_report(fitted), indent=1))
     else:
@@ -126,6 +127,10 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool) -> None:
     _echo_stops(work.findings, show)
     for path in delivered.files:
         click.echo(path)
+    if delivered.stamp:
+        click.echo(delivered.stamp.words)
+    for change in delivered.changes:
+        click.echo(f"  {change}")
     for missing in delivered.missing:
         click.echo(missing, err=True)
     click.echo(SHORT)
