@@ -7,6 +7,7 @@ moment, out of it as tension with its moment about the pattern. Prying is not co
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from plategen.bracket.model import Hole, Plate, Vector
 from plategen.strength import bolt as rule
@@ -230,7 +231,7 @@ class Block:
 
 
 def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[Block]:
-    """The block in the direction of every case's force: two shear sides and one tension end, or one side of a row."""
+    """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
     if len(holes) < 2:
         return []
     segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
@@ -247,17 +248,24 @@ def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[
     for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
         along = [(centre * way.conjugate()).real for centre in centres]
         across = [(centre * way.conjugate()).imag for centre in centres]
-        length = far[along.index(min(along))][k]
         wide = max(across) - min(across)
-        sides = 2 if wide > d0 else 1
-        rows = 1 + sum(1 for a in along if a > min(along) + d0)
-        per_side = min(rows, math.ceil(len(holes) / sides))
-        columns = math.ceil(len(holes) / per_side)
-        gross = sides * length * t
-        net = max(0.0, gross - sides * (per_side - 0.5) * d0 * t)
-        end = max(0.0, wide - (columns - 1) * d0) * t if sides == 2 else 0.0
+        rows = [[i for i, c in enumerate(across) if c <= min(across) + d0]]
+        if wide > d0:
+            rows.append([i for i, c in enumerate(across) if c >= max(across) - d0])
+        gross = net = 0.0
+        for row in rows:
+            length = far[min(row, key=along.__getitem__)][k]
+            gross += length * t
+            net += max(0.0, length - (len(row) - 0.5) * d0) * t
+        end = max(0.0, wide - (_levels(across, d0) - 1) * d0) * t
         found.append(Block(abs(force), case, gross, net, end))
     return found
+
+
+def _levels(places: list[float], apart: float) -> int:
+    """How many rows the holes lie in, rows more than a hole's width apart."""
+    ordered = sorted(places)
+    return 1 + sum(1 for one, other in pairwise(ordered) if other - one > apart)
 
 
 def _block_strength(view: View, steel: Steel, block: Block) -> float:

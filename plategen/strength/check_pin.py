@@ -67,17 +67,18 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
                 f"{steel_note}; (M/MRd)^2 + (F/FRd)^2",
             )
             can_serve = rule.service_bending_nmm(steel.fy_mpa, d)
+            serves = moment / setting.rules.shock_factor
             yield _found(
                 setting,
                 view,
                 "pin bending in service",
-                moment,
+                serves,
                 can_serve,
                 "N·mm",
-                d * _root(moment, can_serve, 3.0),
+                d * _root(serves, can_serve, 3.0),
                 worst.name,
                 f"{EN_JOINTS} Table 3.10",
-                f"{steel_note}; a pin that is to come out again; forces as they are, shock included",
+                f"{steel_note}; a pin that is to come out again; forces as they are, without shock",
             )
 
 

@@ -60,7 +60,10 @@ def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
         met.append(((plate.notch.end - origin) * direction.conjugate()).real)
         end = min(met)
     elif bolts:
-        direction = unit(sum(bolts) / len(bolts) - origin)
+        middle = sum(bolts) / len(bolts)
+        if abs(middle - origin) < 1e-6:
+            return None  # bolts all about the pin: no section between them bends
+        direction = unit(middle - origin)
         end = min(((bolt - origin) * direction.conjugate()).real for bolt in bolts)
     else:
         return None
