@@ -143,7 +143,10 @@ def trade_picture(study: SteeringStudy, show: Show) -> str:
     for number, (x, y) in enumerate(zip(across, up, strict=True), 1):
         px, py = place(x, y)
         body.append(svg.dot(px, py, "a"))
-        body.append(svg.words(px + 6, py - 5, str(number), kind="a"))
+        if number % 2:
+            body.append(svg.words(px + 5, py - 5, str(number), kind="a"))
+        else:  # neighbours in the table often share a place: their numbers go to opposite sides
+            body.append(svg.words(px - 5, py - 5, str(number), anchor="end", kind="a"))
     body.append(svg.words(330, 324, f"stroke needed, {unit}", anchor="middle"))
     body.append(svg.words(16, 165, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
     words = "Numbers are the rows of the table: " + "; ".join(f"{i} {row.place}" for i, row in enumerate(rows, 1))

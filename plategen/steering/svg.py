@@ -12,8 +12,9 @@ from itertools import count, pairwise
 STYLE = (
     ".steer{font:12px 'Liberation Sans','Helvetica Neue',Arial,sans-serif;max-width:100%;height:auto}"
     ".steer .a{stroke:#0072b2}.steer .b{stroke:#d55e00}.steer .c{stroke:#009e73}.steer .d{stroke:#7a3e9d}"
-    ".steer text.a{fill:#0072b2;stroke:none}.steer text.b{fill:#b34f00;stroke:none}"
-    ".steer text.c{fill:#007a59;stroke:none}.steer text.d{fill:#7a3e9d;stroke:none}"
+    ".steer text{paint-order:stroke;stroke:Canvas;stroke-width:3px;stroke-linejoin:round}"
+    ".steer text.a{fill:#0072b2;stroke:Canvas}.steer text.b{fill:#b34f00;stroke:Canvas}"
+    ".steer text.c{fill:#007a59;stroke:Canvas}.steer text.d{fill:#7a3e9d;stroke:Canvas}"
     ".steer .grid{stroke-opacity:.18}.steer .zero{stroke-opacity:.55}.steer .faint{stroke-opacity:.5}"
 )
 """Colours of the line kinds: blue, vermilion, green, purple; a pair of them never differs in hue alone."""

@@ -254,8 +254,20 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
     else:
         probe = move(linkage, driver, np.array([-1e-4, 0.0, 1e-4]) * left_sense).angles_rad[lever]
         target = turn_rad * (1.0 if float(probe[2] - probe[0]) > 0.0 else -1.0)
-    way = np.linspace(0.0, target, 65)
-    return left_sense * float(target if lever == driver else move(linkage, lever, way).angles_rad[driver][-1])
+    if lever == driver:
+        return left_sense * target
+    way = np.linspace(0.0, target, 257)
+    box = move(linkage, lever, way).angles_rad[driver]
+    change = np.diff(box) * (box[1] - box[0])
+    if bool((change <= 0.0).any()):
+        # the lever could be pushed on by hand, but turned from the box it stops here and comes back
+        turned = way[int(np.argmax(change <= 0.0))]
+        raise Refusal(
+            f"lever '{lever}' reaches a dead point at {math.degrees(turned):+.1f} deg: '{driver}' cannot turn it "
+            f"to {math.degrees(target):+.1f} deg; ask for less lock, or change the rods or the levers",
+            where=f"steering.lever '{lever}'",
+        )
+    return left_sense * float(box[-1])
 
 
 def _at_ground(lever: Lever) -> Floats:
