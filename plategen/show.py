@@ -15,6 +15,9 @@ _MARKS_PER_INCH = 32
 _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
 
+_ROUNDING = 1e-6
+"""What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
+
 
 @dataclass(frozen=True, slots=True)
 class Show:
