@@ -2,9 +2,10 @@
 
 from itertools import combinations
 
-from plategen.flat.intersect import crossings
+from plategen.flat.inside import simple
+from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
 from plategen.shop.cut_part import Contour, CutPart, contour_bounds, edges
 from plategen.shop.dxf import INSIDE, MM_PER, OUTSIDE, Version
@@ -77,20 +78,13 @@ def _check_edges(name: str, loop: Loop) -> None:
                 f"{name}: the edge at {_point(segment.start)} is {segment.length:.3g} mm long, too short to cut; "
                 f"at least {SHORTEST_EDGE_MM} mm is right"
             )
-    segments = loop.segments
-    last = len(segments) - 1
-    for i, j in combinations(range(len(segments)), 2):
-        joints = [segments[i].end] if j == i + 1 else []
-        if i == 0 and j == last:
-            joints.append(segments[0].start)
-        for t, _ in crossings(segments[i], segments[j]):
-            p = segments[i].point(t)
-            if all(abs(p - joint) > 100 * SAME_POINT_MM for joint in joints):
-                raise Refusal(f"{name}: the outline meets itself at {_point(p)}; it must not cross or touch itself")
+    crossing = simple(loop)
+    if crossing is not None:
+        raise Refusal(f"{name}: the outline meets itself at {_point(crossing)}; it must not cross or touch itself")
 
 
 def _meet(one: Contour, other: Contour) -> bool:
-    return any(crossings(a, b) for a in edges(one) for b in edges(other))
+    return bool(chain_crossings(edges(one), edges(other)))
 
 
 def _somewhere(contour: Contour) -> complex:
