@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 
-from plategen.flat.carrier import carrier
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.reach import line_places
@@ -106,7 +105,7 @@ def section(
         Intervals (from, to) in mm along the cut, in order and apart from one another; those without length left out.
     """
     along = along / abs(along)
-    places = [x for edge in loop for x in line_places(carrier(edge), through, along)]
+    places = [x for edge in loop for x in line_places(edge, through, along)]
     for hole in holes:
         if isinstance(hole, Circle):
             off = hole.centre - through
@@ -114,7 +113,7 @@ def section(
             if square > 0.0:
                 places += [dot(along, off) - math.sqrt(square), dot(along, off) + math.sqrt(square)]
         else:
-            places += [x for edge in hole for x in line_places(carrier(edge), through, along)]
+            places += [x for edge in hole for x in line_places(edge, through, along)]
     places.sort()
     found: list[tuple[float, float]] = []
     for x0, x1 in pairwise(places):

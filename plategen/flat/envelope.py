@@ -56,9 +56,10 @@ class _Track:
         while index < to_place:
             edge = self.edges[index]
             t0, t1 = max(0.0, from_place - index), min(1.0, to_place - index)
-            p, q = (start if t0 else edge.start), (end if t1 < 1.0 else edge.end)
+            p = start if index <= from_place else edge.start
+            q = end if to_place <= index + 1 else edge.end
             if abs(q - p) > SAME_POINT_MM:
-                found.append(edge if t0 == 0.0 and t1 == 1.0 else between(edge, t0, t1, p, q))
+                found.append(edge if p == edge.start and q == edge.end else between(edge, t0, t1, p, q))
             index += 1
         return found
 

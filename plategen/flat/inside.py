@@ -1,11 +1,14 @@
 """What lies inside an outline, and whether an outline crosses itself; exact on arcs."""
 
+import math
 from collections.abc import Iterable
 
-from plategen.flat.carrier import carrier
+from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings, chain_crossings
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Segment, cross
+from plategen.flat.segment import Arc, Segment, angle, cross
+
+_HALF_TURN = math.pi - 1e-6
 
 
 def winding(edges: Iterable[Segment], p: complex) -> int:
@@ -46,7 +49,7 @@ def simple(loop: Loop) -> complex | None:
     for j, b in enumerate(carriers):
         for i in range(j):
             a = carriers[i]
-            if a.parted(b):
+            if a.parted(b) or (count > 2 and j == i + 1 and _turn_spread(a, b) < _HALF_TURN):
                 continue
             for ta, tb in carrier_crossings(a, b):
                 joint = (j == i + 1 and ta == 1.0 and tb == 0.0) or (
@@ -60,6 +63,16 @@ def simple(loop: Loop) -> complex | None:
 def loop_inside(inner: Loop, outer: Loop) -> bool:
     """True when a loop lies wholly inside another without touching it."""
     return not chain_crossings(inner, outer) and inside(outer, inner.segments[0].start)
+
+
+def _turn_spread(a: Carrier, b: Carrier) -> float:
+    """Angle between the furthest apart of the directions walked along two edges that join.
+
+    Below half a turn there is a direction in which both always advance, so that they meet at their joint alone.
+    """
+    corner = angle(b.tangent / a.direction(a.end))
+    headings = (0.0, -a.sweep_rad, corner, corner + b.sweep_rad)
+    return max(headings) - min(headings)
 
 
 def _in_circle(arc: Arc, p: complex) -> bool:

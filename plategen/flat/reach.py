@@ -4,10 +4,10 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from plategen.flat.carrier import Carrier, carrier
+from plategen.flat.carrier import carrier
 from plategen.flat.intersect import line_and_circle
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Segment, angle, cross, dot
+from plategen.flat.segment import Arc, Segment, angle, cross, dot
 from plategen.flat.tolerance import SAME_POINT_MM
 
 
@@ -35,7 +35,7 @@ def reach(loop: Iterable[Segment], p: complex, direction: complex) -> float:
     Touching an edge counts as meeting it; a point on an edge is at distance 0.
     """
     along = direction / abs(direction)
-    return min((x for edge in loop for x in line_places(carrier(edge), p, along) if x >= 0.0), default=math.inf)
+    return min((x for edge in loop for x in line_places(edge, p, along) if x >= 0.0), default=math.inf)
 
 
 def least_reach(loop: Iterable[Segment], p: complex, direction: complex, half_angle_rad: float) -> float:
@@ -76,19 +76,22 @@ def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:
     return tuple(sorted(found, key=lambda one: one.from_centre_mm))
 
 
-def line_places(c: Carrier, p: complex, along: complex) -> list[float]:
+def line_places(edge: Segment, p: complex, along: complex) -> list[float]:
     """Places in mm, from ``p`` along a unit vector and back, at which an infinite line meets an edge.
 
     Of an edge that lies on the line its two ends.
     """
-    places = [
-        dot(q - p, along) for q in (c.start, c.end) if abs(cross(along, q - p)) <= SAME_POINT_MM
-    ]  # fmt: skip
-    if c.curvature == 0.0:
-        before, after = cross(along, c.start - p), cross(along, c.end - p)
-        if not places and before * after < 0.0:
-            q = c.start + (c.end - c.start) * (before / (before - after))
-            places.append(dot(q - p, along))
-        return places
-    found = line_and_circle(p, along, c)
-    return places + [dot(q - p, along) for q in found if c.within(q) not in (None, 0.0, 1.0)]
+    before, after = cross(along, edge.start - p), cross(along, edge.end - p)
+    # no point of an arc is further from its chord than its sagitta
+    sagitta = abs(edge.bulge) * abs(edge.end - edge.start) / 2 if isinstance(edge, Arc) else 0.0
+    if before * after > 0.0 and min(abs(before), abs(after)) > sagitta + SAME_POINT_MM:
+        return []
+    places = [dot(q - p, along) for q, off in ((edge.start, before), (edge.end, after)) if abs(off) <= SAME_POINT_MM]
+    if isinstance(edge, Arc):
+        c = carrier(edge)
+        found = line_and_circle(p, along, c)
+        return places + [dot(q - p, along) for q in found if c.within(q) not in (None, 0.0, 1.0)]
+    if not places:
+        q = edge.start + (edge.end - edge.start) * (before / (before - after))
+        places.append(dot(q - p, along))
+    return places

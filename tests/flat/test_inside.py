@@ -85,6 +85,14 @@ def test_an_outline_is_simple_as_a_library_says(loop: Loop) -> None:
         assert sum(abs(e.point(e.nearest(place)) - place) < 0.01 for e in loop) >= 2
 
 
+def test_neighbours_that_meet_again_are_found() -> None:
+    # an arc that comes round to cut the line it left
+    around = Arc.about(10 + 3j, 3.0, -1.2, 5.0)
+    tail = Line(around.end, -5 - 9j)
+    loop = Loop((Line(-5 + 0j, around.start), around, tail, Line(tail.end, -5 + 0j)))
+    assert simple(loop) is not None
+
+
 def test_loop_in_loop() -> None:
     assert loop_inside(polygon(5 + 5j, 9 + 5j, 9 + 9j), channel())
     assert not loop_inside(polygon(40 + 30j, 60 + 30j, 50 + 40j), channel())
