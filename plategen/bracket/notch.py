@@ -8,6 +8,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import itemgetter
 
 from plategen.bracket.model import Fit
 from plategen.flat.chain import Chain
@@ -18,6 +19,7 @@ from plategen.flat.side import offset_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.rail.surface import Rail
+from plategen.rail.swept import swept_chains
 from plategen.refusal import Refusal
 
 OVERLAP_ALLOWED_MM = 0.01
@@ -27,7 +29,7 @@ EXPECTED_SIGMAS = 2.0
 """A gap is expected within this many standard deviations of the fitted rail: 95 brackets of 100."""
 
 _RUN_OUT_MM = 25.0  # sections are carried on straight by this much, so that every one of them spans the foot
-_DEPTHS = (0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875)
+_DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
 
 
@@ -60,18 +62,24 @@ def fit_notch(rail: Rail, faces_mm: tuple[float, float], foot_mm: tuple[float, f
         Refusal: If the foot reaches beyond the trace.
     """
     _refuse_off_trace(rail, foot_mm)
-    sections = {w: extended(rail.section(w), _RUN_OUT_MM, _RUN_OUT_MM) for w in faces_mm}
-    path = free_side([sections[w] for w in faces_mm])
-    path = _cut_to_every_depth(path, rail, faces_mm, foot_mm)
-    path = without_slivers(path, SHORTEST_EDGE_MM)
-    if root_gap_mm > 0.0:
-        path = offset_chain(path, -root_gap_mm)
-    path = between(path, *foot_mm)
-    return Notch(
-        path=path,
-        fit=_measure(path, rail, faces_mm, sections),
-        slope=tuple(_slope_range(rail, w, path) for w in faces_mm),  # type: ignore[arg-type]
-    )
+    chains = [_run_out(chain) for chain in swept_chains(rail, *faces_mm)]
+    inner = _inner_sections(rail, faces_mm)
+    # what the rail sweeps settles it where bends keep their shape; where they change along the plate's thickness the
+    # rail can come a little nearer in between, and those sections are cut in as well, the worst first
+    for _ in range(_MOST_CUTS):
+        path = _finished(free_side(chains), foot_mm, root_gap_mm)
+        overlap, section = max(((_overlap(path, s), s) for s in inner), key=itemgetter(0), default=(0.0, path))
+        if overlap <= OVERLAP_ALLOWED_MM:
+            break
+        chains.append(section)
+    near_slope, far_slope = (_slope_range(rail, w, path) for w in faces_mm)
+    return Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=(near_slope, far_slope))
+
+
+def _finished(bound: Chain, foot_mm: tuple[float, float], gap_mm: float) -> Chain:
+    """The bound of what is free, stood off by the gap, without edges too short to cut, and cut to the foot."""
+    path = offset_chain(bound, -gap_mm) if gap_mm > 0.0 else bound
+    return without_slivers(between(path, *foot_mm), SHORTEST_EDGE_MM)
 
 
 def joint_angle(slope: tuple[float, float], towards: int) -> tuple[float, float]:
@@ -96,60 +104,56 @@ def _refuse_off_trace(rail: Rail, foot_mm: tuple[float, float]) -> None:
             )
 
 
-def _cut_to_every_depth(
-    path: Chain, rail: Rail, faces_mm: tuple[float, float], foot_mm: tuple[float, float]
-) -> Chain:
-    """The notch cut down until the rail is nowhere inside it at any depth of the plate.
-
-    The two faces settle it on a rail that only slants. Where a bend also wanders along the plate's thickness the
-    rail can come nearer in between: those sections are cut in as well, the worst first.
-    """
-    low, high = faces_mm
+def _inner_sections(rail: Rail, faces_mm: tuple[float, float]) -> list[Chain]:
+    """Sections between the faces, where a rail that is not straight along the pin may come nearer than at both."""
     if len(rail.traces) == 1:
-        return path
-    inner = [extended(rail.section(low + (high - low) * d), _RUN_OUT_MM, _RUN_OUT_MM) for d in _DEPTHS]
-    for _ in range(_MOST_CUTS):
-        deepest, section = max(((_overlap(path, s, foot_mm), s) for s in inner), key=lambda pair: pair[0])
-        if deepest <= OVERLAP_ALLOWED_MM / 2:
-            return path
-        path = free_side([path, section])
-    deepest = max(_overlap(path, s, foot_mm) for s in inner)
-    return offset_chain(path, -deepest) if deepest > 0.0 else path
-
-
-def _overlap(path: Chain, section: Chain, foot_mm: tuple[float, float]) -> float:
-    """Deepest that the plate, below ``path``, goes into the rail, above ``section``, within the foot."""
-    deepest = 0.0
-    for p in _places(path):
-        if foot_mm[0] <= p.real <= foot_mm[1]:
-            deepest = max(deepest, offset_from(section, p))
-    for edge in section:
-        if foot_mm[0] <= edge.start.real <= foot_mm[1]:
-            deepest = max(deepest, -offset_from(path, edge.start))
-    return deepest
-
-
-def _places(path: Chain) -> list[complex]:
-    """Ends, quarters and middle of every edge: where a distance between lines and arcs is largest, or near it."""
-    return [edge.point(t) for edge in path for t in (0.0, 0.25, 0.5, 0.75)] + [path.end]
-
-
-def _measure(path: Chain, rail: Rail, faces_mm: tuple[float, float], sections: dict[float, Chain]) -> Fit:
-    """Gaps at the two faces, overlap over the thickness, and the gap to expect with the reading error added."""
-    foot = (min(path.start.real, path.end.real), max(path.start.real, path.end.real))
-    near, far = (max(-offset_from(sections[w], p) for p in _places(path)) for w in faces_mm)
-    overlap = max(_overlap(path, sections[w], foot) for w in faces_mm)
+        return []
     low, high = faces_mm
-    if len(rail.traces) > 1:
-        for depth in _DEPTHS:
-            overlap = max(overlap, _overlap(path, rail.section(low + (high - low) * depth), foot))
+    return [_run_out(rail.section(low + (high - low) * depth)) for depth in _DEPTHS]
+
+
+def _run_out(section: Chain) -> Chain:
+    """A section carried on straight, so that it spans the foot whatever the reading error did to its ends."""
+    return extended(section, _RUN_OUT_MM, _RUN_OUT_MM)
+
+
+def _measure(path: Chain, rail: Rail, faces_mm: tuple[float, float], overlap_mm: float) -> Fit:
+    """Gaps at the two faces, overlap over the thickness, and the gap to expect with the reading error added."""
+    faces = [_run_out(rail.section(w)) for w in faces_mm]
+    near, far = (_gap(path, section) for section in faces)
     spread = max(rail.standard_error_mm(w) for w in faces_mm)
     return Fit(
-        gap_near_mm=max(0.0, near),
-        gap_far_mm=max(0.0, far),
-        overlap_mm=max(0.0, overlap),
-        expected_gap_mm=max(0.0, near, far) + EXPECTED_SIGMAS * spread,
+        gap_near_mm=near,
+        gap_far_mm=far,
+        overlap_mm=max(overlap_mm, *(_overlap(path, section) for section in faces)),
+        expected_gap_mm=max(near, far) + EXPECTED_SIGMAS * spread,
     )
+
+
+def _overlap(path: Chain, section: Chain) -> float:
+    """Deepest that the plate, right of its notch, goes into the rail, left of its section."""
+    return max(0.0, *(offset_from(section, p) for p in _places(path)), *(-d for d in _from(path, section)))
+
+
+def _gap(path: Chain, section: Chain) -> float:
+    """Largest distance from the notch up to the rail's section."""
+    return max(0.0, *(-offset_from(section, p) for p in _places(path)), *_from(path, section))
+
+
+def _from(path: Chain, section: Chain) -> list[float]:
+    """Offsets from the notch of the section's places over the foot."""
+    low, high = sorted((path.start.real, path.end.real))
+    return [offset_from(path, p) for p in _places(section) if low <= p.real <= high]
+
+
+def _places(chain: Chain) -> list[complex]:
+    """Where the distance between two chains of lines and arcs can be largest: the ends of edges, and along arcs."""
+    places = [chain.end]
+    for edge in chain:
+        places.append(edge.start)
+        if edge.sweep_rad:
+            places += (edge.point(t) for t in (0.25, 0.5, 0.75))
+    return places
 
 
 def _slope_range(rail: Rail, w_mm: float, path: Chain) -> tuple[float, float]:

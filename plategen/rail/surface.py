@@ -8,11 +8,11 @@ the middle of the ruled edge, which is the ruled edge itself when the paired arc
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Line, Segment, dot
+from plategen.flat.segment import Arc, Line, dot
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.rail.pairing import Edge, pair_edges
 from plategen.rail.trace import FittedTrace
@@ -29,6 +29,12 @@ class Rail:
 
     traces: tuple[FittedTrace, ...]
     inline_offset_mm: float
+    strips: tuple[tuple[tuple[Edge, Edge], ...], ...] = field(init=False, repr=False, compare=False)
+    """Between every trace and the next, the paired edges that the surface is ruled between."""
+
+    def __post_init__(self) -> None:
+        paired = (tuple(pair_edges(a.chain, b.chain)) for a, b in pairwise(self.traces))
+        object.__setattr__(self, "strips", tuple(paired))
 
     @property
     def planes_mm(self) -> tuple[float, float]:
@@ -41,18 +47,31 @@ class Rail:
 
     def traced_section(self, w_mm: float) -> Chain:
         """The rail's section at ``w_mm``, in the straightedge's frame, where the in-line offset plays no part."""
+        return Chain(tuple(edge for edge in self.ruled_edges(w_mm) if not isinstance(edge, complex)))
+
+    def ruled_edges(self, w_mm: float) -> tuple[Edge, ...]:
+        """The edges of the section at ``w_mm``, in the straightedge's frame, one for each ruled strip of the surface.
+
+        Between the same two traces the edges of any two sections belong together one by one; a bend that has shrunk
+        to a corner at ``w_mm`` stands there as that point.
+        """
         if len(self.traces) == 1:
-            return self.traces[0].chain
-        lower, upper, share = self._between(w_mm)
-        edges = [_ruled(a, b, share) for a, b in pair_edges(lower.chain, upper.chain)]
-        return Chain(tuple(e for e in edges if abs(e.end - e.start) > SAME_POINT_MM))
+            return self.traces[0].chain.segments
+        gap, share = self._between(w_mm)
+        return tuple(_ruled(a, b, share) for a, b in self.strips[gap])
+
+    def planes_between(self, low_mm: float, high_mm: float) -> tuple[float, ...]:
+        """The two places along the pin and every inner traced plane between them, in order."""
+        inner = (f.trace.plane_mm for f in self.traces[1:-1])
+        return (low_mm, *(w for w in inner if low_mm < w < high_mm), high_mm)
 
     def standard_error_mm(self, w_mm: float) -> float:
         """One standard deviation of the surface at ``w_mm``, the largest along the section."""
         if len(self.traces) == 1:
             return max(self.traces[0].standard_error_mm)
-        lower, upper, share = self._between(w_mm)
-        return math.hypot((1.0 - share) * max(lower.standard_error_mm), share * max(upper.standard_error_mm))
+        gap, share = self._between(w_mm)
+        lower, upper = (max(self.traces[i].standard_error_mm) for i in (gap, gap + 1))
+        return math.hypot((1.0 - share) * lower, share * upper)
 
     def slopes(self, w_mm: float, begin_mm: complex, end_mm: complex) -> Iterator[float]:
         """How fast the surface leaves the section as one goes along the pin, at places between two of its points.
@@ -64,16 +83,12 @@ class Rail:
         if len(self.traces) == 1:
             yield 0.0
             return
-        lower, upper, share = self._between(w_mm)
-        span = upper.trace.plane_mm - lower.trace.plane_mm
+        gap, share = self._between(w_mm)
+        span = self.traces[gap + 1].trace.plane_mm - self.traces[gap].trace.plane_mm
         shift = complex(0.0, self.inline_offset_mm)
         chain = self.traced_section(w_mm)
         first, last = chain.nearest(begin_mm - shift), chain.nearest(end_mm - shift)
-        pairs = [
-            (a, b, edge)
-            for a, b in pair_edges(lower.chain, upper.chain)
-            if abs((edge := _ruled(a, b, share)).end - edge.start) > SAME_POINT_MM
-        ]
+        pairs = [(a, b, edge) for a, b in self.strips[gap] if not isinstance(edge := _ruled(a, b, share), complex)]
         for index in range(first[0], last[0] + 1):
             a, b, edge = pairs[index]
             from_t = first[1] if index == first[0] else 0.0
@@ -82,15 +97,14 @@ class Rail:
                 ruling = (_on(b, t) - _on(a, t)) / span
                 yield dot(ruling, edge.tangent(t) * 1j)
 
-    def _between(self, w_mm: float) -> tuple[FittedTrace, FittedTrace, float]:
-        """The two traces that rule the surface at ``w_mm`` and the share of the way; outside 0..1 when beyond."""
-        pairs = list(pairwise(self.traces))
-        lower, upper = next(
-            (pair for pair in pairs if w_mm <= pair[1].trace.plane_mm),
-            pairs[-1],
-        )
-        low_mm, high_mm = lower.trace.plane_mm, upper.trace.plane_mm
-        return lower, upper, (w_mm - low_mm) / (high_mm - low_mm)
+    def _between(self, w_mm: float) -> tuple[int, float]:
+        """Which gap between traces rules the surface at ``w_mm``, and the share of the way over it.
+
+        Beyond the outermost traces the share lies outside 0..1: the strips are carried on straight.
+        """
+        planes = [fitted.trace.plane_mm for fitted in self.traces]
+        gap = next((i for i in range(len(planes) - 2) if w_mm <= planes[i + 1]), len(planes) - 2)
+        return gap, (w_mm - planes[gap]) / (planes[gap + 1] - planes[gap])
 
 
 def _on(edge: Edge, t: float) -> complex:
@@ -98,13 +112,14 @@ def _on(edge: Edge, t: float) -> complex:
     return edge if isinstance(edge, complex) else edge.point(t)
 
 
-def _ruled(a: Edge, b: Edge, share: float) -> Segment:
+def _ruled(a: Edge, b: Edge, share: float) -> Edge:
     """The section, ``share`` of the way from ``a`` to ``b``, of the surface ruled between two paired edges."""
     start, middle, end = (_on(a, t) * (1.0 - share) + _on(b, t) * share for t in (0.0, 0.5, 1.0))
     chord = end - start
-    if (isinstance(a, Line) and isinstance(b, Line)) or abs(chord) <= SAME_POINT_MM:
-        return Line(start, end)
+    if abs(chord) <= SAME_POINT_MM:
+        return middle
     # the rulings of edges of unlike turn put the middle a hair off the chord's own bisector; only its height counts
-    height = ((middle - start) / chord).imag
-    bulge = -2.0 * height
-    return Arc(start, end, bulge) if abs(bulge) > 1e-12 else Line(start, end)
+    bulge = -2.0 * ((middle - start) / chord).imag
+    if abs(bulge) <= 1e-12 or (isinstance(a, Line) and isinstance(b, Line)):
+        return Line(start, end)
+    return Arc(start, end, bulge)

@@ -1,5 +1,6 @@
 """The notch held against rails that are known exactly."""
 
+import cmath
 import math
 import random
 
@@ -56,6 +57,26 @@ def test_no_plate_overlaps_the_true_rail(
     assert min(edge.length for edge in notch.path) >= 0.05
     # one face at least touches: nothing is cut away for safety's sake
     assert min(notch.fit.gap_near_mm, notch.fit.gap_far_mm) < 9.5 * (abs(flare) + abs(run_off)) + 1e-6
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    kick=st.floats(-25, 25).filter(lambda k: abs(k) > 5),
+    flare=st.floats(-0.15, 0.15),
+    run_off=st.floats(-0.3, 0.3),
+    low=st.floats(-9.5, 110.0),
+)
+def test_a_welded_corner_that_wanders_is_cleared_over_three_traces(
+    kick: float, flare: float, run_off: float, low: float
+) -> None:
+    turn = cmath.rect(1.0, math.radians(kick))
+    corner = 140 + 80j
+    known = KnownRail(Chain((Line(corner - 220, corner), Line(corner, corner + 340 * turn))), complex(run_off, flare))
+    rail = fit_rail(tuple(known.read(w, STATIONS) for w in (0.0, 51.0, 110.0)), OFFSET_MM)
+    faces = (low, low + 9.5)
+    notch = fit_notch(rail, faces, FOOT, 0.0)
+    assert _deepest(known, notch, faces) < 0.02
+    assert min(edge.length for edge in notch.path) >= 0.05
 
 
 def test_square_cut_stands_off_by_thickness_times_slant() -> None:
