@@ -13,8 +13,9 @@ from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Line, Segment, dot
 from plategen.flat.side import offset_from
 from plategen.quantity import Show
+from plategen.shop.picture_pen import readable
 from plategen.shop.picture_station import Station, crossings, numbered, stations, step_mm
-from plategen.shop.plate_place import clear_place, clearance, inward, on_chain, readable, spaced
+from plategen.shop.plate_place import clear_place, clearance, inward, on_chain, spaced
 from plategen.shop.plate_weld import roots
 from plategen.shop.plate_words import facing, shape_mark
 from plategen.shop.work import Work

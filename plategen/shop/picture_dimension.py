@@ -6,9 +6,9 @@ from plategen.bracket.model import Plate
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.quantity import Show
 from plategen.shop.picture_pen import Pen
-from plategen.shop.picture_place import Box, box_about, elbow_for
+from plategen.shop.picture_place import Box, Note, box_about, leader_place
 from plategen.shop.picture_station import Station, numbered
-from plategen.shop.plate_place import clear_place, corners, meeting
+from plategen.shop.plate_place import clear_place, clearance, corners, inward, meeting, spaced
 from plategen.shop.plate_words import tape
 
 
@@ -28,11 +28,11 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], pin: complex, pen: Pen, 
         if decimals:
             yield pen.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
         yield pen.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
-    yield pen.words("station", complex(left - 2.0 * h, second), anchor="end", kind="datum", size=0.9)
-    yield pen.words("notch above", complex(left - 2.0 * h, first), anchor="end", kind="soft", size=0.9)
-    yield pen.words("centre line", complex(left - 2.0 * h, first - h), anchor="end", kind="soft", size=0.9)
+    yield pen.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
+    yield pen.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
+    yield pen.words("centre line", complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
     for at, kind in ((second, "datum"), (first, "soft")):
-        yield pen.words(show.units, complex(right + 2.0 * h, at), anchor="start", kind=kind, size=0.9)
+        yield pen.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
     rule = complex(0, second - 1.05 * h)
     yield pen.path([Line(left - 6.5 * h + rule, right + 3.2 * h + rule)], "grid")
 
@@ -82,37 +82,46 @@ def leaders(plate: Plate, pin: complex | None, pen: Pen, show: Show) -> Iterator
     h = pen.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(clear_place(plate), 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
+    taken = [box_about(name_place(plate, pin), 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
+    taken += [
+        box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
+        for at, tangent in (spaced(plate.notch, 2.0 * h) if plate.notch else ())
+    ]
     if pin is not None:
         taken += [
+            Box(complex(pin.real - 0.4 * h, v0), complex(pin.real + 0.4 * h, v1)),
             _band(u0 - 7 * h, u1 + 7 * h, pin.imag, h),
             box_about(complex(u0 + 5 * h, pin.imag + h), 11 * h, 2 * h),
         ]
-    for tip, out, words in _notes(plate, show):
-        elbow, box = elbow_for(plate, tip, out, pen.width(words), h, field, taken)
+    for note in _notes(plate, show):
+        tip, elbow, box = leader_place(plate, note, pen.width(note.words), h, field, taken)
         taken.append(box)
-        yield pen.leader(tip, elbow, words)
+        on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
+        yield pen.leader(tip, elbow, note.words, kind="on-steel" if on_steel else "")
 
 
-def _notes(plate: Plate, show: Show) -> Iterator[tuple[complex, complex, str]]:
-    """What is written beside the plate: where the arrow points, the way to leave it, and the words."""
+def name_place(plate: Plate, pin: complex | None) -> complex:
+    """Where the plate's name stands: clear of its edges and of the upright datum line."""
+    _, v0, _, v1 = plate.outline.bounds
+    return clear_place(plate, [] if pin is None else [Line(complex(pin.real, v0), complex(pin.real, v1))])
+
+
+def _notes(plate: Plate, show: Show) -> Iterator[Note]:
+    """Every hole's diameter and every radius, alike radii together."""
     for hole in plate.holes:
         words = f"{hole.name} hole {tape(show, 2 * hole.circle.radius)} dia."
         out = complex(-0.8, -0.6)
-        yield (
-            hole.circle.centre + out * hole.circle.radius,
-            out,
-            words if hole.made == "cut" else f"{words}, punch and drill",
-        )
+        at = hole.circle.centre + out * hole.circle.radius
+        yield Note(words if hole.made == "cut" else f"{words}, punch and drill", ((at, out),), hole.circle)
     arcs: dict[str, list[Arc]] = {}
     for segment in plate.outline:
         if isinstance(segment, Arc):
             arcs.setdefault(f"{_kind(plate, segment)} {tape(show, segment.radius)}", []).append(segment)
     for words, alike in arcs.items():
-        arc = alike[-1]
-        tip = arc.point(0.75 if words.startswith("nose") else 0.5)
-        out = (tip - arc.centre) / arc.radius * (1.0 if arc.bulge > 0 else -1.0)
-        yield tip, out, f"{words}, {len(alike)} places" if len(alike) > 1 else words
+        tips = [arc.point(0.75 if words.startswith("nose") else 0.5) for arc in alike]
+        outs = [(tip - arc.centre) * (1 if arc.bulge > 0 else -1) for tip, arc in zip(tips, alike, strict=True)]
+        many = f", {len(alike)} places" if len(alike) > 1 else ""
+        yield Note(f"{words}{many}", tuple(zip(tips, outs, strict=True)))
 
 
 def _kind(plate: Plate, arc: Arc) -> str:

@@ -18,6 +18,10 @@ WIDTH_OF_A_LETTER = 0.56
 """Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""
 
 
+UPRIGHT_RAD = math.radians(15)
+"""Within this of upright, words read from the right whichever way their line leans."""
+
+
 @cache
 def style() -> str:
     """The style sheet of every picture."""
@@ -114,9 +118,7 @@ class Pen:
             start, end = end, start
         extensions = "".join(self._extension(p, foot) for p, foot in zip((start, end), feet, strict=True))
         room, need = abs(feet[1] - feet[0]), self.width(words) + 2.2 * self.height_mm
-        turn = cmath.phase(direction)
-        if turn > math.pi / 2 + 1e-6 or turn <= -math.pi / 2 + 1e-6:
-            turn += math.pi if turn < 0 else -math.pi
+        turn = readable(direction)
         middle = (feet[0] + feet[1]) / 2
         if room >= need:
             gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
@@ -163,6 +165,14 @@ class Pen:
             return ""
         out = unit(foot - p)
         return self.path([Line(p + out * 0.3 * self.height_mm, foot + out * 0.4 * self.height_mm)], "dimension")
+
+
+def readable(direction: complex) -> float:
+    """The angle at which words along ``direction`` read from below, or from the right when they stand upright."""
+    angle = cmath.phase(direction)
+    if angle > math.pi / 2 + UPRIGHT_RAD:
+        return angle - math.pi
+    return angle + math.pi if angle <= -math.pi / 2 + UPRIGHT_RAD else angle
 
 
 def _on_line(p: complex, on: complex, direction: complex) -> complex:

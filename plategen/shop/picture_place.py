@@ -1,10 +1,13 @@
 """Finding room for words beside a plate: places are tried in turn, and the first that covers nothing is taken."""
 
+import cmath
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
 from plategen.flat.side import offset_from
 
@@ -53,34 +56,50 @@ def words_box(elbow: complex, right: bool, width: float, height: float) -> Box:
     return box_about(middle, reach, 1.3 * height)
 
 
-def elbow_for(
-    plate: Plate, tip: complex, out: complex, width: float, height: float, field: Box, taken: Sequence[Box]
-) -> tuple[complex, Box]:
-    """An elbow for a leader whose arrow touches ``tip`` and whose words cover neither edges nor words.
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words that a leader ties to a plate.
+
+    Args:
+        words: What is written.
+        tips: Where the arrow may touch, each with the direction to try first.
+        ring: For a hole its circle: the arrow touches it on the side of the words.
+    """
+
+    words: str
+    tips: tuple[tuple[complex, complex], ...]
+    ring: Circle | None = None
+
+
+def leader_place(
+    plate: Plate, note: Note, width: float, height: float, field: Box, taken: Sequence[Box]
+) -> tuple[complex, complex, Box]:
+    """Where a leader's arrow touches, its elbow, and its words' rectangle, which covers neither edges nor words.
 
     Args:
         plate: Whose edges and holes must stay free.
-        tip: What the arrow touches.
-        out: The direction to try first.
+        note: What is written.
         width: Of the words.
         height: Of the lettering.
         field: Where words may stand.
         taken: Where words stand already.
 
     Returns:
-        The elbow and the words' rectangle; the last place tried when none is free.
+        The nearest free place; failing one, the nearest that covers edges only.
     """
     outline = Chain(plate.outline.segments)
-    tried: tuple[complex, Box] | None = None
-    for far in (2.5, 4.0, 6.0, 8.0, 11.0, 14.0):
-        for turn in (1, 1 + 0.4j, 1 - 0.4j, 1 + 1j, 1 - 1j, 1j, -1j, -1 + 1j, -1 - 1j, -1):
-            elbow = tip + unit(out * turn) * far * height
-            box = words_box(elbow, elbow.real >= tip.real, width, height)
-            tried = elbow, box
-            if box.within(field) and not any(box.meets(t) for t in taken) and _free(plate, outline, box, height):
-                return elbow, box
-    assert tried is not None
-    return tried
+    places = [
+        (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
+        for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0)
+        for step in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8)
+        for tip, out in note.tips
+        for elbow in (tip + unit(out) * cmath.rect(far * height, step * math.pi / 8),)
+    ]
+    clear = [p for p in places if p[2].within(field) and not any(p[2].meets(t) for t in taken)]
+    tip, elbow, box = next((p for p in clear if _free(plate, outline, p[2], height)), (clear or places)[0])
+    if note.ring is not None:
+        tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
+    return tip, elbow, box
 
 
 def _free(plate: Plate, outline: Chain, box: Box, height: float) -> bool:

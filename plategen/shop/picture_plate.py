@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Line
 from plategen.quantity import Show
-from plategen.shop.picture_dimension import across, leaders, ordinates, toes, upright
-from plategen.shop.picture_pen import Pen, framed
+from plategen.shop.picture_dimension import across, leaders, name_place, ordinates, toes, upright
+from plategen.shop.picture_pen import Pen, framed, readable
 from plategen.shop.picture_station import stations, step_mm
-from plategen.shop.plate_place import clear_place, corners, inward, on_chain, readable, spaced
+from plategen.shop.plate_place import corners, inward, on_chain, spaced
 from plategen.shop.plate_weld import roots
 from plategen.shop.plate_words import facing, shape_mark, spoken
 from plategen.shop.svg import circle_data, element, path_data
@@ -123,9 +123,7 @@ def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
 
 
 def _name(work: Work, plate: Plate, pen: Pen, show: Show, pin: complex | None) -> Iterator[str]:
-    _, v0, _, v1 = plate.outline.bounds
-    avoid = [] if pin is None else [Line(complex(pin.real, v0), complex(pin.real, v1))]
-    at, h = clear_place(plate, avoid), pen.height_mm
+    at, h = name_place(plate, pin), pen.height_mm
     yield pen.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
     yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
     yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")

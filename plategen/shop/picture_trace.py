@@ -7,10 +7,10 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line
 from plategen.quantity import Show, Units
 from plategen.rail.trace import FittedTrace
-from plategen.shop.picture_pen import Pen, framed
+from plategen.shop.picture_pen import Pen, framed, readable
 from plategen.shop.picture_place import Box, box_about, words_box
 from plategen.shop.picture_station import numbered, step_mm
-from plategen.shop.plate_place import readable, spaced
+from plategen.shop.plate_place import spaced
 from plategen.shop.plate_words import tape
 from plategen.shop.svg import element, number, path_data
 
@@ -29,7 +29,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     height = max(LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING), 0.5 * LETTERING * (max(p.imag for p in points)))
     pen = Pen(height)
     base = min(0.0, *(p.imag for p in points))
-    strip = base - 11.0 * height
+    strip = base - 8.2 * height
     content = (
         *_straightedge(u0, u1, base, pen, show, units),
         *_rail(fitted.chain, height),
@@ -40,7 +40,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
         *_residuals(fitted, strip, u0, u1, pen, show),
     )
     top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
-    bounds = (u0 - 9.0 * height, strip - 6.2 * height, u1 + 9.0 * height, top)
+    bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
     name = fitted.trace.file.rsplit(".", 1)[0]
     return framed(f"trace-{_plain(name)}", f"Trace {fitted.trace.file}", _told(fitted, show), bounds, content)
 

@@ -1,6 +1,5 @@
 """Places on a plate that drawings need: which way its steel lies, where there is room for words, its foot's corners."""
 
-import cmath
 import math
 from collections.abc import Iterator, Sequence
 
@@ -62,9 +61,3 @@ def meeting(a: Line, b: Line) -> complex:
     """Where two straight edges that are not parallel meet when carried on."""
     along, square = a.end - a.start, (b.end - b.start) * 1j
     return a.start + along * dot(b.start - a.start, square) / dot(along, square)
-
-
-def readable(direction: complex) -> float:
-    """The angle at which words along ``direction`` read from below or from the right."""
-    angle = cmath.phase(direction)
-    return angle - math.copysign(math.pi, angle) if abs(angle) > math.pi / 2 + 1e-9 else angle

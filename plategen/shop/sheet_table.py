@@ -31,6 +31,9 @@ class Table:
     name: str = ""
 
 
+NO_GAP_MM = 0.02
+"""Less than this is no gap that any feeler finds."""
+
 VERDICT_WORDS = {"stop": "STOP", "caution": "CAUTION", "ok": "OK"}
 
 
@@ -99,7 +102,7 @@ def welds(runs: Sequence[Told], order: Mapping[str, int], show: Show) -> Table:
                 show.length(w["leg_mm"]),
                 show.length(w["length_mm"]),
                 _span(w["joint_angle_deg"]),
-                show.length(w["gap_mm"]),
+                _gap(w["gap_mm"], show),
                 w["electrode"],
             )
             for w in sorted(runs, key=lambda w: order[w["name"]])
@@ -115,10 +118,10 @@ def fit_up(plates: Sequence[Told], show: Show) -> Table:
         tuple(
             row(
                 _name(p["name"]),
-                f"up to {show.length(p['fit']['gap_near_mm'])}",
-                f"up to {show.length(p['fit']['gap_far_mm'])}",
-                f"up to {show.length(p['fit']['expected_gap_mm'])}",
-                "none" if p["fit"]["overlap_mm"] < 0.001 else show.length(p["fit"]["overlap_mm"]),
+                _gap(p["fit"]["gap_near_mm"], show),
+                _gap(p["fit"]["gap_far_mm"], show),
+                _gap(p["fit"]["expected_gap_mm"], show),
+                _gap(p["fit"]["overlap_mm"], show),
             )
             for p in plates
             if p["fit"]
@@ -127,21 +130,32 @@ def fit_up(plates: Sequence[Told], show: Show) -> Table:
 
 
 def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
-    """Findings in the order given, with the rule, what was assumed and what would cure them."""
+    """Findings in the order given, with the rule, what was assumed and what would cure them.
+
+    Where one check by one rule holds on several parts, the row shows the part that governs and names the others.
+    """
+    groups: dict[object, list[Finding]] = {}
+    for f in findings:
+        alike = (f.check, f.unit, f.source) if f.verdict == "ok" else id(f)
+        groups.setdefault(alike, []).append(f)
     return Table(
         caption,
         ("verdict", "check", "asked", "there", "used", "rule and what was assumed"),
-        tuple(
-            row(
-                Cell(VERDICT_WORDS[f.verdict], f.verdict),
-                Cell(f.check, "strong", tuple(w for w in (f.part.replace("_", " "), f.case) if w)),
-                show.finding(f.demand, f.unit),
-                show.finding(f.capacity, f.unit),
-                f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times",
-                Cell(f.source, "", tuple(w for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
-            )
-            for f in findings
-        ),
+        tuple(_check(group, show) for group in groups.values()),
+    )
+
+
+def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
+    f = alike[0]
+    others = [_name(other.part) for other in alike[1:]]
+    told = (_name(f.part), f.case, f"less on {'; '.join(others)}" if others else "")
+    return row(
+        Cell(VERDICT_WORDS[f.verdict], f"{f.verdict} tight"),
+        Cell(f.check, "strong", tuple(words for words in told if words)),
+        Cell(show.finding(f.demand, f.unit), "tight"),
+        Cell(show.finding(f.capacity, f.unit), "tight"),
+        Cell(f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times", "tight"),
+        Cell(f.source, "", tuple(w for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
     )
 
 
@@ -154,7 +168,7 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
         tuple(
             row(
                 str(reading.line),
-                f"{show.short(reading.point.real)} {show.units}",
+                Cell(f"{show.short(reading.point.real)} {show.units}", "tight"),
                 show.length(reading.point.imag),
                 Cell(_signed(residual, show), "stop" if i in fitted.doubtful else ""),
                 Cell("DOUBTFUL, left out: read it again", "stop", (reading.note,) if reading.note else ())
@@ -167,7 +181,12 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
 
 
 def _signed(mm: float, show: Show) -> str:
-    return f"{'+' if mm >= 0 else '−'}{show.length(abs(mm))}"
+    """A residual: three decimals of an inch or two of a millimetre, finer than any rule reads."""
+    return f"{mm / 25.4:+.3f} in" if show.units == "in" else f"{mm:+.2f} mm"
+
+
+def _gap(mm: float, show: Show) -> str:
+    return "none" if mm < NO_GAP_MM else f"up to {show.length(mm)}"
 
 
 def _span(degrees: Sequence[float]) -> str:
