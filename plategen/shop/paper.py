@@ -52,6 +52,8 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     canvas.setTitle(f"{work.job.title}: true-scale template")
     canvas.setSubject("True-scale template. Print at 100 %.")
     canvas.setCreator(f"plategen {__version__}")
+    if work.stamp is not None:
+        canvas.setKeywords(work.stamp.words)
     canvas.setViewerPreference("PrintScaling", "None")
     _check_page(canvas, work, laid, sheets(paper, 0.0, 0.0)[0], total)
     number = 1
