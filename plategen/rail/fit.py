@@ -3,7 +3,7 @@
 import numpy as np
 
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
-from plategen.rail.fit_score import Noise, ranges
+from plategen.rail.fit_score import Noise, ranges, rounding_error_mm
 from plategen.rail.fit_search import Sample, best
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
@@ -28,7 +28,7 @@ def fit_trace(trace: Trace) -> FittedTrace:
             f"readings at {places[-1] + 1} station(s); a trace needs readings at {FEWEST_STATIONS} or more",
             where=trace.file,
         )
-    noise = Noise.known(trace.read_error_mm) if trace.read_error_mm else Noise.open()
+    noise = Noise.known(trace.read_error_mm) if trace.read_error_mm else Noise.open(rounding_error_mm(points.imag))
     sample = Sample(points, np.ones(len(points)), places, noise)
     found = best(sample)
     walk, foot = found.solved.walk, found.solved.foot
@@ -46,6 +46,6 @@ def fit_trace(trace: Trace) -> FittedTrace:
             listed,
             found.solved.information,
             found.error_mm,
-            ranges(found.word, sample.span_mm),
+            ranges(found.solved.shape, sample.span_mm),
         ),
     )

@@ -35,6 +35,10 @@ MOST_DROPPED = 2
 """Readings one run may drop."""
 
 
+LEAST_WILD_MM = 1.0
+"""A reading nearer than this is no misreading, however fine the others are, and leaving it out would gain nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class Run:
     """A line or an arc through some neighbouring readings.
@@ -148,11 +152,13 @@ def _fits(flat: _Flat, points: Complexes, weights: Floats, forward: Complexes, l
     fewest = 2 if letter == "L" else 3
     spread = weights[flat.index]
     dropped, fits = [], []
+    sensible = np.ones(len(flat.offset), bool)
     for drops in range(MOST_DROPPED + 1):
         squares, gain, *fit = _least_squares(flat, points[flat.index], spread, forward, letter)
-        enough = flat.sums((spread > 0.0) * 1) >= fewest + (drops > 0)
+        enough = sensible & (flat.sums((spread > 0.0) * 1) >= fewest + (drops > 0))
         fits.append((np.where(enough, squares, np.inf), *fit))
         worst = flat.largest(gain)
+        sensible &= gain[worst] >= weights[flat.index[worst]] * LEAST_WILD_MM**2
         dropped.append(flat.index[worst])
         spread[worst] = 0.0
     squares, middle, direction, curvature, centre = (np.array(column) for column in zip(*fits, strict=True))

@@ -88,6 +88,12 @@ def lengths(word: str) -> NDArray[np.bool_]:
     return np.array([False, False] + [name == "length" for _, name in names(word)])
 
 
+def bends(word: str) -> list[tuple[int, int]]:
+    """Where the turn and the length of each inner arc stand among the values."""
+    listed = names(word)
+    return [(i + 2, i + 3) for i, (piece, name) in enumerate(listed) if name == "turn" and word[piece] == "A"]
+
+
 @dataclass(frozen=True, slots=True)
 class Frames:
     """Where each flat or arc starts; corners are spent. One row a piece.

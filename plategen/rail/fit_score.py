@@ -20,16 +20,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.rail.fit_model import Floats, names
-from plategen.rail.fit_solve import Solved
+from plategen.rail.fit_model import Floats, Shape, bends, names
+from plategen.rail.fit_solve import BEND_LOG_SPREAD, Solved, prior
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
 
+RULE_MARKS_MM = (25.4 / 16, 1.0, 25.4 / 32, 0.5, 25.4 / 64)
+"""Divisions of common rules, from coarse to fine."""
+
+RULED_SHARE = 0.75
+"""Readings that must lie on a rule's marks to be taken for read off it; a decimal or two may be among them."""
+
 FINEST_ERROR_MM = 0.0005
 COARSEST_ERROR_MM = 2.0
 
-COST_PER_HALVING = 1.0
+COST_PER_HALVING = 6.0
+FINE_COST = 10.0
 COST_PER_DOUBLING = 4.0
 """Prior against an error finer or coarser than the rule's: finer is common (callipers, scanners), coarser is not."""
 
@@ -37,8 +44,15 @@ WILD_WIDTH_MM = 50.0
 WILD_CHANCE = 0.01
 WILD_COST = 2.0 * math.log(WILD_WIDTH_MM / WILD_CHANCE)
 
-PIECE_COST = 1.0
-"""For each piece after the first, because a rail has few."""
+FLAT_COST = 3.0
+"""For each flat: of the rails that have so many, one in five has a further one."""
+
+CORNER_COST = 3.0
+"""For a corner in place of a bend: one joint in five is welded or folded sharp. Readings that cannot tell the two
+apart therefore get the bend of usual radius, which is wrong by less in either case than a corner would be on a bend."""
+
+ROLLED_COST = 8.0
+"""For an arc that is not a bend between flats: one rail in fifty is rolled or begins within a bend."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +77,32 @@ class Noise:
         """Steps of the square root of two from ``finest_mm`` to the coarsest."""
         steps = np.arange(math.floor(2 * math.log2(FINEST_ERROR_MM / RULE_ERROR_MM)), 5)
         errors = RULE_ERROR_MM * 2.0 ** (steps / 2)
-        costs = np.where(steps < 0, -COST_PER_HALVING, COST_PER_DOUBLING) * steps / 2
+        costs = np.where(steps < 0, np.minimum(-COST_PER_HALVING * steps / 2, FINE_COST), COST_PER_DOUBLING * steps / 2)
         fine = errors >= finest_mm * 0.999
         return cls(errors[fine], costs[fine])
 
 
-def ranges(word: str, span_mm: float) -> Floats:
-    """What each value could have been beforehand: anywhere along the trace, turned by a radian."""
+def rounding_error_mm(offsets: Floats) -> float:
+    """One standard deviation of what rounding alone does to readings that are nearly all on one rule's marks.
+
+    A number rounded to steps of q is off by q / sqrt(12), one standard deviation, however steadily it was read.
+    Without this, nine readings on one mark and a tenth on the next would make the tenth look wild. Finest when the
+    readings are on no rule's marks.
+    """
+    for mark in RULE_MARKS_MM:
+        steps = offsets / mark
+        on = np.abs(steps - np.round(steps)) * mark < 1e-6
+        if on.mean() >= RULED_SHARE:
+            return mark / math.sqrt(12.0)
+    return FINEST_ERROR_MM
+
+
+def ranges(shape: Shape, span_mm: float) -> Floats:
+    """What each value could have been beforehand: anywhere along the trace, turned by a radian, bent as rails are."""
     spread = {"length": span_mm, "turn": 1.0, "curvature": 1.0 / span_mm}
-    listed = [span_mm, 1.0]
-    for index, name in names(word):
-        bend = word[index] == "A" and name == "length" and index > 0
-        listed.append(span_mm / 4.0 if bend else spread[name])
+    listed = [span_mm, 1.0, *(spread[name] for _, name in names(shape.word))]
+    for _, length in bends(shape.word):
+        listed[length] = BEND_LOG_SPREAD * float(shape.values[length])
     return np.array(listed)
 
 
@@ -90,7 +118,7 @@ def score(
         noise: The errors thought possible.
         pure: Squares and degrees of freedom of readings within a group, which no shape can change.
     """
-    reach = ranges(solved.shape.word, span_mm)
+    reach = ranges(solved.shape, span_mm)
     power = np.maximum(np.linalg.eigvalsh(reach[:, None] * solved.information * reach), 0.0)
     variance = noise.errors_mm**2
     squares, count = solved.squares_mm2 + pure[0], int(kept.sum()) + pure[1]
@@ -101,5 +129,9 @@ def score(
     total = share.sum()
     error = math.exp(float(share @ np.log(noise.errors_mm)) / total)
     wild = WILD_COST * int((~kept).sum())
-    pieces = PIECE_COST * (len(solved.shape.word.replace("C", "")) - 1)
-    return float(least) - 2.0 * math.log(total) + wild + pieces, error
+    word = solved.shape.word
+    bent = bends(word)
+    pieces = FLAT_COST * word.count("L") + CORNER_COST * word.count("C")
+    pieces += ROLLED_COST * (word.count("A") - len(bent))
+    radii = sum(prior(solved.shape, *bend)[0] ** 2 for bend in bent)
+    return float(least) - 2.0 * math.log(total) + wild + pieces + radii, error

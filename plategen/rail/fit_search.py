@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_guess import MOST_RUNS, cuttings, first_shape, table
-from plategen.rail.fit_model import Complexes, Floats, Shape, feet, frames, names
+from plategen.rail.fit_guess import LEAST_WILD_MM, MOST_RUNS, cuttings, first_shape, table
+from plategen.rail.fit_model import Complexes, Floats, Shape, bends, feet, frames, names
 from plategen.rail.fit_score import WILD_COST, Noise, score
 from plategen.rail.fit_solve import Solved, solve
 
@@ -18,6 +18,8 @@ ERROR_LADDER_MM = (0.5, 0.05, 0.005)
 
 MARGIN = 30.0
 """A cutting this much dearer than the best one is not worth solving."""
+
+MOST_ERRORS = 8
 
 PATIENCE = 1
 """Pieces more than the best so far that are still tried."""
@@ -77,14 +79,27 @@ def best(sample: Sample) -> Candidate:
         found = better
 
 
-def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample) -> Candidate | None:
-    """Solve and score a shape; None when the readings cannot carry its pieces."""
+def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float) -> Candidate | None:
+    """Solve and score a shape; None when the readings cannot carry its pieces.
+
+    Args:
+        shape: The start.
+        kept: Readings that are not left out.
+        sample: The readings.
+        error_mm: A first guess of the reading error; solved again while the score says it is another.
+    """
     if len(shape.values) > len(np.unique(sample.places[kept])):
         return None
-    solved = solve(shape, sample.points, sample.weights * kept)
-    if not _carried(solved, kept, sample):
+    weights = sample.weights * kept
+    for _ in range(MOST_ERRORS):
+        solved = solve(shape, sample.points, weights, error_mm)
+        value, error = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+        if 0.6 < error / error_mm < 1.7 or not bends(shape.word):
+            break
+        shape, error_mm = solved.shape, error
+    if (np.abs(solved.foot.distance[~kept]) < LEAST_WILD_MM).any() or not _carried(solved, kept, sample):
         return None
-    return Candidate(solved, kept, *score(solved, kept, sample.span_mm, sample.noise, sample.pure))
+    return Candidate(solved, kept, value, error)
 
 
 def _from_cuttings(sample: Sample) -> Candidate:
@@ -112,7 +127,7 @@ def _from_cuttings(sample: Sample) -> Candidate:
             line = tuple(runs.run(*piece) for piece in cutting)
             for run in line:
                 kept[list(run.dropped)] = False
-            candidate = weigh(first_shape(line, sample.points), kept, sample)
+            candidate = weigh(first_shape(line, sample.points), kept, sample, found.error_mm if found else ladder[0])
             if candidate and (found is None or candidate.score < found.score):
                 found, found_size = candidate, size
     assert found
@@ -130,8 +145,12 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
     last = len(walk.piece) - 1
     for row, piece in enumerate(walk.piece):
         own = kept & (foot.row == row)
+        if shape.word[piece] == "A" and row in (0, last) and len(np.unique(sample.places[own])) < 3:
+            return False
         if 0 < row < last and shape.word[piece] == "A":
             if walk.high[row] < SHORTEST_EDGE_MM or abs(walk.curvature[row]) * walk.high[row] > 3.0:
+                return False
+            if not (own & (np.abs(foot.along / walk.high[row] - 0.5) < 0.25)).any():
                 return False
             continue
         if row == 0 and last > 0:
@@ -146,11 +165,11 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
 def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
     """Every candidate that differs by one thing."""
     for shape in _other_words(found.solved, sample):
-        candidate = weigh(shape, found.kept, sample)
+        candidate = weigh(shape, found.kept, sample, found.error_mm)
         if candidate:
             yield candidate
     for kept in _other_readings(found, sample):
-        candidate = weigh(found.solved.shape, kept, sample)
+        candidate = weigh(found.solved.shape, kept, sample, found.error_mm)
         if candidate:
             yield candidate
 
