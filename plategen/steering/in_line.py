@@ -57,9 +57,7 @@ class Loads:
     out_of_plane_rad: tuple[float, float]
 
 
-def in_line(
-    steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None
-) -> InLine:
+def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None) -> InLine:
     """Everything about how the cylinder lies, with its fixed pin where ``mount`` has it."""
     pins = pin_to_pin(swept, mount)
     aligned = alignment(swept, mount, pins)
@@ -70,7 +68,8 @@ def in_line(
     box = None if steering.cylinder_mount is None else steering.cylinder_mount.box
     best = None
     if box is not None:
-        reach = None if size is None else (size.closed_mm, size.open_mm)
+        covers = size is not None and pins.travel_mm <= size.stroke_mm
+        reach = (size.closed_mm, size.open_mm) if size is not None and covers else None
         best = best_pin(swept, mount, box.low_mm, box.high_mm, lengths_mm=reach)
     return InLine(
         mount=mount,

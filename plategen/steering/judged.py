@@ -18,7 +18,6 @@ ROD_SAFETY = 1.5
 """Yield over stress asked of a pushed rod; a rod that bends takes the steering with it."""
 
 
-
 def findings(study: SteeringStudy) -> tuple[Finding, ...]:
     """Every check of the study, in the order of the work."""
     return (

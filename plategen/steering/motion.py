@@ -128,9 +128,7 @@ def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> 
     )
 
 
-def _dead_point(
-    linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDArray[np.bool_], step: Step
-) -> Refusal:
+def _dead_point(linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDArray[np.bool_], step: Step) -> Refusal:
     """Find where, between the last position that closes and the first that does not, the dead point lies."""
     if bool(bad[home]):
         return _never_closes(linkage, driver, float(turn[home]), step)

@@ -167,5 +167,3 @@ def swing(pins: PinToPin, mount: Mount) -> Swing:
         as_point(v),
         as_point(w),
     )
-
-

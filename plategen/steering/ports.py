@@ -107,9 +107,7 @@ def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
     return arc_mm / (2.0 * low)
 
 
-def port_angle(
-    port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bars: tuple[Bar, ...] = ()
-) -> PortAngle:
+def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bars: tuple[Bar, ...] = ()) -> PortAngle:
     """Follow one port round the sweep.
 
     The barrel turns with the fixed pin's eye: in the plane of the plates about the pin, out of it by the least tilt.

@@ -132,7 +132,6 @@ class Sweep:
         return {side: float(values[lock]) for side, values in self.steer_rad.items()}
 
 
-
 def steer_rad(lever: Lever, angle_rad: Floats) -> Floats:
     """Steer angle of the wheel on a lever, seen from above: where its forward direction points once turned."""
     heading = turned(FORWARD, array(lever.axis), angle_rad)
@@ -196,9 +195,7 @@ def sweep(
     half = max(positions // 2, 1)
     angles = np.concatenate([np.linspace(right, 0.0, half + 1), np.linspace(0.0, left, half + 1)[1:]])
     motion = move(linkage, driver, angles)
-    steer = {
-        side: steer_rad(linkage.lever(name), motion.angles_rad[name]) for side, name in linkage.wheels().items()
-    }
+    steer = {side: steer_rad(linkage.lever(name), motion.angles_rad[name]) for side, name in linkage.wheels().items()}
     return Sweep(motion, half, sense, MappingProxyType(steer), wheelbase_mm, column_ratio)
 
 

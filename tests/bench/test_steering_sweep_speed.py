@@ -28,7 +28,9 @@ def test_closed_form_sweep_takes_less_than_a_fifth_of_a_root_finder() -> None:
 
     # the same four loops as plain scalar functions, solved one lever after the other from the position before:
     # the quickest way to use a root finder here
-    chain = [(step, *_radii(linkage, *step.driver), *_radii(linkage, *step.driven)) for step in linkage.steps("box arm")]
+    chain = [
+        (step, *_radii(linkage, *step.driver), *_radii(linkage, *step.driven)) for step in linkage.steps("box arm")
+    ]
     begin = time.perf_counter()
     angles = {"box arm": turn} | {step.driven[0]: np.zeros(POSITIONS) for step, *_ in chain}
     for step, c1, e1, f1, c2, e2, f2 in chain:

@@ -22,7 +22,9 @@ def test_post_with_worked_numbers() -> None:
 def test_theory_of_machines_example() -> None:
     # S. S. Rattan, Theory of Machines, example on the Ackermann gear (from memory): ratio of kingpin distance to
     # wheelbase 0.44, inner wheel 18 deg; the outer wheel is to turn 15.9 deg
-    assert math.degrees(float(ideal_outer_rad(np.array(math.radians(18.0)), 0.44, 1.0))) == pytest.approx(15.9, abs=0.05)
+    assert math.degrees(float(ideal_outer_rad(np.array(math.radians(18.0)), 0.44, 1.0))) == pytest.approx(
+        15.9, abs=0.05
+    )
 
 
 @pytest.mark.parametrize("inner_deg", [1.0, 10.0, 25.0, 40.0, 60.0])

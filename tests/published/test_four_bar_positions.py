@@ -24,13 +24,17 @@ NORTON = [
 ]
 
 
-def four_bar(ground: float, crank: float, coupler: float, rocker: float, crank_deg: float, rocker_deg: float) -> Linkage:
+def four_bar(
+    ground: float, crank: float, coupler: float, rocker: float, crank_deg: float, rocker_deg: float
+) -> Linkage:
     """A four-bar in the plane z = 0, drawn near the given angles; its coupler's length decides the exact place."""
     a, b = math.radians(crank_deg), math.radians(rocker_deg)
     return Linkage(
         (
             Lever("crank", (0, 0, 0), (0, 0, 1), {"pin": (crank * math.cos(a), crank * math.sin(a), 0)}),
-            Lever("rocker", (ground, 0, 0), (0, 0, 1), {"pin": (ground + rocker * math.cos(b), rocker * math.sin(b), 0)}),
+            Lever(
+                "rocker", (ground, 0, 0), (0, 0, 1), {"pin": (ground + rocker * math.cos(b), rocker * math.sin(b), 0)}
+            ),
         ),
         (Rod("coupler", ("crank", "pin"), ("rocker", "pin"), coupler),),
     )

@@ -149,7 +149,7 @@ def test_a_stop_pad_is_one_closed_outline_with_its_holes() -> None:
     assert two.outline.area == pytest.approx(3600)
     with pytest.raises(Refusal, match="to the edge of the pad"):
         stop_pad(width_mm=20, height_mm=40, thickness_mm=10, hole_mm=13)
-    with pytest.raises(Refusal, match="two corners of radius 30.0 mm do not fit"):
+    with pytest.raises(Refusal, match=r"two corners of radius 30.0 mm do not fit"):
         stop_pad(width_mm=50, height_mm=80, thickness_mm=10, corner_mm=30)
 
 

@@ -115,7 +115,7 @@ def test_standard_sizes_say_where_they_come_from() -> None:
     for kind in ("bore", "rod", "stroke"):
         for series in ("inch", "metric"):
             assert all(size.source for size in sizes(kind, series))
-    with pytest.raises(Refusal, match="the largest metric standard one is 500.0 mm"):
+    with pytest.raises(Refusal, match=r"the largest metric standard one is 500\.0 mm"):
         next_size("stroke", "metric", 700.0)
 
 

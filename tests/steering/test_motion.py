@@ -101,7 +101,9 @@ def test_a_dead_point_is_named_with_lever_and_angle() -> None:
     # rod and rocker in one line: (20 + 60)^2 = 40^2 + 100^2 - 2 40 100 cos t, t = 50.9771 deg
     t = math.degrees(math.acos((40.0**2 + 100.0**2 - 80.0**2) / (2 * 40.0 * 100.0)))
     linkage = four_bar(100.0, 40.0, 60.0, 20.0, 30.0, 100.0)
-    with pytest.raises(Refusal, match=rf"lever 'rocker' reaches a dead point .*'crank' stands at \+{t - 30.0:.1f} deg") as told:
+    with pytest.raises(
+        Refusal, match=rf"lever 'rocker' reaches a dead point .*'crank' stands at \+{t - 30.0:.1f} deg"
+    ) as told:
         move(linkage, "crank", np.radians(np.linspace(0.0, 90.0, 181)))
     assert "too short" in told.value.what
     assert told.value.where == "steering.rod 'coupler'"

@@ -18,7 +18,12 @@ LOCK = math.radians(35.0)
 
 def swept(linkage: Linkage | None = None, of: str = INNER_WHEEL, positions: int = 201) -> Sweep:
     return sweep(
-        linkage or sprayer(), "box arm", Locks(of, LOCK, LOCK), wheelbase_mm=2438.4, column_ratio=19.0, positions=positions
+        linkage or sprayer(),
+        "box arm",
+        Locks(of, LOCK, LOCK),
+        wheelbase_mm=2438.4,
+        column_ratio=19.0,
+        positions=positions,
     )
 
 
@@ -137,7 +142,9 @@ def test_a_rod_set_longer_shows_as_toe() -> None:
     longer = linkage.with_rod(Rod(rod.name, rod.start, rod.end, linkage.rod_length_mm(rod) + 5.0))
     toe = swept(longer).straight_toe_rad
     assert toe is not None
-    assert toe == pytest.approx(5.0 / (7.0 * 25.4), rel=0.05)  # behind the axle, a longer rod toes in by 5 mm on the arm
+    assert toe == pytest.approx(
+        5.0 / (7.0 * 25.4), rel=0.05
+    )  # behind the axle, a longer rod toes in by 5 mm on the arm
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,294 @@
+"""The whole study from a job file: complete, in agreement with itself, and refused in one line when it cannot be."""
+
+import json
+import math
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from plategen.job.steering_job import parse_steering
+from plategen.refusal import Refusal
+from plategen.show import Show
+from plategen.steering import pictures
+from plategen.steering.judged import findings
+from plategen.steering.lines import steer_lines
+from plategen.steering.report import steer_report
+from plategen.steering.section import steering_section
+from plategen.steering.skeleton import skeleton
+from plategen.steering.study import SteeringStudy, study
+from plategen.steering.svg import round_ticks, spread_labels
+
+TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def found() -> SteeringStudy:
+    return study(parse_steering(TEXT))
+
+
+def changed(old: str, new: str, count: int = 1) -> str:
+    assert old in TEXT
+    return TEXT.replace(old, new, count)
+
+
+def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
+    assert found.sweep is not None
+    assert found.sweep.lock_steer_rad(-1)["left"] == pytest.approx(math.radians(35.0))
+    assert found.stroke is not None
+    assert found.stroke.enough
+    assert found.in_line is not None
+    assert found.in_line.best is not None
+    assert found.in_line.best.worst_rad < found.in_line.aligned.worst_rad
+    assert len(found.ports) == 2
+    assert found.pad is not None
+    assert [len(part) for part in (found.clearances, found.marks)] == [2, 3]
+    assert not [f.check for f in findings(found) if f.verdict == "stop"]
+
+
+def test_the_bracket_gets_its_loads(found: SteeringStudy) -> None:
+    loads = found.loads
+    assert loads is not None
+    assert loads.push_n > loads.pull_n > 0.0
+    assert loads.swing_rad[0] < loads.swing_rad[1]
+    assert max(map(abs, loads.out_of_plane_rad)) < math.radians(12.0)
+
+
+def test_the_fixed_pin_may_be_moved_where_it_is_advised_and_then_stays(found: SteeringStudy) -> None:
+    assert found.stroke is not None
+    assert found.stroke.fixed_mm is not None
+    place = ", ".join(f'"{c:.9f} mm"' for c in found.stroke.fixed_mm)
+    again = study(parse_steering(changed('fixed_pin = [-55, "20 3/4", "21 1/4"]', f"fixed_pin = [{place}]")))
+    assert again.stroke is not None
+    assert again.stroke.moved_mm == pytest.approx(0.0, abs=1e-6)
+    assert again.stroke.limit_mm == pytest.approx(found.stroke.limit_mm, abs=1e-6)
+
+
+def test_the_report_is_json_and_tells_the_same_numbers(found: SteeringStudy) -> None:
+    report = json.loads(json.dumps(steer_report(found), allow_nan=False))
+    assert report["format"] == 1
+    assert found.stroke is not None
+    assert report["stroke"]["limit_mm"] == pytest.approx(found.stroke.limit_mm)
+    assert report["sweep"]["lock_left_deg"]["left"] == pytest.approx(35.0)
+    assert max(rod["closure_error"] for rod in report["rods"]) < 1e-9
+    assert len(report["findings"]) == len(findings(found))
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_the_text_and_the_section_say_the_same_rows(found: SteeringStudy, units: str) -> None:
+    show = Show(units)  # type: ignore[arg-type]
+    lines = steer_lines(found, show)
+    section = steering_section(found, show)
+    assert found.stroke is not None
+    limit = show.length(found.stroke.limit_mm)
+    assert any(limit in line for line in lines)
+    assert limit in section
+    assert "nan" not in " ".join(lines).lower()
+
+
+class _Balanced(HTMLParser):
+    """Checks that every element is closed in its order, and gathers ids and links."""
+
+    EMPTY = frozenset({"br", "img", "meta", "link", "input", "hr"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.links: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in self.EMPTY:
+            self.open.append(tag)
+        self._note(attrs)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._note(attrs)
+
+    def _note(self, attrs: list[tuple[str, str | None]]) -> None:
+        self.ids += [value or "" for key, value in attrs if key == "id"]
+        self.links += [value or "" for key, value in attrs if key in ("src", "href")]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def test_the_section_is_sound_html_and_needs_no_other_file(found: SteeringStudy) -> None:
+    section = steering_section(found, Show("in"))
+    parser = _Balanced()
+    parser.feed(section)
+    assert parser.open == []
+    assert len(parser.ids) == len(set(parser.ids))
+    assert parser.links == []
+    assert "<script" not in section
+    for words in ("Job card: marks on the steering box", "never pulled off before the lines are read", "Ports capped"):
+        assert words in section
+    assert "Steering kills" in section
+
+
+def test_words_of_the_job_cannot_become_markup() -> None:
+    text = changed('name = "tie rod"', 'name = "<b>tie</b> & rod"')
+    section = steering_section(study(parse_steering(text)), Show("in"))
+    assert "<b>tie" not in section
+    assert "&lt;b&gt;tie&lt;/b&gt; &amp; rod" in section
+
+
+def test_every_picture_is_sound_svg_that_says_what_it_is(found: SteeringStudy) -> None:
+    show = Show("in")
+    assert found.circuit is not None
+    drawn = [
+        *pictures.plots(found, show),
+        pictures.three_views(found),
+        pictures.trade_picture(found, show),
+        pictures.circuit_picture(found.circuit, found, show),
+        pictures.marks_picture(found),
+    ]
+    assert len(drawn) == 11
+    for text in drawn:
+        root = ElementTree.fromstring(text)
+        names = [child.tag.rpartition("}")[2] for child in root][:2]
+        assert names == ["title", "desc"]
+        assert all(child.text for child in list(root)[:2])
+        assert "nan" not in re.sub(r">[^<]*<", "><", text)
+        assert "currentColor" in text
+
+
+def test_the_skeleton_is_drawn_at_three_positions_on_the_true_places(found: SteeringStudy) -> None:
+    lines = {line.name: line for line in skeleton(found)}
+    assert found.sweep is not None
+    assert found.in_line is not None
+    rod = lines["tie rod, left lock"]
+    start, end = found.sweep.motion.rod_ends_mm("tie rod")
+    np.testing.assert_allclose(rod.points_mm, [start[-1], end[-1]])
+    assert lines["cylinder, straight ahead"].points_mm[0] == found.in_line.mount.fixed_mm
+    lengths = [
+        float(np.linalg.norm(np.subtract(*lines[f"drag link, {where}"].points_mm)))
+        for where in ("right lock", "straight ahead", "left lock")
+    ]
+    assert max(lengths) - min(lengths) < 1e-9
+    assert len(lines) == len(skeleton(found))  # every name once
+
+
+def test_a_travel_alone_is_enough() -> None:
+    head = TEXT[: TEXT.index("[steering]")]
+    found = study(parse_steering(head + '[steering.travel]\ntravel = "7 5/8"\n'))
+    assert found.sweep is None
+    assert found.stroke is not None
+    assert found.stroke.limit_mm == pytest.approx(0.375 * 25.4)
+    assert found.loads is None
+    lines = steer_lines(found, Show("in"))
+    assert any("limit the stroke by" in line and "3/8 in" in line for line in lines)
+    assert "Job card" not in steering_section(found, Show("in"))
+    json.dumps(steer_report(found), allow_nan=False)
+
+
+def test_the_levers_alone_are_enough() -> None:
+    end = TEXT.index("[[steering.point]]")
+    start = TEXT.index("[steering]")
+    found = study(parse_steering('title = "x"\nunits = "in"\n' + TEXT[start:end]))
+    assert found.sweep is not None
+    assert (found.stroke, found.in_line, found.stops, found.circuit) == (None, None, None, None)
+    steering_section(found, Show("in"))
+    json.dumps(steer_report(found), allow_nan=False)
+
+
+def test_a_mirrored_job_gives_mirrored_loads() -> None:
+    def flip(text: str) -> str:
+        """Left and right exchanged, every place and every axis with its y turned round."""
+        swapped = text.replace("left sp", "@@").replace("right sp", "left sp").replace("@@", "right sp")
+        swapped = re.sub(
+            r'wheel = "(left|right)"', lambda m: f'wheel = "{"right" if m[1] == "left" else "left"}"', swapped
+        )
+        keys = "pivot|axis|drag|tie|at|moving_pin|fixed_pin|hose_to|from|to|centre"
+
+        def mirror(m: re.Match[str]) -> str:
+            x, y, z = m[2].split(",")
+            bare = y.strip().strip('"')
+            turned = bare[1:] if bare.startswith("-") else f"-{bare}"
+            return f'{m[1]} = [{x}, "{turned}",{z}]'
+
+        return re.sub(rf"^({keys}) = \[([^\]]*)\]", mirror, swapped, flags=re.M)
+
+    head = "box = { low = [-58, 19, 18], high = [-53, 23, 24] }\n"
+    one = study(parse_steering(changed(head, "")))
+    two = study(parse_steering(flip(changed(head, ""))))
+    assert one.stroke is not None
+    assert two.stroke is not None
+    assert one.in_line is not None
+    assert two.in_line is not None
+    assert two.stroke.travel_mm == pytest.approx(one.stroke.travel_mm, abs=1e-9)
+    assert two.stroke.at_cap_mm == pytest.approx(one.stroke.at_cap_mm, abs=1e-9)
+    np.testing.assert_allclose(two.in_line.aligned.angle_rad, one.in_line.aligned.angle_rad[::-1], atol=1e-9)
+    np.testing.assert_allclose(two.in_line.aligned.level_rad, -one.in_line.aligned.level_rad[::-1], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('from = "box arm.drag"', 'from = "box arm"', '"box arm" names no ball joint'),
+        ('to = "left spindle.drag"', 'to = "left spindle.knuckle"', "has no ball 'knuckle'"),
+        ('pushes = "drag link"', 'pushes = "drag rod"', "there is no rod 'drag rod'; the rods are: drag link, tie rod"),
+        ("pin_axis = [0, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis runs along the cylinder"),
+        ('left = "35 deg"', 'left = "110 deg"', "dead point"),
+        ('of = "inner wheel"', 'of = "outer wheel"', "there is no lever 'outer wheel'"),
+        ('wheel = "right"', 'wheel = "left"', "two levers carry the same wheel"),
+        ('wall = "1/4"\nyield', 'wall = "1"\nyield', "at most half its `diameter`"),
+        ("axis = [0, 1, 0]", "axis = [0, 0, 0]", "the axis of lever 'box arm' has no direction"),
+        ("axis = [0, 1, 0]", "axis = [0, 0.5, -8]", "lies on the axis of its own lever 'box arm'"),
+        ("low = [-58, 19, 18]", "low = [-50, 19, 18]", "turned inside out"),
+        ('hole = "17/32"', 'hole = "1 1/2"', "to the edge of the pad"),
+        ('to = "right spindle.tie"', 'to = "right spindle.tie"\nlength = 20', "rod 'tie rod' (508.0 mm) is too short"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_line(old: str, new: str, words: str) -> None:
+    with pytest.raises(Refusal) as told:
+        study(parse_steering(changed(old, new)))
+    assert words in str(told.value)
+    assert "\n" not in str(told.value)
+    assert told.value.where
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('units = "in"\ntitle = "x"\n[steering]\n', "give the levers"),
+        ('units = "in"\ntitle = "x"\n', "there is no [steering]"),
+        ('units = "in"\ntitle = "x"\n[steering.travel]\n', "give `travel` alone"),
+        (
+            'units = "in"\ntitle = "x"\n[steering.travel]\ntravel = 7\n[steering.cylinder_mount]\npushes = "a"\n',
+            "steering",
+        ),
+    ],
+)
+def test_an_incomplete_steering_says_what_is_missing(text: str, words: str) -> None:
+    with pytest.raises(Refusal, match=re.escape(words)):
+        study(parse_steering(text))
+
+
+def test_bad_news_is_judged_so() -> None:
+    def verdicts(text: str) -> dict[str, str]:
+        return {f"{f.check}, {f.part}": f.verdict for f in findings(study(parse_steering(text)))}
+
+    assert verdicts(changed("stroke = 8", "stroke = 6"))["stroke covers travel, cylinder"] == "stop"
+    assert verdicts(changed("reservoir = 44", "reservoir = 29"))["pump flooded, pump"] == "stop"
+    assert (
+        verdicts(changed('joint = "12 deg"', 'joint = "3 deg"'))["joint tilts far enough, fixed end's joint"] == "stop"
+    )
+    assert verdicts(changed('at = "34 deg"', 'at = "20 deg"'))["stops met together, right lock"] == "caution"
+    box = verdicts(changed('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"'))
+    assert box["spindle stop before the box's own, left lock"] == "stop"
+    near = verdicts(changed("from = [-34, 12, 14]", "from = [-34, 16, 14]"))
+    assert near["tyre clears, deflected, left spindle, radius arm"] == "stop"
+    start = TEXT.index("[[steering.stops.stop]]")
+    no_bolts = TEXT[:start] + TEXT[TEXT.index("[steering.marks]") :]
+    assert verdicts(no_bolts)["spindle stops missing, left lock"] == "stop"
+
+
+def test_round_ticks_and_labels() -> None:
+    assert round_ticks(0.0, 9.4) == [0, 2, 4, 6, 8, 10]
+    assert round_ticks(-0.3, 0.3, 3) == pytest.approx([-0.4, -0.2, 0.0, 0.2, 0.4])
+    assert len(round_ticks(5.0, 5.0)) > 1
+    assert spread_labels([10.0, 12.0, 40.0], 15.0) == [10.0, 25.0, 40.0]
