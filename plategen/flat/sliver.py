@@ -94,15 +94,18 @@ def _replaced(
     head = None if before is None else before.part(max(0.0, 1.0 - near_mm / before.length), 1.0)
     tail = None if after is None else after.part(0.0, min(1.0, near_mm / after.length))
     old = Chain(tuple(edge for edge in (head, *run, tail) if edge is not None))
-    best, best_off = None, limit_mm
-    for way in _ways(head, run, tail, shortest_mm):
-        near, whole = _along(way, head, tail), _along(way, before, after)
-        if near is None or whole is None or any(edge.length < shortest_mm for edge in whole):
-            continue
-        off = _rightward(old, Chain(tuple(near)))
-        if off is not None and (off < best_off or (best is None and off <= limit_mm)):
-            best, best_off = whole, off
-    return best
+    for ways in (_short_ways, _tents):
+        best, best_off = None, limit_mm
+        for way in ways(head, run, tail, shortest_mm):
+            near, whole = _along(way, head, tail), _along(way, before, after)
+            if near is None or whole is None or any(edge.length < shortest_mm for edge in whole):
+                continue
+            off = _rightward(old, Chain(tuple(near)))
+            if off is not None and (off < best_off or (best is None and off <= limit_mm)):
+                best, best_off = whole, off
+        if best is not None:
+            return best
+    return None
 
 
 def _along(way: _Way, before: Segment | None, after: Segment | None) -> list[Segment] | None:
@@ -124,8 +127,10 @@ def _along(way: _Way, before: Segment | None, after: Segment | None) -> list[Seg
     return edges
 
 
-def _ways(before: Segment | None, run: Sequence[Segment], after: Segment | None, shortest_mm: float) -> Iterator[_Way]:
-    """The ways to try from the edge before to the edge after a run, at an end of the chain from or to its end."""
+def _short_ways(
+    before: Segment | None, run: Sequence[Segment], after: Segment | None, shortest_mm: float
+) -> Iterator[_Way]:
+    """The neighbours run on until they meet (at an end of the chain, to beside it), or a chord between them."""
     start, end = run[0].start, run[-1].end
     if before is not None and after is not None:
         meetings = (end, *common_points(carrier(before), carrier(after)))
@@ -136,21 +141,34 @@ def _ways(before: Segment | None, run: Sequence[Segment], after: Segment | None,
         on_both = all(edge is None or abs(carrier(edge).leftward(p)) <= SAME_POINT_MM for edge in (before, after))
         if on_both and min(abs(p - start), abs(p - end)) <= 2.0 * shortest_mm:
             yield _Way(p, (), p)
+    for p, q in _chords(before, run, after, shortest_mm):
+        yield _Way(p, (Line(p, q),), q)
+
+
+def _tents(before: Segment | None, run: Sequence[Segment], after: Segment | None, shortest_mm: float) -> Iterator[_Way]:
+    """Two chords over a bump that sticks out to the right of its neighbours, by way of a point beyond it."""
+    for p, q in _chords(before, run, after, shortest_mm):
+        line = carrier(Line(p, q))
+        out = max(-line.leftward(edge.point(t)) for edge in run for t in (0.0, 0.25, 0.5, 0.75, 1.0))
+        if out <= 0.0:
+            continue
+        for share in _BEYOND:
+            for base in (run[0].start, (run[0].start + run[-1].end) / 2, run[-1].end):
+                top = line.foot(base) - 1j * line.tangent * out * share
+                yield _Way(p, (Line(p, top), Line(top, q)), q)
+
+
+def _chords(
+    before: Segment | None, run: Sequence[Segment], after: Segment | None, shortest_mm: float
+) -> Iterator[tuple[complex, complex]]:
+    """Places from which to which a chord may be laid: from the ends of the run back and onward on the neighbours."""
     heads = _TRIMS if before is not None else (0.0,)
     tails = _TRIMS if after is not None else (0.0,)
     for back, onward in product(heads, tails):
-        p = start if before is None else before.point(max(0.0, 1.0 - back * shortest_mm / before.length))
-        q = end if after is None else after.point(min(1.0, onward * shortest_mm / after.length))
-        if p == q:
-            continue
-        yield _Way(p, (Line(p, q),), q)
-        # a bump that sticks out of its neighbours' line: two chords, over a point beyond it
-        line = carrier(Line(p, q))
-        out = max(-line.leftward(place) for edge in run for place in (edge.point(0.5), edge.end))
-        if out > 0.0:
-            for share in _BEYOND:
-                top = (start + end) / 2 - 1j * line.tangent * out * share
-                yield _Way(p, (Line(p, top), Line(top, q)), q)
+        p = run[0].start if before is None else before.point(max(0.0, 1.0 - back * shortest_mm / before.length))
+        q = run[-1].end if after is None else after.point(min(1.0, onward * shortest_mm / after.length))
+        if p != q:
+            yield p, q
 
 
 def _rightward(old: Chain, new: Chain) -> float | None:

@@ -93,7 +93,7 @@ def test_any_chain_of_small_turns(parts: list[tuple[float, float, bool]]) -> Non
     for length, turn, bowed in parts:
         heading += turn
         to = at + step(length, heading)
-        edges.append(Arc(at, to, turn / 2 or 0.01) if bowed else Line(at, to))
+        edges.append(Arc(at, to, turn / 2 if abs(turn) > 1e-6 else 0.01) if bowed else Line(at, to))
         at = to
     edges.append(Line(at, at + step(30.0, heading)))
     chain = Chain(tuple(edges))
