@@ -37,7 +37,7 @@ COARSEST_ERROR_MM = 2.0
 
 COST_PER_HALVING = 6.0
 FINE_COST = 10.0
-COST_PER_DOUBLING = 4.0
+COST_PER_DOUBLING = 8.0
 """Prior against an error finer or coarser than the rule's: finer is common (callipers, scanners), coarser is not."""
 
 WILD_WIDTH_MM = 50.0

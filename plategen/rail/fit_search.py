@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.flat.segment import unit
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.rail.fit_guess import LEAST_WILD_MM, MOST_RUNS, cuttings, first_shape, table
 from plategen.rail.fit_model import Complexes, Floats, Shape, bends, feet, frames, names
@@ -71,7 +72,7 @@ class Candidate:
 
 def best(sample: Sample) -> Candidate:
     """The shape with the least score."""
-    found = _from_cuttings(sample)
+    found = _from_cuttings(sample) or _straight(sample)
     while True:
         better = min(_moves(found, sample), key=lambda c: c.score, default=found)
         if better.score >= found.score - 1e-6:
@@ -90,24 +91,22 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
     """
     if len(shape.values) > len(np.unique(sample.places[kept])):
         return None
-    weights = sample.weights * kept
     for _ in range(MOST_ERRORS):
-        solved = solve(shape, sample.points, weights, error_mm)
+        solved = solve(shape, sample.points, sample.weights * kept, error_mm)
         value, error = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
-        if 0.6 < error / error_mm < 1.7 or not bends(shape.word):
+        tame = ~kept & (np.abs(solved.foot.distance) < LEAST_WILD_MM)
+        if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):
             break
-        shape, error_mm = solved.shape, error
-    if (np.abs(solved.foot.distance[~kept]) < LEAST_WILD_MM).any() or not _carried(solved, kept, sample):
-        return None
-    return Candidate(solved, kept, value, error)
+        shape, error_mm, kept = solved.shape, error, kept | tame
+    return Candidate(solved, kept, value, error) if _carried(solved, kept, sample) else None
 
 
-def _from_cuttings(sample: Sample) -> Candidate:
+def _from_cuttings(sample: Sample) -> Candidate | None:
     """The best of the promising cuttings; more pieces are tried until two more have brought nothing."""
     runs = table(sample.points, sample.weights)
     errors = sample.noise.errors_mm
     ladder = [e for e in ERROR_LADDER_MM if errors[0] <= e <= errors[-1]] or [float(errors[0])]
-    by_size: list[list[tuple[float, tuple[tuple[int, str, int], ...]]]] = [[] for _ in range(MOST_RUNS)]
+    by_size: list[list[tuple[tuple[int, str, int], ...]]] = [[] for _ in range(MOST_RUNS)]
     for error in ladder:
         value_cost = math.log(len(sample.points)) + 2.0 * math.log(3.0 / error)
         wild_cost = WILD_COST - math.log(2.0 * math.pi * error**2)
@@ -115,23 +114,32 @@ def _from_cuttings(sample: Sample) -> Candidate:
             listed = list(cuttings(runs, error, wild_cost, value_cost, letters))
             least = min(cost for cost, _ in listed)
             for size, (cost, cutting) in enumerate(listed):
-                if cost < least + MARGIN and cutting not in (c for _, c in by_size[size]):
-                    by_size[size].append((cost - least, cutting))
+                if cost < least + MARGIN and cutting not in by_size[size]:
+                    by_size[size].append(cutting)
     found: Candidate | None = None
-    found_size = 0
-    for size, listed in enumerate(by_size):
-        if found and size > found_size + PATIENCE:
-            break
-        for _, cutting in listed:
-            kept = np.ones(len(sample.points), bool)
+    vain = 0
+    for listed in filter(None, by_size):
+        vain += 1
+        for cutting in listed:
             line = tuple(runs.run(*piece) for piece in cutting)
-            for run in line:
-                kept[list(run.dropped)] = False
-            candidate = weigh(first_shape(line, sample.points), kept, sample, found.error_mm if found else ladder[0])
+            kept = np.ones(len(sample.points), bool)
+            kept[[index for run in line for index in run.dropped]] = False
+            start = first_shape(line, sample.points)
+            candidate = weigh(start, kept, sample, found.error_mm if found else ladder[0])
             if candidate and (found is None or candidate.score < found.score):
-                found, found_size = candidate, size
-    assert found
+                found, vain = candidate, 0
+        if found and vain > PATIENCE:
+            break
     return found
+
+
+def _straight(sample: Sample) -> Candidate:
+    """A line through all readings, which can always be weighed."""
+    everything = np.ones(len(sample.points), bool)
+    along = sample.points[-1] - sample.points[0]
+    straight = weigh(Shape("L", complex(sample.points[0]), unit(complex(along)), np.zeros(2)), everything, sample, 0.5)
+    assert straight
+    return straight
 
 
 def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
@@ -164,14 +172,15 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
 
 def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
     """Every candidate that differs by one thing."""
-    for shape in _other_words(found.solved, sample):
-        candidate = weigh(shape, found.kept, sample, found.error_mm)
-        if candidate:
-            yield candidate
-    for kept in _other_readings(found, sample):
-        candidate = weigh(found.solved.shape, kept, sample, found.error_mm)
-        if candidate:
-            yield candidate
+    shape, kept, error = found.solved.shape, found.kept, found.error_mm
+    starts = [(shape, other, error) for other in _other_readings(found, sample)]
+    for other in _other_words(found.solved, sample):
+        starts.append((other, kept, error))
+        if not kept.all():
+            starts.append((other, np.ones_like(kept), error))
+    if bends(shape.word):
+        starts.append((shape, kept, max(error / 50.0, float(sample.noise.errors_mm[0]))))
+    return filter(None, (weigh(*start[:2], sample, start[2]) for start in starts))
 
 
 def _other_readings(found: Candidate, sample: Sample) -> Iterator[NDArray[np.bool_]]:
@@ -192,6 +201,8 @@ def _other_words(solved: Solved, sample: Sample) -> Iterator[Shape]:
             yield from _rounded(solved.shape, index, sample)
         if letter == "A" and 0 < index < len(word) - 1 and word[index - 1] == word[index + 1] == "L":
             yield _sharpened(solved.shape, index)
+        if word[index : index + 3] == "CLC":
+            yield _merged(solved.shape, index)
 
 
 def _split(shape: Shape) -> list[dict[str, float]]:
@@ -241,3 +252,12 @@ def _sharpened(shape: Shape, index: int) -> Shape:
         if "length" in pieces[side]:
             pieces[side]["length"] += off
     return _joined(shape, shape.word[:index] + "C" + shape.word[index + 1 :], pieces)
+
+
+def _merged(shape: Shape, index: int) -> Shape:
+    """A bend in place of a short flat between two corners."""
+    pieces = _split(shape)
+    turn = pieces[index]["turn"] + pieces[index + 2]["turn"]
+    bend = {"turn": turn or 1e-6, "length": pieces[index + 1]["length"]}
+    pieces[index : index + 3] = [bend]
+    return _joined(shape, shape.word[:index] + "A" + shape.word[index + 3 :], pieces)
