@@ -1,8 +1,8 @@
-"""The ``[mount]``, ``[bracket]``, ``[weld]`` and ``[cutting]`` tables: where the bracket sits and how it is made."""
+"""The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits and how it is made."""
 
 from typing import Literal
 
-from plategen.job.quantities import Length, LengthFromZero, PositiveLength, PositiveNumber, Table
+from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
 from plategen.refusal import Refusal
 
 _INCH_MM = 25.4
@@ -66,23 +66,3 @@ class Weld(Table, frozen=True, kw_only=True):
 
     leg_mm: PositiveLength
     electrode: str = "E70"
-
-
-class Cutting(Table, frozen=True, kw_only=True):
-    """How the plates are cut.
-
-    Args:
-        process: What cuts them.
-        kerf_mm: Width of the cut.
-        compensate: True to move the cutting lines out by half the kerf; most controllers do that themselves.
-        smallest_hole: Smallest hole that is cut, in plate thicknesses; a smaller one is punched and drilled.
-    """
-
-    process: Literal["plasma", "laser", "waterjet", "oxyfuel"] = "plasma"
-    kerf_mm: LengthFromZero = 0.0
-    compensate: bool = False
-    smallest_hole: PositiveNumber = 1.0
-
-    def __post_init__(self) -> None:
-        if self.compensate and self.kerf_mm == 0.0:
-            raise Refusal("compensating needs the width of the cut; give `kerf`", "kerf")

@@ -1,6 +1,7 @@
 """The whole job file as one frozen value."""
 
-from plategen.job.bracket import BracketEntry, Cutting, Mount, Weld
+from plategen.job.bracket import BracketEntry, Mount, Weld
+from plategen.job.cutting import Cutting, SheetStock
 from plategen.job.cylinder import Cylinder
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
@@ -23,6 +24,7 @@ class Job(Table, frozen=True, kw_only=True):
         bracket: The plates.
         weld: The fillets.
         cutting: How the plates are cut.
+        sheet_stock: The sheet they are cut from; left out, they are laid side by side.
         rules: What decides whether it holds; left out, the usual rules.
         driven: The rod or tube that the cylinder pushes.
         steering: The linkage that the cylinder moves, for the steering study.
@@ -37,6 +39,7 @@ class Job(Table, frozen=True, kw_only=True):
     bracket: BracketEntry
     weld: Weld
     cutting: Cutting = Cutting()
+    sheet_stock: SheetStock | None = None
     rules: Rules | None = None
     driven: Driven | None = None
     steering: Steering | None = None

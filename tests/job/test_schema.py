@@ -4,7 +4,8 @@ import msgspec
 import pytest
 
 from plategen.job import Job, Table
-from plategen.job.bracket import BracketEntry, Cutting
+from plategen.job.bracket import BracketEntry
+from plategen.job.cutting import Cutting
 from plategen.job.parse import parse_job
 from plategen.job.quantities import key_of
 from plategen.job.schema import Field, fields, one_of, table_of

@@ -1,0 +1,69 @@
+"""The ``[cutting]`` and ``[sheet_stock]`` tables: how the plates are cut, and the sheet they are cut from."""
+
+from typing import Literal
+
+from plategen.job.quantities import LengthFromZero, PositiveLength, PositiveNumber, Table
+from plategen.refusal import Refusal
+
+
+class Cutting(Table, frozen=True, kw_only=True):
+    """How the plates are cut.
+
+    Args:
+        process: What cuts them.
+        kerf_mm: Width of the cut.
+        compensate: True to move the cutting lines out by half the kerf; most controllers do that themselves.
+        outer_corner: With compensation, how the torch passes a sharp outer corner: on an arc about it, or running
+            past it and round in a loop.
+        lead_mm: Radius of the arcs that lead in and out; 0 for none, as most controllers add their own.
+        smallest_hole: Smallest hole that is cut, in plate thicknesses; a smaller one is punched and drilled.
+        ream_under_mm: How much smaller than the pin a reamed pin hole is cut; 0 to punch its centre and drill it.
+        dxf: Version of the DXF files; R12 for the oldest tables.
+        entities: How contours are written.
+        size_class: Tolerance class of ISO 9013 that the table keeps, 1 or 2.
+        edge_range: Range of edge quality of ISO 9013 that it reaches, 1 (best) to 5.
+    """
+
+    process: Literal["plasma", "laser", "waterjet", "oxyfuel"] = "plasma"
+    kerf_mm: LengthFromZero = 0.0
+    compensate: bool = False
+    outer_corner: Literal["round", "loop"] = "round"
+    lead_mm: LengthFromZero = 0.0
+    smallest_hole: PositiveNumber = 1.0
+    ream_under_mm: LengthFromZero = 0.0
+    dxf: Literal["R12", "R2000", "R2013"] = "R2000"
+    entities: Literal["polylines", "lines and arcs"] = "polylines"
+    size_class: int = 2
+    edge_range: int = 4
+
+    def __post_init__(self) -> None:
+        if self.compensate and self.kerf_mm == 0.0:
+            raise Refusal("compensating needs the width of the cut; give `kerf`", "kerf")
+        if self.outer_corner == "loop" and not self.compensate:
+            raise Refusal("loops need the path of the torch itself; `compensate = true` is right", "outer_corner")
+        if self.size_class not in (1, 2):
+            raise Refusal("ISO 9013 has the tolerance classes 1 and 2", "size_class")
+        if not 1 <= self.edge_range <= 5:
+            raise Refusal("ISO 9013 has the ranges 1 to 5 of edge quality", "edge_range")
+
+
+class SheetStock(Table, frozen=True, kw_only=True):
+    """The sheet or off-cut that the plates are cut from.
+
+    Args:
+        length_mm: Along its grain.
+        width_mm: Across it.
+        spacing_mm: Least distance from part to part.
+        margin_mm: Least distance from part to the sheet's edge.
+        grain: Which direction of the plates lies along the sheet's grain, u or v; "any" when it does not matter.
+    """
+
+    length_mm: PositiveLength
+    width_mm: PositiveLength
+    spacing_mm: LengthFromZero = 8.0
+    margin_mm: LengthFromZero = 10.0
+    grain: Literal["any", "u", "v"] = "any"
+
+    def __post_init__(self) -> None:
+        if 2 * self.margin_mm >= min(self.length_mm, self.width_mm):
+            raise Refusal("the margins leave nothing of the sheet; less than half its width is right", "margin")
