@@ -18,7 +18,8 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
     worst = max(pushes, key=lambda case: case.size_n)
     metal = steel(rules.rod_steel)
     whole = rule.Bar(cylinder.rod_mm, cylinder.open_length_mm, metal.fy_mpa)
-    wanted, stands = rules.buckling_factor * worst.size_n, whole.buckling_n()
+    push = worst.size_n / rules.shock_factor
+    wanted, stands = rules.buckling_factor * push, whole.buckling_n()
     yield Finding(
         check="rod buckling",
         part="cylinder rod",
@@ -26,8 +27,8 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
         capacity=stands,
         unit="N",
         source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
-        assumed=f"pin to pin, rod out, all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push",
-        case=worst.name,
+        assumed=f"pin to pin, all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push, no shock",
+        case="push, fully out",
         cure=f"rod to {setting.up(cylinder.rod_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
     )
     leaning = max(pushes, key=lambda case: abs(case.force_n[2]))
@@ -56,7 +57,8 @@ def check_driven(setting: Setting) -> Iterator[Finding]:
     bar = rule.Bar(driven.diameter_mm, driven.length_mm, metal.fy_mpa, driven.bore_mm)
     worst = max(setting.cases, key=lambda case: case.size_n)
     force = worst.size_n
-    wanted, stands = setting.rules.buckling_factor * force, bar.buckling_n()
+    rules = setting.rules
+    wanted, stands = rules.buckling_factor * force / rules.shock_factor, bar.buckling_n()
     yield Finding(
         check="driven rod buckling",
         part="driven rod",
@@ -64,7 +66,7 @@ def check_driven(setting: Setting) -> Iterator[Finding]:
         capacity=stands,
         unit="N",
         source="Euler and Johnson",
-        assumed=f"joints free to turn, whole length, {metal.name}; {setting.rules.buckling_factor:g} times the force",
+        assumed=f"joints free to turn, whole length, {metal.name}; {rules.buckling_factor:g} times the force, no shock",
         case=worst.name,
         cure=f"tube to {setting.up(driven.diameter_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
     )

@@ -15,6 +15,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
     """Every finding about the pin, under the largest load case."""
     pin = bracket.pin
     worst = max(setting.cases, key=lambda case: case.size_n)
+    name = f"{'push' if worst.push else 'pull'}, in any direction"
     force, d = worst.size_n, pin.diameter_mm
     ear = max(carrier.plate.thickness_mm for carrier in held)
     single = len(held) == 1
@@ -36,7 +37,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
             can_shear,
             "N",
             d * _root(v, can_shear, 2.0),
-            worst.name,
+            name,
             f"{EN_JOINTS} Table 3.10" if en else f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)",
             f"{steel_note}; the eye hard against one ear",
         )
@@ -48,7 +49,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
             can_bend,
             "N·mm",
             d * _root(m, can_bend, 3.0),
-            worst.name,
+            name,
             f"{EN_JOINTS} Table 3.10" if en else f"{AISC} F11: Mn = 1.6 Fy S",
             f"{steel_note}; {layout}",
         )
@@ -62,7 +63,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
                 1.0,
                 "1",
                 d * both ** (1.0 / 4.0),
-                worst.name,
+                name,
                 f"{EN_JOINTS} Table 3.10",
                 f"{steel_note}; (M/MRd)^2 + (F/FRd)^2",
             )
@@ -76,7 +77,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
                 can_serve,
                 "N·mm",
                 d * _root(serves, can_serve, 3.0),
-                worst.name,
+                name,
                 f"{EN_JOINTS} Table 3.10",
                 f"{steel_note}; a pin that is to come out again; forces as they are, without shock",
             )

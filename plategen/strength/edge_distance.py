@@ -68,24 +68,24 @@ def least_edge_distance(diameter_mm: float, units: str = "") -> Distance:
 
 def most_edge_distance(thickness_mm: float) -> Distance:
     """Greatest distance from a bolt's centre to the nearest edge: min(12 t, 150 mm or 6 in) (AISC 360 J3.5)."""
-    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-16/22 J3.5")
+    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-22 J3.6 (J3.5 in 360-16)")
 
 
 def least_spacing(diameter_mm: float) -> Distance:
     """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3)."""
-    return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-16/22 J3.3: 2 2/3 d", "3 d is preferred")
+    return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): 2 2/3 d", "3 d is preferred")
 
 
 def least_clear_between_holes(diameter_mm: float) -> Distance:
     """Least clear steel between two holes: d (AISC 360-16 J3.3)."""
-    return Distance(diameter_mm, "AISC 360-16/22 J3.3: clear distance d")
+    return Distance(diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): clear distance d")
 
 
 def most_spacing(thickness_mm: float, *, weathering: bool = False) -> Distance:
     """Greatest spacing of bolts in contact: min(24 t, 300 mm); bare weathering steel min(14 t, 180 mm)."""
     if weathering:
-        return Distance(min(14.0 * thickness_mm, 180.0), "AISC 360-16/22 J3.5(b)")
-    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-16/22 J3.5(a)")
+        return Distance(min(14.0 * thickness_mm, 180.0), "AISC 360-22 J3.6(b) (J3.5 in 360-16)")
+    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16)")
 
 
 def least_distance_en(symbol: str, hole_mm: float) -> Distance:

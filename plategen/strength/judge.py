@@ -11,6 +11,7 @@ from plategen.strength.check_hole import check_holes
 from plategen.strength.check_pin import check_pin
 from plategen.strength.check_pin_plate import check_pin_plate
 from plategen.strength.check_section import check_sections
+from plategen.strength.check_tie import check_ties
 from plategen.strength.check_weld import check_group, check_run
 from plategen.strength.finding import Finding
 from plategen.strength.load_path import assemblies, bolt_joints, carriers
@@ -40,6 +41,7 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
     wall = _steel(job.rail.steel, job.rail.wall_mm, "rail.steel")
     steels = {plate.name: _steel(plate.steel, plate.thickness_mm, "bracket.steel") for plate in bracket.plates}
     thickness = {plate.name: plate.thickness_mm for plate in bracket.plates}
+    plates = {plate.name: plate for plate in bracket.plates}
     held, joints = carriers(bracket), bolt_joints(bracket)
     if held:
         yield from check_pin(setting, bracket, held, pin_steel)
@@ -56,10 +58,10 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
                 setting, carrier, assembly, edges[carrier.plate.name][1], steels[carrier.plate.name]
             )
         yield from check_group(setting, bracket, assembly, steels, wall, job.rail.wall_mm)
+        yield from check_ties(setting, assembly, plates, steels)
         for joint in joints:
             if joint.upper in assembly.plates:
                 yield from check_bolt_joint(setting, assembly, joint, steels)
-    plates = {plate.name: plate for plate in bracket.plates}
     for run in bracket.welds:
         yield from check_run(setting, run, plates[run.plate], thickness.get(run.other, job.rail.wall_mm))
     yield from check_cylinder(setting)

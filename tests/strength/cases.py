@@ -30,6 +30,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     ),
     "weld": ("weld throat stress", "plate beside the weld", "rail wall beside the weld"),
     "bolts": ("bolt shear", "bolt tension with shear", "bolt slip", "bolt bearing and tear-out", "block shear"),
+    "tie": ("tie weld throat stress",),
     "cylinder": ("rod buckling", "rod side load"),
     "driven rod": ("driven rod buckling", "driven rod bending"),
 }
@@ -164,9 +165,13 @@ CASES: dict[str, tuple[str, Bench]] = {
             rules={**STRAIGHT, "bolt_grade": "A490"},
         ),
     ),
-    "thin rod": ("rod buckling", Bench(rod=18.0, rules={"skew_rad": 0.0})),
+    "side force on a small tie weld": (
+        "tie weld throat stress",
+        Bench(tie=True, leg=1.0, eye_width=60.0, rules={"skew_rad": 0.4}, pressure=20.0),
+    ),
+    "thin rod": ("rod buckling", Bench(rod=18.0, rules={"skew_rad": 0.0}, pressure=12.0)),
     "rod pushed aside": ("rod side load", Bench(rules={"skew_rad": 0.14})),
-    "long driven tube": ("driven rod buckling", Bench(driven=Driven(diameter_mm=35.0, bore_mm=25.0, length_mm=1100.0))),
+    "long driven tube": ("driven rod buckling", Bench(driven=Driven(diameter_mm=35.0, bore_mm=25.0, length_mm=1350.0))),
     "driven rod pushed off its line": (
         "driven rod bending",
         Bench(driven=Driven(diameter_mm=40.0, bore_mm=20.0, length_mm=500.0, arm_mm=80.0, at_mm=100.0)),

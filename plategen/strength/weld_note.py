@@ -1,0 +1,57 @@
+"""What the welder must know where runs meet: order and access."""
+
+import math
+
+from plategen.bracket.model import Bracket, Vector, WeldRun
+from plategen.show import Show
+
+_MEET_MM = 3.0
+"""Ends of runs closer than this, beside their legs, meet: a bead more or less."""
+
+
+def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
+    """Order and access where runs meet: one sentence for each pair of runs whose ends come together.
+
+    Runs on the two faces of one plate end at the same place: a stop there is where cracks begin. Common practice.
+    """
+    notes = []
+    runs = bracket.welds
+    for index, one in enumerate(runs):
+        for other in runs[index + 1 :]:
+            if not _meet(one, other):
+                continue
+            if one.plate == other.plate and one.other == other.other:
+                notes.append(
+                    f"{one.name} and {other.name} end together at the ends of {one.plate}: stop each a leg short of "
+                    "the end, or go round it in one pass without a stop there."
+                )
+            else:
+                first, last = (one, other) if one.other == "rail" else (other, one)
+                notes.append(
+                    f"{first.name} and {last.name} meet: weld {first.name} first while it can be reached, dress its "
+                    f"end, then {last.name} over it."
+                )
+    gap = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
+    inner = [run.name for run in runs if run.side == "inside"]
+    if inner:
+        notes.append(
+            f"{', '.join(inner)} lie between the plates, {show.length(gap)} apart: tack both plates with a spacer that "
+            "wide on the pin, and see that the torch reaches before the second plate is welded."
+        )
+    return tuple(notes)
+
+
+def _meet(one: WeldRun, other: WeldRun) -> bool:
+    reach = max(one.leg_mm, other.leg_mm, _plate_between(one, other)) + _MEET_MM
+    return any(math.dist(a, b) <= reach for a in _ends(one) for b in _ends(other))
+
+
+def _plate_between(one: WeldRun, other: WeldRun) -> float:
+    """Distance of the planes of two runs on the two faces of one plate; 0 for other runs."""
+    if one.plate != other.plate or one.other != other.other:
+        return 0.0
+    return math.dist(one.placement.origin, other.placement.origin)
+
+
+def _ends(run: WeldRun) -> tuple[Vector, Vector]:
+    return run.placement.point(run.path.start), run.placement.point(run.path.end)
