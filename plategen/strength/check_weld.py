@@ -1,7 +1,7 @@
 """The fillets: the rules of the run, and the stress in throat, plate and rail wall under every load case."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.strength import weld as rule
@@ -31,7 +31,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "mm",
         source,
         "thinner part, single pass",
-        f"leg to {setting.up(least)}",
+        lambda: f"leg to {setting.up(least)}",
         opinion=in_en,
     )
     yield Finding(
@@ -53,7 +53,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "mm",
         f"{AISC} J2.2b: 4 w",
         "",
-        f"run to {setting.up(rule.least_length_mm(run.leg_mm))}",
+        lambda: f"run to {setting.up(rule.least_length_mm(run.leg_mm))}",
         opinion=in_en,
     )
     throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
@@ -65,7 +65,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "mm",
         f"{EN_JOINTS} 4.5.1",
         "max(6 a, 30 mm)",
-        f"run to {setting.up(rule.least_length_en_mm(throat))}",
+        lambda: f"run to {setting.up(rule.least_length_en_mm(throat))}",
         opinion=not in_en,
     )
     yield _rule(
@@ -76,7 +76,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "mm",
         f"{EN_JOINTS} 4.5.2",
         "3 mm, gap taken off",
-        f"leg to {setting.up(rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm))}",
+        lambda: f"leg to {setting.up(rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm))}",
         opinion=not in_en,
     )
     yield _rule(
@@ -87,7 +87,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "mm",
         "AWS D1.1 7.21 (5.21 before 2020)",
         f"up to {show.length(rule.GAP_AS_IS_MM)} as it is; more is taken off the leg",
-        "bevel or re-cut the notch to close the gap",
+        lambda: "bevel or re-cut the notch to close the gap",
         opinion=False,
     )
     yield _rule(
@@ -98,7 +98,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "deg",
         "AWS D1.1 skewed T-joints",
         "least dihedral angle of a fillet, 60 deg",
-        "a groove weld, or tilt the plate",
+        lambda: "a groove weld, or tilt the plate",
         opinion=False,
     )
     yield _rule(
@@ -109,7 +109,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
         "deg",
         "AWS D1.1 skewed T-joints",
         "greatest dihedral angle of a fillet, 135 deg",
-        "a bevel and a groove weld, or tilt the plate",
+        lambda: "a bevel and a groove weld, or tilt the plate",
         opinion=False,
     )
 
@@ -172,6 +172,7 @@ def _strength(
         can = rule.throat_stress_mpa(fexx, rules, min(steel.fu_mpa, wall.fu_mpa))
         stress = load / throat if throat > 0.0 else math.inf
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
+        leg_wanted = setting.up(wanted) if stress > can or not view.opinion else ""
         yield _force(
             "weld throat stress",
             run,
@@ -181,8 +182,8 @@ def _strength(
             "MPa",
             case,
             f"{EN_JOINTS} 4.5.3.3, simplified" if en else f"{AISC} J2.4: 0.60 FEXX",
-            f"{of_throat}; leg wanted {setting.up(wanted)}",
-            f"leg to {setting.up(wanted)}",
+            f"{of_throat}; leg wanted {leg_wanted}" if leg_wanted else of_throat,
+            f"leg to {leg_wanted}",
         )
         both = load * beads
         can_plate = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, plate.thickness_mm, rules)
@@ -221,7 +222,7 @@ def _rule(
     unit: str,
     source: str,
     assumed: str,
-    cure: str,
+    cure: Callable[[], str],
     *,
     opinion: bool,
 ) -> Finding:
@@ -234,7 +235,7 @@ def _rule(
         unit=unit,
         source=source,
         assumed=assumed,
-        cure=cure if short else "",
+        cure=cure() if short else "",
         opinion=opinion,
     )
 

@@ -8,7 +8,7 @@ import pytest
 from plategen.bracket.model import Placement
 from plategen.flat.segment import Arc
 from plategen.strength.run_piece import piece
-from plategen.strength.weld import direction_factor, mixed_strength_n, throat_mm
+from plategen.strength.weld import direction_factor, mixed_strength_n, throat_mm, throat_stress_mpa
 from plategen.strength.weld_group import Piece, WeldGroup, straight
 
 FLAT = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -132,3 +132,13 @@ def test_a_transverse_fillet_gains_half_and_mixed_runs_take_the_better_sum() -> 
     assert direction_factor(math.pi / 2) == pytest.approx(1.5)
     assert direction_factor(math.radians(60)) == pytest.approx(1.40, abs=0.005)  # AISC Design Examples J.2: 1.40
     assert mixed_strength_n(100.0, 100.0) == pytest.approx(0.85 * 100 + 1.5 * 100)
+
+
+# --- "Blue book" of steel section resistances to EN 1993 (UK), longitudinal resistance of fillets; from memory ---
+
+
+@pytest.mark.parametrize(("fu", "leg", "printed"), [(410.0, 6.0, 0.94), (470.0, 6.0, 1.01), (410.0, 8.0, 1.25)])
+def test_fillet_resistance_in_kn_per_mm_from_memory(fu: float, leg: float, printed: float) -> None:
+    # the book takes the throat as 0.7 of the leg; S275 with fu 410 and S355 with fu 470 of the product standard
+    strength = throat_stress_mpa(0.0, "en-1993", fu)
+    assert strength * 0.7 * leg / 1e3 == pytest.approx(printed, abs=0.006)
