@@ -1,51 +1,115 @@
-"""Fit a trace: the fewest lines and arcs that the reading error explains, wild readings left out and named."""
+"""From a traced rail to the chain of lines and arcs that its readings mean.
+
+A rail is flats and bend radii, so a trace is explained by a chain of lines and arcs: the fewest pieces whose residuals
+the reading error explains, tangent where the rail is bent, with a corner where readings cannot show a bend. The way:
+
+1. :mod:`~plategen.rail.fit_groups` boils a scanner's trace down to a few hundred points;
+2. :mod:`~plategen.rail.fit_guess` cuts the readings into runs, for each number of runs in the best way;
+3. :mod:`~plategen.rail.fit_solve` moves each chain (:mod:`~plategen.rail.fit_model`) to its least squares;
+4. :mod:`~plategen.rail.fit_score` says which of two chains the readings speak for, and how large their error is;
+5. :mod:`~plategen.rail.fit_search` changes the best one piece or one reading at a time while that helps;
+6. :mod:`~plategen.rail.fit_chain` cuts it to the traced length, with its standard errors.
+
+How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
+micrometre's half to two millimetres, with a rule's half millimetre the likeliest. Repeats need no rule of their own:
+as separate readings they pull as hard as they are many, and how far they differ is part of what the error must explain.
+"""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
-from plategen.rail.fit_score import Noise, ranges, rounding_error_mm
-from plategen.rail.fit_search import Sample, best
+from plategen.rail.fit_groups import MOST_SINGLE, grouped
+from plategen.rail.fit_model import Complexes, Floats, feet
+from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyond_mm
+from plategen.rail.fit_search import Candidate, Sample, best
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
 
 FEWEST_STATIONS = 3
+"""Two readings make a line whatever was misread; the third is the first that can tell."""
+
+MOST_DOUBTFUL_SHARE = 1 / 3
+"""When more readings than this lie off any simple chain, none of them can be trusted."""
+
+SAME_STATION_MM = 1e-6
 
 
 def fit_trace(trace: Trace) -> FittedTrace:
-    """The chain of lines and arcs that explains a trace.
+    """The chain of lines and arcs that explains a trace, and the readings it cannot explain.
 
     Args:
-        trace: Readings in order along the rail, repeats side by side.
+        trace: Three or more readings in order along the rail. Repeats at one station stand side by side.
+
+    Returns:
+        The chain from the first kept reading's foot to the last one's, towards growing stations, so that the rail is
+        on its left hand and residuals are positive towards the rail. Residuals are normal distances. A reading of a
+        station is left out when that explains the trace better than keeping it; never more than one in three.
 
     Raises:
-        Refusal: With fewer than three distinct stations.
+        Refusal: With fewer than three distinct stations, or when so many readings disagree that none can be trusted.
     """
     points = np.array([reading.point for reading in trace.readings])
-    steps = np.abs(np.diff(points)) if trace.round_corner else np.abs(np.diff(points.real))
-    places = np.concatenate(([0], np.cumsum(steps > 1e-6)))
-    if places[-1] + 1 < FEWEST_STATIONS:
+    backwards = trace.round_corner and len(points) > 0 and points[-1].real < points[0].real
+    if backwards:
+        points = points[::-1]
+    sample = _sample(points, trace)
+    found = best(sample)
+    solved = found.solved
+    distance, kept, row, along = _judged(points, found, sample)
+    doubtful = np.flatnonzero(~kept)
+    if len(doubtful) > MOST_DOUBTFUL_SHARE * len(points) or len(np.unique(points[kept])) < FEWEST_STATIONS:
         raise Refusal(
-            f"readings at {places[-1] + 1} station(s); a trace needs readings at {FEWEST_STATIONS} or more",
+            f"{len(doubtful)} of {len(points)} readings lie on no simple chain of flats and bends, so none can be "
+            f"trusted; read the trace again{_or_error(trace)}",
             where=trace.file,
         )
-    noise = Noise.known(trace.read_error_mm) if trace.read_error_mm else Noise.open(rounding_error_mm(points.imag))
-    sample = Sample(points, np.ones(len(points)), places, noise)
-    found = best(sample)
-    walk, foot = found.solved.walk, found.solved.foot
-    first, *_, last = np.flatnonzero(found.kept)
-    listed = edges(walk, foot, int(first), int(last))
+    first, last = np.flatnonzero(kept)[[0, -1]]
+    listed = edges(solved.walk, (int(row[first]), float(along[first])), (int(row[last]), float(along[last])))
+    if backwards:
+        distance, doubtful = distance[::-1], np.sort(len(points) - 1 - doubtful)
     return FittedTrace(
         trace=trace,
-        chain=chain_along(walk, listed),
-        doubtful=tuple(np.flatnonzero(~found.kept).tolist()),
-        residuals_mm=tuple(foot.distance.tolist()),
+        chain=chain_along(solved.walk, listed),
+        doubtful=tuple(doubtful.tolist()),
+        residuals_mm=tuple(distance.tolist()),
         read_error_mm=found.error_mm,
-        standard_error_mm=standard_errors(
-            found.solved.shape,
-            walk,
-            listed,
-            found.solved.information,
-            found.error_mm,
-            ranges(found.solved.shape, sample.span_mm),
-        ),
+        standard_error_mm=standard_errors(solved, listed, found.error_mm, ranges(solved.shape, sample.span_mm)),
     )
+
+
+def _sample(points: Complexes, trace: Trace) -> Sample:
+    """What is fitted: the readings, or groups of them."""
+    steps = np.abs(np.diff(points)) if trace.round_corner else np.abs(np.diff(points.real))
+    places = np.concatenate(([0], np.cumsum(steps > SAME_STATION_MM)))[: len(points)]
+    stations = len(np.unique(places))
+    if stations < FEWEST_STATIONS:
+        raise Refusal(
+            f"readings at only {stations} station{'s' * (stations != 1)}; read the rail at {FEWEST_STATIONS} or more",
+            where=trace.file,
+        )
+    if trace.read_error_mm is not None:
+        noise = Noise.known(trace.read_error_mm)
+    else:
+        noise = Noise.open(rounding_error_mm(points.imag))
+    if len(points) <= MOST_SINGLE:
+        return Sample(points, np.ones(len(points)), places, noise)
+    groups = grouped(points)
+    return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
+
+
+def _judged(
+    points: Complexes, found: Candidate, sample: Sample
+) -> tuple[Floats, NDArray[np.bool_], NDArray[np.intp], Floats]:
+    """For every reading: distance, whether it is kept, and where its foot lies; one by one when they were grouped."""
+    foot, kept = found.solved.foot, found.kept
+    if len(points) != len(sample.points):
+        foot = feet(found.solved.walk, points)
+        kept = np.abs(foot.distance) < wild_beyond_mm(found.error_mm)
+    return foot.distance, kept, foot.row, foot.along
+
+
+def _or_error(trace: Trace) -> str:
+    if trace.read_error_mm is None:
+        return ""
+    return f", or give a read_error larger than {trace.read_error_mm:.3g} mm"

@@ -31,12 +31,9 @@ MOST_RUNS = 7
 MOST_CUTS = 48
 """Places where a run may begin; more readings than this share them out evenly."""
 
-MOST_DROPPED = 2
-"""Readings one run may drop."""
-
-
-LEAST_WILD_MM = 1.0
-"""A reading nearer than this is no misreading, however fine the others are, and leaving it out would gain nothing."""
+FEWEST_DROPS = 2
+DROPS_PER_READING = 1 / 20
+"""Readings one run may drop: two, and one more for every twenty readings of the trace."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +130,14 @@ class _Flat:
         return np.asarray(hits[np.searchsorted(hits, self.offset)])
 
 
-def table(points: Complexes, weights: Floats) -> Table:
-    """Fit a line and an arc to every run of readings between two cuts."""
+def table(points: Complexes, weights: Floats, least_wild_mm: float) -> Table:
+    """Fit a line and an arc to every run of readings between two cuts.
+
+    Args:
+        points: In order along the rail.
+        weights: Of each.
+        least_wild_mm: A reading nearer than this to a run's fit without it is not dropped.
+    """
     count = len(points)
     cuts = np.unique(np.linspace(0, count, min(count, MOST_CUTS) + 1).round().astype(np.intp))
     begin, end = np.triu_indices(len(cuts), 1)
@@ -144,21 +147,24 @@ def table(points: Complexes, weights: Floats) -> Table:
     index = np.arange(len(run)) - (offset - cuts[begin])[run]
     flat = _Flat(index, run, offset)
     forward = points[cuts[end] - 1] - points[cuts[begin]]
-    return Table(cuts, begin, end, {letter: _fits(flat, points, weights, forward, letter) for letter in "LA"})
+    fits = {letter: _fits(flat, points, weights, forward, letter, least_wild_mm) for letter in "LA"}
+    return Table(cuts, begin, end, fits)
 
 
-def _fits(flat: _Flat, points: Complexes, weights: Floats, forward: Complexes, letter: str) -> Fits:
+def _fits(
+    flat: _Flat, points: Complexes, weights: Floats, forward: Complexes, letter: str, least_wild_mm: float
+) -> Fits:
     """The best line or arc of every run, dropping its worst reading again and again."""
     fewest = 2 if letter == "L" else 3
     spread = weights[flat.index]
     dropped, fits = [], []
     sensible = np.ones(len(flat.offset), bool)
-    for drops in range(MOST_DROPPED + 1):
+    for drops in range(1 + FEWEST_DROPS + int(DROPS_PER_READING * len(points))):
         squares, gain, *fit = _least_squares(flat, points[flat.index], spread, forward, letter)
         enough = sensible & (flat.sums((spread > 0.0) * 1) >= fewest + (drops > 0))
         fits.append((np.where(enough, squares, np.inf), *fit))
         worst = flat.largest(gain)
-        sensible &= gain[worst] >= weights[flat.index[worst]] * LEAST_WILD_MM**2
+        sensible &= gain[worst] >= weights[flat.index[worst]] * least_wild_mm**2
         dropped.append(flat.index[worst])
         spread[worst] = 0.0
     squares, middle, direction, curvature, centre = (np.array(column) for column in zip(*fits, strict=True))
@@ -216,7 +222,7 @@ def cuttings(
     size = len(runs.cuts)
     costs, drops = [], []
     for letter in letters:
-        squares = runs.by_letter[letter].squares / error_mm**2 + wild_cost * np.arange(MOST_DROPPED + 1)[:, None]
+        squares = runs.by_letter[letter].squares / error_mm**2 + wild_cost * np.arange(len(runs.by_letter[letter].squares))[:, None]
         drops.append(squares.argmin(axis=0))
         costs.append(squares.min(axis=0) + (2.0 if letter == "L" else 2.5) * value_cost)
     kind = np.argmin(costs, axis=0)

@@ -36,20 +36,25 @@ FINEST_ERROR_MM = 0.0005
 COARSEST_ERROR_MM = 2.0
 
 COST_PER_HALVING = 6.0
-FINE_COST = 10.0
 COST_PER_DOUBLING = 8.0
-"""Prior against an error finer or coarser than the rule's: finer is common (callipers, scanners), coarser is not."""
+FINE_COST = 10.0
+"""Prior against an error other than the rule's: a finer one than a quarter millimetre means another instrument, which
+one trace in a hundred and fifty has, however fine; one of a millimetre means a careless hand, one in fifty."""
+
+LEAST_WILD_MM = 1.0
+"""A reading nearer than this is no misreading, however fine the others are, and leaving it out would gain nothing."""
 
 WILD_WIDTH_MM = 50.0
 WILD_CHANCE = 0.01
+"""One reading in a hundred is misread, by up to an inch either way (common practice, no source)."""
+
 WILD_COST = 2.0 * math.log(WILD_WIDTH_MM / WILD_CHANCE)
 
 FLAT_COST = 3.0
 """For each flat: of the rails that have so many, one in five has a further one."""
 
 CORNER_COST = 3.0
-"""For a corner in place of a bend: one joint in five is welded or folded sharp. Readings that cannot tell the two
-apart therefore get the bend of usual radius, which is wrong by less in either case than a corner would be on a bend."""
+"""For a corner in place of a bend that holds a reading of its own: one joint in five is welded or folded sharp."""
 
 ROLLED_COST = 8.0
 """For an arc that is not a bend between flats: one rail in fifty is rolled or begins within a bend."""
@@ -73,13 +78,12 @@ class Noise:
         return cls(np.array([error_mm]), np.zeros(1))
 
     @classmethod
-    def open(cls, finest_mm: float = FINEST_ERROR_MM) -> "Noise":
-        """Steps of the square root of two from ``finest_mm`` to the coarsest."""
-        steps = np.arange(math.floor(2 * math.log2(FINEST_ERROR_MM / RULE_ERROR_MM)), 5)
-        errors = RULE_ERROR_MM * 2.0 ** (steps / 2)
-        costs = np.where(steps < 0, np.minimum(-COST_PER_HALVING * steps / 2, FINE_COST), COST_PER_DOUBLING * steps / 2)
-        fine = errors >= finest_mm * 0.999
-        return cls(errors[fine], costs[fine])
+    def open(cls, finest_mm: float) -> "Noise":
+        """Ten errors for each doubling, from ``finest_mm`` to the coarsest; a rule's is the likeliest."""
+        low, high = math.log2(finest_mm / RULE_ERROR_MM), math.log2(COARSEST_ERROR_MM / RULE_ERROR_MM)
+        doublings = np.linspace(low, high, 1 + round(10 * (high - low)))
+        fine = np.minimum(-COST_PER_HALVING * doublings, FINE_COST)
+        return cls(RULE_ERROR_MM * 2.0**doublings, np.where(doublings < 0.0, fine, COST_PER_DOUBLING * doublings))
 
 
 def rounding_error_mm(offsets: Floats) -> float:
@@ -95,6 +99,12 @@ def rounding_error_mm(offsets: Floats) -> float:
         if on.mean() >= RULED_SHARE:
             return mark / math.sqrt(12.0)
     return FINEST_ERROR_MM
+
+
+def wild_beyond_mm(error_mm: float) -> float:
+    """Distance beyond which a single reading is better left out: where ``r^2/s^2 + ln(2 pi s^2)`` passes its cost."""
+    cost = max(WILD_COST - math.log(2.0 * math.pi * error_mm**2), 1.0)
+    return max(error_mm * math.sqrt(cost), LEAST_WILD_MM)
 
 
 def ranges(shape: Shape, span_mm: float) -> Floats:

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from plategen.flat.segment import unit
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_guess import LEAST_WILD_MM, MOST_RUNS, cuttings, first_shape, table
+from plategen.rail.fit_guess import MOST_RUNS, cuttings, first_shape, table
 from plategen.rail.fit_model import Complexes, Floats, Shape, bends, feet, frames, names
-from plategen.rail.fit_score import WILD_COST, Noise, score
+from plategen.rail.fit_score import LEAST_WILD_MM, WILD_COST, Noise, score
 from plategen.rail.fit_solve import Solved, solve
 
 ERROR_LADDER_MM = (0.5, 0.05, 0.005)
@@ -76,8 +76,11 @@ def best(sample: Sample) -> Candidate:
     while True:
         better = min(_moves(found, sample), key=lambda c: c.score, default=found)
         if better.score >= found.score - 1e-6:
-            return found
+            break
         found = better
+    shape = found.solved.shape
+    polished = solve(shape, sample.points, sample.weights * found.kept, found.error_mm, tolerance=1e-12)
+    return replace(found, solved=polished)
 
 
 def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float) -> Candidate | None:
@@ -89,7 +92,7 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
         sample: The readings.
         error_mm: A first guess of the reading error; solved again while the score says it is another.
     """
-    if len(shape.values) > len(np.unique(sample.places[kept])):
+    if max(len(shape.values), 3) > len(np.unique(sample.places[kept])):
         return None
     for _ in range(MOST_ERRORS):
         solved = solve(shape, sample.points, sample.weights * kept, error_mm)
@@ -103,7 +106,7 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
 
 def _from_cuttings(sample: Sample) -> Candidate | None:
     """The best of the promising cuttings; more pieces are tried until two more have brought nothing."""
-    runs = table(sample.points, sample.weights)
+    runs = table(sample.points, sample.weights, LEAST_WILD_MM)
     errors = sample.noise.errors_mm
     ladder = [e for e in ERROR_LADDER_MM if errors[0] <= e <= errors[-1]] or [float(errors[0])]
     by_size: list[list[tuple[tuple[int, str, int], ...]]] = [[] for _ in range(MOST_RUNS)]
@@ -111,9 +114,9 @@ def _from_cuttings(sample: Sample) -> Candidate | None:
         value_cost = math.log(len(sample.points)) + 2.0 * math.log(3.0 / error)
         wild_cost = WILD_COST - math.log(2.0 * math.pi * error**2)
         for letters in ("LA", "L")[: 2 if error == ladder[0] else 1]:
-            listed = list(cuttings(runs, error, wild_cost, value_cost, letters))
-            least = min(cost for cost, _ in listed)
-            for size, (cost, cutting) in enumerate(listed):
+            costed = list(cuttings(runs, error, wild_cost, value_cost, letters))
+            least = min(cost for cost, _ in costed)
+            for size, (cost, cutting) in enumerate(costed):
                 if cost < least + MARGIN and cutting not in by_size[size]:
                     by_size[size].append(cutting)
     found: Candidate | None = None
