@@ -1,13 +1,13 @@
 """The files of a job as bytes, each proved before it is handed out and stamped with its revision."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
-from plategen.bracket.model import Plate
 from plategen.refusal import Refusal
-from plategen.shop.dxf import dxf_name
-from plategen.shop.dxf_files import plate_dxf, plates_dxf
+from plategen.shop.cut_part import CutPart
+from plategen.shop.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing
+from plategen.shop.dxf_files import parts_dxf
 from plategen.shop.fit_note_html import fit_note_html
 from plategen.shop.stamp import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.shop.work import Work
@@ -23,9 +23,10 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
         paper: Paper of the template.
         solid: With the STEP file, whose maker raises SolidUnavailable when the solid kernel cannot load.
     """
-    for plate in work.bracket.plates:
-        yield dxf_name(plate.name, work.job.units), partial(_plate, work, plate)
-    yield dxf_name("plates", work.job.units), lambda: _plates(work)
+    parts = cut_parts(work)
+    for name, part in parts.items():
+        yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
+    yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(laid_out(work, parts)))
     if solid:
         yield "bracket.step", lambda: _step(work)
     yield "template.pdf", lambda: _paper(work, paper)
@@ -33,14 +34,9 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
     yield "report.json", lambda: _report(work)
 
 
-def _plate(work: Work, plate: Plate) -> bytes:
-    text = plate_dxf(plate, work.job.units, work.bracket.welds)
-    return dxf_stamped(text, _words(work, plate.name)).encode("ascii")
-
-
-def _plates(work: Work) -> bytes:
-    text = plates_dxf(work.bracket.plates, work.job.units, work.bracket.welds)
-    return dxf_stamped(text, _words(work, "plates")).encode("ascii")
+def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
+    text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
+    return dxf_stamped(text, _words(work, name)).encode("ascii")
 
 
 def _step(work: Work) -> bytes:

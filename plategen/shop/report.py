@@ -12,6 +12,7 @@ from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.trace import FittedTrace
+from plategen.shop.cutting import cut_file_name
 from plategen.shop.plate_words import facing, shape_mark
 from plategen.shop.work import Work
 from plategen.strength.finding import Finding
@@ -103,7 +104,7 @@ def _plate(work: Work, plate: Plate) -> dict[str, Any]:
     u0, v0, u1, v1 = plate.outline.bounds
     told: dict[str, Any] = {
         "name": plate.name,
-        "file": f"{plate.name}.dxf",
+        "file": cut_file_name(work.job, plate.name),
         "thickness_mm": plate.thickness_mm,
         "count": plate.count,
         "area_mm2": plate.area_mm2,

@@ -5,16 +5,21 @@ Two ears on a rail that runs straight, bends 12 degrees on a 40 mm radius and ru
 
 import cmath
 import math
-from types import SimpleNamespace
 
 from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun, across_pin
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
+from plategen.job import Job
+from plategen.job.bracket import BracketEntry, Mount, Weld
+from plategen.job.cylinder import Cylinder, CylinderEnd
+from plategen.job.rail import RailEntry, TraceEntry
+from plategen.job.cutting import Cutting
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 from plategen.shop.work import Work
 from plategen.strength.finding import Finding
+from plategen.unit import Units
 
 IN = 25.4
 INLINE_MM, PIN_U_MM, NOSE_MM, HOLE_MM = 3.75 * IN, 6.5 * IN, 1.25 * IN, 0.75 * IN
@@ -115,18 +120,28 @@ def _scaled(segment: Line | Arc, by: float) -> Line | Arc:
     return Line(segment.start * by, segment.end * by)
 
 
-def example_job(units: str = "in") -> SimpleNamespace:
-    """The few parts of a job that the paper reads."""
-    return SimpleNamespace(
-        rail=SimpleNamespace(wall_mm=0.25 * IN),
-        cylinder=SimpleNamespace(body_diameter_mm=2.375 * IN),
-        title="Sprayer steering cylinder, left rail",
+def example_job(units: Units = "in", title: str = "Sprayer steering cylinder, left rail") -> Job:
+    """The job that such a bracket would come from."""
+    return Job(
+        title=title,
         units=units,
-        mount=SimpleNamespace(pin_station_mm=PIN_U_MM, inline_offset_mm=INLINE_MM, foot_mm=FOOT_MM),
+        rail=RailEntry(wall_mm=0.25 * IN, steel="A36", trace=(TraceEntry(file="front.csv", plane_mm=0.0),)),
+        cylinder=Cylinder(
+            bore_mm=2 * IN,
+            rod_mm=1.25 * IN,
+            stroke_mm=8 * IN,
+            closed_length_mm=15.25 * IN,
+            body_diameter_mm=2.375 * IN,
+            pressure_mpa=10.3,
+            base=CylinderEnd(pin_mm=HOLE_MM, eye_width_mm=1.25 * IN, eye_radius_mm=IN),
+        ),
+        mount=Mount(inline_offset_mm=INLINE_MM, pin_station_mm=PIN_U_MM, foot_mm=FOOT_MM),
+        bracket=BracketEntry(plane_mm=0.0, thickness_mm=THICKNESS_MM, steel="A36"),
+        weld=Weld(leg_mm=0.25 * IN),
     )
 
 
-def example_work(units: str = "in", *, scale: float = 1.0) -> Work:
+def example_work(units: Units = "in", *, scale: float = 1.0) -> Work:
     """The whole of it."""
     gap = 1.25 * IN + 2 * IN / 32
     plates = (ear("ear_near", -THICKNESS_MM, scale=scale), ear("ear_far", gap, 2.0, scale=scale))
@@ -195,7 +210,7 @@ def example_work(units: str = "in", *, scale: float = 1.0) -> Work:
         ),
     )
     return Work(
-        job=example_job(units),  # type: ignore[arg-type]
+        job=example_job(units),
         rail=Rail(traces=(fitted(0.0), fitted(63.5, 2.0)), inline_offset_mm=INLINE_MM),
         bracket=Bracket(
             style="ears",

@@ -37,7 +37,7 @@ def whole_work() -> Work:
     """The example with the parts of a job that its solids read."""
     work = example_work()
     job = SimpleNamespace(
-        **vars(work.job),
+        title=work.job.title,
         rail=SimpleNamespace(wall_mm=WALL_MM),
         cylinder=SimpleNamespace(body_diameter_mm=BARREL_MM, closed_length_mm=387.35, rod_mm=31.75),
     )
