@@ -12,12 +12,9 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import carriers_crossings
 from plategen.flat.segment import Segment
 from plategen.flat.side import offset_from
-from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import as_one, between, rightmost
 from plategen.refusal import Refusal
-
-__all__ = ["free_side", "without_slivers"]
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Meetings this near are one: three sections through one point meet in pairs, each rounded by itself."""
