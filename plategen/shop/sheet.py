@@ -3,6 +3,7 @@
 The words come from the report and the findings, the pictures from the picture files; the template only lays them out.
 """
 
+import json
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,7 @@ from plategen.shop.picture_trace import pieces_in_words, trace_picture
 from plategen.shop.picture_weld import weld_map
 from plategen.shop.plate_words import spoken
 from plategen.shop.report import report
+from plategen.shop.turntable import turntable
 from plategen.shop.view import bracket_view
 from plategen.shop.weld_order import WHY, weld_order
 from plategen.shop.work import Work
@@ -52,6 +54,8 @@ def sheet_html(work: Work, *, steering_html: str = "", nest_svg: str = "", revis
         stopped=must_stop(work.findings),
         facts=_facts(work, show),
         view=Markup(_view(work)),
+        turntable=Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))),
+        script=Markup(_text("turntable.js")),
         usual=USUAL,
         cautions=[words for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(told["plates"], show),
@@ -103,6 +107,11 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
 
 def _view(work: Work) -> str:
     return bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, work.job.cylinder.body_diameter_mm)
+
+
+def _inline(text: str) -> str:
+    """JSON that may stand in a script element: no sign that could end it."""
+    return text.replace("<", "\\u003c")
 
 
 def _gap_rule(show: Show) -> str:

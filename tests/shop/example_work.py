@@ -14,7 +14,6 @@ from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.rail import RailEntry, TraceEntry
-from plategen.job.cutting import Cutting
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 from plategen.shop.work import Work

@@ -1,0 +1,126 @@
+"use strict";
+/* Turns the bracket by hand: drag, arrow keys or buttons. Far bodies are drawn first, faces turned away are left out. */
+(() => {
+  const figure = document.getElementById("turntable");
+  if (!figure) return;
+  const scene = JSON.parse(document.getElementById("turntable-data").textContent);
+  const canvas = figure.querySelector("canvas"), said = figure.querySelector("output");
+  const start = { yaw: 0.5, tilt: -0.47, zoom: 1 };
+  let eye = { ...start };
+  for (const body of scene.bodies)
+    for (const face of body.faces) face.normal = normal(face.loops[0]);
+
+  function normal(loop) { // Newell's sum over the edges: right for any flat outline, convex or not
+    const n = [0, 0, 0];
+    loop.forEach((p, i) => {
+      const q = loop[(i + 1) % loop.length];
+      n[0] += (p[1] - q[1]) * (p[2] + q[2]);
+      n[1] += (p[2] - q[2]) * (p[0] + q[0]);
+      n[2] += (p[0] - q[0]) * (p[1] + q[1]);
+    });
+    const size = Math.hypot(...n) || 1;
+    return n.map((x) => x / size);
+  }
+  function turn([x, y, z]) { // about v first, then about the screen's level axis; the eye looks along -z
+    const c = Math.cos(eye.yaw), s = Math.sin(eye.yaw), d = Math.cos(eye.tilt), e = Math.sin(eye.tilt);
+    const u = c * x + s * z, w = c * z - s * x;
+    return [u, d * y - e * w, d * w + e * y];
+  }
+  function colour(name) { return getComputedStyle(figure).getPropertyValue(name).trim(); }
+  function order(bodies) { // a body is drawn once nothing that lies behind it is left
+    const across = turn([0, 0, 1])[2], up = turn([0, 1, 0])[2];
+    const behind = (a, b) => {
+      if (a.kind === "rail") return up < 0;
+      if (b.kind === "rail") return up >= 0;
+      return a.to <= b.from + 0.06 ? across > 0 : b.to <= a.from + 0.06 ? across < 0 : false;
+    };
+    const left = [...bodies], sorted = [];
+    while (left.length) {
+      const i = left.findIndex((a) => !left.some((b) => b !== a && behind(b, a)));
+      sorted.push(...left.splice(Math.max(i, 0), 1));
+    }
+    return sorted;
+  }
+  function draw() {
+    const ratio = window.devicePixelRatio || 1, wide = canvas.clientWidth, high = canvas.clientHeight;
+    if (!wide) return;
+    canvas.width = wide * ratio;
+    canvas.height = high * ratio;
+    const pen = canvas.getContext("2d");
+    pen.setTransform(ratio, 0, 0, ratio, (wide / 2) * ratio, (high / 2) * ratio);
+    const scale = (eye.zoom * 0.62 * Math.min(wide, high * 1.4)) / scene.reach;
+    const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash" };
+    const ink = colour("--ink"), soft = colour("--soft");
+    for (const body of order(scene.bodies)) {
+      const seen = body.faces
+        .map((face) => ({ face, n: turn(face.normal) }))
+        .filter(({ n }) => n[2] > 1e-6)
+        .map((f) => ({ ...f, deep: depth(f.face.loops[0]) }))
+        .sort((a, b) => b.face.in - a.face.in || (body.kind === "rail" ? a.deep - b.deep : a.face.lid - b.face.lid));
+      for (const { face, n } of seen) {
+        pen.beginPath();
+        for (const loop of face.loops) {
+          loop.forEach((p, i) => {
+            const [x, y] = turn(p.map((v, k) => v - scene.middle[k]));
+            if (i) pen.lineTo(x * scale, -y * scale); else pen.moveTo(x * scale, -y * scale);
+          });
+          pen.closePath();
+        }
+        const base = colour(tint[body.kind]);
+        pen.fillStyle = base;
+        pen.fill("evenodd");
+        pen.fillStyle = `rgba(0, 0, 0, ${(0.34 * (1 - n[2])).toFixed(3)})`;
+        pen.fill("evenodd");
+        if (face.lid || body.kind === "rail") {
+          pen.lineWidth = face.lid ? 1.3 : 0.4;
+          pen.strokeStyle = face.lid ? ink : soft;
+          pen.stroke();
+        } else { // close the hairline between two walls
+          pen.lineWidth = 0.7;
+          pen.strokeStyle = base;
+          pen.stroke();
+        }
+      }
+    }
+  }
+  function depth(loop) { return loop.reduce((sum, p) => sum + turn(p)[2], 0) / loop.length; }
+  function move(yaw, tilt, zoom) {
+    eye.yaw += yaw;
+    eye.tilt = Math.max(-1.57, Math.min(1.57, eye.tilt + tilt));
+    eye.zoom = Math.max(0.5, Math.min(6, eye.zoom * zoom));
+    draw();
+  }
+  const views = {
+    start: () => ({ ...start }),
+    side: () => ({ yaw: 0, tilt: 0, zoom: 1 }),
+    end: () => ({ yaw: -Math.PI / 2, tilt: 0, zoom: 1 }),
+    below: () => ({ yaw: 0, tilt: -1.57, zoom: 1 }),
+  };
+  const keys = {
+    ArrowLeft: [-0.15, 0, 1], ArrowRight: [0.15, 0, 1], ArrowUp: [0, -0.15, 1], ArrowDown: [0, 0.15, 1],
+    "+": [0, 0, 1.2], "=": [0, 0, 1.2], "-": [0, 0, 1 / 1.2],
+  };
+  canvas.addEventListener("keydown", (event) => {
+    if (!keys[event.key]) return;
+    event.preventDefault();
+    move(...keys[event.key]);
+  });
+  let held = null;
+  canvas.addEventListener("pointerdown", (event) => { held = [event.clientX, event.clientY]; canvas.setPointerCapture(event.pointerId); });
+  canvas.addEventListener("pointermove", (event) => {
+    if (!held) return;
+    move((event.clientX - held[0]) * 0.01, (event.clientY - held[1]) * 0.01, 1);
+    held = [event.clientX, event.clientY];
+  });
+  for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => { held = null; });
+  for (const button of figure.querySelectorAll("button"))
+    button.addEventListener("click", () => {
+      const by = button.dataset.turn;
+      if (views[by]) { eye = views[by](); draw(); said.textContent = button.textContent.trim(); }
+      else move(0, 0, by === "nearer" ? 1.25 : 0.8);
+    });
+  figure.hidden = false;
+  new ResizeObserver(draw).observe(canvas);
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+  draw();
+})();

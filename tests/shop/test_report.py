@@ -1,0 +1,89 @@
+"""The report: the keys other programs rely on, and figures checked against the geometry they stand for."""
+
+import json
+import math
+from dataclasses import replace
+
+import pytest
+from example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
+
+from plategen.shop.report import STEEL_KG_PER_MM3, report, trace_report
+from plategen.strength.finding import Finding
+
+KEYS = {
+    "": {"format", "title", "units", "traces", "plates", "welds", "weld_length_mm", "findings", "cautions"},
+    "traces": {"file", "plane_mm", "readings", "doubtful", "rms_mm", "pieces"},
+    "plates": {
+        "name", "file", "thickness_mm", "count", "area_mm2", "mass_kg", "cut_length_mm", "width_mm", "height_mm",
+        "frame", "holes", "fit",
+    },
+    "welds": {"name", "plate", "side", "length_mm", "leg_mm", "joint_angle_deg"},
+    "findings": {"check", "part", "demand", "capacity", "unit", "ratio", "verdict", "source"},
+}  # fmt: skip
+
+
+def test_every_promised_key_is_there_and_it_is_json():
+    told = json.loads(json.dumps(report(example_work()), allow_nan=False))
+    assert told["format"] == 1
+    assert KEYS[""] <= told.keys()
+    for part in ("traces", "plates", "welds", "findings"):
+        for item in told[part]:
+            assert KEYS[part] <= item.keys()
+    plate = told["plates"][0]
+    assert plate["frame"].keys() == {"origin_mm", "u", "v"}
+    assert plate["fit"].keys() == {"gap_near_mm", "gap_far_mm", "overlap_mm", "expected_gap_mm"}
+    assert {
+        "name", "diameter_mm", "centre_mm", "made", "edge_distance_mm", "edge_distance_required_mm", "source"
+    } <= plate["holes"][0].keys()  # fmt: skip
+
+
+def test_figures_are_the_geometry_s():
+    told = report(example_work())
+    plate = told["plates"][0]
+    hole = plate["holes"][0]
+    assert hole["edge_distance_mm"] == pytest.approx(NOSE_MM)
+    assert hole["diameter_mm"] == HOLE_MM
+    assert plate["file"] == "ear_near.dxf"
+    assert plate["mass_kg"] == pytest.approx(plate["area_mm2"] * 9.525 * 7850e-9)
+    assert plate["cut_length_mm"] == pytest.approx(example_work().bracket.plates[0].outline.length + math.pi * HOLE_MM)
+    notch = rail_chain()
+    flat, bend, _ = notch
+    along = flat.length - FOOT_MM[0] + bend.length + (FOOT_MM[1] - bend.end.real) / math.cos(math.radians(12))
+    assert told["welds"][0]["length_mm"] == pytest.approx(along)
+    assert told["weld_length_mm"] == pytest.approx(4 * along)
+    assert told["welds"][0]["joint_angle_deg"] == pytest.approx([88.0, 94.0])
+
+
+def test_area_and_mass_against_shapely_and_the_book_density():
+    """7850 kg/m3 is 0.2836 lb/in3, the value of the Manual of Steel Construction (from memory)."""
+    shapely = pytest.importorskip("shapely")
+    plate = example_work().bracket.plates[0]
+    ring = [s.point(k / 200) for s in plate.outline for k in range(200)]
+    area = shapely.Polygon([(p.real, p.imag) for p in ring]).area - math.pi / 4 * HOLE_MM**2
+    assert report(example_work())["plates"][0]["area_mm2"] == pytest.approx(area, rel=1e-5)
+    assert pytest.approx(0.2836, abs=5e-5) == STEEL_KG_PER_MM3 / 0.45359237 * IN**3
+
+
+def test_a_trace_is_told_reading_by_reading_and_piece_by_piece():
+    told = trace_report(example_work().rail.traces[0])
+    assert (told["readings"], told["pieces"], told["doubtful"]) == (13, 3, [4])
+    assert told["read"][4]["residual_mm"] == pytest.approx(IN)
+    assert told["read"][4]["doubtful"] is True
+    assert [piece["kind"] for piece in told["fitted"]] == ["flat", "bend", "flat"]
+    assert told["fitted"][1]["radius_mm"] == pytest.approx(40.0)
+    assert told["fitted"][1]["kick_deg"] == pytest.approx(12.0)
+    assert told["fitted"][2]["lie_deg"] == pytest.approx(12.0)
+
+
+def test_findings_are_the_ones_that_were_judged():
+    work = example_work()
+    for told, finding in zip(report(work)["findings"], work.findings, strict=True):
+        assert (told["check"], told["ratio"], told["verdict"]) == (finding.check, finding.ratio, finding.verdict)
+
+
+def test_nothing_to_carry_a_demand_is_null_not_a_broken_file():
+    finding = Finding(check="clear edge", part="ear", demand=1.0, capacity=0.0, unit="N", source="derived")
+    told = report(replace(example_work(), findings=(finding,)))["findings"][0]
+    assert told["ratio"] is None
+    assert told["verdict"] == "stop"
+    json.dumps(told, allow_nan=False)
