@@ -5,7 +5,6 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
-from types import SimpleNamespace
 
 import cadquery
 import pytest
@@ -28,20 +27,8 @@ from plategen.shop import solid
 from plategen.shop.barrel import barrel_start_mm, lug_outline
 from plategen.shop.solid_bodies import job_bodies, plate_bodies, rail_solid
 from plategen.shop.step import step_bytes
-from plategen.shop.work import Work
 
 WALL_MM, BARREL_MM = 6.35, 60.325
-
-
-def whole_work() -> Work:
-    """The example with the parts of a job that its solids read."""
-    work = example_work()
-    job = SimpleNamespace(
-        title=work.job.title,
-        rail=SimpleNamespace(wall_mm=WALL_MM),
-        cylinder=SimpleNamespace(body_diameter_mm=BARREL_MM, closed_length_mm=387.35, rod_mm=31.75),
-    )
-    return replace(work, job=job)
 
 
 def read_parts(step: bytes, tmp_path) -> dict[str, tuple[cadquery.Shape, tuple[float, ...]]]:
@@ -80,7 +67,7 @@ def read_parts(step: bytes, tmp_path) -> dict[str, tuple[cadquery.Shape, tuple[f
 
 
 def test_every_part_comes_back_named_coloured_placed_and_of_the_right_size(tmp_path) -> None:
-    work = whole_work()
+    work = example_work()
     bodies = job_bodies(work)
     parts = read_parts(step_bytes("Bracket", bodies), tmp_path)
     assert list(parts) == ["ear_near", "ear_far", "rail", "cylinder_envelope", "pin"]
@@ -147,7 +134,7 @@ def test_a_rail_traced_once_is_exact_planes_and_cylinders() -> None:
 
 
 def test_a_ruled_rail_carries_the_traced_surface() -> None:
-    work = whole_work()
+    work = example_work()
     shape = cadquery.Shape.cast(rail_solid(work.rail, work.bracket, WALL_MM))
     assert shape.isValid()
     for w in (-5.0, 0.0, 20.0, 40.0):
@@ -159,7 +146,7 @@ def test_a_ruled_rail_carries_the_traced_surface() -> None:
 
 
 def test_barrel_begins_where_it_clears_the_ears() -> None:
-    work = whole_work()
+    work = example_work()
     begins = barrel_start_mm(work.bracket, BARREL_MM)
     u, v, w = work.bracket.pin.centre
 
