@@ -121,6 +121,7 @@ class CylinderMountEntry(Table, frozen=True, kw_only=True):
             the cap end.
         box: Where the fixed pin could go; its best place in there is found.
         joint_rad: How far the joints at both ends may tilt.
+        pressure_mpa: Relief setting, as long as no cylinder is chosen: bore and rod are advised for it.
     """
 
     pushes: str
@@ -132,3 +133,4 @@ class CylinderMountEntry(Table, frozen=True, kw_only=True):
     limit_at: Literal["both", "rod end", "cap end"] = "both"
     box: BoxEntry | None = None
     joint_rad: PositiveAngle | None = None
+    pressure_mpa: Pressure | None = None

@@ -71,20 +71,19 @@ class Assist:
         arm_mm: Effective arm of the cylinder on the driver's motion turned to mean wheel angle: |dL/d steer|, (n,).
         needed_n: Cylinder force that turns the wheels alone, with the upper moment, (n,). No friction in the joints,
             and nothing left to the driver's hands.
-        available_n: The force there is when turning left and when turning right, in that order.
-        worst_share: Largest needed over available: over 1 the driver has to help.
+        available_n: The force there is when turning left and when turning right, in that order; None while no
+            cylinder is chosen.
         opens_to_left: True when the cylinder pushes in a left turn.
     """
 
     scrub_nmm: tuple[float, float]
     arm_mm: Floats
     needed_n: Floats
-    available_n: tuple[float, float]
-    worst_share: float
+    available_n: tuple[float, float] | None
     opens_to_left: bool
 
 
-def assist(sweep: Sweep, pins: PinToPin, tyre: Tyre, forces: Thrust) -> Assist:
+def assist(sweep: Sweep, pins: PinToPin, tyre: Tyre, forces: Thrust | None) -> Assist:
     """Compare by virtual work: F |dL| = M (|d left| + |d right|) for the wheels there are."""
     per_driver = np.gradient(pins.length_mm, sweep.driver_rad, edge_order=2)
     wheel_rates = _wheel_rates(sweep.steer_rad, sweep.driver_rad)
@@ -94,14 +93,15 @@ def assist(sweep: Sweep, pins: PinToPin, tyre: Tyre, forces: Thrust) -> Assist:
     with np.errstate(divide="ignore"):
         needed = high * total_rate / np.abs(per_driver)
     opens_to_left = bool(pins.length_mm[-1] > pins.length_mm[0])
-    left, right = (forces.push_n, forces.pull_n) if opens_to_left else (forces.pull_n, forces.push_n)
+    available = None
+    if forces is not None:
+        available = (forces.push_n, forces.pull_n) if opens_to_left else (forces.pull_n, forces.push_n)
     mean_rate = total_rate / max(len(wheel_rates), 1)
     return Assist(
         scrub_nmm=(low, high),
         arm_mm=np.abs(per_driver) / mean_rate,
         needed_n=needed,
-        available_n=(left, right),
-        worst_share=float(needed.max()) / min(left, right),
+        available_n=available,
         opens_to_left=opens_to_left,
     )
 

@@ -5,6 +5,7 @@ Whatever fails, the pump is to be protected first: it is the part that a dry sec
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from plategen.refusal import Refusal
 
@@ -74,6 +75,7 @@ class Circuit:
         head_mm: Oil level over the pump's inlet: positive floods the pump.
         reservoir_over_mm: Oil level over the highest other part: positive lets air rise to it by itself.
         highest: Name of that part.
+        air_traps: Parts on the way cylinder, box, cooler, reservoir from which the air would have to go down to get on.
     """
 
     lines: tuple[LineJudged, ...]
@@ -83,6 +85,7 @@ class Circuit:
     head_mm: float
     reservoir_over_mm: float
     highest: str
+    air_traps: tuple[str, ...]
 
 
 def velocity_m_s(flow_lpm: float, inside_mm: float) -> float:
@@ -170,4 +173,20 @@ def circuit(
         head_mm=heights.reservoir_mm - heights.pump_mm,
         reservoir_over_mm=heights.reservoir_mm - known[highest],
         highest=highest,
+        air_traps=air_traps(heights),
     )
+
+
+def air_traps(heights: Heights) -> tuple[str, ...]:
+    """Where air stays on its way out: every part whose next part towards the reservoir lies lower.
+
+    The way is cylinder, box, cooler, reservoir; parts whose height is not told are left out.
+    """
+    way = [
+        ("cylinder", heights.cylinder_mm),
+        ("box", heights.box_mm),
+        ("cooler", heights.cooler_mm),
+        ("reservoir", heights.reservoir_mm),
+    ]
+    known = [(name, height) for name, height in way if height is not None]
+    return tuple(name for (name, height), (_, after) in pairwise(known) if after < height)

@@ -61,7 +61,10 @@ def _cylinder(study: SteeringStudy) -> Iterator[Finding]:
             assumed="with the fixed pin where it is advised",
             cure="" if advice.standard is None else f"a stroke of {advice.standard.size_mm:.1f} mm covers it",
         )
-    if study.assist is not None:
+    if study.assist is not None and study.assist.available_n is not None:
+        larger = ""
+        if study.sizing is not None and study.sizing.bore is not None and study.sizing.rod is not None:
+            larger = f" (bore {study.sizing.bore.size_mm:.1f} mm, rod {study.sizing.rod.size_mm:.1f} mm would do it)"
         yield Finding(
             check="turns the tyres standing, alone",
             part="cylinder",
@@ -70,7 +73,7 @@ def _cylinder(study: SteeringStudy) -> Iterator[Finding]:
             unit="N",
             source="Barton and Fieldhouse, Automotive Chassis Engineering (2018), ch. 2, and common practice",
             assumed="both wheels on dry ground, upper of two formulas; the driver and the box help as well",
-            cure="a larger bore, a longer arm or more pressure; rolling takes far less",
+            cure=f"a larger bore{larger}, a longer arm or more pressure; rolling takes far less",
             most="caution",
         )
     wanted = study.steering.lock_to_lock_s if study.steering is not None else None

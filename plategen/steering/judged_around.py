@@ -157,6 +157,17 @@ def judge_circuit(study: SteeringStudy) -> Iterator[Finding]:
         cure="raise the reservoir, or bleed at the highest part each time",
         most="caution",
     )
+    yield Finding(
+        check="places where air has to go down",
+        part="return",
+        demand=float(len(found.air_traps)),
+        capacity=0.0,
+        unit="1",
+        source=PRACTICE,
+        assumed="cylinder, box, cooler, reservoir: air is to rise from each to the next",
+        cure=f"raise what follows the {' and the '.join(found.air_traps)}, or bleed there" if found.air_traps else "",
+        most="caution",
+    )
     for line in found.lines:
         yield Finding(
             check=f"velocity in the {line.kind} line",

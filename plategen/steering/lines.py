@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from plategen.show import Show
-from plategen.steering.block import Block, Row
+from plategen.steering.block import Block, Row, told
 from plategen.steering.judged import findings
 from plategen.steering.study import SteeringStudy
 from plategen.steering.words import blocks
@@ -19,8 +19,12 @@ def steer_lines(study: SteeringStudy, show: Show) -> list[str]:
         lines += ["", block.title, *_columns(block)]
     judged = sorted(findings(study), key=lambda f: (_ORDER[f.verdict], -f.ratio))
     lines += ["", "Judged", *_columns(judged_block(judged, show))]
-    lines += [f"{f.verdict.upper()}: {f.check}, {f.part}: {f.cure}" for f in judged if f.verdict != "ok" and f.cure]
-    return lines
+    return lines + [f"{f.verdict.upper()}: {cure}" for f, cure in cures(judged, show)]
+
+
+def cures(judged: Iterable[Finding], show: Show) -> list[tuple[Finding, str]]:
+    """What failed, with the check, the part and what would cure it in words."""
+    return [(f, f"{f.check}, {f.part}: {told(show, f.cure)}") for f in judged if f.verdict != "ok" and f.cure]
 
 
 def judged_block(judged: Iterable[Finding], show: Show) -> Block:

@@ -207,6 +207,8 @@ def _check_rods(linkage: Linkage) -> None:
         where = f"steering.rod '{rod.name}'"
         if rod.name in names:
             raise Refusal(f"two rods are called '{rod.name}'; give each its own name", where="steering.rod")
+        if rod.name in linkage._by_name:
+            raise Refusal(f"a lever and a rod are both called '{rod.name}'; give each its own name", where=where)
         names.add(rod.name)
         for key, (name, ball) in (("from", rod.start), ("to", rod.end)):
             if name not in linkage._by_name:

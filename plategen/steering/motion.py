@@ -13,8 +13,8 @@ from plategen.steering.linkage import Linkage, Step
 from plategen.steering.loop import Circle, branch_of, close
 from plategen.steering.vector import Floats, array, length
 
-BISECTIONS = 60
-"""Halvings that bring a dead point to the last bit of a double."""
+BISECTIONS = 40
+"""Halvings of one step of a sweep: they bring a dead point to a millionth of a millionth of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from plategen.job.cylinder import Cylinder
 from plategen.job.steering import Steering
 from plategen.steering import drawn
-from plategen.steering.assist import Tyre
+from plategen.steering.assist import Assist, Tyre
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.clearance import Clearance, clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice
@@ -13,6 +13,7 @@ from plategen.steering.marks import Reading, readings
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.simple import from_locks, from_travel
+from plategen.steering.sizing import Sizing, sizing
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder, stop_order
@@ -50,6 +51,30 @@ def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -
     assert found.right_length_mm is not None
     shorter, longer = sorted((found.left_length_mm, found.right_length_mm))
     return from_locks(shorter, longer, found.straight_length_mm, size, margin_mm=MARGIN_MM, series=series)
+
+
+def sizing_of(
+    steering: Steering, size: CylinderSize | None, stroke: StrokeAdvice | None, helped: Assist | None, series: Series
+) -> Sizing | None:
+    """Bore and rod to ask for, when the tyres and a pressure are told."""
+    pressure = _pressure_mpa(steering, size)
+    if helped is None or stroke is None or pressure is None:
+        return None
+    return sizing(
+        float(helped.needed_n.max()),
+        pressure,
+        stroke.limited_open_mm,
+        series,
+        own_bore_mm=None if size is None else size.bore_mm,
+        own_rod_mm=None if size is None else size.rod_mm,
+    )
+
+
+def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None:
+    """Relief setting: the cylinder's, or the one told while none is chosen."""
+    if size is not None:
+        return size.pressure_mpa
+    return None if steering.cylinder_mount is None else steering.cylinder_mount.pressure_mpa
 
 
 def tyre_of(steering: Steering) -> Tyre | None:
@@ -155,13 +180,14 @@ def _rate(values: Floats, along: Floats, at: int) -> float:
 
 
 def circuit_of(steering: Steering, size: CylinderSize | None) -> Circuit | None:
-    """The oil circuit judged, when it and the cylinder are told."""
+    """The oil circuit judged, when it and a pressure are told."""
     entry = steering.circuit
-    if entry is None or size is None:
+    pressure = _pressure_mpa(steering, size)
+    if entry is None or pressure is None:
         return None
     return circuit(
         flow_lpm=entry.flow_lpm,
-        pressure_mpa=size.pressure_mpa,
+        pressure_mpa=pressure,
         heights=drawn.heights_of(entry),
         lines=drawn.lines_of(entry),
         relief_share=entry.relief_share,

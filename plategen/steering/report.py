@@ -48,6 +48,13 @@ def steer_report(study: SteeringStudy) -> dict[str, Any]:
         "stroke": _stroke(study),
         "in_line": _in_line(study),
         "oil": _oil(study),
+        "sizing": None
+        if study.sizing is None
+        else {
+            "needed_n": study.sizing.needed_n,
+            "bore_mm": None if study.sizing.bore is None else study.sizing.bore.size_mm,
+            "rod_mm": None if study.sizing.rod is None else study.sizing.rod.size_mm,
+        },
         "ports": [
             {
                 "name": p.name,
@@ -232,8 +239,8 @@ def _oil(study: SteeringStudy) -> dict[str, Any] | None:
         "wheel_rps": study.oil.wheel_rps,
         "scrub_nmm": None if helped is None else list(helped.scrub_nmm),
         "needed_n": None if helped is None else float(helped.needed_n.max()),
-        "left_n": None if helped is None else helped.available_n[0],
-        "right_n": None if helped is None else helped.available_n[1],
+        "left_n": None if helped is None or helped.available_n is None else helped.available_n[0],
+        "right_n": None if helped is None or helped.available_n is None else helped.available_n[1],
     }
 
 
@@ -273,4 +280,5 @@ def _circuit(study: SteeringStudy) -> dict[str, Any] | None:
         "cooler_w": found.cooler_w,
         "head_mm": found.head_mm,
         "reservoir_over_mm": found.reservoir_over_mm,
+        "air_traps": list(found.air_traps),
     }

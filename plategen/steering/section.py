@@ -10,7 +10,7 @@ from plategen.show import Show
 from plategen.steering import pictures
 from plategen.steering.block import Block
 from plategen.steering.judged import findings
-from plategen.steering.lines import judged_block
+from plategen.steering.lines import cures, judged_block
 from plategen.steering.marks import CHECKLIST
 from plategen.steering.study import SteeringStudy
 from plategen.steering.svg import STYLE
@@ -27,7 +27,7 @@ def _templates() -> Environment:
 
 
 def steering_section(study: SteeringStudy, show: Show) -> str:
-    """The section as HTML, whole in itself: its styles are within it, and it needs no script and no other file.
+    """The section as HTML without a heading of its own; its styles are within it, it needs no script and no other file.
 
     Args:
         study: What was found.
@@ -44,7 +44,7 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
             cautions=CAUTIONS,
             views=Markup(pictures.three_views(study)),
             judged=judged_block(judged, show),
-            cures=[f"{f.verdict}: {f.check}, {f.part}: {f.cure}" for f in judged if f.verdict != "ok" and f.cure],
+            cures=[f"{f.verdict}: {cure}" for f, cure in cures(judged, show)],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
             blocks=blocks(study, show),
             trade=Markup(pictures.trade_picture(study, show)),

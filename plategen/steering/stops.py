@@ -19,7 +19,7 @@ from plategen.steering.vector import Floats, array, length
 Turn = Literal["left", "right"]
 Kind = Literal["spindle", "box", "cylinder", "other"]
 
-BEYOND = (1.6, 1.4, 1.25, 1.1, 1.02)
+BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
 
 

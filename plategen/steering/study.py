@@ -15,6 +15,7 @@ from plategen.steering.hydraulics import Oil, Thrust, oil, thrust
 from plategen.steering.in_line import InLine, Loads, in_line
 from plategen.steering.marks import Reading
 from plategen.steering.ports import PortAngle
+from plategen.steering.sizing import Sizing
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad
 from plategen.steering.stops import StopOrder
@@ -43,6 +44,7 @@ class SteeringStudy:
     thrust: Thrust | None
     oil: Oil | None
     assist: Assist | None
+    sizing: Sizing | None
     ports: tuple[PortAngle, ...]
     stops: StopOrder | None
     pad: StopPad | None
@@ -88,7 +90,7 @@ def study(job: AnyJob) -> SteeringStudy:
         found = in_line(steering, swept, mount, size, forces)
     pins = None if found is None else found.pins
     tyre, helped = parts.tyre_of(steering), None
-    if swept is not None and pins is not None and tyre is not None and forces is not None and swept.steer_rad:
+    if swept is not None and pins is not None and tyre is not None and swept.steer_rad:
         helped = assist(swept, pins, tyre, forces)
     poured = None
     if size is not None and stroke is not None:
@@ -116,6 +118,7 @@ def study(job: AnyJob) -> SteeringStudy:
         thrust=forces,
         oil=poured,
         assist=helped,
+        sizing=parts.sizing_of(steering, size, stroke, helped, series),
         ports=parts.ports_of(steering, job.cylinder, found, size),
         stops=parts.stops_of(steering, swept, found, stroke, forces),
         pad=parts.pad_of(steering),

@@ -158,6 +158,7 @@ def _circuit(study: SteeringStudy, show: Show) -> Block | None:
         ("heat at relief, and on the long run", "", f"{c.heat_w / 1000:.2f} kW, {c.cooler_w / 1000:.2f} kW", "", ""),
         ("oil level above the pump", "", show.length(c.head_mm), "", ""),
         (f"oil level above the {c.highest}", "", show.length(c.reservoir_over_mm), "", ""),
+        ("air has to go down after", "", ", ".join(c.air_traps) or "nothing", "", ""),
     ]
     return Block("Oil circuit", ("line", "kind", "velocity", "least inside", "loss"), tuple(rows))
 

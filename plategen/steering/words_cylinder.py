@@ -4,6 +4,8 @@ import math
 
 from plategen.show import Show
 from plategen.steering.block import Block, Row, angle
+from plategen.steering.hydraulics import Oil
+from plategen.steering.sizing import Sizing
 from plategen.steering.study import SteeringStudy
 
 
@@ -58,6 +60,10 @@ def in_line_block(study: SteeringStudy, show: Show) -> Block | None:
         ("seen from the side, at most", angle(show, float(abs(aligned.upright_rad).max()))),
         ("push lost, at most", f"{100.0 * float(aligned.push_lost.max()):.2f} %"),
         ("side load, at most", f"{100.0 * float(aligned.side_share.max()):.1f} % of the push"),
+        (
+            "pin off square to the cylinder, straight ahead",
+            angle(show, float(swing.out_of_plane_rad[found.pins.straight])),
+        ),
         ("swing at the fixed pin, in the plates' plane", f"{angle(show, low)} to {angle(show, high)}"),
         ("swing at the fixed pin, out of it", f"{angle(show, out_low)} to {angle(show, out_high)}"),
         ("swing at the moving pin, two ways", " and ".join(angle(show, a) for a in found.moving_swing_rad)),
@@ -102,29 +108,47 @@ def _way(axis: str, step: float) -> str:
 
 def oil_block(study: SteeringStudy, show: Show) -> Block | None:
     """Force, oil, times, assist."""
-    if study.oil is None or study.thrust is None:
-        return None
-    o, t = study.oil, study.thrust
-    rows: list[Row] = [
-        ("push", show.force(t.push_n)),
-        ("pull", f"{show.force(t.pull_n)} (push is {t.stronger_by:.2f} times as strong, and as slow)"),
-        ("oil to open, to close", f"{show.volume(o.open_mm3)}, {show.volume(o.close_mm3)}"),
-    ]
+    rows: list[Row] = []
+    t, o = study.thrust, study.oil
+    if t is not None:
+        rows.append(("push", show.force(t.push_n)))
+        rows.append(("pull", f"{show.force(t.pull_n)} (push is {t.stronger_by:.2f} times as strong, and as slow)"))
+    if o is not None:
+        rows += _flow_rows(o, show)
+    if study.assist is not None:
+        a = study.assist
+        least, most = float(a.needed_n.min()), float(a.needed_n.max())
+        rows.append(("moment to turn one standing tyre", " to ".join(show.moment(m) for m in a.scrub_nmm)))
+        rows.append(("force that turns both, alone", f"{show.force(least)} to {show.force(most)}"))
+        if a.available_n is not None:
+            rows.append(("force there is, turning left, right", ", ".join(show.force(f) for f in a.available_n)))
+    if study.sizing is not None:
+        rows += _sizing_rows(study.sizing, show)
+    return Block("Force and oil", (), tuple(rows))
+
+
+def _sizing_rows(s: Sizing, show: Show) -> list[Row]:
+    rows: list[Row] = []
+    if s.bore is not None and s.rod is not None:
+        words = f"{show.length(s.bore.size_mm)} bore, {show.length(s.rod.size_mm)} rod"
+        rows.append(("standard cylinder that turns them alone", words))
+    else:
+        rows.append(("standard cylinder that turns them alone", "none; two cylinders, or a longer arm"))
+    if s.nearest_bore is not None and s.nearest_rod is not None:
+        words = f"{show.length(s.nearest_bore.size_mm)} bore, {show.length(s.nearest_rod.size_mm)} rod"
+        rows.append(("standard sizes nearest to this cylinder", words))
+    return rows
+
+
+def _flow_rows(o: Oil, show: Show) -> list[Row]:
+    rows: list[Row] = [("oil to open, to close", f"{show.volume(o.open_mm3)}, {show.volume(o.close_mm3)}")]
     if o.open_s is not None and o.close_s is not None:
         rows.append(("lock to lock, opening and closing", f"{o.open_s:.2f} s, {o.close_s:.2f} s"))
     if o.flow_lpm is not None:
         rows.append(("flow for the wanted time", show.flow(o.flow_lpm)))
     if o.wheel_rps is not None:
         rows.append(("steering wheel, as fast as the pump follows", f"{o.wheel_rps:.2f} turns a second"))
-    if study.assist is not None:
-        a = study.assist
-        least, most = float(a.needed_n.min()), float(a.needed_n.max())
-        rows += [
-            ("moment to turn one standing tyre", f"{show.moment(a.scrub_nmm[0])} to {show.moment(a.scrub_nmm[1])}"),
-            ("force that turns both, alone", f"{show.force(least)} to {show.force(most)}"),
-            ("force there is, turning left, right", f"{show.force(a.available_n[0])}, {show.force(a.available_n[1])}"),
-        ]
-    return Block("Force and oil", (), tuple(rows))
+    return rows
 
 
 def ports_block(study: SteeringStudy, show: Show) -> Block | None:

@@ -7,7 +7,7 @@ import pytest
 
 from plategen.refusal import Refusal
 from plategen.steering.alignment import tube_area_mm2
-from plategen.steering.circuit import Heights, Line, circuit, friction_factor, loss_mpa, velocity_m_s
+from plategen.steering.circuit import Heights, Line, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
 from plategen.steering.clearance import Bar, TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, chord_angle_rad, readings
@@ -249,6 +249,14 @@ def test_the_pump_is_judged_by_the_oil_over_it() -> None:
     assert velocity_m_s(12.0, line.least_inside_mm) == pytest.approx(line.limit_m_s)
     with pytest.raises(Refusal, match="the kinds are suction, pressure and return"):
         Line(name="a", kind="drain", inside_mm=10, length_mm=500)
+
+
+def test_air_stays_where_it_would_have_to_go_down() -> None:
+    assert air_traps(Heights(reservoir_mm=900, pump_mm=0, cylinder_mm=500, box_mm=600, cooler_mm=800)) == ()
+    assert air_traps(Heights(reservoir_mm=700, pump_mm=0, cylinder_mm=500, box_mm=450, cooler_mm=800)) == (
+        "cylinder",
+        "cooler",
+    )
 
 
 def test_area_of_bar_and_tube() -> None:

@@ -3,6 +3,8 @@
 import json
 import math
 import re
+import subprocess
+import sys
 from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
@@ -195,6 +197,32 @@ def test_the_levers_alone_are_enough() -> None:
     json.dumps(steer_report(found), allow_nan=False)
 
 
+def test_without_a_cylinder_bore_and_rod_are_advised_for_a_pressure() -> None:
+    start = TEXT.index("[steering]")
+    text = 'title = "x"\nunits = "in"\n' + TEXT[start:].replace(
+        'joint = "12 deg"', 'joint = "12 deg"\npressure = "1500 psi"'
+    )
+    found = study(parse_steering(text))
+    assert found.sizing is not None
+    assert found.sizing.bore is not None
+    assert found.stroke is not None
+    assert found.stroke.stroke_mm == pytest.approx(8 * 25.4)
+    assert found.thrust is None
+    lines = steer_lines(found, Show("in"))
+    assert any("closed length that suits the drawn pins" in line for line in lines)
+    steering_section(found, Show("in"))
+    json.dumps(steer_report(found), allow_nan=False)
+
+
+def test_the_text_of_an_inch_job_names_no_millimetres(found: SteeringStudy) -> None:
+    assert not [line for line in steer_lines(found, Show("in")) if re.search(r"\d mm\b", line)]
+
+
+def test_scipy_is_not_loaded() -> None:
+    code = "import sys, plategen.steering.section, plategen.steering.report; sys.exit('scipy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
 def test_a_mirrored_job_gives_mirrored_loads() -> None:
     def flip(text: str) -> str:
         """Left and right exchanged, every place and every axis with its y turned round."""
@@ -231,7 +259,7 @@ def test_a_mirrored_job_gives_mirrored_loads() -> None:
         ('from = "box arm.drag"', 'from = "box arm"', '"box arm" names no ball joint'),
         ('to = "left spindle.drag"', 'to = "left spindle.knuckle"', "has no ball 'knuckle'"),
         ('pushes = "drag link"', 'pushes = "drag rod"', "there is no rod 'drag rod'; the rods are: drag link, tie rod"),
-        ("pin_axis = [0, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis runs along the cylinder"),
+        ("pin_axis = [-0.095, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis runs along the cylinder"),
         ('left = "35 deg"', 'left = "110 deg"', "dead point"),
         ('of = "inner wheel"', 'of = "outer wheel"', "there is no lever 'outer wheel'"),
         ('wheel = "right"', 'wheel = "left"', "two levers carry the same wheel"),
@@ -275,7 +303,7 @@ def test_bad_news_is_judged_so() -> None:
     assert verdicts(changed("stroke = 8", "stroke = 6"))["stroke covers travel, cylinder"] == "stop"
     assert verdicts(changed("reservoir = 44", "reservoir = 29"))["pump flooded, pump"] == "stop"
     assert (
-        verdicts(changed('joint = "12 deg"', 'joint = "3 deg"'))["joint tilts far enough, fixed end's joint"] == "stop"
+        verdicts(changed('joint = "12 deg"', 'joint = "2 deg"'))["joint tilts far enough, fixed end's joint"] == "stop"
     )
     assert verdicts(changed('at = "34 deg"', 'at = "20 deg"'))["stops met together, right lock"] == "caution"
     box = verdicts(changed('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"'))

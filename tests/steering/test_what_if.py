@@ -86,4 +86,5 @@ def test_assist_by_hand_on_a_plain_linkage() -> None:
     assert helped.scrub_nmm[1] == pytest.approx(scrub_width_nmm(tyre))
     # a left turn swings the arms' ends to the right, away from the fixed pin on the left: the cylinder opens, it pushes
     assert helped.opens_to_left
+    assert assist(found, pin_to_pin(found, mount), tyre, None).available_n is None
     assert helped.available_n == (thrust(size).push_n, thrust(size).pull_n)
