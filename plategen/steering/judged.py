@@ -59,12 +59,12 @@ def _cylinder(study: SteeringStudy) -> Iterator[Finding]:
             unit="mm",
             source="geometry",
             assumed="with the fixed pin where it is advised",
-            cure="" if advice.standard is None else f"a stroke of {advice.standard.size_mm:.1f} mm covers it",
+            cure="" if advice.standard is None else f"a stroke of {advice.standard.size_mm:.3f} mm covers it",
         )
     if study.assist is not None and study.assist.available_n is not None:
         larger = ""
         if study.sizing is not None and study.sizing.bore is not None and study.sizing.rod is not None:
-            larger = f" (bore {study.sizing.bore.size_mm:.1f} mm, rod {study.sizing.rod.size_mm:.1f} mm would do it)"
+            larger = f" (bore {study.sizing.bore.size_mm:.3f} mm, rod {study.sizing.rod.size_mm:.3f} mm would do it)"
         yield Finding(
             check="turns the tyres standing, alone",
             part="cylinder",

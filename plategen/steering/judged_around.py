@@ -176,7 +176,7 @@ def judge_circuit(study: SteeringStudy) -> Iterator[Finding]:
             capacity=line.limit_m_s,
             unit="m/s",
             source=PRACTICE,
-            cure=f"an inside diameter of {line.least_inside_mm:.1f} mm at least",
+            cure=f"an inside diameter of {line.least_inside_mm:.2f} mm at least",
             most="stop" if line.kind == "suction" else "caution",
         )
     if steering.circuit.cooler_kw is not None:

@@ -34,13 +34,18 @@ def judged_block(judged: Iterable[Finding], show: Show) -> Block:
             f.verdict if f.verdict == "ok" else f.verdict.upper(),
             f.check,
             f.part,
-            show.finding(f.demand, f.unit),
-            show.finding(f.capacity, f.unit),
+            _value(show, f.demand, f.unit),
+            _value(show, f.capacity, f.unit),
             f.source,
         )
         for f in judged
     )
     return Block("Judged", ("", "check", "part", "asked", "there is", "rule"), rows)
+
+
+def _value(show: Show, value: float, unit: str) -> str:
+    """A finding's number; a hair of a degree is nothing, not a row of zeros."""
+    return show.finding(0.0 if unit == "deg" and abs(value) < 5e-3 else value, unit)
 
 
 def _columns(block: Block) -> list[str]:

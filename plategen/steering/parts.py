@@ -123,7 +123,7 @@ def stops_of(
         return None
     ends = left_right = None
     if found is not None and stroke is not None:
-        ends = (stroke.limited_closed_mm, stroke.limited_open_mm)
+        ends = stroke.ends_mm
         if forces is not None:
             opens_left = found.pins.length_mm[-1] > found.pins.length_mm[0]
             left_right = (forces.push_n, forces.pull_n) if opens_left else (forces.pull_n, forces.push_n)

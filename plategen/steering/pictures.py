@@ -177,8 +177,8 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
         body.append(svg.line([(x1, y1), ((x1 + x2) / 2, y1), ((x1 + x2) / 2, y2), (x2, y2)], kind, 2.0))
     for name, (x, y) in at.items():
         body.append(
-            f'<rect x="{svg.number(x - 42)}" y="{svg.number(y - 14)}" width="84" height="28" rx="4" '
-            'fill="canvas" stroke-width="1.5"/>'
+            f'<rect class="part" x="{svg.number(x - 42)}" y="{svg.number(y - 14)}" width="84" height="28" rx="4" '
+            'stroke-width="1.5"/>'
         )
         body.append(svg.words(x, y + 4, name, anchor="middle"))
     key = (("suction", "a"), ("pressure", "b"), ("return", "c"))

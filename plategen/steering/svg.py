@@ -10,14 +10,19 @@ from html import escape
 from itertools import count, pairwise
 
 STYLE = (
-    ".steer{font:12px 'Liberation Sans','Helvetica Neue',Arial,sans-serif;max-width:100%;height:auto}"
-    ".steer .a{stroke:#0072b2}.steer .b{stroke:#d55e00}.steer .c{stroke:#009e73}.steer .d{stroke:#7a3e9d}"
-    ".steer text{paint-order:stroke;stroke:Canvas;stroke-width:3px;stroke-linejoin:round}"
-    ".steer text.a{fill:#0072b2;stroke:Canvas}.steer text.b{fill:#b34f00;stroke:Canvas}"
-    ".steer text.c{fill:#007a59;stroke:Canvas}.steer text.d{fill:#7a3e9d;stroke:Canvas}"
+    ".steer{--a:var(--datum,#0072b2);--b:var(--weld,#b34f00);--c:var(--good,#007a59);--d:var(--doubt,#7a3e9d);"
+    "--ground:var(--paper,Canvas);font:12px 'Liberation Sans','Helvetica Neue',Arial,sans-serif;"
+    "max-width:100%;height:auto}"
+    ".steer .a{stroke:var(--a)}.steer .b{stroke:var(--b)}.steer .c{stroke:var(--c)}.steer .d{stroke:var(--d)}"
+    ".steer text{paint-order:stroke;stroke:var(--ground);stroke-width:3px;stroke-linejoin:round}"
+    ".steer text.a{fill:var(--a);stroke:var(--ground)}.steer text.b{fill:var(--b);stroke:var(--ground)}"
+    ".steer text.c{fill:var(--c);stroke:var(--ground)}.steer text.d{fill:var(--d);stroke:var(--ground)}"
+    ".steer .part{fill:var(--ground)}"
     ".steer .grid{stroke-opacity:.18}.steer .zero{stroke-opacity:.55}.steer .faint{stroke-opacity:.5}"
 )
-"""Colours of the line kinds: blue, vermilion, green, purple; a pair of them never differs in hue alone."""
+"""Colours of the line kinds, the page's own where it has them (so that they follow its dark scheme), else blue,
+vermilion, green, purple; two of them never differ in hue alone.
+"""
 
 DASHES = {"a": "", "b": "7 3", "c": "2 3", "d": "9 3 2 3"}
 

@@ -96,6 +96,7 @@ def test_a_stroke_too_short_is_said_and_not_hidden() -> None:
     short = CylinderSize(bore_mm=38.1, rod_mm=19.05, stroke_mm=152.4, closed_mm=340.0, pressure_mpa=8.27)
     advice, _ = advise_stroke(swept(), ON_ROD, short, margin_mm=6.0, series="inch")
     assert not advice.enough
+    assert advice.ends_mm == pytest.approx((short.closed_mm, short.open_mm))
     assert advice.limit_mm < 0.0
     assert advice.standard is not None
     assert advice.standard.size_mm == pytest.approx(8 * INCH)
