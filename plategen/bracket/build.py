@@ -4,10 +4,14 @@ from collections.abc import Callable
 
 from plategen.bracket.ears import build_ears
 from plategen.bracket.model import Bracket
+from plategen.bracket.split import build_split
 from plategen.job import Job
 from plategen.rail.surface import Rail
 
-STYLES: dict[str, Callable[[Job, Rail], Bracket]] = {"ears": build_ears}
+STYLES: dict[str, Callable[[Job, Rail], Bracket]] = {
+    "ears": build_ears,
+    "split": build_split,
+}
 
 
 def build_bracket(job: Job, rail: Rail) -> Bracket:

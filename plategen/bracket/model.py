@@ -9,6 +9,7 @@ from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Arc, Line
 
 Vector: TypeAlias = tuple[float, float, float]
 
@@ -77,6 +78,48 @@ class Hole:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Slot:
+    """A round-ended slot in which a bolt can be moved; its contour stands among the plate's openings.
+
+    Args:
+        name: ``"bolt 1"``, as the hole would be called.
+        ends: Centres of its two round ends.
+        width_mm: Finished width, the diameter of its ends.
+        bolt_mm: Diameter of the bolt.
+        at: Where the bolt's centre is now, between the ends.
+        edge_required_mm: Least distance from an end's centre to any edge that the rule asks.
+        edge_source: That rule.
+    """
+
+    name: str
+    ends: tuple[complex, complex]
+    width_mm: float
+    bolt_mm: float
+    at: complex
+    edge_required_mm: float
+    edge_source: str
+
+    @property
+    def length_mm(self) -> float:
+        """Length over all."""
+        return abs(self.ends[1] - self.ends[0]) + self.width_mm
+
+    @property
+    def contour(self) -> Loop:
+        """The slot's outline, anticlockwise."""
+        one, other = self.ends
+        beside = (other - one) / abs(other - one) * -1j * self.width_mm / 2
+        return Loop(
+            (
+                Line(one + beside, other + beside),
+                Arc(other + beside, other - beside, 1.0),
+                Line(other - beside, one - beside),
+                Arc(one - beside, one + beside, 1.0),
+            )
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
     """How a plate's notch meets the rail's surface, found after the notch was made.
 
@@ -110,6 +153,7 @@ class Plate:
         outline: Anticlockwise outline in the plate's own plane, finished size.
         holes: Round holes.
         openings: Other cut-outs (slots), clockwise or not; finished size.
+        slots: What is known of those openings in which a bolt can be moved.
         thickness_mm: Plate thickness; the body lies along the placement's normal.
         steel: Name of the steel.
         placement: Where the outline lies in space.
@@ -118,6 +162,9 @@ class Plate:
         marks: Scribed, not cut.
         welded: True when the plate is welded to the machine (it cannot be swapped with a wrench).
         count: How many alike are cut.
+        rolled_mm: Inside radius to which a rectangular blank is rolled about its u, away from its normal's side; 0 for
+            a flat plate. The line v = 0 of the inside face stays where the placement puts it, and v is measured along
+            the middle of the thickness, which rolling neither stretches nor shortens.
     """
 
     name: str
@@ -127,11 +174,13 @@ class Plate:
     placement: Placement
     holes: tuple[Hole, ...] = ()
     openings: tuple[Loop, ...] = ()
+    slots: tuple[Slot, ...] = ()
     notch: Chain | None = None
     fit: Fit | None = None
     marks: tuple[Mark, ...] = ()
     welded: bool = True
     count: int = 1
+    rolled_mm: float = 0.0
 
     @property
     def area_mm2(self) -> float:

@@ -7,6 +7,7 @@ from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules
+from plategen.job.split import Split
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
 from plategen.unit import Units
@@ -22,6 +23,7 @@ class Job(Table, frozen=True, kw_only=True):
         cylinder: The cylinder.
         mount: Where the cylinder has to lie.
         bracket: The plates.
+        split: The bolts of a bracket of style split.
         weld: The fillets.
         cutting: How the plates are cut.
         sheet_stock: The sheet they are cut from; left out, they are laid side by side.
@@ -37,6 +39,7 @@ class Job(Table, frozen=True, kw_only=True):
     cylinder: Cylinder
     mount: Mount
     bracket: BracketEntry
+    split: Split | None = None
     weld: Weld
     cutting: Cutting = Cutting()
     sheet_stock: SheetStock | None = None

@@ -10,7 +10,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.bracket.model import Hole, Plate, Vector
+from plategen.flat.inside import inside
+from plategen.flat.segment import Segment
 from plategen.strength import bolt as rule
+from plategen.strength.check_slot import check_held_along
 from plategen.strength.finding import Finding
 from plategen.strength.hole_size import stress_area_mm2
 from plategen.strength.load_path import Assembly, BoltJoint
@@ -62,6 +65,9 @@ def check_bolt_joint(
         yield _combined(setting, view, part, pulls, grade, diameter)
         if setting.rules.pretensioned:
             yield _slip(setting, view, part, pulls, grade, diameter)
+    if joint.upper.slots:
+        shears = [(pull.case, pull.shear) for pull in pulls]
+        yield from check_held_along(setting, joint.upper, joint.upper.slots, shears)
     for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
         yield from _plate(setting, plate, holes, pulls, steels[plate.name], grade)
 
@@ -159,7 +165,10 @@ def _plate(
     for view in setting:
         en = view.rules == "en-1993"
         if clears:
-            strengths = [_bearing(view, steel, grade, d, d0, t, clear, across) for _, _, clear, across in clears]
+            slotted = bool(plate.slots)
+            strengths = [
+                _bearing(view, steel, grade, d, d0, t, clear, across, slotted) for _, _, clear, across in clears
+            ]
             capacity, worst = max(zip(strengths, clears, strict=True), key=_used)
             yield _found(
                 view,
@@ -188,9 +197,16 @@ def _plate(
             )
 
 
+def _edges_beside(plate: Plate, holes: tuple[Hole, ...]) -> list[Segment]:
+    """The plate's edges but for those of the slots that its bolts sit in."""
+    centres = [hole.circle.centre for hole in holes]
+    beside = [opening for opening in plate.openings if not any(inside(opening, p) for p in centres)]
+    return [*plate.outline, *(segment for opening in beside for segment in opening)]
+
+
 def _clears(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[tuple[float, str, float, float]]:
     """Force, case, clear steel along the force and least distance across it, for every hole and direction."""
-    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    segments = _edges_beside(plate, holes)
     found = []
     for index, hole in enumerate(holes):
         pushes = [(pull.case, pull.shear[index]) for pull in pulls if abs(pull.shear[index]) > 1e-9]
@@ -206,12 +222,22 @@ def _clears(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[
 
 
 def _bearing(
-    view: View, steel: Steel, grade: BoltGrade, d: float, d0: float, t: float, clear_mm: float, across_mm: float
+    view: View,
+    steel: Steel,
+    grade: BoltGrade,
+    d: float,
+    d0: float,
+    t: float,
+    clear_mm: float,
+    across_mm: float,
+    slotted: bool,
 ) -> float:
     """What one hole may bear, by its clear steel along the force and from its centre to the edge across it."""
     if view.rules == "en-1993":
-        return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, clear_mm + d0 / 2.0, across_mm)
-    return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, clear_mm), view.rules)
+        return rule.en_bearing_n(
+            steel.fu_mpa, grade.tensile_mpa, d, d0, t, clear_mm + d0 / 2.0, across_mm, slotted=slotted
+        )
+    return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, clear_mm, slotted=slotted), view.rules)
 
 
 def _used(pair: tuple[float, tuple[float, str, float, float]]) -> float:
@@ -234,9 +260,9 @@ def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[
     """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
     if len(holes) < 2:
         return []
-    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
-    edges = Edges.of(segments, [])
+    edges = Edges.of(_edges_beside(plate, holes), [])
     t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
+    across_force = max([d0, *(slot.length_mm for slot in plate.slots)])
     forces = [(sum(pull.shear), pull.case) for pull in pulls]
     forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
     ways = [force / abs(force) for force, _ in forces]
@@ -257,7 +283,7 @@ def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[
             length = far[min(row, key=along.__getitem__)][k]
             gross += length * t
             net += max(0.0, length - (len(row) - 0.5) * d0) * t
-        end = max(0.0, wide - (_levels(across, d0) - 1) * d0) * t
+        end = max(0.0, wide - (_levels(across, d0) - 1) * across_force) * t
         found.append(Block(abs(force), case, gross, net, end))
     return found
 

@@ -6,7 +6,7 @@ it to its neighbour begins; below that the side moment goes down as a couple in 
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.segment import unit
 from plategen.strength.column import aisc_stress_mpa, en_stress_mpa
 from plategen.strength.finding import Finding
-from plategen.strength.load_path import Assembly, Carrier
+from plategen.strength.load_path import Assembly, Carrier, bolt_holes
 from plategen.strength.material import Steel
 from plategen.strength.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
 from plategen.strength.plate_section import Sections, cut_sections, sweep_places
@@ -49,7 +49,7 @@ class Span:
 def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
     """How a pin plate is swept: square to its notch, or towards its bolts; None when nothing holds it."""
     plate, origin = carrier.plate, carrier.hole.circle.centre
-    bolts = [hole.circle.centre for hole in plate.holes if hole.name.startswith("bolt")]
+    bolts = [hole.circle.centre for hole in bolt_holes(plate)]
     if plate.notch is not None:
         chord = plate.notch.end - plate.notch.start
         direction = unit(chord) * 1j
@@ -116,9 +116,9 @@ def stresses(setting: Setting, carrier: Carrier, span: Span, cuts: Sections) -> 
 
 
 def check_sections(
-    setting: Setting, carrier: Carrier, assembly: Assembly, edges: Edges, steel: Steel
+    setting: Setting, carrier: Carrier, assembly: Assembly, edges: Edges, steel: Steel, past: Sequence[complex] = ()
 ) -> Iterator[Finding]:
-    """Every finding about a pin plate's body."""
+    """Every finding about a pin plate's body; of a tab, the part past its bolts (``past``), which takes all they give."""
     plate = carrier.plate
     span = span_of(carrier, assembly)
     if span is None:
@@ -126,6 +126,9 @@ def check_sections(
     places = sweep_places(
         plate.outline, (h.circle for h in plate.holes), span.origin, span.direction, span.end_mm, CUTS
     )
+    if past:
+        first = max(((p - span.origin) * span.direction.conjugate()).real for p in past)
+        places = [max(0.0, first), *(at for at in places if at > first)]
     cuts = cut_sections(edges, plate.thickness_mm, span.origin, span.direction, places)
     if not len(cuts.at_mm):
         return

@@ -11,10 +11,12 @@ from plategen.strength.check_hole import check_holes
 from plategen.strength.check_pin import check_pin
 from plategen.strength.check_pin_plate import check_pin_plate
 from plategen.strength.check_section import check_sections
+from plategen.strength.check_slot import check_slots
 from plategen.strength.check_tie import check_ties
 from plategen.strength.check_weld import check_group, check_run
+from plategen.strength.check_wrench import check_wrenches
 from plategen.strength.finding import Finding
-from plategen.strength.load_path import assemblies, bolt_joints, carriers
+from plategen.strength.load_path import assemblies, bolt_joints, carriers, tab_carrier
 from plategen.strength.loads import LoadCase
 from plategen.strength.material import Steel, steel
 from plategen.strength.reach import Edges
@@ -52,6 +54,7 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
         )
     for plate in bracket.plates:
         yield from check_holes(setting, plate)
+        yield from check_slots(setting, plate)
     for assembly in assemblies(bracket, held, joints):
         for carrier in assembly.carriers:
             yield from check_sections(
@@ -62,6 +65,12 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
         for joint in joints:
             if joint.upper in assembly.plates:
                 yield from check_bolt_joint(setting, assembly, joint, steels)
+                yield from check_wrenches(setting, bracket, joint)
+                tab = tab_carrier(joint, assembly.carriers, bracket.pin.centre)
+                if tab is not None:
+                    past = [hole.circle.centre for hole in joint.lower_holes]
+                    every = _edges(tab.plate, "")[1]
+                    yield from check_sections(setting, tab, assembly, every, steels[tab.plate.name], past)
     for run in bracket.welds:
         yield from check_run(setting, run, plates[run.plate], thickness.get(run.other, job.rail.wall_mm))
     yield from check_cylinder(setting)

@@ -1,13 +1,14 @@
 """How the cylinder's force reaches the rail: which plates hold the pin, what is joined to what, who takes how much."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Hole, Plate, Vector, WeldRun
+from plategen.flat.loop import Circle
 from plategen.strength.pin import near_ear_share
 
 _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
-_TOUCHING_MM = 1.6  # plates no further apart than a thin shim lie on each other
+_TOUCHING_MM = 3.2  # plates no further apart than the thickest packing (1/8 in) lie on each other
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,22 +90,44 @@ def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
     joints = []
     plates = bracket.plates
     for index, one in enumerate(plates):
-        if not any(_is_bolt(hole) for hole in one.holes):
+        if not bolt_holes(one):
             continue
         for other in plates[index + 1 :]:
             if not _touching(one, other):
                 continue
-            pairs = [
-                (a, b)
-                for a in one.holes
-                for b in other.holes
-                if _is_bolt(a) and _is_bolt(b) and _one_axis(one, a, other, b)
-            ]
+            pairs = [(a, b) for a in bolt_holes(one) for b in bolt_holes(other) if _one_axis(one, a, other, b)]
             if pairs:
                 mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
                 welded = any(run.plate == one.name and run.other == "rail" for run in bracket.welds)
                 joints.append(BoltJoint(other, one, theirs, mine) if welded else BoltJoint(one, other, mine, theirs))
     return tuple(joints)
+
+
+def bolt_holes(plate: Plate) -> tuple[Hole, ...]:
+    """A plate's bolt holes; a slot counts as a hole of its width where the bolt sits in it."""
+    slots = (
+        Hole(
+            name=slot.name,
+            circle=Circle(slot.at, slot.width_mm / 2.0),
+            bolt_mm=slot.bolt_mm,
+            made="cut",
+            edge_required_mm=slot.edge_required_mm,
+            edge_source=slot.edge_source,
+        )
+        for slot in plate.slots
+    )
+    return (*(hole for hole in plate.holes if hole.name.startswith("bolt") and hole.bolt_mm > 0.0), *slots)
+
+
+def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carrier | None:
+    """The welded plate of a joint seen as what carries the pin through the plate that is bolted to it."""
+    tab = joint.lower
+    for carrier in held:
+        if carrier.plate is joint.upper and tab.notch is not None:
+            foot = tab.placement.flat(pin)
+            hole = replace(carrier.hole, circle=Circle(foot, carrier.hole.circle.radius))
+            return Carrier(tab, hole, carrier.share, tab.placement.point(foot, tab.thickness_mm / 2.0))
+    return None
 
 
 def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJoint]) -> tuple[Assembly, ...]:
@@ -128,10 +151,6 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
             )
         )
     return tuple(found)
-
-
-def _is_bolt(hole: Hole) -> bool:
-    return hole.name.startswith("bolt") and hole.bolt_mm > 0.0
 
 
 def _touching(one: Plate, other: Plate) -> bool:

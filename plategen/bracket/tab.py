@@ -1,0 +1,108 @@
+"""The outline of a tab: the notch, two toes square to the rail, and a string drawn from toe to toe round the bolts."""
+
+from collections.abc import Sequence
+
+from plategen.bracket.hull import hull
+from plategen.bracket.notch import end_lines
+from plategen.flat.chain import Chain
+from plategen.flat.fillet import largest_radius, round_corner
+from plategen.flat.inside import inside, simple
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Line, Segment, cross
+from plategen.flat.side import offset_from
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.refusal import Refusal
+
+_SAME_MM = 1e-6
+
+
+def tab_outline(notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_radius_mm: float) -> Loop:
+    """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
+
+    Args:
+        notch: The plate's welded edge, the rail's metal on its left.
+        steel: The circles of steel about the bolt holes.
+        toe_mm: Height of the plate's ends at the rail.
+        corner_radius_mm: Rounding of the toes' outer corners; a smaller one where this does not fit.
+
+    Raises:
+        Refusal: If the bolts reach beyond the foot or into the rail, or the outline crosses itself.
+    """
+    for circle in steel:
+        if -offset_from(notch, circle.centre) <= 0.0:
+            raise Refusal("a bolt lies on or beyond the rail; bring the bolts nearer to the cylinder", "split.height")
+    first_down, last_down = end_lines(notch)
+    first, last = notch.start + first_down * toe_mm, notch.end + last_down * toe_mm
+    below = _between(hull([Circle(first, 0.0), Circle(last, 0.0), *steel]), first, last)
+    if below is None:
+        raise Refusal(
+            "the steel about the bolts reaches beyond the toes of the tab; widen the foot, shorten the toe, or "
+            "bring the bolts together and away from the rail",
+            "split.row_spacing",
+        )
+    edges = _rounded([Line(notch.start, first), *below, Line(last, notch.end)], corner_radius_mm)
+    outline = Loop((*edges, *notch.reversed()))
+    refuse_unfit(outline, "mount.foot")
+    return outline
+
+
+def refuse_unfit(outline: Loop, where: str) -> None:
+    """Refuse an outline that crosses itself or has an edge that no table can cut."""
+    place = simple(outline)
+    if place is not None:
+        raise Refusal(
+            f"the outline would cross itself near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
+            "a wider foot or a shorter toe is right",
+            where,
+        )
+    shortest = min(outline, key=lambda edge: edge.length)
+    if shortest.length < SHORTEST_EDGE_MM:
+        raise Refusal(
+            f"an edge of the outline would be shorter than {SHORTEST_EDGE_MM} mm, near u "
+            f"{shortest.end.real:.4g} mm; change the toe or the foot a little",
+            where,
+        )
+
+
+def refuse_broken(outline: Loop, name: str, circles: Sequence[tuple[str, Circle]], where: str) -> None:
+    """Refuse a hole that breaks the plate's edge or another hole; ``circles`` are holes and the ends of slots."""
+    for index, (hole, circle) in enumerate(circles):
+        room = outline.distance(circle.centre) - circle.radius
+        if room <= 0.0 or not inside(outline, circle.centre):
+            raise Refusal(f"{hole} breaks the edge of {name}; move it further from the edge", where)
+        for other, circle_of_other in circles[:index]:
+            if other != hole and abs(circle.centre - circle_of_other.centre) <= circle.radius + circle_of_other.radius:
+                raise Refusal(f"{hole} and {other} of {name} break into one another; move them apart", where)
+
+
+def _between(loop: Loop, first: complex, last: complex) -> list[Segment] | None:
+    """The edges of an anticlockwise loop from one of its corners to another; None if they are no corners of it."""
+    edges = list(loop)
+    starts = [i for i, edge in enumerate(edges) if abs(edge.start - first) <= _SAME_MM]
+    ends = [i for i, edge in enumerate(edges) if abs(edge.end - last) <= _SAME_MM]
+    if not starts or not ends:
+        return None
+    count = (ends[0] - starts[0]) % len(edges) + 1
+    found = [edges[(starts[0] + k) % len(edges)] for k in range(count)]
+    found[0] = _tied(found[0], start=first)
+    found[-1] = _tied(found[-1], end=last)
+    return found
+
+
+def _tied(edge: Segment, start: complex | None = None, end: complex | None = None) -> Segment:
+    assert isinstance(edge, Line)  # a corner of the hull lies between straight edges
+    return Line(edge.start if start is None else start, edge.end if end is None else end)
+
+
+def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:
+    """The edges with the corner at each toe rounded as far as it fits."""
+    if radius_mm <= 0.0:
+        return edges
+    for index in (len(edges) - 2, 0):
+        before, after = edges[index], edges[index + 1]
+        if abs(cross(before.end_tangent, after.start_tangent)) < 1e-6:
+            continue
+        # a little less than the most that fits, so that neither edge is used up
+        radius = min(radius_mm, 0.9 * largest_radius(before, after))
+        edges[index : index + 2] = round_corner(before, after, radius)
+    return edges
