@@ -5,12 +5,14 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from plategen.refusal import Refusal
+from plategen.shop.cut_notes import CutNotes, cut_notes
 from plategen.shop.cut_part import CutPart
-from plategen.shop.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing
+from plategen.shop.cutting import Sheets, cut_file_name, cut_parts, laid_out, on_one_drawing
 from plategen.shop.dxf_files import parts_dxf
 from plategen.shop.fit_note_html import fit_note_html
 from plategen.shop.stamp import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.shop.work import Work
+from plategen.show import Show
 
 Maker = Callable[[], bytes]
 
@@ -24,14 +26,16 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
         solid: With the STEP file, whose maker raises SolidUnavailable when the solid kernel cannot load.
     """
     parts = cut_parts(work)
+    groups = laid_out(work, parts)
+    notes = cut_notes(work, parts, groups)
     for name, part in parts.items():
         yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
-    yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(laid_out(work, parts)))
+    yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(groups))
     if solid:
         yield "bracket.step", lambda: _step(work)
     yield "template.pdf", lambda: _paper(work, paper)
-    yield "sheet.html", lambda: _sheet(work)
-    yield "report.json", lambda: _report(work)
+    yield "sheet.html", lambda: _sheet(work, groups, notes)
+    yield "report.json", lambda: _report(work, notes)
 
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
@@ -54,17 +58,21 @@ def _paper(work: Work, paper: str) -> bytes:
     return _whole(template_pdf(work, paper), b"%PDF-", b"%%EOF", "template.pdf")
 
 
-def _sheet(work: Work) -> bytes:
+def _sheet(work: Work, groups: Sequence[Sheets], notes: CutNotes) -> bytes:
+    from plategen.shop.nest_picture import nest_pictures
     from plategen.shop.sheet import sheet_html
 
-    data = html_stamped(sheet_html(work, revision_html=fit_note_html(work)), _words(work)).encode()
+    nest = nest_pictures(groups, Show(work.job.units))
+    html = sheet_html(work, cutting=notes, nest_svg=nest, revision_html=fit_note_html(work))
+    data = html_stamped(html, _words(work)).encode()
     return _whole(data, b"<!", b"</html>", "sheet.html")
 
 
-def _report(work: Work) -> bytes:
+def _report(work: Work, notes: CutNotes) -> bytes:
+    from plategen.shop.cut_table import cut_report
     from plategen.shop.report import report
 
-    told = report(work)
+    told = {**report(work), "cutting": cut_report(notes)}
     if work.stamp is not None:
         told = {**told, "revision": {"letter": work.stamp.letter, "fingerprint": work.stamp.fingerprint}}
     return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()

@@ -13,6 +13,8 @@ from plategen.quantity import Show
 from plategen.screen import must_stop, worst_first
 from plategen.shop import sheet_table as tables
 from plategen.shop.caution import USUAL
+from plategen.shop.cut_notes import CutNotes
+from plategen.shop.cut_table import cut_table, cut_words
 from plategen.shop.picture_pen import style
 from plategen.shop.picture_plate import plate_picture
 from plategen.shop.picture_trace import pieces_in_words, trace_picture
@@ -28,11 +30,19 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 
-def sheet_html(work: Work, *, steering_html: str = "", nest_svg: str = "", revision_html: str = "") -> str:
+def sheet_html(
+    work: Work,
+    *,
+    cutting: CutNotes | None = None,
+    steering_html: str = "",
+    nest_svg: str = "",
+    revision_html: str = "",
+) -> str:
     """The sheet as one HTML file that asks for nothing outside itself.
 
     Args:
         work: The finished job.
+        cutting: What the cutting table's work comes to.
         steering_html: The steering study, as markup; a section of its own when given.
         nest_svg: The plates laid out on their sheet, as SVG.
         revision_html: What changed since the last revision, as markup.
@@ -61,6 +71,8 @@ def sheet_html(work: Work, *, steering_html: str = "", nest_svg: str = "", revis
         cut_list=tables.cut_list(told["plates"], show),
         holes=tables.holes(told["plates"], show),
         nest=Markup(nest_svg),
+        cutting=cut_table(cutting, show) if cutting else None,
+        cutting_words=cut_words(cutting, show) if cutting else (),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.bracket.plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
         welds=tables.welds(told["welds"], order, show),
