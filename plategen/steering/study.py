@@ -14,6 +14,7 @@ from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Oil, Thrust, oil, thrust
 from plategen.steering.in_line import InLine, Loads, in_line
 from plategen.steering.marks import Reading
+from plategen.steering.mount import Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.sizing import Sizing
 from plategen.steering.standard import Series
@@ -53,6 +54,11 @@ class SteeringStudy:
     circuit: Circuit | None
     sensitivities: tuple[Sensitivity, ...]
     attachments: tuple[Attachment, ...]
+
+    @property
+    def swing(self) -> Swing | None:
+        """How the cylinder swings about its fixed pin, in the plate frame; None until it has a place in a linkage."""
+        return None if self.in_line is None else self.in_line.swing
 
     @property
     def loads(self) -> Loads | None:

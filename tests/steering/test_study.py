@@ -2,6 +2,7 @@
 
 import json
 import math
+import random
 import re
 import subprocess
 import sys
@@ -320,3 +321,27 @@ def test_round_ticks_and_labels() -> None:
     assert round_ticks(-0.3, 0.3, 3) == pytest.approx([-0.4, -0.2, 0.0, 0.2, 0.4])
     assert len(round_ticks(5.0, 5.0)) > 1
     assert spread_labels([10.0, 12.0, 40.0], 15.0) == [10.0, 25.0, 40.0]
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_numbers_gone_wrong_are_refused_or_studied_but_never_break(seed: int) -> None:
+    chance = random.Random(seed)
+
+    def spoiled(m: re.Match[str]) -> str:
+        return (
+            chance.choice(["0", "-1", "1e4", "0.001", "-3.7", "45", "1000", "-200"]) if chance.random() < 0.03 else m[0]
+        )
+
+    start = TEXT.index("[steering]")
+    body = re.sub(r"(?<=[\[ =])-?\d+(\.\d+)?(?=[,\]\n ])", spoiled, TEXT[start:])
+    try:
+        found = study(parse_steering(TEXT[:start] + body))
+    except Refusal as refusal:
+        refused = str(refusal)
+    else:
+        refused = ""
+    if refused:
+        assert "\n" not in refused
+        return
+    json.dumps(steer_report(found), allow_nan=False)
+    steering_section(found, Show("in"))
