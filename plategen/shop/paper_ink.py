@@ -23,6 +23,15 @@ from plategen.shop.work import Work
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint"]
 """``cut`` is the line the scissors and the torch follow; ``fine`` ticks and crosses; ``centre`` chain-dotted."""
 
+STROKES_MM: dict[Weight, tuple[float, tuple[float, ...]]] = {
+    "cut": (0.30, ()),
+    "fine": (0.15, ()),
+    "centre": (0.15, (6.0, 1.2, 1.2, 1.2)),
+    "weld": (0.25, ()),
+    "joint": (0.15, (3.0, 1.5)),
+}
+"""Width of each weight's stroke, and its dashes."""
+
 PUNCH_RADIUS_MM = 1.5
 """The ring round a punch mark: a 3 mm (1/8 in) pilot."""
 

@@ -10,21 +10,13 @@ from typing import Any
 
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
-from plategen.shop.paper_ink import Ink, Ring, Stroke, Weight, Words
+from plategen.shop.paper_ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
 
 POINTS_PER_MM = 72.0 / 25.4
 
 WITHIN_MM = 0.0005
 """Farthest that a curve may leave its arc."""
 
-_WIDTH_MM: dict[Weight, float] = {"cut": 0.30, "fine": 0.15, "centre": 0.15, "weld": 0.25, "joint": 0.15}
-_DASH_MM: dict[Weight, tuple[float, ...]] = {
-    "cut": (),
-    "fine": (),
-    "centre": (6.0, 1.2, 1.2, 1.2),
-    "weld": (),
-    "joint": (3.0, 1.5),
-}
 _GREY: dict[Weight, float] = {"cut": 0.0, "fine": 0.0, "centre": 0.25, "weld": 0.35, "joint": 0.25}
 
 
@@ -82,9 +74,13 @@ class Page:
                 case Words():
                     self.words(item)
 
-    def stroke(self, segments: Sequence[Segment], weight: Weight, *, closed: bool = False) -> None:
-        """Edges that follow each other, in one path."""
+    def stroke(
+        self, segments: Sequence[Segment], weight: Weight, *, closed: bool = False, width_mm: float | None = None
+    ) -> None:
+        """Edges that follow each other, in one path; ``width_mm`` in place of the weight's own."""
         self._set(weight)
+        if width_mm is not None:
+            self.canvas.setLineWidth(width_mm)
         path = self.canvas.beginPath()
         path.moveTo(segments[0].start.real, segments[0].start.imag)
         for segment in segments:
@@ -143,7 +139,7 @@ class Page:
         c.restoreState()
 
     def _set(self, weight: Weight) -> None:
-        c = self.canvas
-        c.setLineWidth(_WIDTH_MM[weight])
-        c.setStrokeGray(_GREY[weight])
-        c.setDash(*([list(_DASH_MM[weight])] if _DASH_MM[weight] else []))
+        width, dashes = STROKES_MM[weight]
+        self.canvas.setLineWidth(width)
+        self.canvas.setStrokeGray(_GREY[weight])
+        self.canvas.setDash(*([list(dashes)] if dashes else []))

@@ -10,7 +10,7 @@ from example_work import example_work
 
 from plategen.flat.segment import Arc
 from plategen.refusal import Refusal
-from plategen.shop.paper import template_pdf
+from plategen.shop.paper import laid_tiles, template_pdf
 from plategen.shop.paper_pdf import curve
 from plategen.shop.paper_size import MARGIN_MM, PAPERS_MM
 from plategen.shop.paper_tile import tiling
@@ -47,7 +47,7 @@ def pages_of(work, paper):
     """(plate, tiling, tile, raster) for every page after the print check."""
     pages = iter(raster(template_pdf(work, paper))[1:])
     for plate in work.bracket.plates:
-        tiles = tiling(plate.outline.bounds, paper, [h.circle.centre for h in plate.holes])
+        tiles = laid_tiles(plate, paper)
         for tile in tiles.tiles:
             yield plate, tiles, tile, next(pages)
     assert next(pages, None) is None
@@ -145,6 +145,21 @@ def test_every_size_keeps_its_margins_and_asks_for_no_scaling(paper):
         assert "WITH A STEEL RULE BEFORE YOU CUT" in text
         assert "100 mm" in text
         assert "4 in" in text
+
+
+@pytest.mark.parametrize("paper", ["tabloid", "a3", "a2", "roll"])
+def test_large_formats_are_as_true(paper):
+    for plate, tiles, tile, page in pages_of(example_work(), paper):
+        left, bottom, _, _ = tiles.sheet.window
+        for edge in plate.outline:
+            for t in np.linspace(0.05, 0.95, 19):
+                at = edge.point(t) - tile.corner + complex(left, bottom)
+                square = edge.tangent(t) * 1j
+                across = np.arange(-0.4, 0.401, 0.02)
+                spots = [at + square * d for d in across]
+                values = np.array([page[int(q.imag / PIXEL_MM), int(q.real / PIXEL_MM)] for q in spots])
+                assert values.max() > 0.5
+                assert abs(np.average(across, weights=values)) < 0.2
 
 
 def test_a_plate_goes_on_one_page_where_the_paper_is_large_enough():

@@ -2,7 +2,6 @@
 
 import json
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,29 +13,6 @@ from example_work import example_job, example_work
 from plategen.shop.sheet import sheet_html
 from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
-
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-
-
-@pytest.fixture(scope="module")
-def browser():
-    """A headless browser with an empty profile."""
-    if CHROMIUM is None:
-        pytest.skip("no Chromium on this machine; install the package chromium to open the sheet in a browser")
-    playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
-    with playwright.sync_playwright() as p:
-        chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
-        yield chromium
-        chromium.close()
 
 
 @pytest.fixture(scope="module")

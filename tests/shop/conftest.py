@@ -1,0 +1,28 @@
+"""A real browser for the tests that look at pages as their readers do."""
+
+import shutil
+
+import pytest
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """A headless browser with an empty profile."""
+    if CHROMIUM is None:
+        pytest.skip("no Chromium on this machine; install the package chromium to open the sheet in a browser")
+    playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
+    with playwright.sync_playwright() as p:
+        chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        yield chromium
+        chromium.close()
