@@ -7,12 +7,10 @@ moment, out of it as tension with its moment about the pattern. Prying is not co
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 from plategen.bracket.model import Hole, Plate, Vector
-from plategen.flat.inside import inside
-from plategen.flat.segment import Segment
 from plategen.strength import bolt as rule
+from plategen.strength.bolt_block import Block, block_strength, blocks, edges_beside
 from plategen.strength.check_slot import check_held_along
 from plategen.strength.finding import Finding
 from plategen.strength.hole_size import stress_area_mm2
@@ -68,8 +66,10 @@ def check_bolt_joint(
     if joint.upper.slots:
         shears = [(pull.case, pull.shear) for pull in pulls]
         yield from check_held_along(setting, joint.upper, joint.upper.slots, shears)
+    # the two sides of the skew push alike in the plates' plane
+    flat = list({pull.shear: pull for pull in reversed(pulls)}.values())
     for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
-        yield from _plate(setting, plate, holes, pulls, steels[plate.name], grade)
+        yield from _plate(setting, plate, holes, flat, steels[plate.name], grade)
 
 
 def _pulled(setting: Setting, assembly: Assembly, joint: BoltJoint, index: int, at: list[complex]) -> Pulled:
@@ -161,7 +161,7 @@ def _plate(
     """Bearing and tear-out of every hole in every direction, and block shear of the pattern."""
     t, d, d0 = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius
     clears = _clears(plate, holes, pulls)
-    blocks = _blocks(plate, holes, pulls)
+    torn = blocks(plate, holes, [(sum(pull.shear), pull.case) for pull in pulls])
     for view in setting:
         en = view.rules == "en-1993"
         if clears:
@@ -181,9 +181,9 @@ def _plate(
                 "clear steel along the force to the next edge or hole; the hole's stretch matters",
                 f"thickness to {setting.up(t * _ratio(worst[0] * view.factor, capacity))}",
             )
-        if blocks:
-            reserves = [(_block_strength(view, steel, block), block) for block in blocks]
-            can, block = max(reserves, key=_used_block)
+        if torn:
+            reserves = [(block_strength(view, steel, block), block) for block in torn]
+            can, block = max(reserves, key=_used_by_block)
             yield _found(
                 view,
                 "block shear",
@@ -197,16 +197,9 @@ def _plate(
             )
 
 
-def _edges_beside(plate: Plate, holes: tuple[Hole, ...]) -> list[Segment]:
-    """The plate's edges but for those of the slots that its bolts sit in."""
-    centres = [hole.circle.centre for hole in holes]
-    beside = [opening for opening in plate.openings if not any(inside(opening, p) for p in centres)]
-    return [*plate.outline, *(segment for opening in beside for segment in opening)]
-
-
 def _clears(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[tuple[float, str, float, float]]:
     """Force, case, clear steel along the force and least distance across it, for every hole and direction."""
-    segments = _edges_beside(plate, holes)
+    segments = edges_beside(plate, holes)
     found = []
     for index, hole in enumerate(holes):
         pushes = [(pull.case, pull.shear[index]) for pull in pulls if abs(pull.shear[index]) > 1e-9]
@@ -245,65 +238,8 @@ def _used(pair: tuple[float, tuple[float, str, float, float]]) -> float:
     return _ratio(pair[1][0], pair[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A block of steel that a pattern could tear out: the whole force, its case, and the areas that hold it, mm^2."""
-
-    force: float
-    case: str
-    gross_shear: float
-    net_shear: float
-    net_tension: float
-
-
-def _blocks(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[Block]:
-    """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
-    if len(holes) < 2:
-        return []
-    edges = Edges.of(_edges_beside(plate, holes), [])
-    t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
-    across_force = max([d0, *(slot.length_mm for slot in plate.slots)])
-    forces = [(sum(pull.shear), pull.case) for pull in pulls]
-    forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
-    ways = [force / abs(force) for force, _ in forces]
-    if not ways:
-        return []
-    centres = [hole.circle.centre for hole in holes]
-    far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
-    found = []
-    for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
-        along = [(centre * way.conjugate()).real for centre in centres]
-        across = [(centre * way.conjugate()).imag for centre in centres]
-        wide = max(across) - min(across)
-        rows = [[i for i, c in enumerate(across) if c <= min(across) + d0]]
-        if wide > d0:
-            rows.append([i for i, c in enumerate(across) if c >= max(across) - d0])
-        gross = net = 0.0
-        for row in rows:
-            length = far[min(row, key=along.__getitem__)][k]
-            gross += length * t
-            net += max(0.0, length - (len(row) - 0.5) * d0) * t
-        end = max(0.0, wide - (_levels(across, d0) - 1) * across_force) * t
-        found.append(Block(abs(force), case, gross, net, end))
-    return found
-
-
-def _levels(places: list[float], apart: float) -> int:
-    """How many rows the holes lie in, rows more than a hole's width apart."""
-    ordered = sorted(places)
-    return 1 + sum(1 for one, other in pairwise(ordered) if other - one > apart)
-
-
-def _block_strength(view: View, steel: Steel, block: Block) -> float:
-    if view.rules == "en-1993":
-        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
-    nominal = rule.block_shear_nominal_n(
-        steel.fy_mpa, steel.fu_mpa, block.gross_shear, block.net_shear, block.net_tension
-    )
-    return RUPTURE.available(nominal, view.rules)
-
-
-def _used_block(pair: tuple[float, Block]) -> float:
+def _used_by_block(pair: tuple[float, Block]) -> float:
+    """Force over strength."""
     return _ratio(pair[1].force, pair[0])
 
 

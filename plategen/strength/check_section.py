@@ -118,7 +118,7 @@ def stresses(setting: Setting, carrier: Carrier, span: Span, cuts: Sections) -> 
 def check_sections(
     setting: Setting, carrier: Carrier, assembly: Assembly, edges: Edges, steel: Steel, past: Sequence[complex] = ()
 ) -> Iterator[Finding]:
-    """Every finding about a pin plate's body; of a tab, the part past its bolts (``past``), which takes all they give."""
+    """Every finding about a pin plate's body; of a tab the part past its bolts (``past``), which takes it all."""
     plate = carrier.plate
     span = span_of(carrier, assembly)
     if span is None:
