@@ -183,7 +183,7 @@ def _strength(
             case,
             f"{EN_JOINTS} 4.5.3.3, simplified" if en else f"{AISC} J2.4: 0.60 FEXX",
             f"{of_throat}; leg wanted {leg_wanted}" if leg_wanted else of_throat,
-            f"leg to {leg_wanted}",
+            f"leg to {leg_wanted}" if math.isfinite(wanted) else "a groove weld",
         )
         both = load * beads
         can_plate = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, plate.thickness_mm, rules)

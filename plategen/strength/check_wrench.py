@@ -43,7 +43,8 @@ def check_wrenches(setting: Setting, bracket: Bracket, joint: BoltJoint) -> Iter
     socket = SOCKET_OVER_FLATS * size.nut_mm / 2.0
     corner = CORNERS_OVER_FLATS * max(size.head_mm, size.nut_mm) / 2.0
     yield from _beside_bead(setting, bracket, joint, socket)
-    apart = min(abs(a.circle.centre - b.circle.centre) for a, b in combinations(joint.upper_holes, 2))
+    pairs = combinations(joint.upper_holes, 2)
+    apart = min((abs(a.circle.centre - b.circle.centre) for a, b in pairs), default=math.inf)
     yield _room(
         setting,
         "socket beside the next nut",

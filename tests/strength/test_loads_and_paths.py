@@ -61,6 +61,13 @@ def test_bolts_join_only_plates_that_touch() -> None:
     assert all(len(j.upper_holes) == 4 for j in joints)
 
 
+def test_one_bolt_alone_cannot_hold_an_ear_upright() -> None:
+    findings = Bench(bolts=(60j,), nose=30.0).findings()
+    pulled = [f for f in findings if f.check == "bolt tension with shear"]
+    assert pulled
+    assert all(f.verdict == "stop" and math.isinf(f.ratio) for f in pulled)
+
+
 def test_throat_stress_of_two_runs_by_hand() -> None:
     # one ear, two straight runs 2 L long a thickness apart, a force F along them at height h: bending F h across the
     # pair and direct shear F; the pair's modulus about the w axis is 2 (2L)^2/6 and the force acts mid-way between them

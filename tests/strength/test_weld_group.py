@@ -140,7 +140,7 @@ def test_closed_forms_equal_a_fine_sum_over_tilted_lines_and_arcs() -> None:
 def test_the_line_loads_balance_force_and_moment() -> None:
     group = WeldGroup(_mixed())
     force, at = (1200.0, -700.0, 350.0), (10.0, 150.0, 60.0)
-    total, turning, count = np.zeros(3), np.zeros(3), 3000
+    total, turning, count = np.zeros(3), np.zeros(3), 800
     for run in _mixed():
         for p in run:
             for where in _points(p, count):
@@ -155,14 +155,14 @@ def test_the_worst_point_of_an_arc_may_lie_inside_it() -> None:
     group = WeldGroup(_mixed())
     rng = np.random.default_rng(7)
     inside = 0
-    for _ in range(60):
+    for _ in range(24):
         force, at = tuple(rng.normal(0, 1e3, 3)), tuple(rng.normal(0, 80, 3))
         found = group.worst([(force, at)])[0]
         for run, got in zip(_mixed(), found, strict=True):
-            swept = max(math.hypot(*group.line_load(force, at, w)) for p in run for w in (*_points(p, 400), *p.ends()))
+            swept = max(math.hypot(*group.line_load(force, at, w)) for p in run for w in (*_points(p, 120), *p.ends()))
             ends = max(math.hypot(*group.line_load(force, at, w)) for p in run for w in p.ends())
             assert got >= swept - 1e-9 * swept
-            assert got == pytest.approx(swept, rel=2e-4)
+            assert got == pytest.approx(swept, rel=2e-3)
             inside += got > ends * (1 + 1e-6)
     assert inside > 5
 
