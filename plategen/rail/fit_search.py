@@ -22,6 +22,13 @@ MARGIN = 30.0
 
 MOST_ERRORS = 8
 
+MUCH_FINER = 50.0
+"""Usual bends and a rule's error can hold a shape to each other where exact readings would take it elsewhere."""
+
+NEAR = 8.0
+MOST_STARTS = 4
+"""The best few, when they are as near as this in score, are all improved, lest the right one is one step behind."""
+
 PATIENCE = 1
 """Pieces more than the best so far that are still tried."""
 
@@ -72,15 +79,20 @@ class Candidate:
 
 def best(sample: Sample) -> Candidate:
     """The shape with the least score."""
-    found = _from_cuttings(sample) or _straight(sample)
+    starts = sorted(_from_cuttings(sample), key=lambda c: c.score) or [_straight(sample)]
+    near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
+    found = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
+    shape, weights = found.solved.shape, sample.weights * found.kept
+    return replace(found, solved=solve(shape, sample.points, weights, found.error_mm, tolerance=1e-12))
+
+
+def _climbed(found: Candidate, sample: Sample) -> Candidate:
+    """Change one thing at a time, always the one that helps most, until nothing helps."""
     while True:
         better = min(_moves(found, sample), key=lambda c: c.score, default=found)
         if better.score >= found.score - 1e-6:
-            break
+            return found
         found = better
-    shape = found.solved.shape
-    polished = solve(shape, sample.points, sample.weights * found.kept, found.error_mm, tolerance=1e-12)
-    return replace(found, solved=polished)
 
 
 def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float) -> Candidate | None:
@@ -104,8 +116,8 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
     return Candidate(solved, kept, value, error) if _carried(solved, kept, sample) else None
 
 
-def _from_cuttings(sample: Sample) -> Candidate | None:
-    """The best of the promising cuttings; more pieces are tried until two more have brought nothing."""
+def _from_cuttings(sample: Sample) -> list[Candidate]:
+    """The promising cuttings, solved; more pieces are tried until two more have brought nothing."""
     runs = table(sample.points, sample.weights, LEAST_WILD_MM)
     errors = sample.noise.errors_mm
     ladder = [e for e in ERROR_LADDER_MM if errors[0] <= e <= errors[-1]] or [float(errors[0])]
@@ -119,18 +131,19 @@ def _from_cuttings(sample: Sample) -> Candidate | None:
             for size, (cost, cutting) in enumerate(costed):
                 if cost < least + MARGIN and cutting not in by_size[size]:
                     by_size[size].append(cutting)
-    found: Candidate | None = None
-    vain = 0
+    found: list[Candidate] = []
+    least, error, vain = math.inf, ladder[0], 0
     for listed in filter(None, by_size):
         vain += 1
         for cutting in listed:
             line = tuple(runs.run(*piece) for piece in cutting)
             kept = np.ones(len(sample.points), bool)
             kept[[index for run in line for index in run.dropped]] = False
-            start = first_shape(line, sample.points)
-            candidate = weigh(start, kept, sample, found.error_mm if found else ladder[0])
-            if candidate and (found is None or candidate.score < found.score):
-                found, vain = candidate, 0
+            candidate = weigh(first_shape(line, sample.points), kept, sample, error)
+            if candidate:
+                found.append(candidate)
+                if candidate.score < least:
+                    least, error, vain = candidate.score, candidate.error_mm, 0
         if found and vain > PATIENCE:
             break
     return found
@@ -181,8 +194,8 @@ def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
         starts.append((other, kept, error))
         if not kept.all():
             starts.append((other, np.ones_like(kept), error))
-    if bends(shape.word):
-        starts.append((shape, kept, max(error / 50.0, float(sample.noise.errors_mm[0]))))
+    if bends(shape.word) and sample.noise.errors_mm[0] < error / MUCH_FINER:
+        starts.append((shape, kept, error / MUCH_FINER))
     return filter(None, (weigh(*start[:2], sample, start[2]) for start in starts))
 
 
@@ -197,8 +210,11 @@ def _other_readings(found: Candidate, sample: Sample) -> Iterator[NDArray[np.boo
 
 
 def _other_words(solved: Solved, sample: Sample) -> Iterator[Shape]:
-    """Corners rounded, bends sharpened, joints loosened, short ends trimmed."""
+    """Corners rounded, bends sharpened, ends straightened, two corners merged to a bend."""
     word = solved.shape.word
+    for index in {0, len(word) - 1} if len(word) > 1 else ():
+        if word[index] == "A":
+            yield _straightened(solved.shape, index)
     for index, letter in enumerate(word):
         if letter == "C" and word[index - 1] == word[index + 1] == "L":
             yield from _rounded(solved.shape, index, sample)
@@ -255,6 +271,11 @@ def _sharpened(shape: Shape, index: int) -> Shape:
         if "length" in pieces[side]:
             pieces[side]["length"] += off
     return _joined(shape, shape.word[:index] + "C" + shape.word[index + 1 :], pieces)
+
+
+def _straightened(shape: Shape, index: int) -> Shape:
+    """A flat in place of an arc at an end."""
+    return _joined(shape, shape.word[:index] + "L" + shape.word[index + 1 :], _split(shape))
 
 
 def _merged(shape: Shape, index: int) -> Shape:
