@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 from plategen.bracket.model import Bracket, Placement, across_pin
+from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_chain
@@ -12,6 +13,7 @@ from plategen.shop.barrel import barrel_start_mm, lug_outline
 from plategen.shop.body import Body
 from plategen.shop.reach import along_pin
 from plategen.shop.solid import Shape, compound, kernel, plate_solid, prism, wire
+from plategen.shop.solid_beads import bead_bodies
 from plategen.shop.work import Work
 
 PLATE_COLOURS = ((0.27, 0.51, 0.71), (0.85, 0.53, 0.24), (0.36, 0.63, 0.42), (0.62, 0.42, 0.66))
@@ -34,11 +36,13 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
         SolidUnavailable: The solid kernel cannot be loaded.
     """
     cylinder = work.job.cylinder
+    beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
     return (
         *plate_bodies(work.bracket),
-        Body(name="rail", shape=rail_solid(work.rail, work.bracket, work.job.rail.wall_mm), colour=RAIL_COLOUR),
+        _standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
+        *beads,
     )
 
 
@@ -53,6 +57,19 @@ def plate_bodies(bracket: Bracket) -> tuple[Body, ...]:
         )
         for index, plate in enumerate(bracket.plates)
     )
+
+
+def _standing_body(work: Work) -> Body:
+    """What the bracket stands on: the rail, or the tube."""
+    if isinstance(work.rail, Tube):
+        return Body(name="tube", shape=tube_solid(work.rail), colour=RAIL_COLOUR)
+    return Body(name="rail", shape=rail_solid(work.rail, work.bracket, work.job.rail.wall_mm), colour=RAIL_COLOUR)
+
+
+def tube_solid(tube: Tube) -> Shape:
+    """The piece of the tube about the bracket."""
+    first, last = tube.shown_mm
+    return prism(tube.profile(), last - first, (tube.bore(),), tube.across(first))
 
 
 def rail_solid(rail: Rail, bracket: Bracket, wall_mm: float) -> Shape:
@@ -83,6 +100,19 @@ def cylinder_body(bracket: Bracket, barrel_mm: float, closed_length_mm: float, r
     barrel = prism(Circle(0j, barrel_mm / 2), ends - begins, placement=_along_cylinder(u + begins, v, w))
     rod = prism(Circle(0j, rod_mm / 2), pin.eye_radius_mm, placement=_along_cylinder(u + ends, v, w))
     return Body(name="cylinder_envelope", shape=compound((eye, barrel, rod)), colour=CYLINDER_COLOUR)
+
+
+def eye_body(bracket: Bracket) -> Body:
+    """The cylinder's eye alone, bored for the pin."""
+    pin = bracket.pin
+    centre = complex(pin.centre[0], pin.centre[1])
+    ring = prism(
+        Circle(centre, pin.eye_radius_mm),
+        pin.eye_width_mm,
+        (Circle(centre, pin.diameter_mm / 2),),
+        across_pin(pin.centre[2] - pin.eye_width_mm / 2),
+    )
+    return Body(name="eye", shape=ring, colour=CYLINDER_COLOUR)
 
 
 def pin_body(bracket: Bracket) -> Body:
