@@ -7,7 +7,8 @@ the reading error explains, tangent where the rail is bent, with a corner where 
 2. :mod:`~plategen.rail.fit_guess` cuts the readings into runs, for each number of runs in the best way;
 3. :mod:`~plategen.rail.fit_solve` moves each chain (:mod:`~plategen.rail.fit_model`) to its least squares;
 4. :mod:`~plategen.rail.fit_score` says which of two chains the readings speak for, and how large their error is;
-5. :mod:`~plategen.rail.fit_search` changes the best one piece or one reading at a time while that helps;
+5. :mod:`~plategen.rail.fit_search` changes the best one piece or one reading at a time while that helps
+   (:mod:`~plategen.rail.fit_moves`), among shapes whose pieces readings carry (:mod:`~plategen.rail.fit_candidate`);
 6. :mod:`~plategen.rail.fit_chain` cuts it to the traced length, with its standard errors.
 
 How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
@@ -18,11 +19,12 @@ as separate readings they pull as hard as they are many, and how far they differ
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.rail.fit_candidate import Candidate, Sample
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
 from plategen.rail.fit_groups import MOST_SINGLE, grouped
 from plategen.rail.fit_model import Complexes, Floats, feet
 from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyond_mm
-from plategen.rail.fit_search import Candidate, Sample, best
+from plategen.rail.fit_search import best
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
 

@@ -1,9 +1,10 @@
 """A scanner's trace boiled down: neighbouring readings become one point that stands for them.
 
-Each group starts at its medians and gets a line by iteratively reweighted least squares (Tukey's biweight, cut at 4.7 standard deviations; from
-memory), so a stray echo does not move it, and is then its weighted centroid. How the readings scatter about their own
-line tells the reading error whatever shape the rail has. A point that stands for m readings is no better than the
-rail is straight: its variance is ``s^2/m + WAVE_MM^2``, so its weight is ``1 / (1/m + (WAVE_MM/s)^2)`` readings.
+Each group starts at its medians and gets a line by iteratively reweighted least squares (Tukey's biweight, cut at 4.7
+standard deviations; from memory), so a stray echo does not move it, and is then its weighted centroid. How the readings
+scatter about their own line tells the reading error whatever shape the rail has. A point that stands for m readings is
+no better than the rail is straight: its variance is ``s^2/m + WAVE_MM^2``, so its weight is
+``1 / (1/m + (WAVE_MM/s)^2)`` readings.
 """
 
 from dataclasses import dataclass

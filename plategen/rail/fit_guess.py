@@ -17,7 +17,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,6 +66,10 @@ class Run:
             return self.middle + self.direction * dot(self.direction, point - self.middle), self.direction
         ray = unit(point - self.centre)
         return self.centre + ray / abs(self.curvature), 1j * ray * math.copysign(1.0, self.curvature)
+
+
+Cutting: TypeAlias = tuple[tuple[int, str, int], ...]
+"""For each run its index in the table, its letter and how many readings it drops."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,8 +213,8 @@ def _least_squares(
 
 def cuttings(
     runs: Table, error_mm: float, wild_cost: float, value_cost: float, letters: str
-) -> Iterator[tuple[float, tuple[tuple[int, str, int], ...]]]:
-    """The cheapest cutting into one run, into two, and so on: its cost, and index, letter and drops of each run.
+) -> Iterator[tuple[float, Cutting]]:
+    """The cheapest cutting into one run, into two, and so on, and its cost.
 
     Args:
         runs: All runs.
@@ -222,7 +226,8 @@ def cuttings(
     size = len(runs.cuts)
     costs, drops = [], []
     for letter in letters:
-        squares = runs.by_letter[letter].squares / error_mm**2 + wild_cost * np.arange(len(runs.by_letter[letter].squares))[:, None]
+        squares = runs.by_letter[letter].squares / error_mm**2
+        squares = squares + wild_cost * np.arange(len(squares))[:, None]
         drops.append(squares.argmin(axis=0))
         costs.append(squares.min(axis=0) + (2.0 if letter == "L" else 2.5) * value_cost)
     kind = np.argmin(costs, axis=0)

@@ -101,10 +101,14 @@ def rounding_error_mm(offsets: Floats) -> float:
     return FINEST_ERROR_MM
 
 
+def wild_gain(error_mm: float) -> float:
+    """What ``r^2/s^2`` of a single reading must come to before leaving it out pays: ``ln((W/e)^2 / (2 pi s^2))``."""
+    return max(WILD_COST - math.log(2.0 * math.pi * error_mm**2), 1.0)
+
+
 def wild_beyond_mm(error_mm: float) -> float:
-    """Distance beyond which a single reading is better left out: where ``r^2/s^2 + ln(2 pi s^2)`` passes its cost."""
-    cost = max(WILD_COST - math.log(2.0 * math.pi * error_mm**2), 1.0)
-    return max(error_mm * math.sqrt(cost), LEAST_WILD_MM)
+    """Distance beyond which a single reading is better left out."""
+    return max(error_mm * math.sqrt(wild_gain(error_mm)), LEAST_WILD_MM)
 
 
 def ranges(shape: Shape, span_mm: float) -> Floats:

@@ -128,7 +128,7 @@ def told_the_pieces(rail: Rail, points: Complexes) -> Complexes:
 
 
 def chain_of(start: complex, heading_rad: float, *pieces: tuple[float, float]) -> Chain:
-    """A chain from lengths and turns: a line turns by nothing, a corner has no length. Made by the plane's own edges."""
+    """A chain from lengths and turns, of the plane's own edges: a line turns by nothing, a corner has no length."""
     edges: list[Line | Arc] = []
     point, ahead = start, complex(math.cos(heading_rad), math.sin(heading_rad))
     for length, turn in pieces:

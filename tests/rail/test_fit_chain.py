@@ -74,7 +74,7 @@ def test_repeats_tell_the_reading_error_and_pull_as_many() -> None:
 
 
 def test_standard_error_of_a_line_is_the_textbooks() -> None:
-    """s sqrt(1/n + (x - mean)^2 / Sxx), e.g. Draper and Smith, Applied Regression Analysis, section 1.4 (from memory)."""
+    """s sqrt(1/n + (x - mean)^2 / Sxx): Draper and Smith, Applied Regression Analysis, 1.4 (from memory)."""
     rng = np.random.default_rng(18)
     x = np.arange(25) * STEP_MM
     fitted = fit_trace(trace_of(x + 1j * rng.normal(30, 0.5, 25), read_error_mm=0.5))

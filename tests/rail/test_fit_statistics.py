@@ -1,5 +1,7 @@
 """How good the fit is, over two hundred readings of known rails of each kind."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -18,7 +20,7 @@ def test_fit_is_nearly_as_good_as_one_that_is_told_the_pieces(kind: str) -> None
         rail = a_rail(kind, rng)
         points = read(rail, rng)
         fitted = fit_trace(trace_of(points))
-        between = np.concatenate([a + (b - a) * np.linspace(0, 1, 6) for a, b in zip(points, points[1:], strict=False)])
+        between = np.concatenate([a + (b - a) * np.linspace(0, 1, 6) for a, b in pairwise(points)])
         worst = [rail.off(path) for path in (along(fitted.chain), told_the_pieces(rail, points), between)]
         errors.append(worst)
         flats += letters(fitted.chain).count("L") == FLATS[kind]
