@@ -4,6 +4,8 @@ from dataclasses import replace
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import ear_places
+from plategen.bracket.seat import tube_of
+from plategen.bracket.tube import Surface
 from plategen.job import Job
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, corrected, corrections
@@ -12,8 +14,10 @@ from plategen.rail.trace import Trace
 from plategen.refusal import Refusal
 from plategen.shop.caution import cautions
 from plategen.shop.work import Work
+from plategen.steering.judged import findings as steering_findings
+from plategen.steering.study import SteeringStudy, study
 from plategen.strength.judge import judge
-from plategen.strength.loads import load_cases
+from plategen.strength.loads import LoadCase, load_cases
 
 
 def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
@@ -39,9 +43,16 @@ def carry_through(job: Job, traces: tuple[Trace, ...]) -> Work:
     Raises:
         Refusal: With the one thing that is wrong and what would be right.
     """
+    if job.bracket.style == "seat":
+        return on_rail(job, tube_of(job), motion(job))
     noted = noted_corrections(job, traces)
     rail = fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
-    return replace(on_rail(job, rail), corrections=noted)
+    return replace(on_rail(job, rail, motion(job)), corrections=noted)
+
+
+def motion(job: Job) -> SteeringStudy | None:
+    """The steering study, when the job draws or measures its steering."""
+    return study(job) if job.steering is not None else None
 
 
 def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, ...]:
@@ -70,8 +81,26 @@ def _middles(job: Job, traces: tuple[Trace, ...]) -> dict[str, float]:
     return {p.name: p.placement.point(0j, p.thickness_mm / 2)[2] for p in bracket.plates if p.notch is not None}
 
 
-def on_rail(job: Job, rail: Rail) -> Work:
+def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None) -> Work:
     """The job carried through on a rail that is fitted already, as when only the bracket changes."""
     bracket = build_bracket(job, rail)
-    findings = judge(job, bracket, load_cases(job))
-    return Work(job=job, rail=rail, bracket=bracket, findings=findings, cautions=cautions(job, bracket))
+    return Work(
+        job=job,
+        rail=rail,
+        bracket=bracket,
+        findings=(*judge(job, bracket, _cases(job, steering)), *(steering_findings(steering) if steering else ())),
+        cautions=cautions(bracket),
+        steering=steering,
+    )
+
+
+def _cases(job: Job, steering: SteeringStudy | None) -> tuple[LoadCase, ...]:
+    """The load cases over the swing and the misalignment that the study found, or over those that the job states."""
+    if steering is None or steering.loads is None:
+        return load_cases(job)
+    return load_cases(job, *(_ends_and_middle(a) for a in (steering.loads.swing_rad, steering.loads.out_of_plane_rad)))
+
+
+def _ends_and_middle(angles_rad: tuple[float, float]) -> tuple[float, float, float]:
+    low, high = angles_rad
+    return low, (low + high) / 2, high

@@ -1,7 +1,6 @@
 """The cautions that every sheet, paper and command carries."""
 
 from plategen.bracket.model import Bracket
-from plategen.job import Job
 
 USUAL = (
     "Steering and welding can kill. A bracket that lets go takes the steering with it.",
@@ -18,6 +17,6 @@ SHORT = (
 )
 
 
-def cautions(job: Job, bracket: Bracket) -> tuple[str, ...]:
+def cautions(bracket: Bracket) -> tuple[str, ...]:
     """The usual cautions and those that this bracket asks for."""
     return (*USUAL, *bracket.cautions)

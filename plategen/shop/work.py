@@ -10,21 +10,23 @@ from plategen.strength.finding import Finding
 
 if TYPE_CHECKING:
     from plategen.job import Job
-    from plategen.rail.surface import Rail
+    from plategen.bracket.tube import Surface
+    from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
     """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
 
-    ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
+    ``steering`` is the study of a job that has one; ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
     known once the job is delivered into a folder.
     """
 
     job: "Job"
-    rail: "Rail"
+    rail: "Surface"
     bracket: Bracket
     findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
+    steering: "SteeringStudy | None" = None
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
