@@ -1,0 +1,249 @@
+"""Opening a plate that someone else drew: one outline with its holes, in mm, or the reason why it is no plate.
+
+Lines, arcs, circles and polylines are taken exactly, loose ones joined where they meet; splines, ellipses and blocks
+are turned into what a cutting table would follow, and it is said. Nothing is guessed at in silence.
+"""
+
+import contextlib
+import io
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Arc
+from plategen.refusal import Refusal
+from plategen.shop.cut_part import Contour, contour_bounds
+from plategen.shop.dxf import LEAD, PUNCH, SCRIBE
+from plategen.shop.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
+from plategen.shop.within import encloses
+
+MOST_BYTES = 20_000_000
+"""A plate is a few kilobytes; what is larger holds something else."""
+
+MOST_ENTITIES = 20_000
+
+FLAT_WITHIN_MM = 0.01
+"""Farthest that a flattened curve leaves its own: well under a torch's wander."""
+
+ROUND_WITHIN_MM = 0.05
+"""A closed contour whose points lie this near to a circle is a hole drawn otherwise."""
+
+LEAST_SIDE_MM = 1.0
+
+_CURVES = {"SPLINE", "ELLIPSE"}
+_DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", *_CURVES}
+_SOLID = {"3DFACE", "3DSOLID", "MESH", "BODY", "SURFACE", "REGION", "EXTRUDEDSURFACE", "LOFTEDSURFACE"}
+_NOT_CUT = {SCRIBE, PUNCH, LEAD}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenedPlate:
+    """A plate as drawn, in mm, in the drawing's own place.
+
+    Args:
+        outline: Anticlockwise.
+        holes: Round ones.
+        openings: Other closed contours inside.
+        punched: Centres of punch marks, where a hole was drilled.
+        mm_per_unit: Length of the drawing's unit, None when the file does not say (it was read as millimetres).
+        said: What the user should know of how it was read, a line each.
+    """
+
+    outline: Loop
+    holes: tuple[Circle, ...]
+    openings: tuple[Loop, ...]
+    punched: tuple[complex, ...]
+    mm_per_unit: float | None
+    said: tuple[str, ...]
+
+
+def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
+    """The plate that a DXF file draws.
+
+    Args:
+        data: The file.
+        mm_per_unit: Length of its unit, when the reader knows better than the file.
+
+    Raises:
+        Refusal: It is not one flat plate; the message says why.
+    """
+    if len(data) > MOST_BYTES:
+        raise Refusal(f"is {len(data) / 1e6:.0f} MB; a plate is a few kilobytes, this is something else")
+    text, said = _in_lines_and_arcs(_drawing(data), mm_per_unit)
+    drawn = read_dxf(text, mm_per_unit)
+    cut = [contour for layer, contour in drawn.contours if layer not in _NOT_CUT]
+    if not cut:
+        _refuse_without_outline(drawn)
+    outline, inside = _outline(cut)
+    marks = [chain for layer, chain in drawn.chains if layer not in _NOT_CUT]
+    for chain in marks:
+        if not encloses(outline, chain.point(chain.length / 2)):
+            raise Refusal(_open_line(chain))
+    if marks:
+        said = (*said, f"{len(marks)} open lines inside the plate were taken for marks and left out")
+    holes = tuple(c for c in inside if isinstance(c, Circle))
+    return OpenedPlate(
+        outline=outline,
+        holes=holes,
+        openings=tuple(c for c in inside if isinstance(c, Loop)),
+        punched=_punched(drawn),
+        mm_per_unit=drawn.mm_per_unit,
+        said=said,
+    )
+
+
+def _punched(drawn: Drawn) -> tuple[complex, ...]:
+    """The middles of the crosses on the layer of punch marks, each once."""
+    found: list[complex] = []
+    for layer, chain in drawn.chains:
+        middle = (chain.start + chain.end) / 2
+        if layer == PUNCH and all(abs(middle - other) > ROUND_WITHIN_MM for other in found):
+            found.append(middle)
+    return tuple(found)
+
+
+def _drawing(data: bytes) -> Any:
+    import ezdxf
+    from ezdxf.lldxf.const import DXFError
+
+    if b"\x00" in data[:4000] or b"SECTION" not in data[:200_000]:
+        raise Refusal("is not a DXF file in text form; save it as DXF R2000 (ASCII)")
+    text = data.decode("utf-8", "replace")
+    try:
+        with contextlib.redirect_stderr(io.StringIO()):
+            return ezdxf.read(io.StringIO(text))
+    except (DXFError, ValueError, IndexError, KeyError, TypeError, AttributeError) as error:
+        raise Refusal("is a damaged DXF file; save it again as DXF R2000") from error
+
+
+def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tuple[str, ...]]:
+    """The drawing as text with blocks taken apart and curves flattened, and what was done."""
+    space = drawing.modelspace()
+    if len(space) > MOST_ENTITIES:
+        raise Refusal(f"holds {len(space)} entities; a plate has some dozens, this is something else")
+    scale = mm_per_unit or MM_PER_INSUNITS.get(int(drawing.header.get("$INSUNITS", 0)), 1.0)
+    said: dict[str, None] = {}
+    _take_apart(space, said)
+    if not len(space):
+        raise Refusal("holds nothing in its model space; one closed outline and its holes are right")
+    flattened: dict[str, int] = {}
+    for entity in list(space):
+        kind = entity.dxftype()
+        if entity.dxf.layer in _NOT_CUT:
+            continue
+        _refuse_in_space(entity)
+        if kind in _CURVES:
+            flattened[kind] = flattened.get(kind, 0) + 1
+            _flatten(space, entity, FLAT_WITHIN_MM / scale)
+        elif kind not in _DRAWN:
+            said[f"{kind} is not cut and was left out"] = None
+    for kind, count in flattened.items():
+        name = {"SPLINE": "splines", "ELLIPSE": "ellipses"}[kind]
+        said[f"{count} {name} were flattened to straight edges within {FLAT_WITHIN_MM} mm"] = None
+    stream = io.StringIO()
+    drawing.write(stream)
+    return stream.getvalue(), tuple(said)
+
+
+def _take_apart(space: Any, said: dict[str, None]) -> None:
+    for _ in range(4):  # blocks within blocks
+        inserts = list(space.query("INSERT"))
+        if not inserts:
+            return
+        said["blocks were taken apart"] = None
+        for insert in inserts:
+            insert.explode()
+
+
+def _refuse_in_space(entity: Any) -> None:
+    """Refuse bodies, and whatever does not lie in one plane seen from above."""
+    kind = entity.dxftype()
+    if kind in _SOLID or (kind == "POLYLINE" and not entity.is_2d_polyline and not _is_level(entity)):
+        raise Refusal("is drawn in three dimensions; a flat outline is right")
+    if kind not in _DRAWN:
+        return
+    if entity.dxf.hasattr("extrusion") and abs(entity.dxf.extrusion.z) < 1.0 - 1e-9:
+        raise Refusal("is drawn in three dimensions, in a plane that is not seen from above; a flat outline is right")
+    if entity.dxf.hasattr("extrusion") and entity.dxf.extrusion.z < 0.0:
+        raise Refusal("is drawn seen from behind (mirrored by its extrusion); save it flat, seen from above")
+    if kind == "LINE" and abs(entity.dxf.start.z - entity.dxf.end.z) > 1e-6:
+        raise Refusal("is drawn in three dimensions; a flat outline is right")
+
+
+def _is_level(polyline: Any) -> bool:
+    heights = [v.dxf.location.z for v in polyline.vertices]
+    return bool(heights) and max(heights) - min(heights) <= 1e-6
+
+
+def _flatten(space: Any, curve: Any, within: float) -> None:
+    points = [(p.x, p.y) for p in curve.flattening(within, segments=8)]
+    close = len(points) > 2 and math.dist(points[0], points[-1]) <= within
+    if close:
+        points.pop()
+    space.add_lwpolyline(points, close=close, dxfattribs={"layer": curve.dxf.layer})
+    space.delete_entity(curve)
+
+
+def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
+    """The one contour that encloses all others, anticlockwise, and those."""
+    shapes: list[Contour] = [_circle(contour) for contour in contours]
+    outer = max(shapes, key=lambda c: abs(c.area))
+    u0, v0, u1, v1 = contour_bounds(outer)
+    if min(u1 - u0, v1 - v0) < LEAST_SIDE_MM:
+        raise Refusal(f"has an outline of {u1 - u0:.3g} x {v1 - v0:.3g} mm, no size for a plate; check the unit")
+    inside = [shape for shape in shapes if shape is not outer]
+    for shape in inside:
+        if not encloses(outer, _place(shape)):
+            raise Refusal("holds several outlines side by side; give one plate in a file")
+    for one in inside:
+        for other in inside:
+            if one is not other and encloses(one, _place(other)):
+                if abs(one.area - other.area) < 1e-6 * abs(one.area):
+                    raise Refusal("has a contour drawn twice over itself; delete one of the two")
+                raise Refusal("has a contour inside a hole; one outline with holes in it is right")
+    if isinstance(outer, Circle):
+        c, r = outer.centre, outer.radius
+        outer = Loop((Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)))
+    return (outer if outer.area > 0.0 else outer.reversed()), inside
+
+
+def _circle(contour: Contour) -> Contour:
+    """The circle that a contour of arcs or of many short edges stands for, or the contour."""
+    if isinstance(contour, Circle) or (len(contour) < 12 and not all(isinstance(s, Arc) for s in contour)):
+        return contour
+    points = [s.point(t) for s in contour for t in (0.0, 0.5)]
+    centre = sum(points) / len(points) if len(points) else 0j
+    u0, v0, u1, v1 = contour.bounds
+    centre = complex(u0 + u1, v0 + v1) / 2
+    radii = [abs(p - centre) for p in points]
+    middle = (max(radii) + min(radii)) / 2
+    return Circle(centre, middle) if max(radii) - min(radii) <= 2 * ROUND_WITHIN_MM else contour
+
+
+def _place(contour: Contour) -> complex:
+    return contour.centre + contour.radius if isinstance(contour, Circle) else contour.segments[0].point(0.5)
+
+
+def _refuse_without_outline(drawn: Drawn) -> None:
+    chains = [chain for layer, chain in drawn.chains if layer not in _NOT_CUT]
+    if chains:
+        raise Refusal(_open_line(max(chains, key=lambda chain: chain.length)))
+    kinds = ", ".join(_kinds(drawn)) or "nothing"
+    raise Refusal(f"draws no outline, only {kinds}; one closed outline and its holes are right")
+
+
+def _kinds(drawn: Drawn) -> Iterator[str]:
+    yield from (kind.lower() for kind in drawn.strange)
+    if any(layer in _NOT_CUT for layer, _ in (*drawn.contours, *drawn.chains)):
+        yield "marks"
+
+
+def _open_line(chain: Chain) -> str:
+    gap, at = abs(chain.end - chain.start), chain.end
+    return (
+        f"has an outline that is open by {gap:.4g} mm at x {at.real:.4g}, y {at.imag:.4g} mm; "
+        "close it in the drawing and save it again"
+    )
