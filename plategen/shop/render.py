@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from functools import partial
+from functools import cache, partial
+from typing import TYPE_CHECKING
 
 from plategen.refusal import Refusal
 from plategen.shop.cut_notes import CutNotes, cut_notes
@@ -13,6 +14,9 @@ from plategen.shop.fit_note_html import fit_note_html
 from plategen.shop.stamp import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.shop.work import Work
 from plategen.show import Show
+
+if TYPE_CHECKING:
+    from plategen.shop.solid_clearance import Clearance
 
 Maker = Callable[[], bytes]
 
@@ -28,14 +32,21 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
     parts = cut_parts(work)
     groups = laid_out(work, parts)
     notes = cut_notes(work, parts, groups)
+
+    @cache
+    def room() -> "tuple[Clearance, ...]":
+        return _clearances(work) if solid else ()
+
     for name, part in parts.items():
         yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
     yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(groups))
     if solid:
         yield "bracket.step", lambda: _step(work)
+        if work.job.solid.mesh != "none":
+            yield f"bracket.{work.job.solid.mesh}", lambda: _mesh(work)
     yield "template.pdf", lambda: _paper(work, paper)
-    yield "sheet.html", lambda: _sheet(work, groups, notes)
-    yield "report.json", lambda: _report(work, notes)
+    yield "sheet.html", lambda: _sheet(work, groups, notes, room())
+    yield "report.json", lambda: _report(work, notes, room())
 
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
@@ -48,8 +59,17 @@ def _step(work: Work) -> bytes:
     from plategen.shop.step import NO_TIME, step_bytes
     from plategen.shop.step_order import in_order
 
-    data = in_order(step_bytes(work.job.title, job_bodies(work), time=header_time(NO_TIME)))
+    data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
     return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "bracket.step")
+
+
+def _mesh(work: Work) -> bytes:
+    from plategen.shop import mesh_file
+    from plategen.shop.mesh import mesh_of
+    from plategen.shop.solid_bodies import job_bodies
+
+    write = {"stl": mesh_file.stl_bytes, "3mf": mesh_file.three_mf_bytes, "glb": mesh_file.glb_bytes}
+    return write[work.job.solid.mesh]([mesh_of(body) for body in job_bodies(work)], _words(work, work.job.title))
 
 
 def _paper(work: Work, paper: str) -> bytes:
@@ -58,21 +78,35 @@ def _paper(work: Work, paper: str) -> bytes:
     return _whole(template_pdf(work, paper), b"%PDF-", b"%%EOF", "template.pdf")
 
 
-def _sheet(work: Work, groups: Sequence[Sheets], notes: CutNotes) -> bytes:
+def _clearances(work: Work) -> "tuple[Clearance, ...]":
+    """Room between the parts; none when the solid kernel cannot load, which is said beside the STEP file."""
+    from plategen.shop.solid import SolidUnavailable
+    from plategen.shop.solid_clearance import job_clearances
+
+    try:
+        return job_clearances(work)
+    except SolidUnavailable:
+        return ()
+
+
+def _sheet(work: Work, groups: Sequence[Sheets], notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
     from plategen.shop.nest_picture import nest_pictures
     from plategen.shop.sheet import sheet_html
 
     nest = nest_pictures(groups, Show(work.job.units))
-    html = sheet_html(work, cutting=notes, nest_svg=nest, revision_html=fit_note_html(work))
+    html = sheet_html(work, cutting=notes, clearances=room, nest_svg=nest, revision_html=fit_note_html(work))
     data = html_stamped(html, _words(work)).encode()
     return _whole(data, b"<!", b"</html>", "sheet.html")
 
 
-def _report(work: Work, notes: CutNotes) -> bytes:
+def _report(work: Work, notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
+    from plategen.shop.barrel import barrel_start_mm
+    from plategen.shop.clearance_table import clearance_report
     from plategen.shop.cut_table import cut_report
     from plategen.shop.report import report
 
-    told = {**report(work), "cutting": cut_report(notes)}
+    told = {**report(work), "cutting": cut_report(notes), "clearances": clearance_report(room)}
+    told["barrel_from_pin_mm"] = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
     if work.stamp is not None:
         told = {**told, "revision": {"letter": work.stamp.letter, "fingerprint": work.stamp.fingerprint}}
     return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()

@@ -4,6 +4,7 @@ The words come from the report and the findings, the pictures from the picture f
 """
 
 import json
+from collections.abc import Sequence
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -12,7 +13,9 @@ from plategen import __version__
 from plategen.quantity import Show
 from plategen.screen import must_stop, worst_first
 from plategen.shop import sheet_table as tables
+from plategen.shop.barrel import barrel_start_mm
 from plategen.shop.caution import USUAL
+from plategen.shop.clearance_table import barrel_words, clearance_table
 from plategen.shop.cut_notes import CutNotes
 from plategen.shop.cut_table import cut_table, cut_words
 from plategen.shop.picture_pen import style
@@ -29,11 +32,14 @@ from plategen.shop.work import Work
 if TYPE_CHECKING:
     from jinja2 import Template
 
+    from plategen.shop.solid_clearance import Clearance
+
 
 def sheet_html(
     work: Work,
     *,
     cutting: CutNotes | None = None,
+    clearances: Sequence["Clearance"] = (),
     steering_html: str = "",
     nest_svg: str = "",
     revision_html: str = "",
@@ -43,6 +49,7 @@ def sheet_html(
     Args:
         work: The finished job.
         cutting: What the cutting table's work comes to.
+        clearances: Room between the parts; empty when no solids were made.
         steering_html: The steering study, as markup; a section of its own when given.
         nest_svg: The plates laid out on their sheet, as SVG.
         revision_html: What changed since the last revision, as markup.
@@ -73,6 +80,8 @@ def sheet_html(
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
+        clearances=clearance_table(clearances, show) if clearances else None,
+        barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.bracket.plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
         welds=tables.welds(told["welds"], order, show),
@@ -113,7 +122,7 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin station", show.length(work.job.mount.pin_station_mm)),
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
-        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces)),
+        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
     ]
 
 
