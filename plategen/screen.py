@@ -1,7 +1,7 @@
 """What the commands print: plain text, a line a thing, in the job's units."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.trace import FittedTrace
@@ -93,7 +93,31 @@ def plates_lines(work: Work, show: Show) -> list[str]:
     return lines
 
 
-def table(rows: list[tuple[str, ...]]) -> list[str]:
+def table(rows: Sequence[tuple[str, ...]]) -> list[str]:
     """Rows set in columns."""
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def doubt_lines(work: Work, show: Show) -> list[str]:
+    """A line for every reading that was left out."""
+    lines = []
+    for fitted in work.rail.traces:
+        for index in fitted.doubtful:
+            reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])
+            lines.append(
+                f"{fitted.trace.file} line {reading.line}: station {show.short(reading.point.real)}, offset "
+                f"{show.length(reading.point.imag)} is {show.length(off_mm)} off the rest and was left out; "
+                "read it again"
+            )
+    return lines
+
+
+def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
+    """A line for every finding that says stop."""
+    return [
+        f"STOP: {f.check}, {f.part}: {show.finding(f.demand, f.unit)} asked, {show.finding(f.capacity, f.unit)} there"
+        + (f"; {f.cure}" if f.cure else "")
+        for f in worst_first(findings)
+        if f.verdict == "stop" and not f.opinion
+    ]

@@ -45,14 +45,29 @@ def load_job(path: Path) -> LoadedJob:
     Raises:
         Refusal: A file is missing, unreadable, too large, outside the folder or wrong inside.
     """
-    try:
-        file = path / JOB_FILE if path.is_dir() else path
-        folder = file.parent.resolve()
-    except (OSError, ValueError, RuntimeError):  # a name too long, a zero byte, links in a ring
-        raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
+    file, folder = _job_file(path)
     job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
     traces = tuple(_load_entry(entry, folder, job.units, file.name) for entry in job.rail.trace)
     return LoadedJob(job=_with_notes(job, folder, file.name), traces=traces, folder=folder, name=folder.name or "job")
+
+
+def job_text(path: Path) -> tuple[str, str]:
+    """The text of a job file and its name, for those who read a part of it only.
+
+    Raises:
+        Refusal: The file is missing, unreadable or too large.
+    """
+    file, _ = _job_file(path)
+    return read_text(file, MOST_JOB_BYTES, str(file)), file.name
+
+
+def _job_file(path: Path) -> tuple[Path, Path]:
+    """The job file that a folder or file stands for, and the folder it lies in."""
+    try:
+        file = path / JOB_FILE if path.is_dir() else path
+        return file, file.parent.resolve()
+    except (OSError, ValueError, RuntimeError):  # a name too long, a zero byte, links in a ring
+        raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
 
 
 def _with_notes(job: Job, folder: Path, job_file: str) -> Job:

@@ -1,0 +1,39 @@
+"""``plategen make``: the whole job, into files."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from plategen.commands.one_line import STOPPED, in_units
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.screen import doubt_lines, must_stop, plates_lines, stop_lines
+from plategen.shop.caution import SHORT
+from plategen.shop.delivery import deliver, refuse_unwritable
+from plategen.show import Show
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
+@click.option("--paper", default="letter", show_default=True, help="letter or a4, or a large format.")
+@click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
+def make(job: Path, out: Path | None, paper: str, no_solid: bool) -> None:
+    """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
+    loaded = load_job(job)
+    show = Show(loaded.job.units)
+    folder = out or Path("outputs") / loaded.name
+    refuse_unwritable(folder)
+    with in_units(loaded.job.units, "job.toml"):
+        work = carry_through(loaded.job, loaded.traces)
+        delivered = deliver(work, folder, paper=paper, solid=not no_solid)
+    lines = [*plates_lines(work, show), *doubt_lines(work, show), *stop_lines(work.findings, show)]
+    lines += [str(path) for path in delivered.files]
+    if delivered.stamp:
+        lines.append(delivered.stamp.words)
+    lines += [f"  {change}" for change in delivered.changes]
+    click.echo("\n".join([*lines, SHORT]))
+    for missing in delivered.missing:
+        click.echo(missing, err=True)
+    sys.exit(STOPPED if must_stop(work.findings) else 0)

@@ -1,0 +1,79 @@
+"""How a command ends when something is wrong: one line on the error stream, and the exit status that says which."""
+
+import contextlib
+import re
+import sys
+from collections.abc import Iterator
+from importlib import import_module
+from typing import Any
+
+import click
+
+from plategen.refusal import Refusal
+from plategen.show import Show
+from plategen.unit import Units
+
+STOPPED = 1
+REFUSED = 2
+INTERRUPTED = 130
+
+
+class OneLineErrors(click.Group):
+    """A command group in which every refusal is one line on the error stream and exit status 2.
+
+    Commands are given by name, and imported only when one is asked for, so that each pays for itself alone and the
+    list of them for none: ``plategen.commands.<name>`` holds a command of that name.
+    """
+
+    def __init__(self, *args: Any, lines: dict[str, str], **extra: Any) -> None:
+        super().__init__(*args, **extra)
+        self._lines = lines
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order in which a job meets them."""
+        return list(self._lines)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name; None if there is none."""
+        if cmd_name not in self._lines:
+            return None
+        command: click.Command = getattr(import_module(f"plategen.commands.{cmd_name}"), cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the list of commands, a line each, without importing one of them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(self._lines.items()))
+
+    def main(self, *args: Any, **extra: Any) -> Any:  # type: ignore[override]
+        """Run the commands; see :class:`click.Group`."""
+        try:
+            sys.exit(super().main(*args, **{**extra, "standalone_mode": False}) or 0)
+        except click.ClickException as error:
+            _say_and_leave(error.format_message(), REFUSED)
+        except Refusal as refusal:
+            _say_and_leave(str(refusal), REFUSED)
+        except (click.Abort, KeyboardInterrupt):
+            _say_and_leave("stopped; nothing was written", INTERRUPTED)
+        except BrokenPipeError:
+            # the reader of our output went away, as `| head` does: nothing is wrong
+            sys.stdout = None
+            sys.exit(0)
+        except OSError as error:
+            _say_and_leave(f"{error.filename or 'the disk'}: {error.strerror or error}; nothing was written", REFUSED)
+
+
+def _say_and_leave(line: str, status: int) -> None:
+    click.echo(" ".join(line.split()), err=True)
+    sys.exit(status)
+
+
+@contextlib.contextmanager
+def in_units(units: Units, file: str) -> Iterator[None]:
+    """Refusals from within are placed in ``file`` and their millimetres told in the job's units."""
+    show = Show(units)
+    try:
+        yield
+    except Refusal as refusal:
+        told = re.sub(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b", lambda m: show.length(float(m[1])), refusal.what)
+        raise Refusal(told, refusal.where).at(file) from None

@@ -1,0 +1,34 @@
+"""``plategen steer``: the steering study of a job."""
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from plategen.commands.one_line import STOPPED, in_units
+from plategen.job.load import job_text
+from plategen.job.steering_job import parse_steering
+from plategen.screen import must_stop
+from plategen.shop.caution import SHORT
+from plategen.show import Show
+from plategen.steering.judged import findings
+from plategen.steering.lines import steer_lines
+from plategen.steering.report import steer_report
+from plategen.steering.study import study
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def steer(job: Path, as_json: bool) -> None:
+    """The steering study of JOB: travel, stroke, in line, ports, stops and marks."""
+    text, name = job_text(job)
+    read = parse_steering(text, name)
+    with in_units(read.units, name):
+        found = study(read)
+    if as_json:
+        click.echo(json.dumps(steer_report(found), indent=1))
+    else:
+        click.echo("\n".join([*steer_lines(found, Show(read.units)), SHORT]))
+    sys.exit(STOPPED if must_stop(findings(found)) else 0)
