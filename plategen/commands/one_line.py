@@ -45,7 +45,7 @@ class OneLineErrors(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl(list(self._lines.items()))
 
-    def main(self, *args: Any, **extra: Any) -> Any:  # type: ignore[override]
+    def main(self, *args: Any, **extra: Any) -> Any:
         """Run the commands; see :class:`click.Group`."""
         try:
             sys.exit(super().main(*args, **{**extra, "standalone_mode": False}) or 0)
