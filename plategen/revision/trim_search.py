@@ -41,7 +41,7 @@ _STEEP = 1.2
 
 _NEAR_RAD = math.radians(5.0)
 _SLIDE_STEP_MM = 0.5
-_HAIR_MM = 1e-4
+_HAIR_MM, _ASIDE_MM = 1e-4, 3.7e-5
 _MOST_CELLS = 1000
 _BATCH = 64
 
@@ -104,7 +104,9 @@ class PlateOnRail:
         self._rail, self._pin = rail, pin
         self._foot = foot_mm
         inner = rail.u[(rail.u > foot_mm[0]) & (rail.u < foot_mm[1])]
-        self._stations = np.unique(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
+        looked = np.unique(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
+        # a plate made for this very rail has its corners at the rail's: an edge must not be met just at its end
+        self._stations = np.clip(looked + _ASIDE_MM, *foot_mm)
 
     @property
     def reach_mm(self) -> float:

@@ -37,7 +37,8 @@ def ear(rail: Chain) -> Loop:
 
 def case(rng: random.Random) -> tuple[Loop, Chain, Chain, str]:
     """A plate made for one rail, and another rail: higher, lower, kicked otherwise, leaning, or bent elsewhere."""
-    kick, at, radius, height = rng.uniform(1, 8) * rng.choice([-1, 1]), rng.uniform(200, 320), rng.uniform(20, 60), rng.uniform(75, 110)
+    kick, at = rng.uniform(1, 8) * rng.choice([-1, 1]), rng.uniform(200, 320)
+    radius, height = rng.uniform(20, 60), rng.uniform(75, 110)
     made_for = rail_line(kick, at, radius, height)
     kind = rng.choice(["higher", "lower", "kicked", "leaning", "bent elsewhere"])
     match kind:
