@@ -5,6 +5,7 @@ A :class:`Pen` knows only its lettering height in mm of the picture. Every metho
 
 import cmath
 import math
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -108,8 +109,8 @@ class Pen:
     ) -> str:
         """A dimension from ``start`` to ``end``, its line through ``line_at``, measured along ``along``.
 
-        Left out, ``along`` is the direction from start to end. Arrows turn outwards and the words move beside
-        the line when there is no room between.
+        Left out, ``along`` is the direction from start to end. Where there is too little room between, what stands
+        in parentheses is left out; then the arrows turn outwards and the words move beside.
         """
         direction = unit(along if along is not None else end - start)
         feet = [_on_line(p, line_at, direction) for p in (start, end)]
@@ -117,10 +118,12 @@ class Pen:
             feet.reverse()
             start, end = end, start
         extensions = "".join(self._extension(p, foot) for p, foot in zip((start, end), feet, strict=True))
-        room, need = abs(feet[1] - feet[0]), self.width(words) + 2.2 * self.height_mm
+        room = abs(feet[1] - feet[0])
+        if room < self._needed(words):
+            words = re.sub(r" \([^)]*\)", "", words)
         turn = readable(direction)
         middle = (feet[0] + feet[1]) / 2
-        if room >= need:
+        if room >= self._needed(words):
             gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
             return (
                 extensions
@@ -159,6 +162,10 @@ class Pen:
         return self.path([Line(c - reach, c + reach)], "centre") + self.path(
             [Line(c - reach * 1j, c + reach * 1j)], "centre"
         )
+
+    def _needed(self, words: str) -> float:
+        """Room that words with an arrow on each side take."""
+        return self.width(words) + 2.2 * self.height_mm
 
     def _extension(self, p: complex, foot: complex) -> str:
         if abs(foot - p) < 0.6 * self.height_mm:

@@ -10,6 +10,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
 from plategen.flat.side import offset_from
+from plategen.shop.plate_place import clearance
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,4 +107,5 @@ def _free(plate: Plate, outline: Chain, box: Box, height: float) -> bool:
     sides = [offset_from(outline, p) for p in box.spots()]
     if min(abs(s) for s in sides) < 0.5 * height or min(sides) < 0.0 < max(sides):
         return False
-    return all(abs(p - h.circle.centre) > h.circle.radius + 0.8 * height for h in plate.holes for p in box.spots())
+    spots = [p for p in box.spots() if offset_from(outline, p) > 0.0]
+    return all(clearance(plate, p) > 0.5 * height for p in spots)

@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Line
 from plategen.quantity import Show
-from plategen.shop.picture_dimension import across, leaders, name_place, ordinates, toes, upright
+from plategen.shop.picture_dimension import across, ordinates, toes, upright
+from plategen.shop.picture_note import leaders, name_place
 from plategen.shop.picture_pen import Pen, framed, readable
 from plategen.shop.picture_station import stations, step_mm
+from plategen.shop.plate_datum import Datum, datum_of
 from plategen.shop.plate_place import corners, inward, on_chain, spaced
 from plategen.shop.plate_weld import roots
 from plategen.shop.plate_words import facing, shape_mark, spoken
@@ -28,35 +30,29 @@ def plate_picture(work: Work, plate: Plate) -> str:
     # the lettering is a share of the whole width, which is the plate's and so many letterings on either side
     pen = Pen(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
     h = pen.height_mm
-    pin = pin_in(work, plate)
+    datum = datum_of(work, plate)
+    level = abs(plate.placement.v[0]) < 1e-9
     ticks = (
-        stations(plate, step_mm(_foot(plate), work.job.units, int((u1 - u0) / (3.8 * h)))) if pin is not None else ()
+        stations(plate, step_mm(_foot(plate), work.job.units, int((u1 - u0) / (3.8 * h)))) if level and datum else ()
     )
     content = (
         *_rail(plate, h),
         element("path", d=_body(plate), class_="plate"),
         element("path", d=path_data(plate.notch or ()), class_="notch") if plate.notch else "",
         *_welds(work, plate, pen),
-        *(ordinates(plate, ticks, pin, pen, show) if pin is not None else ()),
-        *_datum(plate, pin, pen),
+        *(ordinates(plate, ticks, datum, pen, show) if datum else ()),
+        *_datum(plate, datum, pen),
         *_holes(plate, pen),
         *(pen.path(mark.path.segments, "mark") for mark in plate.marks),
-        *_name(work, plate, pen, show, pin),
-        *across(plate, pin, pen, show),
-        *upright(plate, pin, pen, show),
+        *_name(work, plate, pen, show, datum),
+        *across(plate, datum, pen, show),
+        *upright(plate, datum, pen, show),
         *toes(plate, pen, show),
-        *leaders(plate, pin, pen, show),
+        *leaders(plate, datum, pen, show),
     )
     above = ABOVE_STATIONS if ticks else ABOVE
     bounds = (u0 - LEFT * h, v0 - BELOW * h, u1 + RIGHT * h, v1 + above * h)
     return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _told(plate, show), bounds, content)
-
-
-def pin_in(work: Work, plate: Plate) -> complex | None:
-    """Where the pin's axis stands on the plate's drawing; None for a plate that does not lie across it."""
-    if abs(plate.placement.normal[2]) < 1.0 - 1e-9:
-        return None
-    return plate.placement.flat(work.bracket.pin.centre)
 
 
 def _foot(plate: Plate) -> float:
@@ -105,14 +101,14 @@ def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
         yield pen.words(root.sides, at + into * 1.8 * pen.height_mm, kind="weld on-steel", turn_rad=readable(tangent))
 
 
-def _datum(plate: Plate, pin: complex | None, pen: Pen) -> Iterator[str]:
-    if pin is None:
+def _datum(plate: Plate, datum: Datum | None, pen: Pen) -> Iterator[str]:
+    if datum is None:
         return
     u0, v0, u1, v1 = plate.outline.bounds
-    h = pen.height_mm
-    yield pen.path([Line(complex(u0 - 6.5 * h, pin.imag), complex(u1 + 4.0 * h, pin.imag))], "centre")
-    yield pen.path([Line(complex(pin.real, v0 - 3.2 * h), complex(pin.real, v1 + 0.5 * h))], "centre")
-    yield pen.words("cylinder centre line", complex(u0, pin.imag + 0.8 * h), anchor="start", kind="datum")
+    at, h = datum.at, pen.height_mm
+    yield pen.path([Line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag))], "centre")
+    yield pen.path([Line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h))], "centre")
+    yield pen.words(datum.line, complex(u0, at.imag + 0.8 * h), anchor="start", kind="datum")
 
 
 def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
@@ -122,8 +118,8 @@ def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
             yield pen.dot(hole.circle.centre, 0.3 * pen.height_mm, "tick")
 
 
-def _name(work: Work, plate: Plate, pen: Pen, show: Show, pin: complex | None) -> Iterator[str]:
-    at, h = name_place(plate, pin), pen.height_mm
+def _name(work: Work, plate: Plate, pen: Pen, show: Show, datum: Datum | None) -> Iterator[str]:
+    at, h = name_place(plate, datum), pen.height_mm
     yield pen.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
     yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
     yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")

@@ -33,11 +33,21 @@ def weld_map(work: Work) -> str:
         *(element("path", d=path_data(_box(corners), closed=True), class_="plate") for _, corners in bodies),
         *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
         *_beads({plate.name: corners for plate, corners in bodies}, roots, pen, Show(work.job.units)),
-        *(pen.words(spoken(plate), complex(sum(c).real / 4, v0 - 1.2 * h), kind="strong") for plate, c in bodies),
+        *_names(bodies, v0, pen),
     ]
     told = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
-    bounds = (w0 - 7.5 * h, v0 - 2.6 * h, w1 + 7.5 * h, v1 + 3.0 * h)
+    bounds = (w0 - 7.5 * h, v0 - 4.0 * h, w1 + 7.5 * h, v1 + 3.0 * h)
     return framed("weld-map", "Weld map, seen along the cylinder", f"{told}.", bounds, content)
+
+
+def _names(bodies: list[tuple[Plate, tuple[complex, ...]]], v0: float, pen: Pen) -> Iterator[str]:
+    """The plates' names under them, a line lower where the one before is too near."""
+    free: list[float] = []
+    for plate, corners in sorted(bodies, key=lambda body: sum(body[1]).real):
+        at, half = sum(corners).real / 4, pen.width(spoken(plate)) / 2 + 0.5 * pen.height_mm
+        row = next((i for i, until in enumerate(free) if at - half >= until), len(free))
+        free[row:] = [at + half] if row == len(free) else [at + half, *free[row + 1 :]]
+        yield pen.words(spoken(plate), complex(at, v0 - (1.2 + 1.3 * row) * pen.height_mm), kind="strong")
 
 
 def _cut(plate: Plate) -> tuple[complex, ...]:

@@ -38,10 +38,11 @@ def corners(plate: Plate) -> tuple[complex, complex] | None:
 
 
 def clearance(plate: Plate, p: complex) -> float:
-    """Distance from a point to the nearest edge of any kind; negative outside the plate."""
+    """Distance from a point to the nearest edge of any kind; negative where there is no steel."""
     edge = offset_from(Chain(plate.outline.segments), p)
     holes = (abs(p - hole.circle.centre) - hole.circle.radius for hole in plate.holes)
-    return min(edge, *holes, *(opening.distance(p) for opening in plate.openings), math.inf)
+    openings = (-offset_from(Chain(o.segments), p) * math.copysign(1.0, o.area) for o in plate.openings)
+    return min(edge, *holes, *openings, math.inf)
 
 
 def clear_place(plate: Plate, lines: Sequence[Line] = ()) -> complex:

@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from plategen.bracket.model import Plate, Vector, across_pin
+from plategen.bracket.rolled import rolled_band
+from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Segment
@@ -28,8 +30,9 @@ Body = dict[str, Any]
 def turntable(work: Work) -> dict[str, Any]:
     """The bodies, and the middle and reach of them all for the view to centre on; mm, a tenth is fine enough."""
     low, high = along_pin(work.bracket.plates)
+    held = along_pin(p for p in work.bracket.plates if any(hole.name == "pin" for hole in p.holes))
     bodies = [_plate(plate) for plate in work.bracket.plates]
-    bodies += _pin(work, low, high)
+    bodies += _pin(work, *held)
     bodies += [_eye(work), _rail(work, low, high)]
     points = [p for body in bodies for face in body["faces"] for loop in face["loops"] for p in loop]
     lows, highs = ([f(p[k] for p in points) for k in range(3)] for f in (min, max))
@@ -72,12 +75,17 @@ def _face(loops: list[list[Vector]], *, inner: bool = False, lid: bool = False) 
 
 
 def _plate(plate: Plate) -> Body:
+    if plate.rolled_mm:
+        band, place, length = rolled_band(plate, plate.placement)
+        outline, depth = flat_points(band), length
+    else:
+        outline, place, depth = flat_points(plate.outline), plate.placement, plate.thickness_mm
     holes = [_ring(h.circle)[::-1] for h in plate.holes]
     holes += [_clockwise(flat_points(o), o) for o in plate.openings]
-    w = [plate.placement.point(p, d)[2] for p in (0j, *flat_points(plate.outline)) for d in (0.0, plate.thickness_mm)]
+    w = [place.point(p, d)[2] for p in outline for d in (0.0, depth)]
     across = plate.placement.normal[2] > 0.5
     reach = sorted((plate.placement.origin[2], plate.placement.origin[2] + plate.thickness_mm))
-    faces = _prism(flat_points(plate.outline), holes, plate.placement, plate.thickness_mm)
+    faces = _prism(outline, holes, place, depth)
     return {
         "kind": "steel",
         "from": _one(reach[0] if across else min(w)),
@@ -115,6 +123,8 @@ def _eye(work: Work) -> Body:
 
 def _rail(work: Work, low: float, high: float) -> Body:
     """The rail's face as a strip, ruled between sections at both ends of the bracket and a little beyond."""
+    if isinstance(work.rail, Tube):
+        return _tube(work.rail, low, high)
     planes = [f.trace.plane_mm for f in work.rail.traces]
     beyond = 25.0 if len(planes) == 1 else 0.0
     near, far = min(low, *planes) - beyond, max(high, *planes) + beyond
@@ -140,6 +150,17 @@ def _rail(work: Work, low: float, high: float) -> Body:
         ]
         faces.append(_face([quad if skin_at == 0 else quad[::-1]]))
     return {"kind": "rail", "from": _one(near), "to": _one(far), "faces": faces}
+
+
+def _tube(tube: Tube, low: float, high: float) -> Body:
+    """The tube, with its own reach along the pin as its place in the order."""
+    first, last = tube.shown_mm
+    profile = tube.profile()
+    points = _ring(profile) if isinstance(profile, Circle) else flat_points(profile)
+    half = tube.across_mm / 2
+    near, far = (first, last) if tube.along_pin else (tube.axis_w_mm - half, tube.axis_w_mm + half)
+    faces = _prism(points, (), tube.across(first), last - first)
+    return {"kind": "rail", "from": _one(min(near, low)), "to": _one(max(far, high)), "faces": faces}
 
 
 def _share(section: Chain) -> list[tuple[complex, complex]]:

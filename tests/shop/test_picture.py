@@ -97,7 +97,7 @@ def test_hole_and_radius_words_do_not_cover_each_other():
             root = ET.fromstring(plate_picture(example_work(units), plate))
             boxes = []
             for text in root.iter(f"{SVG}text"):
-                if text.get("transform") or not re.match(r"(pin hole|nose R|bend R|R )", text.text):
+                if text.get("transform") or not re.match(r"(pin hole|nose R|bend R|R |2 × R)", text.text):
                     continue
                 size = float(text.get("font-size"))
                 x, y, wide = float(text.get("x")), float(text.get("y")), 0.5 * size * len(text.text)
