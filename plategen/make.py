@@ -1,6 +1,7 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import ear_places
@@ -27,7 +28,7 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
         Refusal: If two traces share a plane, or a trace cannot be fitted.
     """
     fitted = sorted((fit_trace(trace) for trace in traces), key=lambda f: f.trace.plane_mm)
-    for lower, upper in zip(fitted, fitted[1:], strict=False):
+    for lower, upper in pairwise(fitted):
         if upper.trace.plane_mm - lower.trace.plane_mm < 1e-6:
             raise Refusal(
                 f"{lower.trace.file} and {upper.trace.file} lie in the same plane, {lower.trace.plane_mm:.4g} mm; "
@@ -37,8 +38,8 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
     return Rail(traces=tuple(fitted), inline_offset_mm=inline_offset_mm)
 
 
-def carry_through(job: Job, traces: tuple[Trace, ...]) -> Work:
-    """The job carried through: rail, bracket, findings.
+def carry_through(job: Job, traces: tuple[Trace, ...], *, elements: bool = False) -> Work:
+    """The job carried through: rail, bracket, findings; with ``elements``, the ears under finite elements as well.
 
     Raises:
         Refusal: With the one thing that is wrong and what would be right.
@@ -47,7 +48,27 @@ def carry_through(job: Job, traces: tuple[Trace, ...]) -> Work:
         return on_rail(job, tube_of(job), motion(job))
     noted = noted_corrections(job, traces)
     rail = fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
-    return replace(on_rail(job, rail, motion(job)), corrections=noted)
+    work = replace(on_rail(job, rail, motion(job)), corrections=noted)
+    return _with_elements(work) if elements else work
+
+
+def _with_elements(work: Work) -> Work:
+    """The job with its ears solved by finite elements, as a second opinion beside the hand formulas.
+
+    Raises:
+        Refusal: If the finite-element library is not installed.
+    """
+    try:
+        from plategen.strength.check_elements import check_elements, solve_ears
+    except ModuleNotFoundError as missing:
+        raise Refusal(
+            f"finite elements need the library {missing.name}, which is not installed; "
+            "python -m pip install 'plategen[elements]' brings it",
+            "--elements",
+        ) from None
+    fields = solve_ears(work.job, work.bracket, _cases(work.job, work.steering))
+    findings = (*work.findings, *check_elements(work.job, work.bracket, fields))
+    return replace(work, findings=findings, ear_fields=fields)
 
 
 def motion(job: Job) -> SteeringStudy | None:

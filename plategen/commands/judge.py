@@ -18,12 +18,13 @@ from plategen.show import Show
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="For other programs: the whole report.")
 @click.option("--opinions", is_flag=True, help="Show what the other rule sets say as well.")
-def judge(job: Path, as_json: bool, opinions: bool) -> None:
+@click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
+def judge(job: Path, as_json: bool, opinions: bool, elements: bool) -> None:
     """The numbers of JOB alone; exit status 1 if a finding says stop."""
     loaded = load_job(job)
     show = Show(loaded.job.units)
     with in_units(loaded.job.units, "job.toml"):
-        work = carry_through(loaded.job, loaded.traces)
+        work = carry_through(loaded.job, loaded.traces, elements=elements)
     if as_json:
         from plategen.shop.report import report
 

@@ -19,14 +19,15 @@ from plategen.show import Show
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
 @click.option("--paper", default="letter", show_default=True, help="letter or a4, or a large format.")
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
-def make(job: Path, out: Path | None, paper: str, no_solid: bool) -> None:
+@click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
+def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
     loaded = load_job(job)
     show = Show(loaded.job.units)
     folder = out or Path("outputs") / loaded.name
     refuse_unwritable(folder)
     with in_units(loaded.job.units, "job.toml"):
-        work = carry_through(loaded.job, loaded.traces)
+        work = carry_through(loaded.job, loaded.traces, elements=elements)
         delivered = deliver(work, folder, paper=paper, solid=not no_solid)
     lines = [*plates_lines(work, show), *doubt_lines(work, show), *stop_lines(work.findings, show)]
     lines += [str(path) for path in delivered.files]

@@ -28,6 +28,9 @@ from plategen.shop.turntable import turntable
 from plategen.shop.view import bracket_view
 from plategen.shop.weld_order import WHY, weld_order
 from plategen.shop.work import Work
+from plategen.steering.section import steering_section
+from plategen.strength.limits import NOT_COVERED
+from plategen.strength.weld_note import weld_notes
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -40,7 +43,6 @@ def sheet_html(
     *,
     cutting: CutNotes | None = None,
     clearances: Sequence["Clearance"] = (),
-    steering_html: str = "",
     nest_svg: str = "",
     revision_html: str = "",
 ) -> str:
@@ -50,7 +52,6 @@ def sheet_html(
         work: The finished job.
         cutting: What the cutting table's work comes to.
         clearances: Room between the parts; empty when no solids were made.
-        steering_html: The steering study, as markup; a section of its own when given.
         nest_svg: The plates laid out on their sheet, as SVG.
         revision_html: What changed since the last revision, as markup.
     """
@@ -87,6 +88,9 @@ def sheet_html(
         welds=tables.welds(told["welds"], order, show),
         weld_total=show.length(told["weld_length_mm"]),
         weld_why=WHY,
+        weld_notes=weld_notes(work.bracket, show),
+        not_covered=NOT_COVERED,
+        stress=[Markup(picture) for picture in _stress(work, show)],
         fit_up=tables.fit_up(told["plates"], show),
         gap_rule=_gap_rule(show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
@@ -96,7 +100,7 @@ def sheet_html(
         traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
         chosen=work.bracket.chosen,
         corrections=work.corrections,
-        steering=Markup(steering_html),
+        steering=Markup(steering_section(work.steering, show) if work.steering else ""),
         changes=Markup(revision_html),
         shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.bracket.plates, told["plates"], strict=True)],
     )
@@ -123,6 +127,17 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
+    ]
+
+
+def _stress(work: Work, show: Show) -> list[str]:
+    """The stress pictures of a job whose ears were solved with finite elements."""
+    if not work.ear_fields:
+        return []
+    from plategen.strength.stress_picture import stress_svg
+
+    return [
+        stress_svg(solved.field, show, f"{solved.plate.replace('_', ' ')}, {solved.case}") for solved in work.ear_fields
     ]
 
 

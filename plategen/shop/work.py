@@ -12,13 +12,15 @@ if TYPE_CHECKING:
     from plategen.job import Job
     from plategen.bracket.tube import Surface
     from plategen.steering.study import SteeringStudy
+    from plategen.strength.check_elements import EarField
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
     """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
 
-    ``steering`` is the study of a job that has one; ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
+    ``steering`` is the study of a job that has one; ``ear_fields`` are the ears under finite elements, if asked for;
+    ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
     known once the job is delivered into a folder.
     """
 
@@ -28,5 +30,6 @@ class Work:
     findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
     steering: "SteeringStudy | None" = None
+    ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
