@@ -1,6 +1,7 @@
 """The print-check page: the page to print first, with which a printer's scale is proved and signed for."""
 
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import Any
 
 from plategen.bracket.model import Plate
@@ -24,6 +25,8 @@ HOW_TO_CHECK = (
     "If one direction is out and the other is not, turn off every scaling in the printer's dialogue",
     "and print again, or use another printer. Do not cut steel from paper that failed this.",
 )
+
+LETTERING_MM = 2.8
 
 Laid = Sequence[tuple[Plate, Tiling]]
 
@@ -55,7 +58,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         )
     )
     _sign(page, corner + 96 + 2j)
-    page.draw(_contents(work, laid, complex(left, top - 102.0)))
+    page.draw(_contents(work, laid, complex(left, top - 102.0), right - left))
     foot(page)
     canvas.showPage()
 
@@ -72,7 +75,7 @@ def _sign(page: Page, corner: complex) -> None:
         page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), Stroke((Line(level + 32, level + 65),), "fine")))
 
 
-def _contents(work: Work, laid: Laid, at: complex) -> list[Words]:
+def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
     """A line a plate with its pages, then the warnings."""
     show = Show(work.job.units)
     lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
@@ -86,8 +89,12 @@ def _contents(work: Work, laid: Laid, at: complex) -> list[Words]:
             f"shape {shape_mark(plate)}",
             facing(work, plate).lower(),
         )
-        lines.append(Words("; ".join(p for p in parts if p), lines[-1].at - 5.5j, 2.8, "start"))
+        lines.append(Words("; ".join(p for p in parts if p), lines[-1].at - 5.5j, LETTERING_MM, "start"))
         first = last + 1
-    for i, words in enumerate((*WARNING, *(c for c in work.bracket.cautions if len(c) < 120))):
-        lines.append(Words(words, lines[-1].at - (8.0j if i == 0 else 5.0j), 2.8, "start"))
+    letters = int(wide_mm / (LETTERING_MM * 0.52))
+    for i, words in enumerate((*WARNING, *work.bracket.cautions)):
+        for k, line in enumerate(wrap(words, letters)):
+            lines.append(
+                Words(line, lines[-1].at - (8.0j if i == k == 0 else 5.0j if k == 0 else 3.6j), LETTERING_MM, "start")
+            )
     return lines

@@ -15,6 +15,7 @@ from plategen.flat.side import offset_from
 from plategen.quantity import Show
 from plategen.shop.picture_pen import readable
 from plategen.shop.picture_station import Station, crossings, numbered, stations, step_mm
+from plategen.shop.plate_datum import datum_of
 from plategen.shop.plate_place import clear_place, clearance, inward, on_chain, spaced
 from plategen.shop.plate_weld import roots
 from plategen.shop.plate_words import facing, shape_mark
@@ -79,6 +80,7 @@ def ink_of(work: Work, plate: Plate, joins: Sequence[tuple[complex, complex]] = 
         *_bends(plate, show),
         *(Stroke(mark.path.segments, "fine") for mark in plate.marks),
         *_holes(plate, show),
+        *_slots(plate, show),
         *(Stroke(opening.segments, "cut", closed=True) for opening in plate.openings),
         Stroke(plate.outline.segments, "cut", closed=True),
         *_name(work, plate, show, joins),
@@ -90,20 +92,16 @@ def _line(start: complex, end: complex, weight: Weight) -> Stroke:
 
 
 def _datum(work: Work, plate: Plate) -> Iterator[Ink]:
-    """The cylinder's centre line and the square line through the pin, where the plate lies across the pin."""
-    if abs(plate.placement.normal[2]) < 1.0 - 1e-9:
+    """The level and the square line through the plate's datum: the pin's hole, or a bolt's."""
+    datum = datum_of(work, plate)
+    if datum is None:
         return
-    pin = plate.placement.flat(work.bracket.pin.centre)
-    along = complex(plate.placement.u[0], plate.placement.v[0])
-    outline = Chain(plate.outline.segments)
-    for direction, words in ((along, "cylinder centre line"), (along * 1j, "square through the pin")):
-        normal = direction * 1j
-        cuts = crossings(outline, normal, dot(pin, normal))
-        reach = [dot(p - pin, direction) for p in cuts] or [-20.0, 20.0]
-        low, high = min(reach) - 6.0, max(reach) + 6.0
-        yield _line(pin + direction * low, pin + direction * high, "centre")
-        if direction == along:
-            yield Words(words, pin + direction * (high + 1.5), 2.4, "start")
+    for direction in (1 + 0j, 1j):
+        cuts = crossings(Chain(plate.outline.segments), direction * 1j, dot(datum.at, direction * 1j))
+        reach = [dot(p - datum.at, direction) for p in cuts]
+        yield _line(datum.at + direction * (min(reach) - 6.0), datum.at + direction * (max(reach) + 6.0), "centre")
+        if direction == 1:
+            yield Words(datum.line, datum.at + direction * (max(reach) + 7.5), 2.4, "start")
 
 
 def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
@@ -170,16 +168,34 @@ def _holes(plate: Plate, show: Show) -> Iterator[Ink]:
         yield Words(words, c + (hole.circle.radius + 4.0) * 1j + 1.5, 2.6, "start")
 
 
+def _slots(plate: Plate, show: Show) -> Iterator[Ink]:
+    """The way a bolt can move, the centres of a slot's ends, and its size."""
+    for slot in plate.slots:
+        one, other = slot.ends
+        along = (other - one) / abs(other - one)
+        yield _line(one - along * (slot.width_mm / 2 + 5.0), other + along * (slot.width_mm / 2 + 5.0), "fine")
+        for end in slot.ends:
+            across = along * 1j * (slot.width_mm / 2 + 4.0)
+            yield _line(end - across, end + across, "fine")
+            yield Ring(Circle(end, PUNCH_RADIUS_MM), "fine")
+            yield Ring(Circle(end, 0.3), "fine", filled=True)
+        size = f"{show.short(slot.width_mm)} by {show.short(slot.length_mm)} {show.units}"
+        lowest = min(slot.ends, key=lambda p: p.imag)
+        yield Words(f"slot {size}", lowest - (slot.width_mm / 2 + 7.5) * 1j, 2.4)
+
+
 def _name(work: Work, plate: Plate, show: Show, joins: Sequence[tuple[complex, complex]]) -> Iterator[Ink]:
     """Name, steel, revision and facing, in the widest free place of the plate."""
+    face, _, whither = facing(work, plate).partition(",")
     lines = (
         (plate.name.replace("_", " "), 5.0, True),
         (f"{show.length(plate.thickness_mm)} {plate.steel}, cut {plate.count}", 2.8, False),
         (f"shape {shape_mark(plate)}", 2.8, False),
-        (facing(work, plate), 3.0, True),
+        (face, 3.0, True),
+        (whither.strip(), 2.8, False),
     )
     at = clear_place(plate, [*(Line(a, b) for a, b in joins), *_datum_lines(work, plate)])
-    room = min(1.0, clearance(plate, at) / 12.0)
+    room = min(1.0, clearance(plate, at) / 22.0)
     line_at = at + 7.0j * room
     for words, height, bold in lines:
         yield Words(words, line_at, height * room, bold=bold)
