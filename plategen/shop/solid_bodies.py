@@ -39,7 +39,7 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
     beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
     return (
         *plate_bodies(work.bracket),
-        _standing_body(work),
+        standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
         *beads,
@@ -59,7 +59,7 @@ def plate_bodies(bracket: Bracket) -> tuple[Body, ...]:
     )
 
 
-def _standing_body(work: Work) -> Body:
+def standing_body(work: Work) -> Body:
     """What the bracket stands on: the rail, or the tube."""
     if isinstance(work.rail, Tube):
         return Body(name="tube", shape=tube_solid(work.rail), colour=RAIL_COLOUR)

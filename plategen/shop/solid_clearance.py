@@ -6,7 +6,7 @@ from itertools import combinations
 
 from plategen.shop.body import Body
 from plategen.shop.solid import Shape, kernel, location, volume_mm3
-from plategen.shop.solid_bodies import RAIL_COLOUR, cylinder_body, eye_body, pin_body, plate_bodies, rail_solid
+from plategen.shop.solid_bodies import cylinder_body, eye_body, pin_body, plate_bodies, standing_body
 from plategen.shop.work import Work
 
 SAME_MM3 = 1e-3
@@ -46,13 +46,13 @@ def job_clearances(work: Work) -> tuple[Clearance, ...]:
     Where a plate meets the rail is said by its fit; where the barrel may begin, by
     :func:`plategen.shop.barrel.barrel_start_mm`, so the barrel is no body here.
     """
-    plates = plate_bodies(work.bracket)
     cylinder = work.job.cylinder
     whole = cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm)
-    rail = Body(name="rail", shape=rail_solid(work.rail, work.bracket, work.job.rail.wall_mm), colour=RAIL_COLOUR)
-    eye, pin = eye_body(work.bracket), pin_body(work.bracket)
-    pairs = [(plate.name, other) for plate in plates for other in (eye.name, pin.name)]
-    return clearances((*plates, eye, pin, whole, rail), (*pairs, (whole.name, rail.name)))
+    stands_on, eye, pin = standing_body(work), eye_body(work.bracket), pin_body(work.bracket)
+    ears = [plate.name for plate in work.bracket.plates if any(hole.name == "pin" for hole in plate.holes)]
+    pairs = [(ear, other) for ear in ears for other in (eye.name, pin.name)]
+    bodies = (*plate_bodies(work.bracket), eye, pin, whole, stands_on)
+    return clearances(bodies, (*pairs, (whole.name, stands_on.name)))
 
 
 def _clearance(one: str, a: Shape, other: str, b: Shape) -> Clearance:
