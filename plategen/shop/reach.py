@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from plategen.bracket.model import Plate
+from plategen.bracket.model import Bracket, Plate
 
 
 def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
@@ -13,3 +13,9 @@ def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
         corners = (complex(u0, v0), complex(u1, v0), complex(u0, v1), complex(u1, v1))
         reach.extend(plate.placement.point(p, depth)[2] for p in corners for depth in (0.0, plate.thickness_mm))
     return min(reach), max(reach)
+
+
+def held_along_pin(bracket: Bracket) -> tuple[float, float]:
+    """Smallest and largest w of the plates that the pin goes through; of all plates when none has a hole for it."""
+    holding = [plate for plate in bracket.plates if any(hole.name == "pin" for hole in plate.holes)]
+    return along_pin(holding or bracket.plates)

@@ -11,7 +11,7 @@ from plategen.flat.segment import Line
 from plategen.rail.surface import Rail
 from plategen.shop.barrel import barrel_start_mm, lug_outline
 from plategen.shop.body import Body
-from plategen.shop.reach import along_pin
+from plategen.shop.reach import along_pin, held_along_pin
 from plategen.shop.solid import Shape, compound, kernel, plate_solid, prism, wire
 from plategen.shop.solid_beads import bead_bodies
 from plategen.shop.work import Work
@@ -118,7 +118,7 @@ def eye_body(bracket: Bracket) -> Body:
 def pin_body(bracket: Bracket) -> Body:
     """The pin, through every plate that lies across it."""
     pin = bracket.pin
-    low, high = along_pin(bracket.plates)
+    low, high = held_along_pin(bracket)
     over = PIN_OVER * pin.diameter_mm
     circle = Circle(complex(pin.centre[0], pin.centre[1]), pin.diameter_mm / 2)
     return Body(
