@@ -146,6 +146,6 @@ def test_a_plate_drawn_at_any_angle_and_from_its_other_face_is_found() -> None:
 
 
 def test_nothing_below_the_rail_is_no_metal() -> None:
-    rail = rail_line(0, 240, 40, 90)
+    rail = rail_line(5, 240, 40, 90)
     on_rail = PlateOnRail(ear(rail), (), PIN, Line2.of(rail.moved(shift=-400j)), PIN, DECIDES)
     assert best_seat(on_rail, math.radians(2), 0.0, (False,)).gap_mm > 1000.0
