@@ -2,6 +2,7 @@
 
 import cmath
 import stat
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -46,9 +47,13 @@ def load_job(path: Path) -> LoadedJob:
         Refusal: A file is missing, unreadable, too large, outside the folder or wrong inside.
     """
     file, folder = _job_file(path)
+
+    def text_of(name: str) -> str:
+        return read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
+
     job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
-    traces = tuple(_load_entry(entry, folder, job.units, file.name) for entry in job.rail.trace)
-    return LoadedJob(job=_with_notes(job, folder, file.name), traces=traces, folder=folder, name=folder.name or "job")
+    traces = read_traces(job, text_of)
+    return LoadedJob(job=with_notes(job, text_of), traces=traces, folder=folder, name=folder.name or "job")
 
 
 def job_text(path: Path) -> tuple[str, str]:
@@ -70,13 +75,12 @@ def _job_file(path: Path) -> tuple[Path, Path]:
         raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
 
 
-def _with_notes(job: Job, folder: Path, job_file: str) -> Job:
-    """The job with the fit notes of its file beside those written into it."""
+def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
+    """The job with the fit notes of its file beside those written into it; ``text_of`` as in :func:`read_traces`."""
     revision = job.revision
     if revision is None or revision.notes is None:
         return job
-    text = read_text(_inside(folder, revision.notes, job_file), MOST_TRACE_BYTES, revision.notes)
-    notes = read_fit_notes(text, revision.notes, job.units)
+    notes = read_fit_notes(text_of(revision.notes), revision.notes, job.units)
     return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 
 
@@ -89,22 +93,34 @@ def load_trace(file: Path, units: Units) -> Trace:
     return read_trace(read_text(file, MOST_TRACE_BYTES, str(file)), file.name, units)
 
 
-def _load_entry(entry: TraceEntry, folder: Path, units: Units, job_file: str) -> Trace:
-    def load(name: str) -> Trace:
-        text = read_text(_inside(folder, name, job_file), MOST_TRACE_BYTES, name)
-        return read_trace(text, name, units, entry.plane_mm, entry.read_error_mm)
+def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:
+    """The traces that a job names, in its order.
 
-    first = load(entry.file)
+    Args:
+        job: The job.
+        text_of: Gives the text of the trace file of a name, or raises a Refusal.
+
+    Raises:
+        Refusal: A file cannot be had or is wrong inside.
+    """
+    return tuple(_read_entry(entry, job.units, text_of) for entry in job.rail.trace)
+
+
+def _read_entry(entry: TraceEntry, units: Units, text_of: Callable[[str], str]) -> Trace:
+    def read(name: str) -> Trace:
+        return read_trace(text_of(name), name, units, entry.plane_mm, entry.read_error_mm)
+
+    first = read(entry.file)
     if entry.second is None:
         return first
-    second = load(entry.second.file)
+    second = read(entry.second.file)
     for trace in (first, second):
         if trace.round_corner:
             raise Refusal("one of two straightedges has u,v columns; station,offset is right", trace.file)
     return with_second_straightedge(first, second, complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad))
 
 
-def _inside(folder: Path, name: str, job_file: str) -> Path:
+def inside(folder: Path, name: str, job_file: str) -> Path:
     """The file of that name in the folder; links are followed before the folder is compared."""
     outside = Refusal(f'"{name}" is outside the job\'s folder; a file beside the job file is right', job_file)
     try:
