@@ -28,9 +28,7 @@ def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
     lines += [f"  {piece}" for piece in _pieces(fitted.chain.segments, show)]
     lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
     rows = [("line", "station", "offset", "off the fit", "")]
-    for index, (reading, residual) in enumerate(
-        zip(fitted.trace.readings, fitted.residuals_mm, strict=True)
-    ):
+    for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.note
         rows.append(
             (
@@ -74,7 +72,7 @@ def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -
             )
         )
         if f.cure and f.verdict != "ok" and not f.opinion:
-            cures.append(f"{f.verdict.upper()}: {f.check}, {f.part}: {f.cure}")
+            cures.append(f"{f.verdict.upper()}: {f.check}, {f.part}: {show.retold(f.cure)}")
     return table(rows) + cures
 
 
@@ -117,7 +115,7 @@ def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
     """A line for every finding that says stop."""
     return [
         f"STOP: {f.check}, {f.part}: {show.finding(f.demand, f.unit)} asked, {show.finding(f.capacity, f.unit)} there"
-        + (f"; {f.cure}" if f.cure else "")
+        + (f"; {show.retold(f.cure)}" if f.cure else "")
         for f in worst_first(findings)
         if f.verdict == "stop" and not f.opinion
     ]

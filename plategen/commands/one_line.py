@@ -1,7 +1,6 @@
 """How a command ends when something is wrong: one line on the error stream, and the exit status that says which."""
 
 import contextlib
-import re
 import sys
 from collections.abc import Iterator
 from importlib import import_module
@@ -71,9 +70,7 @@ def _say_and_leave(line: str, status: int) -> None:
 @contextlib.contextmanager
 def in_units(units: Units, file: str) -> Iterator[None]:
     """Refusals from within are placed in ``file`` and their millimetres told in the job's units."""
-    show = Show(units)
     try:
         yield
     except Refusal as refusal:
-        told = re.sub(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b", lambda m: show.length(float(m[1])), refusal.what)
-        raise Refusal(told, refusal.where).at(file) from None
+        raise Refusal(Show(units).retold(refusal.what), refusal.where).at(file) from None

@@ -90,7 +90,7 @@ def sheet_html(
         weld_why=WHY,
         weld_notes=weld_notes(work.bracket, show),
         not_covered=NOT_COVERED,
-        stress=[Markup(picture) for picture in _stress(work, show)],
+        stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         fit_up=tables.fit_up(told["plates"], show),
         gap_rule=_gap_rule(show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
@@ -130,15 +130,14 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
     ]
 
 
-def _stress(work: Work, show: Show) -> list[str]:
-    """The stress pictures of a job whose ears were solved with finite elements."""
+def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
+    """A line of words and the stress picture for each ear that was solved with finite elements."""
     if not work.ear_fields:
         return []
     from plategen.strength.stress_picture import stress_svg
 
-    return [
-        stress_svg(solved.field, show, f"{solved.plate.replace('_', ' ')}, {solved.case}") for solved in work.ear_fields
-    ]
+    words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
+    return [(said, stress_svg(solved.field, show, said)) for said, solved in zip(words, work.ear_fields, strict=True)]
 
 
 def _view(work: Work) -> str:

@@ -155,7 +155,7 @@ def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
         Cell(show.finding(f.demand, f.unit), "tight"),
         Cell(show.finding(f.capacity, f.unit), "tight"),
         Cell(f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times", "tight"),
-        Cell(f.source, "", tuple(w for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
+        Cell(f.source, "", tuple(show.retold(w) for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
     )
 
 

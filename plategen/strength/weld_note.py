@@ -22,7 +22,7 @@ def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
                 continue
             if one.plate == other.plate and one.other == other.other:
                 notes.append(
-                    f"{one.name} and {other.name} end together at the ends of {one.plate}: stop each a leg short of "
+                    f"{one.name} and {other.name} end together at the ends of {one.plate.replace('_', ' ')}: stop each a leg short of "
                     "the end, or go round it in one pass without a stop there."
                 )
             else:
