@@ -17,12 +17,12 @@ _WAYS_OUT = (_LOWER_LEFT, complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0
 """Ways to leave a round hole with a leader, the first preferred."""
 
 
-def leaders(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:
+def leaders(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen, show: Show) -> Iterator[str]:
     """Holes, slots and radii, each with a leader to where there is room."""
     h = pen.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(name_place(plate, datum), 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
+    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
         for at, tangent in (spaced(plate.notch, 2.0 * h) if plate.notch else ())

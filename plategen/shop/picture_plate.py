@@ -31,6 +31,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
     pen = Pen(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
     h = pen.height_mm
     datum = datum_of(work, plate)
+    name_at = name_place(plate, datum)
     level = abs(plate.placement.v[0]) < 1e-9
     ticks = (
         stations(plate, step_mm(_foot(plate), work.job.units, int((u1 - u0) / (3.8 * h)))) if level and datum else ()
@@ -44,11 +45,11 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *_datum(plate, datum, pen),
         *_holes(plate, pen),
         *(pen.path(mark.path.segments, "mark") for mark in plate.marks),
-        *_name(work, plate, pen, show, datum),
+        *_name(work, plate, name_at, pen, show),
         *across(plate, datum, pen, show),
         *upright(plate, datum, pen, show),
         *toes(plate, pen, show),
-        *leaders(plate, datum, pen, show),
+        *leaders(plate, datum, name_at, pen, show),
     )
     above = ABOVE_STATIONS if ticks else ABOVE
     bounds = (u0 - LEFT * h, v0 - BELOW * h, u1 + RIGHT * h, v1 + above * h)
@@ -118,8 +119,8 @@ def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
             yield pen.dot(hole.circle.centre, 0.3 * pen.height_mm, "tick")
 
 
-def _name(work: Work, plate: Plate, pen: Pen, show: Show, datum: Datum | None) -> Iterator[str]:
-    at, h = name_place(plate, datum), pen.height_mm
+def _name(work: Work, plate: Plate, at: complex, pen: Pen, show: Show) -> Iterator[str]:
+    h = pen.height_mm
     yield pen.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
     yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
     yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
