@@ -31,7 +31,7 @@ from plategen.refusal import Refusal
 FEWEST_STATIONS = 3
 """Two readings make a line whatever was misread; the third is the first that can tell."""
 
-MOST_DOUBTFUL_SHARE = 1 / 3
+MOST_DOUBTFUL_SHARE = 1 / 4
 """When more readings than this lie off any simple chain, none of them can be trusted."""
 
 SAME_STATION_MM = 1e-6
@@ -46,7 +46,7 @@ def fit_trace(trace: Trace) -> FittedTrace:
     Returns:
         The chain from the first kept reading's foot to the last one's, towards growing stations, so that the rail is
         on its left hand and residuals are positive towards the rail. Residuals are normal distances. A reading of a
-        station is left out when that explains the trace better than keeping it; never more than one in three.
+        station is left out when that explains the trace better than keeping it; never more than one in four.
 
     Raises:
         Refusal: With fewer than three distinct stations, or when so many readings disagree that none can be trusted.
@@ -57,15 +57,13 @@ def fit_trace(trace: Trace) -> FittedTrace:
         points = points[::-1]
     sample = _sample(points, trace)
     found = best(sample)
+    if found is None:
+        raise _distrusted(len(points), len(points), trace)
     solved = found.solved
     distance, kept, row, along = _judged(points, found, sample)
     doubtful = np.flatnonzero(~kept)
     if len(doubtful) > MOST_DOUBTFUL_SHARE * len(points) or len(np.unique(points[kept])) < FEWEST_STATIONS:
-        raise Refusal(
-            f"{len(doubtful)} of {len(points)} readings lie on no simple chain of flats and bends, so none can be "
-            f"trusted; read the trace again{_or_error(trace)}",
-            where=trace.file,
-        )
+        raise _distrusted(len(doubtful), len(points), trace)
     first, last = np.flatnonzero(kept)[[0, -1]]
     listed = edges(solved.walk, (int(row[first]), float(along[first])), (int(row[last]), float(along[last])))
     if backwards:
@@ -111,7 +109,10 @@ def _judged(
     return foot.distance, kept, foot.row, foot.along
 
 
-def _or_error(trace: Trace) -> str:
-    if trace.read_error_mm is None:
-        return ""
-    return f", or give a read_error larger than {trace.read_error_mm:.3g} mm"
+def _distrusted(doubtful: int, count: int, trace: Trace) -> Refusal:
+    larger = "" if trace.read_error_mm is None else f", or give a read_error larger than {trace.read_error_mm:.3g} mm"
+    return Refusal(
+        f"{doubtful} of {count} readings lie on no simple chain of flats and bends, so none can be trusted; "
+        f"read the trace again{larger}",
+        where=trace.file,
+    )

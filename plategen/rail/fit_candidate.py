@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_model import Complexes, Floats, Shape, bends
+from plategen.rail.fit_model import Complexes, Feet, Floats, Frames, Shape, bends
 from plategen.rail.fit_score import LEAST_WILD_MM, Noise, score
 from plategen.rail.fit_solve import Solved, solve
 
@@ -90,6 +90,8 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
     step: a corner put at the last reading but one would make a piece of a single wild one.
     """
     walk, foot = solved.walk, solved.foot
+    if not _walked_forwards(walk, foot, kept):
+        return False
     clear = sample.step_mm / 4.0
     last = len(walk.piece) - 1
     for row, piece in enumerate(walk.piece):
@@ -109,6 +111,14 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
         if _places(own, sample) < 2:
             return False
     return True
+
+
+def _walked_forwards(walk: Frames, foot: Feet, kept: NDArray[np.bool_]) -> bool:
+    """Whether the last kept reading lies ahead of the first one along the shape, by more than a sliver at each end."""
+    ends = np.flatnonzero(kept)[[0, -1]]
+    joints = np.concatenate(([0.0], np.cumsum(walk.high[:-1])))
+    first, last = joints[foot.row[ends]] + foot.along[ends]
+    return bool(last - first > 3.0 * SHORTEST_EDGE_MM)
 
 
 def _places(chosen: NDArray[np.bool_], sample: Sample) -> int:

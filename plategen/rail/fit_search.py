@@ -35,9 +35,11 @@ BADLY = 6.0
 """Squared residual over variance from which leaving the worst reading out is tried."""
 
 
-def best(sample: Sample) -> Candidate:
-    """The shape with the least score."""
-    starts = sorted(_from_cuttings(sample), key=lambda c: c.score) or [_straight(sample)]
+def best(sample: Sample) -> Candidate | None:
+    """The shape with the least score; None when no shape walks along the readings."""
+    starts = sorted(_from_cuttings(sample), key=lambda c: c.score) or _straight(sample)
+    if not starts:
+        return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
     found = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
     shape, weights = found.solved.shape, sample.weights * found.kept
@@ -90,13 +92,12 @@ def _promising(runs: Table, sample: Sample) -> list[list[Cutting]]:
     return by_size
 
 
-def _straight(sample: Sample) -> Candidate:
-    """A line through all readings, which can always be weighed."""
-    everything = np.ones(len(sample.points), bool)
-    along = sample.points[-1] - sample.points[0]
-    straight = weigh(Shape("L", complex(sample.points[0]), unit(complex(along)), np.zeros(2)), everything, sample, 0.5)
-    assert straight
-    return straight
+def _straight(sample: Sample) -> list[Candidate]:
+    """A line through all readings, when nothing else will do."""
+    along = complex(sample.points[-1] - sample.points[0])
+    line = Shape("L", complex(sample.points[0]), unit(along) if along else 1 + 0j, np.zeros(2))
+    straight = weigh(line, np.ones(len(sample.points), bool), sample, RULE_ERROR_MM)
+    return [straight] if straight else []
 
 
 def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
