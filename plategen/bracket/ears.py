@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 
+from plategen.bracket.foot_choice import foot_on
 from plategen.bracket.holes import pin_hole
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
 from plategen.bracket.notch import Notch, fit_notch, joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
-from plategen.bracket.proportion import nose_radius, toe_height
+from plategen.bracket.proportion import Chosen, nose_radius, relief_radius, toe_height
 from plategen.flat.loop import Loop
 from plategen.job import Job
 from plategen.rail.surface import Rail
@@ -43,23 +44,36 @@ def build_ears(job: Job, rail: Rail) -> Bracket:
     refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
     hole = ear_hole(job)
     shape, chosen = _shape(job, hole)
+    relief = relief_of(job)
+    foot = foot_on(job, rail, (places[0].faces_mm[0], places[-1].faces_mm[1]), shape.nose_radius_mm)
+    chosen += (foot.why,) if foot.why else ()
     plates: list[Plate] = []
     welds: list[WeldRun] = []
     for place in places:
-        notch = fit_notch(rail, place.faces_mm, foot_of(job), job.bracket.root_gap_mm)
+        notch = fit_notch(rail, place.faces_mm, foot.foot, job.bracket.root_gap_mm, relief.mm)
         plates.append(_ear(job, place, notch, ear_outline(notch.path, shape), hole))
         welds.extend(rail_welds(job, place, notch, first_number=len(welds) + 1))
-    return Bracket(
-        style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(job, places), chosen=chosen
-    )
+        if notch.parts and relief.why and relief.why not in chosen:
+            chosen += (relief.why,)
+    return Bracket(style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(job, places), chosen=chosen)
 
 
 def foot_of(job: Job) -> tuple[float, float]:
-    """The stations at which the foot begins and ends."""
+    """The two stations between which the foot of a plate that goes round no corner stands."""
     foot = job.mount.foot_mm
-    if foot is None:
-        raise Refusal("the foot's stations are missing; give the two stations, e.g. foot = [2, 11]", "mount.foot")
+    if foot is None or len(foot) != 2:
+        raise Refusal(
+            f"the foot's stations are missing; style {job.bracket.style} needs two of them, e.g. foot = [2, 11]",
+            "mount.foot",
+        )
     return float(foot[0]), float(foot[1])
+
+
+def relief_of(job: Job) -> Chosen:
+    """Radius of the relief at sharp corners of the rail, and the rule that chose it where the job left it out."""
+    if job.bracket.relief_mm is not None:
+        return Chosen(job.bracket.relief_mm, "")
+    return relief_radius(job.weld.leg_mm, job.units)
 
 
 def ear_hole(job: Job) -> Hole:
@@ -104,28 +118,27 @@ def refuse_beyond_traces(rail: Rail, places: tuple[EarPlace, ...], allowed_mm: f
             )
 
 
-def rail_welds(job: Job, place: EarPlace, notch: Notch, first_number: int) -> tuple[WeldRun, WeldRun]:
-    """The two runs that hold a plate to the rail, the outside one first."""
-    faces = {-1: (place.faces_mm[0], notch.slope[0], notch.fit.gap_near_mm)}
-    faces[+1] = (place.faces_mm[1], notch.slope[1], notch.fit.gap_far_mm)
-    runs = []
-    for offset, (side, towards) in enumerate((("outside", place.outward), ("inside", -place.outward))):
-        w_mm, slope, gap_mm = faces[towards]
-        runs.append(
-            WeldRun(
-                name=f"W{first_number + offset}",
-                plate=place.name,
-                other="rail",
-                side=side,
-                path=notch.path,
-                placement=across_pin(w_mm),
-                leg_mm=job.weld.leg_mm,
-                joint_angle_rad=joint_angle(slope, towards),
-                gap_mm=gap_mm,
-                electrode=job.weld.electrode,
-            )
+def rail_welds(job: Job, place: EarPlace, notch: Notch, first_number: int) -> tuple[WeldRun, ...]:
+    """The runs that hold a plate to the rail, two along each leg of its notch, the outside one first."""
+    gaps_mm = {-1: notch.fit.gap_near_mm, +1: notch.fit.gap_far_mm}
+    sides = (("outside", place.outward), ("inside", -place.outward))
+    return tuple(
+        WeldRun(
+            name=f"W{number}",
+            plate=place.name,
+            other="rail",
+            side=side,
+            path=leg.path,
+            placement=across_pin(place.faces_mm[towards > 0]),
+            leg_mm=job.weld.leg_mm,
+            joint_angle_rad=joint_angle(leg.slope[towards > 0], towards),
+            gap_mm=gaps_mm[towards],
+            electrode=job.weld.electrode,
         )
-    return runs[0], runs[1]
+        for number, (leg, (side, towards)) in enumerate(
+            ((leg, side) for leg in notch.legs for side in sides), start=first_number
+        )
+    )
 
 
 def _ear(job: Job, place: EarPlace, notch: Notch, outline: Loop, hole: Hole) -> Plate:

@@ -6,15 +6,18 @@ one face of the plate to the other. One face then touches, the other stands off 
 """
 
 import math
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 from operator import itemgetter
+from typing import TypeAlias
 
+from plategen.bracket.corner import corners, relieved
+from plategen.bracket.foot import Foot, cut_to_foot
 from plategen.bracket.model import Fit
 from plategen.flat.chain import Chain
-from plategen.flat.clip import between, extended
+from plategen.flat.clip import extended
 from plategen.flat.envelope import free_side
 from plategen.flat.offset import offset_chain
+from plategen.flat.segment import dot
 from plategen.flat.side import offset_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
@@ -33,53 +36,86 @@ _DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
 
 
+Slopes: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
+"""Tangent of the rail's slant at a plate's two faces, least and most, positive where it recedes as w grows."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
+    """A part of a notch that one bead can follow, and the rail's slant along it."""
+
+    path: Chain
+    slope: Slopes
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notch:
     """A plate's welded edge, found in the plate frame.
 
     Args:
-        path: From the foot's beginning to its end; the rail's metal on its left.
-        fit: How it meets the rail at both faces.
-        slope: Tangent of the rail's slant at the two faces, smallest and largest along the notch, positive where
-            the rail recedes towards larger w.
+        path: From the foot's beginning to its end, with the reliefs at sharp corners; the rail's metal on its left.
+        fit: How it meets the rail at both faces, reliefs apart.
+        slope: The rail's slant along the whole of it.
+        parts: The legs between its reliefs; left out, it has none.
     """
 
     path: Chain
     fit: Fit
-    slope: tuple[tuple[float, float], tuple[float, float]]
+    slope: Slopes
+    parts: tuple[Leg, ...] = ()
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """The parts that lie on the rail: those between the reliefs, or the whole."""
+        return self.parts or (Leg(path=self.path, slope=self.slope),)
 
 
-def fit_notch(rail: Rail, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float) -> Notch:
+def fit_notch(
+    rail: Rail,
+    faces_mm: tuple[float, float],
+    foot: Foot | tuple[float, float],
+    root_gap_mm: float,
+    relief_mm: float = 0.0,
+) -> Notch:
     """The notch of a plate that lies across the pin between two places along it.
 
     Args:
         rail: The rail's surface.
         faces_mm: w of the plate's two faces, the lower first.
-        foot_mm: Stations (u) at which the notch begins and ends.
+        foot: Where the notch begins and ends; two stations, or round a corner.
         root_gap_mm: Standing gap asked between notch and rail.
+        relief_mm: Radius of the relief at corners of the rail sharper than it; 0 leaves every corner.
 
     Raises:
         Refusal: If the foot reaches beyond the trace.
     """
-    _refuse_off_trace(rail, foot_mm)
+    foot = Foot(*foot)
+    _refuse_off_trace(rail, foot)
     chains = [_run_out(chain) for chain in swept_chains(rail, *faces_mm)]
     inner = _inner_sections(rail, faces_mm)
     # what the rail sweeps settles it where bends keep their shape; where they change along the plate's thickness the
     # rail can come a little nearer in between, and those sections are cut in as well, the worst first
     for _ in range(_MOST_CUTS):
-        path = _finished(free_side(chains), foot_mm, root_gap_mm)
+        path = _finished(free_side(chains), foot, root_gap_mm)
         overlap, section = max(((_overlap(path, s), s) for s in inner), key=itemgetter(0), default=(0.0, path))
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)
-    near_slope, far_slope = (_slope_range(rail, w, path) for w in faces_mm)
-    return Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=(near_slope, far_slope))
+    notch = Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=_slopes(rail, faces_mm, path))
+    whole = relieved(path, relief_mm)
+    if len(whole.legs) == 1:
+        return notch
+    legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
+    return replace(notch, path=whole.path, parts=legs)
 
 
-def _finished(bound: Chain, foot_mm: tuple[float, float], gap_mm: float) -> Chain:
+def _finished(bound: Chain, foot: Foot, gap_mm: float) -> Chain:
     """The bound of what is free, stood off by the gap, without edges too short to cut, and cut to the foot."""
     path = offset_chain(bound, -gap_mm) if gap_mm > 0.0 else bound
-    return without_slivers(between(path, *foot_mm), SHORTEST_EDGE_MM)
+    path = without_slivers(cut_to_foot(path, foot), SHORTEST_EDGE_MM)
+    if foot.end_mm is None and not corners(path):
+        raise Refusal("the foot leaves too little of one face of the rail's corner; let it reach further", "mount.foot")
+    return path
 
 
 def joint_angle(slope: tuple[float, float], towards: int) -> tuple[float, float]:
@@ -92,14 +128,20 @@ def joint_angle(slope: tuple[float, float], towards: int) -> tuple[float, float]
     return min(a, b), max(a, b)
 
 
-def _refuse_off_trace(rail: Rail, foot_mm: tuple[float, float]) -> None:
+def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
     for fitted in rail.traces:
+        if foot.end_mm is None:
+            try:
+                cut_to_foot(fitted.chain, foot)
+            except Refusal as refusal:
+                raise Refusal(f"{fitted.trace.file}: {refusal.what}", refusal.where) from None
+            continue
         stations = [r.point.real for r in fitted.trace.readings]
         first, last = min(stations), max(stations)
-        if foot_mm[0] < first - 1e-6 or foot_mm[1] > last + 1e-6:
+        if foot.begin_mm < first - 1e-6 or foot.end_mm > last + 1e-6:
             raise Refusal(
-                f"the foot runs from station {foot_mm[0]:.4g} to {foot_mm[1]:.4g} mm but {fitted.trace.file} was read "
-                f"only from {first:.4g} to {last:.4g} mm; shorten the foot or read further along the rail",
+                f"the foot runs from station {foot.begin_mm:.4g} to {foot.end_mm:.4g} mm but {fitted.trace.file} was "
+                f"read only from {first:.4g} to {last:.4g} mm; shorten the foot or read further along the rail",
                 "mount.foot",
             )
 
@@ -141,9 +183,11 @@ def _gap(path: Chain, section: Chain) -> float:
 
 
 def _from(path: Chain, section: Chain) -> list[float]:
-    """Offsets from the notch of the section's places over the foot."""
-    low, high = sorted((path.start.real, path.end.real))
-    return [offset_from(path, p) for p in _places(section) if low <= p.real <= high]
+    """Offsets from the notch of the section's places beside it: not before its beginning, not beyond its end."""
+    start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
+    return [
+        offset_from(path, p) for p in _places(section) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0
+    ]
 
 
 def _places(chain: Chain) -> list[complex]:
@@ -156,21 +200,11 @@ def _places(chain: Chain) -> list[complex]:
     return places
 
 
-def _slope_range(rail: Rail, w_mm: float, path: Chain) -> tuple[float, float]:
-    slopes = list(rail.slopes(w_mm, path.start, path.end))
-    return min(slopes), max(slopes)
+def _slopes(rail: Rail, faces_mm: tuple[float, float], leg: Chain) -> Slopes:
+    near, far = (list(rail.slopes(w, leg.start, leg.end)) for w in faces_mm)
+    return (min(near), max(near)), (min(far), max(far))
 
 
 def end_lines(path: Chain) -> tuple[complex, complex]:
     """Unit vectors from the notch's two ends to the free side, square to the rail there."""
     return path.segments[0].start_tangent * -1j, path.segments[-1].end_tangent * -1j
-
-
-def length_between(path: Chain, from_u_mm: float, to_u_mm: float) -> float:
-    """Length of the notch between two stations."""
-    return between(path, from_u_mm, to_u_mm).length
-
-
-def joints(path: Chain) -> list[complex]:
-    """The places where one edge of the notch gives way to the next."""
-    return [after.start for _, after in pairwise(path.segments)]

@@ -1,6 +1,5 @@
 """The outline of an ear: a nose about the pin, two flanks tangent to it, two toes square to the rail, the notch."""
 
-import cmath
 import math
 from dataclasses import dataclass
 from itertools import pairwise
@@ -10,7 +9,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.fillet import round_corner
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment, cross
+from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
@@ -59,7 +58,7 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
 
 def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
     """The arc about the pin from one flank to the other, anticlockwise."""
-    turn = cmath.phase((end - nose.centre) / (begin - nose.centre))
+    turn = angle((end - nose.centre) / (begin - nose.centre))
     sweep = turn % (2.0 * math.pi)
     return Arc(begin, end, math.tan(sweep / 4))
 

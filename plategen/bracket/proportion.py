@@ -10,6 +10,9 @@ TOE_OVER_LEG = 2.0
 TOE_OVER_THICKNESS = 1.5
 """A toe holds the end of the weld and keeps the plate's end from burning away (common practice, no source)."""
 
+RELIEF_OVER_LEG = 2.0
+"""Two beads that come to a corner from both sides stay a leg apart, and a bend as wide can be followed by the bead."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
@@ -32,6 +35,14 @@ def toe_height(leg_mm: float, thickness_mm: float, units: str) -> Chosen:
     return Chosen(
         next_shop_size(wanted, units),
         "toe from 2 x weld leg and 1.5 x thickness, the larger (common practice, no source), on the next shop size up",
+    )
+
+
+def relief_radius(leg_mm: float, units: str) -> Chosen:
+    """Radius of the relief at a sharp corner of the rail: the two beads end clear of each other."""
+    return Chosen(
+        next_shop_size(RELIEF_OVER_LEG * leg_mm, units),
+        "relief at the rail's sharp corner from 2 x weld leg (common practice, no source), on the next shop size up",
     )
 
 

@@ -15,16 +15,33 @@ class Mount(Table, frozen=True, kw_only=True):
         inline_offset_mm: From the straightedge to the cylinder's centre line, positive when the cylinder lies on
             the far side of the straightedge from the rail.
         pin_station_mm: Station of the pin's centre.
-        foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses.
+        foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses. For a
+            foot that goes round the rail's corner and up its side, the one station where it begins, as in [2].
+        foot_rise_mm: For a foot that goes round the rail's corner: how far up the side it runs, as a tape reads it from
+            the corner where underside and side would meet; left out or "auto", a rule chooses.
     """
 
     inline_offset_mm: Length
     pin_station_mm: Length
-    foot_mm: tuple[Length, Length] | None = None
+    foot_mm: tuple[Length, ...] | None = None
+    foot_rise_mm: PositiveLength | None = None
 
     def __post_init__(self) -> None:
-        if self.foot_mm is not None and self.foot_mm[0] >= self.foot_mm[1]:
+        if self.foot_mm is None:
+            return
+        if len(self.foot_mm) not in (1, 2):
+            raise Refusal(
+                f"{len(self.foot_mm)} stations; two are right, or one for a foot that goes round the rail's corner",
+                "foot",
+            )
+        if len(self.foot_mm) == 2 and self.foot_mm[0] >= self.foot_mm[1]:
             raise Refusal("the foot must begin before it ends; the smaller station comes first", "foot")
+        if len(self.foot_mm) == 2 and self.foot_rise_mm is not None:
+            raise Refusal(
+                "a foot between two stations has no rise; for one that goes round the rail's corner give the one "
+                "station where it begins",
+                "foot_rise",
+            )
 
 
 class BracketEntry(Table, frozen=True, kw_only=True):
@@ -41,6 +58,8 @@ class BracketEntry(Table, frozen=True, kw_only=True):
         nose_radius_mm: Radius of the plate about the pin; left out or "auto", the edge-distance rule chooses.
         toe_mm: Height of the plate's ends at the rail; left out or "auto", a rule chooses.
         corner_radius_mm: Radius of the plate's outer corners.
+        relief_mm: Radius of the hole cut away at a corner of the rail that is sharper than it, so that torch and bead
+            clear; left out or "auto", a rule chooses; 0 cuts none.
         pin_fit: Clearance of the pin's hole, or "ream" for one cut small and reamed to the pin.
     """
 
@@ -53,6 +72,7 @@ class BracketEntry(Table, frozen=True, kw_only=True):
     nose_radius_mm: PositiveLength | None = None
     toe_mm: PositiveLength | None = None
     corner_radius_mm: LengthFromZero = _INCH_MM / 4
+    relief_mm: LengthFromZero | None = None
     pin_fit: Literal["close", "normal", "loose", "ream"] = "close"
 
 
