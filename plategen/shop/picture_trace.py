@@ -224,6 +224,8 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, pen: Pen,
     left = u0 - 1.6 * h
     yield pen.words(f"residuals × {times}", complex(left, axis + 0.6 * h), anchor="end", kind="strong", size=0.9)
     yield pen.words("up: rail farther", complex(left, axis - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    if fitted.trace.round_corner:
+        yield pen.words("along the rail", complex(left, axis - 1.8 * h), anchor="end", kind="soft", size=0.9)
     right = u1 + 1.6 * h
     words = f"{show.short(2.0 * fitted.read_error_mm)} {show.units}"
     yield pen.words(f"+ {words}", complex(right, axis + band), anchor="start", kind="soft", size=0.9)
