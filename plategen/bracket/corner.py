@@ -14,6 +14,7 @@ from itertools import pairwise
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.segment import Arc, Segment, angle, cross
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
 
 LEAST_TURN_RAD = math.radians(30.0)
@@ -24,6 +25,8 @@ MOST_TURN_RAD = math.radians(165.0)
 
 FACE_MM = 10.0
 """An edge this long, straight or nearly, is a face; shorter ones beside a bend belong to it."""
+
+_WIDER = 4
 
 FACE_TURN_RAD = math.radians(10.0)
 """A face may be bowed by this much."""
@@ -90,23 +93,41 @@ def relieved(path: Chain, relief_mm: float) -> Relieved:
     for corner in corners(path):
         if relief_mm <= 0.0 or corner.radius_mm >= relief_mm:
             continue
-        before, after = edges[corner.before], edges[corner.after]
-        radius = max(relief_mm, abs(before.end - corner.point), abs(after.start - corner.point))
-        leave = where_round(before, corner.point, radius, last=True)
-        land = where_round(after, corner.point, radius, last=False)
-        if leave is None or land is None:
+        bend = (edges[corner.before].end, edges[corner.after].start)
+        radius = max(relief_mm, *(abs(p - corner.point) for p in bend))
+        # a little wider where the rim would leave an edge too short to cut
+        found = (_cut_out(edges, taken, corner, radius + step * 2.0 * SHORTEST_EDGE_MM) for step in range(_WIDER))
+        cut = next((c for c in found if c is not None), None)
+        if cut is None:
             raise Refusal(
                 f"the relief at the rail's corner, {radius:.4g} mm round, leaves no notch on one of its faces; let the "
                 "foot reach further along both, or make the relief smaller",
                 "mount.foot",
             )
-        leg = [*edges[taken : corner.before], before.part(0.0, leave)]
+        leave, last, land, first = cut
+        leg = [*edges[taken:leave], last]
         legs.append(Chain(tuple(leg)))
-        edges[corner.after] = after.part(land, 1.0)
-        done += [*leg, *_rim(corner.point, leg[-1].end, edges[corner.after].start)]
-        taken = corner.after
-    last = edges[taken:]
-    return Relieved(Chain((*done, *last)), (*legs, Chain(tuple(last))))
+        done += [*leg, *_rim(corner.point, last.end, first.start)]
+        edges[land], taken = first, land
+    tail = edges[taken:]
+    return Relieved(Chain((*done, *tail)), (*legs, Chain(tuple(tail))))
+
+
+def _cut_out(
+    edges: Sequence[Segment], taken: int, corner: Corner, radius_mm: float
+) -> tuple[int, Segment, int, Segment] | None:
+    """The edges that the relief's rim cuts on both sides of a corner, with what it leaves of them."""
+    at = corner.point
+    back, onward = range(corner.before, taken - 1, -1), range(corner.after, len(edges))
+    before = ((i, where_round(edges[i], at, radius_mm, last=True)) for i in back)
+    after = ((i, where_round(edges[i], at, radius_mm, last=False)) for i in onward)
+    leave, land = (next(((i, t) for i, t in way if t is not None), None) for way in (before, after))
+    if leave is None or land is None:
+        return None
+    last, first = edges[leave[0]].part(0.0, leave[1]), edges[land[0]].part(land[1], 1.0)
+    if min(last.length, first.length) < SHORTEST_EDGE_MM:
+        return None
+    return leave[0], last, land[0], first
 
 
 def where_round(edge: Segment, centre: complex, radius_mm: float, *, last: bool) -> float | None:

@@ -104,7 +104,7 @@ def test_a_second_straightedge_is_read() -> None:
          "cylinder.pressure: 1500 has no unit; write one, for example 1500 psi, 100 bar or 10 MPa"),
         ("foot = [2, 11]", "foot = [11, 2]",
          "mount.foot: the foot must begin before it ends; the smaller station comes first"),
-        ("foot = [2, 11]", "foot = [2, 5, 11]", 
+        ("foot = [2, 11]", "foot = [2, 5, 11]",
          "mount.foot: 3 stations; two are right, or one for a foot that goes round the rail's corner"),
         ("foot = [2, 11]", "foot = 2", "mount.foot: 2 is no list; list of lengths in square brackets is right"),
         ("foot = [2, 11]", 'foot = [2, "far"]', f"mount.foot[2]: 'far' is no length; {LENGTH_HINT}"),
