@@ -120,16 +120,13 @@ def _plate_kind(was: Plate | None, now: Plate | None, was_at: complex, now_at: c
         return "cut again", "another steel or thickness"
     if not _same_place(was, now):
         return "cut again", "it stands elsewhere along the pin"
-    step = now_at - was_at
-    if not _across(now):
-        step = 0j  # a plate that lies otherwise has a frame of its own
-    moved = _moved(now, step)
+    moved = _moved(now, _step(was, now, now_at - was_at))
     same_holes = _same_holes(was, moved) and _same_openings(was, moved)
     if same_run(was.outline.segments, moved.outline.segments):
         if same_holes:
             return "unchanged", ""
         return _drilled(was, moved, was.outline, "the outline stays")
-    if all(_fits_old(hole, was, was.outline) for hole in moved.holes) and _notch_kept(was, now, was_at, now_at):
+    if all(fits_old(hole, was, was.outline) for hole in moved.holes) and _notch_kept(was, now, was_at, now_at):
         kind, why = _drilled(was, moved, was.outline, "the old outline serves the new hole")
         if kind == "drill only":
             return kind, why
@@ -144,12 +141,13 @@ def _plate_kind(was: Plate | None, now: Plate | None, was_at: complex, now_at: c
 def _drilled(was: Plate, moved: Plate, outline: Loop, why: str) -> tuple[PlateKind, str]:
     """Whether the new holes can be made in the old plate, with its old holes open."""
     for hole in moved.holes:
-        if not _fits_old(hole, was, outline):
+        if not fits_old(hole, was, outline):
             return "cut again", f"the {hole.name} hole comes too near to an edge or to an old hole"
     return "drill only", why
 
 
-def _fits_old(hole: Hole, was: Plate, outline: Loop) -> bool:
+def fits_old(hole: Hole, was: Plate, outline: Loop) -> bool:
+    """True when a hole can be made in an old plate whose own holes stay: edge distance, and web or bored out."""
     centre, radius = hole.circle.centre, hole.circle.radius
     if not inside(outline, centre) or outline.distance(centre) < hole.edge_required_mm - SAME_MM:
         return False
@@ -165,7 +163,9 @@ def _notch_kept(was: Plate | None, now: Plate | None, was_at: complex, now_at: c
     """True when the edge that meets the rail lies where it lay, on the rail."""
     if was is None or now is None or was.notch is None or now.notch is None:
         return False
-    return _same_place(was, now) and same_run(was.notch.segments, now.notch.moved(shift=now_at - was_at).segments)
+    return _same_place(was, now) and same_run(
+        was.notch.segments, now.notch.moved(shift=_step(was, now, now_at - was_at)).segments
+    )
 
 
 def _moved(plate: Plate, shift: complex) -> Plate:
@@ -182,6 +182,17 @@ def _moved(plate: Plate, shift: complex) -> Plate:
 
 def _across(plate: Plate) -> bool:
     return plate.placement.u == (1.0, 0.0, 0.0) and plate.placement.v == (0.0, 1.0, 0.0)
+
+
+def _step(was: Plate, now: Plate, step: complex) -> complex:
+    """What carries the new plate's own frame into the old one's, the rail standing still.
+
+    A plate that lies otherwise than across the pin, or is only bolted and can be moved, is compared in its own frame.
+    """
+    if not (_across(was) and _across(now) and now.welded):
+        return 0j
+    a, b = was.placement.origin, now.placement.origin
+    return step + complex(b[0] - a[0], b[1] - a[1])
 
 
 def _same_place(was: Plate, now: Plate) -> bool:
@@ -215,7 +226,7 @@ def _holes_moved(was: Plate | None, now: Plate | None, step: complex) -> Iterato
     before = {hole.name: hole.circle.centre for hole in was.holes}
     for hole in now.holes:
         if hole.name in before:
-            far = abs(hole.circle.centre + (step if _across(now) else 0j) - before[hole.name])
+            far = abs(hole.circle.centre + _step(was, now, step) - before[hole.name])
             if far > SAME_MM:
                 yield hole.name, far
 

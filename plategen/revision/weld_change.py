@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Vector, WeldRun, across_pin
+from plategen.bracket.model import Vector, WeldRun
 from plategen.revision.same import SAME_MM, runs_along
 from plategen.shop.work import Work
 
@@ -76,9 +76,10 @@ def _change(
 def _along(run: WeldRun, other: WeldRun, other_shift: complex) -> bool:
     """True when a run lies along another, which is shifted first, and nowhere off it."""
     a, b = run.placement, other.placement
-    if all(place == across_pin(place.origin[2]) for place in (a, b)):
+    if all((place.u, place.v) == ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) for place in (a, b)):
+        step = other_shift + complex(b.origin[0] - a.origin[0], b.origin[1] - a.origin[1])
         near = abs(a.origin[2] - b.origin[2]) <= SAME_MM
-        return near and runs_along(run.path.segments, other.path.moved(shift=other_shift).segments)
+        return near and runs_along(run.path.segments, other.path.moved(shift=step).segments)
     line = list(pairwise(_in_space(other, other_shift, 400)))
     return all(min(_to_piece(p, *piece) for piece in line) <= 2 * SAME_MM for p in _in_space(run, 0j, 24))
 
