@@ -20,9 +20,9 @@ from plategen.bracket.bolt_pattern import (
 )
 from plategen.bracket.ears import EarPlace, ear_hole, ear_places, foot_of, held_pin, rail_welds, refuse_beyond_traces
 from plategen.bracket.hull import hull
+from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Hole, Placement, Plate, Slot, WeldRun, across_pin
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.proportion import nose_radius, toe_height
 from plategen.bracket.tab import refuse_broken, tab_outline
 from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Loop
@@ -40,6 +40,10 @@ SLOTS_HOLD_BY_FRICTION = (
     "cover each slot with a plate washer 5/16 in (8 mm) thick or more (AISC 360 J3.2), and mark the ears' place."
 )
 BOLTS = "Ears are bolted on: mark each nut when tight; look at the marks after the first hour and every service."
+
+STEEL_ABOUT_BOLTS = (
+    "steel about each bolt hole from AISC 360 Table J3.4 and EN 1993-1-8 Table 3.3, on the next shop size up"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +74,7 @@ def build_split(job: Job, rail: Rail) -> Bracket:
     ears, tabs = ear_places(job), tab_places(job, split)
     refuse_beyond_traces(rail, tabs, tab_thickness(job, split))
     pin = ear_hole(job)
-    nose_mm, toe_mm, chosen = _chosen(job, split, pin)
+    nose_mm, toe_mm, chosen = nose_and_toe(job, pin, tab_thickness(job, split))
     for offset_mm in {split.built_for_mm - split.reach_mm, split.built_for_mm + split.reach_mm}:
         _refuse_ears_on_rail(job, split, replace(rail, inline_offset_mm=offset_mm), nose_mm, pin)
     plates = [_ear(job, place, plan, nose_mm, pin) for place in ears]
@@ -84,7 +88,7 @@ def build_split(job: Job, rail: Rail) -> Bracket:
         plates=tuple(plates),
         welds=tuple(welds),
         pin=held_pin(job, ears),
-        chosen=chosen,
+        chosen=(*chosen, STEEL_ABOUT_BOLTS),
         cautions=(BOLTS, SLOTS_HOLD_BY_FRICTION) if split.adjust == "slots" else (BOLTS,),
     )
 
@@ -217,24 +221,6 @@ def _tab(
 def stood(rail: Rail, w_mm: float) -> Placement:
     """Where a plate drawn in the straightedge's frame stands in the plate frame."""
     return Placement((0.0, rail.inline_offset_mm, w_mm), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-
-
-def _chosen(job: Job, split: Split, pin: Hole) -> tuple[float, float, tuple[str, ...]]:
-    """Nose radius and toe height, those left out chosen by rule, and what was chosen."""
-    chosen: list[str] = []
-    nose_mm, toe_mm = job.bracket.nose_radius_mm, job.bracket.toe_mm
-    if nose_mm is None:
-        nose = nose_radius(pin.bolt_mm, pin.edge_required_mm, pin.edge_source, job.units)
-        nose_mm = nose.mm
-        chosen.append(nose.why)
-    if toe_mm is None:
-        toe = toe_height(job.weld.leg_mm, tab_thickness(job, split), job.units)
-        toe_mm = toe.mm
-        chosen.append(toe.why)
-    chosen.append(
-        "steel about each bolt hole from AISC 360 Table J3.4 and EN 1993-1-8 Table 3.3, on the next shop size up"
-    )
-    return nose_mm, toe_mm, tuple(chosen)
 
 
 def _refuse_ears_on_rail(job: Job, split: Split, rail: Rail, nose_mm: float, pin: Hole) -> None:

@@ -7,6 +7,7 @@ from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules
+from plategen.job.seat import Seat
 from plategen.job.split import Split
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
@@ -24,6 +25,7 @@ class Job(Table, frozen=True, kw_only=True):
         mount: Where the cylinder has to lie.
         bracket: The plates.
         split: The bolts of a bracket of style split.
+        seat: The tube that a bracket of style seat stands on.
         weld: The fillets.
         cutting: How the plates are cut.
         sheet_stock: The sheet they are cut from; left out, they are laid side by side.
@@ -40,6 +42,7 @@ class Job(Table, frozen=True, kw_only=True):
     mount: Mount
     bracket: BracketEntry
     split: Split | None = None
+    seat: Seat | None = None
     weld: Weld
     cutting: Cutting = Cutting()
     sheet_stock: SheetStock | None = None
@@ -51,3 +54,7 @@ class Job(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if not self.title.strip():
             raise Refusal("the title is empty; one line that names the job is right", "title")
+        if self.bracket.style == "seat" and self.rail.trace:
+            raise Refusal("a seat stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace")
+        if self.bracket.style != "seat" and not self.rail.trace:
+            raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "rail.trace")

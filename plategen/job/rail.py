@@ -50,16 +50,14 @@ class RailEntry(Table, frozen=True, kw_only=True):
     Args:
         wall_mm: Thickness where the bracket is welded.
         steel: Its steel, by the name shops use.
-        trace: The traces, one or more.
+        trace: The traces, one or more; none for a seat, which stands on a tube of known size.
     """
 
     wall_mm: PositiveLength
     steel: str
-    trace: tuple[TraceEntry, ...]
+    trace: tuple[TraceEntry, ...] = ()
 
     def __post_init__(self) -> None:
-        if not self.trace:
-            raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "trace")
         planes = sorted(entry.plane_mm for entry in self.trace)
         if any(math.isclose(a, b, abs_tol=0.01) for a, b in pairwise(planes)):
             raise Refusal("two traces lie in the same plane; give each its own `plane`", "trace")

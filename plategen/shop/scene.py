@@ -11,6 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from plategen.bracket.model import Placement, Plate, Vector
+from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
@@ -50,6 +51,10 @@ class Scene:
 
     def add_plate(self, plate: Plate) -> None:
         """A plate with its holes and openings."""
+        if plate.rolled_mm:
+            band, placement, length_mm = rolled_band(plate, plate.placement)
+            self.add_prism(band, (), placement, length_mm, "edge plate-edge")
+            return
         inside: list[Contour] = [hole.circle for hole in plate.holes]
         inside.extend(plate.openings)
         self.add_prism(plate.outline, inside, plate.placement, plate.thickness_mm, "edge plate-edge")
@@ -58,10 +63,10 @@ class Scene:
         self, outside: Contour, inside: Iterable[Contour], placement: Placement, height_mm: float, kind: str
     ) -> None:
         """A flat shape drawn out by ``height_mm`` along its placement's normal."""
-        loops = [_flattened(contour) for contour in (outside, *inside)]
-        for depth in (0.0, height_mm):
+        loops = [_turning(outside, left=True), *(_turning(contour, left=False) for contour in inside)]
+        for depth, step in ((0.0, -1), (height_mm, 1)):
             self.facets.append(
-                Facet(tuple(np.array([placement.point(p, depth) for p, _ in corners]) for corners in loops))
+                Facet(tuple(np.array([placement.point(p, depth) for p, _ in corners][::step]) for corners in loops))
             )
         for corners in loops:
             self._add_walls(corners, placement, height_mm, kind)
@@ -69,7 +74,8 @@ class Scene:
     def add_loft(self, rings: Sequence[Sequence[tuple[Vector, str | None]]], kind: str) -> None:
         """A body whose skin joins plane rings of equally many points, its first and last ring closed off.
 
-        A point carries the kind of the line drawn along the body from it, or None for none.
+        Rings run anticlockwise seen from the last one's side. A point carries the kind of the line drawn along the
+        body from it, or None for none.
         """
         for near, far in pairwise(rings):
             for k, ((a, along), (b, _)) in enumerate(zip(near, (*near[1:], near[0]), strict=True)):
@@ -78,8 +84,8 @@ class Scene:
                 self.facets.append(Facet((np.array([a, c, d]),)))
                 if along:
                     self.edges.append(DrawnEdge(a, d, along))
-        for end in (rings[0], rings[-1]):
-            corners = [p for p, _ in end]
+        for end, step in ((rings[0], -1), (rings[-1], 1)):
+            corners = [p for p, _ in end][::step]
             self.facets.append(Facet((np.array(corners),)))
             self.edges.extend(DrawnEdge(p, q, kind) for p, q in pairwise((*corners, corners[0])))
 
@@ -105,6 +111,12 @@ class Scene:
             self.edges.append(DrawnEdge(quad[3], quad[2], kind))
             beside = None if is_corner else (first + k, first + (k - 1) % count)
             self.edges.append(DrawnEdge(quad[0], quad[3], kind, beside))
+
+
+def _turning(contour: Contour, *, left: bool) -> list[tuple[complex, bool]]:
+    """Corners of a contour in flats, anticlockwise or clockwise: its steel on the left of the walk."""
+    corners = _flattened(contour)
+    return corners if (contour.area > 0.0) == left else corners[::-1]
 
 
 def _flattened(contour: Contour) -> list[tuple[complex, bool]]:

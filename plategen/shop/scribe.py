@@ -51,7 +51,7 @@ def weld_ticks(plate: Plate, welds: Iterable[WeldRun]) -> tuple[Chain, ...]:
 
 def _ticks(plate: Plate, welds: Iterable[WeldRun]) -> Iterator[Chain]:
     for weld in welds:
-        if weld.plate != plate.name:
+        if weld.plate != plate.name or plate.rolled_mm:
             continue
         path = weld.path.segments
         for p, along in ((path[0].start, path[0].start_tangent), (path[-1].end, -path[-1].end_tangent)):

@@ -12,6 +12,7 @@ from types import ModuleType
 from typing import Any, TypeAlias
 
 from plategen.bracket.model import Placement, Plate
+from plategen.bracket.rolled import rolled_band
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
 from plategen.refusal import Refusal
@@ -117,6 +118,9 @@ def prism(outside: Contour, height_mm: float, inside: Iterable[Contour] = (), pl
 
 def plate_solid(plate: Plate) -> Shape:
     """A plate as it is when finished, every hole made, in its own (u, v) frame with its body towards +z."""
+    if plate.rolled_mm:
+        band, placement, length_mm = rolled_band(plate, FLAT)
+        return prism(band, length_mm, placement=placement)
     inside: list[Contour] = [hole.circle for hole in plate.holes]
     inside.extend(plate.openings)
     return prism(plate.outline, plate.thickness_mm, inside)

@@ -9,13 +9,14 @@ import math
 import numpy as np
 
 from plategen.bracket.model import Bracket, Placement, Vector, across_pin
+from plategen.bracket.tube import Surface, Tube
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Segment
 from plategen.rail.surface import Rail
 from plategen.shop.barrel import barrel_start_mm, lug_outline
 from plategen.shop.hidden_line import Facet, Points, seen_pieces
 from plategen.shop.picture_pen import framed
-from plategen.shop.reach import along_pin
+from plategen.shop.reach import along_pin, held_along_pin
 from plategen.shop.scene import FLAT_RAD, Scene
 from plategen.shop.svg import element, point
 
@@ -28,7 +29,7 @@ BEYOND_MM = 25.0
 LABEL = "The bracket in space"
 
 
-def bracket_view(bracket: Bracket, rail: Rail, wall_mm: float, barrel_mm: float | None = None) -> str:
+def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> str:
     """The picture as SVG that stands in a page.
 
     Args:
@@ -42,10 +43,17 @@ def bracket_view(bracket: Bracket, rail: Rail, wall_mm: float, barrel_mm: float 
         scene.add_plate(plate)
     for weld in bracket.welds:
         scene.add_path(weld.path, weld.placement, "weld-run")
-    _add_rail(scene, bracket, rail, wall_mm)
-    _add_pin(scene, bracket, barrel_mm, until_mm=rail.section(rail.planes_mm[0]).end.real)
+    if isinstance(rail, Tube):
+        first, last = rail.shown_mm
+        scene.add_prism(rail.profile(), (rail.bore(),), rail.across(first), last - first, "rail")
+        until_mm = rail.axis.real + (rail.across_mm if rail.along_pin else last)
+    else:
+        _add_rail(scene, bracket, rail, wall_mm)
+        until_mm = rail.section(rail.planes_mm[0]).end.real
+    _add_pin(scene, bracket, barrel_mm, until_mm=until_mm)
     names = ", ".join(plate.name for plate in bracket.plates)
-    told = f"{names} on the rail with the pin through them, seen from the cylinder's side; hidden lines are left out."
+    stands = "tube" if isinstance(rail, Tube) else "rail"
+    told = f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
     return drawn(scene, "view", LABEL, told)
 
 
@@ -126,7 +134,7 @@ def _add_pin(scene: Scene, bracket: Bracket, barrel_mm: float | None, until_mm: 
     pin = bracket.pin
     u, v, w = pin.centre
     centre, radius = complex(u, v), pin.diameter_mm / 2
-    low, high = along_pin(bracket.plates)
+    low, high = held_along_pin(bracket)
     over = pin.diameter_mm / 4
     scene.add_prism(Circle(centre, radius), (), across_pin(low - over), high - low + 2 * over, "edge pin")
     if barrel_mm is None:
