@@ -90,14 +90,19 @@ def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tol
         information = slope.T @ (weights[:, None] * slope)
         normal, pull = information.copy(), slope.T @ (weights * foot.distance)
         for turn, length in bent:
-            off, *by = prior(shape, turn, length)
-            pair = [turn, length]
-            normal[np.ix_(pair, pair)] += variance * np.outer(by, by)
-            pull[pair] += variance * off * np.array(by)
-        scale = np.diag(normal)
-        scale = np.diag(np.maximum(scale, 1e-12 * scale.max()))
+            off, by_turn, by_length = prior(shape, turn, length)
+            normal[turn, turn] += variance * by_turn**2
+            normal[length, length] += variance * by_length**2
+            normal[turn, length] += variance * by_turn * by_length
+            normal[length, turn] += variance * by_turn * by_length
+            pull[turn] += variance * off * by_turn
+            pull[length] += variance * off * by_length
+        scale = normal.diagonal()
+        scale = np.maximum(scale, 1e-12 * scale.max())
         while damping < 1e9:
-            values = shape.values - np.linalg.solve(normal + damping * scale, pull)
+            damped = normal.copy()
+            np.fill_diagonal(damped, normal.diagonal() + damping * scale)
+            values = shape.values - np.linalg.solve(damped, pull)
             values[positive] = np.maximum(values[positive], SHORTEST_LENGTH_MM)
             tried = shape.at(values)
             tried_walk = frames(tried)

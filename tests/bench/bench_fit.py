@@ -2,7 +2,7 @@
 
 Each line is the median processor time of a few fits of a rail with two bends, read with 0.3 mm error and one wild
 reading in fifty, and its growth against the line before: the exponent e of time ~ n^e. Up to 200 readings every
-reading is fitted and every run of readings tried as a line and as an arc, so the time grows about as n to n^1.5;
+reading is fitted and every run of readings tried as a line and as an arc, so the time grows about as n;
 beyond, readings are grouped, and only the grouping and the residuals grow, as n.
 """
 
