@@ -14,6 +14,8 @@ COMMANDS = {
     "trace": "Read one trace; show the fitted shape and the doubtful readings.",
     "make": "The whole job: cut files, paper, sheet, solid and numbers.",
     "judge": "The numbers of a job alone; exit status 1 if a finding says stop.",
+    "revise": "What changed, what is cut again, which welds stay.",
+    "trim": "Whether an existing plate can be trimmed to this rail.",
     "steer": "The steering study: travel, stroke, in line, ports, stops and marks.",
 }
 

@@ -8,7 +8,7 @@ import contextlib
 import io
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from plategen.flat.chain import Chain
@@ -58,6 +58,10 @@ class OpenedPlate:
     punched: tuple[complex, ...]
     mm_per_unit: float | None
     said: tuple[str, ...]
+
+    def told(self, line: str) -> "OpenedPlate":
+        """The same with one more line said."""
+        return replace(self, said=(*self.said, line))
 
 
 def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:

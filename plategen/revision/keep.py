@@ -99,7 +99,7 @@ def _spacers(move: _Move) -> Iterator[Way]:
     sides = [(room - eye) / 2 + sign * move.along_pin_mm for sign in (1.0, -1.0)]
     show = Show(move.new.job.units)
     if min(sides) < -SAME_MM:
-        told = f"the eye lacks {show.length(-min(sides))} of room between the ears; they stand {show.length(room)} apart"
+        told = f"the eye lacks {show.length(-min(sides))} of room between the ears; they are {show.length(room)} apart"
         yield Way(change="spacers", holds=False, told=told)
         return
     u, v, w = pin.centre
@@ -170,7 +170,7 @@ def _off_line(move: _Move) -> Iterator[Way]:
     lies = math.asin(min(1.0, off_mm / closed))
     shortest = off_mm / math.sin(allowed) if allowed > 0.0 else math.inf
     if lies <= allowed:
-        told = f"leave the pin: the cylinder lies {show.angle(lies)} off its line at the most, as much as the job allows"
+        told = f"leave the pin: the cylinder lies {show.angle(lies)} off its line at most, as much as the job allows"
         yield _way(move, "off its line", told, _swung(move, lies))
     elif shortest < opened:
         told = (
@@ -182,7 +182,7 @@ def _off_line(move: _Move) -> Iterator[Way]:
     if lies > allowed:
         if lies <= ROD_END_RAD:
             told = (
-                f"leave the pin and take rod ends that allow {show.angle(lies)} or more: the cylinder lies that far off "
+                f"leave the pin and take rod ends that allow {show.angle(lies)} or more: it lies that far off "
                 "its line when closed, and its side force is checked for that"
             )
             yield _way(move, "another rod end", told, _swung(move, lies))

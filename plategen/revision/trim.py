@@ -19,7 +19,7 @@ from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.trim_cut import kept_below
-from plategen.revision.trim_search import Line2, PlateOnRail, Seat, best_seat
+from plategen.revision.trim_search import Line2, PlateOnRail, Seat, best_seat, cost
 from plategen.shop.work import Work
 from plategen.strength.finding import Finding
 from plategen.strength.judge import judge
@@ -129,7 +129,7 @@ def trim(
             )
             seat = best_seat(on_rail, most_turn_rad, play_mm, (False, True) if may_turn_over else (False,))
             tried.append(_Tried(plate, bored, hole, others, on_rail, seat))
-    return _answer(work, opened.outline, min(tried, key=lambda one: one.seat.gap_mm))
+    return _answer(work, opened.outline, min(tried, key=lambda one: cost(one.seat)))
 
 
 def fit_verdict(gap_mm: float, proud_mm: float) -> Verdict:

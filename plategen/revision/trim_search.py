@@ -223,28 +223,29 @@ def best_seat(
     if play_mm <= 0.0:
         return seat
     tried = [_turned(plate, 0.0, most_turn_rad, slide, over) for slide in (-play_mm, play_mm)]
-    seat = min(seat, *tried, key=_cost)
+    seat = min(seat, *tried, key=cost)
     # which way up is settled: what is left is to slide, and to turn a little at each place
     near, sides = min(most_turn_rad, _NEAR_RAD), (seat.over,)
     step = min(_SLIDE_STEP_MM, play_mm / 4)
     slides = [step * i for i in range(-round(play_mm / step), round(play_mm / step) + 1)]
     while True:
         seats = [_turned(plate, seat.turn_rad, near, min(play_mm, max(-play_mm, s)), sides) for s in slides]
-        seats.sort(key=_cost)
-        seat = min(seat, seats[0], key=_cost)
+        seats.sort(key=cost)
+        seat = min(seat, seats[0], key=cost)
         step /= 3
         if step < FOUND_WITHIN_MM:
             return seat
         slides = [s.slide_mm + sign * step for s in seats[:3] for sign in (-1, 1)]
 
 
-def _cost(seat: Seat) -> float:
+def cost(seat: Seat) -> float:
+    """What is made small: the gap, and of equal gaps the trimming and the sliding."""
     return seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm + SLIDING_COUNTS * abs(seat.slide_mm)
 
 
 def _turned(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: float, over: tuple[bool, ...]) -> Seat:
     """The best placement at one slide, turned by up to ``most_rad`` either way from ``about_rad``."""
-    return min((_one_face(plate, about_rad, most_rad, slide_mm, side) for side in over), key=_cost)
+    return min((_one_face(plate, about_rad, most_rad, slide_mm, side) for side in over), key=cost)
 
 
 def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: float, over: bool) -> Seat:
@@ -254,16 +255,16 @@ def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: f
     best = Seat(turn_rad=about_rad, slide_mm=slide_mm, over=over, gap_mm=math.inf, proud_mm=0.0)
     while True:
         gap, proud = plate.gaps(turn, np.full(len(turn), slide_mm), over)
-        cost = gap + TRIMMING_COUNTS * proud + SLIDING_COUNTS * abs(slide_mm)
-        i = int(np.argmin(cost))
-        if cost[i] < _cost(best):
+        costs = gap + TRIMMING_COUNTS * proud + SLIDING_COUNTS * abs(slide_mm)
+        i = int(np.argmin(costs))
+        if costs[i] < cost(best):
             best = replace(best, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
         # no gap is less than none: a cell that could at best reach zero is kept only while zero is not reached
         least = np.maximum(gap - half * reach, 0.0)
         alive = np.flatnonzero(least < best.gap_mm - FOUND_WITHIN_MM)
         if not len(alive) or half * reach <= FOUND_WITHIN_MM / 2:
             return _least_trimmed(plate, best, half)
-        alive = alive[np.argsort(cost[alive])][:_MOST_CELLS]
+        alive = alive[np.argsort(costs[alive])][:_MOST_CELLS]
         half /= 2
         turn = np.concatenate([turn[alive] - half, turn[alive] + half])
 
@@ -273,9 +274,9 @@ def _least_trimmed(plate: PlateOnRail, seat: Seat, half_rad: float) -> Seat:
     while half_rad * plate.reach_mm > FOUND_WITHIN_MM:
         turn = seat.turn_rad + half_rad * np.linspace(-1.0, 1.0, 5)
         gap, proud = plate.gaps(turn, np.full(5, seat.slide_mm), seat.over)
-        cost = gap + TRIMMING_COUNTS * proud
-        i = int(np.argmin(cost))
-        if cost[i] < seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm:
+        costs = gap + TRIMMING_COUNTS * proud
+        i = int(np.argmin(costs))
+        if costs[i] < seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm:
             seat = replace(seat, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
         half_rad /= 2
     return seat

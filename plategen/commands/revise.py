@@ -1,0 +1,68 @@
+"""``plategen revise``: what changed from one job to the next, what is cut again, which welds stay."""
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from plategen.commands.one_line import STOPPED, in_units
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.refusal import Refusal
+from plategen.revision.compare import compare
+from plategen.revision.keep import keep_welds as ways_to_keep
+from plategen.revision.page import comparison_page
+from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
+from plategen.screen import must_stop
+from plategen.shop.caution import SHORT
+from plategen.shop.delivery import RECORD, read_record
+from plategen.shop.folder import locked, put
+from plategen.shop.inputs import from_json
+from plategen.shop.work import Work
+from plategen.show import Show
+
+
+@click.command()
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+@click.option("--keep-welds", is_flag=True, help='As keep = "welds" in the new job: what can be done without cutting.')
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
+def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
+    """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
+    before, after = _work(old), _work(new)
+    show = Show(after.job.units)
+    change = compare(before, after)
+    keep = keep_welds or (after.job.revision is not None and after.job.revision.keep == "welds")
+    kept = ways_to_keep(before, after) if keep else None
+    lines = [*comparison_lines(change, show), *(kept_lines(kept) if kept else [])]
+    if out is not None:
+        page = comparison_page(f"{before.job.title}: what changed", change, lines)
+        with locked(out):
+            put(out, {"revise.html": page.encode()})
+        lines.append(str(out / "revise.html"))
+    click.echo(json.dumps(comparison_json(change, kept), indent=1) if as_json else "\n".join([*lines, SHORT]))
+    best = kept.best if kept else None
+    judged = best.work.findings if best and best.work else after.findings
+    sys.exit(STOPPED if must_stop(judged) or (kept is not None and best is None) else 0)
+
+
+def _work(path: Path) -> Work:
+    """The job of a job file or of a folder of outputs, carried through."""
+    if path.is_dir() and not (path / "job.toml").exists():
+        record = read_record(path)
+        if record is None:
+            raise Refusal(f"holds neither a job.toml nor the {RECORD} that make writes", str(path))
+        try:
+            job, traces = from_json(record.inputs)
+        except Refusal as refusal:
+            raise refusal.at(str(path / RECORD)) from None
+        if job.revision is not None:
+            job = job.replaced(revision=job.revision.replaced(fit_note=()))  # the record's traces hold them already
+    else:
+        loaded = load_job(path)
+        job, traces = loaded.job, loaded.traces
+    with in_units(job.units, str(path)):
+        return carry_through(job, traces)
+
