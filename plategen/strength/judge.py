@@ -6,6 +6,7 @@ from plategen.bracket.model import Bracket, Plate
 from plategen.job import Job
 from plategen.refusal import Refusal
 from plategen.strength.check_bolt import check_bolt_joint
+from plategen.strength.check_clamp import check_clamp
 from plategen.strength.check_cylinder import check_cylinder, check_driven
 from plategen.strength.check_hole import check_holes
 from plategen.strength.check_pin import check_pin
@@ -16,7 +17,7 @@ from plategen.strength.check_tie import check_ties
 from plategen.strength.check_weld import check_group, check_run
 from plategen.strength.check_wrench import check_wrenches
 from plategen.strength.finding import Finding
-from plategen.strength.load_path import assemblies, bolt_joints, carriers, tab_carrier
+from plategen.strength.load_path import assemblies, bolt_joints, carriers, standing_alone, tab_carrier
 from plategen.strength.loads import LoadCase
 from plategen.strength.material import Steel, steel
 from plategen.strength.reach import Edges
@@ -62,6 +63,9 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
             )
         yield from check_group(setting, bracket, assembly, steels, wall, job.rail.wall_mm)
         yield from check_ties(setting, assembly, plates, steels)
+        for alone in standing_alone(assembly):
+            under = alone.rail_runs[0].other
+            yield from check_group(setting, bracket, alone, steels, steels[under], thickness[under])
         for joint in joints:
             if joint.upper in assembly.plates:
                 yield from check_bolt_joint(setting, assembly, joint, steels)
@@ -73,6 +77,7 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
                     yield from check_sections(setting, tab, assembly, every, steels[tab.plate.name], past)
     for run in bracket.welds:
         yield from check_run(setting, run, plates[run.plate], thickness.get(run.other, job.rail.wall_mm))
+    yield from check_clamp(setting, bracket, steels)
     yield from check_cylinder(setting)
     yield from check_driven(setting)
 

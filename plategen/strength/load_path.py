@@ -119,6 +119,17 @@ def bolt_holes(plate: Plate) -> tuple[Hole, ...]:
     return (*(hole for hole in plate.holes if hole.name.startswith("bolt") and hole.bolt_mm > 0.0), *slots)
 
 
+def standing_alone(assembly: Assembly) -> tuple[Assembly, ...]:
+    """Each pin plate that is welded to another plate instead of the rail, as an assembly that stands on that plate."""
+    on_rail = {run.plate for run in assembly.rail_runs}
+    found = []
+    for carrier in assembly.carriers:
+        runs = tuple(run for run in assembly.ties if run.plate == carrier.plate.name)
+        if runs and carrier.plate.name not in on_rail:
+            found.append(Assembly((carrier.plate,), (carrier,), runs, ()))
+    return tuple(found)
+
+
 def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carrier | None:
     """The welded plate of a joint seen as what carries the pin through the plate that is bolted to it."""
     tab = joint.lower

@@ -1,0 +1,182 @@
+"""A clamp about a tube: whether friction holds it along and about the tube, its bolts' pull, and its plates' bending.
+
+The bolts' pretension presses each half on the tube, so friction has the bolts' whole pull twice. Wedging of the tube in
+its cradles would add to that and is left out; so is the clamp's squeeze on the tube's wall.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plategen.bracket.model import Bracket, Plate, Vector
+from plategen.job.seat import Seat
+from plategen.strength import bolt as rule
+from plategen.strength.finding import Finding
+from plategen.strength.hole_size import stress_area_mm2
+from plategen.strength.material import BoltGrade, Steel, bolt_grade
+from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, YIELDING
+from plategen.strength.setting import Setting, View
+
+MU = 0.15
+"""Friction of a clamp on a tube, steel on steel that may be oiled or painted (common practice, no source)."""
+
+PRETENSION = 0.7
+"""Pretension over tensile strength (AISC 360 Table J3.1; EN 1993-1-8 3.6.1)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """A clamp as its bolts see it, mm: half their spacings along and across the tube, and how far they lie out."""
+
+    plate: Plate
+    along: float
+    across: float
+    arm: float
+    end: float
+    radius: float
+    is_round: bool
+    axis: Vector
+
+
+def check_clamp(setting: Setting, bracket: Bracket, steels: dict[str, Steel]) -> Iterator[Finding]:
+    """Every finding about a bracket's clamp; none when it has no clamp."""
+    seat = setting.job.seat
+    plates = {plate.name: plate for plate in bracket.plates}
+    if seat is None or "clamp_near" not in plates:
+        return
+    grip = _grip(plates["clamp_near"], plates["clamp_far"], seat, setting.job.rail.wall_mm)
+    bolt = grip.plate.holes[0].bolt_mm
+    grade = bolt_grade(setting.rules.bolt_grade, bolt)
+    area = stress_area_mm2(bolt)
+    pull = PRETENSION * grade.tensile_mpa * area if setting.rules.pretensioned else 0.0
+    yield from _slip(setting, bracket, grip, pull, bolt)
+    yield from _tension(setting, bracket, grip, grade, area, bolt)
+    if pull:
+        yield from _bending(setting, grip, pull, steels[grip.plate.name])
+
+
+def _grip(near: Plate, far: Plate, seat: Seat, wall_mm: float) -> Grip:
+    holes = [hole.circle.centre for hole in near.holes]
+    us, vs = [p.real for p in holes], [p.imag for p in holes]
+    across = (max(vs) - min(vs)) / 2.0
+    half = seat.across_mm / 2.0
+    contact = half if seat.tube == "round" else half - (2.0 * wall_mm if seat.corner_mm is None else seat.corner_mm)
+    one, other, place = near.placement.origin, far.placement.origin, near.placement
+    middle = tuple((a + b) / 2.0 for a, b in zip(one, other, strict=True))
+    axis = tuple(m + (max(us) + min(us)) / 2.0 * u for m, u in zip(middle, place.u, strict=True))
+    return Grip(
+        plate=near,
+        along=(max(us) - min(us)) / 2.0,
+        across=across,
+        arm=across - contact,
+        end=near.outline.bounds[2] - max(us),
+        radius=half,
+        is_round=seat.tube == "round",
+        axis=axis,  # type: ignore[arg-type]
+    )
+
+
+def _seen(grip: Grip, bracket: Bracket, force: Vector) -> tuple[Vector, Vector]:
+    """A force at the pin and its moment about the middle of the clamp: along the tube, across it, away from it."""
+    place, pin = grip.plate.placement, bracket.pin.centre
+    r = (pin[0] - grip.axis[0], pin[1] - grip.axis[1], pin[2] - grip.axis[2])
+    m = (
+        r[1] * force[2] - r[2] * force[1],
+        r[2] * force[0] - r[0] * force[2],
+        r[0] * force[1] - r[1] * force[0],
+    )
+    ways = (place.u, place.v, place.normal)
+    return tuple(_dot(force, w) for w in ways), tuple(_dot(m, w) for w in ways)  # type: ignore[return-value]
+
+
+def _slip(setting: Setting, bracket: Bracket, grip: Grip, pull: float, bolt: float) -> Iterator[Finding]:
+    count = len(grip.plate.holes)
+    for view in setting:
+        cases = []
+        for case in setting.cases:
+            (along, across, away), (twist, _, _) = _seen(grip, bracket, case.force_n)
+            # a cradle holds a round tube sideways; on a flat the side force slides as well
+            asked = math.hypot(along, twist / grip.radius if grip.is_round else across) * view.factor
+            pressed = max(0.0, 2.0 * count * pull - max(0.0, away) * view.factor)
+            cases.append((asked, SLIP.available(MU * pressed, view.rules), case.name))
+        demand, can, name = max(cases, key=lambda c: c[0] / c[1] if c[1] > 0.0 else math.inf)
+        yield Finding(
+            check="clamp slip on the tube",
+            part="clamp",
+            demand=demand,
+            capacity=can,
+            unit="N",
+            source="common practice, no source: mu 0.15, safety of a slip joint (AISC 360 J3.9)",
+            assumed=(
+                f"{count} bolts at 0.7 of their tensile strength, twice their pull on the tube; along the tube"
+                f"{' and about it' if grip.is_round else ' and across it'}; {view.loads}"
+            )
+            if pull
+            else f"bolts without pretension press on nothing; {view.loads}",
+            case=name,
+            cure=_slip_cure(setting, bolt, demand, can) if demand > can else "",
+            opinion=view.opinion,
+        )
+
+
+def _slip_cure(setting: Setting, bolt: float, demand: float, can: float) -> str:
+    if can <= 0.0:
+        return "pretension the bolts (pretensioned = true under [rules])"
+    return f"bolts to {setting.up(bolt * math.sqrt(demand / can))}"
+
+
+def _tension(
+    setting: Setting, bracket: Bracket, grip: Grip, grade: BoltGrade, area: float, bolt: float
+) -> Iterator[Finding]:
+    count = len(grip.plate.holes)
+    cases = []
+    for case in setting.cases:
+        (_, _, away), (twist, pitch, _) = _seen(grip, bracket, case.force_n)
+        # half of the bolts stand on the side that lifts
+        lift = abs(pitch) / (2.0 * grip.along) / (count / 2.0)
+        roll = 0.0 if grip.is_round else abs(twist) / (2.0 * grip.across) / (count / 2.0)
+        cases.append((max(0.0, away) / count + lift + roll, case.name))
+    worst, name = max(cases)
+    gross = math.pi * bolt**2 / 4.0
+    for view in setting:
+        en = view.rules == "en-1993"
+        can = rule.en_tension_n(grade.tensile_mpa, area) if en else RUPTURE.available(grade.fnt_mpa * gross, view.rules)
+        demand = worst * view.factor
+        yield Finding(
+            check="clamp bolt tension",
+            part="clamp",
+            demand=demand,
+            capacity=can,
+            unit="N",
+            source=f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.7 (J3.6 in 360-16)",
+            assumed=f"pull away from the tube and tilt along it, no help by friction; prying not covered; {view.loads}",
+            case=name,
+            cure=f"bolts to {setting.up(bolt * math.sqrt(demand / can))}" if demand > can else "",
+            opinion=view.opinion,
+        )
+
+
+def _bending(setting: Setting, grip: Grip, pull: float, steel: Steel) -> Iterator[Finding]:
+    width, t = 2.0 * grip.end, grip.plate.thickness_mm
+    stress = 6.0 * pull * grip.arm / (width * t**2)
+    for view in setting:
+        can = _yield(view, steel.fy_mpa)
+        yield Finding(
+            check="clamp plate bending",
+            part=grip.plate.name,
+            demand=stress,
+            capacity=can,
+            unit="MPa",
+            source="beam theory, first yield",
+            assumed="each bolt's pretension over the edge of what bears on the tube, a strip of twice its end distance",
+            cure=f"clamp thickness to {setting.up(t * math.sqrt(stress / can))}" if stress > can else "",
+            opinion=view.opinion,
+        )
+
+
+def _yield(view: View, fy_mpa: float) -> float:
+    return fy_mpa if view.rules == "en-1993" else YIELDING.available(fy_mpa, view.rules)
+
+
+def _dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
