@@ -30,9 +30,9 @@ class Facet:
     @property
     def normal(self) -> Points:
         """Normal of the outline, its length twice the outline's area (Newell's sum, safe for any shape)."""
-        corners = self.loops[0]
-        total: Points = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
-        return total
+        x, y, z = self.loops[0].T
+        x1, y1, z1 = np.concatenate([self.loops[0][1:], self.loops[0][:1]]).T
+        return np.array([y @ z1 - z @ y1, z @ x1 - x @ z1, x @ y1 - y @ x1])
 
 
 def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[list[tuple[float, float]]]:
@@ -41,14 +41,15 @@ def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[l
     Args:
         starts: (n, 3) where the edges begin.
         ends: (n, 3) where they end.
-        facets: What may stand before them.
+        facets: The skins of closed bodies, anticlockwise seen from outside. Those that face away hide nothing that
+            the others do not hide, and are passed over.
     """
     hidden: list[list[tuple[float, float]]] = [[] for _ in starts]
     low, high = np.minimum(starts, ends), np.maximum(starts, ends)
     for facet in facets:
         normal = facet.normal
         size = float(np.linalg.norm(normal))
-        if size == 0.0 or abs(normal[2]) < EDGE_ON * size:
+        if normal[2] <= EDGE_ON * size:
             continue
         corners = np.concatenate(facet.loops)
         near = (

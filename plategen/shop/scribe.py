@@ -26,7 +26,7 @@ ON_EDGE_MM = 0.5
 TWIN_MM = 1.0
 """Ticks nearer than this are one: the runs on both faces mostly end at one place."""
 
-GRID = 24
+GRID = 20
 """The place for the name is looked for on a grid of this many steps each way."""
 
 
@@ -85,33 +85,46 @@ def _on_plate(plate: Plate, p: complex, clear_mm: float) -> bool:
 
 def _name(plate: Plate, marks: Sequence[Chain]) -> tuple[Chain, ...]:
     """The plate's name in the largest lettering for which there is room, in the roomiest place along u or v."""
+    middles = _roomy_middles(plate, marks)
     for height in HEIGHTS_MM:
-        place = _roomiest(plate, marks, width_mm(plate.name, height), height)
+        place = _roomiest(plate, marks, middles, width_mm(plate.name, height), height)
         if place is not None:
             corner, turn = place
             return tuple(chain.moved(turn, corner) for chain in lettered(plate.name, height))
     return ()
 
 
-def _roomiest(plate: Plate, marks: Sequence[Chain], wide_mm: float, high_mm: float) -> tuple[complex, complex] | None:
+def _roomy_middles(plate: Plate, marks: Sequence[Chain]) -> list[tuple[float, complex]]:
+    """Points of a grid on the plate with their distance to the nearest edge, hole or mark, the largest first."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    grid = (
+        complex(u0 + (u1 - u0) * i / GRID, v0 + (v1 - v0) * j / GRID) for i in range(1, GRID) for j in range(1, GRID)
+    )
+    rooms = [(room, p) for p in grid if (room := _room(plate, marks, p)) > CLEAR_MM]
+    return sorted(rooms, key=lambda one: (-one[0], one[1].real, one[1].imag))
+
+
+def _roomiest(
+    plate: Plate, marks: Sequence[Chain], middles: Sequence[tuple[float, complex]], wide_mm: float, high_mm: float
+) -> tuple[complex, complex] | None:
     """Lower left corner and direction of the box of lettering that keeps furthest from everything; None if none fits.
 
     The box is covered by overlapping circles along its middle, so a place that is found is certain.
     """
     beads = max(2, math.ceil(wide_mm / (high_mm / 2)) + 1)
     step = wide_mm / (beads - 1)
-    bead_mm = math.hypot(high_mm, step) / 2
-    u0, v0, u1, v1 = plate.outline.bounds
-    best, best_room = None, bead_mm + CLEAR_MM
-    for turn in (1 + 0j, 1j):
-        box = complex(wide_mm, high_mm) * turn
-        for i in range(1, GRID):
-            for j in range(1, GRID):
-                centre = complex(u0 + (u1 - u0) * i / GRID, v0 + (v1 - v0) * j / GRID)
-                along = (centre + turn * (k * step - wide_mm / 2) for k in _ends_first(beads))
-                room = _least_room(plate, marks, along, best_room)
-                if room is not None:
-                    best, best_room = (centre - box / 2, turn), room
+    best, best_room = None, math.hypot(high_mm, step) / 2 + CLEAR_MM
+    for middle_room, middle in middles:
+        if middle_room <= best_room:
+            break  # no box has more room than its middle, and the rest have less
+        for turn in (1 + 0j, 1j):
+            room = middle_room
+            for k in _ends_first(beads):
+                room = min(room, _room(plate, marks, middle + turn * (k * step - wide_mm / 2)))
+                if room <= best_room:
+                    break
+            else:
+                best, best_room = (middle - complex(wide_mm, high_mm) * turn / 2, turn), room
     return best
 
 
@@ -120,19 +133,14 @@ def _ends_first(count: int) -> list[int]:
     return [0, count - 1, *range(1, count - 1)]
 
 
-def _least_room(plate: Plate, marks: Sequence[Chain], points: Iterable[complex], more_than: float) -> float | None:
-    """Distance from the points to the nearest edge, hole or mark; None as soon as it is not more than asked."""
-    least = math.inf
-    for p in points:
-        least = min(
-            least,
-            plate.outline.distance(p),
-            *(abs(p - hole.circle.centre) - hole.circle.radius for hole in plate.holes),
-            *(opening.distance(p) for opening in plate.openings),
-            *(mark.distance(p) for mark in marks),
-        )
-        if least <= more_than or not encloses(plate.outline, p):
-            return None
-        if any(encloses(opening, p) for opening in plate.openings):
-            return None
-    return least
+def _room(plate: Plate, marks: Sequence[Chain], p: complex) -> float:
+    """Distance from a point of the plate to the nearest edge, hole or mark; negative off the plate."""
+    if not encloses(plate.outline, p) or any(encloses(opening, p) for opening in plate.openings):
+        return -1.0
+    return min(
+        plate.outline.distance(p),
+        *(abs(p - hole.circle.centre) - hole.circle.radius for hole in plate.holes),
+        *(opening.distance(p) for opening in plate.openings),
+        *(mark.distance(p) for mark in marks),
+        math.inf,
+    )

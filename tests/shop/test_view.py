@@ -19,6 +19,20 @@ def square(half: float, z: float, centre: tuple[float, float] = (0.0, 0.0)) -> n
     return np.array([(x + centre[0], y + centre[1], z) for x, y in corners])
 
 
+def test_every_body_of_the_scene_is_closed_and_faces_outwards() -> None:
+    # a closed skin that faces outwards has its volume as the sum of its facets' cones (Gauss)
+    for plate in (slotted_plate(), keyhole_plate(), *example_work().bracket.plates):
+        scene = Scene()
+        scene.add_plate(plate)
+        cones = 0.0
+        for facet in scene.facets:
+            for loop in facet.loops:
+                following = np.roll(loop, -1, axis=0)
+                normal = np.cross(loop, following).sum(axis=0) / 2
+                cones += float(facet.loops[0][0] @ normal) / 3
+        assert cones == pytest.approx(plate.area_mm2 * plate.thickness_mm, rel=5e-3)
+
+
 def test_a_square_hides_what_lies_behind_it_and_nothing_before_it() -> None:
     starts = np.array([(-20.0, 0.0, -5.0), (-20.0, 0.0, 5.0)])
     ends = np.array([(20.0, 0.0, -5.0), (20.0, 0.0, 5.0)])
@@ -63,6 +77,8 @@ def test_against_sampling_on_random_facets() -> None:
             for facet in facets:
                 corners = facet.loops[0]
                 normal = facet.normal
+                if normal[2] <= 0.0:
+                    continue
                 height = corners[0][2] - ((p - corners[0])[:2] @ normal[:2]) / normal[2]
                 hidden |= height > p[2] + BEHIND_MM and shapely.Polygon(corners[:, :2]).contains(shapely.Point(p[:2]))
             differing += hidden == any(a <= t <= b for a, b in pieces)
