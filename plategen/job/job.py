@@ -8,6 +8,7 @@ from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules
 from plategen.job.seat import Seat
+from plategen.job.solid import SolidEntry
 from plategen.job.split import Split
 from plategen.job.steering import Steering
 from plategen.refusal import Refusal
@@ -29,6 +30,7 @@ class Job(Table, frozen=True, kw_only=True):
         weld: The fillets.
         cutting: How the plates are cut.
         sheet_stock: The sheet they are cut from; left out, they are laid side by side.
+        solid: What the files of solids hold.
         rules: What decides whether it holds; left out, the usual rules.
         driven: The rod or tube that the cylinder pushes.
         steering: The linkage that the cylinder moves, for the steering study.
@@ -46,6 +48,7 @@ class Job(Table, frozen=True, kw_only=True):
     weld: Weld
     cutting: Cutting = Cutting()
     sheet_stock: SheetStock | None = None
+    solid: SolidEntry = SolidEntry()
     rules: Rules | None = None
     driven: Driven | None = None
     steering: Steering | None = None
