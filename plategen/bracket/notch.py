@@ -97,7 +97,7 @@ def fit_notch(
     # rail can come a little nearer in between, and those sections are cut in as well, the worst first
     for _ in range(_MOST_CUTS):
         path = _finished(free_side(chains), foot, root_gap_mm)
-        overlap, section = max(((_overlap(path, s), s) for s in inner), key=itemgetter(0), default=(0.0, path))
+        overlap, section = max(((_gap_and_overlap(path, s)[1], s) for s in inner), key=itemgetter(0), default=(0.0, path))
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)
@@ -162,32 +162,26 @@ def _run_out(section: Chain) -> Chain:
 def _measure(path: Chain, rail: Rail, faces_mm: tuple[float, float], overlap_mm: float) -> Fit:
     """Gaps at the two faces, overlap over the thickness, and the gap to expect with the reading error added."""
     faces = [_run_out(rail.section(w)) for w in faces_mm]
-    near, far = (_gap(path, section) for section in faces)
+    (near, over_near), (far, over_far) = (_gap_and_overlap(path, section) for section in faces)
     spread = max(rail.standard_error_mm(w) for w in faces_mm)
     return Fit(
         gap_near_mm=near,
         gap_far_mm=far,
-        overlap_mm=max(overlap_mm, *(_overlap(path, section) for section in faces)),
+        overlap_mm=max(overlap_mm, over_near, over_far),
         expected_gap_mm=max(near, far) + EXPECTED_SIGMAS * spread,
     )
 
 
-def _overlap(path: Chain, section: Chain) -> float:
-    """Deepest that the plate, right of its notch, goes into the rail, left of its section."""
-    return max(0.0, *(offset_from(section, p) for p in _places(path)), *(-d for d in _from(path, section)))
+def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
+    """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail.
 
-
-def _gap(path: Chain, section: Chain) -> float:
-    """Largest distance from the notch up to the rail's section."""
-    return max(0.0, *(-offset_from(section, p) for p in _places(path)), *_from(path, section))
-
-
-def _from(path: Chain, section: Chain) -> list[float]:
-    """Offsets from the notch of the section's places beside it: not before its beginning, not beyond its end."""
+    The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
+    not before its beginning, not beyond its end.
+    """
     start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
-    return [
-        offset_from(path, p) for p in _places(section) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0
-    ]
+    beside = [p for p in _places(section) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
+    gaps = [*(-offset_from(section, p) for p in _places(path)), *(offset_from(path, p) for p in beside)]
+    return max(0.0, *gaps), max(0.0, -min(gaps))
 
 
 def _places(chain: Chain) -> list[complex]:

@@ -77,7 +77,8 @@ class Line:
     def nearest(self, p: complex) -> float:
         """Share of the length, within 0..1, at which the edge comes nearest to ``p``."""
         along = self.end - self.start
-        return min(1.0, max(0.0, dot(p - self.start, along) / dot(along, along)))
+        t = dot(p - self.start, along) / dot(along, along)
+        return 0.0 if t < 0.0 else 1.0 if t > 1.0 else t
 
     def part(self, t0: float, t1: float) -> "Line":
         """The piece between two shares of the length."""

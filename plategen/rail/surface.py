@@ -114,12 +114,19 @@ def _on(edge: Edge, t: float) -> complex:
 
 def _ruled(a: Edge, b: Edge, share: float) -> Edge:
     """The section, ``share`` of the way from ``a`` to ``b``, of the surface ruled between two paired edges."""
-    start, middle, end = (_on(a, t) * (1.0 - share) + _on(b, t) * share for t in (0.0, 0.5, 1.0))
+    from_a, from_b = _ends(a), _ends(b)
+    start, end = (p * (1.0 - share) + q * share for p, q in zip(from_a, from_b, strict=True))
     chord = end - start
     if abs(chord) <= SAME_POINT_MM:
-        return middle
-    # the rulings of edges of unlike turn put the middle a hair off the chord's own bisector; only its height counts
-    bulge = -2.0 * ((middle - start) / chord).imag
-    if abs(bulge) <= 1e-12 or (isinstance(a, Line) and isinstance(b, Line)):
+        return (start + end) / 2
+    if isinstance(a, Line) and isinstance(b, Line):
         return Line(start, end)
-    return Arc(start, end, bulge)
+    # the rulings of edges of unlike turn put the middle a hair off the chord's own bisector; only its height counts
+    middle = _on(a, 0.5) * (1.0 - share) + _on(b, 0.5) * share
+    bulge = -2.0 * ((middle - start) / chord).imag
+    return Arc(start, end, bulge) if abs(bulge) > 1e-12 else Line(start, end)
+
+
+def _ends(edge: Edge) -> tuple[complex, complex]:
+    """Both ends of a paired edge; a corner is its own."""
+    return (edge, edge) if isinstance(edge, complex) else (edge.start, edge.end)
