@@ -1,0 +1,93 @@
+"""What a page may ask to be changed, each kind a frozen value.
+
+Whoever changes a value says what stood there before, so that what another tab did meanwhile is never undone unseen.
+"""
+
+from typing import Annotated, Literal, TypeAlias
+
+import msgspec
+
+MOST_TEXT = 300
+
+Text = Annotated[str, msgspec.Meta(max_length=MOST_TEXT)]
+Cells = tuple[Text, Text, Text]
+
+
+class Set(msgspec.Struct, frozen=True, tag="set", tag_field="do", forbid_unknown_fields=True):
+    """Write a value; an empty text leaves the key out. ``was`` is what stood there."""
+
+    path: Text
+    text: Text
+    was: Text | None = None
+
+
+class Add(msgspec.Struct, frozen=True, tag="add", tag_field="do", forbid_unknown_fields=True):
+    """Add a table, an entry to a list of tables, or (with ``name``) a name to a table of names."""
+
+    path: Text
+    name: Text = ""
+
+
+class Remove(msgspec.Struct, frozen=True, tag="remove", tag_field="do", forbid_unknown_fields=True):
+    """Take a table, or an entry of a list, out."""
+
+    path: Text
+
+
+class SetReading(msgspec.Struct, frozen=True, tag="reading", tag_field="do", forbid_unknown_fields=True):
+    """Change the cells of a reading: station, offset and note."""
+
+    file: Text
+    line: int
+    cells: Cells
+    was: Cells | None = None
+
+
+class AddReading(msgspec.Struct, frozen=True, tag="add-reading", tag_field="do", forbid_unknown_fields=True):
+    """Add a reading, at the end or below a line."""
+
+    file: Text
+    cells: Cells
+    below: int | None = None
+
+
+class RemoveReading(msgspec.Struct, frozen=True, tag="remove-reading", tag_field="do", forbid_unknown_fields=True):
+    """Take a reading out."""
+
+    file: Text
+    line: int
+    was: Cells | None = None
+
+
+class ClearReadings(msgspec.Struct, frozen=True, tag="clear-readings", tag_field="do", forbid_unknown_fields=True):
+    """Take every reading of a trace out, to read the rail anew."""
+
+    file: Text
+
+
+class Drag(msgspec.Struct, frozen=True, tag="drag", tag_field="do", forbid_unknown_fields=True):
+    """Move what is held in the drawing to a place in the straightedge's frame, mm.
+
+    ``what`` is ``"pin"``, ``"foot 0"``, ``"foot 1"`` or ``"reading"``; a reading says its file and line.
+    """
+
+    what: Literal["pin", "foot 0", "foot 1", "reading"]
+    u: Annotated[float, msgspec.Meta(ge=-1e5, le=1e5)]
+    v: Annotated[float, msgspec.Meta(ge=-1e5, le=1e5)]
+    file: Text = ""
+    line: int = 0
+
+
+Edit: TypeAlias = Set | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
+
+
+class Asked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Changes asked for at once, all or none; those of one ``gesture``, as of one drag, are one step of undo."""
+
+    edits: Annotated[tuple[Edit, ...], msgspec.Meta(max_length=50)] = ()
+    gesture: Text = ""
+    have: dict[Text, Text] = {}
+    """The parts of the page that are shown, by name, with their marks; only others are sent."""
+
+    open: tuple[Text, ...] = ()
+    """The views that are open."""

@@ -1,0 +1,178 @@
+"""The job's folder on disk: read whole, told apart from what was read before, and saved in one step or not at all.
+
+A save writes every new text beside its file first and forces it to the disk, and only then puts them in place by
+renaming, so each name shows the old text or the new one, whole. Between reading and renaming the folder is held by a
+lock that a second page waits for; an editor knows no lock, but what it wrote is seen by its fingerprint.
+"""
+
+import contextlib
+import hashlib
+import os
+import secrets
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+
+from plategen.job.load import JOB_FILE, inside, read_text
+from plategen.page.draft import Draft, named_files
+from plategen.refusal import Refusal
+
+MOST_BYTES = 2_000_000
+"""Largest file that is edited here; a scanner's trace beyond it is thinned out first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """A job's folder, links resolved, and the name of the job file in it."""
+
+    path: Path
+    job_file: str = JOB_FILE
+
+    def read(self, also: Iterable[str] = ()) -> Draft:
+        """The job file and the files it names, and of those in ``also`` the ones that are there.
+
+        Raises:
+            Refusal: The job file is missing, unreadable, too large or not TOML.
+        """
+        job = read_text(self.file(self.job_file), MOST_BYTES, self.job_file)
+        try:
+            names = named_files(job)
+        except Refusal as refusal:
+            raise refusal.at(self.job_file) from None
+        return Draft(job, MappingProxyType(dict(self._there(dict.fromkeys((*names, *also))))))
+
+    def fetch(self, names: Iterable[str]) -> Mapping[str, str]:
+        """The texts of those files that lie in the folder."""
+        return dict(self._there(names))
+
+    def stamps(self, draft: Draft) -> tuple[object, ...]:
+        """What changes when a file is written: cheap enough to ask every second."""
+        return tuple(self._stamp(name) for name in (self.job_file, *sorted(named_files(draft.job))))
+
+    def save(self, draft: Draft, over: Draft) -> Draft:
+        """Write those files whose texts differ, unless the folder holds something else than what was read.
+
+        Args:
+            draft: What to write.
+            over: What the folder is believed to hold.
+
+        Returns:
+            What the folder holds now.
+
+        Raises:
+            StaleSave: It holds something else; nothing is written.
+            Refusal: It cannot be written; nothing has changed, or (when the disk fails between two files) each file
+                is the old one or the new one, whole.
+        """
+        mine = [name for name in named_files(draft.job) if name in draft.files]
+        with _held(self.path):
+            there = self.read(also=mine)
+            if differing(there, over, self.job_file, (*named_files(there.job), *named_files(over.job), *mine)):
+                raise StaleSave(there)
+            texts = {self.job_file: draft.job, **{name: draft.files[name] for name in mine}}
+            old = {self.job_file: there.job, **there.files}
+            self._put({name: text for name, text in texts.items() if old.get(name) != text})
+            return self.read(also=mine)
+
+    def file(self, name: str) -> Path:
+        """Where a name lies; nothing outside the folder is ever given.
+
+        Raises:
+            Refusal: It is outside the folder.
+        """
+        return inside(self.path, name, self.job_file)
+
+    def _there(self, names: Iterable[str]) -> Iterator[tuple[str, str]]:
+        for name in names:
+            with contextlib.suppress(Refusal):  # the job's own reading says what is wrong with a file that is not there
+                yield name, read_text(self.file(name), MOST_BYTES, name)
+
+    def _stamp(self, name: str) -> object:
+        try:
+            told = self.file(name).stat()
+        except (OSError, Refusal):
+            return None
+        return told.st_mtime_ns, told.st_size, told.st_ino
+
+    def _put(self, texts: Mapping[str, str]) -> None:
+        written: list[tuple[Path, Path]] = []
+        try:
+            for name, text in sorted(texts.items(), key=lambda item: item[0] == self.job_file):
+                target = self.file(name)
+                written.append((_beside(target, text.encode("utf-8")), target))
+            for part, target in written:
+                part.replace(target)
+        except OSError as error:
+            reason = (error.strerror or "no reason given").lower()
+            raise Refusal(f"cannot be written ({reason}); what is on the page is still here", str(self.path)) from None
+        finally:
+            for part, _ in written:
+                part.unlink(missing_ok=True)
+        _force(self.path)
+
+
+class StaleSave(Exception):
+    """The folder holds something else than what the page was made from."""
+
+    def __init__(self, there: Draft) -> None:
+        super().__init__("the folder was written by someone else")
+        self.there = there
+
+
+def differing(one: Draft, other: Draft, job_file: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Which files of two drafts differ, of the job file and those of ``names``."""
+    found = (name for name in dict.fromkeys(names) if one.files.get(name) != other.files.get(name))
+    return (*((job_file,) if one.job != other.job else ()), *found)
+
+
+def fingerprint(draft: Draft) -> str:
+    """SHA-256, in hex, over the texts of a job and their names."""
+    told = hashlib.sha256(draft.job.encode())
+    for name in sorted(draft.files):
+        for words in (name, draft.files[name]):
+            told.update(f"\0{len(words)}\0{words}".encode())
+    return told.hexdigest()
+
+
+def _beside(target: Path, data: bytes) -> Path:
+    """The bytes in a hidden file beside the target, on the disk for certain, with the target's own rights."""
+    part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    try:
+        with open(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        with contextlib.suppress(FileNotFoundError):
+            part.chmod(target.stat().st_mode & 0o7777)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+    return part
+
+
+@contextlib.contextmanager
+def _held(folder: Path) -> Iterator[None]:
+    """The folder to one page at a time, where the system has such locks."""
+    try:
+        import fcntl
+    except ImportError:
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _force(folder: Path) -> None:
+    """The renames, too, to the disk for certain."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,78 @@
+"""What is dragged in the drawing, as the numbers that a shop would write: on the rule's marks, in the job's units."""
+
+import math
+from collections.abc import Iterable
+
+from plategen.page.asked import Drag, Edit, Set, SetReading
+from plategen.page.draft import Draft
+from plategen.page.redraw import Drawn
+from plategen.page.trace_edit import read_table, units_said
+from plategen.refusal import Refusal
+from plategen.shop.plate_place import corners
+from plategen.shop.work import Work
+from plategen.show import fraction
+from plategen.unit import INCH_MM
+
+MARKS_PER_INCH = 32
+STEP_MM = 0.5
+"""What a drag comes to rest on: the finest mark of a rule in either unit."""
+
+
+def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
+    """The changes that a drag comes to.
+
+    Args:
+        drag: What is moved, and where to in the straightedge's frame.
+        draft: The texts that are changed.
+        drawn: What was drawn when it was taken hold of.
+
+    Raises:
+        Refusal: Nothing is drawn yet, or there is no such thing to move.
+    """
+    work = drawn.work
+    if work is None:
+        raise Refusal("nothing is drawn yet that could be dragged; fill in the numbers first", drag.what)
+    units = work.job.units
+    if drag.what == "pin":
+        return (
+            Set("mount.pin_station", on_mark(drag.u, units)),
+            Set("mount.inline_offset", on_mark(-drag.v, units)),
+        )
+    if drag.what == "reading":
+        return (_reading(drag, draft, units),)
+    index = int(drag.what[-1])
+    ends = [end.real for end in feet(work)]
+    if index >= len(ends):
+        raise Refusal("this bracket's foot has no such end", drag.what)
+    ends[index] = drag.u
+    told = work.job.mount.foot_mm
+    if told is not None:
+        return (Set(f"mount.foot[{index}]", on_mark(drag.u, units)),) if index < len(told) else ()
+    return tuple(Set(f"mount.foot[{i}]", on_mark(end, units)) for i, end in enumerate(ends))
+
+
+def feet(work: Work) -> tuple[complex, ...]:
+    """The ends of the foot in the plate frame, as the first plate with a notch across the pin has them."""
+    for plate in work.bracket.plates:
+        ends = corners(plate)
+        if ends is not None and abs(plate.placement.normal[2]) > 0.5:
+            return tuple(complex(*plate.placement.point(end)[:2]) for end in ends)
+    return ()
+
+
+def on_mark(mm: float, units: str) -> str:
+    """A length as it is typed, on the nearest mark: ``'6 17/32'`` or ``'165.5'``."""
+    if units == "in":
+        return fraction(mm / float(INCH_MM), MARKS_PER_INCH)
+    return f"{round(mm / STEP_MM) * STEP_MM + 0.0:.1f}".removesuffix(".0")
+
+
+def _reading(drag: Drag, draft: Draft, units: str) -> Edit:
+    text = draft.text_of(drag.file)
+    table = read_table(text)
+    row = next((row for row in table.rows if row.line == drag.line), None)
+    if row is None or not math.isfinite(drag.v):
+        raise Refusal("there is no such reading", f"{drag.file}: line {drag.line}")
+    own = units_said(text, units)
+    first = row.first if table.names[0] == "station" else on_mark(drag.u, own)
+    return SetReading(drag.file, drag.line, (first, on_mark(drag.v, own), row.note))

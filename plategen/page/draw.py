@@ -1,0 +1,255 @@
+"""The drawing that moves: bracket, rail and cylinder seen along the pin, in the straightedge's frame.
+
+The straightedge stays where it is clamped, so what is dragged is what a hand would move at the machine: the pin along
+and off it, the foot's ends along the rail, a reading off its mark. What may be held carries ``data-hold``.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Line, Segment
+from plategen.page.drag import feet
+from plategen.quantity import Show
+from plategen.rail.trace import FittedTrace
+from plategen.shop.barrel import barrel_start_mm
+from plategen.shop.picture_pen import Pen
+from plategen.shop.picture_station import numbered, step_mm
+from plategen.shop.plate_place import spaced
+from plategen.shop.svg import circle_data, element, number, path_data, text_of
+from plategen.shop.work import Work
+
+LETTERING = 0.022
+"""Height of lettering as a share of the drawing's width: 8.6 px on a phone of 390 px, twice that on a desk."""
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A plate as it is seen along the pin: its contours in the straightedge's frame, and where its middle lies."""
+
+    outline: tuple[Segment, ...]
+    rings: tuple[Circle, ...]
+    openings: tuple[tuple[Segment, ...], ...]
+    w_mm: float
+
+    @property
+    def data(self) -> str:
+        """Every contour as path data."""
+        loops = (self.outline, *self.openings)
+        return "".join(path_data(s, closed=True) for s in loops) + "".join(map(circle_data, self.rings))
+
+
+def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
+    """The drawing as SVG that stands in the page.
+
+    Args:
+        work: The finished job.
+        saved: The job as last saved, whose plates are drawn as ghosts where they differ; None to leave them out.
+        trace: Name of the trace whose readings are shown; the first if there is none of that name.
+    """
+    show = Show(work.job.units)
+    shift = -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
+    plates = seen(work, shift)
+    fitted = next((f for f in work.rail.traces if f.trace.file == trace), next(iter(work.rail.traces), None))
+    bounds = _bounds(plates, work, shift)
+    pen = Pen(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
+    h = pen.height_mm
+    ghosts = () if saved is None else seen(saved, -1j * saved.rail.inline_offset_mm if saved.rail.traces else 0j)
+    content = (
+        *(_straightedge(work, bounds, pen, show) if fitted else ()),
+        *(_rail(work, fitted, pen) if fitted else ()),
+        *_cylinder(work, shift, bounds, pen, show),
+        *_plates(plates),
+        *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
+        *(_readings(fitted, pen, show) if fitted else ()),
+        *(_feet(work, shift, pen, show) if fitted else ()),
+        _pin(work, shift, pen, show, movable=fitted is not None),
+    )
+    box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
+    return _framed(box, _told(work, show, any(g not in plates for g in ghosts)), content)
+
+
+def seen(work: Work, shift: complex) -> tuple[Seen, ...]:
+    """The plates that lie across the pin, the farthest first."""
+    found = [_seen(plate, shift) for plate in work.bracket.plates if abs(plate.placement.normal[2]) > 0.5]
+    return tuple(sorted(found, key=lambda s: s.w_mm, reverse=True))
+
+
+def _seen(plate: Plate, shift: complex) -> Seen:
+    place = plate.placement
+    turn, at = complex(place.u[0], place.u[1]), complex(place.origin[0], place.origin[1]) + shift
+    flipped = place.normal[2] < 0.0
+
+    def moved(loop: Loop) -> tuple[Segment, ...]:
+        chain = Chain(loop.segments)
+        return (chain.mirrored() if flipped else chain).moved(turn, at).segments
+
+    rings = tuple(
+        Circle((h.circle.centre.conjugate() if flipped else h.circle.centre) * turn + at, h.circle.radius)
+        for h in plate.holes
+    )
+    middle = place.point(0j, plate.thickness_mm / 2)[2]
+    return Seen(moved(plate.outline), rings, tuple(moved(o) for o in plate.openings), middle)
+
+
+def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
+    pin = work.bracket.pin
+    centre = complex(pin.centre[0], pin.centre[1]) + shift
+    reach = complex(1, 1) * max(pin.eye_radius_mm, work.job.cylinder.body_diameter_mm / 2)
+    points = [centre - reach, centre + reach]
+    points += [s.point(t) for plate in plates for s in plate.outline for t in (0.0, 0.25, 0.5, 0.75)]
+    for fitted in work.rail.traces:
+        points += [s.point(t) for s in fitted.chain for t in (0.0, 0.5, 1.0)] + [0j]
+        points += [r.point for r in fitted.trace.readings]
+    (u0, v0), (u1, v1) = ((f(p.real for p in points), f(p.imag for p in points)) for f in (min, max))
+    return u0, v0, u1, v1
+
+
+def _straightedge(work: Work, bounds: Box, pen: Pen, show: Show) -> Iterator[str]:
+    u0, _, u1, _ = bounds
+    h = pen.height_mm
+    yield element("rect", x=number(u0 - h), y="0", width=number(u1 - u0 + 2 * h), height=number(1.9 * h), class_="rule")
+    step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
+    for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
+        yield pen.path([Line(complex(i * step, 0), complex(i * step, -0.45 * h))], "tick")
+        yield pen.words(numbered(show, i * step), complex(i * step, -1.2 * h), kind="datum", size=0.85)
+
+
+def _rail(work: Work, shown: FittedTrace, pen: Pen) -> Iterator[str]:
+    h = pen.height_mm
+    for fitted in work.rail.traces:
+        if fitted is not shown:
+            yield pen.path(fitted.chain, "other-trace")
+    strokes = [
+        path_data([Line(at + tangent * 0.12j * h, at + tangent * (0.7 + 1.1j) * h)])
+        for at, tangent in spaced(shown.chain, 0.75 * h)
+    ]
+    yield element("path", d="".join(strokes), class_="hatch")
+    yield pen.path(shown.chain, "rail-face")
+
+
+def _cylinder(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show) -> Iterator[str]:
+    """Centre line, eye and as much of the barrel as stands in the picture."""
+    pin, h = work.bracket.pin, pen.height_mm
+    at = complex(pin.centre[0], pin.centre[1]) + shift
+    half = work.job.cylinder.body_diameter_mm / 2
+    begins = at.real + barrel_start_mm(work.bracket, 2 * half)
+    right = bounds[2] + 1.4 * h
+    if right > begins:
+        yield element(
+            "rect",
+            x=number(begins),
+            y=number(-at.imag - half),
+            width=number(right - begins),
+            height=number(2 * half),
+            class_="barrel",
+        )
+    yield element("path", d=circle_data(Circle(at, pin.eye_radius_mm)), class_="eye")
+    yield pen.path([Line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag))], "centre")
+
+
+def _plates(plates: tuple[Seen, ...]) -> Iterator[str]:
+    """The nearest plate in full, the others by their edges."""
+    for plate in plates[:-1]:
+        yield element("path", d=plate.data, class_="plate far")
+    if plates:
+        yield element("path", d=plates[-1].data, class_="plate near")
+
+
+def _readings(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
+    h = pen.height_mm
+    file = fitted.trace.file
+    for i, reading in enumerate(fitted.trace.readings):
+        at, doubtful = reading.point, i in fitted.doubtful
+        if not fitted.trace.round_corner:
+            yield pen.path([Line(complex(at.real, 0), at)], "grid")
+        yield element(
+            "path",
+            "",
+            d=circle_data(Circle(at, 0.3 * h)),
+            class_="reading doubtful" if doubtful else "reading",
+            **_hold("reading", at, file=file, line=reading.line),
+        )
+        if doubtful:
+            yield pen.dot(at, 0.95 * h, "ring")
+            right = at.real < fitted.trace.readings[-1].point.real - 8 * h
+            words = f"read {show.short(at.real)} again"
+            yield pen.words(
+                words, at + (1.4 * h if right else -1.4 * h), anchor="start" if right else "end", kind="doubt"
+            )
+
+
+def _feet(work: Work, shift: complex, pen: Pen, show: Show) -> Iterator[str]:
+    h = pen.height_mm
+    for i, foot in enumerate(feet(work)):
+        at = foot + shift
+        mark = pen.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
+        stem = pen.path([Line(at, at - 1.2j * h)], "knob-stem")
+        name = ("Foot begins", "Foot ends")[i]
+        told = show.length(foot.real)
+        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, told))
+        yield pen.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
+
+
+def _pin(work: Work, shift: complex, pen: Pen, show: Show, *, movable: bool) -> str:
+    pin, h = work.bracket.pin, pen.height_mm
+    at = complex(pin.centre[0], pin.centre[1]) + shift
+    ring = element("path", d=circle_data(Circle(at, pin.diameter_mm / 2)), class_="pin-hole")
+    knob = element("path", d=circle_data(Circle(at, 0.62 * h)), class_="knob")
+    cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]
+    marks = "".join(pen.path([line], "centre") for line in cross)
+    words = f"pin {show.short(pin.centre[0])}, {show.short(work.rail.inline_offset_mm)} off" if movable else "pin"
+    label = pen.words(words, at - 2.3j * h, kind="datum strong on-steel", size=1.0)
+    if not movable:
+        return ring + marks + label
+    told = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"
+    held = element("g", ring + marks + knob, class_="hold", **_hold("pin", at), **_slider("Pin", pin.centre[0], told))
+    return held + label
+
+
+def _hold(what: str, at: complex, **more: object) -> dict[str, object]:
+    """What the page's script needs to take hold of something: what it is, and where, mm."""
+    told = {f"data_{key}": str(value) for key, value in more.items()}
+    return {"data_hold": what, "data_u": number(at.real), "data_v": number(at.imag), **told}
+
+
+def _slider(name: str, value_mm: float, told: str) -> dict[str, object]:
+    """What makes a mark a control for the keyboard and for those who hear the page."""
+    return {
+        "tabindex": "0",
+        "role": "slider",
+        "aria_label": f"{name}: drag, or arrow keys",
+        "aria_valuenow": number(round(value_mm, 2)),
+        "aria_valuetext": told,
+    }
+
+
+def _told(work: Work, show: Show, ghosts: bool) -> str:
+    pin = work.bracket.pin
+    doubtful = sum(len(f.doubtful) for f in work.rail.traces)
+    return (
+        f"{len(work.bracket.plates)} plates, the pin at station {show.length(pin.centre[0])}, in-line offset "
+        f"{show.length(work.rail.inline_offset_mm)}."
+        + (f" {doubtful} doubtful readings are ringed." if doubtful else "")
+        + (" Dashed lines: the plates as last saved." if ghosts else "")
+    )
+
+
+def _framed(box: Box, told: str, content: Iterable[str]) -> str:
+    u0, v0, u1, v1 = box
+    return element(
+        "svg",
+        element("title", text_of("The bracket, seen along the pin"))
+        + element("desc", text_of(told))
+        + "".join(content),
+        xmlns="http://www.w3.org/2000/svg",
+        class_="picture live",
+        role="group",
+        aria_label=f"The bracket, seen along the pin. {told}",
+        viewBox=" ".join(number(x) for x in (u0, -v1, u1 - u0, v1 - v0)),
+    )

@@ -1,0 +1,226 @@
+"""Everything the job file can say, as a tree of groups and fields to fill in, with what is said there now.
+
+The tree is read off the job's own tables, so a key that is new to the job file is on the page the same day.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal, get_args, get_origin
+
+from plategen.job import Job
+from plategen.job.quantities import Quantity, Table
+from plategen.job.schema import Field, choices_of, fields, one_of, quantity_of, table_of
+from plategen.page.toml_edit import Place, path_text
+from plategen.unit import Units
+
+Kind = Literal["quantity", "choice", "flag", "whole", "text"]
+
+FEWEST_ENDS = 2
+"""A list of lengths that is not there yet is offered as two fields: the ends of a foot."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One value to fill in.
+
+    Args:
+        path: Dotted place in the job file.
+        label: What it is called.
+        kind: How it is filled in.
+        text: What the file says, "" when it says nothing.
+        doc: What it is, in a sentence.
+        hint: What may be written: examples of the notation and the limits, in the job's units.
+        unit: Unit of a bare number, "" if it has none or must carry its own.
+        otherwise: What holds when it is left empty, "" if it must be filled in.
+        choices: The words allowed.
+    """
+
+    path: str
+    label: str
+    kind: Kind
+    text: str
+    doc: str
+    hint: str = ""
+    unit: str = ""
+    otherwise: str = ""
+    choices: tuple[str, ...] = ()
+
+    @property
+    def required(self) -> bool:
+        """Whether the job needs it."""
+        return not self.otherwise
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """A table of the job file.
+
+    Args:
+        path: Dotted place in the job file, "" for the whole.
+        label: What it is called.
+        doc: What it is, in a sentence.
+        state: ``"fixed"`` when every job has it, ``"there"`` when it may be taken out, ``"absent"`` when it may be
+            added, ``"list"`` for a list to which more are added, ``"named"`` for a table of names.
+        inputs: Its values.
+        groups: The tables in it, or the entries of the list.
+    """
+
+    path: str
+    label: str
+    doc: str
+    state: Literal["fixed", "there", "absent", "list", "named"]
+    inputs: tuple[Input, ...] = field(default=())
+    groups: tuple["Group", ...] = field(default=())
+
+
+def job_form(data: Mapping[str, Any], units: Units) -> Group:
+    """The whole job file as a form.
+
+    Args:
+        data: What the file says, as plain values.
+        units: The job's units.
+    """
+    return _group(Job, data, (), "job", "", "fixed", units)
+
+
+def all_inputs(group: Group) -> Iterator[Input]:
+    """Every field of a form, in its order."""
+    yield from group.inputs
+    for inner in group.groups:
+        yield from all_inputs(inner)
+
+
+def label_of(key: str) -> str:
+    """A key as words."""
+    return key.replace("_", " ")
+
+
+def _group(table: type[Table], data: object, place: Place, label: str, doc: str, state: Any, units: Units) -> Group:
+    told = data if isinstance(data, Mapping) else {}
+    inputs: list[Input] = []
+    groups: list[Group] = []
+    for each in fields(table):
+        value, where = told.get(each.key), (*place, each.key)
+        if get_origin(each.form) is dict:
+            groups.append(_named(each, value, where, units))
+        elif (inner := table_of(each.form)) is None:
+            inputs += _inputs(each, value, where, units)
+        elif get_origin(each.form) is tuple:
+            groups.append(_listed(each, inner, value, where, units))
+        else:
+            optional = not each.required and each.default is None
+            there: Any = "fixed" if not optional else "absent" if value is None else "there"
+            groups.append(
+                _group(inner, value, where, label_of(each.key), each.doc, there, units)
+                if there != "absent"
+                else Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="absent")
+            )
+    return Group(path=path_text(place), label=label, doc=doc, state=state, inputs=tuple(inputs), groups=tuple(groups))
+
+
+def _listed(each: Field, inner: type[Table], value: object, where: Place, units: Units) -> Group:
+    rows = value if isinstance(value, list) else []
+    entries = []
+    for number, row in enumerate(rows):
+        named = row.get("name") or row.get("file") if isinstance(row, Mapping) else None
+        title = f"{label_of(each.key)} {number + 1}" + (f": {named}" if isinstance(named, str) else "")
+        entries.append(_group(inner, row, (*where, number), title, "", "there", units))
+    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="list", groups=tuple(entries))
+
+
+def _named(each: Field, value: object, where: Place, units: Units) -> Group:
+    """A table of names: each name's value, and room for another name."""
+    told = value if isinstance(value, Mapping) else {}
+    form = get_args(each.form)[1]
+    groups = []
+    for name, item in told.items():
+        if not isinstance(name, str) or set(name) & set(".[]") or not name.isprintable():
+            continue  # such a name has no dotted place; it is changed in an editor
+        own = Field(name, name, form, "", True, None, False)
+        inputs = tuple(_inputs(own, item, (*where, name), units))
+        groups.append(Group(path=path_text((*where, name)), label=name, doc="", state="there", inputs=inputs))
+    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="named", groups=tuple(groups))
+
+
+def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[Input]:
+    """A field's inputs: one, or one for each number of a list."""
+    label = label_of(each.key)
+    if get_origin(each.form) is not tuple:
+        yield _input(each, each.form, value, where, label, units, each.default)
+        return
+    parts = get_args(each.form)
+    given = value if isinstance(value, list) else []
+    if Ellipsis in parts:
+        parts = (parts[0],) * max(len(given), FEWEST_ENDS)
+    for number, part in enumerate(parts):
+        item = given[number] if number < len(given) else None
+        default = each.default[number] if isinstance(each.default, tuple) and number < len(each.default) else None
+        names = ("begins", "ends") if Ellipsis in get_args(each.form) else "xyz" if len(parts) == 3 else "12"
+        told = names[number] if number < len(names) else str(number + 1)
+        yield _input(each, part, item, (*where, number), f"{label} {told}", units, default)
+
+
+def _input(each: Field, form: object, value: object, where: Place, label: str, units: Units, default: object) -> Input:
+    quantity, choices = quantity_of(form), choices_of(form)
+    kind: Kind = (
+        "quantity"
+        if quantity
+        else "choice"
+        if choices
+        else "flag"
+        if form is bool
+        else "whole"
+        if form is int
+        else "text"
+    )
+    return Input(
+        path=path_text(where),
+        label=label,
+        kind=kind,
+        text=written(value),
+        doc=each.doc,
+        hint=_hint(quantity, units) if quantity else "",
+        unit=_unit(quantity, units) if quantity else "",
+        otherwise=_otherwise(each, quantity, default, units),
+        choices=choices,
+    )
+
+
+def written(value: object) -> str:
+    """A value as it is typed."""
+    match value:
+        case None:
+            return ""
+        case bool():
+            return str(value).lower()
+        case float():
+            return f"{value:.12g}"
+        case str() | int():
+            return str(value)
+        case _:
+            return "(changed in an editor only)"
+
+
+def _hint(quantity: Quantity, units: Units) -> str:
+    return f"{quantity.kind.examples}. {quantity.limits(units)}"
+
+
+def _unit(quantity: Quantity, units: Units) -> str:
+    bare = quantity.bare_in if units == "in" else quantity.bare_mm
+    return {"deg": "°"}.get(bare, bare)
+
+
+def _otherwise(each: Field, quantity: Quantity | None, default: object, units: Units) -> str:
+    """What holds when nothing is said."""
+    if each.required:
+        return ""
+    if default is None or default == "":
+        return "a rule chooses" if each.may_be_auto else "left out"
+    if isinstance(default, bool):
+        return "yes" if default else "no"
+    return quantity.show(default, units) if quantity and isinstance(default, float) else str(default)
+
+
+def words_of(choices: tuple[str, ...]) -> str:
+    """The words allowed, as a sentence has them."""
+    return one_of(choices)

@@ -1,0 +1,100 @@
+"""From a draft's texts to the bracket: the same way as every other command's, with what did not change passed on.
+
+A trace is fitted once: the fitted trace of an equal trace is passed on from the redraw before, and so is the steering
+study of an equal steering. They are plain values compared by what they hold, so nothing here can be out of date.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from plategen.bracket.seat import tube_of
+from plategen.job import Job
+from plategen.job.load import read_traces, with_notes
+from plategen.job.parse import parse_job
+from plategen.make import motion, noted_corrections, on_rail
+from plategen.page.draft import Draft
+from plategen.rail.fit import fit_trace
+from plategen.rail.fit_note import corrected
+from plategen.rail.surface import Rail
+from plategen.rail.trace import FittedTrace, Trace
+from plategen.refusal import Refusal
+from plategen.shop.work import Work
+from plategen.steering.study import SteeringStudy
+
+NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """What a draft comes to.
+
+    Args:
+        draft: Its texts.
+        work: The finished job; of the last draft that could be carried through, when this one could not.
+        refusal: Why this draft could not, None if it could.
+        fits: The fitted trace of every trace of the draft that could be fitted.
+    """
+
+    draft: Draft
+    work: Work | None
+    refusal: Refusal | None = None
+    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)
+
+    @property
+    def study(self) -> SteeringStudy | None:
+        """The steering study, when the job has one."""
+        return None if self.work is None else self.work.steering
+
+
+def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml") -> Drawn:
+    """The draft carried through; never raises for what a user can type.
+
+    Args:
+        draft: The texts.
+        before: The redraw before, whose fits and study are passed on where they still hold.
+        job_file: Name of the job file, for messages.
+    """
+    fits: dict[Trace, FittedTrace] = {}
+    known = before.fits if before is not None else NO_FITS
+    try:
+        job = parse_job(draft.job, job_file)
+        try:
+            work = _carried(job, draft, known, fits, before)
+        except Refusal as refusal:
+            raise refusal if refusal.where in draft.files else refusal.at(job_file) from None
+    except Refusal as refusal:
+        last = None if before is None else before.work
+        return Drawn(draft=draft, work=last, refusal=refusal, fits=MappingProxyType({**known, **fits}))
+    return Drawn(draft=draft, work=work, fits=MappingProxyType(fits))
+
+
+def _carried(
+    job: Job, draft: Draft, known: Mapping[Trace, FittedTrace], fits: dict[Trace, FittedTrace], before: Drawn | None
+) -> Work:
+    if job.bracket.style == "seat":
+        return on_rail(job, tube_of(job), _studied(job, before))
+    traces = read_traces(job, draft.text_of)
+    job = with_notes(job, draft.text_of)
+    for trace in traces:
+        if trace not in fits:
+            fits[trace] = known.get(trace) or fit_trace(trace)
+    noted = noted_corrections(job, traces)
+    fitted = []
+    for trace in corrected(traces, noted):
+        if trace not in fits:
+            fits[trace] = known.get(trace) or fit_trace(trace)
+        fitted.append(fits[trace])
+    fitted.sort(key=lambda f: f.trace.plane_mm)
+    rail = Rail(traces=tuple(fitted), inline_offset_mm=job.mount.inline_offset_mm)
+    return replace(on_rail(job, rail, _studied(job, before)), corrections=noted)
+
+
+def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:
+    """The steering study, passed on while nothing that it reads has changed."""
+    last = None if before is None else before.work
+    if last is not None and all(
+        getattr(job, name) == getattr(last.job, name) for name in ("title", "units", "steering", "cylinder")
+    ):
+        return last.steering
+    return motion(job)

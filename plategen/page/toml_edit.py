@@ -1,0 +1,155 @@
+"""One change to a job file's text: a key set, a key or table taken out, a table added; comments and order stay.
+
+Every change is made twice, in the text and in the plain values that it means, and must come out alike. So no oddity of
+the file's spelling can turn a change of one number into a change of another.
+"""
+
+import copy
+import re
+import tomllib
+from collections.abc import Callable
+from itertools import pairwise
+from typing import Any, TypeAlias
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT, InlineTable
+
+from plategen.refusal import Refusal
+
+Place: TypeAlias = tuple[str | int, ...]
+"""Keys and, counted from 0, places in lists: ``("rail", "trace", 0, "plane")``."""
+
+MOST_STEPS = 12
+_STEP = re.compile(r"([^.\[\]]+)|\[(\d{1,4})\]")
+_WHOLE = re.compile(r"([^.\[\]]+)(\[\d{1,4}\])*(\.[^.\[\]]+(\[\d{1,4}\])*)*")
+_NUMBER = re.compile(r"[+-]?(?:0|[1-9]\d*)(?:\.\d+)?")
+
+
+def path_of(text: str) -> Place:
+    """The path that a dotted name means: ``"rail.trace[0].plane"``.
+
+    Raises:
+        Refusal: It is no such name.
+    """
+    if len(text) > 300 or not text.isprintable() or not _WHOLE.fullmatch(text):
+        raise Refusal("is no place in a job file", repr(text[:60]))
+    steps = tuple(key or int(index) for key, index in _STEP.findall(text))
+    if len(steps) > MOST_STEPS:
+        raise Refusal("is no place in a job file", repr(text[:60]))
+    return steps
+
+
+def path_text(path: Place) -> str:
+    """The dotted name of a path."""
+    return "".join(f"[{s}]" if isinstance(s, int) else f".{s}" for s in path).removeprefix(".")
+
+
+def value_of(text: str) -> float | int | str:
+    """What a user typed as the file holds it: a plain number bare, everything else in quotes."""
+    text = text.strip()
+    if not _NUMBER.fullmatch(text) or len(text) > 15:
+        return text
+    return float(text) if "." in text else int(text)
+
+
+def set_value(text: str, path: Place, value: object) -> str:
+    """The file's text with one value set; tables on the way are made if need be.
+
+    Raises:
+        Refusal: The file has no such place, or its spelling leaves no room for the change.
+    """
+    return _changed(text, path, lambda table, key: _put(table, key, value))
+
+
+def add_table(text: str, path: Place, *, listed: bool, content: dict[str, Any] | None = None) -> str:
+    """The file's text with a new table: at its path, or at the end of the list of tables there.
+
+    Raises:
+        Refusal: As :func:`set_value`.
+    """
+    content = content or {}
+
+    def add(table: Any, key: Any) -> None:
+        own = _is_document(table)
+        fresh = tomlkit.item(content) if own else copy.deepcopy(content)
+        if not listed:
+            table[key] = fresh
+        elif key in table:
+            table[key].append(fresh)
+        elif own and not isinstance(table, InlineTable):
+            rows = tomlkit.aot()
+            rows.append(fresh)
+            table[key] = rows
+        else:
+            table[key] = [fresh]
+
+    return _changed(text, path, add)
+
+
+def remove(text: str, path: Place) -> str:
+    """The file's text without a key, a table, or one of a list.
+
+    Raises:
+        Refusal: As :func:`set_value`.
+    """
+
+    def take_out(table: Any, key: Any) -> None:
+        if isinstance(key, int):
+            del table[key]
+        else:
+            table.pop(key, None)
+
+    return _prune(_changed(text, path, take_out), path)
+
+
+def _prune(text: str, path: Place) -> str:
+    """Without a list of tables that has lost its last."""
+    if not isinstance(path[-1], int):
+        return text
+    rows: Any = tomllib.loads(text)
+    for step in path[:-1]:
+        rows = rows[step]
+    return remove(text, path[:-1]) if rows == [] else text
+
+
+def _changed(text: str, path: Place, change: Callable[[Any, Any], None]) -> str:
+    where = path_text(path)
+    try:
+        document = tomlkit.parse(text)
+        expected = tomllib.loads(text)
+        for table in (expected, document):
+            change(_walked(table, path), path[-1])
+        changed = tomlkit.dumps(document)
+        alike = tomllib.loads(changed) == expected
+    except (KeyError, IndexError, TypeError, AttributeError):
+        raise Refusal("there is no such place in this job file; look at the page anew", where) from None
+    except (TOMLKitError, ValueError):
+        alike = False
+    if not alike:
+        raise Refusal("the way this part of the file is written leaves no room; change it in an editor", where)
+    return changed
+
+
+def _walked(table: Any, path: Place) -> Any:
+    """The table or list that holds the last step of a path; missing tables are made on the way."""
+    for step, following in pairwise(path):
+        if isinstance(step, str) and step not in table and isinstance(following, str):
+            table[step] = tomlkit.table() if _is_document(table) and not isinstance(table, InlineTable) else {}
+        table = table[step]
+    if isinstance(path[-1], int) != isinstance(table, (list, AoT)):
+        raise KeyError(path[-1])
+    return table
+
+
+def _is_document(table: Any) -> bool:
+    """Whether a table is one of the text's, with its remarks, and not one of the plain values."""
+    return hasattr(table, "unwrap")
+
+
+def _put(table: Any, key: Any, value: object) -> None:
+    """Set a value; the remark behind the old one stays where it is."""
+    if isinstance(table, list) and isinstance(key, int) and key == len(table):
+        table.append(value)
+    else:
+        table[key] = value

@@ -1,0 +1,193 @@
+"""A trace file's text as a table to type in: its rows as they are written, one changed, added or taken out.
+
+Lines that are not touched stay as they are, notes and all; a row that cannot be read yet is shown as it stands.
+"""
+
+import csv
+import io
+import re
+from dataclasses import dataclass
+
+from plategen.refusal import Refusal
+
+EMPTY = "station,offset,note\n"
+"""A trace that has no readings yet."""
+
+MOST_ROWS = 400
+"""More readings than these no hand has typed; they are fitted and drawn, but not laid out as a table."""
+
+_MOST_CELL = 120
+_UNITS = re.compile(r"^\s*#\s*units\s*[:=]\s*(in\w*|mm|mill\w+|\")\s*$", re.IGNORECASE | re.MULTILINE)
+_SEPARATORS = (";", "\t", ",")
+_STRAIGHT, _ROUND = ("station", "offset"), ("u", "v")
+
+
+class Moved(Exception):
+    """The row that was meant is another one by now; ``str()`` says which."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One reading as it is written: the line it stands on, from 1, and its cells."""
+
+    line: int
+    first: str
+    second: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class TraceTable:
+    """A trace file taken apart.
+
+    Args:
+        names: What the two columns are called: station and offset, or u and v.
+        rows: The readings in the order they are written.
+    """
+
+    names: tuple[str, str]
+    rows: tuple[Row, ...]
+
+
+def read_table(text: str) -> TraceTable:
+    """The rows of a trace file; columns other than its two numbers and the note are left alone."""
+    head = _head(text)
+    rows = []
+    for number, line in enumerate(text.splitlines(), 1):
+        if number <= head.line or not line.strip(" ,;\t") or line.lstrip().startswith("#"):
+            continue
+        cells = _cells(line, head.separator)
+        first, second, note = (
+            cells[i].strip() if i is not None and i < len(cells) else "" for i in (head.first, head.second, head.note)
+        )
+        rows.append(Row(number, first, second, note))
+    return TraceTable(head.names, tuple(rows))
+
+
+def set_row(text: str, line: int, first: str, second: str, note: str, was: tuple[str, str, str] | None = None) -> str:
+    """The text with one row's cells changed.
+
+    Args:
+        text: The trace file's text.
+        line: Line of the row, from 1.
+        first: Station or u.
+        second: Offset or v.
+        note: The note beside it.
+        was: What the row is believed to hold; None if that does not matter.
+
+    Raises:
+        Moved: There is no such row, or it holds something else by now.
+        Refusal: A cell is no single short line.
+    """
+    head, row = _head(text), _row(text, line, was)
+    lines = text.splitlines(keepends=True)
+    cells = _cells(lines[row.line - 1], head.separator)
+    lines[row.line - 1] = _written(head, cells, first, second, note) + _ending(lines[row.line - 1], text)
+    return "".join(lines)
+
+
+def add_row(text: str, first: str, second: str, note: str = "", *, below: int | None = None) -> str:
+    """The text with one more row: at its end, or below a line, as a second reading of a station stands.
+
+    Raises:
+        Refusal: A cell is no single short line.
+    """
+    if not text.strip():
+        text = EMPTY
+    head = _head(text)
+    fresh = _written(head, [], first, second, note) + _ending("", text)
+    lines = text.splitlines(keepends=True)
+    at = len(lines) if below is None else min(max(below, head.line), len(lines))
+    if at and not lines[at - 1].endswith(("\n", "\r")):
+        lines[at - 1] += _ending("", text)
+    return "".join([*lines[:at], fresh, *lines[at:]])
+
+
+def remove_row(text: str, line: int, was: tuple[str, str, str] | None = None) -> str:
+    """The text without one row.
+
+    Raises:
+        Moved: There is no such row, or it holds something else by now.
+    """
+    row = _row(text, line, was)
+    lines = text.splitlines(keepends=True)
+    return "".join(lines[: row.line - 1] + lines[row.line :])
+
+
+def units_said(text: str, otherwise: str) -> str:
+    """The units of a trace's bare numbers: those its note at the top says, else the job's."""
+    said = _UNITS.search(text)
+    return otherwise if said is None else "in" if said[1].lower().startswith(("in", '"')) else "mm"
+
+
+def clear_rows(text: str) -> str:
+    """The text with its notes at the top and its column names, and no reading."""
+    table = read_table(text)
+    gone = {row.line for row in table.rows}
+    kept = [line for number, line in enumerate(text.splitlines(keepends=True), 1) if number not in gone]
+    return "".join(kept) if text.strip() else EMPTY
+
+
+@dataclass(frozen=True, slots=True)
+class _Head:
+    line: int
+    separator: str
+    names: tuple[str, str]
+    first: int
+    second: int
+    note: int | None
+    width: int
+
+
+def _head(text: str) -> _Head:
+    for number, line in enumerate(text.splitlines(), 1):
+        if not line.strip() or line.lstrip().startswith("#"):
+            continue
+        separator = next((sign for sign in _SEPARATORS if sign in line), ",")
+        cells = [cell.strip().lower() for cell in _cells(line, separator)]
+        names = _ROUND if "u" in cells and "v" in cells else _STRAIGHT
+        if not set(names) <= set(cells):
+            break
+        note = cells.index("note") if "note" in cells else None
+        return _Head(number, separator, names, cells.index(names[0]), cells.index(names[1]), note, len(cells))
+    return _Head(0, ",", _STRAIGHT, 0, 1, 2, 3)
+
+
+def _row(text: str, line: int, was: tuple[str, str, str] | None) -> Row:
+    row = next((row for row in read_table(text).rows if row.line == line), None)
+    if row is None or (was is not None and was != (row.first, row.second, row.note)):
+        raise Moved(f"line {line}: this reading was changed or moved meanwhile; look at the table again")
+    return row
+
+
+def _written(head: _Head, cells: list[str], first: str, second: str, note: str) -> str:
+    for cell in (first, second, note):
+        if len(cell) > _MOST_CELL or not cell.isprintable():
+            raise Refusal(f"no single line of at most {_MOST_CELL} signs; shorten it", "the reading")
+    if note.strip() and head.note is None:
+        raise Refusal("this trace has no column for notes; add `note` to its first line in an editor", "the reading")
+    cells = cells + [""] * (head.width - len(cells))
+    cells[head.first], cells[head.second] = first.strip(), second.strip()
+    if head.note is not None:
+        cells[head.note] = note.strip()
+    while len(cells) > 2 and not cells[-1].strip() and len(cells) > 1 + max(head.first, head.second, head.note or 0):
+        cells.pop()
+    written = io.StringIO()
+    csv.writer(written, delimiter=head.separator, lineterminator="").writerow([cell.strip() for cell in cells])
+    line = written.getvalue()
+    return f'"{first.strip()}"' + line[len(first.strip()) :] if line.startswith("#") else line
+
+
+def _cells(line: str, separator: str) -> list[str]:
+    try:
+        return next(csv.reader([line.rstrip("\r\n")], delimiter=separator, skipinitialspace=True), [])
+    except csv.Error:
+        return line.rstrip("\r\n").split(separator)
+
+
+def _ending(line: str, text: str) -> str:
+    """The line's own ending, or the one that the file uses."""
+    for ending in ("\r\n", "\n", "\r"):
+        if line.endswith(ending):
+            return ending
+    return "\r\n" if "\r\n" in text else "\n"
