@@ -98,8 +98,13 @@ def table(rows: Sequence[tuple[str, ...]]) -> list[str]:
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:
-    """A line for every reading that was left out."""
-    lines = []
+    """A line for every reading and every fit note that was left out."""
+    lines = [
+        f"fit note of {gap.plate}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
+        f"{show.length(gap.gap_mm)} does not agree with the others and was left out; look again"
+        for correction in work.corrections
+        for gap in correction.doubtful
+    ]
     for fitted in work.rail.traces:
         for index in fitted.doubtful:
             reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])

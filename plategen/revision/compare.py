@@ -89,11 +89,22 @@ def compare(old: Work, new: Work) -> Comparison:
     plates = tuple(_plates(old, new))
     traces = [tuple(fitted.trace for fitted in work.rail.traces) for work in (old, new)]
     return Comparison(
-        inputs=differences((old.job, traces[0]), (new.job, traces[1]), Show(new.job.units)),
+        inputs=(*_fit_notes(old, new), *differences((old.job, traces[0]), (new.job, traces[1]), Show(new.job.units))),
         plates=plates,
         runs=tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED})),
         findings=tuple(_findings(old, new)),
     )
+
+
+def _fit_notes(old: Work, new: Work) -> Iterator[str]:
+    """What fit notes say now that they did not before."""
+    show = Show(new.job.units)
+    for correction in new.corrections:
+        if correction in old.corrections:
+            continue
+        most = max(correction.moved_mm, key=abs)
+        doubt = f"; {len(correction.doubtful)} of them doubtful and left out" if correction.doubtful else ""
+        yield f"fit notes of {correction.plate} move the rail by up to {show.length(most)}{doubt}"
 
 
 def on_rail(work: Work) -> complex:

@@ -198,6 +198,7 @@ def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
     u0, v0, u1, v1 = contour_bounds(outer)
     if min(u1 - u0, v1 - v0) < LEAST_SIDE_MM:
         raise Refusal(f"has an outline of {u1 - u0:.3g} x {v1 - v0:.3g} mm, no size for a plate; check the unit")
+    _refuse_twice(shapes)
     inside = [shape for shape in shapes if shape is not outer]
     for shape in inside:
         if not encloses(outer, _place(shape)):
@@ -205,13 +206,21 @@ def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
     for one in inside:
         for other in inside:
             if one is not other and encloses(one, _place(other)):
-                if abs(one.area - other.area) < 1e-6 * abs(one.area):
-                    raise Refusal("has a contour drawn twice over itself; delete one of the two")
                 raise Refusal("has a contour inside a hole; one outline with holes in it is right")
     if isinstance(outer, Circle):
         c, r = outer.centre, outer.radius
         outer = Loop((Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)))
     return (outer if outer.area > 0.0 else outer.reversed()), inside
+
+
+def _refuse_twice(shapes: list[Contour]) -> None:
+    """Refuse contours that lie over each other: a table would cut them twice."""
+    seen: set[tuple[float, ...]] = set()
+    for shape in shapes:
+        key = tuple(round(x, 2) for x in (*contour_bounds(shape), abs(shape.area) / 10))
+        if key in seen:
+            raise Refusal("has a contour drawn twice over itself; delete one of the two")
+        seen.add(key)
 
 
 def _circle(contour: Contour) -> Contour:

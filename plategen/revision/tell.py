@@ -15,6 +15,8 @@ def comparison_lines(change: Comparison, show: Show) -> list[str]:
         return ["nothing changed"]
     lines = ["changed in the job:", *(f"  {line}" for line in change.inputs or ("nothing",))]
     lines += ["plates:", *(f"  {_plate_line(plate, show)}" for plate in change.plates)]
+    if any(plate.kind == "cut again" and plate.old is not None and plate.old.notch for plate in change.plates):
+        lines.append("  (an old plate may still serve with a small gap: plategen trim NEW OLD-PLATE.dxf says)")
     lines.append("welds:")
     for run in change.runs:
         done = [f"{show.length(run.ground_mm)} ground out"] if run.ground_mm else []

@@ -1,0 +1,67 @@
+"""A file of fit notes, read and refused."""
+
+from pathlib import Path
+
+import pytest
+
+from plategen.job.fit_note_file import read_fit_notes
+from plategen.job.load import load_job
+from plategen.job.parse import parse_job
+from plategen.refusal import Refusal
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+HEAD = "plate,station,gap\n"
+
+
+def test_shop_fractions_rounds_and_remarks() -> None:
+    text = "# held up on the pin\nplate,station,gap,round,note\near_near,6 1/2,1/8,,\near_far,2,-1/64,2,proud\n"
+    near, far = read_fit_notes(text, "n.csv", "in")
+    assert (near.plate, near.station_mm, near.gap_mm, near.round) == ("ear_near", 165.1, 3.175, 1)
+    assert (far.gap_mm, far.round) == (pytest.approx(-25.4 / 64), 2)
+
+
+def test_millimetres_said_in_the_file() -> None:
+    (note,) = read_fit_notes(f"# units: mm\n{HEAD}ear,100,2.5\n", "n.csv", "in")
+    assert (note.station_mm, note.gap_mm) == (100.0, 2.5)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "holds no notes"),
+        (HEAD, "holds no notes"),
+        ("plate,station\n", "line 1: the columns are plate, station"),
+        ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
+        (f"{HEAD}ear,1\n", "line 2: the gap is missing"),
+        (f"{HEAD}ear,1,x\n", "line 2: 'x' is no length"),
+        (f"{HEAD}ear,1,1e9 m\n", "more than 100 m"),
+        ("plate,station,gap,round\near,1,1,0\n", "round '0' is no whole number from 1"),
+        (HEAD + "ear,1,1\n" * 1001, "more than 1000 notes"),
+    ],
+)
+def test_refused_with_file_and_line(text: str, why: str) -> None:
+    with pytest.raises(Refusal, match=why) as refused:
+        read_fit_notes(text, "n.csv", "in")
+    assert str(refused.value).startswith("n.csv")
+
+
+def test_notes_of_the_file_and_of_the_job_count_together() -> None:
+    loaded = load_job(PROFILES / "bale-trailer-second")
+    assert loaded.job.revision is not None
+    assert len(loaded.job.revision.fit_note) == 12
+    text = (PROFILES / "bale-trailer-second" / "job.toml").read_text()
+    more = '\n[[revision.fit_note]]\nplate = "ear_near"\nstation = 5\ngap = "1/16"\nround = 2\n'
+    job = parse_job(text + more)
+    assert job.revision is not None
+    assert job.revision.fit_note[0].gap_mm == pytest.approx(25.4 / 16)
+    with pytest.raises(Refusal, match=r"revision\.fit_note\[1\]\.round|fit_note.*round"):
+        parse_job(text + more.replace("round = 2", 'round = "1 1/2"'))
+
+
+def test_a_file_outside_the_folder_is_refused(tmp_path: Path) -> None:
+    for file in (PROFILES / "bale-trailer-second").iterdir():
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    text = (tmp_path / "job.toml").read_text()
+    (tmp_path / "job.toml").write_text(text.replace('"fit_notes.csv"', '"../fit_notes.csv"'))
+    with pytest.raises(Refusal, match="outside the job's folder"):
+        load_job(tmp_path)

@@ -1,0 +1,172 @@
+"""Existing plates on the rail as traced now: what is said, what is drawn, and that it holds."""
+
+import io
+import json
+import re
+from pathlib import Path
+
+import ezdxf
+import pytest
+from click.testing import CliRunner
+
+from plategen.cli import main
+from plategen.flat.loop import Loop
+from plategen.flat.segment import Line
+from plategen.flat.side import offset_from
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.refusal import Refusal
+from plategen.revision.dxf_open import OpenedPlate, open_plate
+from plategen.revision.trim import Trimmed, trim
+from plategen.revision.trim_cut import kept_below
+from plategen.shop.dxf_files import plate_dxf
+from plategen.shop.work import Work
+
+PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
+LOADED = load_job(PROFILE)
+WORK = carry_through(LOADED.job, LOADED.traces)
+DRAWN = plate_dxf(WORK.bracket.plates[0], "in", WORK.bracket.welds).encode()
+PLATE: OpenedPlate = open_plate(DRAWN)
+
+
+def offset_by(mm: float) -> Work:
+    mount = LOADED.job.mount
+    job = LOADED.job.replaced(mount=mount.replaced(inline_offset_mm=mount.inline_offset_mm + mm))
+    return carry_through(job, LOADED.traces)
+
+
+def served(by_mm: float) -> Trimmed:
+    return trim(offset_by(by_mm), PLATE, name="ear_near")
+
+
+def test_a_plate_fits_the_rail_it_was_made_for() -> None:
+    answer = served(0.0)
+    assert answer.verdict == "fits"
+    assert answer.gap_mm < 0.02
+    assert answer.weld_mm == pytest.approx(answer.weld_asked_mm, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("by_mm", "verdict"), [(-3.0, "trim"), (1.0, "fits"), (2.5, "trim and larger leg"), (8.0, "cut new")]
+)
+def test_the_rail_nearer_and_farther(by_mm: float, verdict: str) -> None:
+    answer = served(by_mm)
+    assert answer.verdict == verdict
+    assert answer.gap_mm == pytest.approx(max(0.0, by_mm), abs=0.1)
+    if verdict == "trim and larger leg":
+        assert answer.leg_mm == pytest.approx(LOADED.job.weld.leg_mm + answer.gap_mm)
+        assert answer.short
+    if verdict == "trim":
+        assert answer.removed_mm2 == pytest.approx(3.0 * 228.6, rel=0.02)
+        line = WORK.bracket.plates[0].notch
+        assert line is not None
+        assert answer.cuts
+    assert answer.before.area - answer.after.area == pytest.approx(answer.removed_mm2)
+
+
+def test_too_near_the_pin_is_cut_new_for_the_edge_distance() -> None:
+    work = offset_by(-24.0)
+    answer = trim(work, PLATE, name="ear_near")
+    assert answer.gap_mm < 0.1
+    line = work.bracket.plates[0].notch
+    assert line is not None
+    assert answer.edge_mm == pytest.approx(answer.after.distance(answer.hole.centre))
+    assert max(offset_from(line, s.point(0.5)) for s in answer.after if s.length > 1) < 0.2
+
+
+def test_the_pin_hole_must_be_there() -> None:
+    with pytest.raises(Refusal, match=r"no hole for the pin of 25\.4 mm; its holes: none at all"):
+        trim(WORK, OpenedPlate(outline=PLATE.outline, holes=(), openings=(), punched=(), mm_per_unit=1.0, said=()))
+
+
+def test_a_plate_of_that_name_must_be_there() -> None:
+    with pytest.raises(Refusal, match='no plate named "ear_left" holds the pin'):
+        trim(WORK, PLATE, name="ear_left")
+
+
+def test_a_line_through_a_square_keeps_what_is_below() -> None:
+    corners = [0j, 10 + 0j, 10 + 10j, 10j]
+    square = Loop(tuple(Line(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)))
+    from plategen.flat.chain import Chain
+
+    level = Chain((Line(-5 + 4j, 15 + 4j),))
+    (kept,) = kept_below(square, level)
+    assert kept.outline.area == pytest.approx(40.0)
+    assert [cut.length for cut in kept.cuts] == pytest.approx([10.0])
+    assert kept_below(square, level.moved(shift=20j)) == kept_below(square, level.moved(shift=30j))
+    assert kept_below(square, level.moved(shift=-20j)) == ()
+    vee = Chain((Line(-5 - 2j, 5 + 7j), Line(5 + 7j, 15 - 2j)))
+    assert sum(piece.outline.area for piece in kept_below(square, vee.reversed().reversed())) == pytest.approx(
+        10 * 10 - (10 * 10 - sum(p.outline.area for p in kept_below(square, vee)))
+    )
+
+
+@pytest.fixture
+def runner(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CliRunner:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "old plate.dxf").write_bytes(DRAWN)
+    job = tmp_path / "job"
+    job.mkdir()
+    for file in PROFILE.iterdir():
+        (job / file.name).write_bytes(file.read_bytes())
+    text = (job / "job.toml").read_text()
+    (job / "job.toml").write_text(re.sub(r"inline_offset = .*", 'inline_offset = "2 1/8"', text))
+    return CliRunner()
+
+
+def test_the_command_writes_the_trim_line(runner: CliRunner, tmp_path: Path) -> None:
+    result = runner.invoke(main, ["trim", "job", "old plate.dxf", "--as", "ear_near"])
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("TRIM: as ear_near")
+    out = tmp_path / "outputs" / "job" / "trim"
+    assert sorted(path.name for path in out.iterdir()) == [f"old_plate_trim.{end}" for end in ("dxf", "html", "pdf")]
+    drawn = ezdxf.read(io.StringIO((out / "old_plate_trim.dxf").read_text()))
+    assert {e.dxf.layer for e in drawn.modelspace()} >= {"CUT-OUTSIDE", "CUT-INSIDE"}
+    assert (out / "old_plate_trim.pdf").read_bytes().startswith(b"%PDF-")
+    assert (out / "old_plate_trim.html").read_text().count('class="cut"') >= 1
+
+
+def test_the_command_speaks_json_and_refuses_in_one_line(runner: CliRunner, tmp_path: Path) -> None:
+    result = runner.invoke(main, ["trim", "job", "old plate.dxf", "--json"])
+    assert json.loads(result.stdout)["verdict"] == "trim"
+    (tmp_path / "junk.dxf").write_bytes(b"junk")
+    for arguments in (["junk.dxf"], ["nowhere.dxf"], ["old plate.dxf", "--play", "-1"], ["old plate.dxf", "--as", "x"]):
+        result = runner.invoke(main, ["trim", "job", *arguments])
+        assert result.exit_code == 2
+        assert result.stderr.count("\n") == 1
+    assert not (tmp_path / "outputs").exists()
+
+
+def test_a_new_plate_is_exit_status_one(runner: CliRunner, tmp_path: Path) -> None:
+    text = (tmp_path / "job" / "job.toml").read_text()
+    (tmp_path / "job" / "job.toml").write_text(re.sub(r"inline_offset = .*", 'inline_offset = "3"', text))
+    result = runner.invoke(main, ["trim", "job", "old plate.dxf"])
+    assert result.exit_code == 1
+    assert result.output.startswith("CUT NEW")
+
+
+def test_a_drawing_without_unit_is_read_by_its_pin_hole(runner: CliRunner, tmp_path: Path) -> None:
+    from plategen.shop.dxf_files import plate_dxf as written
+
+    text = written(WORK.bracket.plates[0], "in", WORK.bracket.welds, "R12")
+    (tmp_path / "r12.dxf").write_text(text)
+    result = runner.invoke(main, ["trim", "job", "r12.dxf"])
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("the file does not say its unit; it was taken from the size of the pin hole")
+
+
+def test_revise_by_command(runner: CliRunner, tmp_path: Path) -> None:
+    assert runner.invoke(main, ["make", str(PROFILE), "--out", "first", "--no-solid"]).exit_code in (0, 1)
+    same = runner.invoke(main, ["revise", str(PROFILE), "first"])
+    assert same.output.startswith("nothing changed\n")
+    result = runner.invoke(main, ["revise", "first", "job", "--out", "page"])
+    assert result.exit_code == 0, result.output
+    assert "mount.inline_offset: 2 1/4 in (2.250) → 2 1/8 in (2.125)" in result.output
+    assert (tmp_path / "page" / "revise.html").is_file()
+    told = json.loads(runner.invoke(main, ["revise", "first", "job", "--json", "--keep-welds"]).stdout)
+    assert told["keep_welds"]["ways"]
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    refused = runner.invoke(main, ["revise", "first", "empty"])
+    assert refused.exit_code == 2
+    assert "holds neither a job.toml nor the revision.json" in refused.stderr
