@@ -50,6 +50,16 @@ class Placement:
             d[0] * self.v[0] + d[1] * self.v[1] + d[2] * self.v[2],
         )
 
+    def drop(self, p: complex, other: "Placement") -> complex:
+        """The foot on this plane of a point of another plane, exact where the planes differ only along the normal."""
+        (a, b, c), (d, e, f) = self.origin, other.origin
+        u, v, x, y = other.u, other.v, p.real, p.imag
+        q = (d - a + x * u[0] + y * v[0], e - b + x * u[1] + y * v[1], f - c + x * u[2] + y * v[2])
+        return complex(
+            q[0] * self.u[0] + q[1] * self.u[1] + q[2] * self.u[2],
+            q[0] * self.v[0] + q[1] * self.v[1] + q[2] * self.v[2],
+        )
+
 
 def across_pin(w_mm: float) -> Placement:
     """The placement of an ear whose outline face lies at ``w_mm``: its (u, v) are the plate frame's."""

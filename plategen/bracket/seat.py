@@ -7,13 +7,12 @@ tube along the pin the notch is the tube's own section.
 
 from dataclasses import dataclass, replace
 
-from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin
+from plategen.bracket.ears import EarPlace, ear_hole, ear_places, foot_of, held_pin
 from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun, across_pin
 from plategen.bracket.notch import joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
 from plategen.bracket.seat_clamp import clamp
-from plategen.bracket.seat_foot import foot_on_tube
 from plategen.bracket.seat_pad import saddle_pad
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
@@ -85,7 +84,7 @@ def build_seat(job: Job) -> Bracket:
     tabs: list[Plate] = []
     runs: list[WeldRun] = []
     for place in places:
-        notch = seat_notch(on, place.faces_mm, foot_on_tube(job), job.bracket.root_gap_mm)
+        notch = seat_notch(on, place.faces_mm, foot_of(job), job.bracket.root_gap_mm)
         tabs.append(_tab(job, place, notch, ear_outline(notch.path, shape), pin))
         runs.extend(_runs(job, place, notch, other))
     runs.extend(under_runs)
@@ -121,7 +120,7 @@ def tube_of(job: Job) -> Tube:
     along_pin = seat.along == "pin"
     middle = (near.faces_mm[1] + far.faces_mm[0]) / 2
     station = job.mount.pin_station_mm
-    first, last = foot_on_tube(job)
+    first, last = foot_of(job)
     beyond = SHOWN_BEYOND_MM + seat.across_mm
     shown = (first - station - beyond, last - station + beyond)
     if along_pin:

@@ -6,9 +6,8 @@ tube only, by the runs at its two long edges.
 
 import math
 
-from plategen.bracket.ears import EarPlace
+from plategen.bracket.ears import EarPlace, foot_of
 from plategen.bracket.model import Placement, Plate, Vector, WeldRun
-from plategen.bracket.seat_foot import foot_on_tube
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
@@ -86,14 +85,14 @@ def occupied(job: Job, tube: Tube, places: tuple[EarPlace, EarPlace]) -> tuple[f
     station = tube.axis.real
     # the foot's stations are taken on the surface, which lies square below the axis: by R sin(lean) further along
     reach = tube.across_mm / 2 * s
-    first, last = ((u - station - reach) / c for u in foot_on_tube(job))
+    first, last = ((u - station - reach) / c for u in foot_of(job))
     return first, last
 
 
 def across_tabs(job: Job, tube: Tube, places: tuple[EarPlace, EarPlace]) -> float:
     """How far the tabs and their beads reach beside the tube's axis."""
     if tube.along_pin:
-        return max(abs(u - tube.axis.real) for u in foot_on_tube(job))
+        return max(abs(u - tube.axis.real) for u in foot_of(job))
     leg = job.weld.leg_mm
     return max(abs(places[0].faces_mm[0] - leg - tube.axis_w_mm), abs(places[1].faces_mm[1] + leg - tube.axis_w_mm))
 

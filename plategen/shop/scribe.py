@@ -55,8 +55,8 @@ def _ticks(plate: Plate, welds: Iterable[WeldRun]) -> Iterator[Chain]:
             continue
         path = weld.path.segments
         for p, along in ((path[0].start, path[0].start_tangent), (path[-1].end, -path[-1].end_tangent)):
-            at = plate.placement.flat(weld.placement.point(p))
-            ahead = plate.placement.flat(weld.placement.point(p + along)) - at
+            at = plate.placement.drop(p, weld.placement)
+            ahead = plate.placement.drop(p + along, weld.placement) - at
             if abs(ahead) < 0.5:
                 continue  # a run that climbs across the plate's thickness has no end on its face
             # a little along the run, so that the tick stands on the plate and not on the edge it ends at
