@@ -18,7 +18,7 @@ from plategen.flat.clip import extended
 from plategen.flat.envelope import free_side
 from plategen.flat.offset import offset_chain
 from plategen.flat.segment import dot
-from plategen.flat.side import offset_from
+from plategen.flat.side import offsets_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.rail.surface import Rail
@@ -180,7 +180,7 @@ def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
     """
     start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
     beside = [p for p in _places(section) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
-    gaps = [*(-offset_from(section, p) for p in _places(path)), *(offset_from(path, p) for p in beside)]
+    gaps = [*(-d for d in offsets_from(section, _places(path))), *offsets_from(path, beside)]
     return max(0.0, *gaps), max(0.0, -min(gaps))
 
 

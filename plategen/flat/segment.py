@@ -172,12 +172,13 @@ class Arc:
 
     def nearest(self, p: complex) -> float:
         """Share of the length, within 0..1, at which the edge comes nearest to ``p``."""
-        # with d = p - start seen along and left of the start tangent, (p - centre) / (start - centre) is 1 + i k d:
-        # no centre appears, which for an arc that is almost straight would be too far off to be exact
-        d = (p - self.start) * self.start_tangent.conjugate()
-        b, sweep = self.bulge, self.sweep_rad
-        curvature = 4.0 * b / ((1.0 + b * b) * abs(self.end - self.start))
-        t = math.atan2(curvature * d.real, 1.0 - curvature * d.imag) / sweep
+        # with d = p - start seen along and left of the start tangent, in chords, and k the curvature times the chord,
+        # (p - centre) / (start - centre) is 1 + i k d: no centre appears, which for an arc that is almost straight
+        # would be too far off to be exact
+        chord, b, sweep = self.end - self.start, self.bulge, self.sweep_rad
+        d = (p - self.start) / (chord * _half_turn(-b))
+        turn = 4.0 * b / (1.0 + b * b)
+        t = math.atan2(turn * d.real, 1.0 - turn * d.imag) / sweep
         if t < 0.0:
             t += 2.0 * math.pi / abs(sweep)
         if t <= 1.0:

@@ -86,9 +86,9 @@ class Rail:
         gap, share = self._between(w_mm)
         span = self.traces[gap + 1].trace.plane_mm - self.traces[gap].trace.plane_mm
         shift = complex(0.0, self.inline_offset_mm)
-        chain = self.traced_section(w_mm)
-        first, last = chain.nearest(begin_mm - shift), chain.nearest(end_mm - shift)
         pairs = [(a, b, edge) for a, b in self.strips[gap] if not isinstance(edge := _ruled(a, b, share), complex)]
+        chain = Chain(tuple(edge for _, _, edge in pairs))
+        first, last = chain.nearest(begin_mm - shift), chain.nearest(end_mm - shift)
         for index in range(first[0], last[0] + 1):
             a, b, edge = pairs[index]
             from_t = first[1] if index == first[0] else 0.0
