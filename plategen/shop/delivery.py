@@ -21,7 +21,7 @@ from plategen.shop.stamp import LETTERS, Stamp, following
 from plategen.shop.work import Work
 from plategen.show import Show
 
-__all__ = ["RECORD", "Delivered", "Record", "deliver", "read_record", "refuse_unwritable"]
+__all__ = ["RECORD", "Delivered", "Record", "deliver", "first_files", "read_record", "refuse_unwritable"]
 
 RECORD = "revision.json"
 
@@ -91,6 +91,18 @@ def deliver(work: Work, folder: Path, *, paper: str = "letter", solid: bool = Tr
         if kept:
             changes = (*changes, f"what was there before is kept in {kept.relative_to(folder)}")
         return Delivered(tuple(folder / name for name in files), missing, changes, stamp, kept)
+
+
+def first_files(work: Work, *, paper: str = "letter", solid: bool = True) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """What :func:`deliver` writes into a new folder, as bytes by name, without touching the disk.
+
+    Returns:
+        The files, and a line for each that could not be made.
+
+    Raises:
+        Refusal: A file cannot be rendered or fails its proof.
+    """
+    return _rendered(replace(work, stamp=_stamp(work, None)), paper, solid)
 
 
 def read_record(folder: Path) -> Record | None:

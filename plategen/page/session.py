@@ -1,0 +1,230 @@
+"""One job that is open on the page: what was saved, what is being edited, what it comes to, and who wants to know.
+
+All tabs edit one draft, so what is typed on the phone stands on the desk a moment later. The state changes only here,
+a whole value at a time, in the server's one thread; the computing is done beside it, so that the page answers
+meanwhile. However many changes come while a redraw runs, one redraw of the latest draft answers them all.
+"""
+
+import asyncio
+import contextlib
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from functools import partial
+from types import MappingProxyType
+from typing import TypeVar
+
+from plategen.page.asked import Edit
+from plategen.page.disk import Folder, StaleSave, differing, fingerprint
+from plategen.page.draft import Draft, named_files
+from plategen.page.edits import Stale, edited
+from plategen.page.history import History
+from plategen.page.redraw import Drawn, redraw
+from plategen.refusal import Refusal
+
+Answer = TypeVar("Answer")
+
+LOOK_EVERY_S = 1.0
+"""How often the folder is looked at for what an editor wrote."""
+
+
+class Session:
+    """The open job.
+
+    Args:
+        folder: Where it lies.
+
+    Raises:
+        Refusal: It cannot be read at all.
+    """
+
+    def __init__(self, folder: Folder) -> None:
+        self.folder = folder
+        self.saved: Draft = folder.read()
+        self.history = History((self.saved,))
+        self.drawn: Drawn = redraw(self.saved, job_file=folder.job_file)
+        self.saved_drawn: Drawn = self.drawn
+        self.theirs: Draft | None = None
+        """What someone else wrote into the folder meanwhile, until it is decided what becomes of it."""
+        self.trouble = ""
+        """Why the folder cannot be read at the moment, in one line; "" when it can."""
+        self.version = 1
+        self._drawn_version = 1
+        self._editing = asyncio.Lock()
+        self._drawing = asyncio.Lock()
+        self._news = asyncio.Condition()
+        self._thread = ThreadPoolExecutor(1, "redraw")
+
+    @property
+    def draft(self) -> Draft:
+        """The texts as they stand on the page."""
+        return self.history.draft
+
+    @property
+    def unsaved(self) -> tuple[str, ...]:
+        """The files whose texts are not what was saved."""
+        return differing(self.draft, self.saved, self.folder.job_file, named_files(self.draft.job))
+
+    async def change(self, edits: Sequence[Edit], gesture: str = "") -> None:
+        """Make changes, all or none, and redraw.
+
+        Raises:
+            Stale: Something else stands where a change was meant to go.
+            Refusal: A change cannot be written.
+        """
+        async with self._editing:
+            before = self.draft
+            draft = await asyncio.to_thread(edited, before, edits, self.drawn)
+            draft = await asyncio.to_thread(self._with_fetched, draft)
+            self._stand(self.history.then(draft, gesture))
+        await self.redrawn()
+
+    async def undo(self) -> None:
+        """One step back."""
+        async with self._editing:
+            self._stand(self.history.undone())
+        await self.redrawn()
+
+    async def redo(self) -> None:
+        """One step forward again."""
+        async with self._editing:
+            self._stand(self.history.redone())
+        await self.redrawn()
+
+    async def save(self, seen: int, over: str = "") -> None:
+        """Write the draft into the folder.
+
+        Args:
+            seen: The version that whoever saves has before the eyes.
+            over: Fingerprint of what someone else wrote and may be written over; "" if nothing may be.
+
+        Raises:
+            Stale: The draft has changed since that version, or the folder holds what nobody here has seen.
+            Refusal: The folder cannot be written.
+        """
+        await self.redrawn()
+        try:
+            async with self._editing:
+                await self._save(seen, over)
+        finally:
+            await self.redrawn()
+
+    async def _save(self, seen: int, over: str) -> None:
+        if seen != self.version:
+            raise Stale("another tab changed the job meanwhile; look at it, then save")
+        mine, base = self.draft, self.saved
+        if over:
+            if self.theirs is None or fingerprint(self.theirs) != over:
+                raise Stale("the file was written once more meanwhile; look at it again")
+            base = self.theirs
+        try:
+            self.saved = await asyncio.to_thread(self.folder.save, mine, base)
+        except StaleSave as stale:
+            self._meet(stale.there)
+            raise Stale("someone else wrote the file meanwhile; both are shown, choose one") from None
+        if over and self.theirs is not None:  # what gave way stays within reach of undo
+            self.history = History((*self.history.steps[: self.history.at], self.theirs, mine), self.history.at + 1)
+        self.theirs, self.saved_drawn = None, self.drawn
+        self.version += 1
+
+    async def take_theirs(self, over: str) -> None:
+        """Let what someone else wrote stand on the page; what stood there is one step of undo away.
+
+        Raises:
+            Stale: It was written once more meanwhile.
+        """
+        async with self._editing:
+            if self.theirs is None or fingerprint(self.theirs) != over:
+                raise Stale("the file was written once more meanwhile; look at it again")
+            self._adopt(self.theirs)
+        await self.redrawn()
+
+    async def look(self) -> None:
+        """See what an editor wrote into the folder: it stands on the page at once if nothing here would be lost."""
+        async with self._editing:
+            await self._look()
+        await self.redrawn()
+
+    async def _look(self) -> None:
+        try:
+            there = await asyncio.to_thread(self.folder.read, named_files(self.draft.job))
+        except Refusal as refusal:
+            self._have_trouble(str(refusal))
+            return
+        self._have_trouble("")
+        names = (*named_files(there.job), *named_files(self.saved.job), *named_files(self.draft.job))
+        if not differing(there, self.saved, self.folder.job_file, names):
+            self._meet(None)
+        elif self.unsaved:
+            self._meet(there)
+        else:
+            self._adopt(there)
+
+    async def watch(self) -> None:
+        """Look at the folder again and again, until cancelled."""
+        stamps: tuple[object, ...] = ()
+        while True:
+            with contextlib.suppress(Refusal):
+                now = await asyncio.to_thread(self.folder.stamps, self.draft)
+                if now != stamps:
+                    await self.look()
+                    stamps = now
+            await asyncio.sleep(LOOK_EVERY_S)
+
+    async def redrawn(self) -> Drawn:
+        """What the draft comes to, once it is computed."""
+        wanted = self.version
+        while self._drawn_version < wanted:
+            async with self._drawing:
+                if self._drawn_version >= wanted:
+                    break
+                now, draft = self.version, self.draft
+                if draft != self.drawn.draft:
+                    self.drawn = await self.aside(partial(redraw, draft, self.drawn, self.folder.job_file))
+                if draft is self.draft and not self.unsaved:
+                    self.saved_drawn = self.drawn
+                self._drawn_version = now
+            async with self._news:
+                self._news.notify_all()
+        return self.drawn
+
+    async def news(self, seen: int) -> int:
+        """The next drawn version after ``seen``, once there is one."""
+        async with self._news:
+            await self._news.wait_for(lambda: self._drawn_version > seen)
+        return self._drawn_version
+
+    async def aside(self, work: Callable[[], Answer]) -> Answer:
+        """Compute beside the server, one thing after the other."""
+        return await asyncio.get_running_loop().run_in_executor(self._thread, work)
+
+    def close(self) -> None:
+        """Let go of the computing thread."""
+        self._thread.shutdown(wait=False, cancel_futures=True)
+
+    def _with_fetched(self, draft: Draft) -> Draft:
+        """The draft with the files that it newly names, if they lie in the folder; known as saved from then on."""
+        missing = [name for name in named_files(draft.job) if name not in draft.files]
+        texts = self.folder.fetch(missing) if missing else {}
+        if not texts:
+            return draft
+        self.saved = replace(self.saved, files=MappingProxyType({**texts, **self.saved.files}))
+        return replace(draft, files=MappingProxyType({**draft.files, **texts}))
+
+    def _adopt(self, there: Draft) -> None:
+        self.saved, self.theirs = there, None
+        self._stand(self.history.then(there))
+
+    def _have_trouble(self, words: str) -> None:
+        if self.trouble != words:
+            self.trouble = words
+            self.version += 1
+
+    def _meet(self, there: Draft | None) -> None:
+        if there != self.theirs:
+            self.theirs = there
+            self.version += 1
+
+    def _stand(self, history: History) -> None:
+        self.history = history
+        self.version += 1
