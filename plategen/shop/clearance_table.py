@@ -3,11 +3,16 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from plategen.bracket.model import Bracket
 from plategen.shop.sheet_table import Cell, Table, row
+from plategen.shop.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.show import Show
 
 if TYPE_CHECKING:
     from plategen.shop.solid_clearance import Clearance
+
+WELDED_CLASS: WeldedClass = "B"
+"""The class of ISO 13920 that careful work by hand keeps (common practice, no source)."""
 
 
 def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
@@ -32,6 +37,18 @@ def barrel_words(begins_mm: float, show: Show) -> str:
     return (
         f"The cylinder's barrel must begin at least {show.length(begins_mm)} from the pin's centre to clear the plates:"
         " measure the real one."
+    )
+
+
+def welded_words(bracket: Bracket, show: Show) -> str:
+    """How far a welded bracket may be off where nothing closer is asked."""
+    sizes = [(u1 - u0, v1 - v0) for u0, v0, u1, v1 in (plate.outline.bounds for plate in bracket.plates)]
+    longest, shorter = max(max(size) for size in sizes), min(min(size) for size in sizes)
+    length, angle = welded_length(longest, WELDED_CLASS), welded_angle(shorter, WELDED_CLASS)
+    return (
+        f"Once welded, lengths up to {show.length(longest)} may be off by ± {show.length(length.value)} and angles by "
+        f"± {show.angle(angle.value)} where nothing closer is asked (EN ISO 13920, class {WELDED_CLASS}). The pin "
+        "holes ask for closer: weld with the pin in place."
     )
 
 

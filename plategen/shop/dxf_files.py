@@ -6,6 +6,7 @@ from plategen.bracket.model import Plate, WeldRun
 from plategen.shop.cut_check import check_cut, confirm_dxf
 from plategen.shop.cut_part import CutPart, cut_part
 from plategen.shop.dxf import Entities, Version, dxf_text
+from plategen.shop.nest_hull import way_of
 from plategen.shop.scribe import scribed
 from plategen.unit import Units
 
@@ -58,10 +59,10 @@ def parts_dxf(
 
 
 def side_by_side(parts: Iterable[CutPart]) -> tuple[CutPart, ...]:
-    """Parts in a row from the origin, each turned as it is drawn."""
+    """Parts in a row from the origin, each turned as it is drawn, their leads apart too."""
     placed, at = [], 0.0
     for part in parts:
-        u0, v0, u1, _ = part.bounds
-        placed.append(part.moved(shift=complex(at - u0, -v0)))
-        at += u1 - u0 + APART_MM
+        box = way_of(part, 1 + 0j)
+        placed.append(part.moved(shift=at - box.low))
+        at += box.size.real + APART_MM
     return tuple(placed)

@@ -16,7 +16,7 @@ from plategen.refusal import Refusal
 from plategen.shop.cut_part import Contour, Cut, CutPart, edges
 from plategen.shop.within import encloses
 
-SHRINK = (1.0, 0.75, 0.5, 0.35)
+SHRINK = (1.0, 0.75, 0.5, 0.35, 0.2)
 """Shares of the wished lead radius that are tried, the largest first."""
 
 OUT_SHARE = 0.5

@@ -15,7 +15,7 @@ from plategen.screen import must_stop, worst_first
 from plategen.shop import sheet_table as tables
 from plategen.shop.barrel import barrel_start_mm
 from plategen.shop.caution import USUAL
-from plategen.shop.clearance_table import barrel_words, clearance_table
+from plategen.shop.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.shop.cut_notes import CutNotes
 from plategen.shop.cut_table import cut_table, cut_words
 from plategen.shop.picture_pen import style
@@ -82,6 +82,7 @@ def sheet_html(
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
         clearances=clearance_table(clearances, show) if clearances else None,
+        welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.bracket.plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",

@@ -13,11 +13,13 @@ from plategen.flat.loop import Circle
 from plategen.job.cutting import Cutting, SheetStock
 from plategen.quantity import Show
 from plategen.refusal import Refusal
+from plategen.shop.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.shop.cut_notes import cut_notes
 from plategen.shop.cut_table import cut_report, cut_table, cut_words
 from plategen.shop.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing
 from plategen.shop.dxf_files import parts_dxf
 from plategen.shop.nest_picture import nest_pictures
+from plategen.shop.solid_clearance import Clearance
 from plategen.shop.work import Work
 
 SHOW = Show("in")
@@ -129,3 +131,20 @@ def test_thicknesses_are_not_mixed_on_a_sheet() -> None:
 def test_a_plate_larger_than_the_sheet_is_refused() -> None:
     with pytest.raises(Refusal, match=r"sheet_stock: ear_\w+ is .* does not fit"):
         laid_out(work := asked(SheetStock(length_mm=150.0, width_mm=150.0)), cut_parts(work))
+
+
+def test_sheet_tells_room_barrel_and_weld_tolerance_in_the_jobs_units() -> None:
+    work = example_work()
+    told = [
+        Clearance("ear_near", "eye", 0.79375, 0.0),
+        Clearance("ear_near", "pin", 0.0, 0.0),
+        Clearance("a", "b", 0, 9.0),
+    ]
+    cells = [row[2].words for row in clearance_table(told, SHOW).rows]
+    assert cells[0].startswith("1/32 in")
+    assert cells[1] == "touching"
+    assert cells[2].startswith("OVERLAP")
+    assert "2 1/2 in" in barrel_words(63.5, SHOW)
+    words = welded_words(work.bracket, Show("mm"))
+    assert "± 2.0 mm" in words
+    assert "EN ISO 13920, class B" in words
