@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Plate, across_pin
+from plategen.flat.fillet import largest_radius, rounded
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_loop
@@ -21,6 +22,7 @@ from plategen.shop import solid
 from plategen.shop.corner_loop import looped, with_corner_loops
 from plategen.shop.cut_part import Cut, CutPart, cut_part
 from plategen.shop.dxf_files import parts_dxf
+from plategen.shop.dxf_read import read_dxf
 from plategen.shop.kerf import compensated, grown, left_corners
 
 PLATES = [slotted_plate(), keyhole_plate(), *example_work().bracket.plates]
@@ -87,6 +89,49 @@ def test_a_rectangle_grows_by_steiners_formula(width: float, height: float, kerf
     grown_area = grown(rectangle(width, height), r, corner).area
     extra = math.pi * r * r if corner == "round" else 4 * r * r
     assert grown_area == pytest.approx(width * height + 2 * (width + height) * r + extra, rel=1e-9)
+
+
+def rounded_star(rng: np.random.Generator) -> Loop:
+    """A star of 4 to 9 corners, each rounded as its edges allow or left sharp."""
+    count = int(rng.integers(4, 10))
+    angles = (np.arange(count) + rng.uniform(-0.3, 0.3, count)) * 2 * math.pi / count
+    corners = [
+        complex(r * math.cos(a), r * math.sin(a)) for r, a in zip(rng.uniform(40, 120, count), angles, strict=True)
+    ]
+    sharp = Loop(tuple(Line(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)))
+    radii = [
+        float(rng.choice([0.0, 0.35])) * largest_radius(before, after)
+        for before, after in zip((sharp.segments[-1], *sharp.segments[:-1]), sharp.segments, strict=True)
+    ]
+    return rounded(sharp, radii)
+
+
+def test_random_outlines_come_back_from_kerf_and_from_their_file() -> None:
+    compared = 0
+    for seed in range(150):
+        rng = np.random.default_rng(seed)
+        outline, kerf = rounded_star(rng), float(rng.uniform(0.2, 3.0))
+        part = CutPart(name="star", outside=Cut(outline))
+        drawn = read_dxf(
+            parts_dxf([part], "in" if seed % 2 else "mm", "R12" if seed % 3 == 0 else "R2000"),
+            (25.4 if seed % 2 else 1.0) if seed % 3 == 0 else None,
+        )
+        assert drawn.on("CUT-OUTSIDE")[0].area == pytest.approx(outline.area, rel=1e-9)
+        try:
+            path = compensated(part, kerf).outside.contour
+        except Refusal:
+            continue
+        assert isinstance(path, Loop)
+        try:
+            back = offset_loop(path, kerf / 2, "miter")
+        except Refusal:
+            continue
+        # a corner sharper than the miter limit comes back rounded: its outline is not the part's to compare
+        if max(abs(s.sweep_rad) for s in path if isinstance(s, Arc)) > 2.6:
+            continue
+        assert furthest_apart(back, outline) < 1e-6, seed
+        compared += 1
+    assert compared > 100
 
 
 @pytest.mark.parametrize(
