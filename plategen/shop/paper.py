@@ -41,7 +41,9 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
     canvas.setTitle(f"{work.job.title}: true-scale template")
-    canvas.setSubject(f"True-scale template, {work.stamp.words}" if work.stamp else "True-scale template")
+    canvas.setSubject("True-scale template. Print at 100 %.")
+    if work.stamp is not None:
+        canvas.setKeywords(work.stamp.words)
     canvas.setCreator(f"plategen {__version__}")
     canvas.setViewerPreference("PrintScaling", "None")
     check_page(canvas, work, laid, first, total)
