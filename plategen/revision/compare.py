@@ -114,9 +114,10 @@ def on_rail(work: Work) -> complex:
 
 def _plates(old: Work, new: Work) -> Iterator[PlateChange]:
     before, after = ({plate.name: plate for plate in work.bracket.plates} for work in (old, new))
+    show = Show(new.job.units)
     for name in dict.fromkeys((*before, *after)):
         was, now = before.get(name), after.get(name)
-        kind, why = _plate_kind(was, now, on_rail(old), on_rail(new))
+        kind, why = _plate_kind(was, now, on_rail(old), on_rail(new), show)
         yield PlateChange(
             name=name, kind=kind, why=why, notch_kept=_notch_kept(was, now, on_rail(old), on_rail(new)),
             holes=tuple(_holes_moved(was, now, on_rail(new) - on_rail(old))),
@@ -124,7 +125,9 @@ def _plates(old: Work, new: Work) -> Iterator[PlateChange]:
         )  # fmt: skip
 
 
-def _plate_kind(was: Plate | None, now: Plate | None, was_at: complex, now_at: complex) -> tuple[PlateKind, str]:
+def _plate_kind(
+    was: Plate | None, now: Plate | None, was_at: complex, now_at: complex, show: Show
+) -> tuple[PlateKind, str]:
     if was is None or now is None:
         return ("new", "not there before") if was is None else ("gone", "no longer there")
     if was.steel != now.steel or abs(was.thickness_mm - now.thickness_mm) > SAME_MM:
@@ -146,7 +149,8 @@ def _plate_kind(was: Plate | None, now: Plate | None, was_at: complex, now_at: c
         if kind != "cut again":
             return "trim only", "the new outline lies within the old one"
         return kind, why
-    return "cut again", f"the new outline reaches up to {_outside_mm(was.outline, moved.outline):.1f} mm beyond the old"
+    beyond = show.length(_outside_mm(was.outline, moved.outline))
+    return "cut again", f"the new outline reaches up to {beyond} beyond the old"
 
 
 def _drilled(was: Plate, moved: Plate, outline: Loop, why: str) -> tuple[PlateKind, str]:

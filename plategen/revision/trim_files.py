@@ -13,12 +13,16 @@ from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.strength.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 
+AS_DRAWN_RAD = 5e-4
+"""A smaller turn moves no point of a foot by what a scribed line is wide."""
+
 
 def trim_lines(answer: Trimmed, show: Show) -> list[str]:
     """What can be done with the plate, and why."""
     seat = answer.seat
     lines = [f"{answer.verdict.upper()}: as {answer.plate.name}"]
-    placed = f"turned {show.angle(seat.turn_rad)} about the pin"
+    turned = abs(seat.turn_rad) > AS_DRAWN_RAD
+    placed = f"turned {show.angle(seat.turn_rad)} about the pin" if turned else "as it is drawn"
     placed += f", slid {show.length(seat.slide_mm)}" if seat.slide_mm else ""
     lines.append(f"  {placed}{', turned over' if seat.over else ''}")
     if answer.cuts:
