@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from itertools import chain
 
-from plategen.bracket.model import Plate
+from plategen.bracket.model import Hole, Plate
 from plategen.refusal import Refusal
 from plategen.shop.cut_part import CutPart
 from plategen.shop.cut_time import CutTime, cut_time
 from plategen.shop.cutting import Sheets
 from plategen.shop.kerf import left_corners
+from plategen.shop.scribe import weld_ticks
 from plategen.shop.tolerance import cut_edge, cut_size
 from plategen.shop.work import Work
 
@@ -26,6 +27,9 @@ class PlateNote:
         lean_rad: The same as an angle.
         left_in_corners_mm: Most material that the round torch leaves in an inner corner.
         drilled: Names of the holes that are punched and drilled.
+        reamed: Names of the holes that are cut under size.
+        tapered: Names of the holes whose taper may take up all their play: both sides may lean by ``lean_mm``.
+        unnamed: True when there is no room to scribe the plate's name.
         source: Where deviation and lean come from.
     """
 
@@ -37,6 +41,9 @@ class PlateNote:
     lean_rad: float | None
     left_in_corners_mm: float
     drilled: tuple[str, ...]
+    reamed: tuple[str, ...]
+    tapered: tuple[str, ...]
+    unnamed: bool
     source: str
 
 
@@ -101,6 +108,8 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         sources.append(edge.source)
     except Refusal as refusal:
         sources.append(refusal.what)
+    not_cut = [hole for hole in plate.holes if hole.made == "drill"]
+    punched = {punch.centre for punch in part.punch}
     return PlateNote(
         name=plate.name,
         pierces=len(part.cuts),
@@ -109,6 +118,13 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         lean_mm=lean,
         lean_rad=lean_rad,
         left_in_corners_mm=max((c.left_mm for c in left_corners(plate.outline, cutting.kerf_mm)), default=0.0),
-        drilled=tuple(hole.name for hole in plate.holes if hole.made == "drill"),
+        drilled=tuple(hole.name for hole in not_cut if hole.circle.centre in punched),
+        reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
+        tapered=tuple(hole.name for hole in plate.holes if hole.made == "cut" and _tapers(hole, lean or 0.0)),
+        unnamed=len(part.scribe) <= len(weld_ticks(plate, work.bracket.welds)) + len(plate.marks),
         source="; ".join(sources),
     )
+
+
+def _tapers(hole: Hole, lean_mm: float) -> bool:
+    return 2.0 * lean_mm > 2.0 * hole.circle.radius - hole.bolt_mm

@@ -2,6 +2,7 @@
 
 import dataclasses
 import math
+from collections.abc import Iterator
 from typing import Any
 
 from plategen.shop.cut_notes import CutNotes, PlateNote
@@ -32,6 +33,10 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         words.append(
             "Leads are in the files on the layer LEAD, away from the notch: switch the controller's own leads off."
         )
+    words.extend(_hole_words(notes, show))
+    unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
+    if unnamed:
+        words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
     for thickness, time in notes.times:
         if time.minutes is None:
             told = f"no estimate of the time: {time.source}"
@@ -46,6 +51,24 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
             "used up becomes plates."
         )
     return tuple(words)
+
+
+def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
+    for note in notes.plates:
+        if note.drilled:
+            yield f"{_spoken(note)}: punched, to be drilled: {', '.join(note.drilled)}."
+        if note.reamed:
+            yield f"{_spoken(note)}: cut under size, to be reamed: {', '.join(note.reamed)}."
+        if note.tapered and note.lean_mm is not None:
+            yield (
+                f"{_spoken(note)}: each side of a hole may lean by {show.length(note.lean_mm)} through the plate, more "
+                f"than the play of {', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill "
+                "it, or cut it under size and ream it."
+            )
+
+
+def _spoken(note: PlateNote) -> str:
+    return note.name.replace("_", " ")
 
 
 def cut_report(notes: CutNotes) -> dict[str, Any]:
@@ -74,7 +97,7 @@ def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
         lean = f"{show.length(note.lean_mm)}, {show.angle(note.lean_rad)}"
     left = show.length(note.left_in_corners_mm) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
     return row(
-        note.name.replace("_", " "),
+        _spoken(note),
         str(note.pierces),
         show.length(note.length_mm),
         Cell(size, small=(note.source,)),

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 
 import ezdxf
 import pytest
+from cut_examples import rectangle
 from example_work import example_work
 
 from plategen.flat.loop import Circle
@@ -77,6 +78,8 @@ def test_a_reamed_hole_is_punched_or_cut_small_as_asked() -> None:
     assert isinstance(cut.contour, Circle)
     assert cut.contour.radius == pytest.approx(drilled[0].holes[0].circle.radius - 1.5)
     assert not part.punch
+    words = cut_words(cut_notes(work, cut_parts(work), laid_out(work, cut_parts(work))), SHOW)
+    assert "ear near: cut under size, to be reamed: pin." in words
     plain = dataclasses.replace(work, job=work.job.replaced(cutting=Cutting()))
     assert len(cut_parts(plain)["ear_near"].punch) == 1
     # too small to cut well: it stays a punch mark
@@ -148,3 +151,29 @@ def test_sheet_tells_room_barrel_and_weld_tolerance_in_the_jobs_units() -> None:
     words = welded_words(work.bracket, Show("mm"))
     assert "± 2.0 mm" in words
     assert "EN ISO 13920, class B" in words
+
+
+def test_a_hole_whose_taper_takes_its_play_is_told_and_a_loose_one_is_not() -> None:
+    work = asked(edge_range=4)
+    parts = cut_parts(work)
+    # the example's hole is the pin's own size: any lean is too much
+    note = cut_notes(work, parts, laid_out(work, parts)).plates[0]
+    assert note.tapered == ("pin",)
+    (pin,) = work.bracket.plates[0].holes
+    loose = dataclasses.replace(pin, bolt_mm=2 * pin.circle.radius - 2.1 * note.lean_mm)
+    plates = tuple(dataclasses.replace(plate, holes=(loose,)) for plate in work.bracket.plates)
+    work = dataclasses.replace(work, bracket=dataclasses.replace(work.bracket, plates=plates))
+    notes = cut_notes(work, parts, laid_out(work, parts))
+    assert notes.plates[0].tapered == ()
+    assert not any(plate.unnamed for plate in notes.plates)
+
+
+def test_a_plate_too_small_for_its_name_is_told() -> None:
+    work = asked()
+    small = dataclasses.replace(
+        work.bracket.plates[0], outline=rectangle(30.0, 12.0), holes=(), notch=None, fit=None, marks=()
+    )
+    work = dataclasses.replace(work, bracket=dataclasses.replace(work.bracket, plates=(small,), welds=()))
+    parts = cut_parts(work)
+    words = cut_words(cut_notes(work, parts, laid_out(work, parts)), SHOW)
+    assert "No room to scribe a name on ear near: mark by hand." in words
