@@ -64,7 +64,8 @@ def check_pin_plate(setting: Setting, carrier: Carrier, edges: Edges, steel: Ste
         return
     yield from _aisc(setting, carrier, ways, steel, pin)
     yield from _en(setting, carrier, ways, steel, pin)
-    yield from _bth(setting, carrier, ways, steel)
+    if setting.opinions:
+        yield from _bth(setting, carrier, ways, steel)
 
 
 def _steelwork(setting: Setting, carrier: Carrier, edges: Edges) -> Iterator[Steelwork]:
@@ -225,7 +226,7 @@ def _judged(
     views: list[tuple[View, float]],
 ) -> Iterator[Finding]:
     """Each check in its worst direction, for each view and the factor by which it lowers the nominal strength."""
-    for check in checks:
+    for check in checks if views else ():
         nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
         for view, factor in views:
             demand, capacity = way.force_n * view.factor, nominal * factor

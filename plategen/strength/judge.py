@@ -24,18 +24,20 @@ from plategen.strength.reach import Edges
 from plategen.strength.setting import Setting
 
 
-def judge(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple[Finding, ...]:
+def judge(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...], *, opinions: bool = True) -> tuple[Finding, ...]:
     """Every finding about a bracket, those that decide and the second opinions.
 
     Args:
         job: The job; its ``[rules]`` choose the rule set that decides.
         bracket: The bracket as it was built.
         cases: The load cases, see :func:`plategen.strength.loads.load_cases`.
+        opinions: Leave out the second opinions when False: those who judge thousands of variants look at none.
 
     Raises:
         Refusal: A steel or an electrode is not in the tables.
     """
-    return tuple(_findings(Setting(job, cases), bracket))
+    found = _findings(Setting(job, cases, opinions), bracket)
+    return tuple(found if opinions else (finding for finding in found if not finding.opinion))
 
 
 def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:

@@ -21,10 +21,12 @@ class Setting:
     Args:
         job: The job.
         cases: Its load cases, shock included, load factors not.
+        opinions: Ask the other rule sets for theirs as well.
     """
 
     job: Job
     cases: tuple[LoadCase, ...]
+    opinions: bool = True
 
     @cached_property
     def rules(self) -> Rules:
@@ -38,9 +40,9 @@ class Setting:
 
     @cached_property
     def views(self) -> tuple["View", ...]:
-        """The rule set that decides, then the others."""
+        """The rule set that decides, then the others if they are asked."""
         chosen = self.rules.set
-        order = (chosen, *(rules for rules in RULE_SETS if rules != chosen))
+        order = (chosen, *(rules for rules in RULE_SETS if rules != chosen and self.opinions))
         return tuple(View(rules, LOAD_FACTOR[rules], rules != chosen) for rules in order)
 
     def up(self, mm: float) -> str:
