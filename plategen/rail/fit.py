@@ -16,15 +16,17 @@ micrometre's half to two millimetres, with a rule's half millimetre the likelies
 as separate readings they pull as hard as they are many, and how far they differ is part of what the error must explain.
 """
 
+from dataclasses import replace
+
 import numpy as np
-from numpy.typing import NDArray
 
 from plategen.rail.fit_candidate import Candidate, Sample
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
 from plategen.rail.fit_groups import MOST_SINGLE, grouped
-from plategen.rail.fit_model import Complexes, Floats, feet
+from plategen.rail.fit_model import Complexes, feet
 from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit_search import best
+from plategen.rail.fit_solve import solve
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
 
@@ -59,8 +61,10 @@ def fit_trace(trace: Trace) -> FittedTrace:
     found = best(sample)
     if found is None:
         raise _distrusted(len(points), len(points), trace)
-    solved = found.solved
-    distance, kept, row, along = _judged(points, found, sample)
+    if len(points) != len(sample.points):
+        found = _one_by_one(points, found)
+    solved, kept = found.solved, found.kept
+    distance, row, along = solved.foot.distance, solved.foot.row, solved.foot.along
     doubtful = np.flatnonzero(~kept)
     if len(doubtful) > MOST_DOUBTFUL_SHARE * len(points) or len(np.unique(points[kept])) < FEWEST_STATIONS:
         raise _distrusted(len(doubtful), len(points), trace)
@@ -98,15 +102,19 @@ def _sample(points: Complexes, trace: Trace) -> Sample:
     return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
 
 
-def _judged(
-    points: Complexes, found: Candidate, sample: Sample
-) -> tuple[Floats, NDArray[np.bool_], NDArray[np.intp], Floats]:
-    """For every reading: distance, whether it is kept, and where its foot lies; one by one when they were grouped."""
-    foot, kept = found.solved.foot, found.kept
-    if len(points) != len(sample.points):
-        foot = feet(found.solved.walk, points)
-        kept = np.abs(foot.distance) < wild_beyond_mm(found.error_mm)
-    return foot.distance, kept, foot.row, foot.along
+def _one_by_one(points: Complexes, found: Candidate) -> Candidate:
+    """A shape found on groups, moved to the least squares of the readings themselves, those near it.
+
+    A group's middle lies inside a bend by the sagitta of its own length, the readings do not. How well the shape is
+    known stays what the groups said: they allow for the rail's waves, which many readings do not average away.
+    """
+    foot = feet(found.solved.walk, points)
+    kept = np.abs(foot.distance) < wild_beyond_mm(found.error_mm)
+    if kept.sum() > len(found.solved.shape.values):
+        solved = solve(found.solved.shape, points, kept.astype(float), found.error_mm, tolerance=1e-12)
+        kept = np.abs(solved.foot.distance) < wild_beyond_mm(found.error_mm)
+        return replace(found, solved=replace(solved, information=found.solved.information), kept=kept)
+    return replace(found, solved=replace(found.solved, foot=foot), kept=kept)
 
 
 def _distrusted(doubtful: int, count: int, trace: Trace) -> Refusal:

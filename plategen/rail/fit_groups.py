@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.rail.fit_model import Complexes, Floats
+from plategen.rail.fit_score import FINEST_ERROR_MM
 
 MOST_SINGLE = 200
 """More readings than this are fitted in groups."""
@@ -68,5 +69,5 @@ def grouped(points: Complexes) -> Groups:
     held = np.abs(across) < BIWEIGHT_CUT * scale
     spare = max(int(held.sum()) - 2 * groups, 1)
     squares = float((across[held] ** 2).sum())
-    wave = WAVE_MM**2 / max(squares / spare, 1e-12)
+    wave = WAVE_MM**2 / max(squares / spare, FINEST_ERROR_MM**2)
     return Groups(middle, 1.0 / (1.0 / total + wave), (squares, spare))
