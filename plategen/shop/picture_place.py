@@ -96,8 +96,9 @@ def leader_place(
         for tip, out in note.tips
         for elbow in (tip + unit(out) * cmath.rect(far * height, step * math.pi / 8),)
     ]
-    clear = [p for p in places if p[2].within(field) and not any(p[2].meets(t) for t in taken)]
-    tip, elbow, box = next((p for p in clear if _free(plate, outline, p[2], height)), (clear or places)[0])
+    inside = [p for p in places if p[2].within(field)]
+    clear = [p for p in inside if not any(p[2].meets(t) for t in taken)]
+    tip, elbow, box = next((p for p in clear if _free(plate, outline, p[2], height)), (clear or inside or places)[0])
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box

@@ -8,8 +8,9 @@ from dataclasses import replace
 import pytest
 from example_work import FOOT_MM, IN, PIN_U_MM, example_work, fitted
 
+from plategen.bracket.model import Hole, Plate, Slot, across_pin
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle
+from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.quantity import Show
 from plategen.shop.picture_pen import Pen, alone, readable
@@ -17,6 +18,8 @@ from plategen.shop.picture_plate import plate_picture
 from plategen.shop.picture_station import crossings, stations, step_mm
 from plategen.shop.picture_trace import exaggeration, pieces_in_words, trace_picture
 from plategen.shop.picture_weld import weld_map
+from plategen.shop.plate_datum import Datum, datum_of
+from plategen.shop.plate_place import clearance
 from plategen.shop.plate_words import facing, shape_mark, tape
 from plategen.shop.svg import circle_data, element, number, path_data
 from plategen.shop.weld_order import weld_order
@@ -206,3 +209,64 @@ def test_lengths_off_the_mark_carry_their_decimals():
     assert tape(show, 34.925) == "1 3/8"
     assert tape(show, 40.0) == "1 9/16 (1.575)"
     assert tape(Show("mm"), 40.0) == "40.0"
+
+
+def bolted(**changes) -> Plate:
+    """A plate with two bolt holes and no pin, level in the plate frame, well away from the pin."""
+    bolts = tuple(
+        Hole(
+            name=f"bolt {i + 1}",
+            circle=Circle(complex(60 + 60 * i, 90), 7.0),
+            bolt_mm=12.7,
+            made="drill",
+            edge_required_mm=19.0,
+            edge_source="AISC 360-16 Table J3.4",
+        )
+        for i in range(2)
+    )
+    outline = Loop(
+        (Line(20 + 60j, 160 + 60j), Line(160 + 60j, 160 + 140j), Line(160 + 140j, 20 + 140j), Line(20 + 140j, 20 + 60j))
+    )
+    plate = Plate(name="tab", outline=outline, thickness_mm=10.0, steel="A36", placement=across_pin(0.0), holes=bolts)
+    return replace(plate, notch=Chain(outline.segments[2:3]), **changes)
+
+
+def test_a_plate_without_a_pin_is_measured_from_its_first_bolt():
+    work = example_work("mm")
+    plate = bolted()
+    assert datum_of(work, plate) == Datum(60 + 90j, "level with bolt 1")
+    assert datum_of(work, work.bracket.plates[0]).line == "cylinder centre line"
+    assert datum_of(work, replace(plate, holes=())) is None
+    words = words_of(plate_picture(work, plate))
+    assert words.count("40.0") == 2, "from the foot's ends to the bolts"
+    assert words.count("60.0") == 1, "from bolt to bolt"
+    assert words.count("50.0") >= 2, "from the bolts up to the notch"
+    assert "2 × bolt hole 14.0 dia., punch and drill" in words
+
+
+def test_slots_are_named_with_width_and_length():
+    slot = Slot(
+        name="bolt 3", ends=(80 + 110j, 100 + 110j), width_mm=9.0, bolt_mm=8.0, at=90 + 110j, edge_required_mm=12.0,
+        edge_source="common practice, no source",
+    )  # fmt: skip
+    plate = bolted(slots=(slot,), openings=(slot.contour,))
+    assert "slot 9.0 by 29.0" in words_of(plate_picture(example_work("mm"), plate))
+    assert clearance(plate, 90 + 110j) == pytest.approx(-4.5), "there is no steel in a slot"
+    assert clearance(replace(plate, openings=(slot.contour.reversed(),)), 90 + 110j) == pytest.approx(-4.5)
+    assert clearance(plate, 90 + 124.5j) == pytest.approx(10.0)
+
+
+def test_no_words_of_a_drawing_leave_the_picture():
+    work = example_work()
+    for plate in (*work.bracket.plates, bolted()):
+        root = ET.fromstring(plate_picture(work, plate))
+        x0, y0, wide, tall = (float(v) for v in root.get("viewBox").split())
+        for text in root.iter(f"{SVG}text"):
+            size, x, y = (float(text.get(k)) for k in ("font-size", "x", "y"))
+            assert x0 <= x <= x0 + wide
+            assert y0 + size / 2 <= y <= y0 + tall - size / 2
+            if not text.get("transform"):
+                reach = 0.5 * size * len(text.text)
+                left = x - {"end": reach, "middle": reach / 2}.get(text.get("text-anchor"), 0.0)
+                assert x0 <= left
+                assert left + reach <= x0 + wide, text.text
