@@ -4,8 +4,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 from plategen.bracket.build import build_bracket
-from plategen.bracket.ears import ear_places
+from plategen.bracket.ears import standing_places
+from plategen.bracket.model import Bracket
 from plategen.bracket.seat import tube_of
+from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.bracket.tube import Surface
 from plategen.job import Job
 from plategen.rail.fit import fit_trace
@@ -17,6 +19,9 @@ from plategen.shop.caution import cautions
 from plategen.shop.work import Work
 from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
+from plategen.strength.check_rod_end import check_rod_end
+from plategen.strength.check_swing import check_swing
+from plategen.strength.finding import Finding
 from plategen.strength.judge import judge
 from plategen.strength.loads import LoadCase, load_cases
 
@@ -97,7 +102,7 @@ def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, 
 def _middles(job: Job, traces: tuple[Trace, ...]) -> dict[str, float]:
     """The middle of each plate along the pin, by name."""
     if job.bracket.style == "ears":
-        return {place.name: sum(place.faces_mm) / 2 for place in ear_places(job)}
+        return {place.name: sum(place.faces_mm) / 2 for place in standing_places(job)}
     bracket = build_bracket(job, fit_rail(traces, job.mount.inline_offset_mm))
     return {p.name: p.placement.point(0j, p.thickness_mm / 2)[2] for p in bracket.plates if p.notch is not None}
 
@@ -109,7 +114,11 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None) -> W
         job=job,
         rail=rail,
         bracket=bracket,
-        findings=(*judge(job, bracket, _cases(job, steering)), *(steering_findings(steering) if steering else ())),
+        findings=(
+            *judge(job, bracket, _cases(job, steering)),
+            *_round_the_cylinder(job, rail, bracket, steering),
+            *(steering_findings(steering) if steering else ()),
+        ),
         cautions=cautions(bracket),
         steering=steering,
     )
@@ -125,3 +134,13 @@ def _cases(job: Job, steering: SteeringStudy | None) -> tuple[LoadCase, ...]:
 def _ends_and_middle(angles_rad: tuple[float, float]) -> tuple[float, float, float]:
     low, high = angles_rad
     return low, (low + high) / 2, high
+
+
+def _round_the_cylinder(
+    job: Job, rail: Surface, bracket: Bracket, steering: SteeringStudy | None
+) -> tuple[Finding, ...]:
+    """What the cylinder's end may tilt, and how near the cylinder comes to what it passes over its swing."""
+    loads = steering.loads if steering else None
+    swing = swing_range(job, loads.swing_rad if loads else None)
+    skew = max(map(abs, loads.out_of_plane_rad)) if loads else None
+    return (*check_rod_end(job, skew), *check_swing(job, swept_rooms(job, rail, bracket, swing)))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from plategen.bracket.closing import close
 from plategen.bracket.foot_choice import foot_on
 from plategen.bracket.holes import pin_hole
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
@@ -24,23 +25,49 @@ class EarPlace:
 
 
 def ear_places(job: Job) -> tuple[EarPlace, EarPlace]:
-    """The two ears: the first's inner face lies at ``bracket.plane``, the eye and its play lie between them."""
+    """The two ears: the first's inner face lies at ``bracket.plane``, the eye and its play lie between them.
+
+    Raises:
+        Refusal: If the held end is a fork, which goes about one plate.
+    """
+    if job.cylinder.base.kind == "fork":
+        raise Refusal(
+            'a fork goes about one plate; style = "ears" is right for it, or another end', "cylinder.base.kind"
+        )
     inner, thickness = job.bracket.plane_mm, job.bracket.thickness_mm
-    far_inner = inner + job.cylinder.base.eye_width_mm + 2 * job.bracket.side_play_mm
+    far_inner = inner + job.cylinder.base.between_mm + 2 * job.bracket.side_play_mm
     return (
         EarPlace(name="ear_near", faces_mm=(inner - thickness, inner), outward=-1),
         EarPlace(name="ear_far", faces_mm=(far_inner, far_inner + thickness), outward=+1),
     )
 
 
+def standing_places(job: Job) -> tuple[EarPlace, ...]:
+    """The ears, or for a fork the one plate that stands in it, its upper face at ``bracket.plane``.
+
+    Raises:
+        Refusal: If the plate does not go into the fork.
+    """
+    base, bracket = job.cylinder.base, job.bracket
+    if base.kind != "fork":
+        return ear_places(job)
+    if bracket.thickness_mm > base.eye_width_mm:
+        raise Refusal(
+            f"the plate of {bracket.thickness_mm:.4g} mm does not go into the fork's gap of {base.eye_width_mm:.4g} "
+            "mm; a thinner plate is right",
+            "bracket.thickness",
+        )
+    return (EarPlace(name="ear", faces_mm=(bracket.plane_mm - bracket.thickness_mm, bracket.plane_mm), outward=-1),)
+
+
 def build_ears(job: Job, rail: Rail) -> Bracket:
-    """Both ears with their notches, holes and weld runs.
+    """The ears with their notches, holes and weld runs, and the plates that close them to a box.
 
     Raises:
         Refusal: If the plates reach beyond the traced planes by more than their thickness, or an outline is
             impossible (see :func:`plategen.bracket.outline.ear_outline`).
     """
-    places = ear_places(job)
+    places = standing_places(job)
     refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
     hole = ear_hole(job)
     shape, chosen = _shape(job, hole)
@@ -55,6 +82,10 @@ def build_ears(job: Job, rail: Rail) -> Bracket:
         welds.extend(rail_welds(job, place, notch, first_number=len(welds) + 1))
         if notch.parts and relief.why and relief.why not in chosen:
             chosen += (relief.why,)
+    if job.closing is not None:
+        closed = close(job, job.closing, rail, tuple(plates), first_number=len(welds) + 1)
+        plates, chosen = [*closed.ears, *closed.plates], (*chosen, *closed.chosen)
+        welds.extend(closed.welds)
     return Bracket(style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(job, places), chosen=chosen)
 
 
@@ -88,15 +119,20 @@ def ear_hole(job: Job) -> Hole:
     )
 
 
-def held_pin(job: Job, places: tuple[EarPlace, EarPlace]) -> Pin:
-    """The pin, mid-way between the ears."""
-    middle = (places[0].faces_mm[1] + places[1].faces_mm[0]) / 2
+def held_pin(job: Job, places: tuple[EarPlace, ...]) -> Pin:
+    """The pin, mid-way between the ears, or in the middle of the one plate that stands in a fork."""
+    base = job.cylinder.base
+    fork = base.kind == "fork"
+    middle = (places[0].faces_mm[0] + places[-1].faces_mm[1]) / 2
+    beside = (base.eye_width_mm - job.bracket.thickness_mm) / 2 if fork else job.bracket.side_play_mm + base.spacer_mm
     return Pin(
         centre=(job.mount.pin_station_mm, 0.0, middle),
-        diameter_mm=job.cylinder.base.pin_mm,
-        eye_width_mm=job.cylinder.base.eye_width_mm,
-        eye_radius_mm=job.cylinder.base.eye_radius_mm,
-        gap_mm=job.bracket.side_play_mm,
+        diameter_mm=base.pin_mm,
+        eye_width_mm=base.width_mm if fork else base.eye_width_mm,
+        eye_radius_mm=base.eye_radius_mm,
+        gap_mm=beside,
+        fork_gap_mm=base.eye_width_mm if fork else 0.0,
+        head_width_mm=base.head_width_mm or 0.0,
     )
 
 

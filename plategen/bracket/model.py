@@ -245,7 +245,23 @@ class Pin:
     eye_width_mm: float
     eye_radius_mm: float
     gap_mm: float
-    """Clear gap between the eye and the ear on each side."""
+    """Clear gap between the eye and the ear on each side; between one plate and a fork about it, likewise."""
+
+    fork_gap_mm: float = 0.0
+    """Gap of the held end where it is a fork about one plate; ``eye_width_mm`` is then the fork's whole width."""
+
+    head_width_mm: float = 0.0
+    """Width of the head where the held end is a rod end; ``eye_width_mm`` is then its ball's."""
+
+    @property
+    def lugs(self) -> tuple[tuple[float, float], ...]:
+        """Place along the pin and width of what the held end is made of: one lug, or the two cheeks of a fork."""
+        middle = self.centre[2]
+        if self.fork_gap_mm:
+            cheek = (self.eye_width_mm - self.fork_gap_mm) / 2
+            return (middle - self.eye_width_mm / 2, cheek), (middle + self.fork_gap_mm / 2, cheek)
+        width = self.head_width_mm or self.eye_width_mm
+        return ((middle - width / 2, width),)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

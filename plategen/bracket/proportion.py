@@ -48,5 +48,10 @@ def relief_radius(leg_mm: float, units: str) -> Chosen:
 
 def next_shop_size(mm: float, units: str) -> float:
     """The next size up that a shop reads off a rule: eighths of an inch, or whole millimetres."""
-    step = 25.4 / 8 if units == "in" else 1.0
+    step = shop_step(units)
     return math.ceil(mm / step - 1e-9) * step
+
+
+def shop_step(units: str) -> float:
+    """From one shop size to the next: an eighth of an inch, or a whole millimetre."""
+    return 25.4 / 8 if units == "in" else 1.0

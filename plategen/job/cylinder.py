@@ -1,6 +1,8 @@
 """The ``[cylinder]`` table: the bought part that the bracket holds."""
 
-from plategen.job.quantities import PositiveLength, Pressure, Table
+from typing import Literal
+
+from plategen.job.quantities import LengthFromZero, PositiveLength, Pressure, Table
 from plategen.refusal import Refusal
 
 
@@ -8,18 +10,66 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
     """One end of the cylinder, as measured on the real part.
 
     Args:
+        kind: A plain eye between two plates, a fork about one, or a rod end (a ball in a head) between two.
         pin_mm: Diameter of the pin.
-        eye_width_mm: Width of what goes between the plates.
-        eye_radius_mm: From the pin's centre to the outside of the eye.
+        eye_width_mm: Width of what goes between the plates: of the eye, or of a rod end's ball; of a fork, its gap.
+        eye_radius_mm: From the pin's centre to the outside of the eye, head or fork.
+        head_width_mm: Width of the head round a rod end's ball.
+        ball_mm: Diameter of a rod end's ball; left out, its own limit of tilt is not judged.
+        spacer_mm: Width of the misalignment spacer on each side of a rod end's ball.
+        spacer_diameter_mm: Diameter of the spacers where they meet the ball; left out, that of the ball's face.
+        fork_width_mm: Width of a fork over all.
     """
 
+    kind: Literal["eye", "fork", "rod_end"] = "eye"
     pin_mm: PositiveLength
     eye_width_mm: PositiveLength
     eye_radius_mm: PositiveLength
+    head_width_mm: PositiveLength | None = None
+    ball_mm: PositiveLength | None = None
+    spacer_mm: LengthFromZero = 0.0
+    spacer_diameter_mm: PositiveLength | None = None
+    fork_width_mm: PositiveLength | None = None
 
     def __post_init__(self) -> None:
         if self.eye_radius_mm <= self.pin_mm / 2:
             raise Refusal("the eye must be larger than its pin: more than half of `pin` is right", "eye_radius")
+        if self.kind == "fork":
+            if self.fork_width_mm is None:
+                raise Refusal("missing; the width of the fork over all is right", "fork_width")
+            if self.fork_width_mm <= self.eye_width_mm:
+                raise Refusal("the fork must be wider than its gap; more than `eye_width` is right", "fork_width")
+        elif self.fork_width_mm is not None:
+            raise Refusal('only a fork has it; kind = "fork" is right', "fork_width")
+        if self.kind == "rod_end":
+            self._refuse_rod_end()
+            return
+        given = {"head_width": self.head_width_mm, "ball": self.ball_mm, "spacer_diameter": self.spacer_diameter_mm}
+        for key, value in {**given, "spacer": self.spacer_mm or None}.items():
+            if value is not None:
+                raise Refusal('only a rod end has it; kind = "rod_end" is right', key)
+
+    def _refuse_rod_end(self) -> None:
+        if self.head_width_mm is None:
+            raise Refusal("missing; the width of the head round the ball is right", "head_width")
+        if self.head_width_mm >= self.eye_width_mm:
+            raise Refusal("the ball must stand out of its head; less than `eye_width` is right", "head_width")
+        if self.ball_mm is not None and self.ball_mm <= max(self.eye_width_mm, self.pin_mm):
+            raise Refusal("a ball larger than its width and its pin is right", "ball")
+        if self.spacer_diameter_mm is not None and self.spacer_mm == 0.0:
+            raise Refusal("spacers of no width; give `spacer` as well", "spacer_diameter")
+        if self.spacer_diameter_mm is not None and self.spacer_diameter_mm < self.pin_mm:
+            raise Refusal("the spacers are smaller than the pin that goes through them", "spacer_diameter")
+
+    @property
+    def width_mm(self) -> float:
+        """Width along the pin of what turns with the cylinder: eye, fork or head."""
+        return self.head_width_mm or self.fork_width_mm or self.eye_width_mm
+
+    @property
+    def between_mm(self) -> float:
+        """What stands between two plates, play apart: the eye, or the ball with its spacers."""
+        return self.eye_width_mm + 2.0 * self.spacer_mm
 
 
 class Cylinder(Table, frozen=True, kw_only=True):

@@ -1,6 +1,7 @@
 """The whole job file as one frozen value."""
 
 from plategen.job.bracket import BracketEntry, Mount, Weld
+from plategen.job.closing import Closing
 from plategen.job.cutting import Cutting, SheetStock
 from plategen.job.cylinder import Cylinder
 from plategen.job.quantities import Table
@@ -11,6 +12,7 @@ from plategen.job.seat import Seat
 from plategen.job.solid import SolidEntry
 from plategen.job.split import Split
 from plategen.job.steering import Steering
+from plategen.job.swing import Swing
 from plategen.refusal import Refusal
 from plategen.unit import Units
 
@@ -25,6 +27,8 @@ class Job(Table, frozen=True, kw_only=True):
         cylinder: The cylinder.
         mount: Where the cylinder has to lie.
         bracket: The plates.
+        closing: Plates between the ears.
+        swing: How far the cylinder turns about the pin, and what stands out of it.
         split: The bolts of a bracket of style split.
         seat: The tube that a bracket of style seat stands on.
         weld: The fillets.
@@ -43,6 +47,8 @@ class Job(Table, frozen=True, kw_only=True):
     cylinder: Cylinder
     mount: Mount
     bracket: BracketEntry
+    closing: Closing | None = None
+    swing: Swing | None = None
     split: Split | None = None
     seat: Seat | None = None
     weld: Weld

@@ -94,25 +94,22 @@ def cylinder_body(bracket: Bracket, barrel_mm: float, closed_length_mm: float, r
     u, v, w = pin.centre
     bore = Circle(complex(u, v), pin.diameter_mm / 2)
     begins = barrel_start_mm(bracket, barrel_mm)
-    eye = prism(lug_outline(pin, begins), pin.eye_width_mm, (bore,), across_pin(w - pin.eye_width_mm / 2))
+    outline = lug_outline(pin, begins)
+    lugs = [prism(outline, width, (bore,), across_pin(low)) for low, width in pin.lugs]
     # the moving end's eye is taken to be as large as this one's
     ends = max(closed_length_mm - pin.eye_radius_mm, begins + barrel_mm)
     barrel = prism(Circle(0j, barrel_mm / 2), ends - begins, placement=_along_cylinder(u + begins, v, w))
     rod = prism(Circle(0j, rod_mm / 2), pin.eye_radius_mm, placement=_along_cylinder(u + ends, v, w))
-    return Body(name="cylinder_envelope", shape=compound((eye, barrel, rod)), colour=CYLINDER_COLOUR)
+    return Body(name="cylinder_envelope", shape=compound((*lugs, barrel, rod)), colour=CYLINDER_COLOUR)
 
 
 def eye_body(bracket: Bracket) -> Body:
     """The cylinder's eye alone, bored for the pin."""
     pin = bracket.pin
     centre = complex(pin.centre[0], pin.centre[1])
-    ring = prism(
-        Circle(centre, pin.eye_radius_mm),
-        pin.eye_width_mm,
-        (Circle(centre, pin.diameter_mm / 2),),
-        across_pin(pin.centre[2] - pin.eye_width_mm / 2),
-    )
-    return Body(name="eye", shape=ring, colour=CYLINDER_COLOUR)
+    bore = Circle(centre, pin.diameter_mm / 2)
+    rings = [prism(Circle(centre, pin.eye_radius_mm), width, (bore,), across_pin(low)) for low, width in pin.lugs]
+    return Body(name="eye", shape=compound(rings) if len(rings) > 1 else rings[0], colour=CYLINDER_COLOUR)
 
 
 def pin_body(bracket: Bracket) -> Body:

@@ -33,7 +33,7 @@ def turntable(work: Work) -> dict[str, Any]:
     held = along_pin(p for p in work.bracket.plates if any(hole.name == "pin" for hole in p.holes))
     bodies = [_plate(plate) for plate in work.bracket.plates]
     bodies += _pin(work, *held)
-    bodies += [_eye(work), _rail(work, low, high)]
+    bodies += [*_lugs(work), _rail(work, low, high)]
     points = [p for body in bodies for face in body["faces"] for loop in face["loops"] for p in loop]
     lows, highs = ([f(p[k] for p in points) for k in range(3)] for f in (min, max))
     middle = [(a + b) / 2 for a, b in zip(lows, highs, strict=True)]
@@ -112,13 +112,20 @@ def _pin(work: Work, low: float, high: float) -> list[Body]:
     ]
 
 
-def _eye(work: Work) -> Body:
-    """The cylinder's eye with the stub that carries it to the barrel."""
+def _lugs(work: Work) -> list[Body]:
+    """The cylinder's eye, or the cheeks of its fork, with the stub that carries it to the barrel."""
     pin = work.bracket.pin
     begins = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
-    low = pin.centre[2] - pin.eye_width_mm / 2
-    faces = _prism(flat_points(lug_outline(pin, begins + pin.eye_radius_mm)), (), across_pin(low), pin.eye_width_mm)
-    return {"kind": "cylinder", "from": _one(low), "to": _one(low + pin.eye_width_mm), "faces": faces}
+    outline = flat_points(lug_outline(pin, begins + pin.eye_radius_mm))
+    return [
+        {
+            "kind": "cylinder",
+            "from": _one(low),
+            "to": _one(low + width),
+            "faces": _prism(outline, (), across_pin(low), width),
+        }
+        for low, width in pin.lugs
+    ]
 
 
 def _rail(work: Work, low: float, high: float) -> Body:

@@ -141,9 +141,8 @@ def _add_pin(scene: Scene, bracket: Bracket, barrel_mm: float | None, until_mm: 
         return
     begins = barrel_start_mm(bracket, barrel_mm)
     lug = lug_outline(pin, begins)
-    scene.add_prism(
-        lug, (Circle(centre, radius),), across_pin(w - pin.eye_width_mm / 2), pin.eye_width_mm, "edge cylinder"
-    )
+    for low, width in pin.lugs:
+        scene.add_prism(lug, (Circle(centre, radius),), across_pin(low), width, "edge cylinder")
     along = Placement((u + begins, v, w), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     length = max(until_mm - along.origin[0], barrel_mm)
     scene.add_prism(Circle(0j, barrel_mm / 2), (), along, length, "edge cylinder")

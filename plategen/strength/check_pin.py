@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from plategen.bracket.model import Bracket
+from plategen.bracket.model import Bracket, Pin
 from plategen.strength import pin as rule
 from plategen.strength.finding import Finding
 from plategen.strength.load_path import Carrier
@@ -18,11 +18,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
     name = f"{'push' if worst.push else 'pull'}, in any direction"
     force, d = worst.size_n, pin.diameter_mm
     ear = max(carrier.plate.thickness_mm for carrier in held)
-    single = len(held) == 1
-    shear = force * held[0].share if single else force * max(carrier.share for carrier in held)
-    arm = rule.cantilever_moment_nmm if single else rule.moment_nmm
-    moment = arm(force, pin.eye_width_mm, ear, pin.gap_mm)
-    layout = "pin held on one side only" if single else "moment F (b + 4 c + 2 a)/8 with the real gaps"
+    shear, moment, layout = _in_the_pin(pin, force, ear, held)
     steel_note = f"pin of {steel.name}"
     for view in setting:
         en = view.rules == "en-1993"
@@ -39,7 +35,7 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
             d * _root(v, can_shear, 2.0),
             name,
             f"{EN_JOINTS} Table 3.10" if en else f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)",
-            f"{steel_note}; the eye hard against one ear",
+            f"{steel_note}; the held end hard against one side",
         )
         yield _found(
             setting,
@@ -81,6 +77,22 @@ def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], ste
                 f"{EN_JOINTS} Table 3.10",
                 f"{steel_note}; a pin that is to come out again; forces as they are, without shock",
             )
+
+
+def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ...]) -> tuple[float, float, str]:
+    """Shear on a plane of the pin, its largest moment, and how it is held."""
+    if pin.fork_gap_mm:
+        # the fork's two cheeks hold the pin, and the plate between them loads it
+        cheek = (pin.eye_width_mm - pin.fork_gap_mm) / 2
+        share = rule.near_ear_share(ear_mm, cheek, pin.gap_mm)
+        moment = rule.moment_nmm(force_n, ear_mm, cheek, pin.gap_mm)
+        return force_n * share, moment, "one plate in the fork: moment F (b + 4 c + 2 a)/8 with the real gaps"
+    if len(held) == 1:
+        moment = rule.cantilever_moment_nmm(force_n, pin.eye_width_mm, ear_mm, pin.gap_mm)
+        return force_n * held[0].share, moment, "pin held on one side only"
+    moment = rule.moment_nmm(force_n, pin.eye_width_mm, ear_mm, pin.gap_mm)
+    share = max(carrier.share for carrier in held)
+    return force_n * share, moment, "moment F (b + 4 c + 2 a)/8 with the real gaps"
 
 
 def _root(demand: float, capacity: float, power: float) -> float:

@@ -33,7 +33,7 @@ def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
                 )
     gap = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
     inner = [run.name for run in runs if run.side == "inside"]
-    if inner:
+    if inner and not bracket.pin.fork_gap_mm:
         notes.append(
             f"{', '.join(inner)} lie between the plates, {show.length(gap)} apart: tack both plates with a spacer that "
             "wide on the pin, and see that the torch reaches before the second plate is welded."

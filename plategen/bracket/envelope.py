@@ -1,0 +1,112 @@
+"""What the cylinder takes up beside the pin, as a few convex bodies whose distance to any point is exact.
+
+The cylinder's own frame: x along it from the pin, y towards the rail when it lies on its drawn line, z along the pin
+from the middle of the eye. All bodies are mirror images of themselves in z but for ports that point along the pin.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.job import Job
+
+Floats: TypeAlias = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A round body with flat ends.
+
+    Args:
+        name: What it is.
+        axis: 0, 1 or 2 for x, y or z.
+        through: The point that its axis passes, in its three coordinates; that along the axis does not count.
+        low_mm: Where it begins along its axis.
+        high_mm: Where it ends.
+        radius_mm: Its radius.
+    """
+
+    name: str
+    axis: int
+    through: tuple[float, float, float]
+    low_mm: float
+    high_mm: float
+    radius_mm: float
+
+    def distance(self, p: Floats) -> Floats:
+        """Signed distance of points (3, n), negative inside."""
+        along = p[self.axis]
+        one, other = (k for k in range(3) if k != self.axis)
+        radial = np.hypot(p[one] - self.through[one], p[other] - self.through[other]) - self.radius_mm
+        axial = np.maximum(self.low_mm - along, along - self.high_mm)
+        return _joined(radial, axial)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A box along the axes, from ``low`` to ``high``."""
+
+    name: str
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+
+    def distance(self, p: Floats) -> Floats:
+        """Signed distance of points (3, n), negative inside."""
+        x, y, z = (np.maximum(self.low[k] - p[k], p[k] - self.high[k]) for k in range(3))
+        outside = np.sqrt(np.maximum(x, 0.0) ** 2 + np.maximum(y, 0.0) ** 2 + np.maximum(z, 0.0) ** 2)
+        return np.asarray(outside + np.minimum(np.maximum(np.maximum(x, y), z), 0.0))
+
+
+Body: TypeAlias = Post | Block
+
+
+def _joined(a: Floats, b: Floats) -> Floats:
+    """Distance to what lies within both of two bounds square to each other, each given by its signed distance."""
+    return np.asarray(np.hypot(np.maximum(a, 0.0), np.maximum(b, 0.0)) + np.minimum(np.maximum(a, b), 0.0))
+
+
+def cylinder_bodies(job: Job, barrel_start_mm: float) -> tuple[Body, ...]:
+    """The cylinder's bodies: its eye, the lug to the barrel, the barrel, ports, and the rod all the way out.
+
+    Where the barrel ends is not asked: it is taken to reach to the moving end's eye of the closed cylinder.
+    """
+    base, cylinder = job.cylinder.base, job.cylinder
+    half, radius = base.width_mm / 2, base.eye_radius_mm
+    barrel = cylinder.body_diameter_mm / 2
+    ends = max(cylinder.closed_length_mm - radius, barrel_start_mm + barrel)
+    bodies: list[Body] = [
+        Post("eye", 2, (0.0, 0.0, 0.0), -half, half, radius),
+        Post("barrel", 0, (0.0, 0.0, 0.0), barrel_start_mm, ends, barrel),
+        Post("rod", 0, (0.0, 0.0, 0.0), ends, max(ends, cylinder.open_length_mm - radius), cylinder.rod_mm / 2),
+    ]
+    if barrel_start_mm > radius:
+        neck = min(radius, barrel)
+        bodies.append(Block("lug", (0.0, -neck, -half), (barrel_start_mm, neck, half)))
+    for port in job.swing.port if job.swing else ():
+        axis, sign = {"rail": (1, 1), "away": (1, -1), "near": (2, -1), "far": (2, 1)}[port.towards]
+        top = barrel + port.height_mm
+        low, high = (0.0, top) if sign > 0 else (-top, 0.0)
+        bodies.append(Post(port.name, axis, (port.at_mm, 0.0, 0.0), low, high, port.diameter_mm / 2))
+    return tuple(bodies)
+
+
+def in_cylinder(points: Floats, pin: tuple[float, float, float], angle_rad: float) -> Floats:
+    """Points of space (3, n) in the frame of the cylinder turned by an angle, positive from u towards v."""
+    c, s = math.cos(angle_rad), math.sin(angle_rad)
+    u, v, w = points[0] - pin[0], points[1] - pin[1], points[2] - pin[2]
+    return np.array([c * u + s * v, c * v - s * u, w])
+
+
+def nearest(bodies: Iterable[Body], points: Floats) -> tuple[float, str, int]:
+    """Least distance of points to the bodies, which of them, and which point."""
+    best = (math.inf, "", 0)
+    for body in bodies:
+        distances = body.distance(points)
+        index = int(distances.argmin())
+        if distances[index] < best[0]:
+            best = (float(distances[index]), body.name, index)
+    return best

@@ -1,0 +1,231 @@
+"""The cylinder's swing against everything round it: the smallest clearance, where, and at which angle.
+
+Surfaces are taken as points: sections of the rail at several places along the pin, the edges of plates on their faces
+nearest the cylinder. The distance from a point to the cylinder is exact. The angle is stepped through evenly, and the
+least is closed in on by golden section; then the surface about the nearest point is looked at twenty times as closely.
+Every loop has a fixed number of steps.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from plategen.bracket.envelope import Body, Floats, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.model import Bracket, Plate, Vector
+from plategen.bracket.tube import Surface as RailOrTube
+from plategen.bracket.tube import Tube
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Loop
+from plategen.flat.segment import Line, Segment
+from plategen.job import Job
+from plategen.refusal import Refusal
+from plategen.strength.loads import rules_of
+
+SPACING_MM = 2.0
+SLICES = 7
+ANGLES = 13
+GOLDEN_STEPS = 14
+CLOSER = 20
+
+SAME_MM = 1e-9
+"""Clearances nearer to each other than this are one, and the angle first found stands."""
+
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """The smallest clearance between a part of the cylinder and something it passes.
+
+    Args:
+        of: Part of the cylinder: ``"barrel"``, ``"eye"``, or a port's name.
+        to: What it passes: ``"rail"`` or a plate's name.
+        mm: The clearance; 0 or less when they meet.
+        at: Where on that, in the plate frame.
+        angle_rad: At which angle of the cylinder.
+    """
+
+    of: str
+    to: str
+    mm: float
+    at: Vector
+    angle_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """Points of something that the cylinder passes (3, n), and how to look at the surface about one of them closer."""
+
+    name: str
+    points: Floats
+    closer: Callable[[int], Floats]
+
+
+def swing_range(job: Job, studied_rad: tuple[float, float] | None = None) -> tuple[float, float]:
+    """Least and greatest angle of the cylinder against its drawn line, positive towards the rail.
+
+    As the job gives it; else as the steering study found it; else the swing of the job's rules, to both sides.
+    """
+    swing = job.swing
+    if swing is not None and swing.low_rad is not None and swing.high_rad is not None:
+        return swing.low_rad, swing.high_rad
+    if studied_rad is not None:
+        return studied_rad
+    most = rules_of(job).swing_rad
+    return -most, most
+
+
+def swept_rooms(job: Job, rail: RailOrTube, bracket: Bracket, swing_rad: tuple[float, float]) -> tuple[Room, ...]:
+    """The smallest clearances over a swing: of the eye, and of the rest of the cylinder, to the rail and each plate.
+
+    Where the job does not say where the barrel begins, it is held against the rail all along and against no plate, and
+    plates are held against nothing but what turns between them. A plate that the pin goes through is not held against
+    the eye: the side play is theirs.
+    """
+    start = job.swing.barrel_start_mm if job.swing else None
+    bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
+    eye, others = [b for b in bodies if b.name == "eye"], [b for b in bodies if b.name != "eye"]
+    ports = [b for b in others if b.name not in ("barrel", "rod", "lug")]
+    rail_seen = _rail_surface(job, rail, bracket, others)
+    rooms = [_least(eye, rail_seen, bracket, (0.0, 0.0)), _least(others, rail_seen, bracket, swing_rad)]
+    for plate in bracket.plates:
+        surface = _plate_surface(plate, bracket.pin.centre[2])
+        if any(hole.name == "pin" for hole in plate.holes):
+            held = [b for b in others if b.name != "lug"] if start is not None else ports
+        else:
+            held = [*eye, *(others if start is not None else ports)]
+        if held:
+            rooms.append(_least(held, surface, bracket, swing_rad))
+    return tuple(rooms)
+
+
+def _least(bodies: Sequence[Body], surface: Surface, bracket: Bracket, swing_rad: tuple[float, float]) -> Room:
+    """The smallest distance over the swing."""
+    pin = bracket.pin.centre
+
+    def at(angle: float) -> tuple[float, str, int]:
+        return nearest(bodies, in_cylinder(surface.points, pin, angle))
+
+    low, high = swing_rad
+    steps = np.linspace(low, high, ANGLES if high > low else 1)
+    found = [at(float(angle)) for angle in steps]
+    k = min(range(len(found)), key=lambda i: found[i][0])
+    angle, best = float(steps[k]), found[k]
+    left, right = float(steps[max(k - 1, 0)]), float(steps[min(k + 1, len(steps) - 1)])
+    for _ in range(GOLDEN_STEPS if right > left else 0):
+        one, other = right - _GOLDEN * (right - left), left + _GOLDEN * (right - left)
+        at_one, at_other = at(one), at(other)
+        for place, there in ((one, at_one), (other, at_other)):
+            if there[0] < best[0] - SAME_MM:
+                angle, best = place, there
+        left, right = (left, other) if at_one[0] <= at_other[0] else (one, right)
+    close = surface.closer(best[2])
+    fine = nearest(bodies, in_cylinder(close, pin, angle))
+    points, (mm, name, index) = (close, fine) if fine[0] < best[0] else (surface.points, best)
+    u, v, w = (float(x) for x in points[:, index])
+    return Room(of=name, to=surface.name, mm=mm, at=(u, v, w), angle_rad=angle)
+
+
+def _rail_surface(job: Job, rail: RailOrTube, bracket: Bracket, bodies: Iterable[Body]) -> Surface:
+    """Sections of the rail over the cylinder's width, as far along the pin as the rail is known."""
+    middle = bracket.pin.centre[2]
+    ports = [job.swing.port] if job.swing else []
+    reach = job.cylinder.body_diameter_mm / 2 + max((p.height_mm for row in ports for p in row), default=0.0)
+    low, high = middle - reach, middle + reach
+    if not isinstance(rail, Tube) and len(rail.traces) > 1:
+        first, last = rail.planes_mm
+        low, high = max(low, first), min(high, last)
+        low, high = min(low, high, middle), max(low, high, middle)
+    places = sorted({middle, *(low + (high - low) * k / (SLICES - 1) for k in range(SLICES))})
+    if len(rail.traces) == 1:
+        places = [middle]  # straight along the pin, and the cylinder is widest in its middle
+    chains = [_section(rail, w) for w in places]
+    places = [w for w, chain in zip(places, chains, strict=True) if chain]
+    runs = [_sampled(chain) for chain in chains if chain]
+    points = np.concatenate([_placed(run, w) for run, w in zip(runs, places, strict=True)], axis=1)
+    bounds = np.cumsum([0, *(len(run) for run in runs)])
+
+    def closer(index: int) -> Floats:
+        k = int(np.searchsorted(bounds, index, side="right")) - 1
+        nearby = [places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)]]
+        fine = [nearby[0] + (nearby[1] - nearby[0]) * j / 8 for j in range(9)] if nearby[1] > nearby[0] else [places[k]]
+        about = complex(*points[:2, index])
+        seen = ((_section(rail, w), w) for w in fine)
+        return np.concatenate([_placed(_about(chain, about), w) for chain, w in seen if chain], axis=1)
+
+    return Surface("rail", points, closer)
+
+
+def _section(rail: RailOrTube, w_mm: float) -> Chain | None:
+    """The section at a place along the pin; None beside a tube."""
+    try:
+        return rail.section(w_mm)
+    except Refusal:
+        return None
+
+
+def _plate_surface(plate: Plate, middle_w_mm: float) -> Surface:
+    """The edges of a plate across the pin on its face nearest the middle, or the box of one that lies otherwise."""
+    seen = _box(plate)
+    low, high = min(p[2] for p in seen), max(p[2] for p in seen)
+    near = min(max(middle_w_mm, low), high)
+    if abs(plate.placement.normal[2]) > 1.0 - 1e-9 and plate.placement.u == (1.0, 0.0, 0.0):
+        shift = plate.placement.origin
+        edges: Chain | Loop = plate.outline.moved(shift=complex(shift[0], shift[1]))
+    else:
+        edges = _round_box(plate, [complex(p[0], p[1]) for p in seen])
+    run = _sampled(edges)
+    points = _placed(run, near)
+
+    def closer(index: int) -> Floats:
+        return _placed(_about(edges, complex(*points[:2, index])), near)
+
+    return Surface(plate.name, points, closer)
+
+
+def _box(plate: Plate) -> list[Vector]:
+    """The corners of the plate's box in space."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    flat = (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1))
+    return [plate.placement.point(p, depth) for p in flat for depth in (0.0, plate.thickness_mm)]
+
+
+def _round_box(plate: Plate, corners: Sequence[complex]) -> Chain:
+    """The rectangle, square to the plate, round its box as seen along the pin."""
+    normal = complex(plate.placement.normal[0], plate.placement.normal[1])
+    turn = normal / abs(normal) if abs(normal) > 1e-9 else 1 + 0j
+    seen = [p / turn for p in corners]
+    x0, x1 = min(p.real for p in seen), max(p.real for p in seen)
+    y0, y1 = min(p.imag for p in seen), max(p.imag for p in seen)
+    round_it = (complex(x0, y0), complex(x1, y0), complex(x1, y1), complex(x0, y1), complex(x0, y0))
+    return Chain(tuple(Line(p * turn, q * turn) for p, q in pairwise(round_it)))
+
+
+def _sampled(edges: Iterable[Segment], spacing_mm: float = SPACING_MM) -> list[complex]:
+    """Points along edges, ends among them."""
+    found: list[complex] = []
+    for edge in edges:
+        count = max(1, math.ceil(edge.length / spacing_mm))
+        found += (edge.point(k / count) for k in range(count + 1))
+    return found
+
+
+def _about(edges: Chain | Loop, p: complex) -> list[complex]:
+    """Points of the edges about a point, close together."""
+    found: list[complex] = []
+    for edge in edges:
+        t = edge.nearest(p)
+        if abs(edge.point(t) - p) > 2.0 * SPACING_MM:
+            continue
+        reach = 1.5 * SPACING_MM / edge.length
+        low, high = max(0.0, t - reach), min(1.0, t + reach)
+        found += (edge.point(low + (high - low) * k / (2 * CLOSER)) for k in range(2 * CLOSER + 1))
+    return found or [p]
+
+
+def _placed(run: Sequence[complex], w_mm: float) -> Floats:
+    flat = np.array(run)
+    return np.array([flat.real, flat.imag, np.full(len(flat), w_mm)])

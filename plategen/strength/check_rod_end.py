@@ -1,0 +1,43 @@
+"""A rod end between plates: whether the cylinder's misalignment is less than what head, plates and ball let it take."""
+
+import math
+from collections.abc import Iterator
+
+from plategen.job import Job
+from plategen.strength.finding import Finding
+from plategen.strength.loads import rules_of
+from plategen.strength.rod_end import tilt_before_plates_rad, tilt_in_head_rad
+
+
+def check_rod_end(job: Job, skew_rad: float | None = None) -> Iterator[Finding]:
+    """The tilt that is asked of a rod end against both its limits; nothing for other ends.
+
+    Args:
+        job: The job; its ``[rules]`` state the skew.
+        skew_rad: Largest angle of the cylinder out of the plates' plane, when the steering study knows it.
+    """
+    base = job.cylinder.base
+    if base.kind != "rod_end" or base.head_width_mm is None:
+        return
+    asked = math.degrees(rules_of(job).skew_rad if skew_rad is None else skew_rad)
+    gap = base.between_mm + 2.0 * job.bracket.side_play_mm
+    plates = math.degrees(tilt_before_plates_rad(gap, base.head_width_mm, 2.0 * base.eye_radius_mm))
+    yield _found(asked, plates, "the head meets a plate", "wider spacers, or a head that is smaller")
+    if base.ball_mm is not None:
+        face = math.sqrt(base.ball_mm**2 - base.eye_width_mm**2)
+        shoulder = base.spacer_diameter_mm or max(face, base.pin_mm)
+        seat = math.degrees(tilt_in_head_rad(base.ball_mm, shoulder, base.head_width_mm))
+        yield _found(asked, seat, "the head's seat meets the shoulder", "spacers of a smaller diameter at the ball")
+
+
+def _found(asked_deg: float, can_deg: float, when: str, cure: str) -> Finding:
+    return Finding(
+        check="rod end tilt",
+        part="rod end",
+        demand=asked_deg,
+        capacity=max(0.0, can_deg),
+        unit="deg",
+        source="geometry of ball, head and plates",
+        assumed=f"until {when}; the ball in the middle between the plates, which reach beyond the head",
+        cure=cure if asked_deg > can_deg else "",
+    )
