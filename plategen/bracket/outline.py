@@ -65,7 +65,7 @@ def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
 
 def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:
     """A toe and a flank with the corner between them rounded; nothing to round when they are in line."""
-    if shape.corner_radius_mm <= 0.0 or abs(cross(before.start_tangent, after.start_tangent)) < 1e-6:
+    if shape.corner_radius_mm < SHORTEST_EDGE_MM or abs(cross(before.start_tangent, after.start_tangent)) < 1e-6:
         return before, after
     try:
         return round_corner(before, after, shape.corner_radius_mm)

@@ -18,6 +18,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.fillet import rounded
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job import Job
 from plategen.job.seat import Clamp
 from plategen.strength.hole_size import wrench_size
@@ -68,7 +69,7 @@ def clamp(job: Job, wanted: Clamp, tube: Tube, places: tuple[EarPlace, EarPlace]
     bolts = [complex(u, v) for u in (first, last) for v in (-beside, beside)]
     corner = min(job.bracket.corner_radius_mm, edge)
     blank = rectangle(first - edge, last + edge, half)
-    outline = rounded(blank, [corner] * 4) if corner > 0.0 else blank
+    outline = rounded(blank, [corner] * 4) if corner >= SHORTEST_EDGE_MM else blank
     plates: list[Plate] = []
     runs: list[WeldRun] = []
     for name, far in (("clamp_near", False), ("clamp_far", True)):

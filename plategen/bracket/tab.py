@@ -96,13 +96,13 @@ def _tied(edge: Segment, start: complex | None = None, end: complex | None = Non
 
 def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:
     """The edges with the corner at each toe rounded as far as it fits."""
-    if radius_mm <= 0.0:
-        return edges
     for index in (len(edges) - 2, 0):
         before, after = edges[index], edges[index + 1]
         if abs(cross(before.end_tangent, after.start_tangent)) < 1e-6:
             continue
         # a little less than the most that fits, so that neither edge is used up
         radius = min(radius_mm, 0.9 * largest_radius(before, after))
+        if radius < SHORTEST_EDGE_MM:
+            continue
         edges[index : index + 2] = round_corner(before, after, radius)
     return edges

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from plategen.bracket.model import Bracket
 from plategen.bracket.split import build_split
 from plategen.flat.distance import chain_distance
-from plategen.make import fit_rail, on_rail
+from plategen.make import fit_rail
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
 from plategen.shop.dxf_files import plate_dxf
@@ -20,7 +20,7 @@ from plategen.shop.solid_bodies import job_bodies
 from plategen.strength.load_path import bolt_joints
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.refused import is_one_line, outcome
-from tests.support.style_jobs import CASES, assert_sound, job, overlaps, plates_of, split
+from tests.support.style_jobs import CASES, assert_sound, carried, job, overlaps, plates_of, split
 
 STATIONS = [2.0 * k for k in range(170)]
 KNOWN = {
@@ -114,7 +114,7 @@ def test_steel_about_every_hole() -> None:
 @pytest.mark.parametrize("rail", ["straight", "kicked away", "kicked near"])
 def test_nothing_overlaps_in_the_solids(rail: str) -> None:
     wanted = job("split", split=split(adjust="slots", reach_mm=8.0, shim_mm=1.5), inline_offset_mm=102.0)
-    work = on_rail(wanted, _on(rail, 102.0))
+    work = carried(wanted, _on(rail, 102.0))
     bodies = [b for b in job_bodies(work) if b.name not in ("cylinder_envelope", "pin")]
     assert overlaps(bodies) == []
     for plate in work.bracket.plates:

@@ -4,7 +4,9 @@ import math
 import os
 from typing import Any
 
+from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.tube import Surface
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
 from plategen.job import Job
@@ -17,6 +19,9 @@ from plategen.job.split import Split
 from plategen.shop.body import Body
 from plategen.shop.solid_bodies import plate_bodies
 from plategen.shop.solid_clearance import clearances
+from plategen.shop.work import Work
+from plategen.strength.judge import judge
+from plategen.strength.loads import load_cases
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "40"))
 """Random jobs a property is tried on; thousands when asked for."""
@@ -81,6 +86,12 @@ def pad(thickness_mm: float = 8.0, width_mm: float = 110.0, beyond_mm: float = 1
 def clamp(bolt_mm: float = 16.0, thickness_mm: float = 20.0) -> Clamp:
     """A ``[seat.clamp]`` table."""
     return Clamp(bolt_mm=bolt_mm, thickness_mm=thickness_mm)
+
+
+def carried(wanted: Job, on: Surface) -> Work:
+    """A job built and judged on its rail or tube."""
+    bracket = build_bracket(wanted, on)
+    return Work(job=wanted, rail=on, bracket=bracket, findings=judge(wanted, bracket, load_cases(wanted)))
 
 
 def assert_sound(bracket: Bracket) -> None:
