@@ -107,15 +107,18 @@ def _middles(job: Job, traces: tuple[Trace, ...]) -> dict[str, float]:
     return {p.name: p.placement.point(0j, p.thickness_mm / 2)[2] for p in bracket.plates if p.notch is not None}
 
 
-def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None) -> Work:
-    """The job carried through on a rail that is fitted already, as when only the bracket changes."""
+def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, opinions: bool = True) -> Work:
+    """The job carried through on a rail that is fitted already, as when only the bracket changes.
+
+    ``opinions`` False leaves out what other rule sets say, which decides nothing.
+    """
     bracket = build_bracket(job, rail)
     return Work(
         job=job,
         rail=rail,
         bracket=bracket,
         findings=(
-            *judge(job, bracket, _cases(job, steering)),
+            *judge(job, bracket, _cases(job, steering), opinions=opinions),
             *_round_the_cylinder(job, rail, bracket, steering),
             *(steering_findings(steering) if steering else ()),
         ),
