@@ -33,9 +33,8 @@ def plate_picture(work: Work, plate: Plate) -> str:
     datum = datum_of(work, plate)
     name_at = name_place(plate, datum)
     level = abs(plate.placement.v[0]) < 1e-9
-    ticks = (
-        stations(plate, step_mm(_foot(plate), work.job.units, int((u1 - u0) / (3.8 * h)))) if level and datum else ()
-    )
+    columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
+    ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
     content = (
         *_rail(plate, h),
         element("path", d=_body(plate), class_="plate"),
@@ -82,7 +81,7 @@ def _rail(plate: Plate, height: float) -> Iterator[str]:
     if plate.notch is None:
         return
     strokes = []
-    for at, tangent in spaced(plate.notch, 0.75 * height):
+    for at, tangent in (place for seat in plate.seats for place in spaced(seat, 0.75 * height)):
         out = -inward(plate, at, tangent)
         right = tangent if tangent.real > 0 else -tangent
         strokes.append(path_data([Line(at + out * 0.15 * height, at + (out * 1.2 + right * 0.8) * height)]))

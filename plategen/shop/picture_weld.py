@@ -19,8 +19,10 @@ LETTERING = 0.030
 
 def weld_map(work: Work) -> str:
     """The map as SVG: the pin's direction across, the way to the rail upwards, cut at the middle of the runs."""
-    bodies = [(plate, _cut(plate)) for plate in work.bracket.plates]
     roots = [(run, _root(run)) for run in work.bracket.welds]
+    bodies = [
+        (plate, _cut(plate, [at for run, at in roots if run.plate == plate.name])) for plate in work.bracket.plates
+    ]
     points = [p for _, corners in bodies for p in corners] + [at for _, at in roots]
     w0, w1 = (f(p.real for p in points) for f in (min, max))
     v0, v1 = (f(p.imag for p in points) for f in (min, max))
@@ -29,7 +31,7 @@ def weld_map(work: Work) -> str:
     pin = work.bracket.pin
     eye = complex(pin.centre[2], pin.centre[1])
     content = [
-        *_rail([at for run, at in roots if run.other == "rail"], h),
+        *(stroke for face in _faces(roots, h) for stroke in _rail(face, h)),
         *(element("path", d=path_data(_box(corners), closed=True), class_="plate") for _, corners in bodies),
         *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
         *_beads({plate.name: corners for plate, corners in bodies}, roots, pen, Show(work.job.units)),
@@ -50,13 +52,13 @@ def _names(bodies: list[tuple[Plate, tuple[complex, ...]]], v0: float, pen: Pen)
         yield pen.words(spoken(plate), complex(at, v0 - (1.2 + 1.3 * row) * pen.height_mm), kind="strong")
 
 
-def _cut(plate: Plate) -> tuple[complex, ...]:
-    """The plate's four corners in the view, anticlockwise; one that has a notch is cut at the notch's middle."""
+def _cut(plate: Plate, roots: list[complex]) -> tuple[complex, ...]:
+    """The plate's four corners in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
     seen = [plate.placement.point(s.start, depth) for s in plate.outline for depth in (0.0, plate.thickness_mm)]
     w0, w1 = (f(q[2] for q in seen) for f in (min, max))
     v0, v1 = (f(q[1] for q in seen) for f in (min, max))
-    if plate.notch is not None:
-        v1 = plate.placement.point(plate.notch.point(plate.notch.length / 2))[1]
+    if plate.notch is not None and roots:
+        v1 = max(at.imag for at in roots)
     return complex(w0, v0), complex(w1, v0), complex(w1, v1), complex(w0, v1)
 
 
@@ -68,6 +70,17 @@ def _root(run: WeldRun) -> complex:
 
 def _box(corners: tuple[complex, ...]) -> list[Line]:
     return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
+
+
+def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]]:
+    """The rail's roots, those of one face of it together: their middles are level but for the face's slant."""
+    faces: list[list[complex]] = []
+    for at in sorted((at for run, at in roots if run.other == "rail"), key=lambda p: p.imag):
+        if faces and at.imag - faces[-1][-1].imag < 4.0 * h:
+            faces[-1].append(at)
+        else:
+            faces.append([at])
+    return faces
 
 
 def _rail(roots: list[complex], h: float) -> Iterator[str]:
@@ -103,22 +116,27 @@ def _eye(
 def _beads(
     plates: dict[str, tuple[complex, ...]], roots: list[tuple[WeldRun, complex]], pen: Pen, show: Show
 ) -> Iterator[str]:
-    """A filled triangle for each run, and its number in a ring: outside runs beside, inside runs below each other."""
+    """A filled triangle for each run, and its number in a ring that covers no other."""
     h = pen.height_mm
-    inside = 0
+    rings: list[complex] = []
+    legs = {run.leg_mm for run, _ in roots}
     for run, at in roots:
         middle = sum(plates[run.plate]) / 4 if run.plate in plates else at
         side = 1.0 if at.real > middle.real else -1.0
         leg = max(run.leg_mm, 0.6 * h)
         bead = path_data([Line(at, at + side * leg), Line(at + side * leg, at - leg * 1j)], closed=True)
         yield element("path", d=bead, class_="bead")
-        if run.side == "outside":
-            ring = at + side * (leg + 1.6 * h) - 1.6j * h
+        beside = side * (leg + (1.6 if run.side == "outside" else 0.7) * h)
+        first = 1.6 if run.side == "outside" else 2.4
+        tried = [
+            at + beside * (1 + 0.8 * away) - (first + 1.3 * down) * 1j * h for away in range(4) for down in range(9)
+        ]
+        ring = next((p for p in tried if all(abs(p - other) > 2.5 * h for other in rings)), tried[-1])
+        rings.append(ring)
+        yield pen.path([Line(at + side * 0.4 * leg - 0.4j * leg, ring)], "dimension")
+        if run.side == "outside" and len(legs) == 1:
             anchor = "start" if side > 0 else "end"
             yield pen.words(f"{show.short(run.leg_mm)} leg", ring + side * 1.6 * h, anchor=anchor, kind="soft")
-        else:
-            ring = at + side * (leg + 0.7 * h) - (2.4 + 2.7 * inside) * 1j * h
-            inside += 1
-        yield pen.path([Line(at + side * 0.4 * leg - 0.4j * leg, ring)], "dimension")
+    for (run, _), ring in zip(roots, rings, strict=True):
         yield element("path", d=circle_data(Circle(ring, 1.15 * h)), class_="ring-weld")
         yield pen.words(run.name, ring, kind="weld")

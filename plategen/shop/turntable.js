@@ -6,7 +6,7 @@
   const scene = JSON.parse(document.getElementById("turntable-data").textContent);
   const canvas = figure.querySelector("canvas"), said = figure.querySelector("output");
   const start = { yaw: 0.5, tilt: -0.47, zoom: 1 };
-  let eye = { ...start };
+  let eye = { ...start }, size = 1; // how many pixels a millimetre takes at zoom 1
   for (const body of scene.bodies)
     for (const face of body.faces) face.normal = normal(face.loops[0]);
 
@@ -48,7 +48,7 @@
     canvas.height = high * ratio;
     const pen = canvas.getContext("2d");
     pen.setTransform(ratio, 0, 0, ratio, (wide / 2) * ratio, (high / 2) * ratio);
-    const scale = (eye.zoom * 0.62 * Math.min(wide, high * 1.4)) / scene.reach;
+    const scale = eye.zoom * size;
     const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash" };
     const ink = colour("--ink"), soft = colour("--soft");
     for (const body of order(scene.bodies)) {
@@ -83,6 +83,12 @@
       }
     }
   }
+  function fit() { // the named view fills the frame
+    const seen = scene.bodies.flatMap((b) => b.faces.flatMap((f) => f.loops.flat()))
+      .map((p) => turn(p.map((v, k) => v - scene.middle[k])));
+    const far = (k) => Math.max(...seen.map((p) => Math.abs(p[k]))) * 2 || 1;
+    size = 0.92 * Math.min(canvas.clientWidth / far(0), canvas.clientHeight / far(1));
+  }
   function depth(loop) { return loop.reduce((sum, p) => sum + turn(p)[2], 0) / loop.length; }
   function move(yaw, tilt, zoom) {
     eye.yaw += yaw;
@@ -116,11 +122,12 @@
   for (const button of figure.querySelectorAll("button"))
     button.addEventListener("click", () => {
       const by = button.dataset.turn;
-      if (views[by]) { eye = views[by](); draw(); said.textContent = button.textContent.trim(); }
+      if (views[by]) { eye = views[by](); fit(); draw(); said.textContent = button.textContent.trim(); }
       else move(0, 0, by === "nearer" ? 1.25 : 0.8);
     });
   figure.hidden = false;
-  new ResizeObserver(draw).observe(canvas);
+  new ResizeObserver(() => { fit(); draw(); }).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+  fit();
   draw();
 })();
