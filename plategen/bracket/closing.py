@@ -43,6 +43,9 @@ STEEL_ROUND_SLOT = 1.0
 GOOD_SIDE_LEGS = 8.0
 """How deep a rule makes the sides: twice the least, so that the stops of the beads are not most of them."""
 
+SLOTTED_SIDE = 4.0
+"""How deep it makes slotted sides, over the ears' thickness: a slot in the middle with steel all round."""
+
 MOST_INSETS = 40
 
 
@@ -110,18 +113,22 @@ def _root(
         return _standing(rail, ears, which, given, thickness), ""
     leg = closing.leg_mm or job.weld.leg_mm
     least = next_shop_size(INSET_LEGS * leg, job.units)
+    sides = GOOD_SIDE_LEGS * leg
+    rule = f"sides of {GOOD_SIDE_LEGS:g} x weld leg"
+    if closing.joint == "slots" and SLOTTED_SIDE * job.bracket.thickness_mm > sides:
+        sides, rule = SLOTTED_SIDE * job.bracket.thickness_mm, f"sides of {SLOTTED_SIDE:g} x the ears' thickness"
     best: tuple[float, Root] | None = None
     for k in range(MOST_INSETS):
         root = _standing(rail, ears, which, least + k * next_shop_size(leg, job.units), thickness)
         depth = _free_depth(root, ears, thickness, leg)
         if best is None or depth > best[0]:
             best = depth, root
-        if depth - job.weld.leg_mm - BESIDE_BEAD_MM >= GOOD_SIDE_LEGS * leg:
+        if depth - job.weld.leg_mm - BESIDE_BEAD_MM >= sides:
             break
     assert best is not None
     return best[1], (
-        f"{which} plate's inset: the least that leaves {INSET_LEGS:g} x weld leg outside and sides of "
-        f"{GOOD_SIDE_LEGS:g} x weld leg (common practice, no source)"
+        f"{which} plate's inset: the least that leaves {INSET_LEGS:g} x weld leg outside and {rule} (common practice, "
+        "no source)"
     )
 
 
@@ -216,6 +223,10 @@ def _tabs(job: Job, closing: Closing, ears: tuple[Plate, ...], low_mm: float, to
     step = shop_step(job.units)
     length = closing.tab_mm if closing.tab_mm is not None else max(step, math.floor(side / 3 / step) * step)
     most = side - 4.0 * SHOULDER_MM
+    if length < 6.0 * SHOULDER_MM:
+        raise Refusal(
+            f"a tab of {length:.4g} mm is all shoulders; {6.0 * SHOULDER_MM:.4g} mm or more is right", "closing.tab"
+        )
     if length > most:
         raise Refusal(
             f"a tab of {length:.4g} mm does not go on a side of {side:.4g} mm; {most:.4g} mm or less is right",
@@ -259,8 +270,10 @@ def _runs(
     # the outline's left lies towards the near ear when its u looks along the pin
     left, right = ears if place.u[2] > 0.0 else ears[::-1]
     square = (math.pi / 2, math.pi / 2)
+    # beside a tab the ear begins beyond the slot's own room
+    beside = closing.fit_mm * (math.sqrt(2.0) if built.tabs is not None else 1.0)
     sides = [
-        (ear.name, Chain((Line(complex(x, built.low_mm), complex(x, top)),)), square, closing.fit_mm)
+        (ear.name, Chain((Line(complex(x, built.low_mm), complex(x, top)),)), square, beside)
         for ear, x, top in zip((left, right), (-built.half_mm, built.half_mm), built.tops_mm, strict=True)
     ]
     rail = ("rail", notch, (min(angles), max(angles)), built.edge.fit.gap_far_mm)

@@ -187,6 +187,7 @@ def _ear(job: Job, place: EarPlace, notch: Notch, outline: Loop, hole: Hole) -> 
         holes=(hole,),
         notch=notch.path,
         fit=notch.fit,
+        legs=tuple(leg.path for leg in notch.parts),
     )
 
 

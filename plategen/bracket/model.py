@@ -169,6 +169,7 @@ class Plate:
         placement: Where the outline lies in space.
         notch: The edges of the outline that meet the rail, a part of ``outline`` in its order; None if none do.
         fit: How the notch meets the rail; None if there is no notch.
+        legs: The parts of the notch that lie on the rail, where reliefs at its corners part them.
         marks: Scribed, not cut.
         welded: True when the plate is welded to the machine (it cannot be swapped with a wrench).
         count: How many alike are cut.
@@ -187,10 +188,16 @@ class Plate:
     slots: tuple[Slot, ...] = ()
     notch: Chain | None = None
     fit: Fit | None = None
+    legs: tuple[Chain, ...] = ()
     marks: tuple[Mark, ...] = ()
     welded: bool = True
     count: int = 1
     rolled_mm: float = 0.0
+
+    @property
+    def seats(self) -> tuple[Chain, ...]:
+        """The parts of the notch that lie on the rail: all of it, where no relief parts them."""
+        return self.legs or ((self.notch,) if self.notch is not None else ())
 
     @property
     def area_mm2(self) -> float:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from plategen.flat.fillet import rounded
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment, angle
+from plategen.flat.segment import Arc, Line, Segment
 
 SHOULDER_MM = 1.5
 """Radius of the relief at a tab's shoulders and of a slot's corners: a torch leaves about its half kerf round there."""
@@ -33,16 +33,9 @@ def side_edges(x_mm: float, low_mm: float, high_mm: float, tabs: Tabs | None) ->
         return [Line(low, high)]
     a, b = complex(x_mm, tabs.low_mm), complex(x_mm, tabs.high_mm)
     c, d = complex(tabs.reach_mm, tabs.low_mm), complex(tabs.reach_mm, tabs.high_mm)
-    r = SHOULDER_MM
-    return [
-        Line(low, a - 1j * r),
-        *_shoulder(a, a - 1j * r, a + r),
-        Line(a + r, c),
-        Line(c, d),
-        Line(d, b + r),
-        *_shoulder(b, b + r, b + 1j * r),
-        Line(b + 1j * r, high),
-    ]
+    across = 2.0 * SHOULDER_MM
+    return [Line(low, a), *_shoulder(a, a + across), Line(a + across, c), Line(c, d), Line(d, b + across),
+            *_shoulder(b + across, b), Line(b, high)]  # fmt: skip
 
 
 def mirrored_side(side: list[Segment]) -> list[Segment]:
@@ -59,12 +52,14 @@ def slot(middle: complex, along: complex, half_length_mm: float, half_width_mm: 
     return rounded(Loop(edges), [r] * 4)
 
 
-def _shoulder(at: complex, begin: complex, end: complex) -> tuple[Arc, Arc]:
-    """Three quarters of a hole about a tab's inside corner, clockwise through the plate, in two arcs."""
-    sweep = angle((end - at) / (begin - at)) % (2.0 * math.pi) - 2.0 * math.pi
-    half = complex(math.cos(sweep / 2), math.sin(sweep / 2))
-    middle = at + (begin - at) * half
-    return Arc(begin, middle, math.tan(sweep / 8)), Arc(middle, end, math.tan(sweep / 8))
+def _shoulder(begin: complex, end: complex) -> tuple[Arc, Arc]:
+    """Half a hole sunk into the tab beside its root, clockwise through the plate, in two arcs.
+
+    It meets the side at a tangent, so that the side is whole from end to end for the bead.
+    """
+    middle = (begin + end) / 2 + (end - begin) / 2 * 1j
+    quarter = -math.tan(math.pi / 8)
+    return Arc(begin, middle, quarter), Arc(middle, end, quarter)
 
 
 def _mirrored(edge: Segment) -> Segment:
