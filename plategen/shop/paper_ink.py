@@ -140,7 +140,7 @@ def _tick(plate: Plate, station: Station, along: complex, show: Show) -> Iterato
 
 
 def _bends(plate: Plate, show: Show) -> Iterator[Ink]:
-    """Where each bend of the rail begins and ends, with its radius."""
+    """Where each bend of the rail begins and ends, with its radius; arcs that do not touch the rail are reliefs."""
     for segment in plate.notch or ():
         if not isinstance(segment, Arc):
             continue
@@ -149,7 +149,8 @@ def _bends(plate: Plate, show: Show) -> Iterator[Ink]:
         for at, tangent in ((segment.start, segment.start_tangent), (segment.end, segment.end_tangent)):
             square = tangent * 1j if dot(tangent * 1j, out) > 0 else tangent * -1j
             yield _line(at - square * 3.0, at + square * 7.0, "centre")
-        yield Words(f"bend R {show.short(segment.radius)}", middle + out * 9.5, 2.4)
+        what = "bend" if any(seat.distance(middle) < 1e-6 for seat in plate.seats) else "relief"
+        yield Words(f"{what} R {show.short(segment.radius)}", middle + out * 9.5, 2.4)
     if plate.notch is not None:
         at, tangent = on_chain(plate.notch, 0.8)
         yield Words("RAIL SIDE", at - inward(plate, at, tangent) * 7.0, 3.4, bold=True, turn_rad=readable(tangent))
