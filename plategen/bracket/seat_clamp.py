@@ -21,16 +21,13 @@ from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job import Job
 from plategen.job.seat import Clamp
-from plategen.strength.hole_size import wrench_size
+from plategen.strength.tool_room import tool_room
 
 HUG_RAD = math.radians(60.0)
 """Half of the turn over which a cradle bears on a round tube: enough to centre it, and it still slips on."""
 
 BESIDE_TUBE_MM = 2.0
 """Room between a bolt's hole and tube or cradle (common practice, no source)."""
-
-SOCKET_OVER_FLATS = 1.5
-"""Outside of a socket over the flats it fits (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +58,7 @@ def clamp(job: Job, wanted: Clamp, tube: Tube, places: tuple[EarPlace, EarPlace]
     hole_mm = bolt_hole_size(wanted.bolt_mm).mm
     edge = steel_round(wanted.bolt_mm, hole_mm, job.units)
     # bolts lie beyond the tabs along the tube, where a socket clears the beads, and beside the tube across it
-    clear = SOCKET_OVER_FLATS * wrench_size(wanted.bolt_mm).nut_mm / 2 + job.weld.leg_mm + BESIDE_TUBE_MM
+    clear = tool_room(wanted.bolt_mm, power=job.rules is not None and job.rules.pretensioned).mm + job.weld.leg_mm
     first, last = occupied(job, tube, places)
     first, last = first - clear, last + clear
     beside = next_shop_size(radius + hole_mm / 2 + BESIDE_TUBE_MM, job.units)

@@ -14,23 +14,16 @@ from plategen.strength.finding import Finding
 from plategen.strength.hole_size import wrench_size
 from plategen.strength.load_path import BoltJoint
 from plategen.strength.setting import Setting
-
-SOCKET_OVER_FLATS = 1.5
-"""Outside of a socket's wall over the flats it fits (common practice, no source)."""
+from plategen.strength.tool_room import HAND_MM, PRACTICE, ToolRoom, tool_room
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""
 
-HAND_MM = 2.0
-"""Room beside a socket or a head (common practice, no source)."""
-
-HEAD_OVER_BOLT, WASHER_OVER_BOLT = 0.65, 0.2
+HEAD_OVER_BOLT, WASHER_OVER_BOLT = 0.65, 0.21
 """Height of a hexagon head and thickness of a plain washer over the bolt.
 
 On the safe side of ISO 4014 and ASME B18.2.1, ISO 7089 and ASME B18.21.1 (from memory).
 """
-
-PRACTICE = "common practice, no source"
 
 
 def check_wrenches(setting: Setting, bracket: Bracket, joint: BoltJoint) -> Iterator[Finding]:
@@ -40,19 +33,20 @@ def check_wrenches(setting: Setting, bracket: Bracket, joint: BoltJoint) -> Iter
         size = wrench_size(bolt)
     except Refusal:
         return
-    socket = SOCKET_OVER_FLATS * size.nut_mm / 2.0
+    room = tool_room(bolt, power=setting.rules.pretensioned)
     corner = CORNERS_OVER_FLATS * max(size.head_mm, size.nut_mm) / 2.0
-    yield from _beside_bead(setting, bracket, joint, socket)
+    yield from _beside_bead(setting, bracket, joint, room)
     pairs = combinations(joint.upper_holes, 2)
     apart = min((abs(a.circle.centre - b.circle.centre) for a, b in pairs), default=math.inf)
     yield _room(
         setting,
         "socket beside the next nut",
         f"{joint.upper.name} to {joint.lower.name}",
-        socket + corner + HAND_MM,
+        room.mm + corner,
         apart,
-        f"socket {SOCKET_OVER_FLATS:g} x across flats, the next nut's corners, {setting.show.length(HAND_MM)} of room",
+        f"{room.words}, beside the next nut's corners",
         "bolts further apart",
+        room.source,
     )
     yield from _beside_eye(setting, bracket, joint, corner)
     between = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
@@ -63,12 +57,12 @@ def check_wrenches(setting: Setting, bracket: Bracket, joint: BoltJoint) -> Iter
         joint.upper.name,
         heads,
         between,
-        "two heads and two washers face to face: 0.65 d and 0.2 d each; the bolts go in before the ears go up",
+        "two heads and two washers face to face: 0.65 d and 0.21 d each; the bolts go in before the ears go up",
         "smaller bolts, or nuts inside and rows that do not face each other",
     )
 
 
-def _beside_bead(setting: Setting, bracket: Bracket, joint: BoltJoint, socket: float) -> Iterator[Finding]:
+def _beside_bead(setting: Setting, bracket: Bracket, joint: BoltJoint, room: ToolRoom) -> Iterator[Finding]:
     """Nuts on the welded plate beside the bead along its notch."""
     notch = joint.lower.notch
     if notch is None:
@@ -79,10 +73,11 @@ def _beside_bead(setting: Setting, bracket: Bracket, joint: BoltJoint, socket: f
             setting,
             "socket beside the bead",
             f"{joint.lower.name}, {hole.name}",
-            socket + leg + HAND_MM,
+            room.mm + leg,
             notch.distance(hole.circle.centre),
-            f"socket {SOCKET_OVER_FLATS:g} x across flats, the bead's leg, {setting.show.length(HAND_MM)} of room",
+            f"{room.words}, beside the bead's leg",
             "bolts further from the rail",
+            room.source,
         )
 
 
@@ -113,14 +108,16 @@ def from_lug(away: complex, swing_rad: float) -> float:
     return abs(away) * math.sin(lean) if lean < math.pi / 2 else abs(away)
 
 
-def _room(setting: Setting, check: str, part: str, least: float, has: float, assumed: str, cure: str) -> Finding:
+def _room(
+    setting: Setting, check: str, part: str, least: float, has: float, assumed: str, cure: str, source: str = PRACTICE
+) -> Finding:
     return Finding(
         check=check,
         part=part,
         demand=least,
         capacity=has,
         unit="mm",
-        source=PRACTICE,
+        source=source,
         assumed=assumed,
         cure=f"{cure}: {setting.up(least)} asked" if has < least else "",
         most="caution",

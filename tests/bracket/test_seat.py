@@ -31,7 +31,8 @@ SEATS = {
     "square, over its corner": job("seat", seat=seat(tube="square", across_mm=80.0, corner_mm=20.0), thickness_mm=8.0),
     "square, flat pad": job("seat", seat=seat(tube="square", across_mm=120.0, pad=pad(width_mm=85.0)), thickness_mm=8.0,
                             inline_offset_mm=125.0),
-    "square, across": job("seat", seat=seat(tube="square", along="pin"), foot_mm=(115.0, 185.0), inline_offset_mm=110.0),
+    "square, across": job("seat", seat=seat(tube="square", along="pin"), foot_mm=(115.0, 185.0),
+                          inline_offset_mm=110.0),
     "clamped, round": job("seat", seat=seat(made="forged", hold="clamp", clamp=clamp()), inline_offset_mm=140.0),
     "clamped, square": job(
         "seat", seat=seat(tube="square", made="heat-treated", hold="clamp", clamp=clamp()), inline_offset_mm=130.0
@@ -154,7 +155,8 @@ def test_a_clamp_without_pretension_holds_nothing() -> None:
     wanted = SEATS["clamped, round"]
     assert wanted.rules is not None
     loose = wanted.replaced(rules=wanted.rules.replaced(pretensioned=False))
-    (found,) = (f for f in carried(loose, tube_of(loose)).findings if f.check == "clamp slip on the tube" and not f.opinion)
+    findings = carried(loose, tube_of(loose)).findings
+    (found,) = (f for f in findings if f.check == "clamp slip on the tube" and not f.opinion)
     assert found.verdict == "stop"
     assert "pretension" in found.cure
 
