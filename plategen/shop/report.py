@@ -8,7 +8,7 @@ carry the demand is null.
 import math
 from typing import Any
 
-from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.bracket.model import Hole, Plate, Slot, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.trace import FittedTrace
@@ -118,6 +118,8 @@ def _plate(work: Work, plate: Plate) -> dict[str, Any]:
             "v": list(plate.placement.v),
         },
         "holes": [_hole(plate, hole) for hole in plate.holes],
+        "slots": [_slot(plate, slot) for slot in plate.slots],
+        "rolled_mm": plate.rolled_mm,
         "fit": None,
         "steel": plate.steel,
         "shape": shape_mark(plate),
@@ -144,6 +146,21 @@ def _hole(plate: Plate, hole: Hole) -> dict[str, Any]:
         "edge_distance_required_mm": hole.edge_required_mm,
         "source": hole.edge_source,
         "bolt_mm": hole.bolt_mm,
+    }
+
+
+def _slot(plate: Plate, slot: Slot) -> dict[str, Any]:
+    edges = (plate.outline, *(opening for opening in plate.openings if opening != slot.contour))
+    return {
+        "name": slot.name,
+        "width_mm": slot.width_mm,
+        "length_mm": slot.length_mm,
+        "ends_mm": [_pair(end) for end in slot.ends],
+        "bolt_at_mm": _pair(slot.at),
+        "edge_distance_mm": min(loop.distance(end) for loop in edges for end in slot.ends),
+        "edge_distance_required_mm": slot.edge_required_mm,
+        "source": slot.edge_source,
+        "bolt_mm": slot.bolt_mm,
     }
 
 

@@ -65,7 +65,7 @@ def cut_list(plates: Sequence[Told], show: Show) -> Table:
 
 
 def holes(plates: Sequence[Told], show: Show) -> Table:
-    """Every hole, with its distance to the nearest edge."""
+    """Every hole and slot, with its distance to the nearest edge."""
     return Table(
         "Holes",
         ("plate", "hole", "diameter", "for", "how", "centre u, v", "edge distance", "least allowed", "rule"),
@@ -83,6 +83,21 @@ def holes(plates: Sequence[Told], show: Show) -> Table:
             )
             for p in plates
             for h in p["holes"]
+        )
+        + tuple(
+            row(
+                _name(p["name"]),
+                f"{s['name']} slot",
+                f"{show.length(s['width_mm'])} × {show.length(s['length_mm'])}",
+                show.length(s["bolt_mm"]),
+                "cut",
+                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s["ends_mm"]) + f" {show.units}",
+                show.length(s["edge_distance_mm"]),
+                show.length(s["edge_distance_required_mm"]),
+                s["source"],
+            )
+            for p in plates
+            for s in p["slots"]
         ),
     )
 

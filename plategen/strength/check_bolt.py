@@ -210,8 +210,19 @@ def _clears(plate: Plate, holes: tuple[Hole, ...], pulls: list[Pulled]) -> list[
         far = reaches(edges, hole.circle.centre, ways)[0].tolist()
         for k, (case, force) in enumerate(pushes):
             ahead, left, right = far[3 * k : 3 * k + 3]
-            found.append((abs(force), case, ahead - hole.circle.radius, min(left, right)))
+            across = min(
+                side - _to_slot_end(plate, hole, way)
+                for side, way in zip((left, right), ways[3 * k + 1 : 3 * k + 3], strict=True)
+            )
+            found.append((abs(force), case, ahead - hole.circle.radius, across))
     return found
+
+
+def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:
+    """How far a bolt's slot reaches in a direction, from where the bolt sits to the centre of its end; 0 for a hole."""
+    centre = hole.circle.centre
+    ends = [end for slot in plate.slots if slot.name == hole.name for end in slot.ends]
+    return max((((end - centre) * way.conjugate()).real for end in ends), default=0.0)
 
 
 def _bearing(

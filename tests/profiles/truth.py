@@ -34,6 +34,10 @@ TRUTH: dict[str, dict[str, Chain]] = {
         "front.csv": kicked(6.0, 1.30, -0.5, 20.0, 5.0, 13.0),
         "rear.csv": kicked(6.25, 1.60, -0.5, 18.0, 5.0, 13.0),
     },
+    "forwarder-split-mount": {
+        "upper.csv": kicked(7.0, 1.30, 0.5, 10.0, 6.0, 13.5),
+        "lower.csv": kicked(7.2, 1.45, 0.5, 9.0, 6.0, 13.5),
+    },
     "quarry-straight-rail": {"rail.csv": straight(38.0, 4.0, 300.0, unit=1.0)},
     "forwarder-rolled-channel": {
         # the inside of the flange rises 1 in 6 across the pin: 1/4 in over the 1 1/2 in between the traces
