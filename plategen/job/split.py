@@ -8,6 +8,9 @@ from plategen.refusal import Refusal
 MOST_SHIM_MM = 25.4 / 8
 """Thicker packing is a plate of its own (AISC 360 J5.2 lets fillers up to 1/4 in go without a loss of shear)."""
 
+LEAST_REACH_MM = 0.5
+"""A slot that lets a bolt move by less is a hole that was cut badly."""
+
 
 class Split(Table, frozen=True, kw_only=True):
     """Bolts between the welded tabs and the bolted ears.
@@ -54,8 +57,8 @@ class Split(Table, frozen=True, kw_only=True):
             raise Refusal("missing; how far the rows stand apart is right", "row_spacing")
         if self.in_row > 1 and self.spacing_mm is None:
             raise Refusal("missing; how far the bolts of a row stand apart is right", "spacing")
-        if self.adjust == "slots" and self.reach_mm == 0.0:
-            raise Refusal("slots without length; how far the in-line offset is to move is right", "reach")
+        if self.adjust == "slots" and self.reach_mm < LEAST_REACH_MM:
+            raise Refusal(f"slots need a reach; {LEAST_REACH_MM:g} mm or more to each side is right", "reach")
         if self.adjust == "ladder":
             self._refuse_ladder()
         elif self.step_mm is not None:

@@ -124,3 +124,6 @@ def _name(work: Work, plate: Plate, at: complex, pen: Pen, show: Show) -> Iterat
     yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
     yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
     yield pen.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
+    if plate.rolled_mm:
+        roll = f"roll to R {show.short(plate.rolled_mm)} inside"
+        yield pen.words(roll, at - 3.4j * h, kind="on-steel soft")

@@ -51,7 +51,7 @@ def cut_list(plates: Sequence[Told], show: Show) -> Table:
             row(
                 _name(p["name"]),
                 str(p["count"]),
-                show.length(p["thickness_mm"]),
+                Cell(show.length(p["thickness_mm"]), small=_rolled(p, show)),
                 p["steel"],
                 f"{tape(show, p['width_mm'])} × {tape(show, p['height_mm'])} {show.units}",
                 show.mass(p["mass_kg"]),
@@ -62,6 +62,12 @@ def cut_list(plates: Sequence[Told], show: Show) -> Table:
             for p in plates
         ),
     )
+
+
+def _rolled(plate: Told, show: Show) -> tuple[str, ...]:
+    """How a blank is rolled."""
+    radius = plate["rolled_mm"]
+    return (f"rolled along its length to {show.length(radius)} inside radius",) if radius else ()
 
 
 def holes(plates: Sequence[Told], show: Show) -> Table:
