@@ -13,7 +13,7 @@ class Mount(Table, frozen=True, kw_only=True):
 
     Args:
         inline_offset_mm: From the straightedge to the cylinder's centre line, positive when the cylinder lies on
-            the far side of the straightedge from the rail.
+            the far side of the straightedge from the rail; of a seat, from the tube's axis.
         pin_station_mm: Station of the pin's centre.
         foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses. For a
             foot that goes round the rail's corner and up its side, the one station where it begins, as in [2].

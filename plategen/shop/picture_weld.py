@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
@@ -54,7 +55,10 @@ def _names(bodies: list[tuple[Plate, tuple[complex, ...]]], v0: float, pen: Pen)
 
 def _cut(plate: Plate, roots: list[complex]) -> tuple[complex, ...]:
     """The plate's four corners in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
-    seen = [plate.placement.point(s.start, depth) for s in plate.outline for depth in (0.0, plate.thickness_mm)]
+    edges, place, height = plate.outline, plate.placement, plate.thickness_mm
+    if plate.rolled_mm:
+        edges, place, height = rolled_band(plate, plate.placement)
+    seen = [place.point(p, depth) for s in edges for p in (s.start, s.point(0.5)) for depth in (0.0, height)]
     w0, w1 = (f(q[2] for q in seen) for f in (min, max))
     v0, v1 = (f(q[1] for q in seen) for f in (min, max))
     if plate.notch is not None and roots:

@@ -10,15 +10,20 @@ from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket, Plate, Vector
 from plategen.job.seat import Seat
+from plategen.refusal import Refusal
 from plategen.strength import bolt as rule
 from plategen.strength.finding import Finding
-from plategen.strength.hole_size import stress_area_mm2
+from plategen.strength.hole_size import stress_area_mm2, wrench_size
 from plategen.strength.material import BoltGrade, Steel, bolt_grade
 from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, YIELDING
 from plategen.strength.setting import Setting, View
+from plategen.strength.tool_room import HAND_MM, PRACTICE
 
 MU = 0.15
 """Friction of a clamp on a tube, steel on steel that may be oiled or painted (common practice, no source)."""
+
+NUT_OVER_BOLT = 1.4
+"""How far washer, nut and thread stand out, over the bolt (common practice, no source)."""
 
 PRETENSION = 0.7
 """Pretension over tensile strength (AISC 360 Table J3.1; EN 1993-1-8 3.6.1)."""
@@ -53,6 +58,7 @@ def check_clamp(setting: Setting, bracket: Bracket, steels: dict[str, Steel]) ->
     yield from _tension(setting, bracket, grip, grade, area, bolt)
     if pull:
         yield from _bending(setting, grip, pull, steels[grip.plate.name])
+    yield from _barrel(setting, bracket, grip, bolt)
 
 
 def _grip(near: Plate, far: Plate, seat: Seat, wall_mm: float) -> Grip:
@@ -171,6 +177,33 @@ def _bending(setting: Setting, grip: Grip, pull: float, steel: Steel) -> Iterato
             assumed="each bolt's pretension over the edge of what bears on the tube, a strip of twice its end distance",
             cure=f"clamp thickness to {setting.up(t * math.sqrt(stress / can))}" if stress > can else "",
             opinion=view.opinion,
+        )
+
+
+def _barrel(setting: Setting, bracket: Bracket, grip: Grip, bolt: float) -> Iterator[Finding]:
+    """Room between the barrel and the nuts that stand on the near plate beside it."""
+    try:
+        corner = wrench_size(bolt).nut_mm / math.sqrt(3.0)
+    except Refusal:
+        return
+    place, pin = grip.plate.placement, bracket.pin.centre
+    rooms = []
+    for hole in grip.plate.holes:
+        u, v, w = place.point(hole.circle.centre, grip.plate.thickness_mm + NUT_OVER_BOLT * bolt)
+        if u + corner > pin[0]:
+            rooms.append(math.hypot(v - pin[1], max(0.0, abs(w - pin[2]) - corner)))
+    if rooms:
+        least = setting.job.cylinder.body_diameter_mm / 2.0 + HAND_MM
+        yield Finding(
+            check="barrel beside the clamp's nuts",
+            part="clamp",
+            demand=least,
+            capacity=min(rooms),
+            unit="mm",
+            source=PRACTICE,
+            assumed="from the cylinder's line, drawn straight, to the nuts' tops: 1.4 d with washer and thread",
+            cure="a larger in-line offset, or a wider clamp" if min(rooms) < least else "",
+            most="caution",
         )
 
 
