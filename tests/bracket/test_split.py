@@ -121,6 +121,21 @@ def test_nothing_overlaps_in_the_solids(rail: str) -> None:
         assert volume_mm3(plate_solid(plate)) == pytest.approx(plate.area_mm2 * plate.thickness_mm, rel=1e-6)
 
 
+@pytest.mark.parametrize("rail", sorted(KNOWN))
+def test_every_run_lies_on_the_true_rail_but_for_its_gap(rail: str) -> None:
+    bracket = _build(rail, split=split(), inline_offset_mm=100.0)
+    assert len(bracket.welds) == 4
+    for run in bracket.welds:
+        w = run.placement.origin[2]
+        gaps = [
+            -KNOWN[rail].depth(edge.point(k / 8) + (run.placement.origin[1] - 100.0) * 1j, w)
+            for edge in run.path
+            for k in range(9)
+        ]
+        assert max(gaps) == pytest.approx(run.gap_mm, abs=0.05)
+        assert min(gaps) > -0.02
+
+
 def _deepest(known: KnownRail, bracket: Bracket, offset_mm: float) -> float:
     """Deepest that any plate goes into the true rail, on a grid of its edges over its thickness."""
     return max(
