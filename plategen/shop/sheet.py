@@ -28,7 +28,6 @@ from plategen.shop.turntable import turntable
 from plategen.shop.view import bracket_view
 from plategen.shop.weld_order import WHY, weld_order
 from plategen.shop.work import Work
-from plategen.steering.section import steering_section
 from plategen.strength.limits import NOT_COVERED
 from plategen.strength.weld_note import weld_notes
 
@@ -101,7 +100,7 @@ def sheet_html(
         traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
         chosen=work.bracket.chosen,
         corrections=work.corrections,
-        steering=Markup(steering_section(work.steering, show) if work.steering else ""),
+        steering=Markup(_steering(work, show)),
         changes=Markup(revision_html),
         shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.bracket.plates, told["plates"], strict=True)],
     )
@@ -139,6 +138,15 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
 
     words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
     return [(said, stress_svg(solved.field, show, said)) for said, solved in zip(words, work.ear_fields, strict=True)]
+
+
+def _steering(work: Work, show: Show) -> str:
+    """The steering study's section of a job that has one; others need not load it."""
+    if work.steering is None:
+        return ""
+    from plategen.steering.section import steering_section
+
+    return steering_section(work.steering, show)
 
 
 def _view(work: Work) -> str:
