@@ -157,12 +157,13 @@ def _explained(plate: str, w_mm: float, told: list[tuple[Gap, float]]) -> Correc
     ends = np.array([stations.min(), stations.max()])
     best: tuple[float, Floats, Floats, NDArray[np.bool_]] | None = None
     places = np.unique(stations)
-    steps = [np.linspace(a, b, _STEPS_BETWEEN + 1) for a, b in itertools.pairwise(places)]
-    inner = np.unique(np.concatenate(steps))[1:-1]
+    inner = _knot_places(places)
     for count in range(_MOST_KNOTS + 1):
         if len(places) < count + 2:
             break
         for knots in itertools.combinations(inner, count):
+            if not _told_between(knots, places):
+                continue
             corners = np.array([ends[0], *knots, ends[1]])
             heights, kept, score = _solved(_bent(stations, corners), values)
             if best is None or score + _KNOT_COST * count < best[0] - 1e-9:
@@ -180,6 +181,19 @@ def _explained(plate: str, w_mm: float, told: list[tuple[Gap, float]]) -> Correc
         doubtful=tuple(gap for (gap, _), keep in zip(told, kept, strict=True) if not keep),
         left_mm=float(np.sqrt(np.mean(left * left))),
     )
+
+
+def _knot_places(places: Floats) -> Floats:
+    """Where the line may be bent: from the second station to the last but one, so that both end pieces are told."""
+    if len(places) < 3:
+        return np.empty(0)
+    steps = [np.linspace(a, b, _STEPS_BETWEEN + 1) for a, b in itertools.pairwise(places[1:-1])]
+    return np.unique(np.concatenate([places[1:2], *steps]))
+
+
+def _told_between(knots: Sequence[float], places: Floats) -> bool:
+    """True when a station lies between each knot and the next: a peak that nobody saw is none."""
+    return all(bool(np.any((places >= a) & (places <= b))) for a, b in itertools.pairwise(knots))
 
 
 def _solved(design: Floats, values: Floats) -> tuple[Floats, NDArray[np.bool_], float]:

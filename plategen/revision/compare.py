@@ -88,8 +88,10 @@ def compare(old: Work, new: Work) -> Comparison:
     """What changes from one finished job to the next."""
     plates = tuple(_plates(old, new))
     traces = [tuple(fitted.trace for fitted in work.rail.traces) for work in (old, new)]
+    inputs = differences((old.job, traces[0]), (new.job, traces[1]), Show(new.job.units))
+    noted = _fit_notes(old, new) if any(line.startswith("trace ") for line in inputs) else ()
     return Comparison(
-        inputs=(*_fit_notes(old, new), *differences((old.job, traces[0]), (new.job, traces[1]), Show(new.job.units))),
+        inputs=(*noted, *inputs),
         plates=plates,
         runs=tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED})),
         findings=tuple(_findings(old, new)),

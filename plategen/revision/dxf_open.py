@@ -23,7 +23,8 @@ from plategen.shop.within import encloses
 MOST_BYTES = 20_000_000
 """A plate is a few kilobytes; what is larger holds something else."""
 
-MOST_ENTITIES = 20_000
+MOST_ENTITIES, MOST_EDGES = 3000, 3000
+"""A plate has some dozens; a scan of thousands of points wants a fitted outline first."""
 
 FLAT_WITHIN_MM = 0.01
 """Farthest that a flattened curve leaves its own: well under a torch's wander."""
@@ -81,6 +82,9 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     cut = [contour for layer, contour in drawn.contours if layer not in _NOT_CUT]
     if not cut:
         _refuse_without_outline(drawn)
+    edges = sum(len(contour) for contour in cut if isinstance(contour, Loop))
+    if edges > MOST_EDGES:
+        raise Refusal(f"has outlines of {edges} edges; at most {MOST_EDGES} is right, fit lines and arcs to them first")
     outline, inside = _outline(cut)
     marks = [chain for layer, chain in drawn.chains if layer not in _NOT_CUT]
     for chain in marks:

@@ -43,7 +43,8 @@ _NEAR_RAD = math.radians(5.0)
 _SLIDE_STEP_MM = 0.5
 _HAIR_MM, _ASIDE_MM = 1e-4, 3.7e-5
 _MOST_CELLS = 1000
-_BATCH = 64
+_AT_ONCE = 300_000
+"""Stations times edges times placements looked at in one go: what fits in a processor's cache, more is slower."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,8 +118,10 @@ class PlateOnRail:
     def gaps(self, turn_rad: Floats, slide_mm: Floats, over: bool) -> tuple[Floats, Floats]:
         """Largest gap and largest height beyond the rail, for each placement."""
         gap, proud = np.empty(len(turn_rad)), np.empty(len(turn_rad))
-        for low in range(0, len(turn_rad), _BATCH):
-            part = slice(low, low + _BATCH)
+        edges = len(self._lines.bulge) + 2 * len(self._arcs.bulge)
+        batch = max(1, _AT_ONCE // ((len(self._stations) + 2 * len(self._corners)) * edges))
+        for low in range(0, len(turn_rad), batch):
+            part = slice(low, low + batch)
             gap[part], proud[part] = self._some(turn_rad[part], slide_mm[part], over)
         return gap, proud
 
