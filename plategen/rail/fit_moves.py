@@ -12,9 +12,12 @@ from plategen.rail.fit_model import Shape, feet, frames, names
 BEND_SHARES = (0.1, 0.3, 0.7)
 """Shares of the shorter flat beside a corner that a bend in its place may take at the start."""
 
+MERGED_SHARE = 0.25
+"""What lies between two corners is tried as one bend up to this share of the trace; longer runs have their own flats."""
+
 
 def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
-    """Corners rounded, bends sharpened, ends straightened, two corners merged to a bend."""
+    """Corners rounded, bends sharpened, ends straightened, neighbouring corners and bends merged to one."""
     word = shape.word
     for index in (0, len(word) - 1):
         if word[index] == "A" and len(word) > 1:
@@ -24,8 +27,8 @@ def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
             yield _rounded(shape, index, sample)
         if letter == "A" and 0 < index < len(word) - 1 and word[index - 1] == word[index + 1] == "L":
             yield _sharpened(shape, index)
-        if word[index : index + 3] == "CLC":
-            yield _merged(shape, index)
+        if letter != "L" and index > 0:
+            yield from _merged(shape, index, sample.span_mm * MERGED_SHARE)
 
 
 def _split(shape: Shape) -> list[dict[str, float]]:
@@ -82,10 +85,20 @@ def _straightened(shape: Shape, index: int) -> Shape:
     return _joined(shape, shape.word[:index] + "L" + shape.word[index + 1 :], _split(shape))
 
 
-def _merged(shape: Shape, index: int) -> Shape:
-    """A bend in place of a short flat between two corners."""
-    pieces = _split(shape)
-    turn = pieces[index]["turn"] + pieces[index + 2]["turn"]
-    bend = {"turn": turn or 1e-6, "length": pieces[index + 1]["length"]}
-    pieces[index : index + 3] = [bend]
-    return _joined(shape, shape.word[:index] + "A" + shape.word[index + 3 :], pieces)
+def _merged(shape: Shape, first: int, longest_mm: float) -> Iterator[Shape]:
+    """One bend in place of all between the corner or bend at ``first`` and a later one, where all turn the same way.
+
+    Exact readings of a bend can be cut into a few short flats or into two arcs; taken one at a time neither helps.
+    """
+    word, pieces = shape.word, _split(shape)
+    turn, length = pieces[first].get("turn", 0.0), pieces[first].get("length", 0.0)
+    for last in range(first + 1, len(word) - 1):
+        length += pieces[last].get("length", 0.0)
+        if word[last] == "L":
+            continue
+        if length > longest_mm or turn * pieces[last].get("turn", 0.0) <= 0.0:
+            return
+        turn += pieces[last]["turn"]
+        bend = {"turn": turn, "length": length}
+        merged = [*pieces[:first], bend, *pieces[last + 1 :]]
+        yield _joined(shape, word[:first] + "A" + word[last + 1 :], merged)

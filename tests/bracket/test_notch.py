@@ -16,7 +16,7 @@ from plategen.refusal import Refusal
 from tests.support.rails import KnownRail, flat_bend_flat
 
 OFFSET_MM = 50.0
-STATIONS = [1.5 * i for i in range(210)]  # three readings and more on the shortest bend
+STATIONS = [1.75 * i for i in range(180)]  # three readings and more on the shortest bend
 FOOT = (40.0, 270.0)
 
 
