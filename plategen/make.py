@@ -5,7 +5,6 @@ from itertools import pairwise
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import standing_places
-from plategen.bracket.model import Bracket
 from plategen.bracket.seat import tube_of
 from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.bracket.tube import Surface
@@ -21,7 +20,6 @@ from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
 from plategen.strength.check_rod_end import check_rod_end
 from plategen.strength.check_swing import check_swing
-from plategen.strength.finding import Finding
 from plategen.strength.judge import judge
 from plategen.strength.loads import LoadCase, load_cases
 
@@ -113,16 +111,22 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
     ``opinions`` False leaves out what other rule sets say, which decides nothing.
     """
     bracket = build_bracket(job, rail)
+    loads = steering.loads if steering else None
+    swing = swing_range(job, loads.swing_rad if loads else None)
+    rooms = swept_rooms(job, rail, bracket, swing)
     return Work(
         job=job,
         rail=rail,
         bracket=bracket,
         findings=(
             *judge(job, bracket, _cases(job, steering), opinions=opinions),
-            *_round_the_cylinder(job, rail, bracket, steering),
+            *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
+            *check_swing(job, rooms),
             *(steering_findings(steering) if steering else ()),
         ),
         cautions=cautions(bracket),
+        swing_rad=swing,
+        rooms=rooms,
         steering=steering,
     )
 
@@ -137,13 +141,3 @@ def _cases(job: Job, steering: SteeringStudy | None) -> tuple[LoadCase, ...]:
 def _ends_and_middle(angles_rad: tuple[float, float]) -> tuple[float, float, float]:
     low, high = angles_rad
     return low, (low + high) / 2, high
-
-
-def _round_the_cylinder(
-    job: Job, rail: Surface, bracket: Bracket, steering: SteeringStudy | None
-) -> tuple[Finding, ...]:
-    """What the cylinder's end may tilt, and how near the cylinder comes to what it passes over its swing."""
-    loads = steering.loads if steering else None
-    swing = swing_range(job, loads.swing_rad if loads else None)
-    skew = max(map(abs, loads.out_of_plane_rad)) if loads else None
-    return (*check_rod_end(job, skew), *check_swing(job, swept_rooms(job, rail, bracket, swing)))

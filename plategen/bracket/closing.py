@@ -100,9 +100,7 @@ class _Built:
     """Where the sides end, at the left and the right of the outline."""
 
 
-def _root(
-    job: Job, closing: Closing, rail: Rail, ears: tuple[Plate, ...], which: Which
-) -> tuple[Root, str]:
+def _root(job: Job, closing: Closing, rail: Rail, ears: tuple[Plate, ...], which: Which) -> tuple[Root, str]:
     """Where a closing plate stands, and the rule that chose its inset.
 
     Left out, the inset is the least that has room for the outer beads and gives sides of eight legs, or the deepest.
@@ -146,9 +144,7 @@ def _standing(rail: Rail, ears: tuple[Plate, ...], which: Which, inset_mm: float
     return Root(edge.point(t), edge.tangent(t), -1 if at_start else 1, middle_w)
 
 
-def _built(
-    job: Job, closing: Closing, rail: Rail, root: Root, ears: tuple[Plate, ...], which: Which
-) -> _Built:
+def _built(job: Job, closing: Closing, rail: Rail, root: Root, ears: tuple[Plate, ...], which: Which) -> _Built:
     where = f"closing.{which}"
     leg, thickness = closing.leg_mm or job.weld.leg_mm, closing.thickness_mm or job.bracket.thickness_mm
     apart = ears[1].placement.origin[2] - ears[0].placement.origin[2] - ears[0].thickness_mm

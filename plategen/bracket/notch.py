@@ -97,7 +97,9 @@ def fit_notch(
     # rail can come a little nearer in between, and those sections are cut in as well, the worst first
     for _ in range(_MOST_CUTS):
         path = _finished(free_side(chains), foot, root_gap_mm)
-        overlap, section = max(((_gap_and_overlap(path, s)[1], s) for s in inner), key=itemgetter(0), default=(0.0, path))
+        overlap, section = max(
+            ((_gap_and_overlap(path, s)[1], s) for s in inner), key=itemgetter(0), default=(0.0, path)
+        )
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)

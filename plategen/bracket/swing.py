@@ -10,8 +10,10 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.bracket.envelope import Body, Floats, cylinder_bodies, in_cylinder, nearest
 from plategen.bracket.model import Bracket, Plate, Vector
@@ -19,16 +21,19 @@ from plategen.bracket.tube import Surface as RailOrTube
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Line, Segment
+from plategen.flat.segment import Arc, Line, Segment
 from plategen.job import Job
 from plategen.refusal import Refusal
 from plategen.strength.loads import rules_of
 
+Complexes: TypeAlias = NDArray[np.complex128]
+
 SPACING_MM = 2.0
 SLICES = 7
 ANGLES = 13
-GOLDEN_STEPS = 14
+GOLDEN_STEPS = 12
 CLOSER = 20
+CLOSER_SLICES = 8
 
 SAME_MM = 1e-9
 """Clearances nearer to each other than this are one, and the angle first found stands."""
@@ -42,7 +47,7 @@ class Room:
 
     Args:
         of: Part of the cylinder: ``"barrel"``, ``"eye"``, or a port's name.
-        to: What it passes: ``"rail"`` or a plate's name.
+        to: What it passes: ``"rail"``, ``"tube"`` or a plate's name.
         mm: The clearance; 0 or less when they meet.
         at: Where on that, in the plate frame.
         angle_rad: At which angle of the cylinder.
@@ -61,7 +66,7 @@ class Surface:
 
     name: str
     points: Floats
-    closer: Callable[[int], Floats]
+    closer: Callable[[Vector], Floats]
 
 
 def swing_range(job: Job, studied_rad: tuple[float, float] | None = None) -> tuple[float, float]:
@@ -105,28 +110,54 @@ def swept_rooms(job: Job, rail: RailOrTube, bracket: Bracket, swing_rad: tuple[f
 def _least(bodies: Sequence[Body], surface: Surface, bracket: Bracket, swing_rad: tuple[float, float]) -> Room:
     """The smallest distance over the swing."""
     pin = bracket.pin.centre
-
-    def at(angle: float) -> tuple[float, str, int]:
-        return nearest(bodies, in_cylinder(surface.points, pin, angle))
-
     low, high = swing_rad
     steps = np.linspace(low, high, ANGLES if high > low else 1)
-    found = [at(float(angle)) for angle in steps]
-    k = min(range(len(found)), key=lambda i: found[i][0])
-    angle, best = float(steps[k]), found[k]
+    count = surface.points.shape[1]
+    swung = np.concatenate([in_cylinder(surface.points, pin, float(angle)) for angle in steps], axis=1)
+    mm, name, index = nearest(bodies, swung)
+    k, index = divmod(index, count)
+    angle = float(steps[k])
     left, right = float(steps[max(k - 1, 0)]), float(steps[min(k + 1, len(steps) - 1)])
-    for _ in range(GOLDEN_STEPS if right > left else 0):
-        one, other = right - _GOLDEN * (right - left), left + _GOLDEN * (right - left)
-        at_one, at_other = at(one), at(other)
-        for place, there in ((one, at_one), (other, at_other)):
-            if there[0] < best[0] - SAME_MM:
-                angle, best = place, there
-        left, right = (left, other) if at_one[0] <= at_other[0] else (one, right)
-    close = surface.closer(best[2])
+    points = surface.points
+    if right > left:
+        # a point moves by its distance from the pin times the turn, so all others are too far whatever the angle
+        near = np.min([body.distance(swung[:, k * count : (k + 1) * count]) for body in bodies], axis=0)
+        arms = np.hypot(points[0] - pin[0], points[1] - pin[1])
+        kept = np.flatnonzero(near - arms * (right - left) <= mm)
+        points, index = points[:, kept], int(np.searchsorted(kept, index))
+    best = (mm, name, index)
+
+    def looked(place: float) -> float:
+        nonlocal angle, best
+        there = nearest(bodies, in_cylinder(points, pin, place))
+        if there[0] < best[0] - SAME_MM:
+            angle, best = place, there
+        return there[0]
+
+    if right > left:
+        _close_in(looked, left, right)
+    at = points[:, best[2]]
+    close = surface.closer((float(at[0]), float(at[1]), float(at[2])))
     fine = nearest(bodies, in_cylinder(close, pin, angle))
-    points, (mm, name, index) = (close, fine) if fine[0] < best[0] else (surface.points, best)
-    u, v, w = (float(x) for x in points[:, index])
-    return Room(of=name, to=surface.name, mm=mm, at=(u, v, w), angle_rad=angle)
+    if fine[0] < best[0]:
+        best, at = fine, close[:, fine[2]]
+    u, v, w = (float(x) for x in at)
+    return Room(of=best[1], to=surface.name, mm=best[0], at=(u, v, w), angle_rad=angle)
+
+
+def _close_in(height: Callable[[float], float], left: float, right: float) -> None:
+    """Look ever nearer to where a function is least, by golden section."""
+    one, other = right - _GOLDEN * (right - left), left + _GOLDEN * (right - left)
+    at_one, at_other = height(one), height(other)
+    for _ in range(GOLDEN_STEPS):
+        if at_one <= at_other:
+            right, other, at_other = other, one, at_one
+            one = right - _GOLDEN * (right - left)
+            at_one = height(one)
+        else:
+            left, one, at_one = one, other, at_other
+            other = left + _GOLDEN * (right - left)
+            at_other = height(other)
 
 
 def _rail_surface(job: Job, rail: RailOrTube, bracket: Bracket, bodies: Iterable[Body]) -> Surface:
@@ -146,17 +177,15 @@ def _rail_surface(job: Job, rail: RailOrTube, bracket: Bracket, bodies: Iterable
     places = [w for w, chain in zip(places, chains, strict=True) if chain]
     runs = [_sampled(chain) for chain in chains if chain]
     points = np.concatenate([_placed(run, w) for run, w in zip(runs, places, strict=True)], axis=1)
-    bounds = np.cumsum([0, *(len(run) for run in runs)])
 
-    def closer(index: int) -> Floats:
-        k = int(np.searchsorted(bounds, index, side="right")) - 1
-        nearby = [places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)]]
-        fine = [nearby[0] + (nearby[1] - nearby[0]) * j / 8 for j in range(9)] if nearby[1] > nearby[0] else [places[k]]
-        about = complex(*points[:2, index])
+    def closer(at: Vector) -> Floats:
+        k = min(range(len(places)), key=lambda i: abs(places[i] - at[2]))
+        low, high = places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)]
+        fine = [low + (high - low) * j / CLOSER_SLICES for j in range(CLOSER_SLICES + 1)] if high > low else [low]
         seen = ((_section(rail, w), w) for w in fine)
-        return np.concatenate([_placed(_about(chain, about), w) for chain, w in seen if chain], axis=1)
+        return np.concatenate([_placed(_about(chain, complex(at[0], at[1])), w) for chain, w in seen if chain], axis=1)
 
-    return Surface("rail", points, closer)
+    return Surface("tube" if isinstance(rail, Tube) else "rail", points, closer)
 
 
 def _section(rail: RailOrTube, w_mm: float) -> Chain | None:
@@ -178,12 +207,11 @@ def _plate_surface(plate: Plate, middle_w_mm: float) -> Surface:
     else:
         edges = _round_box(plate, [complex(p[0], p[1]) for p in seen])
     run = _sampled(edges)
-    points = _placed(run, near)
 
-    def closer(index: int) -> Floats:
-        return _placed(_about(edges, complex(*points[:2, index])), near)
+    def closer(at: Vector) -> Floats:
+        return _placed(_about(edges, complex(at[0], at[1])), near)
 
-    return Surface(plate.name, points, closer)
+    return Surface(plate.name, _placed(run, near), closer)
 
 
 def _box(plate: Plate) -> list[Vector]:
@@ -204,28 +232,31 @@ def _round_box(plate: Plate, corners: Sequence[complex]) -> Chain:
     return Chain(tuple(Line(p * turn, q * turn) for p, q in pairwise(round_it)))
 
 
-def _sampled(edges: Iterable[Segment], spacing_mm: float = SPACING_MM) -> list[complex]:
+def _sampled(edges: Iterable[Segment]) -> Complexes:
     """Points along edges, ends among them."""
-    found: list[complex] = []
-    for edge in edges:
-        count = max(1, math.ceil(edge.length / spacing_mm))
-        found += (edge.point(k / count) for k in range(count + 1))
-    return found
+    return np.concatenate([_along(edge, 0.0, 1.0, max(1, math.ceil(edge.length / SPACING_MM))) for edge in edges])
 
 
-def _about(edges: Chain | Loop, p: complex) -> list[complex]:
+def _about(edges: Chain | Loop, p: complex) -> Complexes:
     """Points of the edges about a point, close together."""
-    found: list[complex] = []
+    found = [np.array([p])]
     for edge in edges:
         t = edge.nearest(p)
-        if abs(edge.point(t) - p) > 2.0 * SPACING_MM:
-            continue
-        reach = 1.5 * SPACING_MM / edge.length
-        low, high = max(0.0, t - reach), min(1.0, t + reach)
-        found += (edge.point(low + (high - low) * k / (2 * CLOSER)) for k in range(2 * CLOSER + 1))
-    return found or [p]
+        if abs(edge.point(t) - p) <= 2.0 * SPACING_MM:
+            reach = 1.5 * SPACING_MM / edge.length
+            found.append(_along(edge, max(0.0, t - reach), min(1.0, t + reach), 2 * CLOSER))
+    return np.concatenate(found[1:] or found)
 
 
-def _placed(run: Sequence[complex], w_mm: float) -> Floats:
-    flat = np.array(run)
-    return np.array([flat.real, flat.imag, np.full(len(flat), w_mm)])
+def _along(edge: Segment, t0: float, t1: float, steps: int) -> Complexes:
+    """Points of an edge, evenly from one share of its length to another; as :meth:`Arc.point`, many at once."""
+    t = np.linspace(t0, t1, steps + 1)
+    if not isinstance(edge, Arc):
+        return np.asarray(edge.start + (edge.end - edge.start) * t)
+    sweep = edge.sweep_rad
+    chord = np.sin(sweep * t / 2) / math.sin(sweep / 2) * np.exp(1j * sweep * (t - 1.0) / 2)
+    return np.asarray(edge.start + (edge.end - edge.start) * chord)
+
+
+def _placed(run: Complexes, w_mm: float) -> Floats:
+    return np.array([run.real, run.imag, np.full(len(run), w_mm)])

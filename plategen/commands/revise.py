@@ -65,4 +65,3 @@ def _work(path: Path) -> Work:
         job, traces = loaded.job, loaded.traces
     with in_units(job.units, str(path)):
         return carry_through(job, traces)
-

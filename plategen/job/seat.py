@@ -72,7 +72,7 @@ class Seat(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if self.hold == "weld" and self.made != "plain":
             raise Refusal(
-                f'a {self.made} steering part is not welded: it loses its strength beside the weld and cracks; '
+                f"a {self.made} steering part is not welded: it loses its strength beside the weld and cracks; "
                 'hold = "clamp" is right',
                 "hold",
             )

@@ -63,7 +63,7 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
 def _set(job: str, edit: Set) -> str:
     place = path_of(edit.path)
     now = _at(plain(job), place)
-    if edit.was is not None and written(now) != edit.was:
+    if edit.was is not None and written(now) not in (edit.was, edit.text.strip()):
         raise Stale(f"{edit.path} is {written(now) or 'empty'} by now, not {edit.was or 'empty'}")
     if any(not sign.isprintable() for sign in edit.text):
         raise Refusal("holds signs that cannot be seen; type it anew", edit.path)

@@ -7,8 +7,8 @@ from plategen.page.disk import fingerprint
 from plategen.page.draft import Draft
 from plategen.page.maker import Made, make
 
-SOLIDS = (".step", ".stl", ".3mf", ".glb")
-"""Files that the solid kernel makes; all others do not wait for it."""
+QUICK = (".dxf", ".pdf")
+"""Files for which the solid kernel is not asked anything; all others wait for it."""
 
 
 @dataclass(slots=True)
@@ -46,4 +46,4 @@ def _failed(task: asyncio.Task[Made]) -> bool:
 
 def needs_kernel(name: str) -> bool:
     """Whether a file waits for the solid kernel."""
-    return name.endswith(SOLIDS)
+    return not name.endswith(QUICK)

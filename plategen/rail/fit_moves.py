@@ -13,7 +13,7 @@ BEND_SHARES = (0.1, 0.3, 0.7)
 """Shares of the shorter flat beside a corner that a bend in its place may take at the start."""
 
 MERGED_SHARE = 0.25
-"""What lies between two corners is tried as one bend up to this share of the trace; longer runs have their own flats."""
+"""What lies between two corners is tried as one bend up to this share of the trace; longer runs have flats."""
 
 
 def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:

@@ -231,4 +231,3 @@ def _bent(stations: Floats, corners: Floats) -> Floats:
     index = np.arange(len(stations))
     rows[index, piece], rows[index, piece + 1] = 1.0 - share, share
     return rows
-

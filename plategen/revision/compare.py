@@ -30,6 +30,7 @@ PlateKind: TypeAlias = Literal["unchanged", "drill only", "trim only", "cut agai
 REPLACED = ("cut again", "new", "gone")
 """Kinds of plates whose welds cannot stay."""
 
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlateChange:
     """One plate: what is done to it, why, and whether its notch stays; outlines on the rail, old and new."""

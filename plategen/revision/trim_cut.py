@@ -112,8 +112,6 @@ def _walk(segments: tuple[Segment, ...], begin: float, end: float, *, closed: bo
     return edges
 
 
-
-
 def _closed(edges: list[Segment]) -> Loop:
     """The edges as a loop, their ends moved onto each other."""
     starts = [before.end for before in (edges[-1], *edges[:-1])]

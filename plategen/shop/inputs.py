@@ -62,17 +62,17 @@ def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 
-def differences(
-    old: tuple[Job, Sequence[Trace]], new: tuple[Job, Sequence[Trace]], show: Show
-) -> tuple[str, ...]:
+def differences(old: tuple[Job, Sequence[Trace]], new: tuple[Job, Sequence[Trace]], show: Show) -> tuple[str, ...]:
     """A line for each input that is another one now: key, what it was and what it is."""
     before, after = inputs_of(old[0]), inputs_of(new[0])
     lines = []
     for key in sorted(before.keys() | after.keys()):
         was, now = before.get(key), after.get(key)
         if was is None or now is None:
-            lines.append(f"{key}: {'not there' if was is None else was.shown(show)} → "
-                         f"{'not there' if now is None else now.shown(show)}")
+            lines.append(
+                f"{key}: {'not there' if was is None else was.shown(show)} → "
+                f"{'not there' if now is None else now.shown(show)}"
+            )
         elif was.told != now.told:
             lines.append(f"{key}: {was.shown(show)} → {now.shown(show)}")
     return (*lines, *_trace_differences(old[1], new[1], show))

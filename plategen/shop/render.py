@@ -82,9 +82,10 @@ def _clearances(work: Work) -> "tuple[Clearance, ...]":
     """Room between the parts; none when the solid kernel cannot load, which is said beside the STEP file."""
     from plategen.shop.solid import SolidUnavailable
     from plategen.shop.solid_clearance import job_clearances
+    from plategen.shop.solid_swing import swing_clearances
 
     try:
-        return job_clearances(work)
+        return (*job_clearances(work), *swing_clearances(work))
     except SolidUnavailable:
         return ()
 

@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
+from plategen.bracket.swing import Room
 from plategen.rail.fit_note import Correction
 from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
 
 if TYPE_CHECKING:
-    from plategen.job import Job
     from plategen.bracket.tube import Surface
+    from plategen.job import Job
     from plategen.steering.study import SteeringStudy
     from plategen.strength.check_elements import EarField
 
@@ -19,9 +20,10 @@ if TYPE_CHECKING:
 class Work:
     """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
 
-    ``steering`` is the study of a job that has one; ``ear_fields`` are the ears under finite elements, if asked for;
-    ``corrections`` is what fit notes changed in the traces before the rail was fitted; ``stamp`` is the revision,
-    known once the job is delivered into a folder.
+    ``swing_rad`` is the cylinder's swing and ``rooms`` what it leaves free on its way; ``steering`` is the study of a
+    job that has one; ``ear_fields`` are the ears under finite elements, if asked for; ``corrections`` is what fit notes
+    changed in the traces before the rail was fitted; ``stamp`` is the revision, known once the job is delivered into a
+    folder.
     """
 
     job: "Job"
@@ -29,6 +31,8 @@ class Work:
     bracket: Bracket
     findings: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
+    swing_rad: tuple[float, float] = (0.0, 0.0)
+    rooms: tuple[Room, ...] = ()
     steering: "SteeringStudy | None" = None
     ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()

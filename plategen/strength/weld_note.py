@@ -21,8 +21,9 @@ def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
             if not _meet(one, other):
                 continue
             if one.plate == other.plate and one.other == other.other:
+                plate = one.plate.replace("_", " ")
                 notes.append(
-                    f"{one.name} and {other.name} end together at the ends of {one.plate.replace('_', ' ')}: stop each a leg short of "
+                    f"{one.name} and {other.name} end together at the ends of {plate}: stop each a leg short of "
                     "the end, or go round it in one pass without a stop there."
                 )
             else:

@@ -223,5 +223,3 @@ def test_packing_lies_between_ear_and_tab() -> None:
 def test_a_foot_narrower_than_the_bolts_is_refused() -> None:
     with pytest.raises(Refusal, match="bolts"):
         _build("straight", split=split(height_mm=88.0), inline_offset_mm=100.0, foot_mm=(140.0, 160.0))
-
-

@@ -24,9 +24,7 @@ PLACES = {"ear_near": -4.76, "ear_far": 38.0}
 
 
 def notes(gaps: list[float], plate: str = "ear_near", round: int = 1) -> list[Gap]:
-    return [
-        Gap(plate=plate, station_mm=s, gap_mm=g, round=round) for s, g in zip(STATIONS, gaps, strict=True)
-    ]
+    return [Gap(plate=plate, station_mm=s, gap_mm=g, round=round) for s, g in zip(STATIONS, gaps, strict=True)]
 
 
 def straight(plane_mm: float = 0.0) -> Trace:
@@ -97,9 +95,7 @@ def test_a_note_moves_the_rail_square_to_it() -> None:
     trace = Trace(
         file="t.csv", plane_mm=0.0, readings=tuple(Reading(complex(i * IN, i * IN * lean), i) for i in range(9))
     )
-    found = Correction(
-        plate="ear", w_mm=0.0, stations_mm=(0.0, 200.0), moved_mm=(2.0, 2.0), doubtful=(), left_mm=0.0
-    )
+    found = Correction(plate="ear", w_mm=0.0, stations_mm=(0.0, 200.0), moved_mm=(2.0, 2.0), doubtful=(), left_mm=0.0)
     (moved,) = corrected((trace,), (found,))
     for before, after in zip(trace.readings, moved.readings, strict=True):
         assert (after.point - before.point).imag == pytest.approx(2.0 / math.cos(math.radians(30)), abs=1e-6)

@@ -1,0 +1,246 @@
+"""The page's addresses: each reads what is asked, has the session do it, and answers with what the tab has not yet.
+
+Status: 200 done; 400 not to be understood; 404 no such address; 405 no such method there; 409 something else stands
+there by now, look first; 413 too large; 415 not JSON; 421 and 403 not let in; 422 understood, and refused.
+"""
+
+import asyncio
+import contextlib
+from collections.abc import AsyncIterator, Awaitable, Callable
+from importlib import resources
+from typing import Annotated, TypeVar
+
+import msgspec
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response, StreamingResponse
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from plategen.page.asked import Asked, Text
+from plategen.page.door import COOKIE, Door
+from plategen.page.edits import Stale
+from plategen.page.files import Files, needs_kernel
+from plategen.page.limits import Guard
+from plategen.page.parts import Moment, page, update
+from plategen.page.session import Session
+from plategen.refusal import Refusal
+
+MOST_LISTENERS = 64
+HEARTBEAT_S = 15.0
+"""A sleeping phone is noticed when this is not taken."""
+
+STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "page.css", "picture.css", "turntable.js"}
+_TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
+_FILE_TYPES = {"dxf": "image/vnd.dxf", "pdf": "application/pdf", "html": "text/html; charset=utf-8",
+               "json": "application/json", "step": "model/step"}  # fmt: skip
+
+Told = TypeVar("Told")
+
+
+class Saving(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A save, or a choice between what is here and what someone else wrote, by whoever saw ``seen`` (and ``over``)."""
+
+    seen: int
+    over: Text = ""
+    have: dict[Text, Text] = {}
+    open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
+
+
+class Page:
+    """The addresses of one open job."""
+
+    def __init__(self, session: Session, door: Door) -> None:
+        self.session, self.door = session, door
+        self.files = Files(session.folder.job_file)
+        self._moment: Moment | None = None
+        self._listeners = 0
+
+    async def moment(self) -> Moment:
+        """What is shown now; a new one whenever the version is."""
+        s = self.session
+        drawn = await s.redrawn()
+        if self._moment is None or self._moment.version != s.version or self._moment.drawn is not drawn:
+            self._moment = Moment(
+                version=s.version, draft=s.draft, saved=s.saved, drawn=drawn, saved_drawn=s.saved_drawn,
+                theirs=s.theirs, disk=s.trouble, unsaved=s.unsaved, can_undo=s.history.can_undo,
+                can_redo=s.history.can_redo, job_file=s.folder.job_file,
+            )  # fmt: skip
+        return self._moment
+
+    async def shell(self, _: Request) -> Response:
+        """The whole page."""
+        moment = await self.moment()
+        return HTMLResponse(await self.session.aside(lambda: page(moment)))
+
+    async def state(self, request: Request) -> Response:
+        """What a tab has not yet."""
+        asked = _read(await request.body(), request, Asked)
+        return await self._answer(asked.have, asked.open)
+
+    async def change(self, request: Request) -> Response:
+        """Make changes."""
+        asked = _read(await request.body(), request, Asked)
+        return await self._doing(self.session.change(asked.edits, asked.gesture), asked)
+
+    async def undo(self, request: Request) -> Response:
+        """One step back."""
+        return await self._doing(self.session.undo(), _read(await request.body(), request, Asked))
+
+    async def redo(self, request: Request) -> Response:
+        """One step forward again."""
+        return await self._doing(self.session.redo(), _read(await request.body(), request, Asked))
+
+    async def save(self, request: Request) -> Response:
+        """Write the draft into the folder."""
+        asked = _read(await request.body(), request, Saving)
+        return await self._doing(self.session.save(asked.seen, asked.over), asked)
+
+    async def theirs(self, request: Request) -> Response:
+        """Let what someone else wrote stand."""
+        asked = _read(await request.body(), request, Saving)
+        return await self._doing(self.session.take_theirs(asked.over), asked)
+
+    async def news(self, request: Request) -> Response:
+        """A line whenever there is a new version; the one channel by which every tab hears of every change."""
+        try:
+            seen = int(request.query_params.get("seen", "0"))
+        except ValueError:
+            raise HTTPException(400, "seen is no number") from None
+        if self._listeners >= MOST_LISTENERS:
+            raise HTTPException(503, "too many tabs are open; close some")
+        return StreamingResponse(self._news(seen), media_type="text/event-stream")
+
+    async def _news(self, seen: int) -> AsyncIterator[bytes]:
+        self._listeners += 1
+        try:
+            yield b"retry: 1500\n\n"
+            while True:
+                try:
+                    seen = await asyncio.wait_for(self.session.news(seen), HEARTBEAT_S)
+                    yield f"data: {seen}\n\n".encode()
+                except TimeoutError:
+                    yield b": still here\n\n"
+        finally:
+            self._listeners -= 1
+
+    async def file(self, request: Request) -> Response:
+        """One file of the job as saved."""
+        name = request.path_params["name"]
+        self._refuse_unsaved()
+        try:
+            made = await self.files.of(self.session.saved, solid=needs_kernel(name))
+            data = made.file(name)
+        except KeyError:
+            raise HTTPException(404, "there is no such file") from None
+        except Refusal as refusal:
+            raise HTTPException(422, str(refusal)) from None
+        kind = _FILE_TYPES.get(name.rpartition(".")[2], "application/octet-stream")
+        return Response(data, media_type=kind, headers=_as_download(name))
+
+    async def zip(self, _: Request) -> Response:
+        """All files of the job as saved."""
+        self._refuse_unsaved()
+        try:
+            made = await self.files.of(self.session.saved, solid=True)
+        except Refusal as refusal:
+            raise HTTPException(422, str(refusal)) from None
+        return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
+
+    async def enter(self, request: Request) -> Response:
+        """A phone at the door: shown a button first, for a link that a program looked at must not be used up."""
+        link = request.path_params["link"]
+        if request.method == "POST":
+            secret = self.door.enter(link, request.client.host if request.client else "")
+            if secret is None:
+                raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
+            answer = RedirectResponse("/", 303)
+            answer.set_cookie(COOKIE, secret, httponly=True, samesite="strict", path="/")
+            return answer
+        if not self.door.is_link(link):
+            raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
+        return HTMLResponse(_text("templates/enter.html"))
+
+    def _refuse_unsaved(self) -> None:
+        if self.session.unsaved:
+            raise HTTPException(409, "save first: files are made of the job as saved")
+
+    async def _doing(self, doing: Awaitable[None], asked: Asked | Saving) -> Response:
+        try:
+            await doing
+        except Stale as stale:
+            return await self._answer(asked.have, asked.open, 409, str(stale))
+        except Refusal as refusal:
+            return await self._answer(asked.have, asked.open, 422, str(refusal))
+        return await self._answer(asked.have, asked.open)
+
+    async def _answer(
+        self, have: dict[str, str], opened: tuple[str, ...], status: int = 200, words: str = ""
+    ) -> Response:
+        moment = await self.moment()
+        told = await self.session.aside(lambda: update(moment, have, opened))
+        data = msgspec.json.encode({**told, "words": words} if words else told)
+        return Response(data, status, media_type="application/json")
+
+
+def application(session: Session, door: Door) -> ASGIApp:
+    """The application of one open job, behind its door."""
+    own = Page(session, door)
+
+    @contextlib.asynccontextmanager
+    async def life(_: Starlette) -> AsyncIterator[None]:
+        watching = asyncio.create_task(session.watch())
+        yield
+        watching.cancel()
+        own.files.forget()
+        session.close()
+
+    posts: dict[str, Callable[[Request], Awaitable[Response]]] = {
+        "/state": own.state, "/change": own.change, "/undo": own.undo, "/redo": own.redo, "/save": own.save,
+        "/theirs": own.theirs,
+    }  # fmt: skip
+    routes = [
+        Route("/", own.shell),
+        Route("/news", own.news),
+        Route("/files.zip", own.zip),
+        Route("/files/{name}", own.file),
+        Route("/enter/{link}", own.enter, methods=["GET", "POST"]),
+        Route("/static/{name}", _static),
+        *(Route(path, serve, methods=["POST"]) for path, serve in posts.items()),
+    ]
+    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers={HTTPException: _plainly}), door)
+
+
+async def _static(request: Request) -> Response:
+    name = request.path_params["name"]
+    if name not in STATIC:
+        raise HTTPException(404, "there is no such file")
+    return Response(_text(f"static/{name}"), media_type=_TYPES[name.rpartition(".")[2]])
+
+
+def _text(name: str) -> str:
+    """A text of this room, or of the shop's where the sheet has the same."""
+    if name in ("static/picture.css", "static/turntable.js"):
+        return resources.files("plategen.shop").joinpath(name.removeprefix("static/")).read_text(encoding="utf-8")
+    return resources.files("plategen.page").joinpath(name).read_text(encoding="utf-8")
+
+
+async def _plainly(_: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
+
+
+def _read(body: bytes, request: Request, shape: type[Told]) -> Told:
+    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
+        raise HTTPException(415, "JSON is right here")
+    try:
+        return msgspec.json.decode(body, type=shape)
+    except msgspec.ValidationError as error:
+        raise HTTPException(422, str(error)) from None
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        raise HTTPException(400, "that is no JSON") from None
+
+
+def _as_download(name: str) -> dict[str, str]:
+    return {"content-disposition": f'attachment; filename="{name}"'}

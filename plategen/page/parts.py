@@ -1,0 +1,259 @@
+"""The parts of the page as markup, each with a mark that tells whether a tab shows it already.
+
+A tab says which parts it has, by their marks, and is sent only the others; so a tab that slept, lost its connection or
+was opened just now is brought up to date by one and the same way. What may be typed in is never sent as markup again
+unless rows or tables come or go: its texts are a part of their own.
+"""
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from markupsafe import Markup
+
+from plategen.page import told
+from plategen.page.draft import Draft, plain
+from plategen.page.draw import drawing
+from plategen.page.form import all_inputs
+from plategen.page.redraw import Drawn
+from plategen.page.steering_view import frames
+from plategen.quantity import Show
+from plategen.shop.caution import USUAL
+from plategen.shop.picture_plate import plate_picture
+from plategen.shop.picture_trace import pieces_in_words, trace_picture
+from plategen.shop.plate_words import spoken
+from plategen.shop.turntable import turntable
+
+ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
+VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))
+FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
+
+SHOWN_AT_ONCE = 6
+"""Checks that are told without being asked for, though they hold."""
+
+_FILES = {
+    "plates.dxf": "all plates laid out on the sheet",
+    "template.pdf": "true-scale paper to hold up before cutting",
+    "bracket.step": "the solid: plates, rail, cylinder and pin",
+    "sheet.html": "the shop sheet, opens without a network",
+    "report.json": "every number, for other programs",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """Everything that is shown, at one moment; parts are made when asked for and kept as long as the moment lasts."""
+
+    version: int
+    draft: Draft
+    saved: Draft
+    drawn: Drawn
+    saved_drawn: Drawn
+    theirs: Draft | None
+    disk: str
+    unsaved: tuple[str, ...]
+    can_undo: bool
+    can_redo: bool
+    job_file: str
+    made: dict[str, str] = field(default_factory=dict, compare=False)
+
+    def part(self, name: str, trace: str = "") -> str:
+        """One part as markup (or, for ``fields``, as JSON)."""
+        key = f"{name} {trace}" if name == "drawing" else name
+        if key not in self.made:
+            maker = _MAKERS.get(name)
+            self.made[key] = "" if maker is None else maker(self, trace)
+        return self.made[key]
+
+
+def mark(text: str) -> str:
+    """What tells one text of a part from another."""
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str]) -> dict[str, Any]:
+    """The parts that a tab has not, for it to show.
+
+    Args:
+        moment: What is shown.
+        have: The marks of the parts that the tab shows.
+        opened: The views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
+    """
+    opened = list(opened)
+    trace = next((name.removeprefix("trace:") for name in opened if name.startswith("trace:")), "")
+    names = [*ALWAYS, "fields", *(f"view-{name}" for name, _ in VIEWS if name in opened)]
+    parts = {}
+    for name in names:
+        text = moment.part(name, trace)
+        if have.get(name) != (now := mark(text)):
+            parts[name] = {"mark": now, "text": text}
+    return {"version": moment.version, "parts": parts}
+
+
+def page(moment: Moment) -> str:
+    """The whole page."""
+    parts = {name: moment.part(name) for name in ALWAYS}
+    whole: str = _template("page.html").render(
+        title=_title(moment.draft),
+        units=told.units_of(moment.draft),
+        version=moment.version,
+        parts={name: Markup(text) for name, text in parts.items()},
+        marks={name: mark(text) for name, text in parts.items()},
+        views=VIEWS,
+        fractions=FRACTIONS,
+        fields=Markup(_inline(moment.part("fields"))),
+    )
+    return whole
+
+
+def _title(draft: Draft) -> str:
+    title = plain(draft.job).get("title")
+    return title if isinstance(title, str) and title.strip() else "A job without a title"
+
+
+def _summary(moment: Moment) -> dict[str, Any]:
+    checks = told.checks_of(moment.drawn, moment.saved_drawn)
+    return {
+        "title": _title(moment.draft),
+        "trouble": told.trouble_of(moment.drawn, moment.job_file),
+        "trouble_saved": moment.saved_drawn.refusal is not None,
+        "count": {v: sum(c.verdict == v for c in checks) for v in ("stop", "caution", "ok")},
+        "doubtful": sum(1 for _ in told.doubts_of(moment.drawn)),
+        "unsaved": moment.unsaved,
+        "can_undo": moment.can_undo,
+        "can_redo": moment.can_redo,
+        "disk": moment.disk,
+        "clash": None if moment.theirs is None else told.clash_of(moment.draft, moment.theirs, moment.job_file),
+        "files": _file_list(moment),
+    }
+
+
+def _file_list(moment: Moment) -> list[tuple[str, str]]:
+    work = moment.saved_drawn.work
+    if work is None:
+        return []
+    plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.bracket.plates]
+    return [*plates, *_FILES.items()]
+
+
+def _drawing(moment: Moment, trace: str) -> str:
+    work, saved = moment.drawn.work, moment.saved_drawn.work
+    if work is None:
+        return '<p class="soft">The drawing appears as soon as the numbers and readings are there.</p>'
+    ghost = saved if saved is not None and moment.unsaved else None
+    stale = ' class="stale"' if moment.drawn.refusal is not None else ""
+    return f"<div{stale}>{drawing(work, ghost, trace)}</div>"
+
+
+def _readings(moment: Moment, _: str) -> str:
+    style = plain(moment.draft.job).get("bracket", {})
+    seat = isinstance(style, dict) and style.get("style") == "seat"
+    return _macro("readings")(list(told.traces_of(moment.draft)), not seat)
+
+
+def _checks(moment: Moment, _: str) -> str:
+    work = moment.drawn.work
+    opinions = sum(f.opinion for f in work.findings) if work else 0
+    found = told.checks_of(moment.drawn, moment.saved_drawn)
+    first = [c for i, c in enumerate(found) if c.verdict != "ok" or c.was or i < SHOWN_AT_ONCE]
+    return _macro("checks")(found, first, opinions)
+
+
+def _cautions(moment: Moment, _: str) -> str:
+    return _macro("cautions")(USUAL if moment.drawn.work is None else moment.drawn.work.cautions)
+
+
+def _fields(moment: Moment, _: str) -> str:
+    """The texts of every field, which of them are not saved, and how each reading lies to the fit."""
+    saved = {i.path: i.text for i in all_inputs(told.form_of(moment.saved))}
+    form = {i.path: [i.text, int(saved.get(i.path, "") != i.text)] for i in all_inputs(told.form_of(moment.draft))}
+    rows: dict[str, list[object]] = {}
+    for trace in told.traces_of(moment.draft):
+        for row in trace.rows:
+            name = f"{trace.file}#{row.line}"
+            form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}
+    if moment.drawn.work is not None and moment.drawn.refusal is None:
+        show = Show(moment.drawn.work.job.units)
+        for fitted in moment.drawn.work.rail.traces:
+            off = told.residuals_of(fitted, show)
+            rows |= {f"{fitted.trace.file}#{line}": [words, int(d)] for line, (words, d) in off.items()}
+    trouble = told.trouble_of(moment.drawn, moment.job_file)
+    bad = [trouble.field, trouble.words] if trouble else ["", ""]
+    return json.dumps({"fields": form, "rows": rows, "bad": bad}, separators=(",", ":"))
+
+
+def _plates(moment: Moment, _: str) -> str:
+    work = moment.drawn.work
+    return (
+        ""
+        if work is None
+        else _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.bracket.plates])
+    )
+
+
+def _traces(moment: Moment, _: str) -> str:
+    work = moment.drawn.work
+    if work is None:
+        return ""
+    show = Show(work.job.units)
+    pictures = [
+        (f.trace.file, Markup(trace_picture(f, work.job.units)), pieces_in_words(f.chain, show))
+        for f in work.rail.traces
+    ]
+    return _macro("trace_views")(pictures)
+
+
+def _solid(moment: Moment, _: str) -> str:
+    work = moment.drawn.work
+    if work is None:
+        return ""
+    return _macro("solid")(Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))))
+
+
+def _steering(moment: Moment, _: str) -> str:
+    found = frames(moment.drawn.study)
+    if found is None:
+        return _macro("steering")(None)
+    told_of = {name: getattr(found, name) for name in ("box", "paths", "names", "last", "straight")}
+    return _macro("steering")({**told_of, "data": Markup(_inline(found.data))})
+
+
+_MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
+    "head": lambda m, _: _macro("head")(_summary(m)),
+    "notice": lambda m, _: _macro("notice")(_summary(m)),
+    "drawing": _drawing,
+    "doubts": lambda m, _: _macro("doubts")(list(told.doubts_of(m.drawn))),
+    "readings": _readings,
+    "numbers": lambda m, _: _macro("numbers")(told.form_of(m.draft)),
+    "checks": _checks,
+    "files": lambda m, _: _macro("files")(_summary(m)),
+    "cautions": _cautions,
+    "fields": _fields,
+    "view-plates": _plates,
+    "view-traces": _traces,
+    "view-solid": _solid,
+    "view-steering": _steering,
+}
+
+
+def _inline(text: str) -> str:
+    """JSON that may stand in a script element: no sign that could end it."""
+    return text.replace("<", "\\u003c")
+
+
+def _macro(name: str) -> Callable[..., str]:
+    made: Callable[..., str] = getattr(_template("parts.html").module, name)
+    return lambda *args: str(made(*args)).strip()
+
+
+@cache
+def _template(name: str) -> Any:
+    from jinja2 import Environment, StrictUndefined
+
+    text = resources.files("plategen.page").joinpath("templates", name).read_text(encoding="utf-8")
+    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return environment.from_string(text)

@@ -1,0 +1,102 @@
+"""The server: on this machine alone, or on the shop's network when asked, with a link for each phone."""
+
+import contextlib
+import logging
+import socket
+from collections.abc import Callable, Iterator
+
+import uvicorn
+
+from plategen.page.app import application
+from plategen.page.disk import Folder
+from plategen.page.door import Door, host_names
+from plategen.page.limits import HastyProtocol
+from plategen.page.session import Session
+from plategen.refusal import Refusal
+
+PORT = 8731
+TRIED_PORTS = 20
+HERE = ("127.0.0.1", "localhost")
+MOST_CONNECTIONS = 400
+
+
+def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str], None]) -> None:
+    """Serve one job until interrupted.
+
+    Args:
+        folder: The job's folder.
+        port: The port, or None for the first free one from :data:`PORT`.
+        share: Listen on the shop's network as well, for phones that are given a link.
+        say: Tells a line to whoever started it.
+
+    Raises:
+        Refusal: The job cannot be read, or the port is taken.
+    """
+    session = Session(folder)
+    listening = _listen(port, "0.0.0.0" if share else HERE[0])
+    own = listening.getsockname()[1]
+    network = network_address() if share else None
+    door = Door(host_names((*HERE, *((network,) if network else ())), own))
+    say(f"{folder.path}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
+    if share:
+        _share(door, network, own, say)
+    logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
+    config = uvicorn.Config(
+        application(session, door),
+        http=HastyProtocol,
+        ws="none",
+        access_log=False,
+        log_level="critical",
+        timeout_keep_alive=20,
+        timeout_graceful_shutdown=2,
+        limit_concurrency=MOST_CONNECTIONS,
+        server_header=False,
+        proxy_headers=False,
+    )
+    with contextlib.suppress(KeyboardInterrupt), contextlib.closing(listening):
+        uvicorn.Server(config).run(sockets=[listening])
+    if session.unsaved:
+        say(f"not saved: {', '.join(session.unsaved)}")
+
+
+def network_address() -> str | None:
+    """This machine's address on the network it would reach others by; nothing is sent to find it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, contextlib.suppress(OSError):
+        probe.connect(("192.0.2.1", 9))  # an address set aside for documentation, RFC 5737
+        address: str = probe.getsockname()[0]
+        return None if address.startswith("127.") or address == "0.0.0.0" else address
+    return None
+
+
+def _share(door: Door, network: str | None, port: int, say: Callable[[str], None]) -> None:
+    if network is None:
+        raise Refusal("this machine is on no network that a phone could reach; leave it out", "--share")
+
+    def give() -> None:
+        say(f"for one phone on this network: http://{network}:{port}/enter/{door.give_link()}")
+
+    def used(who: str) -> None:
+        say(f"that link was used by {who}; the next one:")
+        give()
+
+    door.used = used
+    say("Whoever is on this network can see what is sent; share only in a shop that you trust.")
+    give()
+
+
+def _listen(port: int | None, address: str) -> socket.socket:
+    for tried in _ports(port):
+        sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            sock.bind((address, tried))
+            sock.listen(512)
+        except OSError:
+            sock.close()
+            continue
+        return sock
+    raise Refusal(f"port {port or PORT} is taken; another number is right", "--port")
+
+
+def _ports(port: int | None) -> Iterator[int]:
+    yield from (port,) if port is not None else range(PORT, PORT + TRIED_PORTS)

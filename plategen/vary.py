@@ -1,0 +1,258 @@
+"""Many variants of one job: chosen numbers run over a grid, every variant built and judged by itself.
+
+The rail is fitted once, for none of the numbers that can run changes what was read; only fit notes, which speak of
+plates, can make a variant need a fit of its own. A variant's answer depends on its numbers alone, so it is the same in
+any order and in any number of processes.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Literal, cast
+
+from plategen.bracket.seat import tube_of
+from plategen.bracket.tube import Surface
+from plategen.job import Job
+from plategen.job.quantities import Quantity, Table
+from plategen.job.schema import Field, fields, table_of
+from plategen.make import fit_rail, motion, noted_corrections, on_rail
+from plategen.rail.fit_note import Correction, corrected
+from plategen.rail.surface import Rail
+from plategen.rail.trace import Trace
+from plategen.refusal import Refusal
+from plategen.shop.work import Work
+from plategen.show import Show
+from plategen.steering.study import SteeringStudy
+from plategen.strength.finding import Finding, Verdict
+from plategen.unit import Units
+
+MOST_AXES = 3
+MOST_VARIANTS = 1_000_000
+
+STEEL_KG_PER_MM3 = 7.85e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One number of the job that runs.
+
+    Args:
+        key: Its key in the job file: ``"mount.inline_offset"``.
+        path: The attributes that lead to it.
+        quantity: What kind of number it is.
+        values: What it runs through, in the unit that is computed in.
+    """
+
+    key: str
+    path: tuple[str, ...]
+    quantity: Quantity
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """A job and the grid its numbers run over; the last axis runs fastest.
+
+    Args:
+        job: The job as written; what does not run is taken from it.
+        traces: Its traces as read.
+        axes: What runs, one to three.
+        rail: The rail fitted to the traces; None for a bracket that stands on none.
+        noted: What fit notes corrected in the traces before.
+    """
+
+    job: Job
+    traces: tuple[Trace, ...]
+    axes: tuple[Axis, ...]
+    rail: Rail | None
+    noted: tuple[Correction, ...] = ()
+
+    def __len__(self) -> int:
+        return math.prod(len(axis.values) for axis in self.axes)
+
+    def numbers(self, index: int) -> tuple[float, ...]:
+        """The numbers of a variant, one for each axis."""
+        found: list[float] = []
+        for axis in reversed(self.axes):
+            index, place = divmod(index, len(axis.values))
+            found.append(axis.values[place])
+        return tuple(reversed(found))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """What one variant comes to.
+
+    Args:
+        numbers: Its number for each axis.
+        verdict: The worst verdict of those that decide, or ``"refused"``.
+        finding: The finding that decides: the worst verdict, and of those the highest ratio; None when refused.
+        gap_mm: Largest gap between a notch and the rail that is to be expected; 0 without a notch.
+        weld_mm: Length of all weld runs.
+        mass_kg: Mass of all plates.
+        refused: Why it cannot be built.
+    """
+
+    numbers: tuple[float, ...]
+    verdict: Verdict | Literal["refused"]
+    finding: Finding | None = None
+    gap_mm: float = math.nan
+    weld_mm: float = math.nan
+    mass_kg: float = math.nan
+    refused: str = ""
+
+
+def sweep_of(job: Job, traces: tuple[Trace, ...], words: Iterable[str]) -> Sweep:
+    """The sweep that a user asks for.
+
+    Args:
+        job: The job.
+        traces: Its traces.
+        words: ``"KEY=FROM:TO:STEP"``, one for each number that runs.
+
+    Raises:
+        Refusal: A key is no number of this job, its range makes no sense, or there is too much of it.
+    """
+    axes = tuple(read_axis(word, job) for word in words)
+    if not 1 <= len(axes) <= MOST_AXES:
+        raise Refusal(f"{len(axes)} keys run; one to {MOST_AXES} is right")
+    if len({axis.path for axis in axes}) < len(axes):
+        raise Refusal("a key runs twice; each once is right")
+    noted = noted_corrections(job, traces)
+    rail = None if job.bracket.style == "seat" else fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
+    sweep = Sweep(job, traces, axes, rail, noted)
+    if len(sweep) > MOST_VARIANTS:
+        raise Refusal(f"{len(sweep)} variants are too many; {MOST_VARIANTS} at most, with larger steps, is right")
+    return sweep
+
+
+def read_axis(word: str, job: Job) -> Axis:
+    """The axis of ``"KEY=FROM:TO:STEP"``, its numbers in shop notation.
+
+    Raises:
+        Refusal: The key is no number of this job, or the range makes no sense.
+    """
+    key, equals, ranged = word.partition("=")
+    key, parts = key.strip(), ranged.split(":")
+    if not equals or len(parts) != 3:
+        raise Refusal(f"{word[:60]!r} is no range; KEY=FROM:TO:STEP is right, like bracket.thickness=1/4:1/2:1/16")
+    path, quantity = _number_of(job, key)
+    try:
+        return Axis(key, path, quantity, _values(quantity, parts, job.units))
+    except Refusal as refusal:
+        raise refusal.at(key) from None
+
+
+def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
+    """Build and judge variants, in the order asked for."""
+    at = _Ground(sweep)
+    for index in indexes:
+        numbers = sweep.numbers(index)
+        try:
+            job = sweep.job
+            for axis, number in zip(sweep.axes, numbers, strict=True):
+                job = cast(Job, _with(job, axis.path, number))
+            surface, steering = at.surface(job), at.steering(job)
+            yield _judged(numbers, on_rail(job, surface, steering, opinions=False))
+        except Refusal as refusal:
+            told = Refusal(Show(sweep.job.units).retold(refusal.what), refusal.where)
+            yield Variant(numbers=numbers, verdict="refused", refused=str(told))
+
+
+class _Ground:
+    """What variants have in common: the rail moved to each in-line offset, and the steering study.
+
+    Both are held with the values they were made from and used only where a variant has the same.
+    """
+
+    def __init__(self, sweep: Sweep) -> None:
+        self._sweep = sweep
+        self._rails: dict[float, Rail] = {}
+        self._studied: tuple[object, SteeringStudy | None] | None = None
+
+    def surface(self, job: Job) -> Surface:
+        """What the variant's bracket stands on."""
+        sweep, offset_mm = self._sweep, job.mount.inline_offset_mm
+        if sweep.rail is None:
+            return tube_of(job)
+        noted = noted_corrections(job, sweep.traces)
+        if noted != sweep.noted:
+            return fit_rail(corrected(sweep.traces, noted), offset_mm)
+        if offset_mm not in self._rails:
+            self._rails[offset_mm] = replace(sweep.rail, inline_offset_mm=offset_mm)
+        return self._rails[offset_mm]
+
+    def steering(self, job: Job) -> SteeringStudy | None:
+        """The variant's steering study, which looks at its steering and its cylinder alone."""
+        looked_at = (job.steering, job.cylinder)
+        if self._studied is None or self._studied[0] != looked_at:
+            self._studied = (looked_at, motion(job))
+        return self._studied[1]
+
+
+def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
+    decisive = max((f for f in work.findings if not f.opinion), key=_badness)
+    plates = work.bracket.plates
+    return Variant(
+        numbers=numbers,
+        verdict=decisive.verdict,
+        finding=decisive,
+        gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
+        weld_mm=sum(run.length_mm for run in work.bracket.welds),
+        mass_kg=sum(plate.area_mm2 * plate.thickness_mm * plate.count for plate in plates) * STEEL_KG_PER_MM3,
+    )
+
+
+def _badness(finding: Finding) -> tuple[int, float]:
+    return ("ok", "caution", "stop").index(finding.verdict), finding.ratio
+
+
+def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Quantity]:
+    """Where in the job a number stands, and its kind."""
+    table: Table = job
+    path: list[str] = []
+    names = key.split(".")
+    for depth, name in enumerate(names, start=1):
+        known = {field.key: field for field in fields(type(table))}
+        field = known.get(name)
+        if field is None:
+            raise Refusal(
+                f"there is no such key; known there: {', '.join(filter(None, map(_shown, known.values())))}", key
+            )
+        path.append(field.name)
+        if depth == len(names):
+            if field.quantity is None:
+                raise Refusal(f"is no number that can run, but the {field.kind}; a single number is right", key)
+            return tuple(path), field.quantity
+        inner = getattr(table, field.name)
+        if not isinstance(inner, Table):
+            missing = inner is None and table_of(field.form) is not None
+            raise Refusal(f"this job has no [{'.'.join(names[:depth])}]" if missing else "is no single number", key)
+        table = inner
+    raise AssertionError("a key has at least one part")
+
+
+def _shown(field: Field) -> str:
+    return field.key if field.quantity is not None or table_of(field.form) is not None else ""
+
+
+def _values(quantity: Quantity, parts: list[str], units: Units) -> tuple[float, ...]:
+    """From the first to the last, both included when the step meets it."""
+    first, last = (quantity.read(part.strip(), units) for part in parts[:2])
+    step = quantity.kind.read(parts[2].strip(), quantity.bare_in if units == "in" else quantity.bare_mm)
+    if step <= 0.0:
+        raise Refusal("the step is not more than zero; the range itself may run up or down")
+    count = math.floor(abs(last - first) / step + 1e-9)
+    if count >= MOST_VARIANTS:
+        raise Refusal(f"{count + 1} values are too many; a larger step is right")
+    signed = math.copysign(step, last - first)
+    found = [first + signed * number for number in range(count + 1)]
+    if abs(found[-1] - last) <= 1e-9 * step:
+        found[-1] = last
+    return tuple(found)
+
+
+def _with(table: Table, path: tuple[str, ...], number: float) -> Table:
+    """The table with one number in it, or in a table within, replaced."""
+    name, *rest = path
+    return table.replaced(**{name: _with(getattr(table, name), tuple(rest), number) if rest else number})
