@@ -2,7 +2,8 @@
 
 Surfaces are taken as points: sections of the rail at several places along the pin, the edges of plates on their faces
 nearest the cylinder. The distance from a point to the cylinder is exact. The angle is stepped through evenly, and the
-least is closed in on by golden section; then the surface about the nearest point is looked at twenty times as closely.
+least is closed in on by golden section; then the surface about the nearest point is looked at
+a hundred times as closely.
 Every loop has a fixed number of steps.
 """
 
@@ -34,6 +35,7 @@ ANGLES = 13
 GOLDEN_STEPS = 12
 CLOSER = 20
 CLOSER_SLICES = 8
+CLOSER_SCALES = (1.0, 0.2)
 
 SAME_MM = 1e-9
 """Clearances nearer to each other than this are one, and the angle first found stands."""
@@ -66,7 +68,7 @@ class Surface:
 
     name: str
     points: Floats
-    closer: Callable[[Vector], Floats]
+    closer: Callable[[Vector, float], Floats]
 
 
 def swing_range(job: Job, studied_rad: tuple[float, float] | None = None) -> tuple[float, float]:
@@ -137,10 +139,11 @@ def _least(bodies: Sequence[Body], surface: Surface, bracket: Bracket, swing_rad
     if right > left:
         _close_in(looked, left, right)
     at = points[:, best[2]]
-    close = surface.closer((float(at[0]), float(at[1]), float(at[2])))
-    fine = nearest(bodies, in_cylinder(close, pin, angle))
-    if fine[0] < best[0]:
-        best, at = fine, close[:, fine[2]]
+    for scale in CLOSER_SCALES:
+        close = surface.closer((float(at[0]), float(at[1]), float(at[2])), scale)
+        fine = nearest(bodies, in_cylinder(close, pin, angle))
+        if fine[0] < best[0]:
+            best, at = fine, close[:, fine[2]]
     u, v, w = (float(x) for x in at)
     return Room(of=best[1], to=surface.name, mm=best[0], at=(u, v, w), angle_rad=angle)
 
@@ -178,12 +181,13 @@ def _rail_surface(job: Job, rail: RailOrTube, bracket: Bracket, bodies: Iterable
     runs = [_sampled(chain) for chain in chains if chain]
     points = np.concatenate([_placed(run, w) for run, w in zip(runs, places, strict=True)], axis=1)
 
-    def closer(at: Vector) -> Floats:
-        k = min(range(len(places)), key=lambda i: abs(places[i] - at[2]))
-        low, high = places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)]
+    def closer(at: Vector, scale: float) -> Floats:
+        reach = scale * (places[-1] - places[0]) / SLICES
+        low, high = max(at[2] - reach, places[0]), min(at[2] + reach, places[-1])
         fine = [low + (high - low) * j / CLOSER_SLICES for j in range(CLOSER_SLICES + 1)] if high > low else [low]
         seen = ((_section(rail, w), w) for w in fine)
-        return np.concatenate([_placed(_about(chain, complex(at[0], at[1])), w) for chain, w in seen if chain], axis=1)
+        runs = [_placed(_about(chain, complex(at[0], at[1]), scale), w) for chain, w in seen if chain]
+        return np.concatenate(runs, axis=1)
 
     return Surface("tube" if isinstance(rail, Tube) else "rail", points, closer)
 
@@ -208,8 +212,8 @@ def _plate_surface(plate: Plate, middle_w_mm: float) -> Surface:
         edges = _round_box(plate, [complex(p[0], p[1]) for p in seen])
     run = _sampled(edges)
 
-    def closer(at: Vector) -> Floats:
-        return _placed(_about(edges, complex(at[0], at[1])), near)
+    def closer(at: Vector, scale: float) -> Floats:
+        return _placed(_about(edges, complex(at[0], at[1]), scale), near)
 
     return Surface(plate.name, _placed(run, near), closer)
 
@@ -237,13 +241,13 @@ def _sampled(edges: Iterable[Segment]) -> Complexes:
     return np.concatenate([_along(edge, 0.0, 1.0, max(1, math.ceil(edge.length / SPACING_MM))) for edge in edges])
 
 
-def _about(edges: Chain | Loop, p: complex) -> Complexes:
+def _about(edges: Chain | Loop, p: complex, scale: float) -> Complexes:
     """Points of the edges about a point, close together."""
     found = [np.array([p])]
     for edge in edges:
         t = edge.nearest(p)
         if abs(edge.point(t) - p) <= 2.0 * SPACING_MM:
-            reach = 1.5 * SPACING_MM / edge.length
+            reach = 1.5 * scale * SPACING_MM / edge.length
             found.append(_along(edge, max(0.0, t - reach), min(1.0, t + reach), 2 * CLOSER))
     return np.concatenate(found[1:] or found)
 

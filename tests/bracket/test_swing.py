@@ -1,0 +1,131 @@
+"""The cylinder's swing against closed forms, against brute force, and against the solid kernel."""
+
+import math
+
+import numpy as np
+import pytest
+
+from plategen.bracket import swing as module
+from plategen.bracket.build import build_bracket
+from plategen.bracket.envelope import Block, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.swing import Room, swept_rooms, swing_range
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Line
+from plategen.job import Job
+from plategen.job.closing import Closing
+from plategen.job.swing import PortEntry, Swing
+from plategen.make import on_rail
+from plategen.rail.surface import Rail
+from plategen.shop.solid_swing import swing_clearances
+from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
+from tests.support.corners import exact_rail
+
+
+def _room(job: Job, rail: Rail, to: str, of: str = "") -> Room:
+    rooms = swept_rooms(job, rail, build_bracket(job, rail), swing_range(job))
+    return next(room for room in rooms if room.to == to and (room.of == of or (not of and room.of != "eye")))
+
+
+def _level_rail(height_mm: float, length_mm: float = 900.0) -> Rail:
+    chain = Chain((Line(complex(-40, height_mm - INLINE_MM), complex(length_mm, height_mm - INLINE_MM)),))
+    return exact_rail(((0.0, chain),), INLINE_MM)
+
+
+@pytest.mark.parametrize("degrees", [0.0, 4.0, 8.0])
+def test_a_cylinder_under_a_level_rail(degrees: float) -> None:
+    # an upper corner at the far end of barrel or rod comes nearest: h - (x sin a + r cos a), the rail over all of it
+    a, height = math.radians(degrees), 170.0
+    job = corner_job(False, swing_rad=a)
+    cylinder, eye = job.cylinder, job.cylinder.base.eye_radius_mm
+    ends = (
+        (cylinder.closed_length_mm - eye, cylinder.body_diameter_mm / 2),
+        (cylinder.open_length_mm - eye, cylinder.rod_mm / 2),
+    )
+    room = _room(job, _level_rail(height, 1500.0), "rail")
+    assert room.mm == pytest.approx(height - max(x * math.sin(a) + r * math.cos(a) for x, r in ends), abs=1e-3)
+    assert room.angle_rad == pytest.approx(a if degrees else 0.0, abs=1e-3)
+
+
+def test_the_boss_clears_the_rail_by_the_pins_height_less_its_radius() -> None:
+    assert _room(corner_job(False), _level_rail(140.0), "rail", "eye").mm == pytest.approx(140.0 - 42.0, abs=1e-3)
+
+
+def test_a_port_towards_the_rail_takes_room_and_one_away_does_not() -> None:
+    job = corner_job(False, swing_rad=0.0)
+    for towards, expected in (("rail", 140.0 - 38.0 - 30.0), ("away", 140.0 - 42.0)):
+        port = PortEntry(at_mm=150.0, diameter_mm=25.0, height_mm=30.0, towards=towards)  # type: ignore[arg-type]
+        ported = job.replaced(swing=job.swing.replaced(port=(port,)))  # type: ignore[union-attr]
+        rooms = swept_rooms(ported, _level_rail(140.0), build_bracket(ported, _level_rail(140.0)), (0.0, 0.0))
+        assert min(room.mm for room in rooms if room.to == "rail") == pytest.approx(min(expected, 98.0), abs=1e-3)
+
+
+def test_the_worst_angle_may_lie_inside_the_swing() -> None:
+    # a port's post passes under the edge of a bottom plate about half way
+    job = corner_job(False, 60.0, 0.35).replaced(closing=Closing(back=True, thickness_mm=8.0, leg_mm=5.0))
+    rail = flat_rail(0.0, 0.0)
+    bracket = build_bracket(job, rail)
+    bodies = [b for b in cylinder_bodies(job, 80.0) if b.name != "eye"]
+    ears = [plate for plate in bracket.plates if plate.name == "ear_near"]
+    room = next(r for r in swept_rooms(job, rail, bracket, (-0.35, 0.35)) if r.to == "ear_near")
+    outline = [edge.point(k / 200) for edge in ears[0].outline for k in range(201)]
+    points = np.array([[p.real for p in outline], [p.imag for p in outline], [15.0] * len(outline)])
+    held = [b for b in bodies if b.name != "lug"]
+    brute = min(
+        nearest(held, in_cylinder(points, bracket.pin.centre, angle))[0] for angle in np.linspace(-0.35, 0.35, 701)
+    )
+    assert room.mm == pytest.approx(brute, abs=5e-3)
+
+
+def test_the_answer_has_converged(monkeypatch: pytest.MonkeyPatch) -> None:
+    job, rail = corner_job(True, 60.0, 0.3), corner_rail(8.0, 0.08, 0.1, 4.0)
+    bracket = build_bracket(job, rail)
+    coarse = swept_rooms(job, rail, bracket, (-0.3, 0.3))
+    for name, value in (("SPACING_MM", 0.5), ("SLICES", 25), ("ANGLES", 61), ("GOLDEN_STEPS", 25)):
+        monkeypatch.setattr(module, name, value)
+    fine = swept_rooms(job, rail, bracket, (-0.3, 0.3))
+    for one, other in zip(coarse, fine, strict=True):
+        assert one.mm == pytest.approx(other.mm, abs=0.02)
+
+
+@pytest.mark.parametrize("round_corner", [True, False])
+def test_the_solid_model_agrees_at_the_ends_and_the_worst_angle(round_corner: bool) -> None:
+    rail = corner_rail(8.0, 0.05, 0.05, 3.0) if round_corner else flat_rail(0.05, 0.05)
+    closing = Closing(back=True, bottom=round_corner, thickness_mm=8.0, leg_mm=5.0)
+    port = PortEntry(at_mm=140.0, diameter_mm=25.0, height_mm=25.0, towards="rail")
+    swing = Swing(low_rad=-0.2, high_rad=0.15, barrel_start_mm=90.0, port=(port,))
+    work = on_rail(corner_job(round_corner, 60.0).replaced(closing=closing, swing=swing), rail)
+    measured = swing_clearances(work)
+    assert len(measured) == len(work.rooms) >= 5
+    for room, solid in zip(work.rooms, measured, strict=True):
+        assert solid.other == room.to
+        assert max(0.0, room.mm) == pytest.approx(solid.gap_mm, abs=0.02)
+
+
+def test_a_barrel_that_begins_too_near_the_pin_meets_the_ears() -> None:
+    job = corner_job(False, 50.0)
+    near = job.replaced(swing=job.swing.replaced(barrel_start_mm=45.0))  # type: ignore[union-attr]
+    assert _room(near, flat_rail(0.0, 0.0), "ear_near").mm < 0.0
+    work = on_rail(near, flat_rail(0.0, 0.0))
+    assert any(f.check == "swing clearance" and f.verdict == "stop" for f in work.findings)
+
+
+def test_distances_to_the_bodies_are_exact() -> None:
+    post = Post("p", 0, (0.0, 0.0, 0.0), 10.0, 50.0, 5.0)
+    block = Block("b", (0.0, -1.0, -2.0), (4.0, 1.0, 2.0))
+    points = np.array([[30.0, 53.0, 30.0, 12.0], [9.0, 9.0, 0.0, 0.0], [0.0, 0.0, 0.0, 4.0]])
+    assert post.distance(points) == pytest.approx([4.0, 5.0, -5.0, -1.0])
+    beside = np.array([[7.0, 2.0, -3.0], [1.0, 0.0, -5.0], [6.0, 0.5, 0.0]])
+    assert block.distance(beside) == pytest.approx([5.0, -1.0, 5.0])
+
+
+def test_the_swing_is_the_jobs_then_the_studys_then_the_rules() -> None:
+    job = corner_job(False, swing_rad=0.2)
+    assert swing_range(job, (0.0, 1.0)) == (-0.2, 0.2)
+    bare = replace_swing(job)
+    assert swing_range(bare, (0.0, 1.0)) == (0.0, 1.0)
+    assert swing_range(bare) == pytest.approx((-math.radians(5.0), math.radians(5.0)))
+
+
+def replace_swing(job: Job) -> Job:
+    """The job without its swing."""
+    return job.replaced(swing=None)
