@@ -7,6 +7,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
 
@@ -34,6 +35,9 @@ EXPECTED_SIGMAS = 2.0
 _RUN_OUT_MM = 25.0  # sections are carried on straight by this much, so that every one of them spans the foot
 _DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
+
+_REMEMBERED = 512
+"""Notches remembered: on the same rail another weld or pin leaves them as they are, and nothing else decides them."""
 
 
 Slopes: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
@@ -70,6 +74,7 @@ class Notch:
         return self.parts or (Leg(path=self.path, slope=self.slope),)
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def fit_notch(
     rail: Rail,
     faces_mm: tuple[float, float],

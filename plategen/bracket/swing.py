@@ -10,6 +10,7 @@ Every loop has a fixed number of steps.
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -39,6 +40,9 @@ CLOSER_SCALES = (1.0, 0.2)
 
 SAME_MM = 1e-9
 """Clearances nearer to each other than this are one, and the angle first found stands."""
+
+REMEMBERED = 512
+"""Clearances to the rail remembered: on the same rail, another plate or weld leaves them as they are."""
 
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
@@ -96,22 +100,35 @@ def swept_rooms(job: Job, rail: RailOrTube, bracket: Bracket, swing_rad: tuple[f
     bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
     eye, others = [b for b in bodies if b.name == "eye"], [b for b in bodies if b.name != "eye"]
     ports = [b for b in others if b.name not in ("barrel", "rod", "lug")]
-    rail_seen = _rail_surface(job, rail, bracket, others)
-    rooms = [_least(eye, rail_seen, bracket, (0.0, 0.0)), _least(others, rail_seen, bracket, swing_rad)]
+    pin, entries = bracket.pin.centre, job.swing.port if job.swing else ()
+    reach = job.cylinder.body_diameter_mm / 2 + max((port.height_mm for port in entries), default=0.0)
+    rooms = [*_rail_rooms(tuple(eye), tuple(others), rail, pin, reach, swing_rad)]
     for plate in bracket.plates:
-        surface = _plate_surface(plate, bracket.pin.centre[2])
         if any(hole.name == "pin" for hole in plate.holes):
             held = [b for b in others if b.name != "lug"] if start is not None else ports
         else:
             held = [*eye, *(others if start is not None else ports)]
         if held:
-            rooms.append(_least(held, surface, bracket, swing_rad))
+            rooms.append(_least(held, _plate_surface(plate, pin[2]), pin, swing_rad))
     return tuple(rooms)
 
 
-def _least(bodies: Sequence[Body], surface: Surface, bracket: Bracket, swing_rad: tuple[float, float]) -> Room:
+@lru_cache(maxsize=REMEMBERED)
+def _rail_rooms(
+    eye: tuple[Body, ...],
+    others: tuple[Body, ...],
+    rail: RailOrTube,
+    pin: Vector,
+    reach_mm: float,
+    swing_rad: tuple[float, float],
+) -> tuple[Room, Room]:
+    """The smallest clearances of the eye and of the rest of the cylinder to the rail; plates and welds play no part."""
+    seen = _rail_surface(rail, pin[2], reach_mm)
+    return _least(eye, seen, pin, (0.0, 0.0)), _least(others, seen, pin, swing_rad)
+
+
+def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tuple[float, float]) -> Room:
     """The smallest distance over the swing."""
-    pin = bracket.pin.centre
     low, high = swing_rad
     steps = np.linspace(low, high, ANGLES if high > low else 1)
     count = surface.points.shape[1]
@@ -163,12 +180,9 @@ def _close_in(height: Callable[[float], float], left: float, right: float) -> No
             at_other = height(other)
 
 
-def _rail_surface(job: Job, rail: RailOrTube, bracket: Bracket, bodies: Iterable[Body]) -> Surface:
+def _rail_surface(rail: RailOrTube, middle: float, reach_mm: float) -> Surface:
     """Sections of the rail over the cylinder's width, as far along the pin as the rail is known."""
-    middle = bracket.pin.centre[2]
-    ports = [job.swing.port] if job.swing else []
-    reach = job.cylinder.body_diameter_mm / 2 + max((p.height_mm for row in ports for p in row), default=0.0)
-    low, high = middle - reach, middle + reach
+    low, high = middle - reach_mm, middle + reach_mm
     if not isinstance(rail, Tube) and len(rail.traces) > 1:
         first, last = rail.planes_mm
         low, high = max(low, first), min(high, last)

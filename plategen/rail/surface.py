@@ -18,9 +18,11 @@ from plategen.rail.pairing import Edge, pair_edges
 from plategen.rail.trace import FittedTrace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rail:
     """The fitted traces by growing plane, and the in-line offset that carries them into the plate frame.
+
+    A rail equals itself alone, so that what was worked out on it can be remembered without a look at every reading.
 
     Args:
         traces: Fitted, in the straightedge's frame, by growing ``plane_mm``; at least one.
