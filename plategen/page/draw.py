@@ -22,8 +22,8 @@ from plategen.shop.plate_place import spaced
 from plategen.shop.svg import circle_data, element, number, path_data, text_of
 from plategen.shop.work import Work
 
-LETTERING = 0.022
-"""Height of lettering as a share of the drawing's width: 8.6 px on a phone of 390 px, twice that on a desk."""
+LETTERING = 0.028
+"""Height of lettering as a share of the drawing's width: 11 px on a phone of 390 px, half as much again on a desk."""
 
 Box = tuple[float, float, float, float]
 
@@ -61,14 +61,14 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     h = pen.height_mm
     ghosts = () if saved is None else seen(saved, -1j * saved.rail.inline_offset_mm if saved.rail.traces else 0j)
     content = (
-        *(_straightedge(work, bounds, pen, show) if fitted else ()),
         *(_rail(work, fitted, pen) if fitted else ()),
         *_cylinder(work, shift, bounds, pen, show),
         *_plates(plates),
+        *(_straightedge(work, bounds, pen, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, pen, show) if fitted else ()),
         *(_feet(work, shift, pen, show) if fitted else ()),
-        _pin(work, shift, pen, show, movable=fitted is not None),
+        _pin(work, shift, bounds, pen, show, movable=fitted is not None),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
     return _framed(box, _told(work, show, any(g not in plates for g in ghosts)), content)
@@ -196,7 +196,7 @@ def _feet(work: Work, shift: complex, pen: Pen, show: Show) -> Iterator[str]:
         yield pen.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
 
-def _pin(work: Work, shift: complex, pen: Pen, show: Show, *, movable: bool) -> str:
+def _pin(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show, *, movable: bool) -> str:
     pin, h = work.bracket.pin, pen.height_mm
     at = complex(pin.centre[0], pin.centre[1]) + shift
     ring = element("path", d=circle_data(Circle(at, pin.diameter_mm / 2)), class_="pin-hole")
@@ -204,7 +204,7 @@ def _pin(work: Work, shift: complex, pen: Pen, show: Show, *, movable: bool) -> 
     cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]
     marks = "".join(pen.path([line], "centre") for line in cross)
     words = f"pin {show.short(pin.centre[0])}, {show.short(work.rail.inline_offset_mm)} off" if movable else "pin"
-    label = pen.words(words, at - 2.3j * h, kind="datum strong on-steel", size=1.0)
+    label = pen.words(words, complex(at.real, bounds[1] - 1.6 * h), kind="datum strong", size=1.0)
     if not movable:
         return ring + marks + label
     told = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"

@@ -33,7 +33,7 @@ VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steerin
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 
 SHOWN_AT_ONCE = 6
-"""Checks that are told without being asked for, though they hold."""
+"""Checks of different kinds that are told without being asked for, though they hold."""
 
 _FILES = {
     "plates.dxf": "all plates laid out on the sheet",
@@ -159,8 +159,10 @@ def _checks(moment: Moment, _: str) -> str:
     work = moment.drawn.work
     opinions = sum(f.opinion for f in work.findings) if work else 0
     found = told.checks_of(moment.drawn, moment.saved_drawn)
-    first = [c for i, c in enumerate(found) if c.verdict != "ok" or c.was or i < SHOWN_AT_ONCE]
-    return _macro("checks")(found, first, opinions)
+    holding = {c.name: c for c in reversed(found) if c.verdict == "ok"}  # of alike checks the one nearest its limit
+    nearest = [c for c in found if holding.get(c.name) is c][:SHOWN_AT_ONCE]
+    first = [c for c in found if c.verdict != "ok" or c.was or c in nearest]
+    return _macro("checks")(found, first, opinions, moment.drawn.refusal is not None)
 
 
 def _cautions(moment: Moment, _: str) -> str:

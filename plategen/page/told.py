@@ -19,6 +19,8 @@ from plategen.strength.finding import Finding, Verdict
 from plategen.unit import Units
 
 _MM = re.compile(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b")
+_EXAMPLE = "; write for example "
+"""From here a refusal shows how numbers are written, and those stay as they are."""
 _LINE = re.compile(r"(?:^|: )line (\d+)")
 
 
@@ -34,10 +36,16 @@ def form_of(draft: Draft) -> Group:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """Why a draft cannot be carried through: one line, and the name of the field to look at, "" if none."""
+    """Why a draft cannot be carried through: what is wrong, which field to look at ("" if none), and where it is."""
 
     words: str
     field: str
+    where: str = ""
+
+    @property
+    def line(self) -> str:
+        """The words with the place before them."""
+        return f"{self.where}: {self.words}" if self.where else self.words
 
 
 def trouble_of(drawn: Drawn, job_file: str) -> Trouble | None:
@@ -46,9 +54,10 @@ def trouble_of(drawn: Drawn, job_file: str) -> Trouble | None:
     if refusal is None:
         return None
     show = Show(units_of(drawn.draft))
-    words = _MM.sub(lambda m: show.length(float(m[1])), refusal.what)
+    what, example, rest = refusal.what.partition(_EXAMPLE)
+    words = _MM.sub(lambda m: show.length(float(m[1])), what) + example + rest
     where = refusal.where.removeprefix(f"{job_file}: ").removeprefix(job_file)
-    return Trouble(f"{where}: {words}" if where else words, _field(drawn.draft, where))
+    return Trouble(words, _field(drawn.draft, where), where)
 
 
 def _field(draft: Draft, where: str) -> str:

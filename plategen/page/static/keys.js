@@ -17,7 +17,7 @@ function write({ sign, whole, marks }) {
 }
 
 export function offerFractions(strip) {
-  let field = null;
+  let field = null, switching = false;
   const small = matchMedia("(pointer: coarse), (max-width: 700px)");
 
   document.addEventListener("focusin", (event) => {
@@ -26,6 +26,13 @@ export function offerFractions(strip) {
     document.body.classList.toggle("typing", !strip.hidden);
     place();
   });
+  function other(typing) { // a phone takes up other keys only when the field is entered anew
+    switching = true;
+    typing.inputMode = typing.inputMode === "text" ? "decimal" : "text";
+    typing.blur();
+    typing.focus();
+    switching = false;
+  }
   function place() { // above the phone's own keys
     const view = window.visualViewport;
     if (view) strip.style.bottom = `${Math.max(0, window.innerHeight - view.height - view.offsetTop)}px`;
@@ -39,13 +46,17 @@ export function offerFractions(strip) {
     if (!name || !field) return;
     const now = read(field.value);
     if (name === "space" || name === "/") field.setRangeText(name === "/" ? "/" : " ", field.selectionStart, field.selectionEnd, "end");
-    else if (name === "abc") { field.inputMode = field.inputMode === "text" ? "decimal" : "text"; field.blur(); field.focus(); }
+    else if (name === "abc") other(field);
     else if (name === "−") field.value = field.value.startsWith("-") ? field.value.slice(1) : `-${field.value}`;
     else if (now && name[0] === "+") field.value = write({ ...now, marks: now.marks + 32 / Number(name.slice(3)) });
     else if (now) { const [over, under] = name.split("/"); field.value = write({ ...now, marks: (32 * over) / under }); }
     field.dispatchEvent(new Event("input", { bubbles: true }));
   });
-  document.addEventListener("focusout", (event) => { // a value set by a key of ours is a change like any other
+  document.addEventListener("focusout", (event) => {
+    if (switching) return;
+    strip.hidden = true;
+    document.body.classList.remove("typing");
+    // a value set by a key of ours is a change like any other
     if (event.target.matches?.("input[data-frac]") && event.target.value !== (event.target.dataset.was ?? ""))
       event.target.dispatchEvent(new Event("change", { bubbles: true }));
   });

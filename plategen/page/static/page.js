@@ -28,7 +28,8 @@ export function ask(path, body = {}) { // one after the other, in the order they
 
 async function send(path, body) {
   const saving = path === "/save" || path === "/theirs";
-  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: [...open] };
+  const shown = [...open].filter((name) => path === "/state" || name.startsWith("trace:"));
+  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown };
   let answer;
   try {
     answer = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(whole) });
@@ -42,7 +43,8 @@ async function send(path, body) {
   }
   const news = await answer.json();
   take(news);
-  say(news.words ? `Not done: ${news.words}` : "");
+  if (path !== "/state" && open.size > shown.length) lookLater();
+  if (path !== "/state" || news.words) say(news.words ? `Not done: ${news.words}` : "");
   return { ...news, status: answer.status };
 }
 
@@ -105,7 +107,7 @@ async function typed(field) {
   const was = field.dataset.was ?? "";
   if (field.value === was || told.fields[field.name] === undefined) return;
   const text = field.value;
-  const answer = await ask("/change", { edits: [{ do: "set", path: field.name, text, was }] });
+  const answer = await change(field, was, { do: "set", path: field.name, text, was });
   if (answer.status === 409) say(`Not done: ${answer.words}; you typed ${text || "nothing"}`);
 }
 
@@ -123,7 +125,17 @@ async function reading(field, row, column) {
   }
   if (field.value === field.dataset.was) return;
   const cells = [0, 1, 2].map((i) => cell(i).value.trim()), was = [0, 1, 2].map((i) => cell(i).dataset.was);
-  await ask("/change", { edits: [{ do: "reading", file, line: Number(line), cells, was }] });
+  await change(field, was[column], { do: "reading", file, line: Number(line), cells, was });
+}
+
+async function change(field, was, edit) { // said once, however often the browser tells that the field has changed
+  field.dataset.was = field.value;
+  try {
+    return await ask("/change", { edits: [edit] });
+  } catch (error) {
+    field.dataset.was = was;
+    throw error;
+  }
 }
 
 document.addEventListener("change", (event) => { if (event.target.name) typed(event.target); });
@@ -193,6 +205,12 @@ function look(button, name) {
   box.hidden = !shown;
   if (shown) open.add(name); else open.delete(name);
   if (shown) { box.textContent = "One moment…"; box.dataset.mark = ""; ask("/state"); }
+}
+
+let later = 0;
+function lookLater() { // views that take longer to draw follow once the hand rests
+  clearTimeout(later);
+  later = setTimeout(() => ask("/state"), 200);
 }
 
 function choose(file) {
