@@ -74,7 +74,9 @@ def test_out_and_back_gives_the_shape(loop: Loop, d: float, corner: str) -> None
     assert back.area == pytest.approx(loop.area, abs=1e-7 * loop.length)
     assert len(back) == len(loop)
     for corner_point in (e.start for e in loop):
-        assert min(abs(e.start - corner_point) for e in back) < 1e-5
+        # where two edges all but run on straight their meeting point is ill conditioned along them, their shape is not
+        assert back.distance(corner_point) < 1e-6
+        assert min(abs(e.start - corner_point) for e in back) < 1e-3
 
 
 def test_a_vanishing_edge_is_trimmed_or_refused() -> None:

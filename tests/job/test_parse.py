@@ -70,7 +70,12 @@ def test_a_second_straightedge_is_read() -> None:
     [
         ("bore = 2\n", "boer = 2\n", "cylinder.boer: unknown key; did you mean `bore`?"),
         ("[weld]", "[welds]", "welds: unknown key; did you mean `weld`?"),
-        ("pin = ", "zz9 = ", "cylinder.base.zz9: unknown key; known here: kind, pin, eye_width, eye_radius"),
+        (
+            "pin = ",
+            "zz9 = ",
+            "cylinder.base.zz9: unknown key; known here: kind, pin, eye_width, eye_radius, head_width, ball, spacer, "
+            "spacer_diameter, fork_width",
+        ),
         ("bore = 2\n", "", "cylinder.bore: missing; it is the length: inside diameter of the barrel"),
         ('title = "Sprayer steering cylinder, left rail"', "",
          "title: missing; it is the text: one line that names the job"),
