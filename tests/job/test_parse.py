@@ -167,11 +167,16 @@ def test_a_file_made_to_choke_the_parser_is_refused_at_once(text: str) -> None:
     assert time.perf_counter() - began < 2.0
 
 
-VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=12) | st.just("auto") | st.just("1 3/8"),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
-    max_leaves=6,
+LEAVES = (
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=12) | st.just("auto") | st.just("1 3/8")
 )
+
+
+def _nested(inner: st.SearchStrategy[object]) -> st.SearchStrategy[object]:
+    return st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+
+
+VALUES = LEAVES | _nested(LEAVES) | _nested(LEAVES | _nested(LEAVES))
 
 
 def _places(table: dict[str, object], path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
