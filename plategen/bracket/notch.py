@@ -74,7 +74,6 @@ class Notch:
         return self.parts or (Leg(path=self.path, slope=self.slope),)
 
 
-@lru_cache(maxsize=_REMEMBERED)
 def fit_notch(
     rail: Rail,
     faces_mm: tuple[float, float],
@@ -94,7 +93,17 @@ def fit_notch(
     Raises:
         Refusal: If the foot reaches beyond the trace.
     """
-    foot = Foot(*foot)
+    notch = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm)
+    whole = relieved(notch.path, relief_mm)
+    if len(whole.legs) == 1:
+        return notch
+    legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
+    return replace(notch, path=whole.path, parts=legs)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _unrelieved(rail: Rail, faces_mm: tuple[float, float], foot: Foot, root_gap_mm: float) -> Notch:
+    """The notch before any relief."""
     _refuse_off_trace(rail, foot)
     chains = [_run_out(chain) for chain in swept_chains(rail, *faces_mm)]
     inner = _inner_sections(rail, faces_mm)
@@ -108,12 +117,7 @@ def fit_notch(
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)
-    notch = Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=_slopes(rail, faces_mm, path))
-    whole = relieved(path, relief_mm)
-    if len(whole.legs) == 1:
-        return notch
-    legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
-    return replace(notch, path=whole.path, parts=legs)
+    return Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=_slopes(rail, faces_mm, path))
 
 
 def _finished(bound: Chain, foot: Foot, gap_mm: float) -> Chain:
