@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from plategen.job.load import load_job
+from plategen.job.load import load_job, load_trace
 from tests.profiles.truth import INCH, READ_ERROR_MM, TRUTH, offset_at
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -22,7 +22,8 @@ def test_every_example_job_loads(name: str) -> None:
 @pytest.mark.parametrize(("job", "file"), [(job, file) for job, files in TRUTH.items() for file in files])
 def test_the_readings_are_the_known_rail_read_by_hand(job: str, file: str) -> None:
     loaded = load_job(PROFILES / job)
-    (trace,) = (t for t in loaded.traces if t.file == file)
+    # read by itself: of two straightedges the job knows only the trace that they give together
+    trace = load_trace(PROFILES / job / file, loaded.job.units)
     errors = [r.point.imag - offset_at(TRUTH[job][file], r.point.real) for r in trace.readings]
     mark = MARK_MM[loaded.job.units]
     spread = math.hypot(READ_ERROR_MM, mark / math.sqrt(12))  # a hand's error, and rounding to the rule's mark

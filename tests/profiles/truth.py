@@ -7,6 +7,7 @@ import math
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line
+from tests.support.corners import corner_profile
 
 INCH = 25.4
 READ_ERROR_MM = 0.4
@@ -22,6 +23,17 @@ def kicked(station: float, offset: float, slope_deg: float, kick_deg: float, rad
     bend = Arc.tangent_to((corner - setback * first) * INCH, first, (corner + setback * second) * INCH)
     start, end = complex(0, offset) * INCH, (corner + second * (last - station) / second.real) * INCH
     return Chain((Line(start, bend.start), bend, Line(bend.end, end)))
+
+
+def corner(turn_deg: float, at: complex, beside: complex) -> tuple[Chain, Chain]:
+    """A rail's lower corner, lengths in mm: its underside as the first straightedge sees it, its side as the second.
+
+    The underside falls by 1 degree and comes to ``at``; the side turns off it with a bend of 10 mm. The second
+    straightedge stands upright on ``beside``, its stations upward.
+    """
+    whole = corner_profile(330.0, 200.0, math.radians(turn_deg), 10.0, math.radians(-1.0), at)
+    upright = -1j
+    return Chain(whole.segments[:1]), Chain(whole.segments[-1:]).moved(upright, -beside * upright)
 
 
 def straight(offset: float, rise: float, length: float, unit: float = INCH) -> Chain:
@@ -45,6 +57,11 @@ TRUTH: dict[str, dict[str, Chain]] = {
         "near_toe.csv": straight(0.75, 0.125, 12.0),
     },
 }
+
+
+for _where, _turn_deg, _at in (("front", 85.0, 298 + 30j), ("rear", 83.0, 301 + 34j)):
+    _under, _side = corner(_turn_deg, _at, 345 + 20j)
+    TRUTH.setdefault("quarry-screen-corner", {}).update({f"under_{_where}.csv": _under, f"side_{_where}.csv": _side})
 
 
 def offset_at(chain: Chain, station_mm: float) -> float:
