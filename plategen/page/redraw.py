@@ -62,7 +62,7 @@ def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml"
         try:
             work = _carried(job, draft, known, fits, before)
         except Refusal as refusal:
-            raise refusal if refusal.where in draft.files else refusal.at(job_file) from None
+            raise refusal if refusal.where.startswith(tuple(draft.files)) else refusal.at(job_file) from None
     except Refusal as refusal:
         last = None if before is None else before.work
         return Drawn(draft=draft, work=last, refusal=refusal, fits=MappingProxyType({**known, **fits}))
@@ -86,8 +86,16 @@ def _carried(
             fits[trace] = known.get(trace) or fit_trace(trace)
         fitted.append(fits[trace])
     fitted.sort(key=lambda f: f.trace.plane_mm)
-    rail = Rail(traces=tuple(fitted), inline_offset_mm=job.mount.inline_offset_mm)
+    rail = _rail(tuple(fitted), job.mount.inline_offset_mm, before)
     return replace(on_rail(job, rail, _studied(job, before)), corrections=noted)
+
+
+def _rail(fitted: tuple[FittedTrace, ...], inline_offset_mm: float, before: Drawn | None) -> Rail:
+    """The rail; the very one of the redraw before when it is the same, with what is remembered of it."""
+    last = None if before is None or before.work is None else before.work.rail
+    if isinstance(last, Rail) and last.traces == fitted and last.inline_offset_mm == inline_offset_mm:
+        return last
+    return Rail(traces=fitted, inline_offset_mm=inline_offset_mm)
 
 
 def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:

@@ -1,0 +1,104 @@
+"""A job folder of one's own, the page served on it by the real command, and a real browser to look at it."""
+
+import contextlib
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+import pytest
+
+pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+@dataclass
+class Served:
+    """A page that is being served."""
+
+    folder: Path
+    port: int
+    process: subprocess.Popen
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def client(self) -> httpx.Client:
+        return httpx.Client(base_url=self.url, timeout=60.0, trust_env=False)
+
+    def post(self, path: str, told: dict) -> httpx.Response:
+        with self.client() as client:
+            return client.post(path, json=told)
+
+    def version(self) -> int:
+        return self.post("/state", {}).json()["version"]
+
+
+def free_port() -> int:
+    with socket.socket() as sock:
+        sock.bind(("127.0.0.1", 0))
+        return sock.getsockname()[1]
+
+
+@contextlib.contextmanager
+def serving(folder: Path | None, *words: str, cwd: Path | None = None) -> Iterator[Served]:
+    """The real command on a folder, as a process of its own."""
+    port = free_port()
+    command = [sys.executable, "-c", "from plategen.cli import main; main()", "page"]
+    command += [*([str(folder)] if folder else []), "--port", str(port), *words]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=cwd)
+    try:
+        for _ in range(300):
+            if process.poll() is not None:
+                raise AssertionError(process.stdout.read())
+            with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), 1):
+                break
+            time.sleep(0.1)
+        yield Served(folder or Path(), port, process)
+        assert process.poll() is None, "the server is still there"
+    finally:
+        process.terminate()
+        process.wait(20)
+        process.stdout.close()
+
+
+@pytest.fixture
+def job(tmp_path) -> Path:
+    folder = tmp_path / "sprayer"
+    shutil.copytree(PROFILES / "sprayer-kicked-rail", folder)
+    return folder
+
+
+@pytest.fixture
+def served(job) -> Iterator[Served]:
+    with serving(job) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """A headless browser with an empty profile."""
+    if CHROMIUM is None:
+        pytest.skip("no Chromium on this machine; install the package chromium to open the page in a browser")
+    playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
+    with playwright.sync_playwright() as p:
+        chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        yield chromium
+        chromium.close()

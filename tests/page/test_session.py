@@ -1,0 +1,220 @@
+"""One open job and several who change it: nothing is lost, whoever comes first or last."""
+
+import asyncio
+import os
+from pathlib import Path
+
+import pytest
+
+from plategen.page import disk as disk_room
+from plategen.page.asked import Set
+from plategen.page.disk import Folder
+from plategen.page.draft import Draft
+from plategen.page.edits import Stale
+from plategen.page.history import History
+from plategen.page.session import Session
+from plategen.refusal import Refusal
+
+
+def with_session(job: Path, do):
+    async def run():
+        session = Session(Folder(job))
+        try:
+            return await do(session)
+        finally:
+            session.close()
+
+    return asyncio.run(run())
+
+
+def theirs(job: Path, old: str = "stroke = 8", new: str = "stroke = 7") -> str:
+    """An edit made in an editor."""
+    path = job / "job.toml"
+    text = path.read_text().replace(old, new)
+    path.write_text(text)
+    return text
+
+
+def test_a_save_writes_what_was_changed_and_keeps_the_remarks(job):
+    before, names = (job / "job.toml").read_text(), sorted(job.iterdir())
+
+    async def do(session):
+        await session.change([Set("cylinder.bore", "2 1/2", "2"), Set("cylinder.body_diameter", "3")])
+        assert session.unsaved == ("job.toml",)
+        await session.save(session.version)
+        assert session.unsaved == ()
+
+    with_session(job, do)
+    expected = before.replace("bore = 2\n", 'bore = "2 1/2"\n').replace('"2 3/8"', "3")
+    assert (job / "job.toml").read_text() == expected
+    assert sorted(job.iterdir()) == names
+
+
+def test_undo_and_redo_go_through_the_steps_and_a_drag_is_one(job):
+    async def do(session):
+        first = session.draft
+        for text in ("1", "1 1/8", "1 3/16"):
+            await session.change([Set("bracket.toe", text)], "drag 1")
+        assert len(session.history.steps) == 2
+        await session.undo()
+        assert session.draft == first
+        await session.redo()
+        assert '"1 3/16"' in session.draft.job
+        await session.undo()
+        await session.change([Set("weld.leg", "5/16")])
+        assert not session.history.can_redo
+
+    with_session(job, do)
+
+
+def test_an_editors_change_is_taken_when_nothing_here_would_be_lost(job):
+    async def do(session):
+        text = theirs(job)
+        await session.look()
+        assert session.draft.job == text
+        assert session.drawn.work.job.cylinder.stroke_mm == pytest.approx(7 * 25.4)
+        assert session.unsaved == ()
+        await session.undo()
+        assert "stroke = 8" in session.draft.job, "and it can be undone"
+
+    with_session(job, do)
+
+
+def test_a_stale_save_writes_nothing_and_shows_both(job):
+    async def do(session):
+        await session.change([Set("cylinder.base.pin", "7/8")])
+        text = theirs(job)
+        with pytest.raises(Stale, match="meanwhile"):
+            await session.save(session.version)
+        assert (job / "job.toml").read_text() == text
+        assert session.theirs.job == text
+        assert 'pin = "7/8"' in session.draft.job
+        return text
+
+    with_session(job, do)
+
+
+def test_keeping_mine_leaves_theirs_in_undo_and_taking_theirs_leaves_mine(job):
+    async def keep(session):
+        await session.change([Set("cylinder.base.pin", "7/8")])
+        text = theirs(job)
+        await session.look()
+        seen = disk_room.fingerprint(session.theirs)
+        theirs(job, "stroke = 7", "stroke = 6")
+        with pytest.raises(Stale):
+            await session.save(session.version, seen)
+        assert "stroke = 6" in (job / "job.toml").read_text(), "what nobody has seen is never written over"
+        await session.save(session.version, disk_room.fingerprint(session.theirs))
+        assert 'pin = "7/8"' in (job / "job.toml").read_text()
+        await session.undo()
+        assert "stroke = 6" in session.draft.job
+        return text
+
+    with_session(job, keep)
+
+    async def take(session):
+        await session.change([Set("bracket.toe", "1")])
+        text = theirs(job, "rod = ", "# theirs\nrod = ")
+        await session.look()
+        await session.take_theirs(disk_room.fingerprint(session.theirs))
+        assert session.draft.job == text
+        assert session.theirs is None
+        await session.undo()
+        assert "toe = 1\n" in session.draft.job
+
+    with_session(job, take)
+
+
+def test_a_tab_that_has_not_seen_the_latest_cannot_save(job):
+    async def do(session):
+        seen = session.version
+        await session.change([Set("bracket.toe", "1")])
+        before = (job / "job.toml").read_text()
+        with pytest.raises(Stale, match="another tab"):
+            await session.save(seen)
+        assert (job / "job.toml").read_text() == before
+
+    with_session(job, do)
+
+
+def test_two_hundred_changes_at_once_are_all_there(job):
+    async def do(session):
+        await asyncio.gather(*(session.change([Set("title", f"number {i}")]) for i in range(200)))
+        assert len(session.history.steps) == 201
+        assert session.drawn.draft == session.draft
+
+    with_session(job, do)
+
+
+def test_a_disk_that_fails_leaves_every_file_whole(job, monkeypatch):
+    before = {p.name: p.read_bytes() for p in job.iterdir()}
+
+    def fail(handle):
+        raise OSError(28, "No space left on device")
+
+    async def do(session):
+        await session.change([Set("bracket.toe", "1")])
+        monkeypatch.setattr(os, "fsync", fail)
+        with pytest.raises(Refusal, match="no space left"):
+            await session.save(session.version)
+        assert session.unsaved == ("job.toml",), "what was typed is still here"
+
+    with_session(job, do)
+    assert {p.name: p.read_bytes() for p in job.iterdir()} == before
+
+
+def test_a_file_that_cannot_be_read_for_a_while_loses_nothing(job):
+    async def do(session):
+        await session.change([Set("bracket.toe", "1")])
+        text = (job / "job.toml").read_text()
+        (job / "job.toml").write_text("[[[ half a file")
+        await session.look()
+        assert "not TOML" in session.trouble
+        assert "toe = 1" in session.draft.job
+        (job / "job.toml").write_text(text)
+        await session.look()
+        assert session.trouble == ""
+        await session.save(session.version)
+
+    with_session(job, do)
+
+
+def test_a_trace_added_here_is_written_beside_the_job(job):
+    from plategen.page.asked import Add, AddReading
+
+    async def do(session):
+        await session.change([Add("rail.trace")])
+        await session.change([AddReading("trace-1.csv", (str(s), "1 1/2", "")) for s in range(14)])
+        await session.change([Set("rail.trace[2].plane", "5")])
+        assert session.drawn.refusal is None
+        await session.save(session.version)
+
+    with_session(job, do)
+    assert (job / "trace-1.csv").read_text().count("1 1/2") == 14
+
+
+def test_a_file_fetched_from_the_folder_is_not_written_over_unseen(job):
+    (job / "other.csv").write_text((job / "front.csv").read_text())
+
+    async def do(session):
+        await session.change([Set("rail.trace[0].file", "other.csv")])
+        assert session.drawn.refusal is None
+        (job / "other.csv").write_text("station,offset\n0,1\n5,1\n20,1\n")
+        with pytest.raises(Stale):
+            await session.save(session.version)
+        assert (job / "other.csv").read_text().startswith("station,offset\n0,1\n5,1")
+
+    with_session(job, do)
+
+
+def test_history_keeps_its_promises():
+    a, b, c = (Draft(text) for text in "abc")
+    history = History((a,)).then(b).then(c)
+    assert history.undone().undone().undone().draft == a
+    assert history.undone().redone().draft == c
+    assert history.then(c) is history
+    long = History((a,))
+    for i in range(1000):
+        long = long.then(Draft(str(i)))
+    assert len(long.steps) == 300
+    assert long.draft.job == "999"
