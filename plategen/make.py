@@ -18,6 +18,7 @@ from plategen.shop.caution import cautions
 from plategen.shop.work import Work
 from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
+from plategen.strength.check_access import check_access
 from plategen.strength.check_rod_end import check_rod_end
 from plategen.strength.check_swing import check_swing
 from plategen.strength.judge import judge
@@ -122,6 +123,7 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
             *judge(job, bracket, _cases(job, steering), opinions=opinions),
             *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
             *check_swing(job, rooms),
+            *check_access(job, bracket),
             *(steering_findings(steering) if steering else ()),
         ),
         cautions=cautions(bracket),

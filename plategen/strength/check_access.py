@@ -1,0 +1,137 @@
+"""Whether a torch reaches the weld runs of a bracket that is closed to a box.
+
+A torch comes to a fillet between the two faces, half way between them or not far off it, leaning along the run if need
+be. From places along each run rays are cast in such directions; the way is free as far as none of the bracket's plates
+stands within the nozzle's half width of it. The rail lies behind the run and is in no such way.
+"""
+
+import math
+from collections.abc import Iterator
+
+from plategen.bracket.model import Bracket, Plate, Vector, WeldRun
+from plategen.flat.inside import inside
+from plategen.job import Job
+from plategen.show import Show
+from plategen.strength.finding import Finding
+
+NOZZLE_MM = 20.0
+"""Outside diameter of a gas nozzle (common practice, no source)."""
+
+REACH_MM = 75.0
+"""Length of nozzle and neck that must go in straight before the torch may bend away (common practice, no source)."""
+
+TIP_MM = 12.0
+"""From the root to the nozzle's end: the wire stands out 10 to 20 mm (welding-machine handbooks)."""
+
+WORK_RAD = tuple(math.radians(a) for a in (45.0, 30.0, 60.0))
+"""Torch from the plate's face, across the run: 30 to 60 degrees (welding-machine handbooks)."""
+
+TRAVEL_RAD = tuple(math.radians(a) for a in (0.0, 20.0, -20.0, 40.0, -40.0))
+"""Lean along the run; beyond some 20 degrees the bead suffers, beyond 40 it fails (common practice, no source)."""
+
+SHARES = (0.1, 0.5, 0.9)
+_STEPS = 7
+
+
+def check_access(job: Job, bracket: Bracket) -> Iterator[Finding]:
+    """A finding for every run of a closed bracket: the free way in at its worst place."""
+    if not any(plate.name.startswith("closing") for plate in bracket.plates):
+        return
+    show = Show(job.units)
+    for run in bracket.welds:
+        worst = min(_best_way(run, bracket, share) for share in SHARES)
+        yield Finding(
+            check="torch access",
+            part=f"{run.name}, {run.plate.replace('_', ' ')} to {run.other.replace('_', ' ')}, {run.side}",
+            demand=REACH_MM,
+            capacity=worst,
+            unit="mm",
+            source="common practice, no source; torch angles from welding-machine handbooks",
+            assumed=f"nozzle of {show.length(NOZZLE_MM)}; every plate in place, the cylinder not; what stands on the "
+            "rail beyond the trace is not seen",
+            cure="" if worst >= REACH_MM else "weld it before the plate that closes it in, or leave a wider opening",
+            most="caution",
+        )
+
+
+def _best_way(run: WeldRun, bracket: Bracket, share: float) -> float:
+    """The longest free way in at a place of a run, up to the reach that is asked."""
+    index, t = run.path.at(share * run.path.length)
+    edge = run.path.segments[index]
+    root = run.placement.point(edge.point(t))
+    along, down, out = _directions(run, bracket, edge.tangent(t))
+    best = 0.0
+    for travel in TRAVEL_RAD:
+        for work in WORK_RAD:
+            across = _sum(_scaled(out, math.sin(work)), _scaled(down, math.cos(work)))
+            way = _sum(_scaled(across, math.cos(travel)), _scaled(along, math.sin(travel)))
+            best = max(best, _free(root, way, bracket))
+            if best >= REACH_MM:
+                return REACH_MM
+    return best
+
+
+def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vector, Vector, Vector]:
+    """Along the run; down the face of its plate away from the other part; and square off that face."""
+    plate = next(plate for plate in bracket.plates if plate.name == run.plate)
+    p, n = run.placement, plate.placement.normal
+    along = _sum(_scaled(p.u, tangent.real), _scaled(p.v, tangent.imag))
+    depth = _dot(_less(p.origin, plate.placement.origin), n)
+    out = _scaled(n, 1.0 if depth > plate.thickness_mm / 2 else -1.0)
+    into = tangent * -1j if run.other == "rail" else _into(plate, run, tangent)
+    down = _sum(_scaled(p.u, into.real), _scaled(p.v, into.imag))
+    return along, down, out
+
+
+def _into(plate: Plate, run: WeldRun, tangent: complex) -> complex:
+    """From the edge of a plate into its steel, in its plane."""
+    index, t = run.path.at(run.path.length / 2)
+    at = run.path.segments[index].point(t)
+    middle = complex(*(sum(b) / 2 for b in ((plate.outline.bounds[k], plate.outline.bounds[k + 2]) for k in (0, 1))))
+    side = tangent * 1j
+    return side if (side.conjugate() * (middle - at)).real > 0.0 else -side
+
+
+def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
+    """How far a nozzle goes back along a way from its end until it would touch a plate."""
+    free = 0.0
+    for k in range(_STEPS):
+        far = TIP_MM + (REACH_MM - TIP_MM) * k / (_STEPS - 1)
+        q = _sum(root, _scaled(way, far))
+        # the nozzle's end is a cone: it is as wide as the nozzle only from there on
+        half = NOZZLE_MM / 2 if k else NOZZLE_MM / 4
+        if any(_near(plate, q, half) for plate in bracket.plates):
+            return free
+        free = far
+    return free
+
+
+def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
+    """Whether a plate's body comes within a distance of a point."""
+    depth = _dot(_less(q, plate.placement.origin), plate.placement.normal)
+    if not -within_mm < depth < plate.thickness_mm + within_mm:
+        return False
+    flat = plate.placement.flat(q)
+    u0, v0, u1, v1 = plate.outline.bounds
+    if not (u0 - within_mm < flat.real < u1 + within_mm and v0 - within_mm < flat.imag < v1 + within_mm):
+        return False
+    if inside(plate.outline, flat):
+        return True
+    beyond = max(0.0, -depth, depth - plate.thickness_mm)
+    return math.hypot(plate.outline.distance(flat), beyond) < within_mm
+
+
+def _sum(a: Vector, b: Vector) -> Vector:
+    return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
+
+
+def _less(a: Vector, b: Vector) -> Vector:
+    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def _scaled(a: Vector, by: float) -> Vector:
+    return (a[0] * by, a[1] * by, a[2] * by)
+
+
+def _dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
