@@ -7,6 +7,9 @@ from plategen.refusal import Refusal
 
 _INCH_MM = 25.4
 
+LEAST_RELIEF_MM = 1.0
+"""Half of what a fine plasma cut leaves of a hole: less is a notch at best."""
+
 
 class Mount(Table, frozen=True, kw_only=True):
     """Where the cylinder has to lie against the straightedge.
@@ -74,6 +77,12 @@ class BracketEntry(Table, frozen=True, kw_only=True):
     corner_radius_mm: LengthFromZero = _INCH_MM / 4
     relief_mm: LengthFromZero | None = None
     pin_fit: Literal["close", "normal", "loose", "ream"] = "close"
+
+    def __post_init__(self) -> None:
+        if self.relief_mm is not None and 0.0 < self.relief_mm < LEAST_RELIEF_MM:
+            raise Refusal(
+                f"no torch cuts so small a hole; {LEAST_RELIEF_MM:g} mm or more is right, or 0 for no relief", "relief"
+            )
 
 
 class Weld(Table, frozen=True, kw_only=True):
