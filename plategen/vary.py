@@ -20,6 +20,7 @@ from plategen.rail.fit_note import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.refusal import Refusal
+from plategen.shop.report import mass_kg
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.steering.study import SteeringStudy
@@ -28,8 +29,6 @@ from plategen.unit import Units
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000
-
-STEEL_KG_PER_MM3 = 7.85e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +85,8 @@ class Variant:
     Args:
         numbers: Its number for each axis.
         verdict: The worst verdict of those that decide, or ``"refused"``.
-        finding: The finding that decides: the worst verdict, and of those the highest ratio; None when refused.
+        finding: The finding that decides: the worst verdict, of those the highest ratio, of strength first; None when
+            refused.
         gap_mm: Largest gap between a notch and the rail that is to be expected; 0 without a notch.
         weld_mm: Length of all weld runs.
         mass_kg: Mass of all plates.
@@ -102,31 +102,39 @@ class Variant:
     refused: str = ""
 
 
-def sweep_of(job: Job, traces: tuple[Trace, ...], words: Iterable[str]) -> Sweep:
-    """The sweep that a user asks for.
+def sweep_of(job: Job, traces: tuple[Trace, ...], axes: tuple[Axis, ...]) -> Sweep:
+    """The sweep of a job over its axes, its rail fitted.
+
+    Raises:
+        Refusal: A trace cannot be fitted.
+    """
+    noted = noted_corrections(job, traces)
+    rail = None if job.bracket.style == "seat" else fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
+    return Sweep(job, traces, axes, rail, noted)
+
+
+def read_axes(job: Job, words: Iterable[str]) -> tuple[Axis, ...]:
+    """What a user asks to run.
 
     Args:
         job: The job.
-        traces: Its traces.
         words: ``"KEY=FROM:TO:STEP"``, one for each number that runs.
 
     Raises:
         Refusal: A key is no number of this job, its range makes no sense, or there is too much of it.
     """
-    axes = tuple(read_axis(word, job) for word in words)
+    axes = tuple(read_axis(job, word) for word in words)
     if not 1 <= len(axes) <= MOST_AXES:
-        raise Refusal(f"{len(axes)} keys run; one to {MOST_AXES} is right")
+        raise Refusal(f"{len(axes)} keys run; one to {MOST_AXES} is right", "--vary")
     if len({axis.path for axis in axes}) < len(axes):
-        raise Refusal("a key runs twice; each once is right")
-    noted = noted_corrections(job, traces)
-    rail = None if job.bracket.style == "seat" else fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
-    sweep = Sweep(job, traces, axes, rail, noted)
-    if len(sweep) > MOST_VARIANTS:
-        raise Refusal(f"{len(sweep)} variants are too many; {MOST_VARIANTS} at most, with larger steps, is right")
-    return sweep
+        raise Refusal("a key runs twice; each once is right", "--vary")
+    count = math.prod(len(axis.values) for axis in axes)
+    if count > MOST_VARIANTS:
+        raise Refusal(f"{count} variants are too many; {MOST_VARIANTS} at most, with larger steps, is right", "--vary")
+    return axes
 
 
-def read_axis(word: str, job: Job) -> Axis:
+def read_axis(job: Job, word: str) -> Axis:
     """The axis of ``"KEY=FROM:TO:STEP"``, its numbers in shop notation.
 
     Raises:
@@ -135,12 +143,14 @@ def read_axis(word: str, job: Job) -> Axis:
     key, equals, ranged = word.partition("=")
     key, parts = key.strip(), ranged.split(":")
     if not equals or len(parts) != 3:
-        raise Refusal(f"{word[:60]!r} is no range; KEY=FROM:TO:STEP is right, like bracket.thickness=1/4:1/2:1/16")
+        raise Refusal(
+            f"{word[:60]!r} is no range; KEY=FROM:TO:STEP is right, like bracket.thickness=1/4:1/2:1/16", "--vary"
+        )
     path, quantity = _number_of(job, key)
     try:
         return Axis(key, path, quantity, _values(quantity, parts, job.units))
     except Refusal as refusal:
-        raise refusal.at(key) from None
+        raise refusal.at(f"--vary {key}") from None
 
 
 def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
@@ -199,12 +209,13 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         finding=decisive,
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.bracket.welds),
-        mass_kg=sum(plate.area_mm2 * plate.thickness_mm * plate.count for plate in plates) * STEEL_KG_PER_MM3,
+        mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),
     )
 
 
-def _badness(finding: Finding) -> tuple[int, float]:
-    return ("ok", "caution", "stop").index(finding.verdict), finding.ratio
+def _badness(finding: Finding) -> tuple[int, bool, float]:
+    """The worst verdict, and of those strength before sizes: a size is had or not, a share of it says little."""
+    return ("ok", "caution", "stop").index(finding.verdict), finding.unit not in ("mm", "deg"), finding.ratio
 
 
 def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Quantity]:

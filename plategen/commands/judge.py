@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import STOPPED, in_units
-from plategen.job.load import load_job
+from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.screen import doubt_lines, findings_lines, must_stop, plates_lines
 from plategen.shop.caution import SHORT
@@ -19,9 +19,23 @@ from plategen.show import Show
 @click.option("--json", "as_json", is_flag=True, help="For other programs: the whole report.")
 @click.option("--opinions", is_flag=True, help="Show what the other rule sets say as well.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
-def judge(job: Path, as_json: bool, opinions: bool, elements: bool) -> None:
-    """The numbers of JOB alone; exit status 1 if a finding says stop."""
+@click.option(
+    "--vary",
+    metavar="KEY=FROM:TO:STEP",
+    multiple=True,
+    help="Run a number of the job over a range, like weld.leg=3/16:3/8:1/16; up to three, the last one fastest.",
+)
+@click.option("--csv", "as_csv", is_flag=True, help="With --vary: for other programs.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=1, show_default=True, help="With --vary: processes.")
+def judge(
+    job: Path, as_json: bool, opinions: bool, elements: bool, vary: tuple[str, ...], as_csv: bool, jobs: int
+) -> None:
+    """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     loaded = load_job(job)
+    if vary:
+        sys.exit(_sweep(loaded, vary, jobs, as_csv=as_csv, other=as_json or opinions or elements))
+    if as_csv or jobs > 1:
+        raise click.UsageError("--csv and --jobs go with --vary")
     show = Show(loaded.job.units)
     with in_units(loaded.job.units, "job.toml"):
         work = carry_through(loaded.job, loaded.traces, elements=elements)
@@ -33,3 +47,16 @@ def judge(job: Path, as_json: bool, opinions: bool, elements: bool) -> None:
         lines = [*plates_lines(work, show), *findings_lines(work.findings, show, opinions=opinions)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), SHORT]))
     sys.exit(STOPPED if must_stop(work.findings) else 0)
+
+
+def _sweep(loaded: LoadedJob, vary: tuple[str, ...], jobs: int, *, as_csv: bool, other: bool) -> int:
+    """Judge every variant; the exit status."""
+    from plategen.commands.sweep import run
+    from plategen.vary import read_axes, sweep_of
+
+    if other:
+        raise click.UsageError("--vary goes with --csv and --jobs only")
+    axes = read_axes(loaded.job, vary)
+    with in_units(loaded.job.units, "job.toml"):
+        sweep = sweep_of(loaded.job, loaded.traces, axes)
+    return run(sweep, jobs, as_csv=as_csv)
