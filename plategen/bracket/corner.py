@@ -71,6 +71,12 @@ def _corners(edges: Sequence[Segment]) -> Iterator[Corner]:
         yield Corner(before, after, leave + into * ahead_mm, into, out, bend_mm / turn)
 
 
+def goes_round(path: Chain) -> bool:
+    """Whether a notch goes round a corner, relieved or not: its ends lie as far turned as a corner turns."""
+    turned = angle(path.segments[-1].end_tangent / path.segments[0].start_tangent)
+    return turned >= LEAST_TURN_RAD
+
+
 @dataclass(frozen=True, slots=True)
 class Relieved:
     """A notch with its sharp corners cut away: the whole edge, and the legs between the reliefs, which seat."""

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
+from plategen.bracket.corner import goes_round
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import round_corner
@@ -52,7 +53,7 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
     last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
     outline = Loop((*first, nose_arc, *last, *notch.reversed()))
-    _refuse_crossing(outline)
+    _refuse_crossing(outline, notch)
     return outline
 
 
@@ -100,8 +101,14 @@ def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
         )
 
 
-def _refuse_crossing(outline: Loop) -> None:
+def _refuse_crossing(outline: Loop, notch: Chain) -> None:
     place = simple(outline)
+    if place is not None and goes_round(notch):
+        raise Refusal(
+            f"the plate's flank would cut through the rail's corner near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
+            "a higher toe, a pin farther out from the corner, or a foot on one face of the rail is right",
+            "bracket.toe",
+        )
     if place is not None:
         raise Refusal(
             f"the outline crosses itself near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
