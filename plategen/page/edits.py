@@ -7,9 +7,9 @@ from plategen.page.asked import Add, AddReading, ClearReadings, Drag, Edit, Remo
 from plategen.page.draft import Draft, named_files, plain
 from plategen.page.drag import dragged
 from plategen.page.form import written
-from plategen.page.place_form import form_at, is_list
+from plategen.page.place_form import form_at, is_list, is_named, is_table, is_value
 from plategen.page.redraw import Drawn
-from plategen.page.toml_edit import Place, add_table, path_of, remove, set_value, value_of
+from plategen.page.toml_edit import Place, add_table, path_of, path_text, remove, set_value, value_of
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, remove_row, set_row
 from plategen.refusal import Refusal
 
@@ -62,6 +62,8 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
 
 def _set(job: str, edit: Set) -> str:
     place = path_of(edit.path)
+    if not is_value(place):
+        raise Refusal("is no value of a job file", edit.path)
     now = _at(plain(job), place)
     if edit.was is not None and written(now) not in (edit.was, edit.text.strip()):
         raise Stale(f"{edit.path} is {written(now) or 'empty'} by now, not {edit.was or 'empty'}")
@@ -104,17 +106,28 @@ def _typed(place: Place, text: str) -> object:
 def _added(draft: Draft, edit: Add) -> Draft:
     place = path_of(edit.path)
     if edit.name:
-        inner = path_of(edit.name)
-        if len(inner) != 1:
-            raise Refusal("a name without dots and brackets is right", edit.path)
-        return _with_job(draft, set_value(draft.job, (*place, *inner), [0, 0, 0]))
-    if form_at(place) is None:
+        return _with_job(draft, _named(draft.job, place, edit.name))
+    if is_table(place) and not isinstance(place[-1], int):
+        if _at(plain(draft.job), place) is not None:
+            raise Stale(f"{edit.path} is there by now")
+        return _with_job(draft, add_table(draft.job, place, listed=False))
+    if not is_list(place):
         raise Refusal("is no table of a job file", edit.path)
     if place != ("rail", "trace"):
-        return _with_job(draft, add_table(draft.job, place, listed=is_list(place)))
+        return _with_job(draft, add_table(draft.job, place, listed=True))
     name = _free_name(draft)
     job = add_table(draft.job, place, listed=True, content={"file": name})
     return Draft(job, draft.files).with_file(name, EMPTY)
+
+
+def _named(job: str, place: Place, name: str) -> str:
+    """The job file with one more name in a table of names."""
+    inner = path_of(name)
+    if len(inner) != 1 or not is_named(place):
+        raise Refusal("a name without dots and brackets is right", path_text(place))
+    if _at(plain(job), (*place, *inner)) is not None:
+        raise Stale(f"{name} is there by now")
+    return set_value(job, (*place, *inner), [0, 0, 0])
 
 
 def _free_name(draft: Draft) -> str:

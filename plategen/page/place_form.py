@@ -25,6 +25,22 @@ def is_list(place: Place) -> bool:
     return get_origin(form) is tuple and any(_is_table(part) for part in get_args(form))
 
 
+def is_table(place: Place) -> bool:
+    """Whether a table belongs at a place."""
+    return _is_table(form_at(place))
+
+
+def is_named(place: Place) -> bool:
+    """Whether a table of names belongs at a place."""
+    return get_origin(form_at(place)) is dict
+
+
+def is_value(place: Place) -> bool:
+    """Whether a single value belongs at a place: a number, a word, a flag."""
+    form = form_at(place)
+    return form is not None and not _is_table(form) and get_origin(form) not in (tuple, dict)
+
+
 def _inner(form: object, step: str | int) -> object | None:
     if isinstance(step, int):
         parts = get_args(form) if get_origin(form) is tuple else ()

@@ -13,9 +13,8 @@ from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.refusal import Refusal
-from plategen.screen import worst_first
 from plategen.shop.plate_words import tape
-from plategen.strength.finding import Finding, Verdict
+from plategen.strength.finding import Finding, Verdict, worst_first
 from plategen.unit import Units
 
 _MM = re.compile(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b")
@@ -41,6 +40,11 @@ class Trouble:
     words: str
     field: str
     where: str = ""
+
+    @property
+    def unknown(self) -> str:
+        """The key that no job file has, for it to be taken out; "" if that is not what is wrong."""
+        return self.where if self.words.startswith("unknown key") else ""
 
     @property
     def line(self) -> str:

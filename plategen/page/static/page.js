@@ -245,7 +245,7 @@ function listen() {
   if (document.hidden) return;
   channel = new EventSource(`/news?seen=${version}`);
   channel.onopen = () => { if (document.body.classList.contains("lost")) { document.body.classList.remove("lost"); say(""); ask("/state"); } };
-  channel.onmessage = (event) => { if (Number(event.data) !== version) ask("/state"); };
+  channel.onmessage = (event) => queue.then(() => { if (Number(event.data) > version) ask("/state"); });
   channel.onerror = () => { document.body.classList.add("lost"); say("No connection to the page's program. What is on this page still stands here."); };
 }
 document.addEventListener("visibilitychange", () => { listen(); if (!document.hidden) ask("/state"); });

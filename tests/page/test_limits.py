@@ -1,0 +1,153 @@
+"""Crowds, slow ones, rude ones: each gets the right answer, and the page goes on."""
+
+import asyncio
+import json
+import socket
+import time
+
+import httpx
+import pytest
+
+from plategen.page import limits
+from plategen.page.limits import MOST_BODY
+
+
+def raw(served, data: bytes, *, wait: float = 20.0) -> bytes:
+    """What comes back for bytes sent as they are."""
+    with socket.create_connection(("127.0.0.1", served.port), wait) as sock:
+        sock.sendall(data)
+        answer = b""
+        while part := sock.recv(65536):
+            answer += part
+            if b"\r\n\r\n" in answer and answer.startswith((b"HTTP/1.1 4", b"HTTP/1.1 5")):
+                break
+        return answer
+
+
+def head(served, path: str = "/change", more: str = "") -> bytes:
+    lines = f"Host: 127.0.0.1:{served.port}\r\nContent-Type: application/json\r\n{more}"
+    return f"POST {path} HTTP/1.1\r\n{lines}\r\n".encode()
+
+
+def test_two_hundred_requests_at_once(served):
+    async def run():
+        bounds = httpx.Limits(max_connections=200)
+        async with httpx.AsyncClient(base_url=served.url, timeout=90, limits=bounds, trust_env=False) as client:
+            changes = [
+                client.post("/change", json={"edits": [{"do": "set", "path": "title", "text": f"job {i}"}]})
+                for i in range(60)
+            ]
+            shells = [client.get("/") for _ in range(70)]
+            states = [client.post("/state", json={}) for _ in range(70)]
+            return await asyncio.gather(*changes, *shells, *states)
+
+    answers = asyncio.run(run())
+    assert {a.status_code for a in answers} == {200}
+    titles = json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"]["title"]
+    assert titles[0].startswith("job ")
+    for _ in range(60):
+        served.post("/undo", {})
+    fields = json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"]
+    assert fields["title"][0] == "Sprayer steering cylinder, left rail", "all sixty changes were there to undo"
+
+
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        (b"", 400), (b"{", 400), (b"\xff\xfe\x00", 400), (b"[" * 100_000, 422), (b"[]", 422), (b"null", 422),
+        (b'{"edits": [{"do": "format", "path": "c:"}]}', 422), (b'{"edits": 7}', 422), (b'{"what": 1}', 422),
+        (b'{"edits": [{"do": "set", "path": "", "text": "1"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "__class__", "text": "1"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "cylinder.bore.x.y", "text": "1"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "mount.foot[9999]", "text": "1"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "title", "text": "a\\u0000b"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "title", "text": "' + b"x" * 400 + b'"}]}', 422),
+        (b'{"edits": [{"do": "drag", "what": "pin", "u": 1e300, "v": 0}]}', 422),
+        (b'{"edits": [{"do": "drag", "what": "reading", "u": 1, "v": 0, "file": "../x", "line": 3}]}', 422),
+        (b'{"edits": [{"do": "reading", "file": "../../etc/passwd", "line": 1, "cells": ["", "", ""]}]}', 422),
+        (b'{"edits": [{"do": "reading", "file": "front.csv", "line": -1, "cells": ["", "", ""]}]}', 409),
+        (b'{"edits": [{"do": "add", "path": "title"}]}', 422),
+        (b'{"edits": [{"do": "add", "path": "cylinder"}]}', 409),
+        (b'{"edits": [{"do": "set", "path": "cylinder", "text": "1"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "rail.trace", "text": ""}]}', 422),
+        (b'{"edits": [{"do": "remove", "path": "rail.trace[77]"}]}', 422),
+        (b'{"edits": [{"do": "set", "path": "cylinder.bore", "text": "3", "was": "7"}]}', 409),
+    ],
+)  # fmt: skip
+def test_malformed_and_impossible_bodies_get_the_right_status(served, body, status):
+    with served.client() as client:
+        answer = client.post("/change", content=body, headers={"content-type": "application/json"})
+        assert answer.status_code == status, answer.text[:300]
+        assert "Traceback" not in answer.text
+        assert client.post("/state", json={}).status_code == 200
+
+
+def test_huge_bodies_are_turned_away_unread(served):
+    told = raw(served, head(served, more=f"Content-Length: {10**12}\r\n") + b"x" * (MOST_BODY + 70_000))
+    assert told.startswith(b"HTTP/1.1 413")
+    endless = head(served, more="Transfer-Encoding: chunked\r\n") + b"10000\r\n" + b"y" * 0x10000 + b"\r\n"
+    told = raw(served, endless + 6 * (b"10000\r\n" + b"y" * 0x10000 + b"\r\n"))
+    assert told.startswith(b"HTTP/1.1 413")
+    assert served.version() == 1
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc", b"GET\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n",
+     b"\r\n" * 50 + b"nonsense\r\n\r\n",
+     b"POST /change HTTP/1.1\r\nContent-Length: -5\r\n\r\n", b"GET / HTTP/1.1\r\nX: " + b"a" * 100_000 + b"\r\n\r\n"],
+)  # fmt: skip
+def test_what_is_no_request_is_refused(served, data):
+    assert raw(served, data).startswith(b"HTTP/1.1 4")
+    assert served.version() == 1
+
+
+def test_slow_and_dropped_clients_hold_nobody_up(served):
+    idle = [socket.create_connection(("127.0.0.1", served.port), 20) for _ in range(80)]
+    try:
+        for i, sock in enumerate(idle):
+            if i % 3 == 0:
+                sock.sendall(b"GET / HTTP/1.1\r\nHost: 127")  # a head that never ends
+            elif i % 3 == 1:
+                sock.sendall(head(served, more="Content-Length: 500\r\n") + b"{")  # a body that never ends
+            else:
+                sock.sendall(f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode())  # never reads
+        begun = time.perf_counter()
+        assert served.post("/change", {"edits": [{"do": "set", "path": "bracket.toe", "text": "1"}]}).status_code == 200
+        assert time.perf_counter() - begun < 10.0
+        for sock in idle[::2]:
+            sock.close()  # in the middle of everything
+        assert served.version() == 2
+        patient = idle[3]  # one that never ended its head
+        patient.settimeout(limits.HEAD_TIME_S + 10.0)
+        assert patient.recv(100) == b"", "hung up on"
+        late = idle[1]
+        late.settimeout(limits.BODY_TIME_S + 10.0)
+        assert late.recv(100).startswith(b"HTTP/1.1 408")
+    finally:
+        for sock in idle:
+            sock.close()
+
+
+def test_news_reach_every_tab_and_dropped_ones_are_forgotten(served):
+    ends = [socket.create_connection(("127.0.0.1", served.port), 20) for _ in range(30)]
+    for sock in ends:
+        sock.sendall(f"GET /news?seen=1 HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode())
+    for sock in ends:
+        _until(sock, b"retry")
+    for sock in ends[:20]:
+        sock.close()
+    served.post("/change", {"edits": [{"do": "set", "path": "bracket.toe", "text": "1"}]})
+    for sock in ends[20:]:
+        _until(sock, b"data: 2")
+        sock.close()
+    with served.client() as client:
+        assert client.get("/news?seen=x").status_code == 400
+
+
+def _until(sock: socket.socket, words: bytes) -> None:
+    told = b""
+    while words not in told:
+        part = sock.recv(4000)
+        assert part, told
+        told += part

@@ -1,0 +1,126 @@
+"""The page gone over as its readers would: by eye for nothing, by rule for contrast, size, names and the network."""
+
+from pathlib import Path
+
+import pytest
+
+VIEWS = ("plates", "traces", "solid", "steering")
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory):
+    """One page for the whole file, with a doubtful reading, an unsaved change and a job that is not there on disk."""
+    import shutil
+
+    from tests.page.conftest import PROFILES, serving
+
+    folder = tmp_path_factory.mktemp("looks") / "sprayer"
+    shutil.copytree(PROFILES / "sprayer-kicked-rail", folder)
+    with serving(folder) as page:
+        told = {"do": "reading", "file": "front.csv", "line": 14, "cells": ["4", "2 9/32", ""]}
+        assert page.post("/change", {"edits": [told]}).status_code == 200
+        yield page
+
+
+@pytest.mark.parametrize("tab", ["readings", "numbers"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1400])
+def test_no_serious_accessibility_issue(browser, kept, scheme, width, tab):
+    axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
+    source = Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
+    context = browser.new_context(color_scheme=scheme, viewport={"width": width, "height": 850}, bypass_csp=True)
+    page = context.new_page()
+    page.goto(kept.url)
+    page.locator(f"#tab-{tab}").click()
+    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+    for view in VIEWS:
+        page.locator(f"[data-view={view}]").click()
+    page.locator("#view-plates svg").first.wait_for()
+    page.evaluate(source)
+    result = page.evaluate("axe.run()")
+    context.close()
+    assert len(result["passes"]) > 20, "axe looked at the page"
+    told = [(v["id"], v["impact"], len(v["nodes"]), v["nodes"][0]["html"][:160]) for v in result["violations"]]
+    assert [t for t in told if t[1] in ("serious", "critical")] == []
+
+
+def test_nothing_is_asked_of_the_outside_and_nothing_is_complained_of(browser, kept):
+    context = browser.new_context()
+    page = context.new_page()
+    asked, complaints = [], []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: complaints.append(message.text))
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.goto(kept.url)
+    for view in VIEWS:
+        page.locator(f"[data-view={view}]").click()
+    page.locator("#view-plates svg").first.wait_for()
+    page.wait_for_timeout(500)
+    context.close()
+    assert [url for url in asked if not url.startswith((kept.url, "data:"))] == []
+    assert complaints == []
+
+
+@pytest.mark.parametrize("width", [390, 320])
+def test_a_phone_shows_all_of_it(browser, kept, width):
+    context = browser.new_context(viewport={"width": width, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(kept.url)
+    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+    for tab in ("readings", "numbers"):
+        page.locator(f"#tab-{tab}").tap()
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        beyond = page.evaluate(
+            """w => [...document.querySelectorAll('body *')].filter(e => e.offsetParent
+               && !e.closest('svg, #keys, .skip, figure') && e.getBoundingClientRect().right > w + 1
+               && getComputedStyle(e).position !== 'absolute')
+               .map(e => e.tagName + ' ' + e.className + ' ' + e.textContent.slice(0, 40))""",
+            width,
+        )
+        assert beyond == []
+        small = page.evaluate(
+            """[...document.querySelectorAll('button, .button, input, select, summary, .jump a')]
+               .filter(e => e.offsetParent)
+               .map(e => [e.getBoundingClientRect().height, e.outerHTML.slice(0, 80)]).filter(([h]) => h < 40)"""
+        )
+        assert small == [], "targets that a gloved finger misses"
+    letters = page.evaluate(
+        """[...document.querySelectorAll('svg.live text')].map(t => {
+           const m = t.getScreenCTM(); return Math.hypot(m.a, m.b) * parseFloat(getComputedStyle(t).fontSize); })"""
+    )
+    context.close()
+    assert min(letters) > 7.5 * width / 390, "the smallest lettering of the drawing, in pixels"
+
+
+def test_it_prints_without_its_buttons(browser, kept):
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(kept.url)
+    page.emulate_media(media="print")
+    assert not page.locator("#save").is_visible()
+    assert page.locator("svg.live").is_visible()
+    context.close()
+
+
+def test_cautions_are_on_the_page(browser, kept):
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(kept.url)
+    assert page.get_by_text("Steering and welding can kill.").first.is_visible()
+    for words in ("qualified welder", "licensed engineer", "local vehicle code"):
+        assert words in page.locator("#cautions").inner_text()
+    context.close()
+
+
+def test_words_from_the_job_cannot_break_the_page(browser, kept):
+    words = "</script><script>alert(1)</script><img src=x onerror=alert(1)>"
+    kept.post("/change", {"edits": [{"do": "set", "path": "title", "text": words}]})
+    context = browser.new_context()
+    page = context.new_page()
+    page.on("dialog", lambda dialog: pytest.fail("a script from the job ran"))
+    page.goto(kept.url)
+    assert page.locator("h1").inner_text() == words
+    assert page.locator("h1 img, h1 script").count() == 0
+    page.wait_for_timeout(200)
+    context.close()
+    kept.post("/undo", {})
