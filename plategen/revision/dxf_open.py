@@ -9,6 +9,7 @@ import io
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Any
 
 from plategen.flat.chain import Chain
@@ -77,8 +78,9 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     """
     if len(data) > MOST_BYTES:
         raise Refusal(f"is {len(data) / 1e6:.0f} MB; a plate is a few kilobytes, this is something else")
-    text, said = _in_lines_and_arcs(_drawing(data), mm_per_unit)
-    drawn = read_dxf(text, mm_per_unit)
+    with _others_data():
+        text, said = _in_lines_and_arcs(_drawing(data), mm_per_unit)
+        drawn = read_dxf(text, mm_per_unit)
     cut = [contour for layer, contour in drawn.contours if layer not in _NOT_CUT]
     if not cut:
         _refuse_without_outline(drawn)
@@ -113,18 +115,28 @@ def _punched(drawn: Drawn) -> tuple[complex, ...]:
     return tuple(found)
 
 
+@contextlib.contextmanager
+def _others_data() -> Iterator[None]:
+    """Quiet while a library walks through other people's data, and one clear line for whatever it stumbles over there.
+
+    A damaged entity comes to light in any call, as an error of any kind; the library's own warnings are for developers.
+    """
+    from ezdxf.lldxf.const import DXFError
+
+    stumbles = (DXFError, ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError)
+    try:
+        with contextlib.redirect_stderr(io.StringIO()):
+            yield
+    except (*stumbles, StopIteration) as error:
+        raise Refusal("is a damaged DXF file; save it again as DXF R2000") from error
+
+
 def _drawing(data: bytes) -> Any:
     import ezdxf
-    from ezdxf.lldxf.const import DXFError
 
     if b"\x00" in data[:4000] or b"SECTION" not in data[:200_000]:
         raise Refusal("is not a DXF file in text form; save it as DXF R2000 (ASCII)")
-    text = data.decode("utf-8", "replace")
-    try:
-        with contextlib.redirect_stderr(io.StringIO()):
-            return ezdxf.read(io.StringIO(text))
-    except (DXFError, ValueError, IndexError, KeyError, TypeError, AttributeError) as error:
-        raise Refusal("is a damaged DXF file; save it again as DXF R2000") from error
+    return ezdxf.read(io.StringIO(data.decode("utf-8", "replace")))
 
 
 def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tuple[str, ...]]:
@@ -187,11 +199,13 @@ def _is_level(polyline: Any) -> bool:
 
 
 def _flatten(space: Any, curve: Any, within: float) -> None:
-    points = [(p.x, p.y) for p in curve.flattening(within, segments=8)]
+    points = [(p.x, p.y) for p in islice(curve.flattening(within, segments=8), MOST_EDGES + 1)]
+    if len(points) > MOST_EDGES:
+        raise Refusal(f"has a curve of over {MOST_EDGES} edges when flattened; fit lines and arcs to it first")
     close = len(points) > 2 and math.dist(points[0], points[-1]) <= within
     if close:
         points.pop()
-    space.add_lwpolyline(points, close=close, dxfattribs={"layer": curve.dxf.layer})
+    space.add_polyline2d(points, close=close, dxfattribs={"layer": curve.dxf.layer})  # which every version has
     space.delete_entity(curve)
 
 
@@ -202,6 +216,8 @@ def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
     u0, v0, u1, v1 = contour_bounds(outer)
     if min(u1 - u0, v1 - v0) < LEAST_SIDE_MM:
         raise Refusal(f"has an outline of {u1 - u0:.3g} x {v1 - v0:.3g} mm, no size for a plate; check the unit")
+    if abs(outer.area) < LEAST_SIDE_MM**2:
+        raise Refusal("has an outline that encloses nothing; one closed outline and its holes are right")
     _refuse_twice(shapes)
     inside = [shape for shape in shapes if shape is not outer]
     for shape in inside:

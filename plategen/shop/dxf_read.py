@@ -13,6 +13,7 @@ from typing import Any
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.refusal import Refusal
 from plategen.shop.cut_part import Contour
 from plategen.unit import INCH_MM
@@ -22,6 +23,9 @@ MM_PER_INSUNITS = {1: float(INCH_MM), 2: 12 * float(INCH_MM), 4: 1.0, 5: 10.0, 6
 
 JOIN_MM = 1e-3
 """Loose ends nearer than this meet: a hundred times what ten digits of a metre leave, and far under a torch's width."""
+
+MOST_MM = 1e6
+"""A coordinate beyond a kilometre, or a bulge so large, is damage."""
 
 DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
 
@@ -80,6 +84,7 @@ def read_dxf(text: str, mm_per_unit: float | None = None) -> Drawn:
             strange[entity.dxftype()] = None
             continue
         shape = _shape(entity, scale)
+        _refuse_wild(shape)
         if isinstance(shape, Chain):
             loose.setdefault(layer, []).append(shape)
         elif shape is not None:
@@ -105,13 +110,17 @@ def _shape(entity: Any, scale: float) -> Contour | Chain | None:
     kind = entity.dxftype()
     if kind == "LINE":
         start, end = (complex(p.x, p.y) * scale for p in (entity.dxf.start, entity.dxf.end))
-        return Chain((Line(start, end),)) if start != end else None
+        return Chain((Line(start, end),)) if _apart(start, end) else None
     if kind in ("CIRCLE", "ARC"):
         centre, radius = complex(entity.dxf.center.x, entity.dxf.center.y) * scale, entity.dxf.radius * scale
+        if radius <= SAME_POINT_MM:
+            return None
         if kind == "CIRCLE":
             return Circle(centre, radius)
-        begins, ends = math.radians(entity.dxf.start_angle), math.radians(entity.dxf.end_angle)
-        return Chain((Arc.about(centre, radius, begins, (ends - begins) % (2 * math.pi) or 2 * math.pi),))
+        begins, sweep = entity.dxf.start_angle, (entity.dxf.end_angle - entity.dxf.start_angle) % 360.0
+        if min(sweep, 360.0 - sweep) < 1e-9:  # all the way round
+            return Circle(centre, radius)
+        return Chain((Arc.about(centre, radius, math.radians(begins), math.radians(sweep)),))
     if kind == "LWPOLYLINE":
         vertices = [(complex(x, y) * scale, bulge) for x, y, bulge in entity.get_points("xyb")]
         is_closed = entity.closed
@@ -130,8 +139,25 @@ def _edges(vertices: list[tuple[complex, float]], is_closed: bool) -> Iterator[S
     """The edges between a polyline's vertices; those without length are passed over."""
     following = vertices[1:] + vertices[:1] if is_closed else vertices[1:]
     for (start, bulge), (end, _) in zip(vertices, following, strict=False):
-        if start != end:
+        if _apart(start, end):
             yield Arc(start, end, bulge) if bulge else Line(start, end)
+
+
+def _apart(start: complex, end: complex) -> bool:
+    """False for an edge without length; what cannot be told (a coordinate that is no number) is looked at later."""
+    return not abs(end - start) <= SAME_POINT_MM
+
+
+def _refuse_wild(shape: Contour | Chain | None) -> None:
+    """Refuse numbers that no drawing of a plate holds: not finite, or beyond a kilometre."""
+    if isinstance(shape, Circle):
+        numbers = [abs(shape.centre), abs(shape.radius)]
+    else:
+        edges = shape.segments if shape else ()
+        numbers = [abs(p) for edge in edges for p in (edge.start, edge.end)]
+        numbers += [abs(edge.bulge) for edge in edges if isinstance(edge, Arc)]
+    if not all(number <= MOST_MM for number in numbers):
+        raise Refusal("holds a number that no plate has, beyond a kilometre; save it again in its right unit")
 
 
 def _joined(chains: list[Chain]) -> Iterator[Loop | Chain]:

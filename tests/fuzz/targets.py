@@ -1,0 +1,133 @@
+"""What is fuzzed: each target takes any bytes, and either makes a sound value of them or refuses them in one line."""
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+from plategen import quantity
+from plategen.job.parse import parse_job
+from plategen.job.steering_job import parse_steering
+from plategen.rail.reading import read_trace
+from plategen.refusal import Refusal
+from plategen.revision.dxf_open import open_plate
+from plategen.unit import Units
+
+ROOT = Path(__file__).parents[2]
+KINDS = tuple(getattr(quantity, name) for name in quantity.__all__ if name.isupper())
+LONGEST_LINE = 1500
+UNITS: tuple[Units, ...] = ("in", "mm")
+
+Target = Callable[[bytes], None]
+
+
+def one_line(refusal: Refusal) -> None:
+    """Hold a refusal to what a user can read: one line, not endless, saying something."""
+    line = str(refusal)
+    assert line.strip()
+    assert len(line) <= LONGEST_LINE, line
+    assert line.isprintable(), repr(line)
+
+
+def a_quantity(data: bytes) -> None:
+    """Text as a quantity of every kind, in both units."""
+    text = data.decode("utf-8", "replace")
+    for kind in KINDS:
+        for units in UNITS:
+            try:
+                number = kind.read(text, units if kind is quantity.LENGTH else "")
+            except Refusal as refusal:
+                one_line(refusal)
+            else:
+                assert math.isfinite(number)
+
+
+def a_trace(data: bytes) -> None:
+    """Text as a trace; the file's bytes are decoded as they are from the disk."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return
+    try:
+        trace = read_trace(text, "rail.csv", UNITS[len(data) % 2])
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert len(trace.readings) >= 3
+        assert all(math.isfinite(r.point.real) and math.isfinite(r.point.imag) for r in trace.readings)
+
+
+def a_job(data: bytes) -> None:
+    """Text as a job, and as the steering part of one."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return
+    for parse in (parse_job, parse_steering):
+        try:
+            parse(text)
+        except Refusal as refusal:
+            one_line(refusal)
+
+
+def a_drawing(data: bytes) -> None:
+    """Bytes as a drawing of a plate."""
+    try:
+        plate = open_plate(data)
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert plate.outline.area > 0.0
+        assert math.isfinite(plate.outline.area)
+
+
+TARGETS: dict[str, Target] = {"quantity": a_quantity, "trace": a_trace, "job": a_job, "dxf": a_drawing}
+
+_SHOP_NOTATION = (
+    "1 3/8", "1-3/8", '4.125"', "2 ft 3 1/2 in", "5'-6 1/4\"", "35 mm", "1500 psi", "10 MPa", "7 1/2 deg", "1200 lbf",
+    "40 lbf-ft", "55 N*m", "4 gpm", "2.5 s", "24 in³", "180 lb", "½", "1¾ in", "3⁄8", "-1/32", "+.5", "1e3 mm",
+)  # fmt: skip
+
+
+def seeds(name: str) -> list[bytes]:
+    """Right inputs to begin from: the examples, and for drawings plates of our own and of other hands."""
+    match name:
+        case "quantity":
+            return [text.encode() for text in _SHOP_NOTATION]
+        case "trace":
+            return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/*.csv"))]
+        case "job":
+            return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/job.toml"))]
+        case _:
+            return _drawings()
+
+
+def _drawings() -> list[bytes]:
+    import io
+
+    import ezdxf
+
+    found = []
+    for version in ("R12", "R2000"):
+        document = ezdxf.new(version, units=1)
+        space = document.modelspace()
+        corners = [(0, 0, 0, 0, 0.2), (9, 0), (9, 5, 0, 0, -0.3), (0, 5)]
+        if version == "R12":
+            space.add_polyline2d([c[:2] for c in corners], close=True)
+            space.add_line((1, 1), (2, 1))
+        else:
+            space.add_lwpolyline(corners, close=True)
+            space.add_spline([(1, 1), (2, 2), (3, 1)])
+            space.add_ellipse((4, 2), (1, 0), 0.5)
+        space.add_circle((6, 2), 0.5)
+        space.add_arc((2, 3), 0.5, 10, 200)
+        text = io.StringIO()
+        document.write(text)
+        found.append(text.getvalue().encode())
+    return [*found, *map(only_entities, found)]
+
+
+def only_entities(data: bytes) -> bytes:
+    """The drawing without its tables: mutations then fall on what is drawn."""
+    start = data.index(b"  2\nENTITIES") if b"  2\nENTITIES" in data else 0
+    end = data.index(b"  0\nENDSEC", start)
+    return b"  0\nSECTION\n" + data[start:end] + b"  0\nENDSEC\n  0\nEOF\n"
