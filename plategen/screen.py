@@ -7,19 +7,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.rail.trace import FittedTrace
 from plategen.shop.work import Work
 from plategen.show import Show
-from plategen.strength.finding import Finding, Verdict
-
-_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
-
-
-def worst_first(findings: Iterable[Finding]) -> list[Finding]:
-    """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest."""
-    return sorted(findings, key=lambda f: (f.opinion, _ORDER[f.verdict], -f.ratio))
-
-
-def must_stop(findings: Iterable[Finding]) -> bool:
-    """True when a finding that decides says stop."""
-    return any(f.verdict == "stop" and not f.opinion for f in findings)
+from plategen.strength.finding import Finding, worst_first
 
 
 def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:

@@ -9,9 +9,10 @@ import click
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
-from plategen.screen import doubt_lines, findings_lines, must_stop, plates_lines
+from plategen.screen import doubt_lines, findings_lines, plates_lines
 from plategen.shop.caution import SHORT
 from plategen.show import Show
+from plategen.strength.finding import must_stop
 
 
 @click.command()

@@ -14,13 +14,13 @@ from plategen.revision.compare import compare
 from plategen.revision.keep import keep_welds as ways_to_keep
 from plategen.revision.page import comparison_page
 from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
-from plategen.screen import must_stop
 from plategen.shop.caution import SHORT
 from plategen.shop.delivery import RECORD, read_record
 from plategen.shop.folder import locked, put
 from plategen.shop.inputs import from_json
 from plategen.shop.work import Work
 from plategen.show import Show
+from plategen.strength.finding import must_stop
 
 
 @click.command()

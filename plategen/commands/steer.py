@@ -9,13 +9,13 @@ import click
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.job.load import job_text
 from plategen.job.steering_job import parse_steering
-from plategen.screen import must_stop
 from plategen.shop.caution import SHORT
 from plategen.show import Show
 from plategen.steering.judged import findings
 from plategen.steering.lines import steer_lines
 from plategen.steering.report import steer_report
 from plategen.steering.study import study
+from plategen.strength.finding import must_stop
 
 
 @click.command()

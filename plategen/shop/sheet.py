@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from plategen import __version__
 from plategen.quantity import Show
-from plategen.screen import must_stop, worst_first
 from plategen.shop import sheet_table as tables
 from plategen.shop.barrel import barrel_start_mm
 from plategen.shop.caution import USUAL
@@ -28,6 +27,7 @@ from plategen.shop.turntable import turntable
 from plategen.shop.view import bracket_view
 from plategen.shop.weld_order import WHY, weld_order
 from plategen.shop.work import Work
+from plategen.strength.finding import must_stop, worst_first
 from plategen.strength.limits import NOT_COVERED
 from plategen.strength.weld_note import weld_notes
 

@@ -1,6 +1,7 @@
 """What every check answers with: demand, capacity, their ratio, a verdict, and where the rule comes from."""
 
 import math
+from collections.abc import Iterable
 from typing import Literal
 
 import msgspec
@@ -59,3 +60,16 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
         if self.ratio > CAUTION_FROM and self.most != "ok" and self.unit != "mm":
             return "caution"
         return "ok"
+
+
+_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest."""
+    return sorted(findings, key=lambda f: (f.opinion, _ORDER[f.verdict], -f.ratio))
+
+
+def must_stop(findings: Iterable[Finding]) -> bool:
+    """True when a finding that decides says stop."""
+    return any(f.verdict == "stop" and not f.opinion for f in findings)
