@@ -34,7 +34,7 @@ def run(sweep: Sweep, jobs: int, *, as_csv: bool) -> int:
         click.progressbar(
             length=len(sweep), label="variants", show_pos=True, file=sys.stderr, hidden=not sys.stderr.isatty()
         ) as bar,
-        closing(_variants(sweep, jobs)) as variants,
+        closing(variants_of(sweep, jobs)) as variants,
     ):
         try:
             for variant in variants:
@@ -52,7 +52,7 @@ def run(sweep: Sweep, jobs: int, *, as_csv: bool) -> int:
     return 0 if any(variant.verdict in ("ok", "caution") for variant in done) else STOPPED
 
 
-def _variants(sweep: Sweep, jobs: int) -> Generator[Variant, None, None]:
+def variants_of(sweep: Sweep, jobs: int) -> Generator[Variant, None, None]:
     """Every variant in the grid's order, whoever judges it."""
     if jobs == 1:
         yield from judged(sweep, range(len(sweep)))

@@ -1,0 +1,1 @@
+"""How long things take and how much memory, told as ratios in one run: ``python -m tests.bench``."""

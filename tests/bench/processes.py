@@ -1,0 +1,107 @@
+"""Whole commands against what they cannot do without: the import of the libraries they use.
+
+Each pair is run turn by turn in one go, so that whatever else the machine does falls on both. Processor time is
+compared: on a shared machine it says what wall time says on an idle one.
+"""
+
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+JOB = str(ROOT / "profiles" / "sprayer-kicked-rail")
+ROUNDS = 5
+
+SOLID_IMPORT = "import cadquery"
+OTHER_IMPORTS = "import numpy, ezdxf, reportlab.pdfgen.canvas"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A command, what it is measured against, and the most that it may take of that."""
+
+    name: str
+    command: Sequence[str]
+    against: str
+    most: float
+
+
+def plategen(*words: str) -> list[str]:
+    """The command line, in a process of its own."""
+    return [sys.executable, "-c", "from plategen.cli import main; main()", *words]
+
+
+PAIRS = (
+    Pair("make", plategen("make", JOB), SOLID_IMPORT, 1.3),
+    Pair("make --no-solid", plategen("make", JOB, "--no-solid"), OTHER_IMPORTS, 3.0),
+    Pair("judge", plategen("judge", JOB), "import numpy", 6.0),
+    Pair("--help", plategen("--help"), "import click", 2.0),
+)
+"""The last two have no limit but ours: they keep a careless import from creeping in."""
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a process took, s and MB."""
+
+    wall_s: float
+    processor_s: float
+    peak_mb: float
+
+
+def cost_of(command: Sequence[str]) -> Cost:
+    """Run a command in a fresh folder, once; it must do its work."""
+    # compiled modules are kept between runs, as for anyone who runs the program twice
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    with tempfile.TemporaryDirectory() as folder:
+        began = time.perf_counter()
+        process = subprocess.Popen(
+            command, cwd=folder, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
+        )
+        assert process.stderr is not None
+        told = process.stderr.read()
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+        wall = time.perf_counter() - began
+    if process.returncode not in (0, 1):
+        raise RuntimeError(f"{command}: {told.decode()}")
+    return Cost(wall, used.ru_utime + used.ru_stime, peak_mb(used))
+
+
+def peak_mb(used: resource.struct_rusage) -> float:
+    """Peak memory of a process, MB; the system counts in kilobytes, but for one that counts in bytes."""
+    return used.ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)
+
+
+def median(costs: Sequence[Cost]) -> Cost:
+    """The median of each."""
+    return Cost(
+        *(statistics.median(getattr(cost, name) for cost in costs) for name in ("wall_s", "processor_s", "peak_mb"))
+    )
+
+
+def compare(pair: Pair, rounds: int = ROUNDS) -> tuple[Cost, Cost]:
+    """The command's cost and that of what it is measured against, medians of turns."""
+    base = [sys.executable, "-c", pair.against]
+    turns = [(cost_of(pair.command), cost_of(base)) for _ in range(rounds + 1)][1:]  # the first fills the disk's cache
+    return median([turn[0] for turn in turns]), median([turn[1] for turn in turns])
+
+
+def main() -> None:
+    """Print the table."""
+    print(f"\nWhole processes, medians of {ROUNDS} turns: processor time, wall time in brackets, peak memory")
+    for pair in PAIRS:
+        own, base = compare(pair)
+        ratio = own.processor_s / base.processor_s
+        print(
+            f"{pair.name:16s} {own.processor_s:6.2f} s ({own.wall_s:.2f})  {own.peak_mb:5.0f} MB   against "
+            f"{pair.against!r} {base.processor_s:.2f} s ({base.wall_s:.2f}): {ratio:.2f}, wall "
+            f"{own.wall_s / base.wall_s:.2f}, at most {pair.most:g}  {'ok' if ratio <= pair.most else 'TOO SLOW'}"
+        )
