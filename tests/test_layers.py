@@ -1,61 +1,209 @@
-"""The order of the rooms, held: no room imports a later one, and only solid work loads the solid kernel."""
+"""The order of the rooms, held: each imports itself and earlier ones only; only solid work loads the solid kernel."""
 
 import ast
 import subprocess
 import sys
+from functools import cache
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "plategen"
 
-ORDER = [
-    {"refusal", "unit"},
-    {"show", "quantity", "flat"},
-    {"job", "rail"},
-    {"strength.formulas"},
-    {"bracket", "steering"},
-    {"strength"},
-    {"shop", "screen"},
-    {"make"},
-    {"revision"},
-    {"page"},
-    {"cli", "commands"},
+FORMULAS = """
+    bolt column edge_distance finding hole_size limits loads material pin pin_plate plate_bending reach rod safety
+    setting table tool_room weld weld_group
+"""
+"""The files of ``strength`` that know nothing of brackets: rules, tables, and what a finding is."""
+
+ORDER: list[list[str]] = [
+    ["refusal"],
+    ["unit"],
+    ["show"],
+    ["quantity"],
+    ["flat"],
+    ["rail"],
+    ["job"],
+    [f"strength.{name}" for name in FORMULAS.split()],
+    ["steering"],
+    ["bracket"],
+    ["strength"],
+    ["shop"],
+    ["screen"],
+    ["make"],
+    ["revision"],
+    ["vary"],
+    ["vary_table"],
+    ["page"],
+    ["commands"],
+    ["cli"],
 ]
-"""Rooms by layer, the ground first. A room may import its own layer and those below."""
+"""The rooms, the ground first. A file belongs to the entry that names it, or else to the one that names its folder."""
 
 KERNEL = {"cadquery", "OCP"}
-KERNEL_ROOMS = ("shop/step", "shop/solid", "shop/body")
+SOLID_WORK = "shop.solid"
+"""Beginning of the names of the files that may import the solid kernel."""
+
+HEAVY = {"cadquery", "OCP", "vtk", "vtkmodules", "scipy", "matplotlib", "shapely", "skfem", "starlette", "uvicorn"}
 
 
-def _imports(path: Path) -> list[tuple[str, bool]]:
-    """Names that a file imports, and whether it does so at once (not inside a function or for types alone)."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    found: list[tuple[str, bool]] = []
+class Import(NamedTuple):
+    """One import: by which file, of what, and whether it happens when the file is imported."""
+
+    by: str
+    of: str
+    at_once: bool
+
+
+@cache
+def modules() -> dict[str, Path]:
+    """Every file of the package by its name without ``plategen.``; the package itself is the empty name."""
+    found = {}
+    for path in sorted(PACKAGE.rglob("*.py")):
+        parts = path.relative_to(PACKAGE).with_suffix("").parts
+        found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = path
+    return found
+
+
+@cache
+def imports() -> tuple[Import, ...]:
+    """Every import in the package, those inside functions and for types alone included."""
+    return tuple(found for name, path in modules().items() for found in _imports(name, path))
+
+
+def _imports(by: str, path: Path) -> list[Import]:
+    found: list[Import] = []
 
     def walk(node: ast.AST, at_once: bool) -> None:
         for child in ast.iter_child_nodes(node):
             if isinstance(child, ast.Import):
-                found.extend((alias.name, at_once) for alias in child.names)
-            elif isinstance(child, ast.ImportFrom) and child.module and not child.level:
-                found.append((child.module, at_once))
-            inside = isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef)
+                found.extend(Import(by, alias.name, at_once) for alias in child.names)
+            elif isinstance(child, ast.ImportFrom):
+                assert child.level == 0, f"{by}: relative imports hide which room they reach into"
+                assert child.module
+                whole = [f"{child.module}.{alias.name}" for alias in child.names]
+                named = [name if name.removeprefix("plategen.") in modules() else child.module for name in whole]
+                found.extend(Import(by, name, at_once) for name in dict.fromkeys(named))
+            later = isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
             types_only = isinstance(child, ast.If) and "TYPE_CHECKING" in ast.unparse(child.test)
-            if not types_only:
-                walk(child, at_once and not inside)
+            walk(child, at_once and not later and not types_only)
 
-    walk(tree, True)
+    walk(ast.parse(path.read_text(encoding="utf-8")), True)
     return found
 
 
-@pytest.mark.parametrize("banned", ["cadquery", "scipy", "matplotlib", "vtk", "OCP", "shapely"])
-def test_the_command_line_loads_no_heavy_library(banned: str) -> None:
-    code = f"import plategen.cli, sys; sys.exit({banned!r} in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+def layer_of(module: str) -> int:
+    """The place of a file's room in the order."""
+    for name in (module, module.split(".")[0]):
+        for place, names in enumerate(ORDER):
+            if name in names:
+                return place
+    raise AssertionError(f"plategen.{module} belongs to no room of the order; give it its place")
+
+
+def own_imports() -> list[Import]:
+    """The imports of files of the package by others, their names without ``plategen.``."""
+    return [
+        Import(found.by, found.of.removeprefix("plategen."), found.at_once)
+        for found in imports()
+        if found.of.startswith("plategen.")
+    ]
+
+
+def test_no_room_imports_a_later_one() -> None:
+    wrong = [
+        f"plategen.{by} imports plategen.{of}" for by, of, _ in own_imports() if by and layer_of(of) > layer_of(by)
+    ]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_every_room_of_the_order_is_there() -> None:
+    named = {name for names in ORDER for name in names}
+    there = set(modules()) | {name.split(".")[0] for name in modules()}
+    assert named <= there
+    assert {layer_of(name) for name in modules() if name} == set(range(len(ORDER)))
+
+
+def test_no_file_imports_itself_by_way_of_others() -> None:
+    graph: dict[str, set[str]] = {}
+    for by, of, at_once in own_imports():
+        if at_once and by != of:
+            graph.setdefault(by, set()).add(of)
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as cycle:
+        pytest.fail(" <- ".join(cycle.args[1]))
 
 
 def test_only_solid_work_imports_the_kernel() -> None:
-    for path in PACKAGE.rglob("*.py"):
-        room = path.relative_to(PACKAGE).as_posix()
-        used = {name.split(".")[0] for name, _ in _imports(path)} & KERNEL
-        assert not used or room.startswith(KERNEL_ROOMS), f"{room} imports {used}"
+    wrong = {by for by, of, _ in imports() if of.split(".")[0] in KERNEL and not by.startswith(SOLID_WORK)}
+    assert not wrong
+
+
+def test_nothing_heavy_is_imported_at_once_outside_its_own_room() -> None:
+    allowed = {
+        "shop": KERNEL | {"vtk", "vtkmodules"},
+        "strength": {"skfem", "scipy"},
+        "page": {"starlette", "uvicorn"},
+    }
+    wrong = [
+        f"plategen.{by} imports {of}"
+        for by, of, at_once in imports()
+        if at_once and (top := of.split(".")[0]) in HEAVY and top not in allowed.get(by.split(".")[0], set())
+    ]
+    assert not wrong, "\n".join(wrong)
+
+
+def loaded_by(code: str) -> set[str]:
+    """The libraries that are loaded after some code ran in a process of its own."""
+    report = "import sys; print(*{name.partition('.')[0] for name in sys.modules}, file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", f"{code}\n{report}"], capture_output=True, text=True, check=True)
+    return set(done.stderr.split())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        [],
+        ["judge", "profiles/sprayer-kicked-rail"],
+        ["trace", "profiles/sprayer-kicked-rail/front.csv"],
+        ["steer", "profiles/orchard-sprayer-steering"],
+        ["judge", "profiles/sprayer-kicked-rail", "--vary", "weld.leg=1/4:1/4:1/4"],
+    ],
+    ids=lambda words: " ".join(words[:1]) + (" varied" if "--vary" in words else "") or "help",
+)
+def test_the_command_line_loads_no_heavy_library(words: list[str]) -> None:
+    code = f"""
+import os
+os.chdir({str(PACKAGE.parent)!r})
+from plategen.cli import main
+try:
+    main({words or ["--help"]!r})
+except SystemExit:
+    pass
+"""
+    assert not loaded_by(code) & HEAVY
+
+
+def test_make_without_solids_loads_no_solid_kernel(tmp_path: Path) -> None:
+    job = PACKAGE.parent / "profiles" / "sprayer-kicked-rail"
+    code = f"""
+from plategen.cli import main
+try:
+    main(["make", {str(job)!r}, "--no-solid", "--out", {str(tmp_path / "out")!r}])
+except SystemExit as left:
+    assert left.code in (0, 1), left.code
+"""
+    assert not loaded_by(code) & HEAVY
+
+
+def test_only_commands_print() -> None:
+    prints = {
+        name
+        for name, path in modules().items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("print", "input")
+    }
+    assert not {name for name in prints if not name.startswith("commands")}
