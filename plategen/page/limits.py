@@ -5,6 +5,7 @@ limits, and gives every answer the headers that keep a browser from doing more w
 """
 
 import asyncio
+import logging
 from typing import Any
 
 from starlette.responses import PlainTextResponse
@@ -22,6 +23,8 @@ FILES_TIME_S = 300.0
 """Files wait for the solid kernel, which takes its seconds, or minutes for many plates."""
 
 HEAD_TIME_S = 15.0
+
+_log = logging.getLogger("plategen.page")
 
 HEADERS = (
     (
@@ -81,6 +84,11 @@ class Guard:
                 await PlainTextResponse("That took too long; try it again.\n", 503)(scope, receive, answer)
             else:
                 raise ConnectionError("the reader was too slow") from None
+        except Exception as error:
+            _log.error("the page could not answer %s: %s: %s", path, type(error).__name__, " ".join(str(error).split()))
+            if not answer.begun:
+                words = "That went wrong in the program itself; what you typed before still stands.\n"
+                await PlainTextResponse(words, 500)(scope, receive, answer)
 
 
 class _TooLarge(Exception):

@@ -38,6 +38,8 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     network = network_address() if share else None
     door = Door(host_names((*HERE, *((network,) if network else ())), own))
     say(f"{folder.path}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
+    if session.unsaved:
+        say("what was not saved last time is on the page again; Undo takes it back")
     if share:
         _share(door, network, own, say)
     logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
@@ -56,7 +58,7 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     with contextlib.suppress(KeyboardInterrupt), contextlib.closing(listening):
         uvicorn.Server(config).run(sockets=[listening])
     if session.unsaved:
-        say(f"not saved: {', '.join(session.unsaved)}")
+        say(f"not saved: {', '.join(session.unsaved)}; kept for the next `plategen page` on this folder")
 
 
 def network_address() -> str | None:

@@ -19,6 +19,7 @@ from plategen.page.disk import Folder, StaleSave, differing, fingerprint
 from plategen.page.draft import Draft, named_files
 from plategen.page.edits import Stale, edited
 from plategen.page.history import History
+from plategen.page.kept import keep, let_go, picked_up
 from plategen.page.redraw import Drawn, redraw
 from plategen.refusal import Refusal
 
@@ -42,8 +43,12 @@ class Session:
         self.folder = folder
         self.saved: Draft = folder.read()
         self.history = History((self.saved,))
-        self.drawn: Drawn = redraw(self.saved, job_file=folder.job_file)
-        self.saved_drawn: Drawn = self.drawn
+        self.saved_drawn: Drawn = redraw(self.saved, job_file=folder.job_file)
+        self.drawn: Drawn = self.saved_drawn
+        self._kept = picked_up(folder.path)
+        if self._kept is not None:
+            self.history = self.history.then(self._kept)
+            self.drawn = redraw(self.draft, self.saved_drawn, folder.job_file)
         self.theirs: Draft | None = None
         """What someone else wrote into the folder meanwhile, until it is decided what becomes of it."""
         self.trouble = ""
@@ -169,7 +174,22 @@ class Session:
                 if now != stamps:
                     await self.look()
                     stamps = now
+            await asyncio.to_thread(self.keep)
             await asyncio.sleep(LOOK_EVERY_S)
+
+    def keep(self) -> None:
+        """Keep what is not saved where the next page on this folder finds it."""
+        wanted = self.draft if self.unsaved else None
+        if wanted == self._kept:
+            return
+        try:
+            if wanted is None:
+                let_go(self.folder.path)
+            else:
+                keep(self.folder.path, wanted)
+        except OSError:  # a folder that cannot be written says so when it is saved
+            return
+        self._kept = wanted
 
     async def redrawn(self) -> Drawn:
         """What the draft comes to, once it is computed."""
@@ -199,7 +219,8 @@ class Session:
         return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
     def close(self) -> None:
-        """Let go of the computing thread."""
+        """Keep what is not saved, and let go of the computing thread."""
+        self.keep()
         self._thread.shutdown(wait=False, cancel_futures=True)
 
     def _with_fetched(self, draft: Draft) -> Draft:

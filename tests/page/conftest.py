@@ -35,6 +35,8 @@ class Served:
     folder: Path
     port: int
     process: subprocess.Popen
+    ended: bool = False
+    """Set by a test that ends the server itself."""
 
     @property
     def url(self) -> str:
@@ -71,8 +73,9 @@ def serving(folder: Path | None, *words: str, cwd: Path | None = None) -> Iterat
             with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), 1):
                 break
             time.sleep(0.1)
-        yield Served(folder or Path(), port, process)
-        assert process.poll() is None, "the server is still there"
+        page = Served(folder or Path(), port, process)
+        yield page
+        assert page.ended or process.poll() is None, "the server is still there"
     finally:
         process.terminate()
         process.wait(20)
@@ -89,6 +92,15 @@ def job(tmp_path) -> Path:
 @pytest.fixture
 def served(job) -> Iterator[Served]:
     with serving(job) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory) -> Iterator[Served]:
+    """A page for all tests of a file that change nothing, or put back what they change."""
+    folder = tmp_path_factory.mktemp("standing") / "sprayer"
+    shutil.copytree(PROFILES / "sprayer-kicked-rail", folder)
+    with serving(folder) as page:
         yield page
 
 

@@ -13,36 +13,36 @@ from tests.page.conftest import serving
 @pytest.mark.parametrize(
     "host", ["evil.example", "127.0.0.1", "127.0.0.1:1", "localhost.evil.example:{port}", "", "0.0.0.0:{port}"]
 )
-def test_a_foreign_host_is_sent_away(served, host):
-    with served.client() as client:
-        answer = client.get("/", headers={"host": host.format(port=served.port)})
+def test_a_foreign_host_is_sent_away(standing, host):
+    with standing.client() as client:
+        answer = client.get("/", headers={"host": host.format(port=standing.port)})
     assert answer.status_code == 421
     assert "default-src 'none'" in answer.headers["content-security-policy"]
 
 
-def test_two_hosts_or_none_are_sent_away(served):
-    for head in (b"", b"Host: 127.0.0.1:%d\r\nHost: evil.example\r\n" % served.port):
-        with socket.create_connection(("127.0.0.1", served.port), 10) as sock:
+def test_two_hosts_or_none_are_sent_away(standing):
+    for head in (b"", b"Host: 127.0.0.1:%d\r\nHost: evil.example\r\n" % standing.port):
+        with socket.create_connection(("127.0.0.1", standing.port), 10) as sock:
             sock.sendall(b"GET / HTTP/1.1\r\n" + head + b"\r\n")
             assert re.match(rb"HTTP/1.1 4(00|21)", sock.recv(4000))
 
 
 @pytest.mark.parametrize("origin", ["http://evil.example", "null", "https://127.0.0.1:{port}", "http://127.0.0.1"])
 @pytest.mark.parametrize("path", ["/change", "/save", "/undo", "/theirs", "/state"])
-def test_a_foreign_origin_is_refused_and_changes_nothing(served, origin, path):
-    before, text = served.version(), (served.folder / "job.toml").read_bytes()
-    with served.client() as client:
+def test_a_foreign_origin_is_refused_and_changes_nothing(standing, origin, path):
+    before, text = standing.version(), (standing.folder / "job.toml").read_bytes()
+    with standing.client() as client:
         told = (
             {"edits": [{"do": "set", "path": "title", "text": "taken over"}]} if path == "/change" else {"seen": before}
         )
-        answer = client.post(path, json=told, headers={"origin": origin.format(port=served.port)})
+        answer = client.post(path, json=told, headers={"origin": origin.format(port=standing.port)})
     assert answer.status_code == 403
-    assert served.version() == before
-    assert (served.folder / "job.toml").read_bytes() == text
+    assert standing.version() == before
+    assert (standing.folder / "job.toml").read_bytes() == text
 
 
-def test_a_foreign_page_cannot_send_forms_or_fetch_files(served):
-    with served.client() as client:
+def test_a_foreign_page_cannot_send_forms_or_fetch_files(standing):
+    with standing.client() as client:
         form = client.post("/undo", content="{}", headers={"content-type": "text/plain"})
         files = client.get("/files.zip", headers={"sec-fetch-site": "cross-site"})
     assert form.status_code == 415
@@ -55,9 +55,9 @@ def test_a_foreign_page_cannot_send_forms_or_fetch_files(served):
      "/static/%2e%2e%2fapp.py", "/static/page.html", "/files/front.csv", "/files/",
      "/%00", "/files/ear_near.dxf%00.txt", "/job.toml", "/nothing"],
 )  # fmt: skip
-def test_path_tricks_find_nothing(served, path):
-    with socket.create_connection(("127.0.0.1", served.port), 60) as sock:  # a client library would tidy the path
-        sock.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\nConnection: close\r\n\r\n".encode())
+def test_path_tricks_find_nothing(standing, path):
+    with socket.create_connection(("127.0.0.1", standing.port), 60) as sock:  # a client library would tidy the path
+        sock.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{standing.port}\r\nConnection: close\r\n\r\n".encode())
         answer = b""
         while part := sock.recv(65536):
             answer += part
@@ -66,8 +66,8 @@ def test_path_tricks_find_nothing(served, path):
     assert b"inline_offset" not in answer
 
 
-def test_every_answer_keeps_the_browser_on_a_short_lead(served):
-    with served.client() as client:
+def test_every_answer_keeps_the_browser_on_a_short_lead(standing):
+    with standing.client() as client:
         answers = [client.get("/"), client.get("/static/page.js"), client.get("/nothing"), client.put("/")]
     assert [a.status_code for a in answers] == [200, 200, 404, 405]
     for answer in answers:
@@ -81,12 +81,12 @@ def test_every_answer_keeps_the_browser_on_a_short_lead(served):
         assert "server" not in answer.headers
 
 
-def test_it_listens_on_this_machine_only(served):
+def test_it_listens_on_this_machine_only(standing):
     network = network_address()
     if network is None:
         pytest.skip("this machine is on no network")
     with pytest.raises(OSError, match=r"refused|timed out"):
-        socket.create_connection((network, served.port), 2).close()
+        socket.create_connection((network, standing.port), 2).close()
 
 
 def test_a_phone_comes_in_by_a_link_that_works_once(job):

@@ -74,21 +74,21 @@ def test_two_hundred_requests_at_once(served):
         (b'{"edits": [{"do": "set", "path": "cylinder.bore", "text": "3", "was": "7"}]}', 409),
     ],
 )  # fmt: skip
-def test_malformed_and_impossible_bodies_get_the_right_status(served, body, status):
-    with served.client() as client:
+def test_malformed_and_impossible_bodies_get_the_right_status(standing, body, status):
+    with standing.client() as client:
         answer = client.post("/change", content=body, headers={"content-type": "application/json"})
         assert answer.status_code == status, answer.text[:300]
         assert "Traceback" not in answer.text
         assert client.post("/state", json={}).status_code == 200
 
 
-def test_huge_bodies_are_turned_away_unread(served):
-    told = raw(served, head(served, more=f"Content-Length: {10**12}\r\n") + b"x" * (MOST_BODY + 70_000))
+def test_huge_bodies_are_turned_away_unread(standing):
+    told = raw(standing, head(standing, more=f"Content-Length: {10**12}\r\n") + b"x" * (MOST_BODY + 70_000))
     assert told.startswith(b"HTTP/1.1 413")
-    endless = head(served, more="Transfer-Encoding: chunked\r\n") + b"10000\r\n" + b"y" * 0x10000 + b"\r\n"
-    told = raw(served, endless + 6 * (b"10000\r\n" + b"y" * 0x10000 + b"\r\n"))
+    endless = head(standing, more="Transfer-Encoding: chunked\r\n") + b"10000\r\n" + b"y" * 0x10000 + b"\r\n"
+    told = raw(standing, endless + 6 * (b"10000\r\n" + b"y" * 0x10000 + b"\r\n"))
     assert told.startswith(b"HTTP/1.1 413")
-    assert served.version() == 1
+    assert standing.version() == 1
 
 
 @pytest.mark.parametrize(
@@ -97,9 +97,9 @@ def test_huge_bodies_are_turned_away_unread(served):
      b"\r\n" * 50 + b"nonsense\r\n\r\n",
      b"POST /change HTTP/1.1\r\nContent-Length: -5\r\n\r\n", b"GET / HTTP/1.1\r\nX: " + b"a" * 100_000 + b"\r\n\r\n"],
 )  # fmt: skip
-def test_what_is_no_request_is_refused(served, data):
-    assert raw(served, data).startswith(b"HTTP/1.1 4")
-    assert served.version() == 1
+def test_what_is_no_request_is_refused(standing, data):
+    assert raw(standing, data).startswith(b"HTTP/1.1 4")
+    assert standing.version() == 1
 
 
 def test_slow_and_dropped_clients_hold_nobody_up(served):

@@ -160,7 +160,8 @@ def test_a_disk_that_fails_leaves_every_file_whole(job, monkeypatch):
         assert session.unsaved == ("job.toml",), "what was typed is still here"
 
     with_session(job, do)
-    assert {p.name: p.read_bytes() for p in job.iterdir()} == before
+    assert {p.name: p.read_bytes() for p in job.iterdir() if p.name in before} == before
+    assert {p.name for p in job.iterdir()} - set(before) == {".plategen-not-saved.json"}, "and is kept"
 
 
 def test_a_file_that_cannot_be_read_for_a_while_loses_nothing(job):
@@ -218,3 +219,35 @@ def test_history_keeps_its_promises():
         long = long.then(Draft(str(i)))
     assert len(long.steps) == 300
     assert long.draft.job == "999"
+
+
+def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
+    async def before(session):
+        await session.change([Set("bracket.toe", "1")])
+        session.keep()  # what the watch does each second; then the lights go out
+        session.history = History((session.saved,))
+        session._kept = None
+
+    async def after(session):
+        assert session.unsaved == ("job.toml",)
+        assert "toe = 1\n" in session.draft.job
+        await session.undo()
+        assert session.unsaved == ()
+        await session.redo()
+        await session.save(session.version)
+        session.keep()
+        assert not (job / ".plategen-not-saved.json").exists()
+
+    with_session(job, before)
+    with_session(job, after)
+    assert "toe = 1\n" in (job / "job.toml").read_text()
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", '{"job": 1, "files": {}}', '{"job": "[[[", "files": {}}'])
+def test_a_spoilt_kept_file_is_passed_over(job, text):
+    (job / ".plategen-not-saved.json").write_text(text)
+
+    async def do(session):
+        assert session.unsaved == ()
+
+    with_session(job, do)
