@@ -188,7 +188,7 @@ def _read_row(line: str, number: int, header: _Header, number_of: Callable[[str]
     if len(cells) > width and any(cell.strip() for cell in cells[width:]):
         raise Refusal(f"{len(cells)} entries where {width} belong; a decimal comma or a comma in a note goes in quotes")
     if len(cells) <= max(header.first, header.second):
-        raise Refusal(f"{len(cells)} entry where two numbers belong; a row like `1/2{header.separator}1 3/8` is right")
+        raise Refusal(f"{len(cells)} entry where two numbers belong; {_right_row(header.separator)} is right")
     note = cells[header.note].strip() if header.note is not None and header.note < len(cells) else ""
     return Reading(complex(number_of(cells[header.first]), number_of(cells[header.second])), number, note)
 
@@ -197,7 +197,11 @@ def _cells(line: str, separator: str) -> list[str]:
     try:
         return next(csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True))
     except csv.Error as error:
-        raise Refusal(f"not a row of a table ({error}); a row like `1/2{separator}1 3/8` is right") from None
+        raise Refusal(f"not a row of a table ({error}); {_right_row(separator)} is right") from None
+
+
+def _right_row(separator: str) -> str:
+    return "1/2, a tab, 1 3/8" if separator == "\t" else f"a row like `1/2{separator}1 3/8`"
 
 
 def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
