@@ -120,6 +120,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
     return {
         "title": _title(moment.draft),
         "trouble": told.trouble_of(moment.drawn, moment.job_file),
+        "drawn": moment.drawn.work is not None,
         "trouble_saved": moment.saved_drawn.refusal is not None,
         "count": {v: sum(c.verdict == v for c in checks) for v in ("stop", "caution", "ok")},
         "doubtful": sum(1 for _ in told.doubts_of(moment.drawn)),
