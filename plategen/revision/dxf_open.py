@@ -150,6 +150,7 @@ def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tu
     if not len(space):
         raise Refusal("holds nothing in its model space; one closed outline and its holes are right")
     flattened: dict[str, int] = {}
+    edges = 0
     for entity in list(space):
         kind = entity.dxftype()
         if entity.dxf.layer in _NOT_CUT:
@@ -157,7 +158,7 @@ def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tu
         _refuse_in_space(entity)
         if kind in _CURVES:
             flattened[kind] = flattened.get(kind, 0) + 1
-            _flatten(space, entity, FLAT_WITHIN_MM / scale)
+            edges += _flatten(space, entity, FLAT_WITHIN_MM / scale, MOST_EDGES - edges)
         elif kind not in _DRAWN:
             said[f"{kind} is not cut and was left out"] = None
     for kind, count in flattened.items():
@@ -198,15 +199,17 @@ def _is_level(polyline: Any) -> bool:
     return bool(heights) and max(heights) - min(heights) <= 1e-6
 
 
-def _flatten(space: Any, curve: Any, within: float) -> None:
-    points = [(p.x, p.y) for p in islice(curve.flattening(within, segments=8), MOST_EDGES + 1)]
-    if len(points) > MOST_EDGES:
-        raise Refusal(f"has a curve of over {MOST_EDGES} edges when flattened; fit lines and arcs to it first")
+def _flatten(space: Any, curve: Any, within: float, most: int) -> int:
+    """Put straight edges, at most so many, in a curve's place; how many."""
+    points = [(p.x, p.y) for p in islice(curve.flattening(within, segments=8), most + 1)]
+    if len(points) > most:
+        raise Refusal(f"has curves of over {MOST_EDGES} edges when flattened; fit lines and arcs to them first")
     close = len(points) > 2 and math.dist(points[0], points[-1]) <= within
     if close:
         points.pop()
     space.add_polyline2d(points, close=close, dxfattribs={"layer": curve.dxf.layer})  # which every version has
     space.delete_entity(curve)
+    return len(points)
 
 
 def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:

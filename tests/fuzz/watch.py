@@ -8,7 +8,7 @@ from types import FrameType
 from typing import Any
 
 SECONDS = 10.0
-"""More than this on one input is a hang."""
+"""More processor time than this on one input is a hang; a wait of twelve times as long on the clock is one too."""
 
 
 class Hang(BaseException):
@@ -40,16 +40,19 @@ def begin() -> None:
     """Set the watch up, once a process: an audit hook cannot be taken away again."""
     sys.addaudithook(_heard)
     signal.signal(signal.SIGALRM, _rang)
+    signal.signal(signal.SIGPROF, _rang)
 
 
 @contextlib.contextmanager
 def watched() -> Iterator[None]:
     """Watch one input."""
     global _watching
-    signal.setitimer(signal.ITIMER_REAL, SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, SECONDS)
+    signal.setitimer(signal.ITIMER_REAL, 12 * SECONDS)
     _watching = True
     try:
         yield
     finally:
         _watching = False
+        signal.setitimer(signal.ITIMER_PROF, 0.0)
         signal.setitimer(signal.ITIMER_REAL, 0.0)
