@@ -39,6 +39,8 @@ PACKAGES = {
     "libfontconfig.so.1": "libfontconfig1",
     "libfreetype.so.6": "libfreetype6",
     "libexpat.so.1": "libexpat1",
+    "libz.so.1": "zlib1g",
+    "libstdc++.so.6": "libstdc++6",
 }
 """The Debian and Ubuntu package that brings each system library the kernel may miss."""
 
