@@ -39,6 +39,7 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
             Set("mount.inline_offset", on_mark(-drag.v, units)),
         )
     if drag.what == "reading":
+        _refuse_two_straightedges(drag, work)
         return (_reading(drag, draft, units),)
     index = int(drag.what[-1])
     ends = [end.real for end in feet(work)]
@@ -49,6 +50,17 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
     if told is not None:
         return (Set(f"mount.foot[{index}]", on_mark(drag.u, units)),) if index < len(told) else ()
     return tuple(Set(f"mount.foot[{i}]", on_mark(end, units)) for i, end in enumerate(ends))
+
+
+def _refuse_two_straightedges(drag: Drag, work: Work) -> None:
+    """Refuse to drag where a drawn point may have been read off another straightedge, in another file and frame."""
+    for entry in work.job.rail.trace:
+        if entry.second is not None and drag.file in (entry.file, entry.second.file):
+            raise Refusal(
+                "this trace was read off two straightedges, so a place in the drawing does not say what either read; "
+                "type the reading in its table",
+                f"{drag.file}: line {drag.line}",
+            )
 
 
 def feet(work: Work) -> tuple[complex, ...]:

@@ -15,6 +15,7 @@ from plategen.page.edits import Stale, edited
 from plategen.page.parts import Moment, update
 from plategen.page.redraw import redraw
 from plategen.page.trace_edit import read_table
+from plategen.refusal import Refusal
 from tests.page.conftest import PROFILES
 
 
@@ -155,6 +156,16 @@ def test_a_foot_that_a_rule_chose_is_written_out_when_dragged(job):
     drawn = redraw(draft)
     moved = redraw(edited(draft, [Drag("foot 0", 60.0, 0.0)], drawn), drawn)
     assert moved.work.job.mount.foot_mm[0] == pytest.approx(60.0, abs=0.4)
+
+
+def test_a_reading_off_two_straightedges_is_typed_and_not_dragged():
+    draft = Folder(PROFILES / "quarry-screen-corner").read()
+    drawn = redraw(draft)
+    entry = drawn.work.job.rail.trace[0]
+    for file in (entry.file, entry.second.file):
+        line = read_table(draft.text_of(file)).rows[0].line
+        with pytest.raises(Refusal, match="read off two straightedges"):
+            edited(draft, [Drag("reading", 50.0, 30.0, file, line)], drawn)
 
 
 def test_every_profile_opens(tmp_path):
