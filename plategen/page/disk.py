@@ -17,6 +17,7 @@ from types import MappingProxyType
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files
 from plategen.refusal import Refusal
+from plategen.shop.folder import sync
 
 MOST_BYTES = 2_000_000
 """Largest file that is edited here; a scanner's trace beyond it is thinned out first."""
@@ -109,7 +110,7 @@ class Folder:
         finally:
             for part, _ in written:
                 part.unlink(missing_ok=True)
-        _force(self.path)
+        sync(self.path)
 
 
 class StaleSave(Exception):
@@ -166,13 +167,3 @@ def _held(folder: Path) -> Iterator[None]:
         yield
     finally:
         os.close(handle)
-
-
-def _force(folder: Path) -> None:
-    """The renames, too, to the disk for certain."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -86,11 +86,11 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
         (unfinished / "new").mkdir(parents=True)
         for name, data in fresh.items():
             _write(unfinished / "new" / name, data)
-        _sync(unfinished / "new")
+        sync(unfinished / "new")
         plan = {"new": list(fresh), "old": old, "kept": kept.name if kept else ""}
         _write(unfinished / "plan.part", json.dumps(plan).encode())
         os.replace(unfinished / "plan.part", unfinished / _PLAN)
-        _sync(unfinished)
+        sync(unfinished)
     except OSError as error:
         shutil.rmtree(unfinished, ignore_errors=True)
         raise _refused(folder, error, planned=False) from error
@@ -118,7 +118,7 @@ def _finish(folder: Path) -> None:
         for name in plan["old"]:
             if name not in plan["new"] and _is_kept(folder / name, kept):
                 (folder / name).unlink()
-        _sync(folder)
+        sync(folder)
         (unfinished / _PLAN).unlink()
     shutil.rmtree(unfinished)
 
@@ -143,7 +143,7 @@ def _keep(old: Path, kept: Path) -> None:
         part = kept / f".{old.name}.part"
         shutil.copy2(old, part, follow_symlinks=False)
         os.replace(part, place)
-    _sync(kept)
+    sync(kept)
 
 
 def _is_kept(old: Path, kept: Path) -> bool:
@@ -190,7 +190,7 @@ def _make(folder: Path) -> list[Path]:
     return made
 
 
-def _sync(folder: Path) -> None:
+def sync(folder: Path) -> None:
     """Have the folder's entries on the disk; systems that cannot open a folder keep them in order themselves."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

@@ -173,10 +173,6 @@ class Linkage:
         """The same linkage with one rod set anew (found by its name)."""
         return replace(self, rods=tuple(rod if x.name == rod.name else x for x in self.rods))
 
-    def lengths_kept(self) -> "Linkage":
-        """The same linkage with every rod's drawn length written down, so that moving a ball keeps the rods."""
-        return replace(self, rods=tuple(replace(rod, length_mm=self.rod_length_mm(rod)) for rod in self.rods))
-
     def mirrored(self) -> "Linkage":
         """The linkage seen in the vehicle's middle plane, y = 0: left becomes right.
 

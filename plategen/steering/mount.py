@@ -103,12 +103,6 @@ class PinToPin:
         """Length at straight ahead."""
         return float(self.length_mm[self.straight])
 
-    @property
-    def folds(self) -> bool:
-        """True when the length turns back within the sweep: the cylinder passes a dead point of its own."""
-        change = np.diff(self.length_mm)
-        return bool((change > 1e-9).any() and (change < -1e-9).any())
-
 
 def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
     """Length and direction of the cylinder at every position of the sweep."""

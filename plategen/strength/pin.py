@@ -70,13 +70,3 @@ def shear_with_bending(shear_share: float, bending_share: float) -> float:
 def service_bending_nmm(fy_mpa: float, diameter_mm: float) -> float:
     """Service moment of a pin meant to be replaced: 0.8 Wel fyp/gM6,ser (EN 1993-1-8:2005 Table 3.10)."""
     return 0.8 * section_modulus_mm3(diameter_mm) * fy_mpa / GAMMA_M6_SER
-
-
-def service_bearing_n(fy_mpa: float, diameter_mm: float, thickness_mm: float) -> float:
-    """Service bearing of a pin meant to be replaced: 0.6 t d fy/gM6,ser (EN 1993-1-8:2005 Table 3.10)."""
-    return 0.6 * thickness_mm * diameter_mm * fy_mpa / GAMMA_M6_SER
-
-
-def contact_mpa(force_n: float, thickness_mm: float, diameter_mm: float, hole_mm: float, e_mpa: float = 210e3) -> float:
-    """Contact stress of a loose pin: 0.591 sqrt(E F (d0 - d)/(d^2 t)) <= 2.5 fy (EN 1993-1-8:2005 eq. 3.15)."""
-    return 0.591 * math.sqrt(e_mpa * force_n * max(0.0, hole_mm - diameter_mm) / (diameter_mm**2 * thickness_mm))

@@ -148,11 +148,6 @@ def en_force_by_c_n(c_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: fl
     return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (c_mm - hole_mm / 3.0))
 
 
-def en_least_thickness_mm(force_n: float, fy_mpa: float) -> float:
-    """Least thickness of the standard eye, type B: t >= 0.7 sqrt(F gM0/fy), with d0 <= 2.5 t (Table 3.9)."""
-    return 0.7 * math.sqrt(force_n * GAMMA_M0 / fy_mpa)
-
-
 def en_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
     """Bearing of plate and pin: Fb,Rd = 1.5 t d fy/gM0, fy the lower of the two (EN 1993-1-8:2005 Table 3.10)."""
     return 1.5 * thickness_mm * pin_mm * fy_mpa / GAMMA_M0

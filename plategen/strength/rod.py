@@ -6,7 +6,7 @@ Lengths run from pin to pin at full extension, the whole of it taken as rod: saf
 import math
 from dataclasses import dataclass
 
-from plategen.strength.column import amplified_stress_mpa, critical_n, round_bar
+from plategen.strength.column import critical_n, round_bar
 from plategen.strength.material import YOUNG_MPA
 
 
@@ -53,14 +53,6 @@ def gland_reactions_n(side_n: float, free_length_mm: float, guide_mm: float) -> 
     ``guide_mm`` (b) is the distance between gland and piston bearings at full extension.
     """
     return side_n * (1.0 + free_length_mm / guide_mm), side_n * free_length_mm / guide_mm
-
-
-def eccentric_stress_mpa(bar: Bar, force_n: float, eccentricity_mm: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Largest stress in a bar pushed off its centre line: the bend grows as the bar bows (secant formula)."""
-    area, inertia = bar.section
-    return amplified_stress_mpa(
-        abs(force_n), area, inertia, bar.diameter_mm / 2.0, bar.length_mm, abs(eccentricity_mm), e_mpa
-    )
 
 
 def bracket_on_bar_stress_mpa(bar: Bar, force_n: float, arm_mm: float, at_mm: float, *, pushed: bool) -> float:

@@ -15,7 +15,6 @@ TABLES = Path(__file__).parent / "tables"
 
 MM_PER = {"mm": 1.0, "in": 25.4}
 MPA_PER = {"MPa": 1.0, "ksi": 6.894757293168361}
-N_PER = {"N": 1.0, "kN": 1000.0, "kip": 4448.2216152605}
 
 Row = Mapping[str, str]
 

@@ -82,26 +82,9 @@ def leg_for_throat_mm(throat: float, dihedral_rad: float = math.pi / 2, gap_mm: 
     return (throat + angle_loss_mm(dihedral_rad)) / half_cos + gap_taken_mm(gap_mm)
 
 
-def effective_length_mm(length_mm: float, leg_mm: float, *, end_loaded: bool = False) -> float:
-    """Length that counts (AISC 360 J2.2b).
-
-    An end-loaded weld longer than 100 legs is reduced by beta = 1.2 - 0.002 L/w <= 1, and to 180 legs beyond 300.
-    """
-    if not end_loaded or length_mm <= 100.0 * leg_mm:
-        return length_mm
-    if length_mm > 300.0 * leg_mm:
-        return 180.0 * leg_mm
-    return min(1.0, 1.2 - 0.002 * length_mm / leg_mm) * length_mm
-
-
 def least_length_mm(leg_mm: float) -> float:
     """Least length of a run that counts with its full leg: 4 w (AISC 360 J2.2b)."""
     return 4.0 * leg_mm
-
-
-def least_intermittent_mm(leg_mm: float) -> float:
-    """Least length of a stitch: max(4 w, 1 1/2 in) (AISC 360 J2.2b)."""
-    return max(4.0 * leg_mm, 38.1)
 
 
 def counted_leg_mm(leg_mm: float, length_mm: float) -> float:
