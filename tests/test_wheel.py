@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-BACKEND = "import sys, setuptools.build_meta as back; back.build_{kind}(sys.argv[1])"
+BUILD = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["build-system"]
+BACKEND = f"import sys, {BUILD['build-backend']} as back; back.build_{{kind}}(sys.argv[1])"
 
 pytestmark = pytest.mark.slow
 
@@ -44,8 +45,7 @@ def kept_files() -> list[str]:
 def backend(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The build backend, of the version that the project asks for."""
     place = tmp_path_factory.mktemp("backend")
-    asked = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["build-system"]["requires"]
-    run([sys.executable, "-m", "pip", "install", "--quiet", "--target", place, *asked], place)
+    run([sys.executable, "-m", "pip", "install", "--quiet", "--target", place, *BUILD["requires"]], place)
     return place
 
 
