@@ -12,6 +12,9 @@ from plategen.job.schema import Form, choices_of, fields, kind_of, one_of, quant
 from plategen.refusal import Refusal
 from plategen.unit import Units
 
+MOST_KEY = 60
+"""Of a key that is longer than any known one, so much is shown: written out as codes it still is a line to read."""
+
 MOST_TEXT = 200
 MOST_ROWS = 1000
 MOST_LINE = 1000
@@ -168,7 +171,8 @@ def parse_units(data: Mapping[str, Any]) -> Units:
 
 
 def _join(path: str, key: str) -> str:
-    shown = key if key.isprintable() and len(key) <= MOST_TEXT else f"{key[:MOST_TEXT]!a}"
+    short = key if len(key) <= MOST_KEY else f"{key[:MOST_KEY]}..."
+    shown = short if short.isprintable() else f"{short!a}"
     return f"{path}.{shown}" if path else shown
 
 

@@ -204,6 +204,16 @@ def test_any_values_anywhere_give_a_job_or_one_line(data: st.DataObject) -> None
     assert is_one_line(result) if isinstance(result, Refusal) else isinstance(result, Job)
 
 
+@pytest.mark.parametrize("sign", ["a", "Ā", "\x1f", "😀"])
+def test_a_long_foolish_key_is_named_in_a_line_to_read(sign: str) -> None:
+    document = tomllib.loads(RIGHT)
+    document["cylinder"]["base"][sign * 300] = 1
+    refusal = outcome(lambda: parse_table(Job, document, "in"))
+    assert isinstance(refusal, Refusal)
+    assert is_one_line(refusal)
+    assert "unknown key" in str(refusal)
+
+
 @given(st.integers(0, len(RIGHT)), st.integers(0, 40), st.text(max_size=20))
 def test_any_slip_of_the_keyboard_gives_a_job_or_one_line(at: int, removed: int, typed: str) -> None:
     result = outcome(lambda: parse_job(RIGHT[:at] + typed + RIGHT[at + removed :]))
