@@ -14,7 +14,7 @@ from plategen.unit import Units
 
 ROOT = Path(__file__).parents[2]
 KINDS = tuple(getattr(quantity, name) for name in quantity.__all__ if name.isupper())
-LONGEST_LINE = 1500
+LONGEST_LINE = 1000
 UNITS: tuple[Units, ...] = ("in", "mm")
 
 Target = Callable[[bytes], None]
