@@ -10,7 +10,9 @@ from typing import Any
 
 from plategen.bracket.model import Hole, Plate, Slot, WeldRun
 from plategen.flat.chain import Chain
+from plategen.flat.reach import approaches
 from plategen.flat.segment import Arc, Segment
+from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.rail.trace import FittedTrace
 from plategen.shop.cutting import cut_file_name
 from plategen.shop.plate_words import facing, shape_mark
@@ -146,7 +148,38 @@ def _hole(plate: Plate, hole: Hole) -> dict[str, Any]:
         "edge_distance_required_mm": hole.edge_required_mm,
         "source": hole.edge_source,
         "bolt_mm": hole.bolt_mm,
+        "edges": [
+            {
+                "edge": edge_name(plate, hole, found.edge),
+                "from_centre_mm": found.from_centre_mm,
+                "from_hole_mm": found.from_circle_mm,
+                "direction_deg": math.degrees(found.direction_rad) % 360.0,
+            }
+            for found in approaches(plate.outline, hole.circle)
+        ],
     }
+
+
+def edge_name(plate: Plate, hole: Hole, index: int) -> str:
+    """What a person calls an edge of the outline, as seen from a hole in it.
+
+    The notch; the nose about the hole; a toe, straight and beside the notch; a flank, straight and beside the nose; a
+    corner, any other arc; else its number round the outline.
+    """
+    edges = plate.outline.segments
+    kinds = {_kind(plate, hole, edges[(index + step) % len(edges)]) for step in (-1, 1)}
+    kind = _kind(plate, hole, edges[index])
+    if kind == "straight":
+        return "toe" if "notch" in kinds else "flank" if "nose" in kinds else f"edge {index + 1}"
+    return kind
+
+
+def _kind(plate: Plate, hole: Hole, edge: Segment) -> str:
+    if plate.notch is not None and edge.reversed() in plate.notch.segments:
+        return "notch"
+    if isinstance(edge, Arc):
+        return "nose" if abs(edge.centre - hole.circle.centre) < SAME_POINT_MM else "corner"
+    return "straight"
 
 
 def _slot(plate: Plate, slot: Slot) -> dict[str, Any]:

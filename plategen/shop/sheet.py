@@ -77,6 +77,7 @@ def sheet_html(
         cautions=[words for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(told["plates"], show),
         holes=tables.holes(told["plates"], show),
+        edges=tables.edges(told["plates"], show),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),

@@ -108,6 +108,29 @@ def holes(plates: Sequence[Told], show: Show) -> Table:
     )
 
 
+def edges(plates: Sequence[Told], show: Show) -> Table:
+    """From every pin hole to every edge of its plate, the nearest first."""
+    return Table(
+        "Pin hole to every edge",
+        ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
+        tuple(
+            row(
+                _name(p["name"]),
+                e["edge"],
+                f"{e['direction_deg']:.0f}°",
+                show.length(e["from_centre_mm"]),
+                show.length(e["from_hole_mm"]),
+                show.length(h["edge_distance_required_mm"]),
+                h["source"],
+            )
+            for p in plates
+            for h in p["holes"]
+            if h["name"] == "pin"
+            for e in h["edges"]
+        ),
+    )
+
+
 def welds(runs: Sequence[Told], order: Mapping[str, int], show: Show) -> Table:
     """The weld map as a table, in the order of welding."""
     return Table(

@@ -2,11 +2,15 @@
 
 import json
 import math
+from collections import Counter
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
 
+from plategen.job.load import load_job
+from plategen.make import carry_through
 from plategen.shop.report import STEEL_KG_PER_MM3, report, trace_report
 from plategen.strength.finding import Finding
 
@@ -62,6 +66,25 @@ def test_area_and_mass_against_shapely_and_the_book_density():
     area = shapely.Polygon([(p.real, p.imag) for p in ring]).area - math.pi / 4 * HOLE_MM**2
     assert report(example_work())["plates"][0]["area_mm2"] == pytest.approx(area, rel=1e-5)
     assert pytest.approx(0.2836, abs=5e-5) == STEEL_KG_PER_MM3 / 0.45359237 * IN**3
+
+
+def test_a_pin_hole_is_told_from_every_edge_and_shapely_finds_the_same():
+    shapely = pytest.importorskip("shapely")
+    loaded = load_job(Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail")
+    work = carry_through(loaded.job, loaded.traces)
+    plate = work.bracket.plates[0]
+    told = report(work)["plates"][0]["holes"][0]
+    assert Counter(e["edge"] for e in told["edges"]) == {"notch": 3, "toe": 2, "corner": 2, "flank": 2, "nose": 1}
+    assert told["edges"][0]["from_centre_mm"] == pytest.approx(told["edge_distance_mm"])
+    centre = shapely.Point(told["centre_mm"])
+    found = sorted(
+        shapely.LineString([(p.real, p.imag) for p in (s.point(k / 2000) for k in range(2001))]).distance(centre)
+        for s in plate.outline
+    )
+    assert [e["from_centre_mm"] for e in told["edges"]] == pytest.approx(found, abs=1e-3)
+    for e in told["edges"]:
+        assert e["from_hole_mm"] == pytest.approx(e["from_centre_mm"] - told["diameter_mm"] / 2)
+        assert 0.0 <= e["direction_deg"] < 360.0
 
 
 def test_a_trace_is_told_reading_by_reading_and_piece_by_piece():
