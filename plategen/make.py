@@ -1,7 +1,9 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
+from typing import TypeAlias
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import standing_places
@@ -12,7 +14,7 @@ from plategen.job import Job
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, corrected, corrections
 from plategen.rail.surface import Rail
-from plategen.rail.trace import Trace
+from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
 from plategen.shop.caution import cautions
 from plategen.shop.work import Work
@@ -24,14 +26,18 @@ from plategen.strength.check_swing import check_swing
 from plategen.strength.judge import judge
 from plategen.strength.loads import LoadCase, load_cases
 
+Fit: TypeAlias = Callable[[Trace], FittedTrace]
 
-def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
+
+def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_trace) -> Rail:
     """The rail from its traces, fitted and put in order along the pin.
+
+    ``fit`` may be one that passes on what it has fitted before.
 
     Raises:
         Refusal: If two traces share a plane, or a trace cannot be fitted.
     """
-    fitted = sorted((fit_trace(trace) for trace in traces), key=lambda f: f.trace.plane_mm)
+    fitted = sorted((fit(trace) for trace in traces), key=lambda f: f.trace.plane_mm)
     for lower, upper in pairwise(fitted):
         if upper.trace.plane_mm - lower.trace.plane_mm < 1e-6:
             raise Refusal(
@@ -42,17 +48,31 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
     return Rail(traces=tuple(fitted), inline_offset_mm=inline_offset_mm)
 
 
-def carry_through(job: Job, traces: tuple[Trace, ...], *, elements: bool = False) -> Work:
+def motion(job: Job) -> SteeringStudy | None:
+    """The steering study, when the job draws or measures its steering."""
+    return study(job) if job.steering is not None else None
+
+
+def carry_through(
+    job: Job,
+    traces: tuple[Trace, ...],
+    *,
+    elements: bool = False,
+    rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
+    motion_of: Callable[[Job], SteeringStudy | None] = motion,
+) -> Work:
     """The job carried through: rail, bracket, findings; with ``elements``, the ears under finite elements as well.
+
+    ``rail_of`` and ``motion_of`` may be ones that pass on what they have made before of the same traces and steering.
 
     Raises:
         Refusal: With the one thing that is wrong and what would be right.
     """
     if job.bracket.style == "seat":
-        return on_rail(job, tube_of(job), motion(job))
+        return on_rail(job, tube_of(job), motion_of(job))
     noted = noted_corrections(job, traces)
-    rail = fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
-    work = replace(on_rail(job, rail, motion(job)), corrections=noted)
+    rail = rail_of(corrected(traces, noted), job.mount.inline_offset_mm)
+    work = replace(on_rail(job, rail, motion_of(job)), corrections=noted)
     return _with_elements(work) if elements else work
 
 
@@ -73,11 +93,6 @@ def _with_elements(work: Work) -> Work:
     fields = solve_ears(work.job, work.bracket, _cases(work.job, work.steering))
     findings = (*work.findings, *check_elements(work.job, work.bracket, fields))
     return replace(work, findings=findings, ear_fields=fields)
-
-
-def motion(job: Job) -> SteeringStudy | None:
-    """The steering study, when the job draws or measures its steering."""
-    return study(job) if job.steering is not None else None
 
 
 def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, ...]:

@@ -5,17 +5,15 @@ study of an equal steering. They are plain values compared by what they hold, so
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from plategen.bracket.seat import tube_of
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job
-from plategen.make import motion, noted_corrections, on_rail
+from plategen.make import carry_through, fit_rail, motion
 from plategen.page.draft import Draft
 from plategen.rail.fit import fit_trace
-from plategen.rail.fit_note import corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
@@ -72,30 +70,33 @@ def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml"
 def _carried(
     job: Job, draft: Draft, known: Mapping[Trace, FittedTrace], fits: dict[Trace, FittedTrace], before: Drawn | None
 ) -> Work:
+    """The job carried through, with fits, rail and study of the redraw before passed on; ``fits`` takes up the fits."""
+
+    def fit(trace: Trace) -> FittedTrace:
+        if trace not in fits:
+            fits[trace] = known.get(trace) or fit_trace(trace)
+        return fits[trace]
+
+    def rail_of(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
+        return _same_or(fit_rail(traces, inline_offset_mm, fit), before)
+
+    def motion_of(job: Job) -> SteeringStudy | None:
+        return _studied(job, before)
+
     if job.bracket.style == "seat":
-        return on_rail(job, tube_of(job), _studied(job, before))
+        return carry_through(job, (), motion_of=motion_of)
     traces = read_traces(job, draft.text_of)
-    job = with_notes(job, draft.text_of)
     for trace in traces:
-        if trace not in fits:
-            fits[trace] = known.get(trace) or fit_trace(trace)
-    noted = noted_corrections(job, traces)
-    fitted = []
-    for trace in corrected(traces, noted):
-        if trace not in fits:
-            fits[trace] = known.get(trace) or fit_trace(trace)
-        fitted.append(fits[trace])
-    fitted.sort(key=lambda f: f.trace.plane_mm)
-    rail = _rail(tuple(fitted), job.mount.inline_offset_mm, before)
-    return replace(on_rail(job, rail, _studied(job, before)), corrections=noted)
+        fit(trace)  # before fit notes move it: the table of readings shows each as it was read
+    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, motion_of=motion_of)
 
 
-def _rail(fitted: tuple[FittedTrace, ...], inline_offset_mm: float, before: Drawn | None) -> Rail:
+def _same_or(rail: Rail, before: Drawn | None) -> Rail:
     """The rail; the very one of the redraw before when it is the same, with what is remembered of it."""
     last = None if before is None or before.work is None else before.work.rail
-    if isinstance(last, Rail) and last.traces == fitted and last.inline_offset_mm == inline_offset_mm:
+    if isinstance(last, Rail) and (last.traces, last.inline_offset_mm) == (rail.traces, rail.inline_offset_mm):
         return last
-    return Rail(traces=fitted, inline_offset_mm=inline_offset_mm)
+    return rail
 
 
 def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:

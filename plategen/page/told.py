@@ -17,7 +17,6 @@ from plategen.shop.plate_words import tape
 from plategen.strength.finding import Finding, Verdict, worst_first
 from plategen.unit import Units
 
-_MM = re.compile(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b")
 _EXAMPLE = "; write for example "
 """From here a refusal shows how numbers are written, and those stay as they are."""
 _LINE = re.compile(r"(?:^|: )line (\d+)")
@@ -59,7 +58,7 @@ def trouble_of(drawn: Drawn, job_file: str) -> Trouble | None:
         return None
     show = Show(units_of(drawn.draft))
     what, example, rest = refusal.what.partition(_EXAMPLE)
-    words = _MM.sub(lambda m: show.length(float(m[1])), what) + example + rest
+    words = show.retold(what) + example + rest
     where = refusal.where.removeprefix(f"{job_file}: ").removeprefix(job_file)
     return Trouble(words, _field(drawn.draft, where), where)
 
@@ -203,7 +202,7 @@ def _key(f: Finding) -> tuple[str, str, str, bool]:
 
 def _check(f: Finding, before: dict[tuple[str, str, str, bool], Verdict], show: Show) -> Check:
     was = before.get(_key(f), f.verdict)
-    cure = _MM.sub(lambda m: show.length(float(m[1])), f.cure)
+    cure = show.retold(f.cure)
     return Check(
         verdict=f.verdict,
         name=f.check,
