@@ -16,16 +16,6 @@ import pytest
 pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
 
 PROFILES = Path(__file__).parents[2] / "profiles"
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 
 
 @dataclass
@@ -102,15 +92,3 @@ def standing(tmp_path_factory) -> Iterator[Served]:
     shutil.copytree(PROFILES / "sprayer-kicked-rail", folder)
     with serving(folder) as page:
         yield page
-
-
-@pytest.fixture(scope="module")
-def browser():
-    """A headless browser with an empty profile."""
-    if CHROMIUM is None:
-        pytest.skip("no Chromium on this machine; install the package chromium to open the page in a browser")
-    playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
-    with playwright.sync_playwright() as p:
-        chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
-        yield chromium
-        chromium.close()

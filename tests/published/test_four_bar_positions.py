@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
+from tests.steering.examples import four_bar
 
 # R. L. Norton, Design of Machinery. Example 4-1 (vector loop method): its data as in the public reworking of the
 # book's examples, repository orxshi/fourbar, file e41.py; its answers from memory. Problem 4-7, rows a, c and e of
@@ -22,22 +22,6 @@ NORTON = [
     ("problem 4-7 e, open", (8, 5, 8, 6), 75.0, 7.5, 78.2, 0.06),
     ("problem 4-7 e, crossed", (8, 5, 8, 6), 75.0, -79.0, -149.7, 0.06),
 ]
-
-
-def four_bar(
-    ground: float, crank: float, coupler: float, rocker: float, crank_deg: float, rocker_deg: float
-) -> Linkage:
-    """A four-bar in the plane z = 0, drawn near the given angles; its coupler's length decides the exact place."""
-    a, b = math.radians(crank_deg), math.radians(rocker_deg)
-    return Linkage(
-        (
-            Lever("crank", (0, 0, 0), (0, 0, 1), {"pin": (crank * math.cos(a), crank * math.sin(a), 0)}),
-            Lever(
-                "rocker", (ground, 0, 0), (0, 0, 1), {"pin": (ground + rocker * math.cos(b), rocker * math.sin(b), 0)}
-            ),
-        ),
-        (Rod("coupler", ("crank", "pin"), ("rocker", "pin"), coupler),),
-    )
 
 
 @pytest.mark.parametrize(
