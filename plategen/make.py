@@ -10,6 +10,10 @@ from plategen.bracket.ears import standing_places
 from plategen.bracket.seat import tube_of
 from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.bracket.tube import Surface
+from plategen.checks.access import check_access
+from plategen.checks.judge import judge
+from plategen.checks.rod_end import check_rod_end
+from plategen.checks.swing import check_swing
 from plategen.job import Job
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, corrected, corrections
@@ -20,10 +24,6 @@ from plategen.shop.caution import cautions
 from plategen.shop.work import Work
 from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
-from plategen.strength.check_access import check_access
-from plategen.strength.check_rod_end import check_rod_end
-from plategen.strength.check_swing import check_swing
-from plategen.strength.judge import judge
 from plategen.strength.loads import LoadCase, load_cases
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
@@ -83,7 +83,7 @@ def _with_elements(work: Work) -> Work:
         Refusal: If the finite-element library is not installed.
     """
     try:
-        from plategen.strength.check_elements import check_elements, solve_ears
+        from plategen.checks.elements import check_elements, solve_ears
     except ModuleNotFoundError as missing:
         raise Refusal(
             f"finite elements need the library {missing.name}, which is not installed; "

@@ -20,7 +20,7 @@ from plategen.rail.fit_note import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.refusal import Refusal
-from plategen.shop.report import mass_kg
+from plategen.shop.sheet.report import mass_kg
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.steering.study import SteeringStudy

@@ -12,12 +12,6 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "plategen"
 
-FORMULAS = """
-    bolt column edge_distance finding hole_size limits loads material pin pin_plate plate_bending reach rod safety
-    setting table tool_room weld weld_group
-"""
-"""The files of ``strength`` that know nothing of brackets: rules, tables, and what a finding is."""
-
 ORDER: list[list[str]] = [
     ["refusal"],
     ["unit"],
@@ -26,11 +20,19 @@ ORDER: list[list[str]] = [
     ["flat"],
     ["rail"],
     ["job"],
-    [f"strength.{name}" for name in FORMULAS.split()],
+    ["strength"],
     ["steering"],
     ["bracket"],
-    ["strength"],
+    ["checks"],
     ["shop"],
+    ["shop.cut"],
+    ["shop.nest"],
+    ["shop.table"],
+    ["shop.picture"],
+    ["shop.solid"],
+    ["shop.paper"],
+    ["shop.sheet"],
+    ["shop.delivery"],
     ["screen"],
     ["make"],
     ["revision"],
@@ -96,7 +98,8 @@ def _imports(by: str, path: Path) -> list[Import]:
 
 def layer_of(module: str) -> int:
     """The place of a file's room in the order."""
-    for name in (module, module.split(".")[0]):
+    parts = module.split(".")
+    for name in (".".join(parts[:length]) for length in range(len(parts), 0, -1)):
         for place, names in enumerate(ORDER):
             if name in names:
                 return place
@@ -121,7 +124,7 @@ def test_no_room_imports_a_later_one() -> None:
 
 def test_every_room_of_the_order_is_there() -> None:
     named = {name for names in ORDER for name in names}
-    there = set(modules()) | {name.split(".")[0] for name in modules()}
+    there = {parent for name in modules() for parent in (name, *name.rpartition(".")[:1], name.split(".")[0])}
     assert named <= there
     assert {layer_of(name) for name in modules() if name} == set(range(len(ORDER)))
 

@@ -41,7 +41,7 @@ def judge(
     with in_units(loaded.job.units, "job.toml"):
         work = carry_through(loaded.job, loaded.traces, elements=elements)
     if as_json:
-        from plategen.shop.report import report
+        from plategen.shop.sheet.report import report
 
         click.echo(json.dumps(report(work), indent=1))
     else:

@@ -10,7 +10,7 @@ from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.screen import doubt_lines, plates_lines, stop_lines
 from plategen.shop.caution import SHORT
-from plategen.shop.delivery import deliver, refuse_unwritable
+from plategen.shop.delivery.deliver import deliver, refuse_unwritable
 from plategen.show import Show
 from plategen.strength.finding import must_stop
 

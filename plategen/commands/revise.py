@@ -15,9 +15,9 @@ from plategen.revision.keep import keep_welds as ways_to_keep
 from plategen.revision.page import comparison_page
 from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
 from plategen.shop.caution import SHORT
-from plategen.shop.delivery import RECORD, read_record
-from plategen.shop.folder import locked, put
-from plategen.shop.inputs import from_json
+from plategen.shop.delivery.deliver import RECORD, read_record
+from plategen.shop.delivery.folder import locked, put
+from plategen.shop.delivery.inputs import from_json
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.strength.finding import must_stop

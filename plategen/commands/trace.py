@@ -9,7 +9,7 @@ from plategen.commands.one_line import in_units
 from plategen.job.load import load_trace
 from plategen.rail.fit import fit_trace
 from plategen.screen import trace_lines
-from plategen.shop.report import trace_report
+from plategen.shop.sheet.report import trace_report
 from plategen.show import Show
 from plategen.unit import Units
 

@@ -17,8 +17,8 @@ from plategen.revision.trim import Trimmed
 from plategen.revision.trim import trim as best_trim
 from plategen.revision.trim_files import trim_files, trim_json, trim_lines
 from plategen.shop.caution import SHORT
-from plategen.shop.dxf import MM_PER
-from plategen.shop.folder import locked, put
+from plategen.shop.cut.dxf import MM_PER
+from plategen.shop.delivery.folder import locked, put
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.unit import Units

@@ -26,12 +26,17 @@ from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
 from plategen.page.session import Session
 from plategen.refusal import Refusal
+from plategen.shop.picture.pen import style
+from plategen.shop.picture.turntable import script
 
 MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0
 """A sleeping phone is noticed when this is not taken."""
 
 STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "page.css", "picture.css", "turntable.js"}
+SHARED = {"static/picture.css": style, "static/turntable.js": script}
+"""What the sheet has too."""
+
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
 _FILE_TYPES = {"dxf": "image/vnd.dxf", "pdf": "application/pdf", "html": "text/html; charset=utf-8",
                "json": "application/json", "step": "model/step"}  # fmt: skip
@@ -221,8 +226,8 @@ async def _static(request: Request) -> Response:
 
 def _text(name: str) -> str:
     """A text of this room, or of the shop's where the sheet has the same."""
-    if name in ("static/picture.css", "static/turntable.js"):
-        return resources.files("plategen.shop").joinpath(name.removeprefix("static/")).read_text(encoding="utf-8")
+    if name in SHARED:
+        return SHARED[name]()
     return resources.files("plategen.page").joinpath(name).read_text(encoding="utf-8")
 
 

@@ -8,7 +8,7 @@ from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import read_table, units_said
 from plategen.refusal import Refusal
-from plategen.shop.plate_place import corners
+from plategen.shop.picture.plate_place import corners
 from plategen.shop.work import Work
 from plategen.show import fraction
 from plategen.unit import INCH_MM

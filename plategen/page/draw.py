@@ -16,10 +16,10 @@ from plategen.page.drag import feet
 from plategen.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.shop.barrel import barrel_start_mm
-from plategen.shop.picture_pen import Pen
-from plategen.shop.picture_station import numbered, step_mm
-from plategen.shop.plate_place import spaced
-from plategen.shop.svg import circle_data, element, number, path_data, text_of
+from plategen.shop.picture.pen import Pen
+from plategen.shop.picture.plate_place import spaced
+from plategen.shop.picture.station import numbered, step_mm
+from plategen.shop.picture.svg import circle_data, element, number, path_data, text_of
 from plategen.shop.work import Work
 
 LETTERING = 0.028

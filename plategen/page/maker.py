@@ -78,7 +78,7 @@ async def make(draft: Draft, job_file: str, *, solid: bool, paper: str = "letter
 
 def _made(told: dict[str, object]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     from plategen.page.redraw import redraw
-    from plategen.shop.delivery import first_files
+    from plategen.shop.delivery.deliver import first_files
 
     files = told["files"]
     assert isinstance(files, dict)

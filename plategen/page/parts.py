@@ -23,10 +23,10 @@ from plategen.page.redraw import Drawn
 from plategen.page.steering_view import frames
 from plategen.quantity import Show
 from plategen.shop.caution import USUAL
-from plategen.shop.picture_plate import plate_picture
-from plategen.shop.picture_trace import pieces_in_words, trace_picture
-from plategen.shop.plate_words import spoken
-from plategen.shop.turntable import turntable
+from plategen.shop.picture.plate import plate_picture
+from plategen.shop.picture.plate_words import spoken
+from plategen.shop.picture.trace import pieces_in_words, trace_picture
+from plategen.shop.picture.turntable import turntable
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.shop.svg import number
+from plategen.shop.picture.svg import number
 from plategen.show import Show
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy

@@ -13,7 +13,7 @@ from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.refusal import Refusal
-from plategen.shop.plate_words import tape
+from plategen.shop.picture.plate_words import tape
 from plategen.strength.finding import Finding, Verdict, worst_first
 from plategen.unit import Units
 

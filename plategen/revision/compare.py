@@ -14,7 +14,7 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.revision.same import SAME_MM, points_along, same_run
 from plategen.revision.weld_change import RunChange, run_changes
-from plategen.shop.inputs import differences
+from plategen.shop.delivery.inputs import differences
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.strength.finding import Finding

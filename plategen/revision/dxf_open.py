@@ -16,10 +16,10 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc
 from plategen.refusal import Refusal
-from plategen.shop.cut_part import Contour, contour_bounds
-from plategen.shop.dxf import LEAD, PUNCH, SCRIBE
-from plategen.shop.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
-from plategen.shop.within import encloses
+from plategen.shop.cut.dxf import LEAD, PUNCH, SCRIBE
+from plategen.shop.cut.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
+from plategen.shop.cut.part import Contour, contour_bounds
+from plategen.shop.cut.within import encloses
 
 MOST_BYTES = 20_000_000
 """A plate is a few kilobytes; what is larger holds something else."""

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Hole, Plate
+from plategen.checks.judge import judge
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
 from plategen.job import Job
@@ -19,7 +20,6 @@ from plategen.revision.compare import REPLACED, Comparison, compare, fits_old, o
 from plategen.revision.same import SAME_MM
 from plategen.shop.work import Work
 from plategen.show import Show
-from plategen.strength.judge import judge
 from plategen.strength.loads import load_cases, rules_of
 
 ROD_END_RAD = math.radians(12.0)

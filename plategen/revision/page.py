@@ -8,7 +8,7 @@ from plategen.flat.segment import Segment
 from plategen.revision.compare import Comparison, PlateChange
 from plategen.revision.trim import Trimmed
 from plategen.shop.caution import SHORT
-from plategen.shop.svg import circle_data, element, path_data
+from plategen.shop.picture.svg import circle_data, element, path_data
 
 _STYLE = """
 :root { --paper: #ffffff; --ink: #18222b; --old: #a3195b; --new: #0a5ea8; --steel: #e9edef; }

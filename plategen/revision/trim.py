@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
+from plategen.checks.judge import judge
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.inside import inside
@@ -22,7 +23,6 @@ from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_search import Line2, PlateOnRail, Seat, best_seat, cost
 from plategen.shop.work import Work
 from plategen.strength.finding import Finding
-from plategen.strength.judge import judge
 from plategen.strength.loads import load_cases
 from plategen.strength.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 

@@ -8,7 +8,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.page import trim_page
 from plategen.revision.trim import Trimmed
-from plategen.shop.dxf_files import plate_dxf
+from plategen.shop.table.dxf_files import plate_dxf
 from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.strength.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
@@ -71,7 +71,7 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
 
     The paper shows the plate as it is with the trim line across it, to be laid on the steel.
     """
-    from plategen.shop.paper import template_pdf
+    from plategen.shop.paper.template import template_pdf
 
     name = "".join(c if c.isalnum() or c in "-_" else "_" for c in stem)[:60] or "plate"
     files = {f"{name}_trim.html": trim_page(f"{stem}: trim", answer, lines).encode()}

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.shop.cut_part import Contour
+from plategen.shop.cut.part import Contour
 
 Floats = NDArray[np.float64]
 

@@ -11,9 +11,9 @@ from plategen.strength.finding import Finding
 
 if TYPE_CHECKING:
     from plategen.bracket.tube import Surface
+    from plategen.checks.elements import EarField
     from plategen.job import Job
     from plategen.steering.study import SteeringStudy
-    from plategen.strength.check_elements import EarField
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

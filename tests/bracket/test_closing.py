@@ -14,8 +14,8 @@ from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
-from plategen.shop.solid import location, plate_solid, volume_mm3
-from plategen.shop.solid_clearance import common_mm3
+from plategen.shop.solid.clearance import common_mm3
+from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 
 

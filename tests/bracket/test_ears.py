@@ -18,9 +18,9 @@ from plategen.job.cylinder import CylinderEnd
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
-from plategen.shop.solid import location, plate_solid, volume_mm3
-from plategen.shop.solid_bodies import rail_solid
-from plategen.shop.solid_clearance import common_mm3
+from plategen.shop.solid.bodies import rail_solid
+from plategen.shop.solid.clearance import common_mm3
+from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 

@@ -7,7 +7,7 @@ import pytest
 
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.shop.render import render
+from plategen.shop.delivery.render import render
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 NAMES = ("forwarder-split-mount", "vineyard-drag-link-seat", "quarry-clamped-seat")

@@ -16,7 +16,7 @@ from plategen.job.closing import Closing
 from plategen.job.swing import PortEntry, Swing
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
-from plategen.shop.solid_swing import swing_clearances
+from plategen.shop.solid.swing import swing_clearances
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 

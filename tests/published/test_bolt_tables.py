@@ -6,8 +6,8 @@ from itertools import pairwise
 import pytest
 
 from plategen.bracket.bolt_pattern import bolt_hole_size, bolt_slot, pattern, steel_round
-from plategen.strength.check_slot import LONGEST_OVER_BOLT
-from plategen.strength.check_wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
+from plategen.checks.slot import LONGEST_OVER_BOLT
+from plategen.checks.wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
 from plategen.strength.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
 from plategen.strength.hole_size import washer_outside, wrench_size
 from plategen.strength.tool_room import tool_room

@@ -6,8 +6,8 @@ import math
 import pytest
 
 from plategen.bracket.model import Placement
+from plategen.checks.run_piece import piece
 from plategen.flat.segment import Arc
-from plategen.strength.run_piece import piece
 from plategen.strength.weld import direction_factor, mixed_strength_n, throat_mm, throat_stress_mpa
 from plategen.strength.weld_group import Piece, WeldGroup, straight
 

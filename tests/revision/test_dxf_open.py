@@ -197,7 +197,7 @@ def test_junk_is_refused(junk: bytes, why: str) -> None:
 def test_own_plates_come_back(tmp_path: Path) -> None:
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.shop.dxf_files import plate_dxf
+    from plategen.shop.table.dxf_files import plate_dxf
 
     loaded = load_job(Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail")
     bracket = carry_through(loaded.job, loaded.traces).bracket

@@ -8,7 +8,7 @@ from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.revision.compare import compare
 from plategen.revision.keep import Kept, keep_welds
-from plategen.shop.dxf_files import plate_dxf
+from plategen.shop.table.dxf_files import plate_dxf
 from plategen.shop.work import Work
 
 PROFILES = Path(__file__).parents[2] / "profiles"

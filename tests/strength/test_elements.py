@@ -6,17 +6,17 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
+from plategen.checks.elements import check_elements, solve_ears
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.refusal import Refusal
 from plategen.show import Show
-from plategen.strength.check_elements import check_elements, solve_ears
 from plategen.strength.elements import solve_plate
 from plategen.strength.loads import load_cases
 from plategen.strength.plate_mesh import mesh_plate
 from plategen.strength.stress_picture import stress_svg
-from tests.strength.bench import Bench
-from tests.strength.cases import box
+from tests.checks.bench import Bench
+from tests.checks.cases import box
 
 pytest.importorskip("skfem")
 E, POISSON = 200e3, 0.3

@@ -11,8 +11,8 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc
 from plategen.strength.plate_section import cut_sections, sweep_places
 from plategen.strength.reach import Edges, reaches
-from tests.strength.bench import Bench
-from tests.strength.cases import box
+from tests.checks.bench import Bench
+from tests.checks.cases import box
 
 EAR = Bench().outline()
 HOLE = Circle(0j, 12.75)

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from plategen.bracket.model import Placement
+from plategen.checks.run_piece import piece
 from plategen.flat.segment import Arc, Line
-from plategen.strength.run_piece import piece
 from plategen.strength.weld_group import Piece, Vector, WeldGroup, straight
 
 B, D, R = 70.0, 110.0, 45.0

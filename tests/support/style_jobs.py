@@ -7,6 +7,7 @@ from typing import Any
 from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.tube import Surface
+from plategen.checks.judge import judge
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
 from plategen.job import Job
@@ -16,11 +17,10 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.seat import Clamp, Pad, Seat
 from plategen.job.split import Split
-from plategen.shop.body import Body
-from plategen.shop.solid_bodies import plate_bodies
-from plategen.shop.solid_clearance import clearances
+from plategen.shop.solid.bodies import plate_bodies
+from plategen.shop.solid.body import Body
+from plategen.shop.solid.clearance import clearances
 from plategen.shop.work import Work
-from plategen.strength.judge import judge
 from plategen.strength.loads import load_cases
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "40"))

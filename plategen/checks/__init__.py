@@ -1,0 +1,1 @@
+"""Every check of a bracket: what is demanded, what the part can take, by which rule."""

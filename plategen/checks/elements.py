@@ -1,0 +1,226 @@
+"""An ear under finite elements, refined until its stress settles, beside what the hand formulas say.
+
+In the plate's plane only: the pin presses on half its hole with a pressure that falls as the cosine from the direction
+of the force, the notch is held. Stress within a thickness of the held edge is left out: there the ideal corner has no
+finite stress, and the weld is judged by its own rules.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plategen.bracket.model import Bracket
+from plategen.checks.load_path import Assembly, Carrier, assemblies, bolt_joints, carriers
+from plategen.checks.section import CUTS, span_of, stresses
+from plategen.job import Job
+from plategen.strength.elements import Field, Flags, Floats, solve_plate
+from plategen.strength.finding import Finding
+from plategen.strength.loads import LoadCase
+from plategen.strength.material import steel
+from plategen.strength.plate_mesh import mesh_plate
+from plategen.strength.plate_section import cut_sections, sweep_places
+from plategen.strength.reach import Edges
+from plategen.strength.safety import LOAD_FACTOR, YIELDING
+from plategen.strength.setting import Setting
+
+SIZES = (0.30, 0.20, 0.14, 0.10, 0.07)
+"""Size of the triangles at the pin hole over its radius, mesh by mesh."""
+
+SETTLED = 0.02
+"""The stresses have settled when a finer mesh moves both peaks by less than this share."""
+
+
+@dataclass(frozen=True, slots=True)
+class EarField:
+    """One ear, solved.
+
+    Args:
+        plate: Its name.
+        case: The load case.
+        field: Mesh, displacements and stresses on the finest mesh, load factor not in.
+        rim_mpa: Largest equivalent stress on the rim of the pin hole.
+        body_mpa: Largest equivalent stress a radius off the hole's rim and a thickness off the held edge.
+        body_at: Where.
+        section_mpa: What plane sections give for the worst cut in the plate's plane.
+        section_field_mpa: What the elements give where that cut meets its worst edge.
+        error: Share by which the last refinement moved the peaks.
+    """
+
+    plate: str
+    case: str
+    field: Field
+    rim_mpa: float
+    body_mpa: float
+    body_at: complex
+    section_mpa: float
+    section_field_mpa: float
+    error: float
+
+
+def solve_ears(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple[EarField, ...]:
+    """Solve every pin plate that has a notch, each under its worst load case in its plane.
+
+    Raises:
+        Refusal: scikit-fem is not installed, or a plate cannot be meshed.
+    """
+    setting = Setting(job, cases)
+    held = carriers(bracket)
+    known: dict[object, EarField] = {}
+    found = []
+    for group in assemblies(bracket, held, bolt_joints(bracket)):
+        for carrier in group.carriers:
+            plate = carrier.plate
+            if plate.notch is None:
+                continue
+            alike = (
+                plate.outline,
+                plate.holes,
+                plate.openings,
+                plate.thickness_mm,
+                plate.placement.u,
+                plate.placement.v,
+            )
+            if alike not in known:
+                known[alike] = _solve(setting, carrier, group)
+            found.append(replace(known[alike], plate=plate.name))
+    return tuple(found)
+
+
+def check_elements(job: Job, bracket: Bracket, fields: tuple[EarField, ...]) -> Iterator[Finding]:
+    """The findings of solved ears, as second opinions."""
+    plates = {plate.name: plate for plate in bracket.plates}
+    rules = Setting(job, ()).rules.set
+    factor = LOAD_FACTOR[rules]
+    for ear in fields:
+        metal = steel(plates[ear.plate].steel, plates[ear.plate].thickness_mm)
+        fy = metal.fy_mpa
+        mesh = f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {100.0 * ear.error:.1f} %"
+        yield Finding(
+            check="finite elements, body of the plate",
+            part=ear.plate,
+            demand=ear.body_mpa * factor,
+            capacity=fy if rules == "en-1993" else YIELDING.available(fy, rules),
+            unit="MPa",
+            source="plane-stress finite elements, linear, against first yield",
+            assumed=f"{mesh}; in the plate's plane only; at the worst cut plane sections give {ear.section_mpa:.1f} "
+            f"and the elements {ear.section_field_mpa:.1f} MPa before load factors",
+            case=ear.case,
+            cure="a wider or thicker plate" if ear.body_mpa * factor > fy else "",
+            opinion=True,
+        )
+        yield Finding(
+            check="finite elements, rim of the pin hole",
+            part=ear.plate,
+            demand=ear.rim_mpa * factor,
+            capacity=fy,
+            unit="MPa",
+            source="plane-stress finite elements, linear, against yield",
+            assumed=f"{mesh}; a rim may yield locally, the pin-plate rules allow for it; pin pressure as a cosine",
+            case=ear.case,
+            opinion=True,
+            most="caution",
+        )
+
+
+def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
+    plate = carrier.plate
+    place = plate.placement
+    flats: dict[complex, str] = {}
+    for case in setting.cases:
+        f, u, v = case.force_n, place.u, place.v
+        flat = complex(f[0] * u[0] + f[1] * u[1] + f[2] * u[2], f[0] * v[0] + f[1] * v[1] + f[2] * v[2])
+        flats.setdefault(complex(round(flat.real, 3), round(flat.imag, 3)) * carrier.share, case.name)
+    coarse = max(flats, key=lambda flat: max(_peaks(carrier, _field(carrier, flat, SIZES[0]))[:2]))
+    known = _field(carrier, coarse, SIZES[0])
+    rim, body, at = _peaks(carrier, known)
+    error = math.inf
+    for size in SIZES[1:]:
+        known = _field(carrier, coarse, size)
+        finer = _peaks(carrier, known)
+        error = max(abs(finer[0] - rim) / finer[0], abs(finer[1] - body) / finer[1])
+        rim, body, at = finer
+        if error < SETTLED:
+            break
+    hand, edge = _hand(setting, carrier, group, coarse)
+    near = int(np.argmin(np.abs(known.mesh.points @ np.array([1.0, 1j]) - edge)))
+    return EarField(
+        plate=plate.name,
+        case=flats[coarse],
+        field=known,
+        rim_mpa=rim,
+        body_mpa=body,
+        body_at=at,
+        section_mpa=hand,
+        section_field_mpa=float(known.von_mises_mpa[near]),
+        error=error,
+    )
+
+
+def _field(carrier: Carrier, force: complex, hole_share: float) -> Field:
+    """The plate under a force on its pin hole."""
+    plate, circle = carrier.plate, carrier.hole.circle
+    notch = plate.notch
+    assert notch is not None
+    holes = [circle, *(hole.circle for hole in plate.holes if hole is not carrier.hole)]
+    size = max(plate.outline.bounds[2] - plate.outline.bounds[0], 4.0 * circle.radius) / 14.0
+    mesh = mesh_plate(plate.outline, plate.openings, holes, size * hole_share / SIZES[0], hole_share)
+    way, radius = force / abs(force), circle.radius
+    top = 2.0 * abs(force) / (math.pi * radius * plate.thickness_mm)
+
+    def on_hole(x: Floats) -> Flags:
+        met = np.abs(x[0] + 1j * x[1] - circle.centre) < radius * 1.001
+        loaded: Flags = met & (((x[0] + 1j * x[1] - circle.centre) * np.conj(way)).real > 0.0)
+        return loaded
+
+    def pressure(x: Floats) -> Floats:
+        out = x[0] + 1j * x[1] - circle.centre
+        out = out / np.abs(out)
+        push = top * np.maximum(0.0, (out * np.conj(way)).real) * out
+        return np.stack([push.real, push.imag])
+
+    def on_notch(x: Floats) -> Flags:
+        return np.array([notch.distance(complex(a, b)) < 0.02 for a, b in x.T])
+
+    return solve_plate(mesh, on_notch, [(on_hole, pressure)])
+
+
+def _peaks(carrier: Carrier, field: Field) -> tuple[float, float, complex]:
+    """Largest equivalent stress on the pin hole's rim, and in the body with its place."""
+    notch, circle = carrier.plate.notch, carrier.hole.circle
+    assert notch is not None
+    at = field.mesh.points @ np.array([1.0, 1j])
+    mises = field.von_mises_mpa
+    away = np.abs(at - circle.centre)
+    rim = away < circle.radius * 1.001
+    body = away > 2.0 * circle.radius
+    body &= np.array([notch.distance(complex(p)) > carrier.plate.thickness_mm for p in at])
+    worst = int(np.argmax(np.where(body, mises, 0.0)))
+    return float(mises[rim].max()), float(mises[worst]), complex(at[worst])
+
+
+def _hand(setting: Setting, carrier: Carrier, group: Assembly, force: complex) -> tuple[float, complex]:
+    """Largest stress of plane sections in the plate's plane beyond the hole's influence, and the edge it stands at."""
+    span = span_of(carrier, group)
+    if span is None:
+        return 0.0, carrier.hole.circle.centre
+    plate = carrier.plate
+    circles = [hole.circle for hole in plate.holes]
+    edges = Edges.of([*plate.outline, *(s for opening in plate.openings for s in opening)], circles)
+    first = min(1.5 * carrier.hole.circle.radius, 0.5 * span.end_mm)
+    last = max(first, span.end_mm - plate.thickness_mm)
+    places = [p for p in sweep_places(plate.outline, circles, span.origin, span.direction, last, CUTS) if p >= first]
+    cuts = cut_sections(edges, plate.thickness_mm, span.origin, span.direction, places or [last])
+    u, v = plate.placement.u, plate.placement.v
+    flat = force / carrier.share
+    case = LoadCase("", tuple(flat.real * a + flat.imag * b for a, b in zip(u, v, strict=True)), True)  # type: ignore[arg-type]
+    found = stresses(Setting(setting.job, (case,)), carrier, span, cuts)
+    worst = int(np.argmax(found.together[0]))
+    along = carrier.share * flat * span.direction.conjugate()
+    moment = cuts.centroid_mm[worst] * along.real - cuts.at_mm[worst] * along.imag
+    axial = -along.real / cuts.area_mm2[worst]
+    ends = (cuts.first_mm[worst], cuts.last_mm[worst])
+    far = max(ends, key=lambda end: abs(axial + moment * (end - cuts.centroid_mm[worst]) / cuts.inertia_mm4[worst]))
+    edge = span.origin + complex(float(cuts.at_mm[worst]), float(far)) * span.direction
+    return float(found.together[0][worst]), edge

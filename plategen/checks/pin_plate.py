@@ -1,0 +1,258 @@
+"""The plate at the pin, in every direction of the force, by three published rules.
+
+Distances are measured on the plate's outline, openings and other holes, along and across the force and at 45 degrees to
+it; curved edges included. What AISC D5.2 asks of the shape is met by counting less steel, never by trusting more: a is
+no more than the distance 45 degrees to either side of the force (so c >= a holds) and be no more than 3/4 a (so
+a >= 4/3 be holds).
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from plategen.bracket.model import Plate
+from plategen.checks.load_path import Carrier
+from plategen.strength import pin_plate as rule
+from plategen.strength.finding import Finding
+from plategen.strength.material import Steel
+from plategen.strength.reach import Edges, reaches
+from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE
+from plategen.strength.setting import Setting, View
+
+_TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
+BTH = "ASME BTH-1-2020 3-3.3"
+
+
+@dataclass(frozen=True, slots=True)
+class Steelwork:
+    """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm.
+
+    Args:
+        force_n: Force on this plate in its plane, shock included, load factor not.
+        case: The load case.
+        beyond_mm: Beyond the hole, along the force (a).
+        corner_mm: The least of that and of 45 degrees to each side (c of AISC D5).
+        beside_mm: The least beside the hole, across the force (be; c of EN).
+        edge_radius_mm: Radius of the edge met by the force; infinite when straight.
+    """
+
+    force_n: float
+    case: str
+    beyond_mm: float
+    corner_mm: float
+    beside_mm: float
+    edge_radius_mm: float
+
+
+def check_pin_plate(setting: Setting, carrier: Carrier, edges: Edges, steel: Steel, pin: Steel) -> Iterator[Finding]:
+    """Every finding about the plate at its pin hole."""
+    plate, hole = carrier.plate, carrier.hole
+    d0, d = 2.0 * hole.circle.radius, hole.bolt_mm
+    ways = list(_steelwork(setting, carrier, edges))
+    yield Finding(
+        check="play of the pin",
+        part=f"{plate.name}, {hole.name}",
+        demand=d0 - d,
+        capacity=rule.HOLE_OVER_PIN_MM,
+        unit="mm",
+        source=f"{AISC} D5.2: hole no more than 1 mm (1/32 in) over the pin",
+        assumed="a pin that turns under load; BTH-1 takes more play and gives less strength for it",
+        cure=f"ream the hole to {setting.show.length(d + 0.8)}" if d0 - d > rule.HOLE_OVER_PIN_MM else "",
+        most="caution",
+    )
+    if not ways:
+        return
+    yield from _aisc(setting, carrier, ways, steel, pin)
+    yield from _en(setting, carrier, ways, steel, pin)
+    if setting.opinions:
+        yield from _bth(setting, carrier, ways, steel)
+
+
+def _steelwork(setting: Setting, carrier: Carrier, edges: Edges) -> Iterator[Steelwork]:
+    place, hole = carrier.plate.placement, carrier.hole
+    forces: dict[complex, str] = {}
+    for case in setting.cases:
+        f, u, v = case.force_n, place.u, place.v
+        flat = complex(f[0] * u[0] + f[1] * u[1] + f[2] * u[2], f[0] * v[0] + f[1] * v[1] + f[2] * v[2])
+        if abs(flat) > 1e-6:
+            forces.setdefault(complex(round(flat.real, 6), round(flat.imag, 6)), case.name)
+    if not forces:
+        return
+    ways = [force / abs(force) * turn for force in forces for turn in _TURNS]
+    distance, radius = reaches(edges, hole.circle.centre, ways)
+    far = (distance - hole.circle.radius).tolist()
+    for index, (force, name) in enumerate(forces.items()):
+        ahead, left, right, one, other = far[5 * index : 5 * index + 5]
+        yield Steelwork(
+            force_n=abs(force) * carrier.share,
+            case=name,
+            beyond_mm=ahead,
+            corner_mm=min(ahead, one, other),
+            beside_mm=min(left, right),
+            edge_radius_mm=float(radius[5 * index]),
+        )
+
+
+def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
+    plate, hole = carrier.plate, carrier.hole
+    t, d, rh, fu = plate.thickness_mm, hole.bolt_mm, hole.circle.radius, steel.fu_mpa
+    fy = min(steel.fy_mpa, pin.fy_mpa)
+
+    def counted(way: Steelwork) -> float:
+        return rule.effective_width_mm(t, min(way.beside_mm, 0.75 * way.corner_mm))
+
+    def tension_nose(nominal_n: float) -> float:
+        # steel beside is R - rh and beyond is R - rh, of which 3/4 counts
+        be = nominal_n / (2.0 * t * fu)
+        return be / 0.75 + rh if be <= 2.0 * t + rule.BE_EXTRA_MM else math.inf
+
+    def tearing_nose(nominal_n: float) -> float:
+        return nominal_n / (1.2 * fu * t) - d / 2.0 + rh
+
+    checks = (
+        _Check(
+            "tension beside the pin hole",
+            f"{AISC} D5.1(a)",
+            "be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a)",
+            lambda way: rule.tension_rupture_n(fu, t, counted(way)),
+            tension_nose,
+        ),
+        _Check(
+            "tearing beyond the pin hole",
+            f"{AISC} D5.1(b)",
+            "a from the hole's edge, the least of along the force and 45 degrees to each side",
+            lambda way: rule.shear_rupture_n(fu, t, way.corner_mm, d),
+            tearing_nose,
+        ),
+        _Check(
+            "bearing on the pin",
+            f"{AISC} J7(a)",
+            "Fy the lower of plate and pin",
+            lambda way: rule.bearing_n(fy, d, t),
+        ),
+    )
+    views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if view.rules != "en-1993"]
+    return _judged(setting, plate, ways, checks, views)
+
+
+def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
+    plate, hole = carrier.plate, carrier.hole
+    t, d, d0, fy = plate.thickness_mm, hole.bolt_mm, 2.0 * hole.circle.radius, steel.fy_mpa
+    checks = (
+        _Check(
+            "steel beyond the pin hole",
+            f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
+            "a from the hole's edge, the least of along the force and 45 degrees to each side",
+            lambda way: rule.en_force_by_a_n(way.corner_mm, t, d0, fy),
+            lambda force: rule.en_least_a_mm(force, t, d0, fy) + d0 / 2.0,
+        ),
+        _Check(
+            "steel beside the pin hole",
+            f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
+            "c from the hole's edge, across the force",
+            lambda way: rule.en_force_by_c_n(way.beside_mm, t, d0, fy),
+            lambda force: rule.en_least_c_mm(force, t, d0, fy) + d0 / 2.0,
+        ),
+        _Check(
+            "bearing of plate and pin",
+            f"{EN_JOINTS} 3.13.2 Table 3.10",
+            "fy the lower of plate and pin",
+            lambda way: rule.en_bearing_n(min(fy, pin.fy_mpa), d, t),
+        ),
+    )
+    views = [(view, 1.0) for view in setting if view.rules == "en-1993"]
+    return _judged(setting, plate, ways, checks, views)
+
+
+def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel) -> Iterator[Finding]:
+    plate, hole = carrier.plate, carrier.hole
+    t, d, d0, fy, fu = plate.thickness_mm, hole.bolt_mm, 2.0 * hole.circle.radius, steel.fy_mpa, steel.fu_mpa
+    category = setting.rules.design_category
+    nd = rule.DESIGN_FACTOR[category]
+    assumed = f"design category {category}, Nd = {nd:g}; R and r from the hole's centre, a and be from its edge"
+    checks = (
+        _Check(
+            "tension through the pin hole",
+            BTH,
+            assumed,
+            lambda way: rule.bth_tension_n(fy, fu, t, way.beside_mm, d, d0, nd),
+        ),
+        _Check(
+            "splitting beyond the pin hole",
+            BTH,
+            assumed,
+            lambda way: rule.bth_fracture_n(fu, t, way.beyond_mm + d0 / 2.0, way.beside_mm, d, d0, nd),
+        ),
+        _Check(
+            "shear beyond the pin hole",
+            BTH,
+            assumed,
+            lambda way: rule.bth_shear_n(fu, t, way.beyond_mm, d, d0, nd, way.edge_radius_mm),
+        ),
+        _Check(
+            "bearing on the pin, lifting rule",
+            BTH,
+            assumed,
+            lambda way: rule.bth_bearing_n(fy, d, t, nd),
+        ),
+    )
+    return _judged(setting, plate, ways, checks, [(View("aisc-asd", 1.0, True), 1.0)])
+
+
+@dataclass(frozen=True, slots=True)
+class _Check:
+    """A strength of the plate at the hole in one direction of force.
+
+    Args:
+        name: The check.
+        source: Its rule.
+        assumed: How its distances are taken.
+        nominal: Strength in a direction, N, before the rule set's own factor.
+        nose: The nose radius, mm, that would give a strength; infinite where none would.
+    """
+
+    name: str
+    source: str
+    assumed: str
+    nominal: Callable[[Steelwork], float]
+    nose: Callable[[float], float] = lambda nominal_n: math.inf
+
+
+def _judged(
+    setting: Setting,
+    plate: Plate,
+    ways: list[Steelwork],
+    checks: tuple[_Check, ...],
+    views: list[tuple[View, float]],
+) -> Iterator[Finding]:
+    """Each check in its worst direction, for each view and the factor by which it lowers the nominal strength."""
+    for check in checks if views else ():
+        nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
+        for view, factor in views:
+            demand, capacity = way.force_n * view.factor, nominal * factor
+            cure = ""
+            if demand > capacity:
+                radius = check.nose(demand / factor)
+                thickness = plate.thickness_mm * demand / capacity if capacity > 0.0 else math.inf
+                cure = (
+                    f"nose radius to {setting.up(radius)}"
+                    if math.isfinite(radius)
+                    else f"thickness to {setting.up(thickness)}"
+                )
+            yield Finding(
+                check=check.name,
+                part=plate.name,
+                demand=demand,
+                capacity=capacity,
+                unit="N",
+                source=check.source,
+                assumed=f"{check.assumed}; {view.loads}",
+                case=way.case,
+                cure=cure,
+                opinion=view.opinion,
+            )
+
+
+def _reserve(pair: tuple[float, Steelwork]) -> float:
+    """Strength over force."""
+    return pair[0] / pair[1].force_n

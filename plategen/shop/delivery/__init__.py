@@ -1,0 +1,1 @@
+"""Every file of a job rendered, proved, stamped and put in place in one step."""

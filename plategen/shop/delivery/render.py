@@ -1,0 +1,125 @@
+"""The files of a job as bytes, each proved before it is handed out and stamped with its revision."""
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, partial
+from typing import TYPE_CHECKING
+
+from plategen.refusal import Refusal
+from plategen.shop.cut.part import CutPart
+from plategen.shop.sheet.fit_note_html import fit_note_html
+from plategen.shop.stamp import dxf_stamped, header_time, html_stamped, step_stamped
+from plategen.shop.table.cutting import Sheets, cut_file_name, cut_parts, laid_out, on_one_drawing
+from plategen.shop.table.dxf_files import parts_dxf
+from plategen.shop.table.notes import CutNotes, cut_notes
+from plategen.shop.work import Work
+from plategen.show import Show
+
+if TYPE_CHECKING:
+    from plategen.shop.solid.clearance import Clearance
+
+Maker = Callable[[], bytes]
+
+
+def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
+    """Name and maker of each file, in the order in which they are listed for people.
+
+    Args:
+        work: The finished job, with its stamp.
+        paper: Paper of the template.
+        solid: With the STEP file, whose maker raises SolidUnavailable when the solid kernel cannot load.
+    """
+    parts = cut_parts(work)
+    groups = laid_out(work, parts)
+    notes = cut_notes(work, parts, groups)
+
+    @cache
+    def room() -> "tuple[Clearance, ...]":
+        return _clearances(work) if solid else ()
+
+    for name, part in parts.items():
+        yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
+    yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(groups))
+    if solid:
+        yield "bracket.step", lambda: _step(work)
+        if work.job.solid.mesh != "none":
+            yield f"bracket.{work.job.solid.mesh}", lambda: _mesh(work)
+    yield "template.pdf", lambda: _paper(work, paper)
+    yield "sheet.html", lambda: _sheet(work, groups, notes, room())
+    yield "report.json", lambda: _report(work, notes, room())
+
+
+def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
+    text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
+    return dxf_stamped(text, _words(work, name)).encode("ascii")
+
+
+def _step(work: Work) -> bytes:
+    from plategen.shop.solid.bodies import job_bodies
+    from plategen.shop.solid.step import NO_TIME, step_bytes
+    from plategen.shop.solid.step_order import in_order
+
+    data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
+    return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "bracket.step")
+
+
+def _mesh(work: Work) -> bytes:
+    from plategen.shop.solid import mesh_file
+    from plategen.shop.solid.bodies import job_bodies
+    from plategen.shop.solid.mesh import mesh_of
+
+    write = {"stl": mesh_file.stl_bytes, "3mf": mesh_file.three_mf_bytes, "glb": mesh_file.glb_bytes}
+    return write[work.job.solid.mesh]([mesh_of(body) for body in job_bodies(work)], _words(work, work.job.title))
+
+
+def _paper(work: Work, paper: str) -> bytes:
+    from plategen.shop.paper.template import template_pdf
+
+    return _whole(template_pdf(work, paper), b"%PDF-", b"%%EOF", "template.pdf")
+
+
+def _clearances(work: Work) -> "tuple[Clearance, ...]":
+    """Room between the parts; none when the solid kernel cannot load, which is said beside the STEP file."""
+    from plategen.shop.solid.clearance import job_clearances
+    from plategen.shop.solid.kernel import SolidUnavailable
+    from plategen.shop.solid.swing import swing_clearances
+
+    try:
+        return (*job_clearances(work), *swing_clearances(work))
+    except SolidUnavailable:
+        return ()
+
+
+def _sheet(work: Work, groups: Sequence[Sheets], notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
+    from plategen.shop.picture.sheet_layout import nest_pictures
+    from plategen.shop.sheet.sheet import sheet_html
+
+    nest = nest_pictures(groups, Show(work.job.units))
+    html = sheet_html(work, cutting=notes, clearances=room, nest_svg=nest, revision_html=fit_note_html(work))
+    data = html_stamped(html, _words(work)).encode()
+    return _whole(data, b"<!", b"</html>", "sheet.html")
+
+
+def _report(work: Work, notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
+    from plategen.shop.barrel import barrel_start_mm
+    from plategen.shop.sheet.clearance_table import clearance_report
+    from plategen.shop.sheet.cut_table import cut_report
+    from plategen.shop.sheet.report import report
+
+    told = {**report(work), "cutting": cut_report(notes), "clearances": clearance_report(room)}
+    told["barrel_from_pin_mm"] = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
+    if work.stamp is not None:
+        told = {**told, "revision": {"letter": work.stamp.letter, "fingerprint": work.stamp.fingerprint}}
+    return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def _words(work: Work, name: str = "") -> str:
+    """The stamp's words, after a plate's name if there is one."""
+    return ": ".join(words for words in (name, work.stamp.words if work.stamp else "") if words)
+
+
+def _whole(data: bytes, begins: bytes, ends: bytes, name: str) -> bytes:
+    """The file, unless it is cut short."""
+    if not data.lstrip().startswith(begins) or not data.rstrip().endswith(ends):
+        raise Refusal(f"{name} came out incomplete; this is an error of the program")
+    return data

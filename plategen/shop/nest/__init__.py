@@ -1,0 +1,1 @@
+"""Plates laid out on a sheet or an off-cut."""

@@ -1,0 +1,1 @@
+"""The true-scale paper, as PDF and as SVG."""

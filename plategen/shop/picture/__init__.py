@@ -1,0 +1,1 @@
+"""Drawings of plates, traces, welds and the whole bracket, as SVG."""

@@ -1,0 +1,1 @@
+"""The solid model: the only files that load the solid kernel."""

@@ -1,0 +1,179 @@
+"""For every check a trial in which it, and no other of its subject, says stop."""
+
+import math
+
+from plategen.flat.loop import Loop
+from plategen.flat.segment import Line
+from plategen.job.rules import Driven
+from tests.checks.bench import Bench
+
+SUBJECTS: dict[str, tuple[str, ...]] = {
+    "pin": ("pin shear", "pin bending", "pin shear with bending", "pin bending in service"),
+    "plate beside and at the pin": ("tension beside the pin hole", "bearing on the pin"),
+    "plate beyond the pin": ("tearing beyond the pin hole",),
+    "plate at the pin, EN": ("steel beyond the pin hole", "steel beside the pin hole", "bearing of plate and pin"),
+    "holes": (
+        "edge distance",
+        "edge distance to the hole's size",
+        "bolt spacing",
+        "bolt spacing to the hole's size",
+    ),
+    "plate": ("plate section", "plate shear", "plate turning over sideways", "plate as a column"),
+    "run": (
+        "least leg",
+        "least length",
+        "least length that carries",
+        "least throat",
+        "fit-up gap",
+        "sharp joint angle",
+        "open joint angle",
+    ),
+    "weld": ("weld throat stress", "plate beside the weld", "rail wall beside the weld"),
+    "bolts": ("bolt shear", "bolt tension with shear", "bolt slip", "bolt bearing and tear-out", "block shear"),
+    "tie": ("tie weld throat stress",),
+    "cylinder": ("rod buckling", "rod side load"),
+    "driven rod": ("driven rod buckling", "driven rod bending"),
+}
+SUBJECT = {check: subject for subject, checks in SUBJECTS.items() for check in checks}
+
+EN = {"set": "en-1993"}
+STRAIGHT = {"skew_rad": 0.0, "swing_rad": 0.0}
+FOUR = (-40 + 50j, 40 + 50j, -40 - 30j, 40 - 30j)
+
+
+def box(left: float, low: float, right: float, high: float) -> Loop:
+    """A rectangular opening."""
+    corners = [complex(left, low), complex(right, low), complex(right, high), complex(left, high)]
+    return Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
+
+
+CASES: dict[str, tuple[str, Bench]] = {
+    "short fat pin": (
+        "pin shear",
+        Bench(pin=12.0, hole=12.5, eye_width=3.0, gap=0.0, thickness=3.0, pressure=25.0, rules={"skew_rad": 0.0}),
+    ),
+    "long thin pin": ("pin bending", Bench(pin=16.0, hole=16.5, eye_width=60.0, gap=3.0)),
+    "pin in shear and bending": (
+        "pin shear with bending",
+        Bench(pin=12.0, hole=12.5, eye_width=8.0, gap=0.0, thickness=5.0, rules=EN, pressure=14.0),
+    ),
+    "pin that is to come out again": (
+        "pin bending in service",
+        Bench(pin=20.0, hole=20.5, eye_width=60.0, rules={**EN, "shock_factor": 1.0}, pressure=20.0),
+    ),
+    "narrow nose": ("tension beside the pin hole", Bench(pin=40.0, hole=40.5, nose=24.0, thickness=6.0, pressure=20.0)),
+    "small pin in a thin plate": ("bearing on the pin", Bench(pin=12.0, hole=12.5, thickness=5.0, pressure=14.0)),
+    "nose that tears": (
+        "tearing beyond the pin hole",
+        Bench(pin=40.0, hole=40.5, nose=22.0, thickness=3.0, pressure=25.0),
+    ),
+    "EN: short nose": ("steel beyond the pin hole", Bench(nose=26.0, rules=EN)),
+    "EN: slot beside the hole": (
+        "steel beside the pin hole",
+        Bench(nose=60.0, openings=(box(-10.0, 17.0, 10.0, 24.0),), rules=EN),
+    ),
+    "EN: small pin in a thin plate": (
+        "bearing of plate and pin",
+        Bench(pin=12.0, hole=12.5, thickness=4.0, rules=EN, pressure=12.0),
+    ),
+    "hole near the edge": ("edge distance", Bench(nose=33.0)),
+    "EN: large hole near the edge": ("edge distance to the hole's size", Bench(hole=34.0, nose=38.0, rules=EN)),
+    "bolts close together": (
+        "bolt spacing",
+        Bench(bolts=(-25 + 20j, 25 + 20j, -25 - 30j, 25 - 30j), nose=75.0, bolt=20.0, bolt_hole=31.0, pin=25.0),
+    ),
+    "EN: bolts close together for their holes": (
+        "bolt spacing to the hole's size",
+        Bench(bolts=(-30 + 35j, 30 + 35j, -30 - 25j, 30 - 25j), nose=80.0, bolt=20.0, bolt_hole=28.0, rules=EN),
+    ),
+    "side force on a thin ear": (
+        "plate section",
+        Bench(thickness=6.0, pressure=14.0, rules={"skew_rad": math.radians(6)}),
+    ),
+    "pin close to the rail": (
+        "plate shear",
+        Bench(height=46.0, toe=5.0, thickness=4.0, pressure=45.0, rules=STRAIGHT),
+    ),
+    "tall thin ear": (
+        "plate turning over sideways",
+        Bench(height=420.0, thickness=4.0, foot=130.0, pressure=4.0, rules=STRAIGHT),
+    ),
+    "thin ear pushed at the rail": (
+        "plate as a column",
+        Bench(
+            height=260.0,
+            nose=180.0,
+            foot=260.0,
+            thickness=5.0,
+            rules={"skew_rad": 0.0, "swing_rad": 1.5},
+            pressure=10.5,
+        ),
+    ),
+    "leg too small for the plate": ("least leg", Bench(leg=4.0)),
+    "stub of a run": ("least length", Bench(run_from=0.0, run_to=30.0)),
+    "EN: short run": ("least length that carries", Bench(run_from=0.0, run_to=32.0, rules=EN)),
+    "EN: throat under 3 mm": ("least throat", Bench(leg=4.0, rules=EN)),
+    "notch that does not fit": ("fit-up gap", Bench(weld_gap=5.5)),
+    "rail leaning in": ("sharp joint angle", Bench(angles_deg=(50.0, 90.0))),
+    "rail leaning out": ("open joint angle", Bench(angles_deg=(90.0, 140.0), leg=12.0)),
+    "small fillet": ("weld throat stress", Bench(leg=3.0, foot=60.0, pressure=25.0)),
+    "thin plate, large fillet": ("plate beside the weld", Bench(thickness=4.0, leg=12.0, foot=70.0, pressure=20.0)),
+    "thin wall": ("rail wall beside the weld", Bench(wall=1.5, leg=12.0, foot=70.0, pressure=20.0, thickness=20.0)),
+    "small bolts": (
+        "bolt shear",
+        Bench(
+            bolts=FOUR,
+            nose=80.0,
+            bolt=10.0,
+            bolt_hole=11.0,
+            thickness=20.0,
+            pressure=18.0,
+            rules={"skew_rad": 0.0, "bolt_grade": "4.6"},
+        ),
+    ),
+    "bolts that are pried out": (
+        "bolt tension with shear",
+        Bench(
+            bolts=FOUR,
+            nose=80.0,
+            bolt=12.0,
+            bolt_hole=13.0,
+            pressure=20.0,
+            rules={"skew_rad": 1.3, "bolt_grade": "4.6"},
+        ),
+    ),
+    "pretensioned bolts that slip": (
+        "bolt slip",
+        Bench(bolts=FOUR, nose=80.0, bolt=12.0, bolt_hole=13.0, pressure=28.0, rules={"pretensioned": True}),
+    ),
+    "bolts in a thin plate": (
+        "bolt bearing and tear-out",
+        Bench(bolts=FOUR, nose=85.0, thickness=1.0, pressure=23.0, rules={"skew_rad": 0.0, "bolt_grade": "A490"}),
+    ),
+    "bolts that tear a block out": (
+        "block shear",
+        Bench(
+            bolts=(-12 + 12j, 12 + 12j, -12 - 12j, 12 - 12j),
+            bolt=10.0,
+            bolt_hole=11.0,
+            pin=8.0,
+            hole=8.5,
+            nose=33.0,
+            foot=40.0,
+            thickness=1.5,
+            pressure=14.2,
+            rules={**STRAIGHT, "bolt_grade": "A490"},
+        ),
+    ),
+    "side force on a small tie weld": (
+        "tie weld throat stress",
+        Bench(tie=True, leg=1.0, eye_width=60.0, rules={"skew_rad": 0.4}, pressure=20.0),
+    ),
+    "thin rod": ("rod buckling", Bench(rod=18.0, rules={"skew_rad": 0.0}, pressure=12.0)),
+    "rod pushed aside": ("rod side load", Bench(rules={"skew_rad": 0.14})),
+    "long driven tube": ("driven rod buckling", Bench(driven=Driven(diameter_mm=35.0, bore_mm=25.0, length_mm=1350.0))),
+    "driven rod pushed off its line": (
+        "driven rod bending",
+        Bench(driven=Driven(diameter_mm=40.0, bore_mm=20.0, length_mm=500.0, arm_mm=80.0, at_mm=100.0)),
+    ),
+}

@@ -1,0 +1,103 @@
+"""Load cases, and who carries them; the findings checked against hand sums that do not use the judge."""
+
+import math
+
+import pytest
+
+from plategen.checks.load_path import assemblies, bolt_joints, carriers
+from plategen.checks.weld_note import weld_notes
+from plategen.show import Show
+from plategen.strength.loads import load_cases, pull_n, push_n
+from plategen.strength.pin import near_ear_share
+from plategen.strength.rod import Bar, bracket_on_bar_stress_mpa, gland_reactions_n, side_load_n
+from tests.checks.bench import Bench
+from tests.checks.cases import FOUR
+
+
+def test_push_pull_and_shock() -> None:
+    bench = Bench(rules={"shock_factor": 2.0, "swing_rad": 0.0, "skew_rad": 0.0})
+    push, pull = load_cases(bench.job())
+    assert push.force_n == pytest.approx((-2.0 * push_n(10.0, 50.0), 0.0, 0.0))
+    assert pull.force_n == pytest.approx((2.0 * pull_n(10.0, 50.0, 30.0), 0.0, 0.0))
+    assert push.push
+    assert not pull.push
+
+
+def test_swing_and_skew_turn_the_force_and_keep_its_size() -> None:
+    cases = load_cases(Bench().job())
+    assert len(cases) == 12
+    assert len({case.name for case in cases}) == 12
+    for case in cases:
+        whole = push_n(10.0, 50.0) if case.push else pull_n(10.0, 50.0, 30.0)
+        assert case.size_n == pytest.approx(1.5 * whole)
+    side = max(abs(case.force_n[2]) for case in cases)
+    assert side == pytest.approx(side_load_n(1.5 * push_n(10.0, 50.0), math.radians(2.0)))
+
+
+def test_known_motion_replaces_the_usual_angles() -> None:
+    cases = load_cases(Bench().job(), swing_rad=(0.1, 0.2), skew_rad=(0.0,))
+    assert {round(math.atan2(-c.force_n[1], -c.force_n[0]), 9) for c in cases if c.push} == {0.1, 0.2}
+
+
+def test_each_ear_takes_half_when_centred_and_more_when_the_eye_leans_on_it() -> None:
+    assert near_ear_share(25.0, 15.0, 0.0) == 0.5
+    assert near_ear_share(25.0, 15.0, 0.5) == pytest.approx(0.5 + 0.5 / 41.0)
+
+
+def test_ears_stand_alone_and_a_tie_makes_them_one() -> None:
+    def groups(bench: Bench) -> list[tuple[int, float]]:
+        bracket = bench.bracket()
+        held, joints = carriers(bracket), bolt_joints(bracket)
+        return [(len(a.plates), a.share) for a in assemblies(bracket, held, joints)]
+
+    assert groups(Bench()) == [(1, pytest.approx(0.5122, abs=1e-4))] * 2
+    assert groups(Bench(tie=True)) == [(3, 1.0)]
+    assert groups(Bench(bolts=FOUR, nose=80.0)) == [(2, pytest.approx(0.5122, abs=1e-4))] * 2
+
+
+def test_bolts_join_only_plates_that_touch() -> None:
+    joints = bolt_joints(Bench(bolts=FOUR, nose=80.0).bracket())
+    assert [(j.upper.name, j.lower.name) for j in joints] == [("ear_near", "foot_near"), ("ear_far", "foot_far")]
+    assert all(len(j.upper_holes) == 4 for j in joints)
+
+
+def test_one_bolt_alone_cannot_hold_an_ear_upright() -> None:
+    findings = Bench(bolts=(60j,), nose=30.0).findings()
+    pulled = [f for f in findings if f.check == "bolt tension with shear"]
+    assert pulled
+    assert all(f.verdict == "stop" and math.isinf(f.ratio) for f in pulled)
+
+
+def test_throat_stress_of_two_runs_by_hand() -> None:
+    # one ear, two straight runs 2 L long a thickness apart, a force F along them at height h: bending F h across the
+    # pair and direct shear F; the pair's modulus about the w axis is 2 (2L)^2/6 and the force acts mid-way between them
+    bench = Bench(rules={"swing_rad": 0.0, "skew_rad": 0.0})
+    finding = next(f for f in bench.findings() if f.check == "weld throat stress" and not f.opinion)
+    force = 1.5 * push_n(10.0, 50.0) * near_ear_share(25.0, 15.0, 0.5)
+    run = 220.0
+    line = math.hypot(force / (2 * run), force * 90.0 / (2 * run**2 / 6))
+    assert finding.demand == pytest.approx(line / (8.0 / math.sqrt(2.0)), rel=1e-9)
+
+
+def test_section_stress_at_the_weld_by_hand() -> None:
+    bench = Bench(rules={"swing_rad": 0.0, "skew_rad": 0.0}, nose=20.0, foot=21.0, toe=89.0, height=160.0, hole=1.0)
+    finding = next(f for f in bench.findings() if f.check == "plate section" and not f.opinion)
+    force = 1.5 * push_n(10.0, 50.0) * near_ear_share(25.0, 15.0, 0.5)
+    # a bar 42 mm wide at the weld, 160 mm from the pin
+    assert finding.demand == pytest.approx(force * 160.0 / (15.0 * 42.0**2 / 6.0), rel=1e-3)
+
+
+def test_rod_statics() -> None:
+    gland, piston = gland_reactions_n(100.0, 300.0, 60.0)
+    assert gland - piston == pytest.approx(100.0)
+    assert piston * 60.0 == pytest.approx(100.0 * 300.0)
+    bar = Bar(40.0, 800.0, 400.0)
+    straight = bracket_on_bar_stress_mpa(bar, 1000.0, 0.0, 100.0, pushed=True)
+    assert straight == pytest.approx(1000.0 / bar.section[0])
+    assert math.isinf(bracket_on_bar_stress_mpa(bar, 1e9, 10.0, 100.0, pushed=True))
+
+
+def test_notes_name_runs_that_meet_and_those_between_the_plates() -> None:
+    notes = weld_notes(Bench().bracket(), Show("mm"))
+    assert any("W1 and W2 end together" in note for note in notes)
+    assert any(note.startswith("W2, W3 lie between the plates, 26.0 mm apart") for note in notes)
