@@ -3,7 +3,8 @@
 Distances are measured on the plate's outline, openings and other holes, along and across the force and at 45 degrees to
 it; curved edges included. What AISC D5.2 asks of the shape is met by counting less steel, never by trusting more: a is
 no more than the distance 45 degrees to either side of the force (so c >= a holds) and be no more than 3/4 a (so
-a >= 4/3 be holds).
+a >= 4/3 be holds). Counted so, tearing beyond the hole never governs alone: 2 be <= 1.5 a < 1.2 (a + d/2) unless
+a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are one finding, which names the lesser.
 """
 
 import math
@@ -109,25 +110,34 @@ def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Stee
     def tearing_nose(nominal_n: float) -> float:
         return nominal_n / (1.2 * fu * t) - d / 2.0 + rh
 
+    def beside(way: Steelwork) -> float:
+        return rule.tension_rupture_n(fu, t, counted(way))
+
+    def beyond(way: Steelwork) -> float:
+        return rule.shear_rupture_n(fu, t, way.corner_mm, d)
+
+    def both(way: Steelwork) -> str:
+        split, torn = beside(way), beyond(way)
+        least = "rupture beside it" if split <= torn else "tearing beyond it"
+        return (
+            f"{least} is the least; be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a) = "
+            f"{setting.show.length(counted(way))}, a = {setting.show.length(way.corner_mm)} from the hole's edge, the "
+            f"least of along the force and 45 degrees to each side; nominal {setting.show.force(split)} beside and "
+            f"{setting.show.force(torn)} beyond"
+        )
+
     checks = (
         _Check(
-            "tension beside the pin hole",
-            f"{AISC} D5.1(a)",
-            "be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a)",
-            lambda way: rule.tension_rupture_n(fu, t, counted(way)),
-            tension_nose,
-        ),
-        _Check(
-            "tearing beyond the pin hole",
-            f"{AISC} D5.1(b)",
-            "a from the hole's edge, the least of along the force and 45 degrees to each side",
-            lambda way: rule.shear_rupture_n(fu, t, way.corner_mm, d),
-            tearing_nose,
+            "steel about the pin hole",
+            f"{AISC} D5.1(a) and (b)",
+            both,
+            lambda way: min(beside(way), beyond(way)),
+            lambda nominal_n: max(tension_nose(nominal_n), tearing_nose(nominal_n)),
         ),
         _Check(
             "bearing on the pin",
             f"{AISC} J7(a)",
-            "Fy the lower of plate and pin",
+            lambda way: "Fy the lower of plate and pin",
             lambda way: rule.bearing_n(fy, d, t),
         ),
     )
@@ -142,21 +152,24 @@ def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel,
         _Check(
             "steel beyond the pin hole",
             f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
-            "a from the hole's edge, the least of along the force and 45 degrees to each side",
+            lambda way: (
+                f"a = {setting.show.length(way.corner_mm)} from the hole's edge, the least of along the force "
+                "and 45 degrees to each side"
+            ),
             lambda way: rule.en_force_by_a_n(way.corner_mm, t, d0, fy),
             lambda force: rule.en_least_a_mm(force, t, d0, fy) + d0 / 2.0,
         ),
         _Check(
             "steel beside the pin hole",
             f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
-            "c from the hole's edge, across the force",
+            lambda way: f"c = {setting.show.length(way.beside_mm)} from the hole's edge, across the force",
             lambda way: rule.en_force_by_c_n(way.beside_mm, t, d0, fy),
             lambda force: rule.en_least_c_mm(force, t, d0, fy) + d0 / 2.0,
         ),
         _Check(
             "bearing of plate and pin",
             f"{EN_JOINTS} 3.13.2 Table 3.10",
-            "fy the lower of plate and pin",
+            lambda way: "fy the lower of plate and pin",
             lambda way: rule.en_bearing_n(min(fy, pin.fy_mpa), d, t),
         ),
     )
@@ -169,7 +182,15 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel
     t, d, d0, fy, fu = plate.thickness_mm, hole.bolt_mm, 2.0 * hole.circle.radius, steel.fy_mpa, steel.fu_mpa
     category = setting.rules.design_category
     nd = rule.DESIGN_FACTOR[category]
-    assumed = f"design category {category}, Nd = {nd:g}; R and r from the hole's centre, a and be from its edge"
+
+    def assumed(way: Steelwork) -> str:
+        show, radius = setting.show.length, way.edge_radius_mm
+        curved = f", edge of radius {show(radius)}" if math.isfinite(radius) else ""
+        return (
+            f"design category {category}, Nd = {nd:g}; R = {show(way.beyond_mm + d0 / 2.0)} from the hole's centre, "
+            f"a = {show(way.beyond_mm)} and be = {show(way.beside_mm)} from its edge{curved}"
+        )
+
     checks = (
         _Check(
             "tension through the pin hole",
@@ -192,7 +213,10 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel
         _Check(
             "bearing on the pin, lifting rule",
             BTH,
-            assumed,
+            lambda way: (
+                f"design category {category}, Nd = {nd:g}; pin kept from turning in the plate, half of this "
+                "where it turns"
+            ),
             lambda way: rule.bth_bearing_n(fy, d, t, nd),
         ),
     )
@@ -206,14 +230,14 @@ class _Check:
     Args:
         name: The check.
         source: Its rule.
-        assumed: How its distances are taken.
+        assumed: How its distances are taken in that direction, and what they are.
         nominal: Strength in a direction, N, before the rule set's own factor.
         nose: The nose radius, mm, that would give a strength; infinite where none would.
     """
 
     name: str
     source: str
-    assumed: str
+    assumed: Callable[[Steelwork], str]
     nominal: Callable[[Steelwork], float]
     nose: Callable[[float], float] = lambda nominal_n: math.inf
 
@@ -228,6 +252,7 @@ def _judged(
     """Each check in its worst direction, for each view and the factor by which it lowers the nominal strength."""
     for check in checks if views else ():
         nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
+        said = check.assumed(way)
         for view, factor in views:
             demand, capacity = way.force_n * view.factor, nominal * factor
             cure = ""
@@ -246,7 +271,7 @@ def _judged(
                 capacity=capacity,
                 unit="N",
                 source=check.source,
-                assumed=f"{check.assumed}; {view.loads}",
+                assumed=f"{said}; {view.loads}",
                 case=way.case,
                 cure=cure,
                 opinion=view.opinion,

@@ -1,0 +1,143 @@
+"""Examples with a line or two changed: for checks that the bench has no parts for, and for those that only advise."""
+
+from tests.checks.edited import Edited
+
+SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
+EARS, STEERING = "sprayer-kicked-rail", "orchard-sprayer-steering"
+
+
+def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
+    return Edited(profile, changes)
+
+
+RAIL_EDGE = "from = [-60, 17, 26]\nto = [-40, 17, 26]"
+LEFT_BOLT = (
+    '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
+    'contact_radius = "4 1/2"\npitch = "1/13"\n'
+)
+RADIUS_1_1_8 = 'eye_radius = "1 1/8"'
+ROD_END = 'eye_radius = "1 1/8"\nkind = "rod_end"\nhead_width = "1 3/16"'
+
+STOPS: dict[str, tuple[str, Edited]] = {
+    "slot longer than 2.5 d": (
+        "slot length",
+        _edited(SPLIT, ('bolt = "3/4"', 'bolt = "1/2"'), ('row_spacing = "4"', "row_spacing = 5")),
+    ),
+    "swing that pushes bolts along their slots": (
+        "force square to the slot",
+        _edited(SPLIT, ('"Grade 8"', '"Grade 8"\nswing = 15')),
+    ),
+    "slots without pretension": ("bolt held along its slot", _edited(SPLIT, ("= true", "= false"))),
+    "small clamp bolts": ("clamp slip on the tube", _edited(CLAMP, ("bolt = 16", "bolt = 10"))),
+    "clamp far from the cylinder": (
+        "clamp bolt tension",
+        _edited(CLAMP, ("bolt = 16", "bolt = 12"), ("inline_offset = 105", "inline_offset = 600")),
+    ),
+    "thin clamp": ("clamp plate bending", _edited(CLAMP, ("thickness = 25", "thickness = 12"))),
+    "large eye at the rail": ("boss to *", _edited(EARS, (RADIUS_1_1_8, 'eye_radius = "3 3/4"'))),
+    "barrel that begins between the ears": (
+        "swing clearance",
+        _edited(CORNER, ("barrel_start = 75", "barrel_start = 45")),
+    ),
+    "rod end out of line": (
+        "rod end tilt",
+        _edited(EARS, (RADIUS_1_1_8, ROD_END), ("[cutting]", "[rules]\nskew = 4\n[cutting]")),
+    ),
+    "short stroke": ("stroke covers travel", _edited(STEERING, ("stroke = 8", "stroke = 6"))),
+    "joint that tilts little": ("joint tilts far enough", _edited(STEERING, ('joint = "12 deg"', 'joint = "2 deg"'))),
+    "weak drag link": ("bending and push in the rod", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
+    "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
+    "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
+    "box that is stopped first": (
+        "spindle stop before the box's own",
+        _edited(STEERING, ('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"')),
+    ),
+    "narrow suction line": (
+        "velocity in the * line",
+        _edited(STEERING, ('kind = "suction"\ninside = "1"', 'kind = "suction"\ninside = "3/8"')),
+    ),
+    "fitting at the rail's edge": (
+        "fitting clears *",
+        _edited(STEERING, (RAIL_EDGE, "from = [-60, 21, 23]\nto = [-40, 21, 23]")),
+    ),
+    "stiff hose": (
+        "hose bends no tighter than it may",
+        _edited(STEERING, ('bend_radius = "2 1/2"', "bend_radius = 6")),
+    ),
+    "bar within the tyre": (
+        "tyre clears, deflected",
+        _edited(STEERING, ("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+    ),
+}
+
+ADVICE: dict[str, tuple[str, Edited]] = {
+    "play of the pin": (
+        "BTH-1 takes more play and gives less strength for it; a worn hole knocks before it breaks",
+        _edited(EARS, ("[weld]", 'pin_fit = "loose"\n[weld]')),
+    ),
+    "greatest leg": ("practice: it heats the plate, it does not weaken it", _edited(EARS, ('leg = "1/4"', "leg = 1"))),
+    "torch access": (
+        "practice: the order of welding may give the way in that the finished box has not",
+        _edited(CORNER, ("eye_width = 50", "eye_width = 40")),
+    ),
+    "barrel beside the clamp's nuts": (
+        "the line drawn straight; the swing clearance stops what would strike",
+        _edited(CLAMP, ("body_diameter = 50", "body_diameter = 62")),
+    ),
+    "socket beside the bead": (
+        "tool room is practice: other wrenches need less",
+        _edited(
+            SPLIT,
+            ('adjust = "slots"\nreach = "1/2"', 'adjust = "recut"'),
+            ('height = "2 1/2"', 'height = "3 3/8"'),
+            ('leg = "5/16"', 'leg = "5/8"'),
+        ),
+    ),
+    "socket beside the next nut": (
+        "tool room is practice: other wrenches need less",
+        _edited(SPLIT, ('row_spacing = "4"', 'row_spacing = "1 7/8"')),
+    ),
+    "head beside the eye": (
+        "tool room is practice: a button head or a turned-round bolt needs less",
+        _edited(SPLIT, ('height = "2 1/2"', "height = 2"), ('reach = "1/2"', 'reach = "1/4"')),
+    ),
+    "heads between the ears": (
+        "tool room is practice: the nuts may lie inside",
+        _edited(SPLIT, ('eye_width = "1 1/2"', 'eye_width = "3/4"')),
+    ),
+    "transmission angle": (
+        "practice: the linkage still turns",
+        _edited(STEERING, ('tie = [-7, "25 1/8", 14]', 'tie = [-3, "25 1/8", 14]')),
+    ),
+    "turns the tyres standing, alone": ("the driver and the box help as well", _edited(STEERING)),
+    "lock to lock in time": (
+        "slow steering steers",
+        _edited(STEERING, ('lock_to_lock = "3 s"', 'lock_to_lock = "0.5 s"')),
+    ),
+    "in line with what it pushes": (
+        "what being out of line does is judged by the joint's tilt and the rod's bending, which stop",
+        _edited(STEERING, ('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),
+    ),
+    "port points up": ("air comes out by bleeding as well", _edited(STEERING, ('clock = "0 deg"', 'clock = "90 deg"'))),
+    "stops met together": (
+        "one stop carries it until the other is set",
+        _edited(STEERING, ('at = "34 deg"', 'at = "20 deg"')),
+    ),
+    "tyre clears, deflected hard": (
+        "twice the deflection that the check beside it stops at",
+        _edited(STEERING, ("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+    ),
+    "reservoir highest, so that air rises to it": (
+        "air comes out by bleeding as well",
+        _edited(STEERING, ("reservoir = 44", "reservoir = 38.5")),
+    ),
+    "places where air has to go down": (
+        "air comes out by bleeding as well",
+        _edited(STEERING, ("cylinder = 24", "cylinder = 43")),
+    ),
+    "cooler carries the heat": (
+        "holding the steering on its stops is the driver's to leave",
+        _edited(STEERING, ("cooler_kw = 0.6", "cooler_kw = 0.1")),
+    ),
+}
+"""Findings that never say more than caution, why, and a trial in which each does."""

@@ -1,0 +1,40 @@
+"""An example job with some of its lines changed: for checks that the bench has no parts for."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from plategen.job.load import read_text, read_traces
+from plategen.job.parse import parse_job
+from plategen.make import carry_through
+from plategen.strength.finding import Finding
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+
+
+@dataclass(frozen=True)
+class Edited:
+    """A profile and what is changed in its job file: pairs of what stands there and what is to stand there."""
+
+    profile: str
+    changes: tuple[tuple[str, str], ...]
+
+    @property
+    def text(self) -> str:
+        """The job file, changed; every change must find its place."""
+        text = (PROFILES / self.profile / "job.toml").read_text(encoding="utf-8")
+        for old, new in self.changes:
+            assert old in text, old
+            text = text.replace(old, new, 1)
+        return text
+
+    def findings(self) -> tuple[Finding, ...]:
+        """What the whole way says of it."""
+        return _findings(self.profile, self.text)
+
+
+@cache
+def _findings(profile: str, text: str) -> tuple[Finding, ...]:
+    job = parse_job(text)
+    traces = read_traces(job, lambda name: read_text(PROFILES / profile / name, 1_000_000, name))
+    return carry_through(job, traces).findings
