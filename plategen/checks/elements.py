@@ -42,7 +42,6 @@ class EarField:
         field: Mesh, displacements and stresses on the finest mesh, load factor not in.
         rim_mpa: Largest equivalent stress on the rim of the pin hole.
         body_mpa: Largest equivalent stress a radius off the hole's rim and a thickness off the held edge.
-        body_at: Where.
         section_mpa: What plane sections give for the worst cut in the plate's plane.
         section_field_mpa: What the elements give where that cut meets its worst edge.
         error: Share by which the last refinement moved the peaks.
@@ -53,7 +52,6 @@ class EarField:
     field: Field
     rim_mpa: float
     body_mpa: float
-    body_at: complex
     section_mpa: float
     section_field_mpa: float
     error: float
@@ -132,15 +130,15 @@ def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
         f, u, v = case.force_n, place.u, place.v
         flat = complex(f[0] * u[0] + f[1] * u[1] + f[2] * u[2], f[0] * v[0] + f[1] * v[1] + f[2] * v[2])
         flats.setdefault(complex(round(flat.real, 3), round(flat.imag, 3)) * carrier.share, case.name)
-    coarse = max(flats, key=lambda flat: max(_peaks(carrier, _field(carrier, flat, SIZES[0]))[:2]))
+    coarse = max(flats, key=lambda flat: max(_peaks(carrier, _field(carrier, flat, SIZES[0]))))
     known = _field(carrier, coarse, SIZES[0])
-    rim, body, at = _peaks(carrier, known)
+    rim, body = _peaks(carrier, known)
     error = math.inf
     for size in SIZES[1:]:
         known = _field(carrier, coarse, size)
         finer = _peaks(carrier, known)
         error = max(abs(finer[0] - rim) / finer[0], abs(finer[1] - body) / finer[1])
-        rim, body, at = finer
+        rim, body = finer
         if error < SETTLED:
             break
     hand, edge = _hand(setting, carrier, group, coarse)
@@ -151,7 +149,6 @@ def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
         field=known,
         rim_mpa=rim,
         body_mpa=body,
-        body_at=at,
         section_mpa=hand,
         section_field_mpa=float(known.von_mises_mpa[near]),
         error=error,
@@ -186,8 +183,8 @@ def _field(carrier: Carrier, force: complex, hole_share: float) -> Field:
     return solve_plate(mesh, on_notch, [(on_hole, pressure)])
 
 
-def _peaks(carrier: Carrier, field: Field) -> tuple[float, float, complex]:
-    """Largest equivalent stress on the pin hole's rim, and in the body with its place."""
+def _peaks(carrier: Carrier, field: Field) -> tuple[float, float]:
+    """Largest equivalent stress on the pin hole's rim, and in the body."""
     notch, circle = carrier.plate.notch, carrier.hole.circle
     assert notch is not None
     at = field.mesh.points @ np.array([1.0, 1j])
@@ -196,8 +193,7 @@ def _peaks(carrier: Carrier, field: Field) -> tuple[float, float, complex]:
     rim = away < circle.radius * 1.001
     body = away > 2.0 * circle.radius
     body &= np.array([notch.distance(complex(p)) > carrier.plate.thickness_mm for p in at])
-    worst = int(np.argmax(np.where(body, mises, 0.0)))
-    return float(mises[rim].max()), float(mises[worst]), complex(at[worst])
+    return float(mises[rim].max()), float(mises[body].max(initial=0.0))
 
 
 def _hand(setting: Setting, carrier: Carrier, group: Assembly, force: complex) -> tuple[float, complex]:

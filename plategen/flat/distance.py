@@ -4,9 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from plategen.flat.carrier import Carrier, carrier
-from plategen.flat.inside import inside
 from plategen.flat.intersect import crossings
-from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
 
 
@@ -33,20 +31,6 @@ def chain_distance(a: Iterable[Segment], b: Iterable[Segment]) -> float:
             if _box_gap(box, other_box) < best:
                 best = min(best, segment_distance(one, other))
     return best
-
-
-def circle_margin(loop: Loop, circle: Circle) -> float:
-    """Material between a hole and an outline in mm: from the circle to the nearest edge.
-
-    Negative when the circle breaks the edge, or lies outside (then how far its far side must come in at the least).
-    """
-    distance = loop.distance(circle.centre)
-    return (distance if inside(loop, circle.centre) else -distance) - circle.radius
-
-
-def circles_apart(a: Circle, b: Circle) -> float:
-    """Material between two holes in mm, negative when they break into one another."""
-    return abs(a.centre - b.centre) - a.radius - b.radius
 
 
 def _to(edge: Segment, p: complex) -> float:

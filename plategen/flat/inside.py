@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 
 from plategen.flat.carrier import Carrier, carrier
-from plategen.flat.intersect import at_share, carrier_crossings, chain_crossings
+from plategen.flat.intersect import at_share, carrier_crossings
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Segment, angle, cross
 
@@ -58,11 +58,6 @@ def simple(loop: Loop) -> complex | None:
                 if not joint:
                     return at_share(a, ta)
     return None
-
-
-def loop_inside(inner: Loop, outer: Loop) -> bool:
-    """True when a loop lies wholly inside another without touching it."""
-    return not chain_crossings(inner, outer) and inside(outer, inner.segments[0].start)
 
 
 def _turn_spread(a: Carrier, b: Carrier) -> float:

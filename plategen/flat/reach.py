@@ -38,30 +38,6 @@ def reach(loop: Iterable[Segment], p: complex, direction: complex) -> float:
     return min((x for edge in loop for x in line_places(edge, p, along) if x >= 0.0), default=math.inf)
 
 
-def least_reach(loop: Iterable[Segment], p: complex, direction: complex, half_angle_rad: float) -> float:
-    """Shortest distance in mm from ``p`` to the edges within a span of directions, infinite if it holds none.
-
-    The nearest point of an edge in the span is the nearest of the edge, one of its ends, or on a side of the span.
-
-    Args:
-        loop: The edges.
-        p: The point looked from.
-        direction: Middle of the span.
-        half_angle_rad: Half of the span, up to pi for all directions.
-    """
-    along = direction / abs(direction)
-    best = math.inf
-    edges = list(loop)
-    for edge in edges:
-        for q in (edge.point(edge.nearest(p)), edge.start, edge.end):
-            if abs(angle((q - p) / along)) <= half_angle_rad or q == p:
-                best = min(best, abs(q - p))
-    if half_angle_rad < math.pi:
-        for side in (-half_angle_rad, half_angle_rad):
-            best = min(best, reach(edges, p, along * complex(math.cos(side), math.sin(side))))
-    return best
-
-
 def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:
     """Where every edge of an outline comes nearest to a circle inside it, the nearest first.
 

@@ -114,20 +114,6 @@ class Arc:
         start = centre + cmath.rect(radius_mm, from_rad)
         return cls(start, centre + cmath.rect(radius_mm, from_rad + sweep_rad), math.tan(sweep_rad / 4))
 
-    @classmethod
-    def tangent_to(cls, start: complex, direction: complex, end: complex) -> "Arc":
-        """The arc from ``start``, leaving along ``direction``, to ``end``.
-
-        Raises:
-            ZeroDivisionError: If the end lies straight ahead (that is a line) or straight behind.
-        """
-        chord = end - start
-        half_sweep = angle(chord / direction)
-        bulge = math.tan(half_sweep / 2)
-        if bulge == 0.0:
-            raise ZeroDivisionError("the end lies straight ahead: a line, not an arc")
-        return cls(start, end, bulge)
-
     @property
     def sweep_rad(self) -> float:
         """Signed turn from start to end, within (-2 pi, 2 pi)."""

@@ -9,7 +9,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from plategen.job import Job
 from plategen.job.quantities import Quantity, Table
-from plategen.job.schema import Field, choices_of, fields, one_of, quantity_of, table_of
+from plategen.job.schema import Field, choices_of, fields, quantity_of, table_of
 from plategen.page.toml_edit import Place, path_text
 from plategen.unit import Units
 
@@ -219,8 +219,3 @@ def _otherwise(each: Field, quantity: Quantity | None, default: object, units: U
     if isinstance(default, bool):
         return "yes" if default else "no"
     return quantity.show(default, units) if quantity and isinstance(default, float) else str(default)
-
-
-def words_of(choices: tuple[str, ...]) -> str:
-    """The words allowed, as a sentence has them."""
-    return one_of(choices)

@@ -25,17 +25,6 @@ def ideal_outer_rad(inner_rad: Floats, kingpins_mm: float, wheelbase_mm: float) 
     return np.asarray(np.arctan2(np.sin(inner), np.cos(inner) + kingpins_mm / wheelbase_mm * np.sin(inner)))
 
 
-def wheel_angles_rad(radius_mm: float, kingpins_mm: float, wheelbase_mm: float) -> tuple[float, float]:
-    """Inner and outer angle for a turn whose centre lies ``radius_mm`` from the middle of the rear axle.
-
-    inner = atan(L / (R - c/2)), outer = atan(L / (R + c/2)); R more than c/2.
-    """
-    return (
-        float(np.arctan2(wheelbase_mm, radius_mm - kingpins_mm / 2.0)),
-        float(np.arctan2(wheelbase_mm, radius_mm + kingpins_mm / 2.0)),
-    )
-
-
 def percent(inner_rad: Floats, outer_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
     """Share of the ideal difference between the wheels that the linkage gives, in percent; NaN at straight ahead.
 

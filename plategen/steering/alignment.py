@@ -26,7 +26,6 @@ class Alignment:
         level_rad: The same seen from above the line's own frame, positive to the left, (n,).
         upright_rad: The same seen from the side, positive upwards, (n,).
         shares: Parts of a unit push along, across and upwards, (n, 3); their squares add to 1.
-        vehicle_shares: The same unit push forward, left and up in the vehicle frame, (n, 3).
     """
 
     line: str
@@ -34,7 +33,6 @@ class Alignment:
     level_rad: Floats
     upright_rad: Floats
     shares: Floats
-    vehicle_shares: Floats
 
     @property
     def worst_rad(self) -> float:
@@ -76,7 +74,6 @@ def alignment(sweep: Sweep, mount: Mount, pins: PinToPin) -> Alignment:
         level_rad=np.arctan2(shares[:, 1], shares[:, 0]),
         upright_rad=np.arctan2(shares[:, 2], shares[:, 0]),
         shares=shares,
-        vehicle_shares=cylinder,
     )
 
 

@@ -54,14 +54,6 @@ def scrub_width_nmm(tyre: Tyre) -> float:
     return tyre.friction * tyre.load_n * math.sqrt(tyre.width_mm**2 / 8.0 + tyre.offset_mm**2)
 
 
-def jacking_nmm(load_n: float, offset_mm: float, inclination_rad: float, steer_rad: float) -> float:
-    """Moment that lifting the vehicle over an inclined kingpin takes: W d sin k cos k sin(steer), N mm.
-
-    Source: Barton and Fieldhouse, Automotive Chassis Engineering, Springer 2018, chapter 2, "jacking moment".
-    """
-    return load_n * offset_mm * math.sin(inclination_rad) * math.cos(inclination_rad) * math.sin(steer_rad)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assist:
     """The cylinder against the tyres.

@@ -45,11 +45,6 @@ def arc_angle_rad(error_mm: float, radius_mm: float) -> float:
     return error_mm / radius_mm
 
 
-def chord_angle_rad(chord_mm: float, radius_mm: float) -> float:
-    """Angle of a chord measured straight across, 2 asin(c / 2r); read as an arc it errs by theta^2 / 24 of itself."""
-    return 2.0 * math.asin(chord_mm / (2.0 * radius_mm))
-
-
 def readings(
     radius_mm: float,
     reading_error_mm: float,

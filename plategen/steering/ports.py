@@ -50,7 +50,7 @@ class PortAngle:
         worst_rad: Largest of them.
         trapped_mm3: Air that can stay in the chamber above the port with the cylinder level and the chamber full: an
             upper figure.
-        face_mm: Place of the port's face, (n, 3), and ``tip_mm`` of its fitting.
+        face_mm: Place of the port's face, (n, 3).
         hose_span_mm: Least and greatest straight distance from fitting to the hose's fast end; None without one.
         hose_needed_mm: Hose that reaches at the greatest distance with five per cent in hand.
         bend_mm: Radius of the hose at the least distance when it hangs in one even arc.
@@ -62,7 +62,6 @@ class PortAngle:
     worst_rad: float
     trapped_mm3: float
     face_mm: Floats
-    tip_mm: Floats
     hose_span_mm: tuple[float, float] | None
     hose_needed_mm: float | None
     bend_mm: float | None
@@ -149,7 +148,6 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
         worst_rad=worst,
         trapped_mm3=trapped_air_mm3(size.bore_mm, size.stroke_mm, worst),
         face_mm=face,
-        tip_mm=tip,
         hose_span_mm=span,
         hose_needed_mm=needed,
         bend_mm=bend,

@@ -55,7 +55,6 @@ class Met:
         box_rad: Driver's angle from straight ahead, positive; infinite when it is never met.
         travel_mm: Travel of the moving pin from straight ahead along the cylinder; None without a cylinder.
         set_by_rad: How much later (positive) it must be met, in driver's angle, to be met at the wanted lock.
-        set_by_lever_rad: The same as turn of its own lever.
         bolt_turns: The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
         per_turn_rad: Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
         force_n: Force on it when the cylinder drives the steering against it at full pressure; None without radius.
@@ -67,7 +66,6 @@ class Met:
     box_rad: float
     travel_mm: float | None
     set_by_rad: float
-    set_by_lever_rad: float | None = None
     bolt_turns: float | None = None
     per_turn_rad: float | None = None
     per_turn_mm: float | None = None
@@ -184,7 +182,6 @@ def _met(
         box_rad=box,
         travel_mm=travel,
         set_by_rad=lock - box,
-        set_by_lever_rad=set_lever,
         bolt_turns=None if per_turn is None else -set_lever / per_turn,
         per_turn_rad=per_turn,
         per_turn_mm=per_turn_mm,

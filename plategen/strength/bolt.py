@@ -114,11 +114,6 @@ def en_tension_n(fub_mpa: float, stress_area_mm2: float, *, countersunk: bool = 
     return (0.63 if countersunk else 0.9) * fub_mpa * stress_area_mm2 / GAMMA_M2
 
 
-def en_punching_n(fu_mpa: float, mean_flats_mm: float, thickness_mm: float) -> float:
-    """Bp,Rd = 0.6 pi dm tp fu/gM2, dm mean of across flats and across corners (EN 1993-1-8:2005 Table 3.4)."""
-    return 0.6 * math.pi * mean_flats_mm * thickness_mm * fu_mpa / GAMMA_M2
-
-
 def en_combined(shear_share: float, tension_share: float) -> float:
     """Fv/Fv,Rd + Ft/(1.4 Ft,Rd), not to exceed 1 (EN 1993-1-8:2005 Table 3.4)."""
     return shear_share + tension_share / 1.4

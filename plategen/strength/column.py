@@ -54,25 +54,6 @@ def aisc_stress_mpa(slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_M
     return yield_mpa * 0.658 ** (yield_mpa / fe) if yield_mpa / fe <= 2.25 else 0.877 * fe
 
 
-def amplified_stress_mpa(
-    force_n: float,
-    area_mm2: float,
-    inertia_mm4: float,
-    outer_mm: float,
-    length_mm: float,
-    eccentricity_mm: float,
-    e_mpa: float = YOUNG_MPA,
-) -> float:
-    """Largest stress of an eccentrically pushed column, both ends pinned (the secant formula).
-
-    P/A [1 + e c/rho^2 sec(L/(2 rho) sqrt(P/(E A)))]; infinite from the Euler load on. ``outer_mm`` is c.
-    """
-    half_angle = length_mm / 2.0 * math.sqrt(force_n / (e_mpa * inertia_mm4))
-    if half_angle >= math.pi / 2.0:
-        return math.inf
-    return force_n / area_mm2 + force_n * eccentricity_mm * outer_mm / (inertia_mm4 * math.cos(half_angle))
-
-
 def en_factor(relative_slenderness: float, imperfection: float = 0.49) -> float:
     """Reduction chi of a buckling curve (EN 1993-1-1:2005 6.3.1.2); 0.49 is curve c, for solid plates.
 

@@ -66,11 +66,6 @@ def least_edge_distance(diameter_mm: float, units: str = "") -> Distance:
     return Distance(edge_mm, source, "between two sizes of the table: the larger one's distance")
 
 
-def most_edge_distance(thickness_mm: float) -> Distance:
-    """Greatest distance from a bolt's centre to the nearest edge: min(12 t, 150 mm or 6 in) (AISC 360 J3.5)."""
-    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-22 J3.6 (J3.5 in 360-16)")
-
-
 def least_spacing(diameter_mm: float) -> Distance:
     """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3)."""
     return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): 2 2/3 d", "3 d is preferred")
@@ -81,13 +76,6 @@ def least_clear_between_holes(diameter_mm: float) -> Distance:
     return Distance(diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): clear distance d")
 
 
-def most_spacing(thickness_mm: float, *, weathering: bool = False) -> Distance:
-    """Greatest spacing of bolts in contact: min(24 t, 300 mm); bare weathering steel min(14 t, 180 mm)."""
-    if weathering:
-        return Distance(min(14.0 * thickness_mm, 180.0), "AISC 360-22 J3.6(b) (J3.5 in 360-16)")
-    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16)")
-
-
 def least_distance_en(symbol: str, hole_mm: float) -> Distance:
     """Least e1, e2, p1, p2, e3 or e4 for a hole of diameter d0 (EN 1993-1-8:2005 Table 3.3).
 
@@ -95,12 +83,6 @@ def least_distance_en(symbol: str, hole_mm: float) -> Distance:
     26.4
     """
     return Distance(EN_LEAST[symbol] * hole_mm, f"EN 1993-1-8:2005 Table 3.3: {symbol} >= {EN_LEAST[symbol]:g} d0")
-
-
-def most_edge_distance_en(thickness_mm: float, *, weathering: bool = False) -> Distance:
-    """Greatest e1 and e2: 4 t + 40 mm exposed; weathering steel max(8 t, 125 mm) (EN 1993-1-8:2005 Table 3.3)."""
-    most = max(8.0 * thickness_mm, 125.0) if weathering else 4.0 * thickness_mm + 40.0
-    return Distance(most, "EN 1993-1-8:2005 Table 3.3")
 
 
 @cache

@@ -38,20 +38,15 @@ class BoltGrade:
     """A fastener grade, stresses in MPa.
 
     Args:
-        proof_mpa: Proof strength; 0 where the grade has none.
         fnt_mpa: Nominal tensile strength on the shank (AISC 360 Table J3.2).
         fnv_in_mpa: Nominal shear strength with threads in the shear plane (same table).
-        fnv_out_mpa: The same with threads out of it.
         alpha_v: Shear factor with threads in the plane (EN 1993-1-8 Table 3.4).
     """
 
     name: str
-    proof_mpa: float
-    yield_mpa: float
     tensile_mpa: float
     fnt_mpa: float
     fnv_in_mpa: float
-    fnv_out_mpa: float
     alpha_v: float
     source: str
 
@@ -98,12 +93,9 @@ def bolt_grade(name: str, diameter_mm: float = 0.0) -> BoltGrade:
 
     return BoltGrade(
         name=row["name"],
-        proof_mpa=stress("proof"),
-        yield_mpa=stress("yield"),
         tensile_mpa=stress("tensile"),
         fnt_mpa=stress("fnt"),
         fnv_in_mpa=stress("fnv_in"),
-        fnv_out_mpa=stress("fnv_out"),
         alpha_v=table.number(row["alpha_v"]),
         source=row["source"],
     )

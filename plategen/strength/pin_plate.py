@@ -39,24 +39,9 @@ def shear_rupture_n(fu_mpa: float, thickness_mm: float, a_mm: float, pin_mm: flo
     return 0.6 * fu_mpa * 2.0 * thickness_mm * (a_mm + pin_mm / 2.0)
 
 
-def gross_yield_n(fy_mpa: float, area_mm2: float) -> float:
-    """Nominal yield of the full section: Pn = Fy Ag (AISC 360 D2(a))."""
-    return fy_mpa * area_mm2
-
-
 def bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
     """Nominal bearing on a pin: Rn = 1.8 Fy Apb, Apb = d t, Fy the lower of pin and plate (AISC 360 J7(a))."""
     return 1.8 * fy_mpa * pin_mm * thickness_mm
-
-
-def least_a_mm(be_mm: float) -> float:
-    """Least distance beyond the hole: a >= 4/3 be (AISC 360 D5.2)."""
-    return 4.0 / 3.0 * be_mm
-
-
-def least_width_mm(be_mm: float, pin_mm: float) -> float:
-    """Least width at the hole: w >= 2 be + d (AISC 360 D5.2)."""
-    return 2.0 * be_mm + pin_mm
 
 
 # --- ASME BTH-1 section 3-3.3 ---------------------------------------------------------------------------------------

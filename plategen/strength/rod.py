@@ -34,25 +34,12 @@ class Bar:
         return critical_n(*self.section, self.length_mm * end_factor, self.yield_mpa, e_mpa)
 
 
-def side_load_n(force_n: float, angle_rad: float) -> float:
-    """Force across the rod when it pushes out of line by an angle: F sin(angle)."""
-    return abs(force_n * math.sin(angle_rad))
-
-
 def side_load_stress_mpa(bar: Bar, force_n: float, side_n: float, free_length_mm: float) -> float:
     """Largest stress in a rod with a side load at its end, held in the gland ``free_length_mm`` away.
 
     Axial F/A with bending S L/W: the rod is a cantilever from the gland.
     """
     return abs(force_n) / bar.section[0] + side_n * free_length_mm / bar.modulus_mm3
-
-
-def gland_reactions_n(side_n: float, free_length_mm: float, guide_mm: float) -> tuple[float, float]:
-    """Reactions at gland and piston under a side load at the rod's end: S (1 + L/b) and S L/b.
-
-    ``guide_mm`` (b) is the distance between gland and piston bearings at full extension.
-    """
-    return side_n * (1.0 + free_length_mm / guide_mm), side_n * free_length_mm / guide_mm
 
 
 def bracket_on_bar_stress_mpa(bar: Bar, force_n: float, arm_mm: float, at_mm: float, *, pushed: bool) -> float:

@@ -43,11 +43,6 @@ def least_leg_mm(thinner_mm: float) -> tuple[float, str]:
     return table.length_mm(row, "leg"), row["source"]
 
 
-def most_leg_mm(edge_thickness_mm: float) -> float:
-    """Greatest leg along the edge of a part: t below 1/4 in, t - 1/16 in from there on (AISC 360 J2.2b)."""
-    return edge_thickness_mm if edge_thickness_mm < 6.35 - 1e-6 else edge_thickness_mm - 25.4 / 16.0
-
-
 def gap_taken_mm(gap_mm: float) -> float:
     """What a fit-up gap takes off the leg: nothing up to 1/16 in, the whole gap from there on (AWS D1.1 5.21)."""
     return 0.0 if gap_mm <= GAP_AS_IS_MM + 1e-9 else gap_mm
@@ -90,16 +85,6 @@ def least_length_mm(leg_mm: float) -> float:
 def counted_leg_mm(leg_mm: float, length_mm: float) -> float:
     """The leg that a short run counts with: a quarter of its length below 4 w (AISC 360 J2.2b)."""
     return min(leg_mm, length_mm / 4.0)
-
-
-def direction_factor(angle_rad: float) -> float:
-    """Gain of a fillet loaded across: 1 + 0.5 sin^1.5 theta, theta from the weld's axis (AISC 360 J2.4)."""
-    return 1.0 + 0.5 * math.pow(abs(math.sin(angle_rad)), 1.5)
-
-
-def mixed_strength_n(along_n: float, across_n: float) -> float:
-    """Runs along and across the force together: max(Rl + Rt, 0.85 Rl + 1.5 Rt), both at theta 0 (AISC 360 J2.4)."""
-    return max(along_n + across_n, 0.85 * along_n + 1.5 * across_n)
 
 
 def throat_stress_mpa(fexx_mpa: float, rules: RuleSet, weaker_fu_mpa: float = math.inf) -> float:

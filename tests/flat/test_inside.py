@@ -8,10 +8,10 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.distance import chain_distance, circle_margin, circles_apart, segment_distance
-from plategen.flat.inside import inside, loop_inside, simple, winding
+from plategen.flat.distance import chain_distance, segment_distance
+from plategen.flat.inside import inside, simple, winding
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.reach import approaches, least_reach, reach
+from plategen.flat.reach import approaches, reach
 from plategen.flat.segment import Arc, Line, Segment
 
 from .shapes import as_shapely, channel, loops, polygon
@@ -93,13 +93,6 @@ def test_neighbours_that_meet_again_are_found() -> None:
     assert simple(loop) is not None
 
 
-def test_loop_in_loop() -> None:
-    assert loop_inside(polygon(5 + 5j, 9 + 5j, 9 + 9j), channel())
-    assert not loop_inside(polygon(40 + 30j, 60 + 30j, 50 + 40j), channel())
-    assert not loop_inside(polygon(5 + 5j, 9 + 5j, 40 + 50j), channel())
-    assert not loop_inside(channel(), polygon(5 + 5j, 9 + 5j, 9 + 9j))
-
-
 @settings(max_examples=60)
 @given(edges(), edges())
 def test_distance_of_edges(a: Segment, b: Segment) -> None:
@@ -122,10 +115,6 @@ def test_distances_by_hand() -> None:
 
 
 def test_material_round_a_hole() -> None:
-    assert circle_margin(channel(), Circle(15 + 30j, 5.0)) == pytest.approx(10.0)
-    assert circle_margin(channel(), Circle(15 + 30j, 16.0)) == pytest.approx(-1.0)
-    assert circle_margin(channel(), Circle(50 + 40j, 5.0)) == pytest.approx(-25.0)
-    assert circles_apart(Circle(0j, 2.0), Circle(10j, 3.0)) == pytest.approx(5.0)
     near, *_ = approaches(channel(), Circle(15 + 30j, 5.0))
     assert near.from_centre_mm == pytest.approx(15.0)
     assert near.from_circle_mm == pytest.approx(10.0)
@@ -144,22 +133,9 @@ def test_reach_ends_on_the_outline(loop: Loop, way: float) -> None:
     assert x >= loop.distance(0j) - 1e-9
 
 
-@settings(max_examples=40)
-@given(loops(), st.floats(-math.pi, math.pi), st.floats(0.05, 3.0))
-def test_least_reach_within_a_span(loop: Loop, way: float, half: float) -> None:
-    assume(simple(loop) is None and inside(loop, 0j))
-    found = least_reach(loop, 0j, cmath.rect(1.0, way), half)
-    rays = [reach(loop, 0j, cmath.rect(1.0, way + half * (i / 100 - 1))) for i in range(201)]
-    assert found <= min(rays) + 1e-9
-    assert found >= min(rays) - 60.0 * half / 100 * 3.0
-    assert least_reach(loop, 0j, 1 + 0j, math.pi) == pytest.approx(loop.distance(0j))
-
-
 def test_reach_by_hand() -> None:
     u = channel()
     assert reach(u, 15 + 30j, 1 + 0j) == pytest.approx(15.0)
     assert reach(u, 15 + 30j, -2j) == pytest.approx(30.0)
     assert reach(u, 15 + 30j, 1 - 1j) == pytest.approx(30.0 * math.sqrt(2))  # past the slot's corner, to the bottom
     assert reach(u, 200 + 30j, 1 + 0j) == math.inf
-    assert least_reach(u, 15 + 30j, 1 + 0j, 0.5) == pytest.approx(15.0)
-    assert least_reach(u, 85 + 55j, 1j, 0.1) == pytest.approx(5.0)

@@ -11,6 +11,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import chain_crossings, crossings
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
+from tests.support.arcs import tangent_arc
 
 coordinate = st.floats(-100.0, 100.0)
 point = st.builds(complex, coordinate, coordinate)
@@ -113,10 +114,10 @@ def test_circles_touching_outside_and_inside() -> None:
 @pytest.mark.parametrize("radius", [0.5, 12.0, 1e4])
 def test_tangent_neighbours_meet_once(radius: float) -> None:
     line = Line(-30 - 7j, 1.25 + 3.3j)
-    arc = Arc.tangent_to(line.end, line.end_tangent, line.end + radius * (line.end_tangent * cmath.rect(1.0, 0.4)))
+    arc = tangent_arc(line.end, line.end_tangent, line.end + radius * (line.end_tangent * cmath.rect(1.0, 0.4)))
     assert crossings(line, arc) == ((1.0, 0.0),)
     # a joint that is tangent only as well as a fit makes it
-    slightly = Arc.tangent_to(line.end, line.end_tangent * cmath.rect(1.0, 1e-6), arc.end)
+    slightly = tangent_arc(line.end, line.end_tangent * cmath.rect(1.0, 1e-6), arc.end)
     assert crossings(line, slightly) == ((1.0, 0.0),)
 
 

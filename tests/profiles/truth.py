@@ -6,7 +6,8 @@ Each is the true chain in the straightedge's frame (u along it, v towards the ra
 import math
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Line
+from plategen.flat.segment import Line
+from tests.support.arcs import tangent_arc
 from tests.support.corners import corner_profile
 
 INCH = 25.4
@@ -20,7 +21,7 @@ def kicked(station: float, offset: float, slope_deg: float, kick_deg: float, rad
     second = complex(math.cos(math.radians(slope_deg + kick_deg)), math.sin(math.radians(slope_deg + kick_deg)))
     corner = complex(station, offset + station * first.imag / first.real)
     setback = radius * math.tan(math.radians(abs(kick_deg)) / 2)
-    bend = Arc.tangent_to((corner - setback * first) * INCH, first, (corner + setback * second) * INCH)
+    bend = tangent_arc((corner - setback * first) * INCH, first, (corner + setback * second) * INCH)
     start, end = complex(0, offset) * INCH, (corner + second * (last - station) / second.real) * INCH
     return Chain((Line(start, bend.start), bend, Line(bend.end, end)))
 

@@ -7,14 +7,11 @@ import pytest
 from plategen.strength.pin_plate import (
     bearing_n,
     effective_width_mm,
-    gross_yield_n,
-    least_a_mm,
-    least_width_mm,
     shear_rupture_n,
     tension_rupture_n,
 )
-from plategen.strength.safety import RUPTURE, YIELDING
-from plategen.strength.weld import least_leg_mm, most_leg_mm, throat_mm
+from plategen.strength.safety import RUPTURE
+from plategen.strength.weld import least_leg_mm, throat_mm
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 FY, FU = 36 * KSI, 58 * KSI
@@ -28,12 +25,6 @@ def test_effective_width_is_the_real_net_width_1_61_in() -> None:
 
 def test_effective_width_2t_plus_0_63_is_1_63_in() -> None:
     assert effective_width_mm(T, 100.0) / IN == pytest.approx(1.63, abs=0.005)
-
-
-def test_dimensions_2_14_and_4_22_in() -> None:
-    # the example multiplies by 1.33 where the clause says 4/3: 2.147 against its 2.14
-    assert least_a_mm(NET) / IN == pytest.approx(2.14, abs=0.01)
-    assert least_width_mm(NET, D) / IN == pytest.approx(4.22, abs=0.005)
 
 
 def test_tension_rupture_93_4_kips() -> None:
@@ -59,13 +50,6 @@ def test_bearing_32_4_kips_and_24_3_available() -> None:
     assert RUPTURE.available(nominal, "aisc-lrfd") == pytest.approx(24.3, abs=0.05)
 
 
-def test_gross_yield_76_5_kips() -> None:
-    # edition 13.0 prints 76.5; edition 14.0 rounds the area to 2.13 first and prints 76.7
-    nominal = gross_yield_n(FY, W * T) / KIP
-    assert nominal == pytest.approx(76.5, abs=0.05)
-    assert YIELDING.available(nominal, "aisc-asd") == pytest.approx(45.8, abs=0.05)  # 76.5/1.67
-
-
 def test_j1_strength_of_a_3_16_in_fillet_is_5_57_kips_an_inch() -> None:
     per_mm = 0.60 * 70 * KSI * throat_mm(3 / 16 * IN)
     assert per_mm * IN / KIP == pytest.approx(5.57, abs=0.005)
@@ -76,9 +60,8 @@ def test_j1_length_wanted_is_47_9_in() -> None:
     assert 200 / per_inch == pytest.approx(47.9, abs=0.05)
 
 
-def test_j1_least_leg_on_quarter_inch_plate_is_1_8_in_and_greatest_3_16_in() -> None:
+def test_j1_least_leg_on_quarter_inch_plate_is_1_8_in() -> None:
     assert least_leg_mm(0.25 * IN)[0] == pytest.approx(IN / 8)
-    assert most_leg_mm(0.25 * IN) == pytest.approx(3 * IN / 16)
 
 
 def test_handy_values_per_sixteenth_of_leg() -> None:

@@ -8,7 +8,7 @@ import pytest
 from plategen.bracket.model import Placement
 from plategen.checks.run_piece import piece
 from plategen.flat.segment import Arc
-from plategen.strength.weld import direction_factor, mixed_strength_n, throat_mm, throat_stress_mpa
+from plategen.strength.weld import throat_mm, throat_stress_mpa
 from plategen.strength.weld_group import Piece, WeldGroup, straight
 
 FLAT = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -123,15 +123,6 @@ def test_primer_5_4_stress_at_its_corners(corner: tuple[float, float], printed: 
     mirrored = WeldGroup([C_WELD]).line_load(FORCE, WHERE, (corner[0], -corner[1], 0.0))
     found = [math.hypot(*q) / throat_mm(0.5), math.hypot(*mirrored) / throat_mm(0.5)]
     assert min(abs(x - printed) for x in found) < 0.15
-
-
-# --- AISC 360 J2.4 ---
-
-
-def test_a_transverse_fillet_gains_half_and_mixed_runs_take_the_better_sum() -> None:
-    assert direction_factor(math.pi / 2) == pytest.approx(1.5)
-    assert direction_factor(math.radians(60)) == pytest.approx(1.40, abs=0.005)  # AISC Design Examples J.2: 1.40
-    assert mixed_strength_n(100.0, 100.0) == pytest.approx(0.85 * 100 + 1.5 * 100)
 
 
 # --- "Blue book" of steel section resistances to EN 1993 (UK), longitudinal resistance of fillets; from memory ---

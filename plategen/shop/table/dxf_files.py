@@ -36,19 +36,6 @@ def plate_dxf(
     return parts_dxf((plate_part(plate, welds),), units, version, entities)
 
 
-def plates_dxf(
-    plates: Iterable[Plate],
-    units: Units,
-    welds: Iterable[WeldRun] = (),
-    version: Version = "R2000",
-    entities: Entities = "polylines",
-) -> str:
-    """The DXF file of all plates, as many of each as are cut, side by side."""
-    welds = tuple(welds)
-    parts = [plate_part(plate, welds) for plate in plates for _ in range(plate.count)]
-    return parts_dxf(side_by_side(parts), units, version, entities)
-
-
 def parts_dxf(
     parts: Sequence[CutPart], units: Units, version: Version = "R2000", entities: Entities = "polylines"
 ) -> str:

@@ -20,7 +20,7 @@ from plategen.shop.cut.dxf import LAYER_COLOURS, dxf_name, dxf_text
 from plategen.shop.cut.dxf_read import read_dxf
 from plategen.shop.cut.part import Cut, CutPart, cut_part
 from plategen.shop.cut.proof import check_cut, confirm_dxf
-from plategen.shop.table.dxf_files import plate_dxf, plate_part, plates_dxf
+from plategen.shop.table.dxf_files import parts_dxf, plate_dxf, plate_part, side_by_side
 from tests.shop.cut_examples import keyhole_plate, rectangle, slot, slotted_plate
 from tests.shop.example_work import example_work
 
@@ -183,7 +183,7 @@ def test_nothing_is_drawn_twice(plate: Plate, entities: str) -> None:
 def test_same_job_same_bytes_and_the_librarys_own_setting_is_left_alone() -> None:
     ears, welds = example_work().bracket.plates, example_work().bracket.welds
     before = ezdxf.options.write_fixed_meta_data_for_testing
-    assert plates_dxf(ears, "in", welds) == plates_dxf(ears, "in", welds)
+    assert plate_dxf(ears[0], "in", welds) == plate_dxf(ears[0], "in", welds)
     assert ezdxf.options.write_fixed_meta_data_for_testing == before
 
 
@@ -198,7 +198,7 @@ def test_r12_says_nothing_to_the_screen_and_names_its_unit(caplog) -> None:
 
 def test_all_plates_together_do_not_touch() -> None:
     ears = example_work().bracket.plates
-    outlines = read_dxf(plates_dxf(ears, "in")).on("CUT-OUTSIDE")
+    outlines = read_dxf(parts_dxf(side_by_side(map(plate_part, ears)), "in")).on("CUT-OUTSIDE")
     boxes = [shapely.box(*o.bounds) for o in outlines]
     assert len(boxes) == len(ears)
     assert all(a.distance(b) >= 10.0 - 1e-9 for a, b in itertools.combinations(boxes, 2))
