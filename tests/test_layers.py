@@ -17,6 +17,7 @@ ORDER: list[list[str]] = [
     ["unit"],
     ["show"],
     ["quantity"],
+    ["space"],
     ["flat"],
     ["rail"],
     ["job"],

@@ -5,13 +5,12 @@ angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of
 """
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
-
-Vector: TypeAlias = tuple[float, float, float]
+from plategen.space import Vector, cross, dot, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +28,7 @@ class Placement:
     @property
     def normal(self) -> Vector:
         """Unit vector square to the plane, u x v."""
-        (a, b, c), (d, e, f) = self.u, self.v
-        return (b * f - c * e, c * d - a * f, a * e - b * d)
+        return cross(self.u, self.v)
 
     def point(self, p: complex, depth_mm: float = 0.0) -> Vector:
         """The point of space for a point of the plane, ``depth_mm`` along the normal."""
@@ -44,21 +42,15 @@ class Placement:
 
     def flat(self, q: Vector) -> complex:
         """The foot of a point of space on the plane, in the plane's own (u, v)."""
-        d = (q[0] - self.origin[0], q[1] - self.origin[1], q[2] - self.origin[2])
-        return complex(
-            d[0] * self.u[0] + d[1] * self.u[1] + d[2] * self.u[2],
-            d[0] * self.v[0] + d[1] * self.v[1] + d[2] * self.v[2],
-        )
+        d = minus(q, self.origin)
+        return complex(dot(d, self.u), dot(d, self.v))
 
     def drop(self, p: complex, other: "Placement") -> complex:
         """The foot on this plane of a point of another plane, exact where the planes differ only along the normal."""
         (a, b, c), (d, e, f) = self.origin, other.origin
         u, v, x, y = other.u, other.v, p.real, p.imag
         q = (d - a + x * u[0] + y * v[0], e - b + x * u[1] + y * v[1], f - c + x * u[2] + y * v[2])
-        return complex(
-            q[0] * self.u[0] + q[1] * self.u[1] + q[2] * self.u[2],
-            q[0] * self.v[0] + q[1] * self.v[1] + q[2] * self.v[2],
-        )
+        return complex(dot(q, self.u), dot(q, self.v))
 
 
 def across_pin(w_mm: float) -> Placement:

@@ -7,7 +7,7 @@ tube only, by the runs at its two long edges.
 import math
 
 from plategen.bracket.ears import EarPlace, foot_of
-from plategen.bracket.model import Placement, Plate, Vector, WeldRun
+from plategen.bracket.model import Placement, Plate, WeldRun
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
@@ -15,6 +15,7 @@ from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.seat import Pad
 from plategen.refusal import Refusal
+from plategen.space import Vector
 
 MOST_WRAP_RAD = math.radians(160.0)
 """A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.bracket.envelope import Body, Floats, cylinder_bodies, in_cylinder, nearest
-from plategen.bracket.model import Bracket, Plate, Vector
+from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.tube import Surface as RailOrTube
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
@@ -26,6 +26,7 @@ from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.job import Job
 from plategen.refusal import Refusal
+from plategen.space import Vector
 from plategen.strength.loads import rules_of
 
 Complexes: TypeAlias = NDArray[np.complex128]

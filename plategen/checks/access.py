@@ -8,10 +8,11 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 import math
 from collections.abc import Iterator
 
-from plategen.bracket.model import Bracket, Plate, Vector, WeldRun
+from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.inside import inside
 from plategen.job import Job
 from plategen.show import Show
+from plategen.space import Vector, dot
 from plategen.strength.finding import Finding
 
 NOZZLE_MM = 20.0
@@ -76,7 +77,7 @@ def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vecto
     plate = next(plate for plate in bracket.plates if plate.name == run.plate)
     p, n = run.placement, plate.placement.normal
     along = _sum(_scaled(p.u, tangent.real), _scaled(p.v, tangent.imag))
-    depth = _dot(_less(p.origin, plate.placement.origin), n)
+    depth = dot(_less(p.origin, plate.placement.origin), n)
     out = _scaled(n, 1.0 if depth > plate.thickness_mm / 2 else -1.0)
     into = tangent * -1j if run.other == "rail" else _into(plate, run, tangent)
     down = _sum(_scaled(p.u, into.real), _scaled(p.v, into.imag))
@@ -108,7 +109,7 @@ def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
 
 def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
     """Whether a plate's body comes within a distance of a point."""
-    depth = _dot(_less(q, plate.placement.origin), plate.placement.normal)
+    depth = dot(_less(q, plate.placement.origin), plate.placement.normal)
     if not -within_mm < depth < plate.thickness_mm + within_mm:
         return False
     flat = plate.placement.flat(q)
@@ -131,7 +132,3 @@ def _less(a: Vector, b: Vector) -> Vector:
 
 def _scaled(a: Vector, by: float) -> Vector:
     return (a[0] * by, a[1] * by, a[2] * by)
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

@@ -8,10 +8,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.bracket.model import Hole, Plate, Vector
+from plategen.bracket.model import Hole, Plate
 from plategen.checks.block_shear import Block, block_strength, blocks, edges_beside
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.slot import check_held_along
+from plategen.space import dot
 from plategen.strength import bolt as rule
 from plategen.strength.finding import Finding
 from plategen.strength.hole_size import stress_area_mm2
@@ -79,8 +80,8 @@ def _pulled(setting: Setting, assembly: Assembly, joint: BoltJoint, index: int, 
     if where is None:
         where = assembly.carriers[0].at if assembly.carriers else place.point(at[0])
     u, v, n = place.u, place.v, place.normal
-    flat = share * complex(_dot(f, u), _dot(f, v))
-    side = _dot(f, n)
+    flat = share * complex(dot(f, u), dot(f, v))
+    side = dot(f, n)
     foot = place.flat(where)
     shear = rule.group_forces_n(at, flat, foot)
     # out of the plane: the side force pulls the bolts and turns the plate about the pattern's centre; the force in the
@@ -270,10 +271,6 @@ def _found(
         cure=cure if demand > capacity else "",
         opinion=view.opinion,
     )
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
 def _ratio(demand: float, capacity: float) -> float:

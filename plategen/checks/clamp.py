@@ -8,9 +8,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.bracket.model import Bracket, Plate, Vector
+from plategen.bracket.model import Bracket, Plate
 from plategen.job.seat import Seat
 from plategen.refusal import Refusal
+from plategen.space import Vector, dot
 from plategen.strength import bolt as rule
 from plategen.strength.finding import Finding
 from plategen.strength.hole_size import stress_area_mm2, wrench_size
@@ -92,7 +93,7 @@ def _seen(grip: Grip, bracket: Bracket, force: Vector) -> tuple[Vector, Vector]:
         r[0] * force[1] - r[1] * force[0],
     )
     ways = (place.u, place.v, place.normal)
-    return tuple(_dot(force, w) for w in ways), tuple(_dot(m, w) for w in ways)  # type: ignore[return-value]
+    return tuple(dot(force, w) for w in ways), tuple(dot(m, w) for w in ways)  # type: ignore[return-value]
 
 
 def _slip(setting: Setting, bracket: Bracket, grip: Grip, pull: float, bolt: float) -> Iterator[Finding]:
@@ -209,7 +210,3 @@ def _barrel(setting: Setting, bracket: Bracket, grip: Grip, bolt: float) -> Iter
 
 def _yield(view: View, fy_mpa: float) -> float:
     return fy_mpa if view.rules == "en-1993" else YIELDING.available(fy_mpa, view.rules)
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

@@ -15,6 +15,7 @@ from plategen.bracket.model import Bracket
 from plategen.checks.load_path import Assembly, Carrier, assemblies, bolt_joints, carriers
 from plategen.checks.section import CUTS, span_of, stresses
 from plategen.job import Job
+from plategen.space import dot
 from plategen.strength.elements import Field, Flags, Floats, solve_plate
 from plategen.strength.finding import Finding
 from plategen.strength.loads import LoadCase
@@ -128,7 +129,7 @@ def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
     flats: dict[complex, str] = {}
     for case in setting.cases:
         f, u, v = case.force_n, place.u, place.v
-        flat = complex(f[0] * u[0] + f[1] * u[1] + f[2] * u[2], f[0] * v[0] + f[1] * v[1] + f[2] * v[2])
+        flat = complex(dot(f, u), dot(f, v))
         flats.setdefault(complex(round(flat.real, 3), round(flat.imag, 3)) * carrier.share, case.name)
     coarse = max(flats, key=lambda flat: max(_peaks(carrier, _field(carrier, flat, SIZES[0]))))
     known = _field(carrier, coarse, SIZES[0])

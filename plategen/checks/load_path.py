@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Bracket, Hole, Plate, Vector, WeldRun
+from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
+from plategen.space import Vector, dot
 from plategen.strength.pin import near_ear_share
 
 _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
@@ -167,11 +168,11 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
 def _touching(one: Plate, other: Plate) -> bool:
     """Whether two plates are parallel and lie on each other."""
     n, m = one.placement.normal, other.placement.normal
-    if abs(abs(_dot(n, m)) - 1.0) > 1e-6:
+    if abs(abs(dot(n, m)) - 1.0) > 1e-6:
         return False
     a, b = one.placement.origin, other.placement.origin
-    first = _dot(n, (b[0] - a[0], b[1] - a[1], b[2] - a[2]))
-    last = first + other.thickness_mm * _dot(n, m)
+    first = dot(n, (b[0] - a[0], b[1] - a[1], b[2] - a[2]))
+    last = first + other.thickness_mm * dot(n, m)
     low, high = min(first, last), max(first, last)
     return low <= one.thickness_mm + _TOUCHING_MM and high >= -_TOUCHING_MM
 
@@ -179,7 +180,3 @@ def _touching(one: Plate, other: Plate) -> bool:
 def _one_axis(one: Plate, a: Hole, other: Plate, b: Hole) -> bool:
     """Whether holes of parallel plates take one bolt."""
     return abs(one.placement.flat(other.placement.point(b.circle.centre)) - a.circle.centre) <= _SAME_AXIS_MM
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

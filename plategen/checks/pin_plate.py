@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.checks.load_path import Carrier
+from plategen.space import dot
 from plategen.strength import pin_plate as rule
 from plategen.strength.finding import Finding
 from plategen.strength.material import Steel
@@ -74,7 +75,7 @@ def _steelwork(setting: Setting, carrier: Carrier, edges: Edges) -> Iterator[Ste
     forces: dict[complex, str] = {}
     for case in setting.cases:
         f, u, v = case.force_n, place.u, place.v
-        flat = complex(f[0] * u[0] + f[1] * u[1] + f[2] * u[2], f[0] * v[0] + f[1] * v[1] + f[2] * v[2])
+        flat = complex(dot(f, u), dot(f, v))
         if abs(flat) > 1e-6:
             forces.setdefault(complex(round(flat.real, 6), round(flat.imag, 6)), case.name)
     if not forces:

@@ -1,7 +1,8 @@
 """A weld run of the bracket as pieces of line in space."""
 
-from plategen.bracket.model import Placement, Vector, WeldRun
+from plategen.bracket.model import Placement, WeldRun
 from plategen.flat.segment import Arc, Segment
+from plategen.space import Vector
 from plategen.strength.weld_group import Piece
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.checks.load_path import Assembly
 from plategen.checks.run_piece import pieces_of
+from plategen.space import dot
 from plategen.strength import weld as rule
 from plategen.strength.finding import Finding
 from plategen.strength.material import Steel, weld_metal
@@ -127,7 +128,7 @@ def check_group(
     for each in setting.cases:
         f, n = each.force_n, assembly.carriers[0].plate.placement.normal
         # the eye shares its force between the plates, but leans sideways on one of them alone
-        side = f[0] * n[0] + f[1] * n[1] + f[2] * n[2]
+        side = dot(f, n)
         s, rest = assembly.share, (1.0 - assembly.share) * side
         loads.append(((s * f[0] + rest * n[0], s * f[1] + rest * n[1], s * f[2] + rest * n[2]), at))
     found = group.worst(loads)

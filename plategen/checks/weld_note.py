@@ -2,8 +2,9 @@
 
 import math
 
-from plategen.bracket.model import Bracket, Vector, WeldRun
+from plategen.bracket.model import Bracket, WeldRun
 from plategen.show import Show
+from plategen.space import Vector
 
 _MEET_MM = 3.0
 """Ends of runs closer than this, beside their legs, meet: a bead more or less."""

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Vector, WeldRun
+from plategen.bracket.model import WeldRun
 from plategen.revision.same import SAME_MM, runs_along
 from plategen.shop.work import Work
+from plategen.space import Vector
 
 WELD_MM_PER_MIN = 45.0
 GRIND_MM_PER_MIN = 12.0

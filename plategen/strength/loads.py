@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from plategen.job import Job
 from plategen.job.rules import Rules
-from plategen.strength.weld_group import Vector
+from plategen.space import Vector
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-Vector: TypeAlias = tuple[float, float, float]
+from plategen.space import Vector, cross, dot, minus
+
 Array: TypeAlias = NDArray[np.float64]
 
 _SERIES_BELOW_RAD = 0.02  # half sweep under which differences of near-equal numbers are replaced by their series
@@ -140,8 +141,8 @@ class WeldGroup:
             where: The point of the weld, mm.
         """
         q, x = self._states([(force, at)])
-        r = _minus(where, self.centroid)
-        c = _cross(_vector(x[0]), r)
+        r = minus(where, self.centroid)
+        c = cross(_vector(x[0]), r)
         return (float(q[0, 0]) + c[0], float(q[0, 1]) + c[1], float(q[0, 2]) + c[2])
 
     def worst(self, loads: Sequence[tuple[Vector, Vector]]) -> list[list[float]]:
@@ -163,22 +164,22 @@ class WeldGroup:
     def _inside(self, arc: Piece, q: Vector, x: Vector, known: float) -> float:
         """The largest |q| inside an arc if it exceeds ``known``, else ``known``."""
         h = arc.half_sweep
-        centre = _minus(arc.middle, self.centroid)
+        centre = minus(arc.middle, self.centroid)
         radius = arc.half_chord / math.sin(h)
         # q(phi) = base + cos(phi) p + sin(phi) s along the arc, phi from its middle
         drop = radius * math.cos(h)
         middle = (centre[0] - drop * arc.bow[0], centre[1] - drop * arc.bow[1], centre[2] - drop * arc.bow[2])
-        c = _cross(x, middle)
+        c = cross(x, middle)
         base = (q[0] + c[0], q[1] + c[1], q[2] + c[2])
-        out = _cross(x, arc.bow)
+        out = cross(x, arc.bow)
         p = (radius * out[0], radius * out[1], radius * out[2])
-        t = _cross(x, arc.along)
+        t = cross(x, arc.along)
         share = 1.0 / math.sin(h)
         s = (share * t[0], share * t[1], share * t[2])
         # |q|^2 = a + b cos + c sin + d cos^2 + e sin^2 + f sin cos
-        b2, c2 = 2.0 * _dot(base, p), 2.0 * _dot(base, s)
-        d, e, f = _dot(p, p), _dot(s, s), 2.0 * _dot(p, s)
-        a = _dot(base, base)
+        b2, c2 = 2.0 * dot(base, p), 2.0 * dot(base, s)
+        d, e, f = dot(p, p), dot(s, s), 2.0 * dot(p, s)
+        a = dot(base, base)
 
         def square(phi: float) -> float:
             u, v = math.cos(phi), math.sin(phi)
@@ -244,7 +245,7 @@ def _integrals(pieces: Sequence[Piece], origin: Vector) -> tuple[float, list[flo
     second = [[0.0] * 3 for _ in range(3)]
     for p in pieces:
         n, x, xx, yy = p.moments()
-        m, bow, half = _minus(p.middle, origin), p.bow, p.half_chord
+        m, bow, half = minus(p.middle, origin), p.bow, p.half_chord
         along = (p.along[0] / half, p.along[1] / half, p.along[2] / half)
         length += n
         for i in range(3):
@@ -280,15 +281,3 @@ def _inverse(
         (rows[1][0], rows[1][1], rows[1][2]),
         (rows[2][0], rows[2][1], rows[2][2]),
     ), axis
-
-
-def _cross(a: Vector, b: Vector) -> Vector:
-    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-
-
-def _minus(a: Vector, b: Vector) -> Vector:
-    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])

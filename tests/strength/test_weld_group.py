@@ -10,7 +10,8 @@ import pytest
 from plategen.bracket.model import Placement
 from plategen.checks.run_piece import piece
 from plategen.flat.segment import Arc, Line
-from plategen.strength.weld_group import Piece, Vector, WeldGroup, straight
+from plategen.space import Vector
+from plategen.strength.weld_group import Piece, WeldGroup, straight
 
 B, D, R = 70.0, 110.0, 45.0
 

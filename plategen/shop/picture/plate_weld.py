@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from plategen.bracket.model import Plate, Vector, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line
 from plategen.shop.work import Work
+from plategen.space import dot
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ def roots(work: Work, plate: Plate) -> tuple[Root, ...]:
     """The plate's root lines that lie in planes alongside it, in the order of their first runs."""
     found: dict[tuple[complex, ...], Root] = {}
     for run in work.bracket.welds:
-        if run.plate != plate.name or abs(_dot(run.placement.normal, plate.placement.normal)) < 1.0 - 1e-9:
+        if run.plate != plate.name or abs(dot(run.placement.normal, plate.placement.normal)) < 1.0 - 1e-9:
             continue
         path = _seen_square(run, plate)
         ends = (complex(round(p.real, 3), round(p.imag, 3)) for p in (path.start, path.end))
@@ -42,7 +43,7 @@ def roots(work: Work, plate: Plate) -> tuple[Root, ...]:
 
 def _seen_square(run: WeldRun, plate: Plate) -> Chain:
     """A run's root line dropped square onto the plate's plane; a plane seen from behind turns its arcs over."""
-    turned_over = _dot(run.placement.normal, plate.placement.normal) < 0.0
+    turned_over = dot(run.placement.normal, plate.placement.normal) < 0.0
 
     def flat(p: complex) -> complex:
         return plate.placement.flat(run.placement.point(p))
@@ -55,7 +56,3 @@ def _seen_square(run: WeldRun, plate: Plate) -> Chain:
             for s in run.path
         )
     )
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return sum(x * y for x, y in zip(a, b, strict=True))

@@ -10,13 +10,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from plategen.bracket.model import Placement, Plate, Vector
+from plategen.bracket.model import Placement, Plate
 from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
 from plategen.shop.cut.part import Contour
 from plategen.shop.picture.hidden_line import Facet
+from plategen.space import Vector
 
 FLAT_RAD = math.radians(7.5)
 """Turn of one flat of a round face."""

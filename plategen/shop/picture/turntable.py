@@ -12,7 +12,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from plategen.bracket.model import Plate, Vector, across_pin
+from plategen.bracket.model import Plate, across_pin
 from plategen.bracket.rolled import rolled_band
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
@@ -21,6 +21,7 @@ from plategen.flat.segment import Segment
 from plategen.shop.barrel import barrel_start_mm, lug_outline
 from plategen.shop.reach import along_pin
 from plategen.shop.work import Work
+from plategen.space import Vector
 
 STEP_RAD = math.radians(12)
 """A curve is drawn as chords that each turn no more than this."""

@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 
-from plategen.bracket.model import Bracket, Placement, Vector, across_pin
+from plategen.bracket.model import Bracket, Placement, across_pin
 from plategen.bracket.tube import Surface, Tube
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Segment
@@ -19,6 +19,7 @@ from plategen.shop.picture.pen import framed
 from plategen.shop.picture.scene import FLAT_RAD, Scene
 from plategen.shop.picture.svg import element, point
 from plategen.shop.reach import along_pin, held_along_pin
+from plategen.space import Vector
 
 TOWARDS_EYE = (-0.42, -0.46, 0.78)
 """From the scene to the eye in the plate frame: from the base end, from the cylinder's side, along the pin."""

@@ -3,11 +3,12 @@
 import math
 from collections.abc import Iterable
 
-from plategen.bracket.model import Bracket, Plate, Vector, WeldRun
+from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.inside import inside
 from plategen.flat.segment import Arc, Segment
 from plategen.shop.solid.body import Body
 from plategen.shop.solid.kernel import Shape, compound, kernel
+from plategen.space import Vector, dot, minus
 
 BEAD_COLOUR = (0.70, 0.28, 0.10)
 
@@ -33,7 +34,7 @@ def _outward(plate: Plate, weld: WeldRun) -> Vector | None:
     normal = plate.placement.normal
     start = weld.placement.point(weld.path.start)
     end = weld.placement.point(weld.path.end)
-    depths = [_dot(_minus(p, plate.placement.origin), normal) for p in (start, end)]
+    depths = [dot(minus(p, plate.placement.origin), normal) for p in (start, end)]
     for face, sign in ((0.0, -1.0), (plate.thickness_mm, 1.0)):
         if all(abs(depth - face) < 0.01 for depth in depths):
             return (sign * normal[0], sign * normal[1], sign * normal[2])
@@ -54,7 +55,7 @@ def _piece(plate: Plate, weld: WeldRun, segment: Segment, outward: Vector) -> Sh
         axis_direction = weld.placement.normal
         axis = gp.gp_Ax1(gp.gp_Pnt(*weld.placement.point(segment.centre)), gp.gp_Dir(*axis_direction))
         return kernel("BRepPrimAPI").BRepPrimAPI_MakeRevol(face, axis, segment.sweep_rad).Shape()
-    way = _minus(weld.placement.point(segment.end), root)
+    way = minus(weld.placement.point(segment.end), root)
     return kernel("BRepPrimAPI").BRepPrimAPI_MakePrism(face, kernel("gp").gp_Vec(*way)).Shape()
 
 
@@ -66,7 +67,7 @@ def _into_plate(plate: Plate, weld: WeldRun, segment: Segment) -> Vector:
         if inside(plate.outline, beside):
             break
     at = segment.start
-    return _minus(weld.placement.point(at + segment.start_tangent * side), weld.placement.point(at))
+    return minus(weld.placement.point(at + segment.start_tangent * side), weld.placement.point(at))
 
 
 def _triangle(corners: Iterable[Iterable[float]]) -> Shape:
@@ -76,14 +77,6 @@ def _triangle(corners: Iterable[Iterable[float]]) -> Shape:
         polygon.Add(kernel("gp").gp_Pnt(*corner))
     polygon.Close()
     return make.BRepBuilderAPI_MakeFace(polygon.Wire()).Face()
-
-
-def _dot(a: Vector, b: Vector) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-
-
-def _minus(a: Vector, b: Vector) -> Vector:
-    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
 def _plus(a: Vector, direction: Iterable[float], length: float) -> Iterable[float]:

@@ -7,7 +7,7 @@ surfaces and its own shortest distance.
 import math
 
 from plategen.bracket.envelope import Block, Body, Post, cylinder_bodies
-from plategen.bracket.model import Placement, Vector, across_pin
+from plategen.bracket.model import Placement, across_pin
 from plategen.bracket.swing import Room
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line
@@ -15,6 +15,7 @@ from plategen.shop.solid.bodies import standing_body
 from plategen.shop.solid.clearance import Clearance, common_mm3, gap_mm
 from plategen.shop.solid.kernel import Shape, location, plate_solid, prism
 from plategen.shop.work import Work
+from plategen.space import Vector
 
 
 def swing_clearances(work: Work) -> tuple[Clearance, ...]:

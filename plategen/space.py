@@ -1,0 +1,21 @@
+"""Vectors of three plain floats, one at a time, where calling numpy would cost more than the sums."""
+
+from typing import TypeAlias
+
+Vector: TypeAlias = tuple[float, float, float]
+"""A point or a direction in space."""
+
+
+def dot(a: Vector, b: Vector) -> float:
+    """Scalar product."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """Vector product."""
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def minus(a: Vector, b: Vector) -> Vector:
+    """From ``b`` to ``a``."""
+    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
