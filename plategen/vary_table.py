@@ -1,6 +1,7 @@
 """Variants as rows: for people in the job's own notation, for programs as plain numbers, the units in the head."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Any
 
 from plategen.show import Show
 from plategen.unit import DEGREE_RAD, INCH_MM, POUND_KG
@@ -55,6 +56,30 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     mass = variant.mass_kg / float(POUND_KG) if inches else variant.mass_kg
     measures = (f"{number:.10g}" for number in (*lengths, mass))
     return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part, *measures, "")
+
+
+def as_data(sweep: Sweep, variants: Sequence[Variant]) -> dict[str, Any]:
+    """The variants for programs that read JSON: what ran in the unit its head names, measures in mm and kg."""
+    inches = sweep.job.units == "in"
+    return {
+        "format": 1,
+        "asked": len(sweep),
+        "keys": [{"key": axis.key, "unit": _plain_unit(axis, sweep.job.units)} for axis in sweep.axes],
+        "variants": [
+            {
+                "numbers": [float(_plain(a, n, inches)) for a, n in zip(sweep.axes, variant.numbers, strict=True)],
+                "verdict": variant.verdict,
+                "ratio": variant.finding.ratio if variant.finding else None,
+                "check": variant.finding.check if variant.finding else None,
+                "part": variant.finding.part if variant.finding else None,
+                "gap_mm": variant.gap_mm,
+                "weld_mm": variant.weld_mm,
+                "mass_kg": variant.mass_kg,
+                "refused": variant.refused or None,
+            }
+            for variant in variants
+        ],
+    }
 
 
 def summary(variants: Iterable[Variant], asked: int) -> str:

@@ -1,23 +1,24 @@
 """``plategen judge``: the numbers of a job, alone."""
 
-import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
-from plategen.job.load import LoadedJob, load_job
-from plategen.make import carry_through
-from plategen.screen import doubt_lines, findings_lines, plates_lines
-from plategen.shop.caution import SHORT
+from plategen.commands.working import working
 from plategen.show import Show
-from plategen.strength.finding import must_stop
+
+if TYPE_CHECKING:
+    from plategen.commands.sweep import Told
+    from plategen.job.load import LoadedJob
 
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="For other programs: the whole report.")
+@click.option("--json", "as_json", is_flag=True, help="For other programs: every number.")
 @click.option("--opinions", is_flag=True, help="Show what the other rule sets say as well.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option(
@@ -32,32 +33,39 @@ def judge(
     job: Path, as_json: bool, opinions: bool, elements: bool, vary: tuple[str, ...], as_csv: bool, jobs: int
 ) -> None:
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
+    from plategen.job.load import load_job
+    from plategen.make import carry_through
+    from plategen.screen import doubt_lines, findings_lines, plates_lines
+    from plategen.shop.caution import SHORT
+    from plategen.strength.finding import must_stop
+
     loaded = load_job(job)
     if vary:
-        sys.exit(_sweep(loaded, vary, jobs, as_csv=as_csv, other=as_json or opinions or elements))
+        if opinions or elements or (as_csv and as_json):
+            raise click.UsageError("--vary goes with --jobs, and with one of --csv and --json")
+        sys.exit(_sweep(loaded, vary, jobs, told="csv" if as_csv else "json" if as_json else "table"))
     if as_csv or jobs > 1:
         raise click.UsageError("--csv and --jobs go with --vary")
     show = Show(loaded.job.units)
-    with in_units(loaded.job.units, "job.toml"):
+    words = "fitting, building and judging" + (" with finite elements" if elements else "")
+    with in_units(loaded.job.units, "job.toml"), working(words):
         work = carry_through(loaded.job, loaded.traces, elements=elements)
     if as_json:
         from plategen.shop.sheet.report import report
 
-        click.echo(json.dumps(report(work), indent=1))
+        say_json(report(work))
     else:
         lines = [*plates_lines(work, show), *findings_lines(work.findings, show, opinions=opinions)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), SHORT]))
     sys.exit(STOPPED if must_stop(work.findings) else 0)
 
 
-def _sweep(loaded: LoadedJob, vary: tuple[str, ...], jobs: int, *, as_csv: bool, other: bool) -> int:
+def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, told: "Told") -> int:
     """Judge every variant; the exit status."""
     from plategen.commands.sweep import run
     from plategen.vary import read_axes, sweep_of
 
-    if other:
-        raise click.UsageError("--vary goes with --csv and --jobs only")
     axes = read_axes(loaded.job, vary)
     with in_units(loaded.job.units, "job.toml"):
         sweep = sweep_of(loaded.job, loaded.traces, axes)
-    return run(sweep, jobs, as_csv=as_csv)
+    return run(sweep, jobs, told=told)

@@ -4,13 +4,16 @@ import contextlib
 import sys
 from collections.abc import Iterator
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from plategen.refusal import Refusal
 from plategen.show import Show
 from plategen.unit import Units
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 STOPPED = 1
 REFUSED = 2
@@ -43,6 +46,13 @@ class OneLineErrors(click.Group):
         """Write the list of commands, a line each, without importing one of them."""
         with formatter.section("Commands"):
             formatter.write_dl(list(self._lines.items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list["CompletionItem"]:
+        """What the shell offers for a command's name, without importing one of them."""
+        from click.shell_completion import CompletionItem
+
+        names = [CompletionItem(name, help=line) for name, line in self._lines.items() if name.startswith(incomplete)]
+        return names or click.Command.shell_complete(self, ctx, incomplete)
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run the commands; see :class:`click.Group`."""

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from plategen.commands.words import UNITS
 from plategen.refusal import Refusal
 from plategen.shop.caution import SHORT
 from plategen.unit import Units
@@ -15,7 +16,7 @@ NEW = "new-bracket"
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; the first free one if left out.")
 @click.option("--share", is_flag=True, help="Let phones on the shop's network in, each by a link that works once.")
-@click.option("--units", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="For a new job.")
+@click.option("--units", type=UNITS, default="in", show_default=True, help="For a new job.")
 def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
     """JOB (a folder or its job.toml) on a local page; without JOB, an example in a new folder."""
     try:

@@ -1,26 +1,19 @@
 """``plategen revise``: what changed from one job to the next, what is cut again, which welds stay."""
 
-import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
-from plategen.job.load import load_job
-from plategen.make import carry_through
+from plategen.commands.working import working
 from plategen.refusal import Refusal
-from plategen.revision.compare import compare
-from plategen.revision.keep import keep_welds as ways_to_keep
-from plategen.revision.page import comparison_page
-from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
-from plategen.shop.caution import SHORT
-from plategen.shop.delivery.deliver import RECORD, read_record
-from plategen.shop.delivery.folder import locked, put
-from plategen.shop.delivery.inputs import from_json
-from plategen.shop.work import Work
 from plategen.show import Show
-from plategen.strength.finding import must_stop
+
+if TYPE_CHECKING:
+    from plategen.shop.work import Work
 
 
 @click.command()
@@ -31,25 +24,45 @@ from plategen.strength.finding import must_stop
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
-    before, after = _work(old), _work(new)
+    from plategen.revision.compare import compare
+    from plategen.revision.keep import keep_welds as ways_to_keep
+    from plategen.revision.page import comparison_page
+    from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
+    from plategen.shop.caution import SHORT
+    from plategen.shop.delivery.folder import locked, put
+    from plategen.strength.finding import must_stop
+
+    with working("building both") as step:
+        before, after = _work(old), _work(new)
+        step("comparing them")
+        change = compare(before, after)
+        keep = keep_welds or (after.job.revision is not None and after.job.revision.keep == "welds")
+        if keep:
+            step("looking for what leaves every weld alone")
+        kept = ways_to_keep(before, after) if keep else None
     show = Show(after.job.units)
-    change = compare(before, after)
-    keep = keep_welds or (after.job.revision is not None and after.job.revision.keep == "welds")
-    kept = ways_to_keep(before, after) if keep else None
     lines = [*comparison_lines(change, show), *(kept_lines(kept) if kept else [])]
     if out is not None:
         page = comparison_page(f"{before.job.title}: what changed", change, lines)
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
-    click.echo(json.dumps(comparison_json(change, kept), indent=1) if as_json else "\n".join([*lines, SHORT]))
+    if as_json:
+        say_json(comparison_json(change, kept))
+    else:
+        click.echo("\n".join([*lines, SHORT]))
     best = kept.best if kept else None
     judged = best.work.findings if best and best.work else after.findings
     sys.exit(STOPPED if must_stop(judged) or (kept is not None and best is None) else 0)
 
 
-def _work(path: Path) -> Work:
+def _work(path: Path) -> "Work":
     """The job of a job file or of a folder of outputs, carried through."""
+    from plategen.job.load import load_job
+    from plategen.make import carry_through
+    from plategen.shop.delivery.deliver import RECORD, read_record
+    from plategen.shop.delivery.inputs import from_json
+
     if path.is_dir() and not (path / "job.toml").exists():
         record = read_record(path)
         if record is None:

@@ -4,15 +4,17 @@ from pathlib import Path
 
 import click
 
-from plategen.shop.starter import lay_out
+from plategen.commands.words import UNITS
 from plategen.unit import Units
 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--units", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="What you measure in.")
+@click.option("--units", type=UNITS, default="in", show_default=True, help="What you measure in.")
 def start(folder: Path, units: Units) -> None:
     """Lay out a new job FOLDER: a commented job file and a sample trace."""
+    from plategen.shop.starter import lay_out
+
     for path in lay_out(folder, units):
         click.echo(path)
     click.echo(f"Fill in the numbers, then: plategen make {folder}")

@@ -1,21 +1,14 @@
 """``plategen steer``: the steering study of a job."""
 
-import json
 import sys
 from pathlib import Path
 
 import click
 
+from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
-from plategen.job.load import job_text
-from plategen.job.steering_job import parse_steering
-from plategen.shop.caution import SHORT
+from plategen.commands.working import working
 from plategen.show import Show
-from plategen.steering.judged import findings
-from plategen.steering.lines import steer_lines
-from plategen.steering.report import steer_report
-from plategen.steering.study import study
-from plategen.strength.finding import must_stop
 
 
 @click.command()
@@ -23,12 +16,21 @@ from plategen.strength.finding import must_stop
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def steer(job: Path, as_json: bool) -> None:
     """The steering study of JOB: travel, stroke, in line, ports, stops and marks."""
+    from plategen.job.load import job_text
+    from plategen.job.steering_job import parse_steering
+    from plategen.shop.caution import SHORT
+    from plategen.steering.judged import findings
+    from plategen.steering.lines import steer_lines
+    from plategen.steering.report import steer_report
+    from plategen.steering.study import study
+    from plategen.strength.finding import must_stop
+
     text, name = job_text(job)
     read = parse_steering(text, name)
-    with in_units(read.units, name):
+    with in_units(read.units, name), working("sweeping from lock to lock"):
         found = study(read)
     if as_json:
-        click.echo(json.dumps(steer_report(found), indent=1))
+        say_json(steer_report(found))
     else:
         click.echo("\n".join([*steer_lines(found, Show(read.units)), SHORT]))
     sys.exit(STOPPED if must_stop(findings(found)) else 0)

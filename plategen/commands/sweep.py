@@ -6,19 +6,24 @@ import sys
 from collections.abc import Generator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import closing
+from typing import Literal, TypeAlias
 
 import click
 
+from plategen.commands.as_json import say_json
 from plategen.commands.one_line import INTERRUPTED, STOPPED
 from plategen.screen import table
 from plategen.vary import Sweep, Variant, judged
-from plategen.vary_table import head, plain_head, plain_row, row, summary
+from plategen.vary_table import as_data, head, plain_head, plain_row, row, summary
+
+Told: TypeAlias = Literal["table", "csv", "json"]
+"""How the variants are told."""
 
 _CHUNK = 64
 """Variants handed to a process at a time: a fraction of a second's work, so that progress moves and Ctrl-C is heard."""
 
 
-def run(sweep: Sweep, jobs: int, *, as_csv: bool) -> int:
+def run(sweep: Sweep, jobs: int, *, told: Told) -> int:
     """Judge every variant, print it, and say the exit status.
 
     Returns:
@@ -28,7 +33,7 @@ def run(sweep: Sweep, jobs: int, *, as_csv: bool) -> int:
     done: list[Variant] = []
     stopped = False
     rows = csv.writer(sys.stdout, lineterminator="\n")
-    if as_csv:
+    if told == "csv":
         rows.writerow(plain_head(sweep))
     with (
         click.progressbar(
@@ -39,14 +44,16 @@ def run(sweep: Sweep, jobs: int, *, as_csv: bool) -> int:
         try:
             for variant in variants:
                 done.append(variant)
-                if as_csv:
+                if told == "csv":
                     rows.writerow(plain_row(sweep, variant))
                 bar.update(1)
         except KeyboardInterrupt:
             stopped = True
-    if not as_csv:
+    if told == "json":
+        say_json(as_data(sweep, done))
+    elif told == "table":
         click.echo("\n".join(table([head(sweep), *(row(sweep, variant) for variant in done)])))
-    click.echo(f"{'stopped: ' if stopped else ''}{summary(done, len(sweep))}", err=as_csv or stopped)
+    click.echo(f"{'stopped: ' if stopped else ''}{summary(done, len(sweep))}", err=told != "table" or stopped)
     if stopped:
         return INTERRUPTED
     return 0 if any(variant.verdict in ("ok", "caution") for variant in done) else STOPPED

@@ -1,27 +1,23 @@
 """``plategen trim``: whether an existing plate can be trimmed to this rail."""
 
-import json
 import math
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from plategen import quantity
+from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
-from plategen.job.load import load_job
-from plategen.make import carry_through
+from plategen.commands.words import PAPER, UNITS
+from plategen.commands.working import working
 from plategen.refusal import Refusal
-from plategen.revision.dxf_open import MOST_BYTES, OpenedPlate, open_plate
-from plategen.revision.trim import Trimmed
-from plategen.revision.trim import trim as best_trim
-from plategen.revision.trim_files import trim_files, trim_json, trim_lines
-from plategen.shop.caution import SHORT
-from plategen.shop.cut.dxf import MM_PER
-from plategen.shop.delivery.folder import locked, put
-from plategen.shop.work import Work
 from plategen.show import Show
 from plategen.unit import Units
+
+if TYPE_CHECKING:
+    from plategen.revision.dxf_open import OpenedPlate
+    from plategen.shop.work import Work
 
 
 @click.command()
@@ -31,8 +27,8 @@ from plategen.unit import Units
 @click.option("--play", default="0", show_default=True, help="How far the pin may slide along the cylinder's line.")
 @click.option("--turn", default=180.0, show_default=True, help="Degrees the plate may turn from how it is drawn.")
 @click.option("--this-face", is_flag=True, help="It may not be turned over.")
-@click.option("--units", type=click.Choice(["in", "mm"]), help="What the drawing is in, if its file is wrong.")
-@click.option("--paper", default="letter", show_default=True, help="letter or a4, or a large format.")
+@click.option("--units", type=UNITS, help="What the drawing is in, if its file is wrong.")
+@click.option("--paper", type=PAPER, default="letter", show_default=True, help="What the trim line is printed on.")
 @click.option("--out", type=click.Path(path_type=Path), help="outputs/<job folder>/trim if left out.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs; writes no files.")
 def trim(
@@ -40,20 +36,29 @@ def trim(
     out: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Whether the PLATE (a DXF file, anyone's) can serve the rail of JOB as it is traced now."""
+    from plategen import quantity
+    from plategen.job.load import load_job
+    from plategen.make import carry_through
+    from plategen.revision.trim import trim as best_trim
+    from plategen.revision.trim_files import trim_files, trim_json, trim_lines
+    from plategen.shop.caution import SHORT
+    from plategen.shop.cut.dxf import MM_PER
+    from plategen.shop.delivery.folder import locked, put
+
     loaded = load_job(job)
     show = Show(loaded.job.units)
     play_mm = quantity.LENGTH.read(play, loaded.job.units)
     if not 0.0 <= play_mm <= 100.0 or not 0.0 <= turn <= 180.0:
         raise Refusal("a play from 0 to 100 mm and a turn from 0 to 180 degrees are right", "--play, --turn")
-    with in_units(loaded.job.units, "job.toml"):
+    with in_units(loaded.job.units, "job.toml"), working("building what the job asks"):
         work = carry_through(loaded.job, loaded.traces)
-    with in_units(loaded.job.units, str(plate)):
+    with in_units(loaded.job.units, str(plate)), working("trying the plate against the rail"):
         opened = _opened(plate, MM_PER[units] if units else None, work)
-        answer: Trimmed = best_trim(
+        answer = best_trim(
             work, opened, name=name, play_mm=play_mm, most_turn_rad=math.radians(turn), may_turn_over=not this_face
         )
     if as_json:
-        click.echo(json.dumps(trim_json(answer, opened), indent=1))
+        say_json(trim_json(answer, opened))
     else:
         lines = [*opened.said, *trim_lines(answer, show)]
         folder = out or Path("outputs") / loaded.name / "trim"
@@ -65,8 +70,11 @@ def trim(
     sys.exit(STOPPED if answer.verdict == "cut new" else 0)
 
 
-def _opened(path: Path, mm_per_unit: float | None, work: Work) -> OpenedPlate:
+def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
     """The plate; in the other unit when only so a hole takes the pin and the file does not say its unit."""
+    from plategen.revision.dxf_open import MOST_BYTES, open_plate
+    from plategen.shop.cut.dxf import MM_PER
+
     if not path.is_file():
         raise Refusal("there is no such file; a DXF file is right")
     with path.open("rb") as stream:
@@ -81,5 +89,5 @@ def _opened(path: Path, mm_per_unit: float | None, work: Work) -> OpenedPlate:
     return opened
 
 
-def _takes(opened: OpenedPlate, pin_mm: float) -> bool:
+def _takes(opened: "OpenedPlate", pin_mm: float) -> bool:
     return any(pin_mm - 0.05 <= 2 * hole.radius <= pin_mm + 1.6 for hole in opened.holes)

@@ -60,7 +60,13 @@ class Record:
     inputs: Mapping[str, Any]
 
 
-def deliver(work: Work, folder: Path, *, paper: str = "letter", solid: bool = True) -> Delivered:
+def _unheard(_words: str) -> None:
+    """Where progress goes when nobody waits for it."""
+
+
+def deliver(
+    work: Work, folder: Path, *, paper: str = "letter", solid: bool = True, step: Callable[[str], None] = _unheard
+) -> Delivered:
     """Write every file of a job into ``folder``.
 
     Killed at any moment it leaves each name with the old file or the new one, whole, and the next delivery finishes
@@ -71,6 +77,7 @@ def deliver(work: Work, folder: Path, *, paper: str = "letter", solid: bool = Tr
         folder: Where to; made if it is not there.
         paper: Paper of the template.
         solid: Write the STEP file, for which the solid kernel must load.
+        step: Is told what is being made, file by file.
 
     Raises:
         Refusal: A file cannot be rendered, fails its proof or cannot be written; nothing in the folder has changed
@@ -80,7 +87,8 @@ def deliver(work: Work, folder: Path, *, paper: str = "letter", solid: bool = Tr
     while True:
         before = read_record(folder)
         stamp = _stamp(work, before)
-        files, missing = _rendered(replace(work, stamp=stamp), paper, solid)
+        files, missing = _rendered(replace(work, stamp=stamp), paper, solid, step)
+        step(f"putting {len(files)} files in place")
         with locked(folder):
             before = read_record(folder)
             if _stamp(work, before) != stamp:
@@ -102,7 +110,7 @@ def first_files(work: Work, *, paper: str = "letter", solid: bool = True) -> tup
     Raises:
         Refusal: A file cannot be rendered or fails its proof.
     """
-    return _rendered(replace(work, stamp=_stamp(work, None)), paper, solid)
+    return _rendered(replace(work, stamp=_stamp(work, None)), paper, solid, _unheard)
 
 
 def read_record(folder: Path) -> Record | None:
@@ -140,11 +148,15 @@ def _traces(work: Work) -> tuple[Any, ...]:
     return tuple(fitted.trace for fitted in work.rail.traces)
 
 
-def _rendered(work: Work, paper: str, solid: bool) -> tuple[dict[str, bytes], tuple[str, ...]]:
+def _rendered(
+    work: Work, paper: str, solid: bool, step: Callable[[str], None]
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """Every file as proved bytes, the record last, and a line for each that could not be made."""
     files: dict[str, bytes] = {}
     missing: list[str] = []
-    for name, make in render(work, paper, solid):
+    makers = tuple(render(work, paper, solid))
+    for number, (name, make) in enumerate(makers, 1):
+        step(f"{number} of {len(makers)}: {name}")
         try:
             files[name] = make()
         except SolidUnavailable as unavailable:
