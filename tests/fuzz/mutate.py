@@ -1,6 +1,7 @@
-"""Right inputs spoiled: bytes flipped, cut, doubled, swapped, and words put in where they do not belong."""
+"""Right inputs spoiled: bytes flipped, cut, doubled, swapped, words put where they do not belong, numbers changed."""
 
 import random
+import re
 
 _WORDS = """
 nan inf -0 1e308 1e-308 1e999 0 -1 1/0 3/8 ½ '' \\ " ' [ ] [[ ]] { } = , ; # .. . -- - units in mm psi deg 0x1f
@@ -42,3 +43,19 @@ def mutated(data: bytes, others: list[bytes], rng: random.Random) -> bytes:
             case _:
                 spoiled[at:at] = bytes(rng.randrange(256) for _ in range(rng.choice((1, 2, 8))))
     return bytes(spoiled[:200_000])
+
+
+_NUMBER = re.compile(rb"(?<![\w.])-?\d+(\.\d+)?(?![\w.])")
+_FACTORS = (-1.0, 0.0, 1e-9, 0.01, 0.5, 0.9, 0.99, 1.01, 1.1, 2.0, 10.0, 100.0)
+
+
+def renumbered(data: bytes, rng: random.Random) -> bytes:
+    """The input with one to four of its numbers changed, so that it can still be read and is another job."""
+    spoiled = data
+    for _ in range(rng.choice((1, 1, 2, 4))):
+        found = list(_NUMBER.finditer(spoiled))
+        if found:
+            at = rng.choice(found)
+            number = f"{float(at[0]) * rng.choice(_FACTORS):.6g}".encode()
+            spoiled = spoiled[: at.start()] + number + spoiled[at.end() :]
+    return spoiled

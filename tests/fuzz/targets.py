@@ -1,15 +1,20 @@
 """What is fuzzed: each target takes any bytes, and either makes a sound value of them or refuses them in one line."""
 
+import json
 import math
 from collections.abc import Callable
 from pathlib import Path
 
 from plategen import quantity
+from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job
 from plategen.job.steering_job import parse_steering
+from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.refusal import Refusal
 from plategen.revision.dxf_open import open_plate
+from plategen.shop.sheet.report import report
+from plategen.shop.table.dxf_files import plate_dxf
 from plategen.unit import Units
 
 ROOT = Path(__file__).parents[2]
@@ -80,7 +85,43 @@ def a_drawing(data: bytes) -> None:
         assert math.isfinite(plate.outline.area)
 
 
-TARGETS: dict[str, Target] = {"quantity": a_quantity, "trace": a_trace, "job": a_job, "dxf": a_drawing}
+def a_whole_job(data: bytes) -> None:
+    """A job file and its traces in one text, carried through to the report and every plate's drawing."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return
+    job_text, *rest = text.split(FOLDS)
+    files = dict(one.partition("\n")[::2] for one in rest)
+
+    def text_of(name: str) -> str:
+        if name not in files:
+            raise Refusal("there is no such file", name)
+        return files[name]
+
+    try:
+        job = parse_job(job_text)
+        traces = read_traces(job, text_of)
+        work = carry_through(with_notes(job, text_of), traces)
+        json.dumps(report(work), allow_nan=False)
+        for plate in work.bracket.plates:
+            plate_dxf(plate, job.units, work.bracket.welds)
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert all(not math.isnan(finding.ratio) for finding in work.findings)
+
+
+FOLDS = "\n\x1c"
+"""Between a job file and each of its traces, which begins with its file's name and a line's end."""
+
+TARGETS: dict[str, Target] = {
+    "quantity": a_quantity,
+    "trace": a_trace,
+    "job": a_job,
+    "dxf": a_drawing,
+    "whole": a_whole_job,
+}
 
 _SHOP_NOTATION = (
     "1 3/8", "1-3/8", '4.125"', "2 ft 3 1/2 in", "5'-6 1/4\"", "35 mm", "1500 psi", "10 MPa", "7 1/2 deg", "1200 lbf",
@@ -97,8 +138,15 @@ def seeds(name: str) -> list[bytes]:
             return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/*.csv"))]
         case "job":
             return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/job.toml"))]
+        case "whole":
+            return [_folder(path) for path in sorted((ROOT / "profiles").iterdir()) if path.is_dir()]
         case _:
             return _drawings()
+
+
+def _folder(path: Path) -> bytes:
+    traces = (f"{trace.name}\n{trace.read_text()}" for trace in sorted(path.glob("*.csv")))
+    return FOLDS.join([(path / "job.toml").read_text(), *traces]).encode()
 
 
 def _drawings() -> list[bytes]:

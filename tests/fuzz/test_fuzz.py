@@ -9,11 +9,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.fuzz.mutate import mutated
+from tests.fuzz.mutate import mutated, renumbered
 from tests.fuzz.targets import ROOT, TARGETS, only_entities, seeds
 
 FINDS = sorted(path for path in (Path(__file__).parent / "finds").iterdir() if "-" in path.name)
-SHORT = {"quantity": 300, "trace": 300, "job": 100, "dxf": 25}
+SHORT = {"quantity": 300, "trace": 300, "job": 100, "dxf": 25, "whole": 40}
 
 
 @pytest.mark.parametrize("find", FINDS, ids=lambda path: path.name)
@@ -33,7 +33,8 @@ def test_spoiled_inputs(name: str) -> None:
     @given(st.integers(0, 2**32))
     def spoil(seed: int) -> None:
         rng, right = random.Random(seed), seeds_of[name]
-        TARGETS[name](mutated(rng.choice(right), right, rng))
+        chosen = rng.choice(right)
+        TARGETS[name](renumbered(chosen, rng) if name == "whole" else mutated(chosen, right, rng))
 
     spoil()
 
