@@ -96,12 +96,13 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place / "bin" / "plategen"
 
 
-def test_the_wheel_holds_every_file_of_the_package_and_nothing_else(wheel: Path) -> None:
+def test_the_wheel_holds_every_file_of_the_package_and_the_examples_and_nothing_else(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as found:
-        inside = {name for name in found.namelist() if ".dist-info/" not in name}
+        names = {name for name in found.namelist() if ".dist-info/" not in name}
         (metadata,) = [name for name in found.namelist() if name.endswith(".dist-info/METADATA")]
         told = found.read(metadata).decode()
-    assert inside == {name for name in kept_files() if name.startswith("plategen/")}
+    inside = {name.rpartition(".data/data/share/plategen/")[2] for name in names}
+    assert inside == {name for name in kept_files() if name.startswith(("plategen/", "profiles/"))}
     assert "Requires-Python: >=3.11" in told
     assert "Steering and welding can kill" in told
 
@@ -127,8 +128,9 @@ def test_it_runs_far_from_the_checkout(installed: Path, tmp_path: Path) -> None:
 
 
 def test_the_examples_make_the_same_files_with_it(installed: Path, tmp_path: Path) -> None:
+    profiles = installed.parents[1] / "share" / "plategen" / "profiles"
     for job in ("sprayer-kicked-rail", "orchard-sprayer-steering"):
-        run([installed, "make", ROOT / "profiles" / job, "--out", tmp_path / job, "--no-solid"], tmp_path)
+        run([installed, "make", profiles / job, "--out", tmp_path / job, "--no-solid"], tmp_path)
         code = "from plategen.cli import main; main()"
         here = [sys.executable, "-c", code, "make", ROOT / "profiles" / job, "--out", tmp_path / f"{job} here"]
         run([*here, "--no-solid"], ROOT)
