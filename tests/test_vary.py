@@ -20,6 +20,9 @@ from plategen.vary import judged, read_axes, sweep_of
 PROFILES = Path(__file__).parents[1] / "profiles"
 SPRAYER = PROFILES / "sprayer-kicked-rail"
 MAIN = "from plategen.cli import main; main()"
+HEARS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)"
+"""What tests that run in the background pass on to the program is that Ctrl-C is for others."""
+
 GRID = ("mount.inline_offset=1 1/2:2 1/2:1/2", "bracket.thickness=5/16:1/2:3/32", "weld.leg=3/16:5/16:1/16")
 
 
@@ -151,7 +154,7 @@ def test_the_command_refuses_in_one_line(words: tuple[str, ...]) -> None:
 
 @pytest.mark.parametrize("jobs", ["1", "2"])
 def test_ctrl_c_prints_what_is_done(jobs: str) -> None:
-    command = [sys.executable, "-u", "-c", MAIN, "judge", str(SPRAYER), "--csv", "--jobs", jobs]
+    command = [sys.executable, "-u", "-c", f"{HEARS}; {MAIN}", "judge", str(SPRAYER), "--csv", "--jobs", jobs]
     command += ["--vary", "weld.leg=1/8:1/2:1/100000"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         assert process.stdout is not None
