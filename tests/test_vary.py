@@ -144,7 +144,7 @@ def test_the_command_says_when_no_variant_holds() -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [("--csv",), ("--jobs", "2"), ("--vary", "weld.leg=1:2:1", "--json"), ("--vary", "weld.leg=1:2:x")],
+    [("--csv",), ("--jobs", "2"), ("--vary", "weld.leg=1:2:1", "--opinions"), ("--vary", "weld.leg=1:2:x")],
 )
 def test_the_command_refuses_in_one_line(words: tuple[str, ...]) -> None:
     done = run(str(SPRAYER), *words)
