@@ -4,12 +4,16 @@ from dataclasses import dataclass
 
 from plategen.bracket.closing import close
 from plategen.bracket.foot_choice import foot_on
+from plategen.bracket.foot_length import Asked, under_pin
 from plategen.bracket.holes import pin_hole
+from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
 from plategen.bracket.notch import Notch, fit_notch, joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
-from plategen.bracket.proportion import Chosen, nose_radius, relief_radius, toe_height
+from plategen.bracket.proportion import Chosen, relief_radius
+from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
+from plategen.flat.side import offset_from
 from plategen.job import Job
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
@@ -72,7 +76,8 @@ def build_ears(job: Job, rail: Rail) -> Bracket:
     hole = ear_hole(job)
     shape, chosen = _shape(job, hole)
     relief = relief_of(job)
-    foot = foot_on(job, rail, (places[0].faces_mm[0], places[-1].faces_mm[1]), shape.nose_radius_mm)
+    faces = (places[0].faces_mm[0], places[-1].faces_mm[1])
+    foot = foot_on(job, rail, faces, shape.pin, relief.mm, lambda on, turned: _asked(job, on, shape, turned=turned))
     chosen += (foot.why,) if foot.why else ()
     plates: list[Plate] = []
     welds: list[WeldRun] = []
@@ -87,17 +92,6 @@ def build_ears(job: Job, rail: Rail) -> Bracket:
         plates, chosen = [*closed.ears, *closed.plates], (*chosen, *closed.chosen)
         welds.extend(closed.welds)
     return Bracket(style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(job, places), chosen=chosen)
-
-
-def foot_of(job: Job) -> tuple[float, float]:
-    """The two stations between which the foot of a plate that goes round no corner stands."""
-    foot = job.mount.foot_mm
-    if foot is None or len(foot) != 2:
-        raise Refusal(
-            f"the foot's stations are missing; style {job.bracket.style} needs two of them, e.g. foot = [2, 11]",
-            "mount.foot",
-        )
-    return float(foot[0]), float(foot[1])
 
 
 def relief_of(job: Job) -> Chosen:
@@ -191,18 +185,14 @@ def _ear(job: Job, place: EarPlace, notch: Notch, outline: Loop, hole: Hole) -> 
     )
 
 
+def _asked(job: Job, section: Chain, shape: EarShape, *, turned: bool) -> Asked:
+    """How long a foot is asked for on a section of the rail."""
+    return under_pin(job, -offset_from(section, shape.pin), shape.nose_radius_mm, turned=turned)
+
+
 def _shape(job: Job, hole: Hole) -> tuple[EarShape, tuple[str, ...]]:
     """The ear's dimensions, those left out chosen by rule, and what was chosen."""
-    chosen: list[str] = []
-    nose_mm, toe_mm = job.bracket.nose_radius_mm, job.bracket.toe_mm
-    if nose_mm is None:
-        nose = nose_radius(hole.bolt_mm, hole.edge_required_mm, hole.edge_source, job.units)
-        nose_mm = nose.mm
-        chosen.append(nose.why)
-    if toe_mm is None:
-        toe = toe_height(job.weld.leg_mm, job.bracket.thickness_mm, job.units)
-        toe_mm = toe.mm
-        chosen.append(toe.why)
+    nose_mm, toe_mm, chosen = nose_and_toe(job, hole, job.bracket.thickness_mm)
     shape = EarShape(
         pin=hole.circle.centre,
         hole_radius_mm=hole.circle.radius,
@@ -210,4 +200,4 @@ def _shape(job: Job, hole: Hole) -> tuple[EarShape, tuple[str, ...]]:
         toe_mm=toe_mm,
         corner_radius_mm=job.bracket.corner_radius_mm,
     )
-    return shape, tuple(chosen)
+    return shape, chosen

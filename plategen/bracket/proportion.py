@@ -52,6 +52,11 @@ def next_shop_size(mm: float, units: str) -> float:
     return math.ceil(mm / step - 1e-9) * step
 
 
+def shop_station(station_mm: float, units: str, *, up: bool = False) -> float:
+    """The next station down, or up, that a shop reads off a rule."""
+    return next_shop_size(station_mm, units) if up else -next_shop_size(-station_mm, units)
+
+
 def shop_step(units: str) -> float:
     """From one shop size to the next: an eighth of an inch, or a whole millimetre."""
     return 25.4 / 8 if units == "in" else 1.0

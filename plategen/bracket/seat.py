@@ -7,12 +7,13 @@ tube along the pin the notch is the tube's own section.
 
 from dataclasses import dataclass, replace
 
-from plategen.bracket.ears import EarPlace, ear_hole, ear_places, foot_of, held_pin
+from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin
 from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun, across_pin
 from plategen.bracket.notch import joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
 from plategen.bracket.seat_clamp import clamp
+from plategen.bracket.seat_foot import foot_of, with_foot
 from plategen.bracket.seat_pad import saddle_pad
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
@@ -59,11 +60,10 @@ def build_seat(job: Job) -> Bracket:
     Raises:
         Refusal: If a tab misses the tube or a plate is impossible.
     """
-    seat = seat_of(job)
-    tube = tube_of(job)
-    places = ear_places(job)
-    pin = ear_hole(job)
+    seat, places, pin = seat_of(job), ear_places(job), ear_hole(job)
     nose_mm, toe_mm, chosen = nose_and_toe(job, pin, job.bracket.thickness_mm)
+    job, tube, why = _seated(job, nose_mm)
+    chosen += (why,) if why else ()
     shape = EarShape(
         pin=pin.circle.centre,
         hole_radius_mm=pin.circle.radius,
@@ -107,7 +107,27 @@ def seat_of(job: Job) -> Seat:
 
 
 def tube_of(job: Job) -> Tube:
-    """The tube that the job's seat stands on."""
+    """The tube that the job's seat stands on, as far as it is drawn."""
+    nose_mm, _, _ = nose_and_toe(job, ear_hole(job), job.bracket.thickness_mm)
+    return _seated(job, nose_mm)[1]
+
+
+def _seated(job: Job, nose_mm: float) -> tuple[Job, Tube, str]:
+    """The job with its foot, the tube drawn beyond that, and the rule that chose the foot where one did."""
+    seat, tube = seat_of(job), _tube(job)
+    near, far = ear_places(job)
+    beside_mm = max(abs(sum(place.faces_mm) / 2 - tube.axis_w_mm) for place in (near, far))
+    job, why = with_foot(job, seat, tube, beside_mm, nose_mm)
+    first, last = foot_of(job)
+    beyond, station = SHOWN_BEYOND_MM + seat.across_mm, job.mount.pin_station_mm
+    shown = (first - station - beyond, last - station + beyond)
+    if tube.along_pin:
+        shown = (near.faces_mm[0] - beyond, far.faces_mm[1] + beyond)
+    return job, replace(tube, shown_mm=shown), why
+
+
+def _tube(job: Job) -> Tube:
+    """The tube, of no length yet."""
     seat = seat_of(job)
     if seat.across_mm <= 2.0 * job.rail.wall_mm:
         raise Refusal("the wall fills the tube; less than half of `seat.across` is right", "rail.wall")
@@ -120,11 +140,6 @@ def tube_of(job: Job) -> Tube:
     along_pin = seat.along == "pin"
     middle = (near.faces_mm[1] + far.faces_mm[0]) / 2
     station = job.mount.pin_station_mm
-    first, last = foot_of(job)
-    beyond = SHOWN_BEYOND_MM + seat.across_mm
-    shown = (first - station - beyond, last - station + beyond)
-    if along_pin:
-        shown = (near.faces_mm[0] - beyond, far.faces_mm[1] + beyond)
     axis_u = station if not along_pin or seat.axis_mm is None else seat.axis_mm
     return Tube(
         round=seat.tube == "round",
@@ -135,7 +150,7 @@ def tube_of(job: Job) -> Tube:
         lean_rad=seat.lean_rad,
         axis=complex(axis_u, job.mount.inline_offset_mm),
         axis_w_mm=middle if along_pin or seat.axis_mm is None else seat.axis_mm,
-        shown_mm=shown,
+        shown_mm=(0.0, 0.0),
     )
 
 

@@ -6,8 +6,9 @@ tube only, by the runs at its two long edges.
 
 import math
 
-from plategen.bracket.ears import EarPlace, foot_of
+from plategen.bracket.ears import EarPlace
 from plategen.bracket.model import Placement, Plate, WeldRun
+from plategen.bracket.seat_foot import foot_of
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+from plategen.bracket.corner import LEAST_TURN_RAD, goes_round
 from plategen.bracket.hull import hull
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Line, Segment, cross
+from plategen.flat.segment import Arc, Line, Segment, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
@@ -16,7 +17,9 @@ from plategen.refusal import Refusal
 _SAME_MM = 1e-6
 
 
-def tab_outline(notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_radius_mm: float) -> Loop:
+def tab_outline(
+    notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_radius_mm: float, beside: Sequence[Circle] = ()
+) -> Loop:
     """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
 
     Args:
@@ -24,6 +27,7 @@ def tab_outline(notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_rad
         steel: The circles of steel about the bolt holes.
         toe_mm: Height of the plate's ends at the rail.
         corner_radius_mm: Rounding of the toes' outer corners; a smaller one where this does not fit.
+        beside: The circles of steel beside the notch, where it goes round the rail's corner.
 
     Raises:
         Refusal: If the bolts reach beyond the foot or into the rail, or the outline crosses itself.
@@ -33,7 +37,7 @@ def tab_outline(notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_rad
             raise Refusal("a bolt lies on or beyond the rail; bring the bolts nearer to the cylinder", "split.height")
     first_down, last_down = end_lines(notch)
     first, last = notch.start + first_down * toe_mm, notch.end + last_down * toe_mm
-    below = _between(hull([Circle(first, 0.0), Circle(last, 0.0), *steel]), first, last)
+    below = _between(hull([Circle(first, 0.0), Circle(last, 0.0), *steel, *beside]), first, last)
     if below is None:
         raise Refusal(
             "the steel about the bolts reaches beyond the toes of the tab; widen the foot, shorten the toe, or "
@@ -44,6 +48,27 @@ def tab_outline(notch: Chain, steel: Sequence[Circle], toe_mm: float, corner_rad
     outline = Loop((*edges, *notch.reversed()))
     refuse_unfit(outline, "mount.foot")
     return outline
+
+
+def corner_steel(notch: Chain, toe_mm: float) -> tuple[Circle, ...]:
+    """The circles that keep a toe's height of steel beside a notch where it turns round the rail's corner.
+
+    About a bend of one piece or a relief the steel is as deep as at the toes; about the pieces of another bend it is
+    so at their ends and middles. A notch along one face needs none.
+    """
+    if not goes_round(notch):
+        return ()
+    found: dict[tuple[float, float, float], Circle] = {}
+    for edge in notch:
+        if not isinstance(edge, Arc) or edge.sweep_rad <= 0.0:
+            continue
+        if edge.sweep_rad >= LEAST_TURN_RAD:
+            circles = [Circle(edge.centre, edge.radius + toe_mm)]
+        else:
+            circles = [Circle(edge.point(t), toe_mm) for t in (0.0, 0.5, 1.0)]
+        for c in circles:
+            found.setdefault((round(c.centre.real, 6), round(c.centre.imag, 6), round(c.radius, 6)), c)
+    return tuple(found.values())
 
 
 def refuse_unfit(outline: Loop, where: str) -> None:

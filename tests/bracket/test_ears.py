@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
-from plategen.bracket.foot_choice import weld_length_mm
+from plategen.bracket.foot_length import weld_length_mm
 from plategen.bracket.model import Bracket
 from plategen.flat.clip import extended
 from plategen.flat.inside import inside, simple
