@@ -7,9 +7,9 @@ import math
 from collections.abc import Sequence
 
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment, angle
+from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.tangent import tangent_line
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
 
 _TURN = 2.0 * math.pi
 _SAME_RAD = 1e-12
@@ -36,7 +36,7 @@ def hull(circles: Sequence[Circle]) -> Loop:
         on, point, along = onto, line.end, line.start_tangent
     else:  # pragma: no cover - every step turns on or moves to another circle
         raise ValueError("the circles have no hull")
-    return Loop(_closed([*edges, *_arc(circles[on], point, _TURN - turned)]))
+    return Loop(_closed(_without_hairs([*edges, *_arc(circles[on], point, _TURN - turned)])))
 
 
 def _next(circles: Sequence[Circle], on: int, along: complex) -> tuple[float, Line, int]:
@@ -65,6 +65,19 @@ def _arc(circle: Circle, start: complex, turn: float) -> list[Segment]:
         return []
     ahead = complex(math.cos(turn), math.sin(turn))
     return [Arc(start, circle.centre + (start - circle.centre) * ahead, math.tan(turn / 4))]
+
+
+def _without_hairs(edges: list[Segment]) -> list[Segment]:
+    """The edges without arcs too short to cut: the lines beside one run on until they meet, a hair outside it."""
+    for k, edge in enumerate(edges):
+        after, *others, before = [*edges[k + 1 :], *edges[:k]]
+        if edge.length >= SHORTEST_EDGE_MM or not (isinstance(before, Line) and isinstance(after, Line)):
+            continue
+        turn = cross(before.start_tangent, after.start_tangent)
+        if isinstance(edge, Arc) and turn > 0.0:
+            meet = before.end + before.start_tangent * cross(after.start - before.end, after.start_tangent) / turn
+            return _without_hairs([Line(meet, after.end), *others, Line(before.start, meet)])
+    return edges
 
 
 def _closed(edges: list[Segment]) -> tuple[Segment, ...]:

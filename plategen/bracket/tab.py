@@ -6,6 +6,7 @@ from plategen.bracket.corner import LEAST_TURN_RAD, goes_round
 from plategen.bracket.hull import hull
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
+from plategen.flat.distance import circle_margin
 from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
@@ -13,6 +14,9 @@ from plategen.flat.segment import Arc, Line, Segment, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
+
+STEEL_WITHIN_MM = 0.5
+"""A string that takes no more than this of the steel beside a corner is left as it is, so that it has no tiny edges."""
 
 _SAME_MM = 1e-6
 
@@ -37,7 +41,7 @@ def tab_outline(
             raise Refusal("a bolt lies on or beyond the rail; bring the bolts nearer to the cylinder", "split.height")
     first_down, last_down = end_lines(notch)
     first, last = notch.start + first_down * toe_mm, notch.end + last_down * toe_mm
-    below = _between(hull([Circle(first, 0.0), Circle(last, 0.0), *steel, *beside]), first, last)
+    below = _between(_string([Circle(first, 0.0), Circle(last, 0.0), *steel], beside), first, last)
     if below is None:
         raise Refusal(
             "the steel about the bolts reaches beyond the toes of the tab; widen the foot, shorten the toe, or "
@@ -58,17 +62,15 @@ def corner_steel(notch: Chain, toe_mm: float) -> tuple[Circle, ...]:
     """
     if not goes_round(notch):
         return ()
-    found: dict[tuple[float, float, float], Circle] = {}
+    found: list[Circle] = []
     for edge in notch:
         if not isinstance(edge, Arc) or edge.sweep_rad <= 0.0:
             continue
         if edge.sweep_rad >= LEAST_TURN_RAD:
-            circles = [Circle(edge.centre, edge.radius + toe_mm)]
+            found.append(Circle(edge.centre, edge.radius + toe_mm))
         else:
-            circles = [Circle(edge.point(t), toe_mm) for t in (0.0, 0.5, 1.0)]
-        for c in circles:
-            found.setdefault((round(c.centre.real, 6), round(c.centre.imag, 6), round(c.radius, 6)), c)
-    return tuple(found.values())
+            found += (Circle(edge.point(t), toe_mm) for t in (0.0, 0.5, 1.0))
+    return tuple(found)
 
 
 def refuse_unfit(outline: Loop, where: str) -> None:
@@ -98,6 +100,18 @@ def refuse_broken(outline: Loop, name: str, circles: Sequence[tuple[str, Circle]
         for other, circle_of_other in circles[:index]:
             if other != hole and abs(circle.centre - circle_of_other.centre) <= circle.radius + circle_of_other.radius:
                 raise Refusal(f"{hole} and {other} of {name} break into one another; move them apart", where)
+
+
+def _string(circles: list[Circle], beside: Sequence[Circle]) -> Loop:
+    """A string round circles, and round those of ``beside`` that it would else cut, the deepest cut first."""
+    found = hull(circles)
+    for _ in beside:
+        worst = min(beside, key=lambda circle: circle_margin(found, circle))
+        if circle_margin(found, worst) > -STEEL_WITHIN_MM:
+            break
+        circles = [*circles, worst]
+        found = hull(circles)
+    return found
 
 
 def _between(loop: Loop, first: complex, last: complex) -> list[Segment] | None:
