@@ -1,14 +1,14 @@
 """The cylinder's swing against everything round it: the smallest clearance, where, and at which angle.
 
 Surfaces are taken as points: sections of the rail at several places along the pin, the edges of plates on their faces
-nearest the cylinder. The distance from a point to the cylinder is exact. The angle is stepped through evenly, and the
-least is closed in on by golden section; then the surface about the nearest point is looked at
-a hundred times as closely.
-Every loop has a fixed number of steps.
+nearest the cylinder, and on those faces the places that an eye or a port faces square. The distance from a point to the
+cylinder is exact. The angle is stepped through evenly, and the least is closed in on by golden section; then the
+surface about the nearest point is looked at a hundred times as closely. Every loop has a fixed number of steps.
 """
 
+import cmath
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -17,11 +17,12 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import Body, Floats, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.envelope import Body, Floats, Post, cylinder_bodies, in_cylinder, nearest
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.tube import Surface as RailOrTube
 from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
+from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.job import Job
@@ -110,7 +111,7 @@ def swept_rooms(job: Job, rail: RailOrTube, bracket: Bracket, swing_rad: tuple[f
         else:
             held = [*eye, *(others if start is not None else ports)]
         if held:
-            rooms.append(_least(held, _plate_surface(plate, pin[2]), pin, swing_rad))
+            rooms.append(_least(held, _plate_surface(plate, pin[2], _faced(held, pin, swing_rad)), pin, swing_rad))
     return tuple(rooms)
 
 
@@ -215,17 +216,33 @@ def _section(rail: RailOrTube, w_mm: float) -> Chain | None:
         return None
 
 
-def _plate_surface(plate: Plate, middle_w_mm: float) -> Surface:
-    """The edges of a plate across the pin on its face nearest the middle, or the box of one that lies otherwise."""
+def _faced(bodies: Iterable[Body], pin: Vector, swing_rad: tuple[float, float]) -> Iterator[complex]:
+    """Where round bodies along the pin point, over the swing.
+
+    Such a body may stand over the middle of a plate and pass none of its edges.
+    """
+    for body in bodies:
+        if isinstance(body, Post) and body.axis == 2:
+            arm = complex(body.through[0], body.through[1])
+            angles = np.linspace(*swing_rad, ANGLES) if abs(arm) > 0.0 else (0.0,)
+            yield from (complex(pin[0], pin[1]) + arm * cmath.rect(1.0, float(angle)) for angle in angles)
+
+
+def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -> Surface:
+    """The edges of a plate across the pin on its face nearest the middle, or the box of one that lies otherwise.
+
+    Of the places that something faces, those on the plate count as well.
+    """
     seen = _box(plate)
     low, high = min(p[2] for p in seen), max(p[2] for p in seen)
     near = min(max(middle_w_mm, low), high)
     if abs(plate.placement.normal[2]) > 1.0 - 1e-9 and plate.placement.u == (1.0, 0.0, 0.0):
         shift = plate.placement.origin
         edges: Chain | Loop = plate.outline.moved(shift=complex(shift[0], shift[1]))
+        inner = [p for p in faced if inside(plate.outline, p - complex(shift[0], shift[1]))]
     else:
-        edges = _round_box(plate, [complex(p[0], p[1]) for p in seen])
-    run = _sampled(edges)
+        edges, inner = _round_box(plate, [complex(p[0], p[1]) for p in seen]), []
+    run = np.concatenate([_sampled(edges), np.array(inner, dtype=complex)])
 
     def closer(at: Vector, scale: float) -> Floats:
         return _placed(_about(edges, complex(at[0], at[1]), scale), near)

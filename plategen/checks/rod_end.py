@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from plategen.job import Job
 from plategen.strength.finding import Finding
 from plategen.strength.loads import rules_of
-from plategen.strength.rod_end import tilt_before_plates_rad, tilt_in_head_rad
+from plategen.strength.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
 
 def check_rod_end(job: Job, skew_rad: float | None = None) -> Iterator[Finding]:
@@ -37,7 +37,8 @@ def _found(asked_deg: float, can_deg: float, when: str, cure: str) -> Finding:
         demand=asked_deg,
         capacity=max(0.0, can_deg),
         unit="deg",
-        source="geometry of ball, head and plates",
-        assumed=f"until {when}; the ball in the middle between the plates, which reach beyond the head",
+        source="geometry of ball, head and plates, as gear and bearing makers' engineering data give it",
+        assumed=f"until {when}; the ball in the middle between the plates, which reach beyond the head; a maker's own "
+        f"figure may be {MOST_IN_HAND_DEG:g} deg less, and then it counts",
         cure=cure if asked_deg > can_deg else "",
     )

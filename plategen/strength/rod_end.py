@@ -1,11 +1,14 @@
 """How far a rod end may tilt: before its head meets the plates beside it, and before its ball runs out of it.
 
-Pure geometry of a ball of width W in a head of width H and diameter D, the pin square to the plates. Catalogues give
-one figure a size, for a pin with a shoulder no wider than the ball's face; between two plates the head meets them
-sooner.
+Geometry of a ball of width W in a head of width H and diameter D, the pin square to the plates, as gear and bearing
+makers' engineering data give it. Catalogues print one figure a size, for a pin with a shoulder no wider than the ball's
+face; between two plates the head meets them sooner.
 """
 
 import math
+
+MOST_IN_HAND_DEG = 1.5
+"""Catalogues print up to this much less than the geometry gives (size 40 of ISO 12240-1, as suppliers print it)."""
 
 
 def tilt_before_plates_rad(gap_mm: float, head_width_mm: float, head_diameter_mm: float) -> float:

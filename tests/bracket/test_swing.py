@@ -1,15 +1,19 @@
 """The cylinder's swing against closed forms, against brute force, and against the solid kernel."""
 
+import cmath
 import math
+import random
 
 import numpy as np
 import pytest
 
 from plategen.bracket import swing as module
 from plategen.bracket.build import build_bracket
-from plategen.bracket.envelope import Block, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.envelope import Block, Floats, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.model import Plate
 from plategen.bracket.swing import Room, swept_rooms, swing_range
 from plategen.flat.chain import Chain
+from plategen.flat.inside import inside
 from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.closing import Closing
@@ -17,6 +21,7 @@ from plategen.job.swing import PortEntry, Swing
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
 from plategen.shop.solid.swing import swing_clearances
+from plategen.shop.work import Work
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 
@@ -129,3 +134,95 @@ def test_the_swing_is_the_jobs_then_the_studys_then_the_rules() -> None:
 def replace_swing(job: Job) -> Job:
     """The job without its swing."""
     return job.replaced(swing=None)
+
+
+def test_a_port_over_the_middle_of_a_plate_is_seen() -> None:
+    # it stands wholly within the ear as seen along the pin, so no edge of the ear comes near it
+    job = corner_job(False, 80.0, 0.0)
+    port = PortEntry(at_mm=42.0, diameter_mm=12.0, height_mm=40.0, towards="near")
+    swing = Swing(low_rad=0.0, high_rad=0.3, barrel_start_mm=45.0, port=(port,))
+    ported, rail = job.replaced(swing=swing), flat_rail(0.0, 0.0)
+    bracket = build_bracket(ported, rail)
+    ear = bracket.plates[0]
+    face = ear.placement.origin[2] + ear.thickness_mm
+    assert inside(ear.outline, complex(ported.mount.pin_station_mm, 0.0) + cmath.rect(42.0, 0.3))
+    work = on_rail(ported, rail)
+    room = next(r for r in work.rooms if r.to == "ear_near")
+    assert room.of == "port"
+    # how deep: the post's tip lies barrel radius and height from the pin's middle; beside it, to the round of the post
+    tip = bracket.pin.centre[2] - 38.0 - 40.0
+    assert room.mm == pytest.approx(max(tip - face, -6.0), abs=0.02)
+    assert any(f.check == "swing clearance" and f.verdict == "stop" for f in work.findings)
+    assert all(solid.gap_mm == 0.0 for solid in swing_clearances(work) if solid.other == "ear_near")
+
+
+@pytest.mark.slow
+def test_a_dense_sweep_of_every_face_finds_nothing_nearer() -> None:
+    """Random brackets, every plate as a cloud of points over its whole body, 61 angles, the distances written anew."""
+    rng = random.Random(11)
+    looked = 0
+    for _ in range(6):
+        round_corner = rng.random() < 0.5
+        ports = tuple(
+            PortEntry(
+                name=f"port{k}",
+                at_mm=rng.uniform(90.0, 250.0),
+                diameter_mm=rng.uniform(15.0, 45.0),
+                height_mm=rng.uniform(5.0, 40.0),
+                towards=towards,  # type: ignore[arg-type]
+            )
+            for k, towards in enumerate(rng.sample(["rail", "away", "near", "far"], 2))
+        )
+        swing = Swing(
+            low_rad=-0.3, high_rad=rng.uniform(0.0, 0.3), barrel_start_mm=rng.uniform(70.0, 120.0), port=ports
+        )
+        rail = corner_rail(12.0, 0.05, 0.05, 2.0) if round_corner else flat_rail(0.05, 0.05)
+        closing = Closing(back=True, bottom=True, thickness_mm=8.0, leg_mm=5.0)
+        work = on_rail(corner_job(round_corner, rng.uniform(45.0, 80.0)).replaced(swing=swing, closing=closing), rail)
+        plates = {plate.name: plate for plate in work.bracket.plates}
+        for room in work.rooms:
+            if room.to in plates and room.mm > 0.0:
+                dense = _dense(work, plates[room.to])
+                assert room.mm == pytest.approx(dense, abs=0.08)
+                looked += 1
+    assert looked >= 12
+
+
+def _dense(work: Work, plate: Plate) -> float:
+    """Least distance of a plate's whole body to the cylinder, by brute force over points and angles."""
+    depths = np.linspace(0.0, plate.thickness_mm, 5)
+    u0, v0, u1, v1 = plate.outline.bounds
+    grid = [complex(u, v) for u in np.arange(u0, u1, 4.0) for v in np.arange(v0, v1, 4.0)]
+    flat = [p for p in grid if inside(plate.outline, p)]
+    flat += [edge.point(k / n) for edge in plate.outline for n in [max(2, int(edge.length / 0.5))] for k in range(n)]
+    pin = work.bracket.pin.centre
+    cloud = np.array([plate.placement.point(p, float(d)) for p in flat for d in depths]).T - np.array([pin]).T
+    job, swing = work.job, work.job.swing
+    assert swing is not None
+    assert swing.barrel_start_mm is not None
+    held = any(hole.name == "pin" for hole in plate.holes)
+    eye, barrel = job.cylinder.base.eye_radius_mm, job.cylinder.body_diameter_mm / 2
+    best = math.inf
+    for angle in np.linspace(*work.swing_rad, 61):
+        c, s = math.cos(angle), math.sin(angle)
+        x, y, z = c * cloud[0] + s * cloud[1], c * cloud[1] - s * cloud[0], cloud[2]
+        found = [_round(np.hypot(y, z) - barrel, swing.barrel_start_mm - x)]
+        for port in swing.port:
+            axis, across = (y, z) if port.towards in ("rail", "away") else (z, y)
+            along = axis if port.towards in ("rail", "far") else -axis
+            found.append(
+                _round(np.hypot(x - port.at_mm, across) - port.diameter_mm / 2, -along, along - barrel - port.height_mm)
+            )
+        if not held:
+            half = job.cylinder.base.width_mm / 2
+            found.append(_round(np.hypot(x, y) - eye, -half - z, z - half))
+            if swing.barrel_start_mm > eye:
+                neck = min(eye, barrel)
+                found.append(_round(np.abs(y) - neck, np.maximum(-x, x - swing.barrel_start_mm), np.abs(z) - half))
+        best = min(best, *(float(f.min()) for f in found))
+    return best
+
+
+def _round(*bounds: Floats) -> Floats:
+    """Distance, from outside, to what lies within bounds square to each other."""
+    return np.asarray(np.sqrt(sum(np.maximum(bound, 0.0) ** 2 for bound in bounds)))
