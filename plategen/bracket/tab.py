@@ -1,12 +1,12 @@
 """The outline of a tab: the notch, two toes square to the rail, and a string drawn from toe to toe round the bolts."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from plategen.bracket.corner import LEAST_TURN_RAD, goes_round
 from plategen.bracket.hull import hull
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
-from plategen.flat.distance import circle_margin
 from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
@@ -106,12 +106,18 @@ def _string(circles: list[Circle], beside: Sequence[Circle]) -> Loop:
     """A string round circles, and round those of ``beside`` that it would else cut, the deepest cut first."""
     found = hull(circles)
     for _ in beside:
-        worst = min(beside, key=lambda circle: circle_margin(found, circle))
-        if circle_margin(found, worst) > -STEEL_WITHIN_MM:
+        worst = min(beside, key=partial(_room, found))
+        if _room(found, worst) > -STEEL_WITHIN_MM:
             break
         circles = [*circles, worst]
         found = hull(circles)
     return found
+
+
+def _room(loop: Loop, circle: Circle) -> float:
+    """From a circle to the loop about it, mm; negative by how far it comes out of it."""
+    distance = loop.distance(circle.centre)
+    return (distance if inside(loop, circle.centre) else -distance) - circle.radius
 
 
 def _between(loop: Loop, first: complex, last: complex) -> list[Segment] | None:
