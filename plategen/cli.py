@@ -19,6 +19,7 @@ COMMANDS = {
     "steer": "The steering study: travel, stroke, in line, ports, stops and marks.",
     "page": "The job on a local page, redrawn as numbers change.",
 }
+"""Every command and the file it lies in."""
 
 
 @click.group(cls=OneLineErrors, lines=COMMANDS, context_settings={"help_option_names": ["-h", "--help"]})

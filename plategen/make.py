@@ -27,6 +27,7 @@ from plategen.steering.study import SteeringStudy, study
 from plategen.strength.loads import LoadCase, load_cases
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
+"""Fits one trace."""
 
 
 def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_trace) -> Rail:

@@ -157,3 +157,4 @@ DURATION = Kind("time", unit.DURATION, "2.5 s")
 VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L")
 MASS = Kind("mass", unit.MASS, "180 lb or 80 kg")
 NUMBER = Kind("number", unit.PLAIN, "1.5 or 3/4")
+"""Every kind of quantity that a job file or a trace may hold."""

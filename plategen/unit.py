@@ -21,8 +21,10 @@ PSI_MPA = POUND_FORCE_N / INCH_MM**2
 GALLON_MM3 = 231 * INCH_MM**3
 LITRE_MM3 = Fraction(10**6)
 DEGREE_RAD = math.pi / 180.0
+"""Exact by definition (the inch of 1959, the pound, standard gravity, the US gallon)."""
 
 Factors: TypeAlias = Mapping[str, Fraction | float]
+"""What one of each unit is, by its names."""
 
 
 def named(*units: tuple[str, Fraction | float | int]) -> Factors:
@@ -73,3 +75,4 @@ VOLUME = named(
 )
 MASS = named(("kg", 1), ("t tonne tonnes", 1000), ("lb lbs pound pounds", POUND_KG))
 PLAIN = named()
+"""Units of every kind of quantity."""

@@ -29,6 +29,7 @@ from plategen.unit import Units
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000
+"""More is no study any more."""
 
 
 @dataclass(frozen=True, slots=True)

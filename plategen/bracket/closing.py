@@ -27,6 +27,7 @@ from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
 
 Which = Literal["back", "bottom"]
+"""Behind the ears, or below them."""
 
 BESIDE_BEAD_MM = 2.0
 """Room between a bead and the next edge or bead (common practice, no source)."""
@@ -47,6 +48,7 @@ SLOTTED_SIDE = 4.0
 """How deep it makes slotted sides, over the ears' thickness: a slot in the middle with steel all round."""
 
 MOST_INSETS = 40
+"""Insets tried before the corner is given up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

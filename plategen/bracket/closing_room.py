@@ -12,6 +12,7 @@ from plategen.job import Job
 ANGLES = 13
 HALVINGS = 16
 POINTS = 9
+"""Angles of the swing looked at, halvings of the depth, and points along each side of the section."""
 
 KEPT_CLEAR_MM = 3.0
 """Room to the cylinder when the job asks for none."""

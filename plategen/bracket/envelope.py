@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from plategen.job import Job
 
 Floats: TypeAlias = NDArray[np.float64]
+"""Numbers in an array."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,7 @@ class Block:
 
 
 Body: TypeAlias = Post | Block
+"""What the cylinder is made of."""
 
 
 def _joined(a: Floats, b: Floats) -> Floats:

@@ -13,6 +13,7 @@ from plategen.flat.clip import between, where_u
 from plategen.refusal import Refusal
 
 RISE = "mount.foot_rise"
+"""The key that is named when it is wrong."""
 
 
 class Foot(NamedTuple):

@@ -28,6 +28,7 @@ CORNER_OVER_WALL = 2.0
 """Outside corner radius of a square tube over its wall, where the job gives none (usual for detailing; they vary)."""
 
 SHOWN_BEYOND_MM = 75.0
+"""How much of the tube is drawn to each side of the seat."""
 
 NOT_WELDED = (
     "Never weld a forged or heat-treated steering part: drag link ends, pitman and steering arms, knuckles, tie rod "
@@ -39,6 +40,7 @@ CLAMPED = (
     "The clamp holds by friction: clean tube and cradles to bare dry steel, pull the bolts up evenly to their "
     "pretension, mark them and the tube, and look for movement after the first hour and at every service."
 )
+"""Notes of the sheet about a seat's tube and its welds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -35,11 +35,15 @@ SLOTS_HOLD_BY_FRICTION = (
     "The slots let the ears move square to the cylinder: there they are held by friction alone. Pretension the bolts, "
     "cover each slot with a plate washer 5/16 in (8 mm) thick or more (AISC 360 J3.2), and mark the ears' place."
 )
+"""A note of the sheet."""
+
 BOLTS = "Ears are bolted on: mark each nut when tight; look at the marks after the first hour and every service."
+"""A note of the sheet."""
 
 STEEL_ABOUT_BOLTS = (
     "steel about each bolt hole from AISC 360 Table J3.4 and EN 1993-1-8 Table 3.3, on the next shop size up"
 )
+"""A choice by rule, told in the sheet."""
 
 
 def build_split(job: Job, rail: Rail) -> Bracket:

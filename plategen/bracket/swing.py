@@ -31,6 +31,7 @@ from plategen.space import Vector
 from plategen.strength.loads import rules_of
 
 Complexes: TypeAlias = NDArray[np.complex128]
+"""Points of the plane in an array."""
 
 SPACING_MM = 2.0
 SLICES = 7
@@ -39,6 +40,7 @@ GOLDEN_STEPS = 12
 CLOSER = 20
 CLOSER_SLICES = 8
 CLOSER_SCALES = (1.0, 0.2)
+"""How finely surfaces and the swing are sampled, and how much closer about the nearest place found."""
 
 SAME_MM = 1e-9
 """Clearances nearer to each other than this are one, and the angle first found stands."""

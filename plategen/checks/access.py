@@ -31,6 +31,8 @@ TRAVEL_RAD = tuple(math.radians(a) for a in (0.0, 20.0, -20.0, 40.0, -40.0))
 """Lean along the run; beyond some 20 degrees the bead suffers, beyond 40 it fails (common practice, no source)."""
 
 SHARES = (0.1, 0.5, 0.9)
+"""Places along a run that are looked at."""
+
 _STEPS = 7
 
 

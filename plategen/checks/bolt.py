@@ -25,6 +25,7 @@ SURFACE_MU = 0.30
 """Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
 
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
+"""What every finding about bolts assumes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from plategen.strength.setting import Setting, View
 
 _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
 BTH = "ASME BTH-1-2020 3-3.3"
+"""The rule for lifting devices, as findings name it."""
 
 
 @dataclass(frozen=True, slots=True)

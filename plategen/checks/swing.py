@@ -9,6 +9,7 @@ from plategen.show import Show
 from plategen.strength.finding import Finding
 
 PRACTICE = "common practice, no source: room for dirt, paint and worn pins"
+"""Source of the clearances asked."""
 
 LEAST_MM = 3.0
 """Clearance asked when the job asks for none."""

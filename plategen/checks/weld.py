@@ -15,6 +15,7 @@ from plategen.strength.setting import Setting, View
 from plategen.strength.weld_group import WeldGroup
 
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
+"""What every finding about a group of runs assumes."""
 
 
 def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> Iterator[Finding]:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 STOPPED = 1
 REFUSED = 2
 INTERRUPTED = 130
+"""Exit statuses beside 0; the last is what a shell gives for Ctrl-C."""
 
 
 class OneLineErrors(click.Group):

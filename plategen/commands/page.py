@@ -10,6 +10,7 @@ from plategen.shop.caution import SHORT
 from plategen.unit import Units
 
 NEW = "new-bracket"
+"""The folder laid out when no job is named."""
 
 
 @click.command()

@@ -6,3 +6,4 @@ from plategen.shop.paper.size import PAPERS_MM
 
 PAPER = click.Choice([*PAPERS_MM, "roll"], case_sensitive=False)
 UNITS = click.Choice(["in", "mm"])
+"""Words that several commands take."""

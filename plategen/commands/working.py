@@ -11,6 +11,7 @@ from typing import TypeAlias
 import click
 
 Step: TypeAlias = Callable[[str], None]
+"""Tells which step is begun."""
 
 
 @contextlib.contextmanager

@@ -198,3 +198,4 @@ def _half_turn(bulge: float) -> complex:
 
 
 Segment: TypeAlias = Line | Arc
+"""An edge."""

@@ -10,6 +10,7 @@ from plategen.unit import Units
 
 MOST_NOTES = 1000
 FARTHEST_MM = 1e5
+"""More notes than a bracket has rounds and places, or numbers farther off, are a slip."""
 
 _NEEDED = ("plate", "station", "gap")
 _KNOWN = (*_NEEDED, "round", "note")

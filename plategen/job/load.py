@@ -18,6 +18,7 @@ from plategen.unit import Units
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000
 MOST_TRACE_BYTES = 50_000_000
+"""The job file's name, and sizes beyond which a file is no such file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ MOST_TEXT = 200
 MOST_ROWS = 1000
 MOST_LINE = 1000
 MOST_DOTS = 40
+"""More than a job ever needs: signs of a text, rows of a list, signs of a line, tables in one another."""
 
 _UNITS: tuple[Units, ...] = ("in", "mm")
 _QUOTES = 'a fraction or a number with a unit goes in quotes, like wall = "1/4"'
@@ -26,6 +27,7 @@ _DOT = re.compile(r"""\.[ \t]*[\w"'-]""")
 _PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
 
 AnyTable = TypeVar("AnyTable", bound=Table)
+"""The table that is parsed, or a part of it."""
 
 
 def parse_job(text: str, name: str = "job.toml") -> Job:

@@ -7,6 +7,7 @@ from plategen.quantity import NUMBER
 from plategen.refusal import Refusal
 
 MOST_ROUNDS = 20
+"""Rounds of fit notes."""
 
 Round = Annotated[float, Quantity(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
 """Which time plates were held up, from 1."""

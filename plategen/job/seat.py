@@ -7,6 +7,7 @@ from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLengt
 from plategen.refusal import Refusal
 
 MOST_LEAN_RAD = math.radians(30.0)
+"""A tab that leans further is no tab any more."""
 
 
 class Pad(Table, frozen=True, kw_only=True):

@@ -13,6 +13,7 @@ from plategen.refusal import Refusal
 
 Place: TypeAlias = tuple[Length, Length, Length]
 Direction: TypeAlias = tuple[Number, Number, Number]
+"""A point, and a direction of any length, in the vehicle frame."""
 
 _INCH_MM = 25.4
 

@@ -42,6 +42,7 @@ _FILE_TYPES = {"dxf": "image/vnd.dxf", "pdf": "application/pdf", "html": "text/h
                "json": "application/json", "step": "model/step"}  # fmt: skip
 
 Told = TypeVar("Told")
+"""What a request's body is read as."""
 
 
 class Saving(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -8,9 +8,11 @@ from typing import Annotated, Literal, TypeAlias
 import msgspec
 
 MOST_TEXT = 300
+"""Signs of any text that is asked."""
 
 Text = Annotated[str, msgspec.Meta(max_length=MOST_TEXT)]
 Cells = tuple[Text, Text, Text]
+"""A text, and the cells of a reading: station, offset, note."""
 
 
 class Set(msgspec.Struct, frozen=True, tag="set", tag_field="do", forbid_unknown_fields=True):
@@ -79,6 +81,7 @@ class Drag(msgspec.Struct, frozen=True, tag="drag", tag_field="do", forbid_unkno
 
 
 Edit: TypeAlias = Set | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
+"""One change."""
 
 
 class Asked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -18,6 +18,7 @@ from starlette.types import Scope
 
 COOKIE = "plategen-page"
 MOST_PHONES = 20
+"""The cookie that lets a phone in, and how many are let in."""
 
 
 @dataclass(frozen=True, slots=True)

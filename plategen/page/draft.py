@@ -9,6 +9,7 @@ from typing import Any
 from plategen.refusal import Refusal
 
 NO_FILES: Mapping[str, str] = MappingProxyType({})
+"""None changed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ LETTERING = 0.028
 """Height of lettering as a share of the drawing's width: 11 px on a phone of 390 px, half as much again on a desk."""
 
 Box = tuple[float, float, float, float]
+"""Left, top, width and height of what is seen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from plategen.page.toml_edit import Place, path_text
 from plategen.unit import Units
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
+"""How a field is filled in."""
 
 FEWEST_ENDS = 2
 """A list of lengths that is not there yet is offered as two fields: the ends of a foot."""

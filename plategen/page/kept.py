@@ -14,6 +14,7 @@ from plategen.page.draft import Draft, is_toml
 
 NAME = ".plategen-not-saved.json"
 MOST_BYTES = 20_000_000
+"""The file beside the job, and the size beyond which it is not ours."""
 
 
 def keep(folder: Path, draft: Draft) -> None:

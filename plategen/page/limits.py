@@ -23,6 +23,7 @@ FILES_TIME_S = 300.0
 """Files wait for the solid kernel, which takes its seconds, or minutes for many plates."""
 
 HEAD_TIME_S = 15.0
+"""A request whose head takes longer is dropped."""
 
 _log = logging.getLogger("plategen.page")
 
@@ -40,6 +41,7 @@ HEADERS = (
     (b"permissions-policy", b"camera=(), microphone=(), geolocation=(), usb=()"),
     (b"cache-control", b"no-store"),
 )
+"""What every answer says to the browser: nothing from elsewhere, in no frame, told to nobody."""
 
 
 class Guard:

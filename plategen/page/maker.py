@@ -19,6 +19,7 @@ OLDEST = (1980, 1, 1, 0, 0, 0)
 """The time on every file in the ZIP, the earliest it can hold: the same job gives the same bytes."""
 
 MOST_TIME_S = 240.0
+"""Files that take longer are given up."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,7 @@ from plategen.shop.picture.turntable import turntable
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
+"""Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
 
 SHOWN_AT_ONCE = 6
 """Checks of different kinds that are told without being asked for, though they hold."""

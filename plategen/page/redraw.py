@@ -21,6 +21,7 @@ from plategen.shop.work import Work
 from plategen.steering.study import SteeringStudy
 
 NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
+"""None made yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,6 +18,7 @@ PORT = 8731
 TRIED_PORTS = 20
 HERE = ("127.0.0.1", "localhost")
 MOST_CONNECTIONS = 400
+"""The first port, how many are tried from there, this machine's names, and connections held at once."""
 
 
 def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str], None]) -> None:

@@ -24,6 +24,7 @@ from plategen.page.redraw import Drawn, redraw
 from plategen.refusal import Refusal
 
 Answer = TypeVar("Answer")
+"""What a piece of work gives."""
 
 LOOK_EVERY_S = 1.0
 """How often the folder is looked at for what an editor wrote."""

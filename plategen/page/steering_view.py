@@ -17,6 +17,7 @@ from plategen.steering.vector import Point, array, as_point, dot
 
 MOST_FRAMES = 81
 MARGIN = 0.06
+"""Places of the slider, and the room about the drawing over its size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

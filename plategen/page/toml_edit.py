@@ -21,6 +21,8 @@ Place: TypeAlias = tuple[str | int, ...]
 """Keys and, counted from 0, places in lists: ``("rail", "trace", 0, "plane")``."""
 
 MOST_STEPS = 12
+"""Keys and places of a path."""
+
 _STEP = re.compile(r"([^.\[\]]+)|\[(\d{1,4})\]")
 _WHOLE = re.compile(r"([^.\[\]]+)(\[\d{1,4}\])*(\.[^.\[\]]+(\[\d{1,4}\])*)*")
 _NUMBER = re.compile(r"[+-]?(?:0|[1-9]\d*)(?:\.\d+)?")

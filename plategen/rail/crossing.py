@@ -7,6 +7,7 @@ import numpy as np
 SPACING_MM = 2.0
 """Points closer than this are joined over: a dense scan's own noise loops below it, a hand's readings never do."""
 MOST_EDGES = 800
+"""Edges looked at pair by pair; of more, every so many."""
 
 
 def first_crossing(points: Sequence[complex]) -> tuple[int, int] | None:

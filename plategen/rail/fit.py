@@ -37,6 +37,7 @@ MOST_DOUBTFUL_SHARE = 1 / 4
 """When more readings than this lie off any simple chain, none of them can be trusted."""
 
 SAME_STATION_MM = 1e-6
+"""Readings nearer than this along the straightedge were taken at one place."""
 
 
 def fit_trace(trace: Trace) -> FittedTrace:

@@ -20,12 +20,14 @@ MOST_SINGLE = 200
 
 MOST_GROUPS = 250
 FEWEST_IN_GROUP = 5
+"""Groups made of a trace, and readings that a group has at the least."""
 
 WAVE_MM = 0.1
 """No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
 
 BIWEIGHT_CUT = 4.7
 PASSES = 5
+"""Robust standard deviations at which a reading no longer counts (95 % efficiency), and rounds of weighting."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
+"""Numbers and points of the plane, in arrays."""
 
 SHORTEST_LENGTH_MM = 1e-6
 """Lengths are kept above this while solving: an arc of no length has no curvature."""

@@ -29,6 +29,7 @@ _MOST_KNOTS = 3
 _STEPS_BETWEEN = 4
 
 Floats = NDArray[np.float64]
+"""Numbers in an array."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

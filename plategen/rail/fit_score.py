@@ -34,6 +34,7 @@ RULED_SHARE = 0.75
 
 FINEST_ERROR_MM = 0.0005
 COARSEST_ERROR_MM = 2.0
+"""Between these the reading error is looked for."""
 
 COST_PER_HALVING = 6.0
 COST_PER_DOUBLING = 8.0
@@ -49,6 +50,7 @@ WILD_CHANCE = 0.01
 """One reading in a hundred is misread, by up to an inch either way (common practice, no source)."""
 
 WILD_COST = 2.0 * math.log(WILD_WIDTH_MM / WILD_CHANCE)
+"""What a reading left out costs: the same chance as a score."""
 
 FLAT_COST = 3.0
 """For each flat: of the rails that have so many, one in five has a further one."""

@@ -26,6 +26,7 @@ WEB_OVER_HOLE = 0.5
 """Least web between an old hole that stays open and a new one, in diameters of the new (common practice, no source)."""
 
 PlateKind: TypeAlias = Literal["unchanged", "drill only", "trim only", "cut again", "new", "gone"]
+"""What becomes of a plate."""
 
 REPLACED = ("cut again", "new", "gone")
 """Kinds of plates whose welds cannot stay."""

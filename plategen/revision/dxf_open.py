@@ -34,6 +34,7 @@ ROUND_WITHIN_MM = 0.05
 """A closed contour whose points lie this near to a circle is a hole drawn otherwise."""
 
 LEAST_SIDE_MM = 1.0
+"""A smaller drawing is no plate."""
 
 _CURVES = {"SPLINE", "ELLIPSE"}
 _DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", *_CURVES}

@@ -27,6 +27,7 @@ from plategen.strength.loads import load_cases
 from plategen.strength.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 
 Verdict: TypeAlias = Literal["fits", "trim", "trim and larger leg", "cut new"]
+"""What can be done with a plate."""
 
 FOOT_ENDS = 0.05
 """Share of the foot at each end over which a gap does not decide: turning moves the plate's ends by a little."""

@@ -21,6 +21,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.shop.cut.part import Contour
 
 Floats = NDArray[np.float64]
+"""Numbers in an array."""
 
 FLAT_WITHIN_MM = 0.002
 """How far the arcs' chords leave them: a tenth of what two ways of finding the gap may differ by."""

@@ -17,6 +17,7 @@ GRIND_MM_PER_MIN = 12.0
 with the square of the leg."""
 
 RunKind: TypeAlias = Literal["kept", "built up", "lengthened", "ground out and redone", "new", "ground out"]
+"""What becomes of a run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,11 +10,13 @@ USUAL = (
     "Have the welds made by a qualified welder, to a procedure for your steels, and looked at by one.",
     "Have a licensed engineer check the loads, the rail and the bracket before the machine moves under power.",
 )
+"""Cautions that every sheet bears."""
 
 SHORT = (
     "Steering and welding can kill: local vehicle code, a qualified welder and a licensed engineer decide. "
     "Nothing here is a certification."
 )
+"""The same in one line, for the screen."""
 
 
 def cautions(bracket: Bracket) -> tuple[str, ...]:

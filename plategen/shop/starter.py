@@ -7,6 +7,7 @@ from plategen.refusal import Refusal
 from plategen.unit import Units
 
 FILES = ("job.toml", "front.csv")
+"""What a new folder holds."""
 
 
 def starter_text(name: str, units: Units) -> str:

@@ -9,6 +9,7 @@ from plategen.show import Show
 _MILLIMETRES = re.compile(r"(-?\d+(?:\.\d+)?) mm\b")
 
 Row: TypeAlias = tuple[str, ...]
+"""Cells of a table."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Point, array, as_point, length
 
 LimitAt = Literal["both", "rod end", "cap end"]
+"""Where the stroke is limited."""
 
 PIN_SETTLED_MM = 1e-9
 """The fixed pin is moved until the length it is set by is met this closely: far under what can be measured."""

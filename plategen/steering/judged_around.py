@@ -9,6 +9,7 @@ from plategen.steering.study import SteeringStudy
 from plategen.strength.finding import Finding, Verdict
 
 PRACTICE = "common practice, no source"
+"""Source of what the trade knows and nobody printed."""
 
 PORTS_UP_DEG = 30.0
 """Within this of straight up a port still lets nearly all air out."""

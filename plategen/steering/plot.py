@@ -12,6 +12,7 @@ WIDTH, HEIGHT = 640.0, 300.0
 LEFT, RIGHT, TOP, BOTTOM = 64.0, 150.0, 34.0, 46.0
 MOST_POINTS = 121
 KINDS = "abcd"
+"""Size of a plot, the room about its frame, points of a curve, and the kinds of line."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,11 @@ from plategen.steering.vector import Floats, Point, array, as_point, dot
 
 Where = Literal["right lock", "straight ahead", "left lock", "all"]
 Kind = Literal["lever", "rod", "cylinder", "axis", "path"]
+"""Where the steering stands, and what a line of it is."""
 
 AXIS_HALF_MM = 60.0
 PATH_POINTS = 41
+"""Half of an axis as drawn, and points of a path."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Literal
 from plategen.refusal import Refusal
 
 Series = Literal["inch", "metric"]
+"""In which units the sizes are whole."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from plategen.steering.vector import Floats, array, length
 
 Turn = Literal["left", "right"]
 Kind = Literal["spindle", "box", "cylinder", "other"]
+"""Which way it stops, and what it is."""
 
 BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""

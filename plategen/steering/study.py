@@ -26,6 +26,7 @@ from plategen.steering.what_if import Attachment, Sensitivity, attachments, sens
 from plategen.unit import Units
 
 AnyJob = Job | SteeringJob
+"""A job with a steering, or a steering alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

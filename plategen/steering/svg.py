@@ -25,6 +25,7 @@ vermilion, green, purple; two of them never differ in hue alone.
 """
 
 DASHES = {"a": "", "b": "7 3", "c": "2 3", "d": "9 3 2 3"}
+"""Dashes of the line kinds."""
 
 
 def number(value: float) -> str:

@@ -8,10 +8,12 @@ from numpy.typing import NDArray
 
 Floats: TypeAlias = NDArray[np.float64]
 Point: TypeAlias = tuple[float, float, float]
+"""Vectors in an array, and one as plain floats."""
 
 UP = np.array([0.0, 0.0, 1.0])
 FORWARD = np.array([1.0, 0.0, 0.0])
 LEFT = np.array([0.0, 1.0, 0.0])
+"""Directions of the vehicle frame."""
 
 
 def array(point: Sequence[float] | Floats) -> Floats:

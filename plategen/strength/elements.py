@@ -17,6 +17,8 @@ from plategen.strength.plate_mesh import PlateMesh
 
 Floats: TypeAlias = NDArray[np.float64]
 Flags: TypeAlias = NDArray[np.bool_]
+"""Numbers, and yes or no, in arrays."""
+
 Place: TypeAlias = Callable[[Floats], Flags]
 """Which edges: from their middles, two rows, to true or false."""
 
@@ -24,6 +26,7 @@ Traction: TypeAlias = Callable[[Floats], Floats]
 """Force on each square millimetre of edge, MPa: from points, two rows (and more axes), to two rows alike."""
 
 POISSON = 0.3
+"""Of steel."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import Literal
 import msgspec
 
 Verdict = Literal["ok", "caution", "stop"]
+"""How a check ends."""
 
 CAUTION_FROM = 0.90
 """Share of the capacity from which a check is a caution: a tenth in hand is less than a shop's own scatter."""

@@ -13,6 +13,7 @@ from plategen.strength import table
 _SAME_MM = 0.02
 
 FITS = {"close": ("close", "fine"), "normal": ("normal", "medium"), "loose": ("loose", "coarse")}
+"""The same fit as the inch and the metric standard name it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ class Steel:
 
 
 YOUNG_MPA = 200_000.0
+"""Of steel."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from plategen.refusal import Refusal
 
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int64]
+"""Numbers and indexes in arrays."""
 
 GRADING = 0.25
 """How much the size of the triangles may grow for each millimetre away from a hole."""

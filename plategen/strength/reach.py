@@ -12,6 +12,7 @@ from plategen.flat.segment import Arc, Segment
 
 Floats: TypeAlias = NDArray[np.float64]
 Complexes: TypeAlias = NDArray[np.complex128]
+"""Numbers and points of the plane, in arrays."""
 
 _ON_EDGE = 1e-9  # share of a segment's length by which a ray may pass its end and still meet it
 

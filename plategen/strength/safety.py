@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 RuleSet: TypeAlias = Literal["aisc-asd", "aisc-lrfd", "en-1993"]
+"""The rules that a job may be judged by."""
 
 AISC = "AISC 360-22"
 """The edition whose clause numbers the findings give; the formulas named are the same in 360-16."""
 
 EN_JOINTS = "EN 1993-1-8:2005"
+"""The part on joints, as findings name it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from plategen.strength.loads import LoadCase, rules_of
 from plategen.strength.safety import LOAD_FACTOR, RuleSet
 
 RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
+"""In the order in which they are told."""
 
 
 @dataclass(frozen=True)

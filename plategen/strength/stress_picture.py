@@ -9,6 +9,7 @@ BANDS = ("#313695", "#4575b4", "#74add1", "#abd9e9", "#e0f3f8", "#fee090", "#fda
 """Blue to red by ten equal steps, told apart in grey and by most colour-blind eyes."""
 
 WIDTH = 640.0
+"""Of the picture, in its own unit."""
 
 
 def stress_svg(field: Field, show: Show, title: str, top_mpa: float | None = None) -> str:

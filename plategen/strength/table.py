@@ -12,11 +12,14 @@ from pathlib import Path
 from plategen.refusal import Refusal
 
 TABLES = Path(__file__).parent / "tables"
+"""Where the tables lie."""
 
 MM_PER = {"mm": 1.0, "in": 25.4}
 MPA_PER = {"MPa": 1.0, "ksi": 6.894757293168361}
+"""Of the units that tables are printed in."""
 
 Row = Mapping[str, str]
+"""A row by its columns' names."""
 
 
 @cache

@@ -12,6 +12,7 @@ HAND_MM = 2.0
 """Room beside a hand socket or a head (common practice, no source)."""
 
 PRACTICE = "common practice, no source"
+"""Source of what the trade knows and nobody printed."""
 
 _SAME_MM = 0.02
 

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from plategen.space import Vector, cross, dot, minus
 
 Array: TypeAlias = NDArray[np.float64]
+"""Numbers in an array."""
 
 _SERIES_BELOW_RAD = 0.02  # half sweep under which differences of near-equal numbers are replaced by their series
 _SINGULAR = 1e-11  # det K over its largest possible value, under which the runs lie on one straight line

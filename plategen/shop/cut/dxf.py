@@ -20,6 +20,7 @@ from plategen.unit import INCH_MM, Units
 
 Version: TypeAlias = Literal["R12", "R2000", "R2013"]
 Entities: TypeAlias = Literal["polylines", "lines and arcs"]
+"""Which release a drawing is written for, and how its outlines are drawn."""
 
 OUTSIDE, INSIDE, PUNCH, SCRIBE, LEAD = "CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"
 LAYER_COLOURS = {OUTSIDE: 7, INSIDE: 1, PUNCH: 3, SCRIBE: 5, LEAD: 6}
@@ -27,6 +28,7 @@ LAYER_COLOURS = {OUTSIDE: 7, INSIDE: 1, PUNCH: 3, SCRIBE: 5, LEAD: 6}
 
 MM_PER: dict[Units, float] = {"in": float(INCH_MM), "mm": 1.0}
 INSUNITS: dict[Units, int] = {"in": 1, "mm": 4}
+"""Millimetres of a drawing's unit, and the number by which its header names it."""
 
 MOST_SWEEP_RAD = 3.0
 """An arc that sweeps more is split: a bulge of 1 (half a turn) or more confuses readers."""

@@ -28,6 +28,7 @@ MOST_MM = 1e6
 """A coordinate beyond a kilometre, or a bulge so large, is damage."""
 
 DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
+"""Entities that a cutting layer may hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -55,6 +55,7 @@ STROKES = {
     "/": "00 46",
     "+": "13 33|22 24",
 }
+"""Every sign as strokes between points of a grid."""
 
 
 def lettered(words: str, height_mm: float) -> tuple[Chain, ...]:

@@ -14,6 +14,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
 
 Contour: TypeAlias = Loop | Circle
+"""A closed cut."""
 
 PUNCH_ARM_MM = 2.0
 """Half the width of a punch cross: long enough to find with a centre punch, and drilled away with the hole."""

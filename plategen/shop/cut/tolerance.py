@@ -15,9 +15,11 @@ from typing import Literal
 from plategen.refusal import Refusal
 
 TABLES = Path(__file__).parent / "tables"
+"""Where the standards' tables lie."""
 
 WeldedClass = Literal["A", "B", "C", "D"]
 FormClass = Literal["E", "F"]
+"""Classes of ISO 13920 for lengths and angles, and for form."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from plategen.show import Show
 __all__ = ["RECORD", "Delivered", "Record", "deliver", "first_files", "read_record", "refuse_unwritable"]
 
 RECORD = "revision.json"
+"""The file that says what a delivery was made of."""
 
 
 @dataclass(frozen=True, slots=True)

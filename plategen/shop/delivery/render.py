@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from plategen.shop.solid.clearance import Clearance
 
 Maker = Callable[[], bytes]
+"""Makes one file."""
 
 
 def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:

@@ -17,6 +17,7 @@ from plategen.flat.segment import Arc, Segment, cross
 from plategen.shop.cut.part import CutPart, edges
 
 Polygon: TypeAlias = NDArray[np.complex128]
+"""Corners in order, anticlockwise."""
 
 TANGENT_RAD = math.radians(10.0)
 """Turn between two tangents round an arc: the hull stands off it by at most 0.4 % of its radius, 1 / cos(5 degrees)."""

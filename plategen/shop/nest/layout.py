@@ -21,6 +21,7 @@ from plategen.shop.nest.left import lay_left
 from plategen.shop.nest.shelf import lay_shelves
 
 Grain: TypeAlias = Literal["any", "u", "v"]
+"""Along which of a plate's directions the sheet's grain runs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -68,6 +68,7 @@ class Words:
 
 
 Ink: TypeAlias = Stroke | Ring | Words
+"""Anything that is drawn."""
 
 
 def ink_of(work: Work, plate: Plate, joins: Sequence[tuple[complex, complex]] = ()) -> tuple[Ink, ...]:

@@ -3,11 +3,9 @@
 from plategen.bracket.model import Plate
 from plategen.shop.paper.ink import Words
 from plategen.shop.paper.pdf import Page
-from plategen.shop.paper.size import BARS_LEFT_MM, MARGIN_MM, STRIP_BELOW_MM
+from plategen.shop.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.shop.paper.tile import Tile, Tiling
 from plategen.shop.paper.words import HOW_TO_PRINT, MEASURE_FIRST
-
-INCH_MM = 25.4
 
 MAP_WIDTH_MM = 34.0
 """Most that the map of sheets may be wide."""

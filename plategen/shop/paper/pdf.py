@@ -13,6 +13,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.shop.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
 
 POINTS_PER_MM = 72.0 / 25.4
+"""PDF counts in points."""
 
 WITHIN_MM = 0.0005
 """Farthest that a curve may leave its arc."""

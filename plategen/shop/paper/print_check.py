@@ -11,13 +11,11 @@ from plategen.quantity import Show
 from plategen.shop.paper.ink import Stroke, Words
 from plategen.shop.paper.page import foot
 from plategen.shop.paper.pdf import Page
-from plategen.shop.paper.size import BARS_LEFT_MM, MARGIN_MM, Sheet
+from plategen.shop.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
 from plategen.shop.paper.tile import Tiling
 from plategen.shop.paper.words import WARNING
 from plategen.shop.picture.plate_words import facing, shape_mark, spoken
 from plategen.shop.work import Work
-
-INCH_MM = 25.4
 
 HOW_TO_CHECK = (
     "Print this page first. Lay a steel rule on both bars, along the page and across it.",
@@ -25,10 +23,13 @@ HOW_TO_CHECK = (
     "If one direction is out and the other is not, turn off every scaling in the printer's dialogue",
     "and print again, or use another printer. Do not cut steel from paper that failed this.",
 )
+"""What the page says."""
 
 LETTERING_MM = 2.8
+"""Height of its lettering."""
 
 Laid = Sequence[tuple[Plate, Tiling]]
+"""Plates and how they are tiled."""
 
 
 def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) -> None:

@@ -22,7 +22,11 @@ ROLL_WIDTH_MM = 914.4
 MARGIN_MM = 12.0
 """Kept clear all round: common desk printers reach to within 4 to 6 mm of an edge, some to 10 only."""
 
+INCH_MM = 25.4
+"""As a plain number, for the bars and rings in inches."""
+
 BARS_LEFT_MM, STRIP_BELOW_MM, HEAD_MM = 13.0, 25.0, 8.0
+"""Room for the bars at the left and below, and for the heading."""
 
 
 @dataclass(frozen=True, slots=True)

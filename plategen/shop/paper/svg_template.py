@@ -10,13 +10,11 @@ from collections.abc import Iterable
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Line
 from plategen.shop.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words, ink_of
-from plategen.shop.paper.size import BARS_LEFT_MM, HEAD_MM, MARGIN_MM, STRIP_BELOW_MM
+from plategen.shop.paper.size import BARS_LEFT_MM, HEAD_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.shop.paper.tile import CLEAR_MM
 from plategen.shop.paper.words import HOW_TO_PRINT, MEASURE_FIRST, heading
 from plategen.shop.picture.svg import circle_data, element, number, path_data, text_of
 from plategen.shop.work import Work
-
-INCH_MM = 25.4
 
 LEAST_MM = 130.0
 """The window is never smaller, so that a bar of 4 in has room both ways."""

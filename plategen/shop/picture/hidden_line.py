@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Points: TypeAlias = NDArray[np.float64]
+"""Points in an array."""
 
 BEHIND_MM = 0.3
 """An edge this little behind a facet is still seen: round faces are drawn as flats, and lines that lie on them show."""

@@ -15,6 +15,7 @@ from plategen.shop.picture.station import numbered, step_mm
 from plategen.shop.picture.svg import element, number, path_data
 
 LETTERING = 0.0165
+"""Height of the lettering over the picture's width."""
 
 CORNER_RAD = math.radians(0.05)
 """Pieces whose directions differ by more than this meet at a corner; less is what rounding leaves of a tangent."""

@@ -28,6 +28,7 @@ STEP_RAD = math.radians(12)
 
 Face = dict[str, Any]
 Body = dict[str, Any]
+"""As JSON."""
 
 
 @cache

@@ -28,6 +28,7 @@ BEYOND_MM = 25.0
 """How far the rail is drawn beyond the plates along a rail that is straight there, and the pin beyond the ears."""
 
 LABEL = "The bracket in space"
+"""The picture's name for those who cannot see it."""
 
 
 def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> str:

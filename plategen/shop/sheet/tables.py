@@ -10,6 +10,7 @@ from plategen.shop.picture.plate_words import tape
 from plategen.strength.finding import Finding
 
 Told = Mapping[str, Any]
+"""An object of the report."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ NO_GAP_MM = 0.02
 """Less than this is no gap that any feeler finds."""
 
 VERDICT_WORDS = {"stop": "STOP", "caution": "CAUTION", "ok": "OK"}
+"""Verdicts as the sheet has them."""
 
 
 def row(*words: "str | Cell") -> tuple[Cell, ...]:

@@ -9,6 +9,7 @@ WHY = (
     "then weld in this order, letting each run cool until it can be touched: outside runs first, from plate to plate, "
     "then the inside ones, so that the pull of one run is met by the next (common practice, no source)."
 )
+"""Beneath the order."""
 
 
 def weld_order(runs: Sequence[WeldRun]) -> dict[str, int]:

@@ -11,6 +11,7 @@ from plategen.shop.solid.kernel import Shape, compound, kernel
 from plategen.space import Vector, dot, minus
 
 BEAD_COLOUR = (0.70, 0.28, 0.10)
+"""Of weld beads: red, green, blue."""
 
 
 def bead_bodies(bracket: Bracket) -> tuple[Body, ...]:

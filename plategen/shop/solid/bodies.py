@@ -18,6 +18,7 @@ from plategen.shop.work import Work
 
 PLATE_COLOURS = ((0.27, 0.51, 0.71), (0.85, 0.53, 0.24), (0.36, 0.63, 0.42), (0.62, 0.42, 0.66))
 RAIL_COLOUR, CYLINDER_COLOUR, PIN_COLOUR = (0.60, 0.62, 0.64), (0.80, 0.75, 0.42), (0.35, 0.35, 0.38)
+"""Colours of the parts: red, green, blue."""
 
 BEYOND_MM = 25.0
 """How far a rail traced in one plane, and so straight along the pin, is shown beyond the plates."""

@@ -14,6 +14,7 @@ from plategen.shop.solid.body import Body
 from plategen.shop.solid.kernel import kernel, location
 
 Schema: TypeAlias = Literal["AP214", "AP242"]
+"""Which protocol of ISO 10303 the file follows."""
 
 SCHEMAS: dict[Schema, str] = {"AP214": "AP214IS", "AP242": "AP242DIS"}
 """The kernel's names for ISO 10303-214 and -242."""
