@@ -7,11 +7,14 @@ from typing import TypeAlias
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import standing_places
+from plategen.bracket.loose import loose_plates
 from plategen.bracket.seat import tube_of
+from plategen.bracket.shared_pin import placed
 from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.bracket.tube import Surface
 from plategen.checks.access import check_access
 from plategen.checks.judge import judge
+from plategen.checks.pin_place import check_pin_place
 from plategen.checks.rod_end import check_rod_end
 from plategen.checks.swing import check_swing
 from plategen.job import Job
@@ -69,11 +72,13 @@ def carry_through(
     Raises:
         Refusal: With the one thing that is wrong and what would be right.
     """
+    steering = motion_of(job)
+    job = placed(job, steering)
     if job.bracket.style == "seat":
-        return on_rail(job, tube_of(job), motion_of(job))
+        return on_rail(job, tube_of(job), steering)
     noted = noted_corrections(job, traces)
     rail = rail_of(corrected(traces, noted), job.mount.inline_offset_mm)
-    work = replace(on_rail(job, rail, motion_of(job)), corrections=noted)
+    work = replace(on_rail(job, rail, steering), corrections=noted)
     return _with_elements(work) if elements else work
 
 
@@ -140,12 +145,14 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
             *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
             *check_swing(job, rooms),
             *check_access(job, bracket),
+            *check_pin_place(job, steering),
             *(steering_findings(steering) if steering else ()),
         ),
         cautions=cautions(bracket),
         swing_rad=swing,
         rooms=rooms,
         steering=steering,
+        loose=loose_plates(job, steering),
     )
 
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 
+from plategen.bracket.model import Plate
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.trace import FittedTrace
 from plategen.shop.work import Work
@@ -67,16 +68,21 @@ def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -
 def plates_lines(work: Work, show: Show) -> list[str]:
     """A line a plate: size, holes, gap to expect."""
     lines = []
-    for plate in work.bracket.plates:
+    for plate in work.cut_plates:
         low_u, low_v, high_u, high_v = plate.outline.bounds
         fit = f", gap to expect up to {show.length(plate.fit.expected_gap_mm)}" if plate.fit else ""
         lines.append(
-            f"{plate.name}: {show.length(plate.thickness_mm)} {plate.steel}, "
+            f"{_times(plate)}: {show.length(plate.thickness_mm)} {plate.steel}, "
             f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}{fit}"
         )
     total = sum(run.length_mm for run in work.bracket.welds)
     lines.append(f"weld: {len(work.bracket.welds)} runs, {show.length(total)} in all")
     return lines
+
+
+def _times(plate: Plate) -> str:
+    """Its name, and how many are cut where it is not one."""
+    return plate.name if plate.count == 1 else f"{plate.name}, {plate.count} of them"
 
 
 def table(rows: Sequence[tuple[str, ...]]) -> list[str]:

@@ -149,7 +149,7 @@ def _figures(value: float, figures: int) -> str:
     """So many significant figures, never an exponent, no whole digit rounded away."""
     if not math.isfinite(value):
         return "not a number" if math.isnan(value) else ("∞" if value > 0 else "-∞")
-    if value == 0.0:
+    if abs(value) < _ROUNDING:
         return "0"
     rounded = float(f"{value:.{figures - 1}e}")
     decimals = figures - 1 - math.floor(math.log10(abs(rounded)))

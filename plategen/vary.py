@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.seat import tube_of
+from plategen.bracket.shared_pin import placed
 from plategen.bracket.tube import Surface
 from plategen.job import Job
 from plategen.job.quantities import Quantity, Table
@@ -163,8 +164,9 @@ def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
             job = sweep.job
             for axis, number in zip(sweep.axes, numbers, strict=True):
                 job = cast(Job, _with(job, axis.path, number))
-            surface, steering = at.surface(job), at.steering(job)
-            yield _judged(numbers, on_rail(job, surface, steering, opinions=False))
+            steering = at.steering(job)
+            job = placed(job, steering)
+            yield _judged(numbers, on_rail(job, at.surface(job), steering, opinions=False))
         except Refusal as refusal:
             told = Refusal(Show(sweep.job.units).retold(refusal.what), refusal.where)
             yield Variant(numbers=numbers, verdict="refused", refused=str(told))

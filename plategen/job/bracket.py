@@ -18,6 +18,8 @@ class Mount(Table, frozen=True, kw_only=True):
         inline_offset_mm: From the straightedge to the cylinder's centre line, positive when the cylinder lies on
             the far side of the straightedge from the rail; of a seat, from the tube's axis.
         pin_station_mm: Station of the pin's centre.
+        pin: Who says where the pin goes: "here" these numbers, "study" the steering study, which starts from them.
+        pin_within_mm: How far the pin may lie from where the steering study wants it.
         foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses. For a
             foot that goes round the rail's corner and up its side, the one station where it begins, as in [2].
         foot_rise_mm: For a foot that goes round the rail's corner: how far up the side it runs, as a tape reads it from
@@ -26,6 +28,8 @@ class Mount(Table, frozen=True, kw_only=True):
 
     inline_offset_mm: Length
     pin_station_mm: Length
+    pin: Literal["here", "study"] = "here"
+    pin_within_mm: PositiveLength = _INCH_MM / 16
     foot_mm: tuple[Length, ...] | None = None
     foot_rise_mm: PositiveLength | None = None
 

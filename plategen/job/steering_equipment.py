@@ -119,6 +119,8 @@ class PadEntry(Table, frozen=True, kw_only=True):
         corner_radius_mm: Of its corners.
         hole_mm: Diameter of its hole or holes; left out for a pad that is welded on.
         hole_spacing_mm: Between two holes along the width; zero for one.
+        steel: Its steel; the bracket's when left out.
+        count: How many alike are cut; two when left out, one for each side.
     """
 
     width_mm: PositiveLength
@@ -127,6 +129,12 @@ class PadEntry(Table, frozen=True, kw_only=True):
     corner_radius_mm: LengthFromZero = 0.0
     hole_mm: PositiveLength | None = None
     hole_spacing_mm: LengthFromZero = 0.0
+    steel: str = ""
+    count: int = 2
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.count <= 100:
+            raise Refusal("from 1 to 100 pads are right", "count")
 
 
 class StopsEntry(Table, frozen=True, kw_only=True):
@@ -150,15 +158,18 @@ class MarksEntry(Table, frozen=True, kw_only=True):
         hub_diameter_mm: Of the arm's hub, where the marks are.
         reading_error_mm: How well they are read.
         splines: Of the arm's shaft.
+        column_splines: Of the steering column; with `column_ratio` one spline of it is told too.
     """
 
     hub_diameter_mm: PositiveLength
     reading_error_mm: PositiveLength = _INCH_MM / 16
     splines: int | None = None
+    column_splines: int | None = None
 
     def __post_init__(self) -> None:
-        if self.splines is not None and not 4 <= self.splines <= 200:
-            raise Refusal("a shaft has from 4 to 200 splines", "splines")
+        for key, count in (("splines", self.splines), ("column_splines", self.column_splines)):
+            if count is not None and not 4 <= count <= 200:
+                raise Refusal("a shaft has from 4 to 200 splines", key)
 
 
 class LineEntry(Table, frozen=True, kw_only=True):

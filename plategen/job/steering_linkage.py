@@ -116,6 +116,8 @@ class CylinderMountEntry(Table, frozen=True, kw_only=True):
         fixed_pin_mm: The pin on the frame, which the bracket holds.
         moving_pin_mm: The pin on what is pushed.
         pin_axis: Direction of the fixed pin; the bracket's plates lie across it.
+        straightedge_mm: Where the straightedge's station 0 lies, in the traces' plane 0; left out, the pin drawn here
+            and the pin at the mount's station and in-line offset are taken for one.
         in_line_with: The rod whose line the cylinder should keep; the pushed rod when left out.
         margin_mm: Stroke in hand wanted at each end when a stroke is chosen.
         limit_at: Where the stroke is limited: both ends (mid stroke straight ahead), all at the rod end, or all at
@@ -129,6 +131,7 @@ class CylinderMountEntry(Table, frozen=True, kw_only=True):
     fixed_pin_mm: Place
     moving_pin_mm: Place
     pin_axis: Direction = (0.0, 0.0, 1.0)
+    straightedge_mm: Place | None = None
     in_line_with: str = ""
     margin_mm: LengthFromZero = _INCH_MM / 4
     limit_at: Literal["both", "rod end", "cap end"] = "both"

@@ -138,7 +138,7 @@ def _file_list(moment: Moment) -> list[tuple[str, str]]:
     work = moment.saved_drawn.work
     if work is None:
         return []
-    plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.bracket.plates]
+    plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.cut_plates]
     return [*plates, *_FILES.items()]
 
 
@@ -193,9 +193,7 @@ def _fields(moment: Moment, _: str) -> str:
 def _plates(moment: Moment, _: str) -> str:
     work = moment.drawn.work
     return (
-        ""
-        if work is None
-        else _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.bracket.plates])
+        "" if work is None else _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
     )
 
 

@@ -103,8 +103,8 @@ def _same_or(rail: Rail, before: Drawn | None) -> Rail:
 def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:
     """The steering study, passed on while nothing that it reads has changed."""
     last = None if before is None else before.work
-    if last is not None and all(
-        getattr(job, name) == getattr(last.job, name) for name in ("title", "units", "steering", "cylinder")
-    ):
-        return last.steering
+    if last is not None and last.steering is not None:
+        alike = all(getattr(job, name) == getattr(last.job, name) for name in ("title", "units", "cylinder"))
+        if alike and last.steering.steering == job.steering:  # not the job's: that has its pin moved by the study
+            return last.steering
     return motion(job)

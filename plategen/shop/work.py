@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from plategen.bracket.model import Bracket
+from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
 from plategen.rail.fit_note import Correction
 from plategen.shop.stamp import Stamp
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 class Work:
     """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
 
-    ``swing_rad`` is the cylinder's swing and ``rooms`` what it leaves free on its way; ``steering`` is the study of a
-    job that has one; ``ear_fields`` are the ears under finite elements, if asked for; ``corrections`` is what fit notes
-    changed in the traces before the rail was fitted; ``stamp`` is the revision, known once the job is delivered into a
-    folder.
+    ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``swing_rad`` is the cylinder's swing and
+    ``rooms`` what it leaves free on its way; ``steering`` is the study of a job that has one; ``ear_fields`` are the
+    ears under finite elements, if asked for; ``corrections`` is what fit notes changed in the traces before the rail
+    was fitted; ``stamp`` is the revision, known once the job is delivered into a folder.
     """
 
     job: "Job"
@@ -34,6 +34,12 @@ class Work:
     swing_rad: tuple[float, float] = (0.0, 0.0)
     rooms: tuple[Room, ...] = ()
     steering: "SteeringStudy | None" = None
+    loose: tuple[Plate, ...] = ()
     ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
+
+    @property
+    def cut_plates(self) -> tuple[Plate, ...]:
+        """Every plate that is cut: the bracket's, then the loose ones."""
+        return (*self.bracket.plates, *self.loose)

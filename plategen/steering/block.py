@@ -20,6 +20,17 @@ class Block:
     heading: Row
     rows: tuple[Row, ...]
 
+    @property
+    def narrow(self) -> bool:
+        """True when it fits a telephone as it is: names and values, or a few columns of short words."""
+        if not self.heading:
+            return True
+        return len(self.heading) <= 4 and all(len(cell) <= NARROW for row in self.rows for cell in row[1:])
+
+
+NARROW = 8
+"""Signs in the longest cell of a narrow table, its first column apart."""
+
 
 def angle(show: Show, rad: float) -> str:
     """An angle as the job shows it; what is under a two-hundredth of a degree is nothing, not a row of zeros."""

@@ -14,7 +14,7 @@ from plategen.steering.alignment import (
 from plategen.steering.best_pin import BestPin, best_pin
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
-from plategen.steering.mount import Mount, PinToPin, Swing, pin_to_pin, swing
+from plategen.steering.mount import Mount, PinToPin, Swing, pin_to_pin, refuse_dead_point, swing
 from plategen.steering.sweep import Sweep
 
 
@@ -60,6 +60,7 @@ class Loads:
 def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None) -> InLine:
     """Everything about how the cylinder lies, with its fixed pin where ``mount`` has it."""
     pins = pin_to_pin(swept, mount)
+    refuse_dead_point(swept, pins)
     aligned = alignment(swept, mount, pins)
     bending = None
     if forces is not None:

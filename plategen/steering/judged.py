@@ -4,7 +4,14 @@ import math
 from collections.abc import Iterator
 
 from plategen.steering.alignment import tube_area_mm2
-from plategen.steering.judged_around import PRACTICE, judge_circuit, judge_clearances, judge_ports, judge_stops
+from plategen.steering.judged_around import (
+    PRACTICE,
+    judge_circuit,
+    judge_clearances,
+    judge_pad,
+    judge_ports,
+    judge_stops,
+)
 from plategen.steering.study import SteeringStudy
 from plategen.strength.finding import Finding
 
@@ -26,6 +33,7 @@ def findings(study: SteeringStudy) -> tuple[Finding, ...]:
         *_in_line(study),
         *judge_ports(study),
         *judge_stops(study),
+        *judge_pad(study),
         *judge_clearances(study),
         *judge_circuit(study),
     )

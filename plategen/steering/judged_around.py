@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from plategen.steering.clearance import DEFLECTION_MM
 from plategen.steering.stops import Met, Turn
 from plategen.steering.study import SteeringStudy
+from plategen.strength.edge_distance import least_edge_distance
 from plategen.strength.finding import Finding, Verdict
 
 PRACTICE = "common practice, no source"
@@ -59,6 +60,24 @@ def judge_ports(study: SteeringStudy) -> Iterator[Finding]:
                 assumed="hose in one even arc, where it is slackest",
                 cure="lead the hose further away, or shorten it",
             )
+
+
+def judge_pad(study: SteeringStudy) -> Iterator[Finding]:
+    """The stop pad's holes far enough from its edges."""
+    pad = study.pad
+    if pad is None or pad.edge_distance_mm is None:
+        return
+    rule = least_edge_distance(2.0 * pad.holes[0].radius, study.units)
+    yield Finding(
+        check="edge distance of the stop pad's hole",
+        part=pad.name,
+        demand=rule.mm,
+        capacity=pad.edge_distance_mm,
+        unit="mm",
+        source=rule.source,
+        assumed="the bolt as thick as its hole; from the hole's centre",
+        cure="a larger pad, or a smaller hole",
+    )
 
 
 def judge_stops(study: SteeringStudy) -> Iterator[Finding]:

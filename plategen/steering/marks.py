@@ -19,12 +19,12 @@ class Reading:
     """What one error on the hub comes to.
 
     Args:
-        what: Of what the error is: a scribed line, a felt pen's line, a reading error.
+        what: Of what the error is: a scribed line, a felt pen's line, a reading error, one spline.
         error_mm: Along the hub's circumference.
         box_rad: error / radius.
         wheel_rad: Divided by the linkage ratio; None without a wheel.
         travel_mm: Times the travel for a radian of the box; None without a cylinder.
-        splines: As a share of the column spline's pitch; None without a spline.
+        splines: In splines of the arm's shaft; None when these are not told.
     """
 
     what: str
@@ -52,17 +52,25 @@ def readings(
     ratio: float | None = None,
     travel_per_rad_mm: float | None = None,
     splines: int | None = None,
+    column_splines: int | None = None,
+    column_ratio: float | None = None,
 ) -> tuple[Reading, ...]:
-    """What the width of a scribed line, of a felt pen's line and the given reading error come to.
+    """What the width of a scribed line, of a felt pen's line, the given reading error and one spline come to.
 
     Args:
         radius_mm: Of the hub where the marks are.
         reading_error_mm: How well the shop reads them.
         ratio: Degrees of box for a degree of wheel, at straight ahead.
         travel_per_rad_mm: Travel of the cylinder for a radian of box, at straight ahead.
-        splines: Number of the arm's (or the column's) splines.
+        splines: Number of the arm's splines.
+        column_splines: Number of the column's.
+        column_ratio: Degrees of the steering wheel for a degree of the box's arm.
     """
-    kinds = (("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", reading_error_mm))
+    kinds = [("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", reading_error_mm)]
+    if splines is not None:
+        kinds.append(("one spline of the arm", 2.0 * math.pi / splines * radius_mm))
+    if column_splines is not None and column_ratio is not None:
+        kinds.append(("one spline of the column", 2.0 * math.pi / column_splines / column_ratio * radius_mm))
     return tuple(
         Reading(
             what=what,

@@ -1,5 +1,6 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -115,6 +116,26 @@ def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
             where="steering.cylinder_mount.fixed_pin",
         )
     return PinToPin(size, span / size[:, None], moving, sweep.straight)
+
+
+def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
+    """Refuse a cylinder that turns back within the sweep: where it does, it turns nothing, and no stroke has two locks.
+
+    Raises:
+        Refusal: naming the cylinder and the driver's angle.
+    """
+    change = np.diff(pins.length_mm)
+    turns = np.flatnonzero(change[:-1] * change[1:] < 0.0)
+    if not len(turns):
+        return
+    i = int(turns[0]) + 1
+    extreme = "longest" if change[i - 1] > 0.0 else "shortest"
+    raise Refusal(
+        f"the cylinder reaches a dead point when '{sweep.motion.driver}' stands at "
+        f"{math.degrees(float(sweep.driver_rad[i])):+.1f} deg (left positive): it is {extreme} there and turns "
+        "nothing; sweep less than that, or move a pin so that it keeps an arm from lock to lock",
+        where="steering.cylinder_mount",
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,6 +143,8 @@ def pad_of(steering: Steering) -> StopPad | None:
         corner_mm=pad.corner_radius_mm,
         hole_mm=pad.hole_mm,
         hole_spacing_mm=pad.hole_spacing_mm,
+        steel=pad.steel,
+        count=pad.count,
     )
 
 
@@ -171,6 +173,8 @@ def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> 
         ratio=ratio,
         travel_per_rad_mm=travel,
         splines=marks.splines,
+        column_splines=marks.column_splines,
+        column_ratio=steering.column_ratio,
     )
 
 

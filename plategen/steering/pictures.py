@@ -8,7 +8,7 @@ import numpy as np
 from plategen.show import Show
 from plategen.steering import svg
 from plategen.steering.circuit import Circuit
-from plategen.steering.plot import Curve, line_plot
+from plategen.steering.plot import WIDTH, Curve, line_plot
 from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
@@ -57,50 +57,51 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     return tuple(found)
 
 
-def three_views(study: SteeringStudy) -> str:
-    """Plan (forward upwards), side (forward to the right) and front view (seen from ahead), at both locks."""
+def three_views(study: SteeringStudy) -> tuple[str, ...]:
+    """Plan (forward upwards), side (forward to the right) and front view (seen from ahead), at both locks, and the key.
+
+    Empty when no linkage is drawn.
+    """
     lines = skeleton(study)
     if not lines:
-        return ""
-    views: tuple[tuple[str, Callable[[Point], complex]], ...] = (
-        ("from above, forward up", lambda p: complex(-p[1], p[0])),
-        ("from the right, forward right", lambda p: complex(p[0], p[2])),
-        ("from ahead", lambda p: complex(p[1], p[2])),
+        return ()
+    views: tuple[tuple[str, str, Callable[[Point], complex]], ...] = (
+        ("above", "From above, forward up", lambda p: complex(-p[1], p[0])),
+        ("side", "From the right, forward right", lambda p: complex(p[0], p[2])),
+        ("ahead", "From ahead", lambda p: complex(p[1], p[2])),
     )
-    body: list[str] = []
-    top = 0.0
-    width = 640.0
-    for title, project in views:
-        drawn, height = _view(lines, project, width, top + 22.0, named=top == 0.0)
-        body.append(svg.words(10, top + 15, title))
-        body += drawn
-        top += height + 30.0
-    key = (("straight ahead", ""), ("left lock", "a"), ("right lock", "b"))
-    for i, (name, kind) in enumerate(key):
-        body.append(svg.line([(10 + 170 * i, top + 8), (44 + 170 * i, top + 8)], kind, 2.0, VIEW_DASHES[kind]))
-        body.append(svg.words(50 + 170 * i, top + 12, name, kind=kind))
-    words = "From above, from the right and from ahead: straight ahead full, left lock dash-dotted, right lock dashed."
-    return svg.frame(width, top + 22.0, "Linkage at both locks", words, body, "steer-views")
+    found = [_view(name, title, lines, project) for name, title, project in views]
+    return (*found, _views_key())
 
 
-def _view(
-    lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex], width: float, top: float, *, named: bool
-) -> tuple[list[str], float]:
-    """One view fitted to the width; its marks and its height."""
+def _views_key() -> str:
+    body = []
+    for i, (name, kind) in enumerate((("straight ahead", ""), ("left lock", "a"), ("right lock", "b"))):
+        body.append(svg.line([(10, 16 + 22 * i), (64, 16 + 22 * i)], kind, 2.0, VIEW_DASHES[kind]))
+        body.append(svg.words(74, 20 + 22 * i, name, kind=kind))
+    body.append(svg.line([(10, 82), (64, 82)], "", 4.0, ""))
+    body.append(svg.words(74, 86, "cylinder, thick; rings are ball joints and pins"))
+    words = "Straight ahead full, left lock dash-dotted, right lock dashed; the cylinder thick."
+    return svg.frame(WIDTH, 98.0, "Key to the views", words, body, "steer-key")
+
+
+def _view(name: str, title: str, lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex]) -> str:
+    """One view, as large as its frame lets it be."""
     flat = [project(p) for line in lines for p in line.points_mm]
     low = complex(min(p.real for p in flat), min(p.imag for p in flat))
     high = complex(max(p.real for p in flat), max(p.imag for p in flat))
     span = high - low
-    scale = min((width - 40.0) / max(span.real, 1.0), 340.0 / max(span.imag, 1.0))
-    height = span.imag * scale + 20.0
-    left = (width - span.real * scale) / 2.0
+    scale = min((WIDTH - 40.0) / max(span.real, 1.0), 300.0 / max(span.imag, 1.0))
+    top, height = 26.0, span.imag * scale + 24.0
+    left = (WIDTH - span.real * scale) / 2.0
 
     def place(p: Point) -> tuple[float, float]:
         q = (project(p) - low) * scale
-        return left + q.real, top + height - 10.0 - q.imag
+        return left + q.real, top + height - 12.0 - q.imag
 
     kinds = {"straight ahead": "", "left lock": "a", "right lock": "b", "all": ""}
-    body = []
+    body = [svg.words(10, 15, title)]
+    labels: list[str] = []
     for line in lines:
         points = [place(p) for p in line.points_mm]
         kind = kinds[line.where]
@@ -111,19 +112,30 @@ def _view(
                 body.append(svg.line(points, "faint", 1.0, ""))
             case "cylinder":
                 body.append(svg.line(points, kind, 4.0, VIEW_DASHES[kind]))
+                body.append(svg.dot(*points[0], kind=kind))
             case _:
                 body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6, VIEW_DASHES[kind]))
                 body.append(svg.dot(*points[-1], kind=kind))
-        if named and line.where == "straight ahead" and line.kind in ("rod", "cylinder"):
-            (x1, y1), (x2, y2) = points[0], points[-1]
-            beside = 8.0 if abs(y2 - y1) > abs(x2 - x1) else 0.0
-            body.append(svg.words((x1 + x2) / 2 + beside, (y1 + y2) / 2 - 6.0 + beside, line.name.split(",")[0]))
-    return body, height
+        if name == "above" and line.where == "straight ahead" and line.kind in ("rod", "cylinder"):
+            labels.append(_label(points, line.name.split(",")[0]))
+    described = f"{title}: the linkage straight ahead and at both locks, with the paths of its ball joints."
+    return svg.frame(WIDTH, top + height, title, described, [*body, *labels], f"steer-view-{name}")
+
+
+def _label(points: list[tuple[float, float]], name: str) -> str:
+    """A part's name: under its middle where it lies level, else beside it; a cylinder's beside its fixed pin."""
+    (x1, y1), (x2, y2) = points[0], points[-1]
+    if abs(y2 - y1) <= abs(x2 - x1):
+        return svg.words((x1 + x2) / 2.0, max(y1, y2) + 17.0, name, anchor="middle")
+    x, y = (x1, y1 + 4.0) if name == "cylinder" else (max(x1, x2), (y1 + y2) / 2.0)
+    if x > WIDTH - 100.0:
+        return svg.words(min(x1, x2) - 10.0, y, name, anchor="end")
+    return svg.words(x + 10.0, y, name)
 
 
 def trade_picture(study: SteeringStudy, show: Show) -> str:
     """Each place the cylinder could push: the stroke it needs against its least arm; one is paid in the other."""
-    rows = study.attachments
+    rows = [row for row in study.attachments if row.dead_rad is None]
     if not rows:
         return ""
     per, unit = (25.4, "in") if show.units == "in" else (1.0, "mm")
@@ -131,26 +143,26 @@ def trade_picture(study: SteeringStudy, show: Show) -> str:
     x_ticks, y_ticks = svg.round_ticks(0.0, max(across)), svg.round_ticks(0.0, max(up))
 
     def place(x: float, y: float) -> tuple[float, float]:
-        return 60.0 + x / x_ticks[-1] * 540.0, 290.0 - y / y_ticks[-1] * 250.0
+        return 56.0 + x / x_ticks[-1] * (WIDTH - 76.0), 250.0 - y / y_ticks[-1] * 218.0
 
-    body = [svg.words(60, 18, "Stroke against leverage, for each place the cylinder could push")]
+    body = [svg.words(56, 16, "Stroke against leverage, by place of the cylinder")]
     for tick in x_ticks:
         body.append(svg.line([place(tick, 0.0), place(tick, y_ticks[-1])], "grid", 1.0))
-        body.append(svg.words(place(tick, 0.0)[0], 306, f"{tick:.4g}", anchor="middle"))
+        body.append(svg.words(place(tick, 0.0)[0], 266, f"{tick:.4g}", anchor="middle"))
     for tick in y_ticks:
         body.append(svg.line([place(0.0, tick), place(x_ticks[-1], tick)], "grid", 1.0))
-        body.append(svg.words(54, place(0.0, tick)[1] + 4, f"{tick:.4g}", anchor="end"))
+        body.append(svg.words(50, place(0.0, tick)[1] + 4, f"{tick:.4g}", anchor="end"))
     for number, (x, y) in enumerate(zip(across, up, strict=True), 1):
         px, py = place(x, y)
         body.append(svg.dot(px, py, "a"))
         if number % 2:
-            body.append(svg.words(px + 5, py - 5, str(number), kind="a"))
+            body.append(svg.words(px + 6, py + 13, str(number), kind="a"))
         else:  # neighbours in the table often share a place: their numbers go to opposite sides
-            body.append(svg.words(px - 5, py - 5, str(number), anchor="end", kind="a"))
-    body.append(svg.words(330, 324, f"stroke needed, {unit}", anchor="middle"))
-    body.append(svg.words(16, 165, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
+            body.append(svg.words(px - 6, py - 5, str(number), anchor="end", kind="a"))
+    body.append(svg.words(56 + (WIDTH - 76.0) / 2, 284, f"stroke needed, {unit}", anchor="middle"))
+    body.append(svg.words(14, 141, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
     words = "Numbers are the rows of the table: " + "; ".join(f"{i} {row.place}" for i, row in enumerate(rows, 1))
-    return svg.frame(640.0, 332.0, "Stroke against leverage", words, body, "steer-trade")
+    return svg.frame(WIDTH, 292.0, "Stroke against leverage", words, body, "steer-trade")
 
 
 def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
@@ -159,11 +171,11 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
     if entry is None:
         return ""
     heights = [
-        ("pump", 150.0, entry.pump_mm),
-        ("box", 290.0, entry.box_mm if entry.box_mm is not None else entry.pump_mm),
-        ("cylinder", 470.0, entry.cylinder_mm if entry.cylinder_mm is not None else entry.pump_mm),
-        ("cooler", 250.0, entry.cooler_mm),
-        ("reservoir", 60.0, entry.reservoir_mm),
+        ("pump", 160.0, entry.pump_mm),
+        ("box", 270.0, entry.box_mm if entry.box_mm is not None else entry.pump_mm),
+        ("cylinder", 385.0, entry.cylinder_mm if entry.cylinder_mm is not None else entry.pump_mm),
+        ("cooler", 215.0, entry.cooler_mm),
+        ("reservoir", 52.0, entry.reservoir_mm),
     ]
     known = [(name, x, z) for name, x, z in heights if z is not None]
     low, high = min(z for _, _, z in known), max(z for _, _, z in known)
@@ -177,7 +189,7 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
         body.append(svg.line([(x1, y1), ((x1 + x2) / 2, y1), ((x1 + x2) / 2, y2), (x2, y2)], kind, 2.0))
     for name, (x, y) in at.items():
         body.append(
-            f'<rect class="part" x="{svg.number(x - 42)}" y="{svg.number(y - 14)}" width="84" height="28" rx="4" '
+            f'<rect class="part" x="{svg.number(x - 38)}" y="{svg.number(y - 14)}" width="76" height="28" rx="4" '
             'stroke-width="1.5"/>'
         )
         body.append(svg.words(x, y + 4, name, anchor="middle"))
@@ -189,8 +201,7 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
         f"Reservoir {show.length(circuit.head_mm)} above the pump. Heat at relief {circuit.heat_w / 1000.0:.1f} kW. "
         "Heights to scale, distances not."
     )
-    body.append(svg.words(20, 282, words))
-    return svg.frame(560.0, 292.0, "Oil circuit", words, body, "steer-circuit")
+    return svg.frame(WIDTH, 272.0, "Oil circuit", words, body, "steer-circuit")
 
 
 def marks_picture(study: SteeringStudy) -> str:

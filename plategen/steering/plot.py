@@ -8,8 +8,8 @@ import numpy as np
 from plategen.steering import svg
 from plategen.steering.vector import Floats
 
-WIDTH, HEIGHT = 640.0, 300.0
-LEFT, RIGHT, TOP, BOTTOM = 64.0, 150.0, 34.0, 46.0
+WIDTH, HEIGHT = 440.0, 250.0
+LEFT, RIGHT, TOP, BOTTOM = 56.0, 112.0, 30.0, 46.0
 MOST_POINTS = 121
 KINDS = "abcd"
 """Size of a plot, the room about its frame, points of a curve, and the kinds of line."""
@@ -67,8 +67,12 @@ def line_plot(
         points = [(x(float(along[i])), y(float(curve.values[i]))) for i in picked if math.isfinite(curve.values[i])]
         body.append(svg.line(points, kind, 2.0))
         ends.append(points[-1][1])
-    for kind, curve, place in zip(KINDS, drawn, svg.spread_labels(ends, 15.0), strict=False):
-        body.append(svg.words(WIDTH - RIGHT + 8, place + 4, curve.name, kind=kind))
+    apart = 30.0 if any(", " in curve.name for curve in drawn) else 15.0  # such a name stands on two lines
+    for kind, curve, place in zip(KINDS, drawn, svg.spread_labels(ends, apart), strict=False):
+        first, comma, rest = curve.name.partition(", ")
+        body.append(svg.words(WIDTH - RIGHT + 6, place + 4, first + comma.strip(), kind=kind))
+        if rest:
+            body.append(svg.words(WIDTH - RIGHT + 6, place + 18, rest, kind=kind))
     described = "; ".join(
         f"{c.name} from {_plain(float(np.nanmin(c.values)))} to {_plain(float(np.nanmax(c.values)))}" for c in drawn
     )

@@ -14,7 +14,7 @@ from plategen.steering.lines import cures, judged_block
 from plategen.steering.marks import CHECKLIST
 from plategen.steering.study import SteeringStudy
 from plategen.steering.svg import STYLE
-from plategen.steering.words import CAUTIONS, blocks
+from plategen.steering.words import CAUTIONS, blocks, circuit_words, marks_apart
 
 _ORDER = {"stop": 0, "caution": 1, "ok": 2}
 
@@ -34,6 +34,7 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
         show: The job's units.
     """
     judged = sorted(findings(study), key=lambda f: (_ORDER[f.verdict], -f.ratio))
+    wrong = [f for f in judged if f.verdict != "ok"]
     circuit = "" if study.circuit is None else pictures.circuit_picture(study.circuit, study, show)
     css = files("plategen.steering").joinpath("section.css").read_text(encoding="utf-8")
     return (
@@ -42,14 +43,17 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
         .render(
             style=Markup(STYLE + css),
             cautions=CAUTIONS,
-            views=Markup(pictures.three_views(study)),
-            judged=judged_block(judged, show),
+            views=[Markup(view) for view in pictures.three_views(study)],
+            judged=judged_block(wrong, show),
+            held=len(judged) - len(wrong),
             cures=[f"{f.verdict}: {cure}" for f, cure in cures(judged, show)],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
             blocks=blocks(study, show),
             trade=Markup(pictures.trade_picture(study, show)),
             circuit=Markup(circuit),
+            circuit_words=circuit_words(study, show),
             marks=Markup(pictures.marks_picture(study)),
+            marks_apart=marks_apart(study, show),
             checklist=CHECKLIST,
             table=_table,
         )

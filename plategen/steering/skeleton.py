@@ -9,7 +9,7 @@ import numpy as np
 
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Floats, Point, array, as_point, dot
+from plategen.steering.vector import Floats, Point, array, as_point, dot, unit
 
 Where = Literal["right lock", "straight ahead", "left lock", "all"]
 Kind = Literal["lever", "rod", "cylinder", "axis", "path"]
@@ -54,6 +54,8 @@ def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
             pin = study.in_line.mount.fixed_mm
             moving = as_point(study.in_line.pins.moving_mm[i])
             lines.append(SkeletonLine(f"cylinder, {where}", "cylinder", where, (pin, moving)))
+            foot = _carrier(swept, study.in_line.mount.pushes, study.in_line.pins.moving_mm[i], i)
+            lines.append(SkeletonLine(f"moving pin's arm, {where}", "lever", where, (foot, moving)))
     return tuple(lines)
 
 
@@ -71,6 +73,17 @@ def _linkage(swept: Sweep, where: Where, i: int) -> list[SkeletonLine]:
         start, end = swept.motion.rod_ends_mm(rod.name)
         lines.append(SkeletonLine(f"{rod.name}, {where}", "rod", where, (as_point(start[i]), as_point(end[i]))))
     return lines
+
+
+def _carrier(swept: Sweep, pushes: str, moving: Floats, i: int) -> Point:
+    """The point of the pushed rod's line, or of the pushed lever's axis, nearest to the moving pin."""
+    if any(rod.name == pushes for rod in swept.linkage.rods):
+        start, end = (ball[i] for ball in swept.motion.rod_ends_mm(pushes))
+        along = unit(end - start)
+        return as_point(start + along * dot(along, moving - start))
+    lever = swept.linkage.lever(pushes)
+    axis, pivot = array(lever.axis), array(lever.pivot_mm)
+    return as_point(pivot + axis * dot(axis, moving - pivot))
 
 
 def _axes(swept: Sweep) -> list[SkeletonLine]:

@@ -12,12 +12,19 @@ QUARTER_BULGE = 2.0**0.5 - 1.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopPad:
-    """A stop-pad plate, flat, its middle at the origin."""
+    """A stop-pad plate, flat, its middle at the origin; so many alike, of a steel or, left empty, the bracket's."""
 
     name: str
     outline: Loop
     holes: tuple[Circle, ...]
     thickness_mm: float
+    steel: str = ""
+    count: int = 1
+
+    @property
+    def edge_distance_mm(self) -> float | None:
+        """From a hole's centre to the nearest edge; None for a pad without holes."""
+        return min((self.outline.distance(hole.centre) for hole in self.holes), default=None)
 
 
 def stop_pad(
@@ -28,7 +35,9 @@ def stop_pad(
     corner_mm: float = 0.0,
     hole_mm: float | None = None,
     hole_spacing_mm: float = 0.0,
-    name: str = "stop-pad",
+    name: str = "stop_pad",
+    steel: str = "",
+    count: int = 1,
 ) -> StopPad:
     """A pad with no hole, one hole in its middle, or two in line along its width.
 
@@ -40,6 +49,8 @@ def stop_pad(
         hole_mm: Diameter of the holes; None for a pad that is welded on.
         hole_spacing_mm: Between two holes; zero for one hole.
         name: Part name.
+        steel: Of the plate; empty for the bracket's.
+        count: How many alike.
 
     Raises:
         Refusal: corners that do not fit, or a hole that leaves less than half its diameter to the edge.
@@ -60,7 +71,14 @@ def stop_pad(
                 where="steering.stops.pad.hole",
             )
         holes = tuple(Circle(place, hole_mm / 2) for place in places)
-    return StopPad(name=name, outline=_rounded(width_mm, height_mm, corner_mm), holes=holes, thickness_mm=thickness_mm)
+    return StopPad(
+        name=name,
+        outline=_rounded(width_mm, height_mm, corner_mm),
+        holes=holes,
+        thickness_mm=thickness_mm,
+        steel=steel,
+        count=count,
+    )
 
 
 def _rounded(width: float, height: float, r: float) -> Loop:

@@ -50,6 +50,7 @@ class Attachment:
         travel_mm: Stroke it needs.
         arm_mm: |dL / d wheel| at straight ahead; ``least_arm_mm`` the least of the sweep.
         moment_nmm: Least arm times the weaker cylinder force; None when the cylinder is not told.
+        dead_rad: The driver's angle, left positive, at which the cylinder would stand at a dead point; None for none.
     """
 
     place: str
@@ -57,6 +58,7 @@ class Attachment:
     arm_mm: float
     least_arm_mm: float
     moment_nmm: float | None
+    dead_rad: float | None = None
 
 
 def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity, ...]:
@@ -136,7 +138,7 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     """The cylinder, kept parallel and as long as drawn, tried at every ball and at shares of each arm.
 
     Returns:
-        One row for each place, the longest travel first.
+        One row for each place, the longest travel first; places with a dead point within the sweep come last.
     """
     shift = array(mount.fixed_mm) - array(mount.moving_mm)
     steer = sweep.mean_steer_rad
@@ -145,10 +147,12 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     for place, lever, point in _places(sweep.linkage):
         path = sweep.motion.carried_mm(lever, as_point(point))
         span = length(path - (point + shift))
-        arm = np.abs(np.gradient(span, along, edge_order=2))
+        slope = np.gradient(span, along, edge_order=2)
         if float(np.ptp(span)) < 1e-6:
             continue
-        least = float(arm.min())
+        dead = _dead_rad(slope, sweep.driver_rad)
+        arm = np.abs(slope)
+        least = float(arm.min()) if dead is None else 0.0
         rows.append(
             Attachment(
                 place=place,
@@ -156,9 +160,20 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
                 arm_mm=float(arm[sweep.straight]),
                 least_arm_mm=least,
                 moment_nmm=None if weaker_force_n is None else weaker_force_n * least,
+                dead_rad=dead,
             )
         )
-    return tuple(sorted(rows, key=lambda row: -row.travel_mm))
+    return tuple(sorted(rows, key=lambda row: (row.dead_rad is not None, -row.travel_mm)))
+
+
+def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
+    """Where a leverage changes its sign; None where it never does."""
+    over = np.flatnonzero(slope[:-1] * slope[1:] <= 0.0)
+    if not len(over):
+        return None
+    i = int(over[0])
+    share = float(slope[i] / (slope[i] - slope[i + 1])) if slope[i] != slope[i + 1] else 0.0
+    return float(driver_rad[i] + share * (driver_rad[i + 1] - driver_rad[i]))
 
 
 def _places(linkage: Linkage) -> list[tuple[str, str, Floats]]:

@@ -1,11 +1,20 @@
 """The study said in rows of words, in the job's units: the command prints them, the sheet sets them in tables."""
 
 import math
+from collections.abc import Callable
 
 from plategen.show import Show
 from plategen.steering.block import Block, Row, angle, signed
 from plategen.steering.study import SteeringStudy
-from plategen.steering.words_cylinder import best_pin_block, in_line_block, oil_block, ports_block, stroke_block
+from plategen.steering.vector import Floats
+from plategen.steering.words_cylinder import (
+    best_pin_block,
+    in_line_block,
+    oil_block,
+    ports_block,
+    push_block,
+    stroke_block,
+)
 
 CAUTIONS = (
     "Steering kills when it fails. Nothing here certifies a steering, a part or a vehicle.",
@@ -26,6 +35,7 @@ def blocks(study: SteeringStudy, show: Show) -> tuple[Block, ...]:
         _travel(study, show),
         stroke_block(study, show),
         in_line_block(study, show),
+        push_block(study, show),
         best_pin_block(study, show),
         oil_block(study, show),
         ports_block(study, show),
@@ -43,24 +53,29 @@ def _locks(study: SteeringStudy, show: Show) -> Block | None:
     swept = study.sweep
     if swept is None:
         return None
-    box = swept.driver_rad
-    rows: list[Row] = [(swept.motion.driver, angle(show, float(box[-1])), angle(show, float(box[0])))]
-    for side, values in swept.steer_rad.items():
-        rows.append((f"{side} wheel", angle(show, float(values[-1])), angle(show, float(values[0]))))
+    box, ahead = swept.driver_rad, swept.straight
+
+    def places(values: Floats, told: Callable[[float], str]) -> Row:
+        return tuple(told(float(values[i])) for i in (-1, ahead, 0))
+
+    def degrees(rad: float) -> str:
+        return angle(show, rad)
+
+    rows: list[Row] = [(swept.motion.driver, *places(box, degrees))]
+    rows += [(f"{side} wheel", *places(values, degrees)) for side, values in swept.steer_rad.items()]
     if swept.toe_error_rad is not None:
-        error = swept.toe_error_rad
-        rows.append(("toe-out beyond free rolling", angle(show, float(error[-1])), angle(show, float(error[0]))))
+        rows.append(("toe-out beyond free rolling", *places(swept.toe_error_rad, degrees)))
     if swept.ackermann_percent is not None:
-        percent = swept.ackermann_percent
-        rows.append(("share of Ackermann", f"{percent[-1]:.0f} %", f"{percent[0]:.0f} %"))
+        left, _, right = places(swept.ackermann_percent, lambda share: f"{share:.0f} %")
+        rows.append(("share of Ackermann", left, "", right))
     if swept.ratio is not None:
-        rows.append(("ratio box to wheel", f"{swept.ratio[-1]:.2f}", f"{swept.ratio[0]:.2f}"))
-        rows.append(("ratio straight ahead", f"{swept.ratio[swept.straight]:.2f}", ""))
+        rows.append(("ratio box to wheel", *places(swept.ratio, lambda ratio: f"{ratio:.2f}")))
     if swept.straight_toe_rad is not None:
-        rows.append(("toe-in straight ahead", angle(show, swept.straight_toe_rad), ""))
-    if swept.wheel_turns is not None:
-        rows.append(("turns of the steering wheel", f"{swept.wheel_turns:.2f}", ""))
-    return Block("Lock to lock", ("", "left lock", "right lock"), tuple(rows))
+        rows.append(("toe-in as the rods are set", "", degrees(swept.straight_toe_rad), ""))
+    if swept.wheel_turns is not None and swept.column_ratio is not None:
+        left, right = (f"{abs(float(box[i])) * swept.column_ratio / (2.0 * math.pi):.2f}" for i in (-1, 0))
+        rows.append((f"turns of the steering wheel, {swept.wheel_turns:.2f} in all", left, "", right))
+    return Block("Lock to lock", ("", "left lock", "ahead", "right lock"), tuple(rows))
 
 
 def _rods(study: SteeringStudy, show: Show) -> Block | None:
@@ -143,6 +158,7 @@ def _circuit(study: SteeringStudy, show: Show) -> Block | None:
     c = study.circuit
     if c is None:
         return None
+    share = 0.0 if study.steering.circuit is None else study.steering.circuit.relief_share
     rows: list[Row] = [
         (
             line.name,
@@ -155,7 +171,8 @@ def _circuit(study: SteeringStudy, show: Show) -> Block | None:
     ]
     rows += [
         ("return lines together", "", "", "", show.pressure(c.return_loss_mpa)),
-        ("heat at relief, and on the long run", "", f"{c.heat_w / 1000:.2f} kW, {c.cooler_w / 1000:.2f} kW", "", ""),
+        ("heat while all oil goes over relief", "", f"{c.heat_w / 1000:.2f} kW", "", ""),
+        (f"cooler carries, {share:.0%} of the time at relief", "", f"{c.cooler_w / 1000:.2f} kW", "", ""),
         ("oil level above the pump", "", show.length(c.head_mm), "", ""),
         (f"oil level above the {c.highest}", "", show.length(c.reservoir_over_mm), "", ""),
         ("air has to go down after", "", ", ".join(c.air_traps) or "nothing", "", ""),
@@ -188,10 +205,34 @@ def _attachments(study: SteeringStudy, show: Show) -> Block | None:
             a.place,
             show.length(a.travel_mm),
             show.length(a.arm_mm),
-            show.length(a.least_arm_mm),
-            "" if a.moment_nmm is None else show.moment(a.moment_nmm),
+            show.length(a.least_arm_mm) if a.dead_rad is None else f"dead point, box at {angle(show, a.dead_rad)}",
+            "" if a.moment_nmm is None or a.dead_rad is not None else show.moment(a.moment_nmm),
         )
         for number, a in enumerate(study.attachments, 1)
     )
     heading = ("", "cylinder on", "stroke it needs", "arm straight ahead", "least arm", "least moment, pulling")
     return Block("Travel against force", heading, rows)
+
+
+def circuit_words(study: SteeringStudy, show: Show) -> str:
+    """What stands under the circuit's picture; empty without a circuit."""
+    c = study.circuit
+    if c is None:
+        return ""
+    over = f"Oil {show.length(abs(c.head_mm))} {'above' if c.head_mm >= 0.0 else 'BELOW'} the pump's inlet."
+    return f"{over} Heat at relief {c.heat_w / 1000.0:.1f} kW. Heights are to scale, distances are not."
+
+
+def marks_apart(study: SteeringStudy, show: Show) -> str:
+    """How far apart the two lines on the hub have to come out; empty without marks or a linkage."""
+    swept, marks = study.sweep, study.steering.marks
+    if swept is None or marks is None:
+        return ""
+    turn = float(swept.driver_rad[-1] - swept.driver_rad[0])
+    arc = show.length(marks.hub_diameter_mm / 2.0 * turn)
+    left, right = (angle(show, abs(float(swept.driver_rad[i]))) for i in (-1, 0))
+    return (
+        f"The box arm turns {left} to the left and {right} to the right, {angle(show, turn)} in all. On a hub of "
+        f"{show.length(marks.hub_diameter_mm)} the lines L and R come out {arc} apart, laid round the hub. If they do "
+        "not, stop: a lock, a rod or the drawing is not what it was taken for."
+    )

@@ -8,6 +8,13 @@ from plategen.steering.hydraulics import Oil
 from plategen.steering.sizing import Sizing
 from plategen.steering.study import SteeringStudy
 
+SCRUB: tuple[Row, ...] = (
+    ("  its patch a disc: Barton and Fieldhouse (2018), ch. 2", "f W √(d² + (a/3)²)"),
+    ("  by its width: common practice, no source", "f W √(B²/8 + d²)"),
+    ("  f friction, W load, d kingpin offset", "a length of the patch, B width"),
+)
+"""Where the moment of a standing tyre comes from."""
+
 
 def stroke_block(study: SteeringStudy, show: Show) -> Block | None:
     """Stroke, spacers and fixed pin."""
@@ -82,6 +89,34 @@ def in_line_block(study: SteeringStudy, show: Show) -> Block | None:
     return Block("In line", (), tuple(rows))
 
 
+def push_block(study: SteeringStudy, show: Show) -> Block | None:
+    """Push and pull in their parts at both locks and straight ahead: by the line that is pushed, and by the vehicle."""
+    found, forces = study.in_line, study.thrust
+    if found is None or forces is None:
+        return None
+    rows: list[Row] = []
+    for word, force in (("push", forces.push_n), ("pull", -forces.pull_n)):
+        for where, i in (("right lock", 0), ("straight ahead", found.pins.straight), ("left lock", -1)):
+            on_line = [float(share) * force for share in found.aligned.shares[i]]
+            on_vehicle = [float(share) * force for share in found.aligned.vehicle_shares[i]]
+            rows.append(
+                (
+                    f"{word}, {where}",
+                    *(show.force(abs(part)) for part in on_line),
+                    *(_one_way(show, part, ways) for part, ways in zip(on_vehicle, _WAYS, strict=True)),
+                )
+            )
+    heading = ("", "along the line", "level across it", "square to both", "fore and aft", "to the side", "up and down")
+    return Block("Push and pull in their parts: of the line, then of the vehicle", heading, tuple(rows))
+
+
+_WAYS = (("forward", "aft"), ("left", "right"), ("up", "down"))
+
+
+def _one_way(show: Show, force_n: float, ways: tuple[str, str]) -> str:
+    return f"{show.force(abs(force_n))} {ways[force_n < 0.0]}"
+
+
 def best_pin_block(study: SteeringStudy, show: Show) -> Block | None:
     """The best fixed pin and what a step away from it costs."""
     best = None if study.in_line is None else study.in_line.best
@@ -119,6 +154,7 @@ def oil_block(study: SteeringStudy, show: Show) -> Block | None:
         a = study.assist
         least, most = float(a.needed_n.min()), float(a.needed_n.max())
         rows.append(("moment to turn one standing tyre", " to ".join(show.moment(m) for m in a.scrub_nmm)))
+        rows += SCRUB
         rows.append(("force that turns both, alone", f"{show.force(least)} to {show.force(most)}"))
         if a.available_n is not None:
             rows.append(("force there is, turning left, right", ", ".join(show.force(f) for f in a.available_n)))

@@ -199,7 +199,12 @@ def test_a_sixteenth_on_a_hub_is_several_degrees(hub_in: float, least_deg: float
 
 
 def test_what_a_mark_is_worth() -> None:
-    scribed, felt, read = readings(20.0, 1.5, ratio=0.8, travel_per_rad_mm=200.0, splines=36)
+    scribed, felt, read, spline, column = readings(
+        20.0, 1.5, ratio=0.8, travel_per_rad_mm=200.0, splines=36, column_splines=40, column_ratio=18.0
+    )
+    assert (spline.splines, spline.box_rad) == (pytest.approx(1.0), pytest.approx(math.radians(10.0)))
+    assert column.box_rad == pytest.approx(math.radians(9.0) / 18.0)  # nine degrees of the wheel, half a one of box
+    assert column.error_mm == pytest.approx(20.0 * column.box_rad)
     assert read.box_rad == pytest.approx(0.075)
     assert read.wheel_rad == pytest.approx(0.075 / 0.8)
     assert read.travel_mm == pytest.approx(15.0)

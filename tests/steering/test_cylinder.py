@@ -1,15 +1,19 @@
 """Stroke, spacers and fixed pin: built as advised, the cylinder meets both its ends at both locks."""
 
 import math
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
 from plategen.refusal import Refusal
 from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke
 from plategen.steering.hydraulics import oil, thrust
-from plategen.steering.mount import Mount, pin_to_pin, swing
+from plategen.steering.motion import move
+from plategen.steering.mount import Mount, pin_to_pin, refuse_dead_point, swing
 from plategen.steering.simple import from_locks, from_travel
 from plategen.steering.sizing import rod_against_buckling_mm, sizing
 from plategen.steering.standard import nearest, next_size, sizes
@@ -55,6 +59,68 @@ def test_the_advised_cylinder_meets_both_ends_at_both_locks(mount: Mount, limit_
         at_lock = float(np.interp(lock, wide.steer_rad[side], pins.length_mm))
         assert wheel == pytest.approx(lock, abs=1e-4)
         assert at_lock == pytest.approx(end, abs=0.1)
+
+
+coordinate = st.floats(-40.0, 40.0)
+nudge = st.tuples(coordinate, coordinate, coordinate)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    balls=st.tuples(nudge, nudge, nudge),
+    pins=st.tuples(nudge, nudge),
+    lock_deg=st.floats(15.0, 38.0),
+    limit_at=st.sampled_from(get_args(LimitAt)),
+    on_rod=st.booleans(),
+    stroke_mm=st.floats(120.0, 320.0),
+)
+def test_any_linkage_built_as_advised_meets_both_ends_at_both_locks(
+    balls: tuple[tuple[float, float, float], ...],
+    pins: tuple[tuple[float, float, float], ...],
+    lock_deg: float,
+    limit_at: LimitAt,
+    on_rod: bool,
+    stroke_mm: float,
+) -> None:
+    linkage = sprayer()
+    for (name, ball), by in zip(
+        (("box arm", "drag"), ("left spindle", "drag"), ("right spindle", "tie")), balls, strict=True
+    ):
+        lever = linkage.lever(name)
+        place = tuple(p + d for p, d in zip(lever.balls[ball], by, strict=True))
+        linkage = linkage.with_lever(replace(lever, balls={**lever.balls, ball: place}))
+    drawn = ON_ROD if on_rod else ON_ARM
+    fixed, moving = (
+        tuple(p + d for p, d in zip(at_, by, strict=True))
+        for at_, by in zip((drawn.fixed_mm, drawn.moving_mm), pins, strict=True)
+    )
+    size = CylinderSize(bore_mm=40, rod_mm=22, stroke_mm=stroke_mm, closed_mm=stroke_mm + 180.0, pressure_mpa=10)
+    lock = math.radians(lock_deg)
+    try:
+        swept_ = sweep(linkage, "box arm", Locks(INNER_WHEEL, lock, lock))
+        advice, placed = advise_stroke(
+            swept_, Mount(drawn.pushes, fixed, moving, drawn.pin_axis), size, margin_mm=0.0, series="metric",
+            limit_at=limit_at,
+        )  # fmt: skip
+        refuse_dead_point(swept_, pin_to_pin(swept_, placed))
+    except Refusal:
+        assume(False)
+    assume(advice.enough)
+    # built anew at each lock alone, the rods found by the loop closure and the cylinder laid between the pins
+    shorter, longer = sorted(
+        float(length(placed.moving_path_mm(move(linkage, "box arm", swept_.motion.angles_rad["box arm"][[i]]))[0]
+                     - array(placed.fixed_mm)))
+        for i in (0, -1)
+    )  # fmt: skip
+    assert shorter == pytest.approx(size.closed_mm + advice.at_cap_mm, abs=0.1)
+    assert longer == pytest.approx(size.open_mm - advice.at_rod_mm, abs=0.1)
+
+
+def test_a_cylinder_that_turns_back_within_the_sweep_is_refused_by_name() -> None:
+    # square to the box arm's path straight ahead: it is shortest there and turns nothing
+    mount = Mount("box arm", at(-42, 18.5, 0), at(-42, 18.5, 20), (0, 1, 0))
+    with pytest.raises(Refusal, match=r"the cylinder reaches a dead point when 'box arm' stands at .* deg"):
+        refuse_dead_point(swept(), pin_to_pin(swept(), mount))
 
 
 def test_mid_stroke_is_straight_ahead_when_both_ends_are_limited() -> None:

@@ -48,7 +48,7 @@ def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
     assert found.in_line.best.worst_rad < found.in_line.aligned.worst_rad
     assert len(found.ports) == 2
     assert found.pad is not None
-    assert [len(part) for part in (found.clearances, found.marks)] == [2, 3]
+    assert [len(part) for part in (found.clearances, found.marks)] == [2, 5]
     assert not [f.check for f in findings(found) if f.verdict == "stop"]
 
 
@@ -144,12 +144,12 @@ def test_every_picture_is_sound_svg_that_says_what_it_is(found: SteeringStudy) -
     assert found.circuit is not None
     drawn = [
         *pictures.plots(found, show),
-        pictures.three_views(found),
+        *pictures.three_views(found),
         pictures.trade_picture(found, show),
         pictures.circuit_picture(found.circuit, found, show),
         pictures.marks_picture(found),
     ]
-    assert len(drawn) == 11
+    assert len(drawn) == 14
     for text in drawn:
         root = ElementTree.fromstring(text)
         names = [child.tag.rpartition("}")[2] for child in root][:2]

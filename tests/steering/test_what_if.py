@@ -65,7 +65,24 @@ def test_travel_times_leverage_is_the_same_work_at_every_share_of_an_arm() -> No
     assert half.travel_mm == pytest.approx(whole.travel_mm / 2.0, rel=0.03)
     assert half.arm_mm == pytest.approx(whole.arm_mm / 2.0, rel=0.03)
     assert half.moment_nmm == pytest.approx(1000.0 * half.least_arm_mm)
-    assert [row.travel_mm for row in rows.values()] == sorted((row.travel_mm for row in rows.values()), reverse=True)
+    alive = [row for row in rows.values() if row.dead_rad is None]
+    assert [row.travel_mm for row in alive] == sorted((row.travel_mm for row in alive), reverse=True)
+
+
+def test_a_place_with_a_dead_point_is_named_with_its_angle_and_comes_last() -> None:
+    # pushing fore and aft, the arms that run aft to the tie rod stand in line with the push somewhere in the sweep
+    rows = attachments(swept(), MOUNT, 1000.0)
+    dead = [row for row in rows if row.dead_rad is not None]
+    assert {row.place.split(".")[-1] for row in dead} == {"tie"}
+    assert rows[-len(dead) :] == tuple(dead)
+    found = swept()
+    tie = next(row for row in dead if row.place == "left spindle.tie")
+    path = found.motion.ball_mm(("left spindle", "tie"))
+    shift = np.array(MOUNT.fixed_mm) - np.array(MOUNT.moving_mm)
+    span = np.linalg.norm(path - (path[found.straight] + shift), axis=1)
+    turning = found.driver_rad[int(np.argmax(span)) if span.argmax() not in (0, len(span) - 1) else int(span.argmin())]
+    assert tie.dead_rad == pytest.approx(float(turning), abs=0.01)
+    assert tie.moment_nmm == 0.0
 
 
 def test_assist_by_hand_on_a_plain_linkage() -> None:

@@ -17,6 +17,7 @@ from plategen.show import Show
 
 if TYPE_CHECKING:
     from plategen.shop.solid.clearance import Clearance
+    from plategen.steering.study import SteeringStudy
 
 Maker = Callable[[], bytes]
 """Makes one file."""
@@ -45,6 +46,8 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
         yield "bracket.step", lambda: _step(work)
         if work.job.solid.mesh != "none":
             yield f"bracket.{work.job.solid.mesh}", lambda: _mesh(work)
+        if (study := work.steering) is not None and study.sweep is not None:
+            yield "steering.step", partial(_linkage, work, study)
     yield "template.pdf", lambda: _paper(work, paper)
     yield "sheet.html", lambda: _sheet(work, groups, notes, room())
     yield "report.json", lambda: _report(work, notes, room())
@@ -62,6 +65,18 @@ def _step(work: Work) -> bytes:
 
     data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
     return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "bracket.step")
+
+
+def _linkage(work: Work, study: "SteeringStudy") -> bytes:
+    from plategen.shop.solid.linkage import linkage_bodies
+    from plategen.shop.solid.step import NO_TIME, step_bytes
+    from plategen.shop.solid.step_order import in_order
+    from plategen.steering.skeleton import skeleton
+
+    title, about = f"{work.job.title}: steering", "A steering linkage at both locks, vehicle frame of ISO 8855, in mm"
+    bodies = linkage_bodies(skeleton(study))
+    data = in_order(step_bytes(title, bodies, work.job.solid.schema, header_time(NO_TIME), about))
+    return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "steering.step")
 
 
 def _mesh(work: Work) -> bytes:

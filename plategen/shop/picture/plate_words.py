@@ -20,7 +20,9 @@ def tape(show: Show, mm: float) -> str:
 
 
 def facing(work: Work, plate: Plate) -> str:
-    """Which way the face turns that the drawings show (the one the plate's normal points out of)."""
+    """Which way the face turns that the drawings show (where the plate's normal points); nothing of a loose plate."""
+    if plate in work.loose:
+        return ""
     place, pin = plate.placement, work.bracket.pin.centre
     u0, v0, u1, v1 = plate.outline.bounds
     middle = place.point(complex(u0 + u1, v0 + v1) / 2, plate.thickness_mm / 2)

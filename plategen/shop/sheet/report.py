@@ -30,7 +30,7 @@ def report(work: Work) -> dict[str, Any]:
         "title": work.job.title,
         "units": work.job.units,
         "traces": [trace_report(fitted) for fitted in work.rail.traces],
-        "plates": [_plate(work, plate) for plate in work.bracket.plates],
+        "plates": [_plate(work, plate) for plate in work.cut_plates],
         "welds": [_weld(run) for run in work.bracket.welds],
         "weld_length_mm": sum(run.length_mm for run in work.bracket.welds),
         "findings": [_finding(finding) for finding in work.findings],
@@ -114,7 +114,9 @@ def _plate(work: Work, plate: Plate) -> dict[str, Any]:
         "cut_length_mm": cut_length_mm(plate),
         "width_mm": u1 - u0,
         "height_mm": v1 - v0,
-        "frame": {
+        "frame": None
+        if plate in work.loose
+        else {
             "origin_mm": list(plate.placement.origin),
             "u": list(plate.placement.u),
             "v": list(plate.placement.v),

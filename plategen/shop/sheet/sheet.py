@@ -84,7 +84,7 @@ def sheet_html(
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
-        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.bracket.plates],
+        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
         welds=tables.welds(told["welds"], order, show),
         weld_total=show.length(told["weld_length_mm"]),
@@ -103,7 +103,7 @@ def sheet_html(
         corrections=work.corrections,
         steering=Markup(_steering(work, show)),
         changes=Markup(revision_html),
-        shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.bracket.plates, told["plates"], strict=True)],
+        shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.cut_plates, told["plates"], strict=True)],
     )
 
 

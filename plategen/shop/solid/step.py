@@ -22,8 +22,12 @@ SCHEMAS: dict[Schema, str] = {"AP214": "AP214IS", "AP242": "AP242DIS"}
 NO_TIME = "2000-01-01T00:00:00"
 """Stands in the header when no time is given, so that the same job gives the same bytes."""
 
+OF_A_BRACKET = "Bracket plates with the rail and the cylinder they fit, in millimetres"
 
-def step_bytes(title: str, bodies: Sequence[Body], schema: Schema = "AP214", time: str = NO_TIME) -> bytes:
+
+def step_bytes(
+    title: str, bodies: Sequence[Body], schema: Schema = "AP214", time: str = NO_TIME, about: str = OF_A_BRACKET
+) -> bytes:
     """The STEP file of an assembly.
 
     Args:
@@ -31,6 +35,7 @@ def step_bytes(title: str, bodies: Sequence[Body], schema: Schema = "AP214", tim
         bodies: Its parts; their names are unique.
         schema: AP214 is read everywhere; AP242 is its successor.
         time: ISO 8601, for the header.
+        about: One line for the header that says what the file holds.
 
     Raises:
         SolidUnavailable: The solid kernel cannot be loaded.
@@ -45,7 +50,7 @@ def step_bytes(title: str, bodies: Sequence[Body], schema: Schema = "AP214", tim
     as_is = kernel("STEPControl").STEPControl_StepModelType.STEPControl_AsIs
     if not writer.Transfer(document, as_is):
         raise Refusal("the solid kernel cannot turn these bodies into STEP; make the job without solids")
-    _head(writer.ChangeWriter().Model(), title, time)
+    _head(writer.ChangeWriter().Model(), title, time, about)
     stream = io.BytesIO()
     writer.WriteStream(stream)
     return _numbered_afresh(stream.getvalue())
@@ -94,8 +99,8 @@ def _colour(rgb: tuple[float, float, float]) -> Any:
     return quantity.Quantity_Color(*rgb, quantity.Quantity_TypeOfColor.Quantity_TOC_sRGB)
 
 
-def _head(model: Any, title: str, time: str) -> None:
-    """The file's header: its name, the given time, and where it comes from."""
+def _head(model: Any, title: str, time: str, about: str) -> None:
+    """The file's header: its name, the given time, what it holds, and where it comes from."""
     words = kernel("TCollection").TCollection_HAsciiString
     header = kernel("APIHeaderSection").APIHeaderSection_MakeHeader(model)
     header.SetName(words(_plain(title)))
@@ -104,7 +109,7 @@ def _head(model: Any, title: str, time: str) -> None:
     header.SetOrganizationValue(1, words(""))
     header.SetOriginatingSystem(words("plategen"))
     header.SetAuthorisation(words(""))
-    header.SetDescriptionValue(1, words("Bracket plates with the rail and the cylinder they fit, in millimetres"))
+    header.SetDescriptionValue(1, words(about))
 
 
 def _numbered_afresh(step: bytes) -> bytes:

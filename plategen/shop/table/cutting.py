@@ -66,7 +66,7 @@ def cut_parts(work: Work) -> dict[str, CutPart]:
     Raises:
         Refusal: A plate cannot be cut as meant: kerf, lead or hole does not fit.
     """
-    return {plate.name: table_part(work, plate) for plate in work.bracket.plates}
+    return {plate.name: table_part(work, plate) for plate in work.cut_plates}
 
 
 def table_part(work: Work, plate: Plate) -> CutPart:
@@ -99,7 +99,7 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
         Refusal: A plate is larger than the sheet.
     """
     groups: dict[tuple[float, str], list[Plate]] = {}
-    for plate in work.bracket.plates:
+    for plate in work.cut_plates:
         groups.setdefault((plate.thickness_mm, plate.steel), []).extend([plate] * plate.count)
     sheet = work.job.sheet_stock and _sheet(work.job.sheet_stock)
     found = []

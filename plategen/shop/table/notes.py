@@ -76,7 +76,7 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
     """
     process = work.job.cutting.process
     return CutNotes(
-        plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.bracket.plates),
+        plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.cut_plates),
         times=tuple((group.thickness_mm, _time(group, process)) for group in groups),
         compensated=work.job.cutting.compensate,
         led=work.job.cutting.lead_mm > 0.0,

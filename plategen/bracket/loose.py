@@ -1,0 +1,43 @@
+"""Plates that are cut with the bracket's and stand elsewhere on the machine."""
+
+from plategen.bracket.holes import how_made
+from plategen.bracket.model import Hole, Placement, Plate
+from plategen.job import Job
+from plategen.steering.stop_pad import StopPad
+from plategen.steering.study import SteeringStudy
+from plategen.strength.edge_distance import least_edge_distance
+
+ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+"""Stands for the place of a plate whose place on the machine is not told: square to the ears, so never one of them."""
+
+
+def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
+    """The stop pads that the steering asks for; none without."""
+    return () if study is None or study.pad is None else (_pad(job, study.pad),)
+
+
+def _pad(job: Job, pad: StopPad) -> Plate:
+    holes = []
+    for number, circle in enumerate(pad.holes, 1):
+        size = 2.0 * circle.radius
+        rule = least_edge_distance(size, job.units)  # the bolt is not told: as if it filled the hole
+        holes.append(
+            Hole(
+                name=f"bolt {number}" if len(pad.holes) > 1 else "bolt",
+                circle=circle,
+                bolt_mm=size,
+                made=how_made(size, pad.thickness_mm, job.cutting.smallest_hole),
+                edge_required_mm=rule.mm,
+                edge_source=rule.source,
+            )
+        )
+    return Plate(
+        name=pad.name,
+        outline=pad.outline,
+        thickness_mm=pad.thickness_mm,
+        steel=pad.steel or job.bracket.steel,
+        placement=ON_THE_BENCH,
+        holes=tuple(holes),
+        welded=not holes,
+        count=pad.count,
+    )
