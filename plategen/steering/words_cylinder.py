@@ -98,7 +98,7 @@ def push_block(study: SteeringStudy, show: Show) -> Block | None:
     for word, force in (("push", forces.push_n), ("pull", -forces.pull_n)):
         for where, i in (("right lock", 0), ("straight ahead", found.pins.straight), ("left lock", -1)):
             on_line = [float(share) * force for share in found.aligned.shares[i]]
-            on_vehicle = [float(share) * force for share in found.aligned.vehicle_shares[i]]
+            on_vehicle = [float(share) * force for share in found.pins.direction[i]]
             rows.append(
                 (
                     f"{word}, {where}",
