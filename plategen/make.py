@@ -18,6 +18,7 @@ from plategen.checks.pin_place import check_pin_place
 from plategen.checks.rod_end import check_rod_end
 from plategen.checks.swing import check_swing
 from plategen.job import Job
+from plategen.job.swing import Swing
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, corrected, corrections
 from plategen.rail.surface import Rail
@@ -132,9 +133,9 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing.
     """
-    bracket = build_bracket(job, rail)
     loads = steering.loads if steering else None
     swing = swing_range(job, loads.swing_rad if loads else None)
+    bracket = build_bracket(_swinging(job, swing), rail)
     rooms = swept_rooms(job, rail, bracket, swing)
     return Work(
         job=job,
@@ -154,6 +155,13 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
         steering=steering,
         loose=loose_plates(job, steering),
     )
+
+
+def _swinging(job: Job, swing_rad: tuple[float, float]) -> Job:
+    """The job as its closing plates must be built: with the swing that the cylinder takes, whoever found it."""
+    if job.closing is None:
+        return job
+    return job.replaced(swing=(job.swing or Swing()).replaced(low_rad=swing_rad[0], high_rad=swing_rad[1]))
 
 
 def _cases(job: Job, steering: SteeringStudy | None) -> tuple[LoadCase, ...]:

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from plategen.bracket.closing_room import depth_with_room
+from plategen.bracket.closing_room import depth_with_room, kept_clear_mm
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Placement, Plate, WeldRun
 from plategen.bracket.proportion import next_shop_size, shop_step
@@ -25,6 +25,7 @@ from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
+from plategen.show import Show
 
 Which = Literal["back", "bottom"]
 """Behind the ears, or below them."""
@@ -49,6 +50,8 @@ SLOTTED_SIDE = 4.0
 
 MOST_INSETS = 40
 """Insets tried before the corner is given up."""
+
+_SHORT = "{} plate's depth from the cylinder's swing, {} kept clear, on the next shop size down"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +87,7 @@ def close(job: Job, closing: Closing, rail: Rail, ears: tuple[Plate, ...], first
         root, why = _root(job, closing, rail, ears, which)
         chosen += [why] if why else []
         built = _built(job, closing, rail, root, ears, which)
+        chosen += [_SHORT.format(which, Show(job.units).length(kept_clear_mm(job)))] if built.by_swing else []
         plates.append(built.plate)
         welds += _runs(job, closing, built, root, ears, first_number + len(welds))
         if built.tabs is not None:
@@ -100,6 +104,8 @@ class _Built:
     low_mm: float
     tops_mm: tuple[float, float]
     """Where the sides end, at the left and the right of the outline."""
+    by_swing: bool
+    """Whether the cylinder's swing ends it, rather than the ears' edges."""
 
 
 def _root(job: Job, closing: Closing, rail: Rail, ears: tuple[Plate, ...], which: Which) -> tuple[Root, str]:
@@ -159,7 +165,7 @@ def _built(job: Job, closing: Closing, rail: Rail, root: Root, ears: tuple[Plate
             where,
         )
     edge = fitted_edge(rail, root, half, thickness, job.bracket.root_gap_mm)
-    depth = _depth(job, root, ears, thickness, leg)
+    depth, by_swing = _depth(job, root, ears, thickness, leg)
     tops = (edge.path.start.imag - snipe, edge.path.end.imag - snipe)
     least = LEAST_SIDE_LEGS * leg
     if min(tops) + depth < least:
@@ -192,14 +198,18 @@ def _built(job: Job, closing: Closing, rail: Rail, root: Root, ears: tuple[Plate
         notch=notch,
         fit=edge.fit,
     )
-    return _Built(plate=plate, edge=edge, tabs=tabs, half_mm=half, low_mm=-depth, tops_mm=tops)
+    return _Built(plate=plate, edge=edge, tabs=tabs, half_mm=half, low_mm=-depth, tops_mm=tops, by_swing=by_swing)
 
 
-def _depth(job: Job, root: Root, ears: tuple[Plate, ...], thickness_mm: float, leg_mm: float) -> float:
-    """How deep the plate goes: short of the ears' edges, and clear of the cylinder's swing, on a shop size."""
-    depth = depth_with_room(job, root, thickness_mm, _free_depth(root, ears, thickness_mm, leg_mm))
+def _depth(job: Job, root: Root, ears: tuple[Plate, ...], thickness_mm: float, leg_mm: float) -> tuple[float, bool]:
+    """How deep the plate goes, on a shop size, and whether it ends there for the cylinder's swing.
+
+    It ends short of the ears' edges, and clear of the swing.
+    """
+    free = _free_depth(root, ears, thickness_mm, leg_mm)
+    room = depth_with_room(job, root, thickness_mm, free)
     step = shop_step(job.units)
-    return math.floor(depth / step + 1e-9) * step
+    return math.floor(room / step + 1e-9) * step, room < free
 
 
 def _free_depth(root: Root, ears: tuple[Plate, ...], thickness_mm: float, leg_mm: float) -> float:

@@ -9,10 +9,13 @@ from plategen.bracket.fitted_edge import Root
 from plategen.bracket.swing import swing_range
 from plategen.job import Job
 
-ANGLES = 13
+ANGLES = 25
 HALVINGS = 16
-POINTS = 9
+POINTS = 33
 """Angles of the swing looked at, halvings of the depth, and points along each side of the section."""
+
+BETWEEN_MM = 0.05
+"""What the distance may be less between two of those angles and points."""
 
 KEPT_CLEAR_MM = 3.0
 """Room to the cylinder when the job asks for none."""
@@ -23,7 +26,7 @@ def depth_with_room(job: Job, root: Root, thickness_mm: float, depth_mm: float) 
 
     Where the job does not say where the barrel begins, it is taken to begin at the eye.
     """
-    asked = job.swing.least_mm if job.swing else KEPT_CLEAR_MM
+    asked = kept_clear_mm(job) + BETWEEN_MM
     if _room(job, root, thickness_mm, depth_mm) >= asked:
         return depth_mm
     low, high = 0.0, depth_mm
@@ -31,6 +34,11 @@ def depth_with_room(job: Job, root: Root, thickness_mm: float, depth_mm: float) 
         middle = (low + high) / 2
         low, high = (middle, high) if _room(job, root, thickness_mm, middle) >= asked else (low, middle)
     return low
+
+
+def kept_clear_mm(job: Job) -> float:
+    """Room to the cylinder that is asked."""
+    return job.swing.least_mm if job.swing else KEPT_CLEAR_MM
 
 
 def _room(job: Job, root: Root, thickness_mm: float, depth_mm: float) -> float:
@@ -43,5 +51,6 @@ def _room(job: Job, root: Root, thickness_mm: float, depth_mm: float) -> float:
     flat = np.concatenate([p + (q - p) * share for p, q in pairwise(corners)])
     points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
     pin = (job.mount.pin_station_mm, 0.0, 0.0)
-    low, high = swing_range(job)
-    return min(nearest(bodies, in_cylinder(points, pin, float(a)))[0] for a in np.linspace(low, high, ANGLES))
+    angles = np.linspace(*swing_range(job), ANGLES)
+    swung = np.concatenate([in_cylinder(points, pin, float(a)) for a in angles], axis=1)
+    return nearest(bodies, swung)[0]

@@ -29,11 +29,14 @@ Asked: TypeAlias = tuple[float, str]
 """A length in mm and the rule that asks for it."""
 
 
-def for_weld(job: Job, height_mm: float, *, turned: bool = False) -> Asked:
-    """What the weld's line load asks, the pin at a height over the welds; ``turned`` where they go round a corner."""
-    length_mm = weld_length_mm(job, max(height_mm, 0.0))
+def for_weld(job: Job, height_mm: float, *, turned: bool = False, throat: float = 0.0) -> Asked:
+    """What the weld's line load asks, the pin at a height over the welds; ``turned`` where they go round a corner.
+
+    ``throat`` is the least of their throats in mm, or 0 where they stand square.
+    """
+    length_mm = weld_length_mm(job, max(height_mm, 0.0), throat=throat)
     if turned:
-        length_mm = weld_length_mm(job, max(height_mm, 0.0) + OFF_CORNER * length_mm, L_SHAPE)
+        length_mm = weld_length_mm(job, max(height_mm, 0.0) + OFF_CORNER * length_mm, L_SHAPE, throat)
     return IN_HAND * length_mm, "the weld's line load at relief pressure with shock"
 
 
@@ -47,20 +50,23 @@ def for_nose(nose_mm: float) -> Asked:
     return NOSES * nose_mm, f"{NOSES:g} x the nose radius (common practice, no source)"
 
 
-def under_pin(job: Job, height_mm: float, nose_mm: float, *, turned: bool = False) -> Asked:
+def under_pin(job: Job, height_mm: float, nose_mm: float, *, turned: bool = False, throat: float = 0.0) -> Asked:
     """The longest that is asked of a plate with the pin in its nose, at a height over its foot."""
-    return max(for_weld(job, height_mm, turned=turned), for_flanks(height_mm, "the pin's"), for_nose(nose_mm))
+    return max(
+        for_weld(job, height_mm, turned=turned, throat=throat), for_flanks(height_mm, "the pin's"), for_nose(nose_mm)
+    )
 
 
-def weld_length_mm(job: Job, height_mm: float, modulus: float = LINE) -> float:
+def weld_length_mm(job: Job, height_mm: float, modulus: float = LINE, throat: float = 0.0) -> float:
     """Length L of an ear's two runs that carries the push: sqrt((F/2L)^2 + (F h/(2 S L^2))^2) = q.
 
-    F the ear's share of the push with shock, h the pin's height from the rail, q what a fillet carries for each mm, S
-    the ``modulus`` of a run; the runs as two lines in bending and shear (weld treated as a line, Sw = L^2/6 a line).
+    F the ear's share of the push with shock, h the pin's height from the rail, q what a fillet carries for each mm; S
+    the ``modulus`` of a run, its ``throat`` that of a square fillet where left out; the runs as two lines in bending
+    and shear (weld treated as a line, Sw = L^2/6 a line).
     """
     base, bracket = job.cylinder.base, job.bracket
     push = rules_of(job).shock_factor * push_n(job.cylinder.pressure_mpa, job.cylinder.bore_mm)
     f = push * near_ear_share(base.eye_width_mm, bracket.thickness_mm, bracket.side_play_mm)
-    q = throat_mm(job.weld.leg_mm) * throat_stress_mpa(weld_metal(job.weld.electrode).fexx_mpa, "aisc-asd")
+    q = (throat or throat_mm(job.weld.leg_mm)) * throat_stress_mpa(weld_metal(job.weld.electrode).fexx_mpa, "aisc-asd")
     direct, bent = (f / 2.0) ** 2, (f * height_mm / (2.0 * modulus)) ** 2
     return math.sqrt((direct + math.sqrt(direct**2 + 4.0 * q**2 * bent)) / (2.0 * q**2))

@@ -118,8 +118,7 @@ def _seated(job: Job, nose_mm: float) -> tuple[Job, Tube, str]:
     """The job with its foot, the tube drawn beyond that, and the rule that chose the foot where one did."""
     seat, tube = seat_of(job), _tube(job)
     near, far = ear_places(job)
-    beside_mm = max(abs(sum(place.faces_mm) / 2 - tube.axis_w_mm) for place in (near, far))
-    job, why = with_foot(job, seat, tube, beside_mm, nose_mm)
+    job, why = with_foot(job, seat, tube, (near.faces_mm, far.faces_mm), nose_mm)
     first, last = foot_of(job)
     beyond, station = SHOWN_BEYOND_MM + seat.across_mm, job.mount.pin_station_mm
     shown = (first - station - beyond, last - station + beyond)

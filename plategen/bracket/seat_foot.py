@@ -5,6 +5,7 @@ further down than where the surface lies at 45 degrees, on a square one no furth
 """
 
 import math
+from collections.abc import Sequence
 
 from plategen.bracket.foot_length import under_pin
 from plategen.bracket.proportion import shop_station, shop_step
@@ -12,9 +13,13 @@ from plategen.bracket.tube import Tube
 from plategen.job import Job
 from plategen.job.seat import Seat
 from plategen.refusal import Refusal
+from plategen.strength.weld import throat_mm
 
 STEEPEST_RAD = math.radians(45.0)
 """Beyond this the tab's end stands too sharp on a round tube for a fillet (common practice, no source)."""
+
+LEAST_SHARE = 0.5
+"""The least throat that a longer foot makes up for, over a square fillet's (common practice, no source)."""
 
 
 def foot_of(job: Job) -> tuple[float, float]:
@@ -29,14 +34,16 @@ def foot_of(job: Job) -> tuple[float, float]:
     return foot[0], foot[1]
 
 
-def with_foot(job: Job, seat: Seat, tube: Tube, beside_mm: float, nose_mm: float) -> tuple[Job, str]:
+def with_foot(
+    job: Job, seat: Seat, tube: Tube, faces_mm: Sequence[tuple[float, float]], nose_mm: float
+) -> tuple[Job, str]:
     """The job with its foot, and the sentence of the rule where one chose it.
 
     Args:
         job: The job.
         seat: Its ``[seat]`` table.
         tube: The tube, of any length.
-        beside_mm: How far the tabs' middles lie beside the tube's axis, for a tube along the cylinder.
+        faces_mm: w of every tab's two faces, the lower first.
         nose_mm: Radius of the nose.
 
     Raises:
@@ -47,7 +54,8 @@ def with_foot(job: Job, seat: Seat, tube: Tube, beside_mm: float, nose_mm: float
     if job.mount.foot_mm is not None:
         return job, ""
     on = _stood_on(seat, tube)
-    top_mm = on.across_mm / 2 if tube.along_pin else on.height(beside_mm)
+    middles = [sum(faces) / 2 - tube.axis_w_mm for faces in faces_mm]
+    top_mm = on.across_mm / 2 if tube.along_pin else min(map(on.height, middles))
     height_mm = job.mount.inline_offset_mm * math.cos(tube.lean_rad) - top_mm
     if height_mm <= 0.0:
         raise Refusal(
@@ -55,7 +63,7 @@ def with_foot(job: Job, seat: Seat, tube: Tube, beside_mm: float, nose_mm: float
             "right",
             "mount.inline_offset",
         )
-    length_mm, rule = under_pin(job, height_mm, nose_mm)
+    length_mm, rule = under_pin(job, height_mm, nose_mm, throat=_least_throat_mm(job, on, faces_mm))
     rule = rule.replace("from the rail", "from the tube")
     half_mm, most_mm = length_mm / 2 * math.cos(tube.lean_rad), _most_mm(seat, tube, on)
     middle = tube.axis.real
@@ -78,6 +86,23 @@ def _stood_on(seat: Seat, tube: Tube) -> Tube:
     if seat.pad is not None:
         return tube.grown(seat.pad.thickness_mm, 0.0 if tube.round else seat.pad.width_mm / 2)
     return tube
+
+
+def _least_throat_mm(job: Job, on: Tube, faces_mm: Sequence[tuple[float, float]]) -> float:
+    """The least throat of the tabs' beads: beside a tube's axis the joint opens and a face stands off.
+
+    Not below a share of a square fillet's, where no length would cure what another leg or a pad does.
+    """
+    gap_mm, square = job.bracket.root_gap_mm, throat_mm(job.weld.leg_mm)
+    if on.along_pin:
+        return square
+    throats = []
+    for low, high in faces_mm:
+        highest = on.height(min(max(on.axis_w_mm, low), high) - on.axis_w_mm)
+        for w, towards in ((low, -1), (high, +1)):
+            angle = math.pi / 2 + towards * math.atan(on.slope(w))
+            throats.append(throat_mm(job.weld.leg_mm, angle, highest - on.height(w - on.axis_w_mm) + gap_mm))
+    return max(min(throats), LEAST_SHARE * square)
 
 
 def _most_mm(seat: Seat, tube: Tube, on: Tube) -> float:

@@ -67,3 +67,10 @@ class Job(Table, frozen=True, kw_only=True):
             raise Refusal("a seat stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace")
         if self.bracket.style != "seat" and not self.rail.trace:
             raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "rail.trace")
+        for table, style in (("closing", "ears"), ("split", "split"), ("seat", "seat")):
+            if getattr(self, table) is not None and self.bracket.style != style:
+                raise Refusal(
+                    f'only a bracket of style "{style}" has it, this one is of style "{self.bracket.style}"; leave the '
+                    "table out, or take that style",
+                    table,
+                )

@@ -1,6 +1,7 @@
 """Closing plates against the ears, the rail and the cylinder they stand between."""
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -12,11 +13,17 @@ from plategen.flat.inside import inside, simple
 from plategen.flat.side import offset_from
 from plategen.job import Job
 from plategen.job.closing import Closing
+from plategen.job.load import load_job
+from plategen.job.rules import Rules
+from plategen.job.swing import PortEntry, Swing
+from plategen.make import motion, on_rail
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
 from plategen.shop.solid.clearance import common_mm3
 from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import corner_job, corner_rail, flat_rail
+
+PROFILES = Path(__file__).parents[2] / "profiles"
 
 
 def _built(job: Job, rail: Rail) -> Bracket | None:
@@ -152,3 +159,73 @@ def test_a_fork_has_nothing_to_close() -> None:
     job = job.replaced(cylinder=job.cylinder.replaced(base=fork), closing=Closing(back=True))
     with pytest.raises(Refusal, match="nothing to close with one plate alone"):
         build_bracket(job, flat_rail(0.0, 0.0))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    round_corner=st.booleans(),
+    low=st.floats(0.0, 0.3),
+    high=st.floats(0.0, 0.5),
+    start=st.none() | st.floats(60.0, 120.0),
+    port=st.none()
+    | st.builds(
+        PortEntry,
+        at_mm=st.floats(60.0, 250.0),
+        diameter_mm=st.floats(10.0, 45.0),
+        height_mm=st.floats(5.0, 60.0),
+        towards=st.sampled_from(["rail", "away", "near", "far"]),
+    ),
+    least=st.floats(0.0, 8.0),
+)
+def test_a_bottom_plate_stays_out_of_the_swing(
+    round_corner: bool, low: float, high: float, start: float | None, port: PortEntry | None, least: float
+) -> None:
+    rail = corner_rail(12.0, 0.05, 0.05, 2.0) if round_corner else flat_rail(0.05, 0.05)
+    swing = Swing(
+        low_rad=-low, high_rad=high, barrel_start_mm=start, least_mm=least, port=() if port is None else (port,)
+    )
+    closing = Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0)
+    job = corner_job(round_corner, 60.0).replaced(swing=swing, closing=closing)
+    if _built(job, rail) is None:
+        return
+    work = on_rail(job, rail)
+    rooms = [room.mm for room in work.rooms if room.to == "closing_bottom"]
+    assert min(rooms) >= least
+    assert any(f.check == "torch access" and "closing bottom" in f.part for f in work.findings)
+
+
+def test_the_swing_makes_a_bottom_plate_shallower_then_refuses_it() -> None:
+    rail, depths, said = flat_rail(0.0, 0.0), [], []
+    for degrees in (0.0, 10.0, 18.0):
+        job = corner_job(False, 60.0, math.radians(degrees)).replaced(
+            closing=Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0)
+        )
+        bracket = build_bracket(job, rail)
+        depths.append(-_plate(bracket, "closing_bottom").outline.bounds[1])
+        said.append(any("from the cylinder's swing" in why for why in bracket.chosen))
+    assert depths[0] >= depths[1] >= depths[2]
+    assert depths[0] > depths[2]
+    assert said[0] is False
+    assert said[2] is True
+    job = corner_job(False, 60.0, math.radians(40.0)).replaced(
+        closing=Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0)
+    )
+    with pytest.raises(Refusal, match="the cylinder's swing the bottom plate would have sides of"):
+        build_bracket(job, rail)
+
+
+def test_a_bottom_plate_is_built_for_the_swing_that_the_study_found() -> None:
+    loaded = load_job(PROFILES / "orchard-sprayer-steering")
+    found = motion(loaded.job)
+    assert found is not None
+    job = corner_job(False, 60.0).replaced(
+        swing=Swing(barrel_start_mm=80.0),
+        closing=Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0),
+        rules=Rules(swing_rad=math.radians(20.0)),
+    )
+    by_rules = on_rail(job, flat_rail(0.0, 0.0))
+    by_study = on_rail(job, flat_rail(0.0, 0.0), found)
+    assert found.loads is not None
+    assert by_study.swing_rad == found.loads.swing_rad
+    one, other = (-_plate(work.bracket, "closing_bottom").outline.bounds[1] for work in (by_rules, by_study))
+    assert other > one

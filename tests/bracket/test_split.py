@@ -151,7 +151,7 @@ JOBS = st.fixed_dictionaries(
     {
         "inline_offset_mm": st.floats(70, 160),
         "pin_station_mm": st.floats(110, 190),
-        "foot_mm": st.tuples(st.floats(20, 100), st.floats(190, 270)),
+        "foot_mm": st.none() | st.tuples(st.floats(20, 100), st.floats(190, 270)),
         "thickness_mm": st.sampled_from([8.0, 10.0, 12.0, 16.0]),
         "toe_mm": st.one_of(st.none(), st.floats(10, 30)),
         "corner_radius_mm": st.floats(0, 15),
