@@ -18,6 +18,7 @@ ORDER: list[list[str]] = [
     ["show"],
     ["quantity"],
     ["space"],
+    ["printed"],
     ["flat"],
     ["rail"],
     ["job"],
@@ -211,3 +212,36 @@ def test_only_commands_print() -> None:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("print", "input")
     }
     assert not {name for name in prints if not name.startswith("commands")}
+
+
+DISK = {"job.load", "shop.delivery.deliver", "shop.delivery.folder", "shop.starter", "page.disk", "page.kept"}
+"""The files that may touch the user's disk; the command ``trim`` opens the one drawing that it is given."""
+
+TOUCHES = {"write_text", "write_bytes", "read_bytes", "mkdir", "unlink", "iterdir", "glob", "rglob", "rmtree", "copy2"}
+
+
+def test_only_these_files_touch_the_disk() -> None:
+    touching = {
+        name
+        for name, path in modules().items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call)
+        and (
+            (isinstance(node.func, ast.Name) and node.func.id == "open")
+            or (isinstance(node.func, ast.Attribute) and node.func.attr in TOUCHES)
+            or (
+                isinstance(node.func, ast.Attribute)
+                and ast.unparse(node.func.value) == "os"
+                and node.func.attr == "open"
+            )
+        )
+    }
+    assert touching <= DISK
+    assert touching >= DISK - {"job.load"}  # which reads by Path.open
+
+
+def test_the_map_for_engineers_names_every_room() -> None:
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text.split("| room | what |")[1].split("\n\n")[0]
+    unnamed = {name for names in ORDER for name in names if f"`{name.split('.')[-1]}" not in table.replace("shop/", "")}
+    assert unnamed - {"shop"} == set()

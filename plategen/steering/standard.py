@@ -1,11 +1,11 @@
 """Standard cylinder sizes, from tables that say where each number comes from."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Literal
 
+from plategen.printed import rows
 from plategen.refusal import Refusal
 
 Series = Literal["inch", "metric"]
@@ -23,9 +23,8 @@ class Size:
 @cache
 def sizes(kind: Literal["bore", "rod", "stroke"], series: Series) -> tuple[Size, ...]:
     """The standard bores, rods or strokes of a series, smallest first."""
-    table = files("plategen.steering").joinpath("tables", f"{kind}s_mm.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(table.splitlines())
-    found = [Size(float(row[f"{kind}_mm"]), row["source"]) for row in rows if row["series"] == series]
+    table = rows(Path(__file__).parent / "tables" / f"{kind}s_mm.csv")
+    found = [Size(float(row[f"{kind}_mm"]), row["source"]) for row in table if row["series"] == series]
     return tuple(sorted(found, key=lambda size: size.size_mm))
 
 

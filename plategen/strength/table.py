@@ -3,12 +3,12 @@
 A length in a table stays as its source prints it (``1 1/8`` with the unit ``in``) and becomes millimetres here.
 """
 
-import csv
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
+from plategen.printed import Row, rows
 from plategen.refusal import Refusal
 
 TABLES = Path(__file__).parent / "tables"
@@ -18,15 +18,10 @@ MM_PER = {"mm": 1.0, "in": 25.4}
 MPA_PER = {"MPa": 1.0, "ksi": 6.894757293168361}
 """Of the units that tables are printed in."""
 
-Row = Mapping[str, str]
-"""A row by its columns' names."""
 
-
-@cache
 def read(name: str) -> tuple[Row, ...]:
-    """The rows of table ``name`` as text, column by column; lines that begin with ``#`` are notes."""
-    with (TABLES / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+    """The rows of table ``name``."""
+    return rows(TABLES / f"{name}.csv")
 
 
 def number(text: str) -> float:

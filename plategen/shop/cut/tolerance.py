@@ -4,14 +4,12 @@ The figures lie in tables beside this file with their source in the last column.
 to and including" and nominal size "from, up to, not including"; ISO 13920 counts "over, up to and including".
 """
 
-import csv
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from plategen.printed import Row, rows
 from plategen.refusal import Refusal
 
 TABLES = Path(__file__).parent / "tables"
@@ -122,11 +120,9 @@ def welded_angle(shorter_leg_mm: float, tolerance_class: WeldedClass = "B") -> T
     return Tolerance(math.radians(minutes.value / 60.0), minutes.source)
 
 
-@cache
-def table(name: str) -> tuple[Mapping[str, str], ...]:
-    """The rows of a table beside this file; lines that begin with ``#`` are notes."""
-    with (TABLES / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+def table(name: str) -> tuple[Row, ...]:
+    """The rows of a table beside this file."""
+    return rows(TABLES / f"{name}.csv")
 
 
 def _by_band(name: str, tolerance_class: str, size_mm: float) -> Tolerance:
