@@ -78,3 +78,31 @@ class Steering(Table, frozen=True, kw_only=True):
             raise Refusal("the levers are drawn, but not how far they turn; add `left` and `right`", "sweep")
         if not self.lever and (self.cylinder_mount or self.stops):
             raise Refusal("a cylinder's place or stops need the levers; add [[steering.lever]]", "lever")
+        if self.travel is not None and self.cylinder_mount is not None:
+            raise Refusal(
+                "the cylinder's travel follows from [steering.cylinder_mount]; leave one of the two out", "travel"
+            )
+        placed = self.tyre is not None and self.tyre.radius_mm is not None
+        for number, bar in enumerate(self.bar, 1):
+            if bar.clears == "tyres" and not placed:
+                raise Refusal(
+                    "the tyres are to clear it; [steering.tyre] needs its `radius` and `centre`", f"bar[{number}]"
+                )
+        self._refuse_unknown_names()
+
+    def _refuse_unknown_names(self) -> None:
+        """Refuse a word that stands for a lever or a rod and names none."""
+        levers, rods = [lever.name for lever in self.lever], [rod.name for rod in self.rod]
+        asked = [("lever", levers, self.driver, "driver")]
+        if self.sweep is not None:
+            asked.append(("lever", [*levers, "inner wheel"], self.sweep.of, "sweep.of"))
+        if (mount := self.cylinder_mount) is not None:
+            asked.append(("lever or rod", [*levers, *rods], mount.pushes, "cylinder_mount.pushes"))
+            asked.append(("rod", rods, mount.in_line_with, "cylinder_mount.in_line_with"))
+        for n, point in enumerate(self.point, 1):
+            asked.append(("lever or rod", [*levers, *rods], point.on, f"point[{n}].on"))
+        for n, stop in enumerate(() if self.stops is None else self.stops.stop, 1):
+            asked.append(("lever", levers, stop.lever, f"stops.stop[{n}].lever"))
+        for kind, known, name, key in asked:
+            if name and name not in known:
+                raise Refusal(f"there is no {kind} '{name}'; there are: {', '.join(known) or 'none'}", key)

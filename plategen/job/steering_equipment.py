@@ -44,6 +44,13 @@ class TyreEntry(Table, frozen=True, kw_only=True):
     radius_mm: PositiveLength | None = None
     centre_mm: Place | None = None
 
+    def __post_init__(self) -> None:
+        if (self.radius_mm is None) != (self.centre_mm is None):
+            raise Refusal(
+                "a tyre's `radius` and `centre` go together: with both the clearances are told",
+                "centre" if self.centre_mm is None else "radius",
+            )
+
 
 class BarEntry(Table, frozen=True, kw_only=True):
     """One ``[[steering.bar]]``: a radius arm, rail edge or other straight bar that must be cleared.

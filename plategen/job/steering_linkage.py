@@ -35,6 +35,10 @@ class LeverEntry(Table, frozen=True, kw_only=True):
     balls: dict[str, Place]
     wheel: Literal["left", "right"] | None = None
 
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise Refusal("it is empty; what the shop calls the lever is right", "name")
+
 
 class RodEntry(Table, frozen=True, kw_only=True):
     """One ``[[steering.rod]]``: a rod with a ball joint at each end.
@@ -58,6 +62,8 @@ class RodEntry(Table, frozen=True, kw_only=True):
     yield_mpa: Pressure | None = None
 
     def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise Refusal("it is empty; what the shop calls the rod is right", "name")
         if self.wall_mm is not None and (self.diameter_mm is None or 2.0 * self.wall_mm > self.diameter_mm):
             raise Refusal("a tube's wall is at most half its `diameter`", "wall")
 

@@ -67,7 +67,9 @@ def _cylinder(study: SteeringStudy) -> Iterator[Finding]:
             unit="mm",
             source="geometry",
             assumed="with the fixed pin where it is advised",
-            cure="" if advice.standard is None else f"a stroke of {advice.standard.size_mm:.3f} mm covers it",
+            cure="no standard stroke covers it: less lock, or push nearer to a lever's axis"
+            if advice.standard is None
+            else f"a stroke of {advice.standard.size_mm:.3f} mm covers it",
         )
     if study.assist is not None and study.assist.available_n is not None:
         larger = ""

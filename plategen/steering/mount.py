@@ -37,7 +37,12 @@ class Mount:
                 where="steering.cylinder_mount",
             )
         axis = array(self.pin_axis)
-        if float(length(axis)) < 1e-9 or float(length(cross(unit(axis), unit(apart)))) < 0.1:
+        if float(length(axis)) < 1e-9:
+            raise Refusal(
+                "the fixed pin's axis has no direction; give three numbers that are not all zero",
+                where="steering.cylinder_mount.pin_axis",
+            )
+        if float(length(cross(unit(axis), unit(apart)))) < 0.1:
             raise Refusal(
                 "the fixed pin's axis runs along the cylinder; the pin goes across it",
                 where="steering.cylinder_mount.pin_axis",

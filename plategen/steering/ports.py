@@ -136,7 +136,7 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
             raise Refusal(
                 f"the hose at the {port.name} port is {port.hose_mm:.0f} mm and has to reach {span[1]:.0f} mm; "
                 "use a longer one",
-                where="steering.ports",
+                where=f"steering.port '{port.name}'",
             )
         bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
     clear = tuple(

@@ -100,6 +100,7 @@ def steer_report(study: SteeringStudy) -> dict[str, Any]:
                 "arm_mm": a.arm_mm,
                 "least_arm_mm": a.least_arm_mm,
                 "moment_nmm": a.moment_nmm,
+                "dead_deg": None if a.dead_rad is None else math.degrees(a.dead_rad),
             }
             for a in study.attachments
         ],
@@ -198,6 +199,10 @@ def _in_line(study: SteeringStudy) -> dict[str, Any] | None:
         "moving_end_deg": [math.degrees(angle) for angle in found.moving_swing_rad],
         "push_n": None if loads is None else loads.push_n,
         "pull_n": None if loads is None else loads.pull_n,
+        "push_parts": [
+            {"at": where, "of_the_line": aligned.shares[i].tolist(), "of_the_vehicle": found.pins.direction[i].tolist()}
+            for where, i in (("right lock", 0), ("straight ahead", found.pins.straight), ("left lock", -1))
+        ],
         "bending": None
         if bending is None
         else {

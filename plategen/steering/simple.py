@@ -44,7 +44,7 @@ def from_locks(
     travel = longer_mm - shorter_mm
     if travel <= 0.0:
         raise Refusal(
-            f"the lengths at the locks are {shorter_mm:.1f} and {longer_mm:.1f} mm: no travel between them; "
+            f"the lengths at the locks are {shorter_mm:.1f} mm and {longer_mm:.1f} mm: no travel between them; "
             "measure from lock to lock",
             where="steering.travel",
         )
@@ -53,7 +53,7 @@ def from_locks(
         raise Refusal(
             f"straight ahead, {straight:.1f} mm, does not lie between the locks, "
             f"{shorter_mm:.1f} mm and {longer_mm:.1f} mm",
-            where="steering.travel.straight",
+            where="steering.travel.straight_length",
         )
     try:
         standard = next_size("stroke", series, travel + 2.0 * margin_mm)

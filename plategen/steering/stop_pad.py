@@ -57,7 +57,7 @@ def stop_pad(
     """
     if 2.0 * corner_mm > min(width_mm, height_mm):
         raise Refusal(
-            f"two corners of radius {corner_mm:.1f} mm do not fit a pad of {width_mm:.1f} x {height_mm:.1f} mm",
+            f"two corners of radius {corner_mm:.1f} mm do not fit a pad of {width_mm:.1f} mm x {height_mm:.1f} mm",
             where="steering.stops.pad.corner_radius",
         )
     holes: tuple[Circle, ...] = ()

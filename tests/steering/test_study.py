@@ -259,8 +259,8 @@ def test_a_mirrored_job_gives_mirrored_loads() -> None:
     [
         ('from = "box arm.drag"', 'from = "box arm"', '"box arm" names no ball joint'),
         ('to = "left spindle.drag"', 'to = "left spindle.knuckle"', "has no ball 'knuckle'"),
-        ('pushes = "drag link"', 'pushes = "drag rod"', "there is no rod 'drag rod'; the rods are: drag link, tie rod"),
-        ("pin_axis = [-0.095, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis runs along the cylinder"),
+        ('pushes = "drag link"', 'pushes = "drag rod"', "there is no lever or rod 'drag rod'"),
+        ("pin_axis = [-0.095, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis has no direction"),
         ('left = "35 deg"', 'left = "110 deg"', "dead point"),
         ('of = "inner wheel"', 'of = "outer wheel"', "there is no lever 'outer wheel'"),
         ('wheel = "right"', 'wheel = "left"', "two levers carry the same wheel"),

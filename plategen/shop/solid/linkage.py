@@ -21,8 +21,10 @@ COLOURS: dict[Where, Colour] = {
 """One colour a position, so that what moves together is seen together."""
 
 PATH_COLOUR: Colour = (0.48, 0.24, 0.62)
+"""Of the paths of balls and pins."""
 
 RADIUS_MM: dict[Kind, float] = {"lever": 6.0, "rod": 4.0, "cylinder": 8.0, "axis": 2.0, "path": 0.0}
+"""Radius of the bars, by what they stand for: enough to be seen, little enough to see past."""
 
 BALL_OVER = 1.6
 """Radius of the balls at a bar's moving end, in the bar's own."""

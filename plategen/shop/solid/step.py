@@ -23,6 +23,7 @@ NO_TIME = "2000-01-01T00:00:00"
 """Stands in the header when no time is given, so that the same job gives the same bytes."""
 
 OF_A_BRACKET = "Bracket plates with the rail and the cylinder they fit, in millimetres"
+"""What the header says a bracket's file holds."""
 
 
 def step_bytes(
