@@ -7,6 +7,7 @@ moment, out of it as tension with its moment about the pattern. Prying is not co
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.block_shear import Block, block_strength, blocks, edges_beside
@@ -30,11 +31,19 @@ NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
 
 @dataclass(frozen=True, slots=True)
 class Pulled:
-    """What one case does to the worst bolt of a pattern: shear on each bolt in the plane, largest tension, N."""
+    """What one case does to a pattern, N.
+
+    Args:
+        case: The load case.
+        shear: Shear on each bolt in the plane.
+        tension: Largest tension of a bolt.
+        lift: What of it no contact elsewhere balances: the pull on the joint itself, shared by all.
+    """
 
     case: str
     shear: tuple[complex, ...]
     tension: float
+    lift: float
 
 
 def check_bolt_joint(
@@ -60,13 +69,15 @@ def check_bolt_joint(
             most_shear.case,
             f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.7 (J3.6 in 360-16)",
             f"{grade.name}; {NOT_COVERED}",
-            f"bolts to {setting.up(diameter * math.sqrt(shear * view.factor / can))}",
+            setting.bolts_that_hold(diameter, partial(_shears, setting, view, shear))
+            if shear * view.factor > can
+            else "",
         )
         yield _combined(setting, view, part, pulls, grade, diameter)
         if setting.rules.pretensioned:
             yield _slip(setting, view, part, pulls, grade, diameter)
     if joint.upper.slots:
-        shears = [(pull.case, pull.shear) for pull in pulls]
+        shears = [(pull.case, pull.shear, pull.lift) for pull in pulls]
         yield from check_held_along(setting, joint.upper, joint.upper.slots, shears)
     # the two sides of the skew push alike in the plates' plane
     flat = list({pull.shear: pull for pull in reversed(pulls)}.values())
@@ -94,7 +105,7 @@ def _pulled(setting: Setting, assembly: Assembly, joint: BoltJoint, index: int, 
     spread = [abs(p - centre) for p in at]
     polar = sum(r * r for r in spread)
     turned = tilt * max(spread) / (polar / 2.0) if polar > 0.0 else math.inf if tilt > 0.0 else 0.0
-    return Pulled(case.name, shear, abs(side) / len(at) + turned)
+    return Pulled(case.name, shear, abs(side) / len(at) + turned, abs(side) / len(at))
 
 
 def _shear_strength(grade: BoltGrade, diameter: float, rules: RuleSet) -> float:
@@ -103,14 +114,18 @@ def _shear_strength(grade: BoltGrade, diameter: float, rules: RuleSet) -> float:
     return RUPTURE.available(rule.shear_nominal_n(grade.fnv_in_mpa, diameter), rules)
 
 
+def _shears(setting: Setting, view: View, shear: float, diameter: float) -> bool:
+    """Whether a bolt of a diameter carries a shear."""
+    return shear * view.factor <= _shear_strength(bolt_grade(setting.rules.bolt_grade, diameter), diameter, view.rules)
+
+
 def _combined(
     setting: Setting, view: View, part: str, pulls: list[Pulled], grade: BoltGrade, diameter: float
 ) -> Finding:
     """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
-    gross = math.pi * diameter**2 / 4.0
-    can_shear = _shear_strength(grade, diameter, view.rules)
 
-    def pair(pull: Pulled) -> tuple[float, float]:
+    def pair(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
+        gross, can_shear = math.pi * diameter**2 / 4.0, _shear_strength(grade, diameter, view.rules)
         shear, tension = max(map(abs, pull.shear)) * view.factor, pull.tension * view.factor
         if view.rules == "en-1993":
             can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
@@ -118,10 +133,13 @@ def _combined(
         left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear / gross, view.rules)
         return tension, RUPTURE.available(left * gross, view.rules)
 
-    worst = max(pulls, key=lambda pull: _ratio(*pair(pull)))
-    demand, capacity = pair(worst)
+    def holds(diameter: float) -> bool:
+        grade = bolt_grade(setting.rules.bolt_grade, diameter)
+        return all(_ratio(*pair(pull, grade, diameter)) <= 1.0 for pull in pulls)
+
+    worst = max(pulls, key=lambda pull: _ratio(*pair(pull, grade, diameter)))
+    demand, capacity = pair(worst, grade, diameter)
     en = view.rules == "en-1993"
-    size = diameter * math.sqrt(max(1.0, _ratio(demand, capacity)))
     return Finding(
         check="bolt tension with shear",
         part=part,
@@ -131,30 +149,43 @@ def _combined(
         source=f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.8 (J3.7 in 360-16)",
         assumed=f"{grade.name}; {NOT_COVERED}; {view.loads}",
         case=worst.case,
-        cure=f"bolts to {setting.up(size)}" if demand > capacity else "",
+        cure=setting.bolts_that_hold(diameter, holds) if demand > capacity else "",
         opinion=view.opinion,
     )
 
 
 def _slip(setting: Setting, view: View, part: str, pulls: list[Pulled], grade: BoltGrade, diameter: float) -> Finding:
-    worst = max(pulls, key=lambda pull: max(map(abs, pull.shear)))
-    demand = max(map(abs, worst.shear))
-    area = stress_area_mm2(diameter)
-    if view.rules == "en-1993":
-        can = rule.en_slip_n(SURFACE_MU, grade.tensile_mpa, area)
-    else:
-        can = SLIP.available(rule.slip_nominal_n(SURFACE_MU, 0.70 * grade.tensile_mpa * area), view.rules)
+    def pair(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
+        can = _slip_strength(view, grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor)
+        return max(map(abs, pull.shear)) * view.factor, can
+
+    def holds(diameter: float) -> bool:
+        grade = bolt_grade(setting.rules.bolt_grade, diameter)
+        return all(_ratio(*pair(pull, grade, diameter)) <= 1.0 for pull in pulls)
+
+    worst = max(pulls, key=lambda pull: _ratio(*pair(pull, grade, diameter)))
+    demand, can = pair(worst, grade, diameter)
     return _found(
         view,
         "bolt slip",
         part,
-        demand,
+        demand / view.factor,
         can,
         worst.case,
-        f"{EN_JOINTS} 3.9.1" if view.rules == "en-1993" else f"{AISC} J3.9 (J3.8 in 360-16)",
-        "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength; standard holes",
-        f"bolts to {setting.up(diameter * math.sqrt(max(1.0, demand * view.factor / can)))}",
+        f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.rules == "en-1993" else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+        "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength, less what the side force pulls; standard "
+        "holes",
+        setting.bolts_that_hold(diameter, holds) if demand > can else "",
     )
+
+
+def _slip_strength(view: View, tensile_mpa: float, area_mm2: float, pull_n: float) -> float:
+    """Friction of one pretensioned bolt in a standard hole that is pulled by a force, load factor in, N."""
+    if view.rules == "en-1993":
+        return rule.en_slip_n(SURFACE_MU, tensile_mpa, area_mm2, tension_n=pull_n)
+    pretension = 0.70 * tensile_mpa * area_mm2
+    nominal = rule.slip_nominal_n(SURFACE_MU, pretension) * rule.slip_left(pretension, pull_n, view.rules)
+    return SLIP.available(nominal, view.rules)
 
 
 def _plate(

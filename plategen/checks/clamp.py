@@ -5,7 +5,7 @@ its cradles would add to that and is left out; so is the clamp's squeeze on the 
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket, Plate
@@ -53,10 +53,9 @@ def check_clamp(setting: Setting, bracket: Bracket, steels: dict[str, Steel]) ->
     grip = _grip(plates["clamp_near"], plates["clamp_far"], seat, setting.job.rail.wall_mm)
     bolt = grip.plate.holes[0].bolt_mm
     grade = bolt_grade(setting.rules.bolt_grade, bolt)
-    area = stress_area_mm2(bolt)
-    pull = PRETENSION * grade.tensile_mpa * area if setting.rules.pretensioned else 0.0
-    yield from _slip(setting, bracket, grip, pull, bolt)
-    yield from _tension(setting, bracket, grip, grade, area, bolt)
+    pull = _pull(setting, bolt)
+    yield from _slip(setting, bracket, grip, bolt)
+    yield from _tension(setting, bracket, grip, grade, bolt)
     if pull:
         yield from _bending(setting, grip, pull, steels[grip.plate.name])
     yield from _barrel(setting, bracket, grip, bolt)
@@ -96,17 +95,37 @@ def _seen(grip: Grip, bracket: Bracket, force: Vector) -> tuple[Vector, Vector]:
     return tuple(dot(force, w) for w in ways), tuple(dot(m, w) for w in ways)  # type: ignore[return-value]
 
 
-def _slip(setting: Setting, bracket: Bracket, grip: Grip, pull: float, bolt: float) -> Iterator[Finding]:
-    count = len(grip.plate.holes)
+def _pull(setting: Setting, bolt: float) -> float:
+    """Pretension of a bolt of a diameter; 0 when the job asks for none."""
+    if not setting.rules.pretensioned:
+        return 0.0
+    return PRETENSION * bolt_grade(setting.rules.bolt_grade, bolt).tensile_mpa * stress_area_mm2(bolt)
+
+
+def _slip(setting: Setting, bracket: Bracket, grip: Grip, bolt: float) -> Iterator[Finding]:
+    count, tight = len(grip.plate.holes), setting.rules.pretensioned
     for view in setting:
-        cases = []
-        for case in setting.cases:
-            (along, across, away), (twist, _, _) = _seen(grip, bracket, case.force_n)
-            # a cradle holds a round tube sideways; on a flat the side force slides as well
-            asked = math.hypot(along, twist / grip.radius if grip.is_round else across) * view.factor
-            pressed = max(0.0, 2.0 * count * pull - max(0.0, away) * view.factor)
-            cases.append((asked, SLIP.available(MU * pressed, view.rules), case.name))
-        demand, can, name = max(cases, key=lambda c: c[0] / c[1] if c[1] > 0.0 else math.inf)
+
+        def worst(diameter: float, view: View = view) -> tuple[float, float, str]:
+            pull, cases = _pull(setting, diameter), []
+            for case in setting.cases:
+                (along, across, away), (twist, _, _) = _seen(grip, bracket, case.force_n)
+                # a cradle holds a round tube sideways; on a flat the side force slides as well
+                asked = math.hypot(along, twist / grip.radius if grip.is_round else across) * view.factor
+                pressed = max(0.0, 2.0 * count * pull - max(0.0, away) * view.factor)
+                cases.append((asked, SLIP.available(MU * pressed, view.rules), case.name))
+            return max(cases, key=lambda c: (c[0] / c[1] if c[1] > 0.0 else math.inf, c[0]))
+
+        def holds(diameter: float, worst: Callable[[float], tuple[float, float, str]] = worst) -> bool:
+            asked, can, _ = worst(diameter)
+            return asked <= can
+
+        demand, can, name = worst(bolt)
+        cure = (
+            setting.bolts_that_hold(bolt, holds)
+            if tight
+            else "pretension the bolts (pretensioned = true under [rules])"
+        )
         yield Finding(
             check="clamp slip on the tube",
             part="clamp",
@@ -118,23 +137,15 @@ def _slip(setting: Setting, bracket: Bracket, grip: Grip, pull: float, bolt: flo
                 f"{count} bolts at 0.7 of their tensile strength, twice their pull on the tube; along the tube"
                 f"{' and about it' if grip.is_round else ' and across it'}; {view.loads}"
             )
-            if pull
+            if tight
             else f"bolts without pretension press on nothing; {view.loads}",
             case=name,
-            cure=_slip_cure(setting, bolt, demand, can) if demand > can else "",
+            cure=cure if demand > can else "",
             opinion=view.opinion,
         )
 
 
-def _slip_cure(setting: Setting, bolt: float, demand: float, can: float) -> str:
-    if can <= 0.0:
-        return "pretension the bolts (pretensioned = true under [rules])"
-    return f"bolts to {setting.up(bolt * math.sqrt(demand / can))}"
-
-
-def _tension(
-    setting: Setting, bracket: Bracket, grip: Grip, grade: BoltGrade, area: float, bolt: float
-) -> Iterator[Finding]:
+def _tension(setting: Setting, bracket: Bracket, grip: Grip, grade: BoltGrade, bolt: float) -> Iterator[Finding]:
     count = len(grip.plate.holes)
     cases = []
     for case in setting.cases:
@@ -144,23 +155,31 @@ def _tension(
         roll = 0.0 if grip.is_round else abs(twist) / (2.0 * grip.across) / (count / 2.0)
         cases.append((max(0.0, away) / count + lift + roll, case.name))
     worst, name = max(cases)
-    gross = math.pi * bolt**2 / 4.0
     for view in setting:
-        en = view.rules == "en-1993"
-        can = rule.en_tension_n(grade.tensile_mpa, area) if en else RUPTURE.available(grade.fnt_mpa * gross, view.rules)
-        demand = worst * view.factor
+        demand, can = worst * view.factor, _tensile(view, grade, bolt)
+
+        def holds(diameter: float, view: View = view) -> bool:
+            return worst * view.factor <= _tensile(view, bolt_grade(setting.rules.bolt_grade, diameter), diameter)
+
         yield Finding(
             check="clamp bolt tension",
             part="clamp",
             demand=demand,
             capacity=can,
             unit="N",
-            source=f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.7 (J3.6 in 360-16)",
+            source=f"{EN_JOINTS} Table 3.4" if view.rules == "en-1993" else f"{AISC} J3.7 (J3.6 in 360-16)",
             assumed=f"pull away from the tube and tilt along it, no help by friction; prying not covered; {view.loads}",
             case=name,
-            cure=f"bolts to {setting.up(bolt * math.sqrt(demand / can))}" if demand > can else "",
+            cure=setting.bolts_that_hold(bolt, holds) if demand > can else "",
             opinion=view.opinion,
         )
+
+
+def _tensile(view: View, grade: BoltGrade, bolt: float) -> float:
+    """Tension that a bolt may carry."""
+    if view.rules == "en-1993":
+        return rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(bolt))
+    return RUPTURE.available(grade.fnt_mpa * math.pi * bolt**2 / 4.0, view.rules)
 
 
 def _bending(setting: Setting, grip: Grip, pull: float, steel: Steel) -> Iterator[Finding]:

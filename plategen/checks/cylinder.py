@@ -1,6 +1,8 @@
 """The cylinder's own rod, and the rod that it drives."""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from plategen.strength import rod as rule
 from plategen.strength.finding import Finding
@@ -29,7 +31,7 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
         source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
         assumed=f"pin to pin, all taken as rod, {metal.name}; {rules.buckling_factor:g} times the push, no shock",
         case="push, fully out",
-        cure=f"rod to {setting.up(cylinder.rod_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
+        cure=_thicker_rod(setting, whole, wanted, cylinder.bore_mm) if wanted > stands else "",
     )
     leaning = max(pushes, key=lambda case: abs(case.force_n[2]))
     side = abs(leaning.force_n[2])
@@ -44,8 +46,25 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
         source="beam theory, Fy/1.67",
         assumed=f"side force of the skew on the rod's end, held at the gland, {metal.name}; a swivel takes less",
         case=leaning.name,
-        cure="line the cylinder up, or a swivelling rod end" if stress > can else "",
+        cure=_in_line(whole, leaning.size_n, cylinder.stroke_mm, can) if stress > can else "",
     )
+
+
+def _thicker_rod(setting: Setting, rod: rule.Bar, wanted_n: float, bore_mm: float) -> str:
+    size = setting.size_that_holds(
+        rod.diameter_mm, lambda d: replace(rod, diameter_mm=d).buckling_n() >= wanted_n, most_mm=bore_mm
+    )
+    return "a larger cylinder, or a shorter one, or less pressure" if size is None else f"rod to {setting.up(size)}"
+
+
+def _in_line(rod: rule.Bar, force_n: float, free_mm: float, can_mpa: float) -> str:
+    """How far out of line the rod may be, rounded down to a twentieth of a degree."""
+    left_mpa = can_mpa - force_n / rod.section[0]
+    side = left_mpa * rod.modulus_mm3 / (force_n * free_mm)
+    within = math.floor(math.degrees(math.asin(min(1.0, max(0.0, side)))) * 20.0) / 20.0
+    if within <= 0.0:
+        return "a thicker rod, or a swivelling rod end"
+    return f"line the cylinder up to within {within:g} deg of the plates, or a swivelling rod end"
 
 
 def check_driven(setting: Setting) -> Iterator[Finding]:
@@ -68,10 +87,15 @@ def check_driven(setting: Setting) -> Iterator[Finding]:
         source="Euler and Johnson",
         assumed=f"joints free to turn, whole length, {metal.name}; {rules.buckling_factor:g} times the force, no shock",
         case=worst.name,
-        cure=f"tube to {setting.up(driven.diameter_mm * (wanted / stands) ** 0.5)}" if wanted > stands else "",
+        cure=_larger_tube(setting, bar, lambda tube: tube.buckling_n() >= wanted) if wanted > stands else "",
     )
-    stress = rule.bracket_on_bar_stress_mpa(bar, force, driven.arm_mm, driven.at_mm, pushed=True)
     can = YIELDING.available(metal.fy_mpa, "aisc-asd")
+
+    def bent(tube: rule.Bar) -> float:
+        return rule.bracket_on_bar_stress_mpa(tube, force, driven.arm_mm, driven.at_mm, pushed=True)
+
+    stress = bent(bar)
+    larger = _larger_tube(setting, bar, lambda tube: bent(tube) <= can) if stress > can else ""
     yield Finding(
         check="driven rod bending",
         part="driven rod",
@@ -81,5 +105,11 @@ def check_driven(setting: Setting) -> Iterator[Finding]:
         source=f"{AISC} H2 at first yield, bending amplified by 1/(1 - F/Pe)",
         assumed=f"the cylinder takes hold {setting.show.length(driven.arm_mm)} beside the rod's line, {metal.name}",
         case=worst.name,
-        cure="bring the cylinder nearer to the rod's line, or a larger tube" if stress > can else "",
+        cure=f"{larger}, or bring the cylinder nearer to its line" if stress > can else "",
     )
+
+
+def _larger_tube(setting: Setting, bar: rule.Bar, holds: Callable[[rule.Bar], bool]) -> str:
+    """The tube's next outside diameter that holds, its bore kept."""
+    size = setting.size_that_holds(bar.diameter_mm, lambda d: holds(replace(bar, diameter_mm=d)))
+    return "a shorter rod" if size is None else f"tube to {setting.up(size)}"

@@ -13,7 +13,7 @@ import numpy as np
 
 from plategen.bracket.model import Bracket
 from plategen.checks.load_path import Assembly, Carrier, assemblies, bolt_joints, carriers
-from plategen.checks.section import CUTS, span_of, stresses
+from plategen.checks.section_stress import CUTS, span_of, stresses
 from plategen.job import Job
 from plategen.space import dot
 from plategen.strength.elements import Field, Flags, Floats, solve_plate

@@ -1,5 +1,6 @@
 """Holes: distance from their centres to the plate's real edge, and from each other."""
 
+import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Hole, Plate
@@ -24,24 +25,29 @@ def check_holes(setting: Setting, plate: Plate) -> Iterator[Finding]:
             unit="mm",
             source=hole.edge_source,
             assumed="from the hole's centre to the nearest edge, cut edges",
-            cure=_farther(setting, hole, has, short) if short > 0.0 else "",
+            cure=_farther(setting, plate, hole, has, hole.edge_required_mm) if short > 0.0 else "",
         )
         for view in setting:
             if view.rules == "en-1993":
-                yield _en_edge(setting, view, hole, has, part)
+                yield _en_edge(setting, view, plate, hole, has, part)
     bolts = [hole for hole in plate.holes if hole.name.startswith("bolt")]
     for index, one in enumerate(bolts):
         for other in bolts[index + 1 :]:
             yield from _spacing(setting, plate, one, other)
 
 
-def _farther(setting: Setting, hole: Hole, has: float, short: float) -> str:
-    if hole.name == "pin":
-        return f"nose radius to {setting.up(hole.edge_required_mm)}"
-    return f"move {hole.name} {setting.up(short)} farther from the edge, {setting.show.length(has)} now"
+def _farther(setting: Setting, plate: Plate, hole: Hole, has_mm: float, least_mm: float) -> str:
+    short = setting.up(least_mm - has_mm)
+    if hole.name != "pin":
+        return f"move {hole.name} {short} farther from the edge, {setting.show.length(has_mm)} now"
+    to_notch = plate.notch.distance(hole.circle.centre) if plate.notch is not None else math.inf
+    room = ""
+    if to_notch <= least_mm + 1e-6:  # a nose that large would reach the rail
+        room = f", with the in-line offset {setting.up(least_mm - to_notch + setting.step_mm)} larger to make room"
+    return f"nose radius to {setting.up(least_mm)}{room}"
 
 
-def _en_edge(setting: Setting, view: View, hole: Hole, has: float, part: str) -> Finding:
+def _en_edge(setting: Setting, view: View, plate: Plate, hole: Hole, has: float, part: str) -> Finding:
     least = least_distance_en("e2", 2.0 * hole.circle.radius)
     return Finding(
         check="edge distance to the hole's size",
@@ -51,7 +57,7 @@ def _en_edge(setting: Setting, view: View, hole: Hole, has: float, part: str) ->
         unit="mm",
         source=least.source,
         assumed="e1 and e2 both 1.2 d0, from the hole's centre",
-        cure=_farther(setting, hole, has, least.mm - has) if has < least.mm else "",
+        cure=_farther(setting, plate, hole, has, least.mm) if has < least.mm else "",
         opinion=view.opinion,
     )
 

@@ -10,10 +10,11 @@ from plategen.checks.hole import check_holes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers, standing_alone, tab_carrier
 from plategen.checks.pin import check_pin
 from plategen.checks.pin_plate import check_pin_plate
+from plategen.checks.run import check_run
 from plategen.checks.section import check_sections
 from plategen.checks.slot import check_slots
 from plategen.checks.tie import check_ties
-from plategen.checks.weld import check_group, check_run
+from plategen.checks.weld import check_group
 from plategen.checks.wrench import check_wrenches
 from plategen.job import Job
 from plategen.refusal import Refusal

@@ -9,9 +9,8 @@ a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Plate
 from plategen.checks.load_path import Carrier
 from plategen.space import dot
 from plategen.strength import pin_plate as rule
@@ -37,6 +36,7 @@ class Steelwork:
         corner_mm: The least of that and of 45 degrees to each side (c of AISC D5).
         beside_mm: The least beside the hole, across the force (be; c of EN).
         edge_radius_mm: Radius of the edge met by the force; infinite when straight.
+        fixed_mm: What a larger nose would leave of these three: the steel up to notch, openings and other holes.
     """
 
     force_n: float
@@ -45,6 +45,17 @@ class Steelwork:
     corner_mm: float
     beside_mm: float
     edge_radius_mm: float
+    fixed_mm: tuple[float, float, float]
+
+    def with_nose(self, steel_mm: float) -> "Steelwork":
+        """The steel with a nose that leaves so much all round the hole's edge."""
+        ahead, corner, beside = self.fixed_mm
+        return replace(
+            self,
+            beyond_mm=min(ahead, max(self.beyond_mm, steel_mm)),
+            corner_mm=min(corner, max(self.corner_mm, steel_mm)),
+            beside_mm=min(beside, max(self.beside_mm, steel_mm)),
+        )
 
 
 def check_pin_plate(setting: Setting, carrier: Carrier, edges: Edges, steel: Steel, pin: Steel) -> Iterator[Finding]:
@@ -84,33 +95,36 @@ def _steelwork(setting: Setting, carrier: Carrier, edges: Edges) -> Iterator[Ste
     ways = [force / abs(force) * turn for force in forces for turn in _TURNS]
     distance, radius = reaches(edges, hole.circle.centre, ways)
     far = (distance - hole.circle.radius).tolist()
+    plate = carrier.plate
+    kept = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
+    others = [other.circle for other in plate.holes if other is not hole]
+    fixed = (reaches(Edges.of(kept, others), hole.circle.centre, ways)[0] - hole.circle.radius).tolist()
     for index, (force, name) in enumerate(forces.items()):
-        ahead, left, right, one, other = far[5 * index : 5 * index + 5]
+        ahead, corner, beside = _least(far[5 * index : 5 * index + 5])
         yield Steelwork(
             force_n=abs(force) * carrier.share,
             case=name,
             beyond_mm=ahead,
-            corner_mm=min(ahead, one, other),
-            beside_mm=min(left, right),
+            corner_mm=corner,
+            beside_mm=beside,
             edge_radius_mm=float(radius[5 * index]),
+            fixed_mm=_least(fixed[5 * index : 5 * index + 5]),
         )
+
+
+def _least(far: list[float]) -> tuple[float, float, float]:
+    """The steel ahead, the least of it and of 45 degrees to each side, and the least across."""
+    ahead, left, right, one, other = far
+    return ahead, min(ahead, one, other), min(left, right)
 
 
 def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
     plate, hole = carrier.plate, carrier.hole
-    t, d, rh, fu = plate.thickness_mm, hole.bolt_mm, hole.circle.radius, steel.fu_mpa
+    t, d, fu = plate.thickness_mm, hole.bolt_mm, steel.fu_mpa
     fy = min(steel.fy_mpa, pin.fy_mpa)
 
     def counted(way: Steelwork) -> float:
         return rule.effective_width_mm(t, min(way.beside_mm, 0.75 * way.corner_mm))
-
-    def tension_nose(nominal_n: float) -> float:
-        # steel beside is R - rh and beyond is R - rh, of which 3/4 counts
-        be = nominal_n / (2.0 * t * fu)
-        return be / 0.75 + rh if be <= 2.0 * t + rule.BE_EXTRA_MM else math.inf
-
-    def tearing_nose(nominal_n: float) -> float:
-        return nominal_n / (1.2 * fu * t) - d / 2.0 + rh
 
     def beside(way: Steelwork) -> float:
         return rule.tension_rupture_n(fu, t, counted(way))
@@ -134,7 +148,6 @@ def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Stee
             f"{AISC} D5.1(a) and (b)",
             both,
             lambda way: min(beside(way), beyond(way)),
-            lambda nominal_n: max(tension_nose(nominal_n), tearing_nose(nominal_n)),
         ),
         _Check(
             "bearing on the pin",
@@ -144,7 +157,7 @@ def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Stee
         ),
     )
     views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if view.rules != "en-1993"]
-    return _judged(setting, plate, ways, checks, views)
+    return _judged(setting, carrier, ways, checks, views)
 
 
 def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
@@ -159,14 +172,12 @@ def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel,
                 "and 45 degrees to each side"
             ),
             lambda way: rule.en_force_by_a_n(way.corner_mm, t, d0, fy),
-            lambda force: rule.en_least_a_mm(force, t, d0, fy) + d0 / 2.0,
         ),
         _Check(
             "steel beside the pin hole",
             f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
             lambda way: f"c = {setting.show.length(way.beside_mm)} from the hole's edge, across the force",
             lambda way: rule.en_force_by_c_n(way.beside_mm, t, d0, fy),
-            lambda force: rule.en_least_c_mm(force, t, d0, fy) + d0 / 2.0,
         ),
         _Check(
             "bearing of plate and pin",
@@ -176,7 +187,7 @@ def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel,
         ),
     )
     views = [(view, 1.0) for view in setting if view.rules == "en-1993"]
-    return _judged(setting, plate, ways, checks, views)
+    return _judged(setting, carrier, ways, checks, views)
 
 
 def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel) -> Iterator[Finding]:
@@ -222,7 +233,7 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel
             lambda way: rule.bth_bearing_n(fy, d, t, nd),
         ),
     )
-    return _judged(setting, plate, ways, checks, [(View("aisc-asd", 1.0, True), 1.0)])
+    return _judged(setting, carrier, ways, checks, [(View("aisc-asd", 1.0, True), 1.0)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,19 +245,17 @@ class _Check:
         source: Its rule.
         assumed: How its distances are taken in that direction, and what they are.
         nominal: Strength in a direction, N, before the rule set's own factor.
-        nose: The nose radius, mm, that would give a strength; infinite where none would.
     """
 
     name: str
     source: str
     assumed: Callable[[Steelwork], str]
     nominal: Callable[[Steelwork], float]
-    nose: Callable[[float], float] = lambda nominal_n: math.inf
 
 
 def _judged(
     setting: Setting,
-    plate: Plate,
+    carrier: Carrier,
     ways: list[Steelwork],
     checks: tuple[_Check, ...],
     views: list[tuple[View, float]],
@@ -257,27 +266,40 @@ def _judged(
         said = check.assumed(way)
         for view, factor in views:
             demand, capacity = way.force_n * view.factor, nominal * factor
-            cure = ""
-            if demand > capacity:
-                radius = check.nose(demand / factor)
-                thickness = plate.thickness_mm * demand / capacity if capacity > 0.0 else math.inf
-                cure = (
-                    f"nose radius to {setting.up(radius)}"
-                    if math.isfinite(radius)
-                    else f"thickness to {setting.up(thickness)}"
-                )
             yield Finding(
                 check=check.name,
-                part=plate.name,
+                part=carrier.plate.name,
                 demand=demand,
                 capacity=capacity,
                 unit="N",
                 source=check.source,
                 assumed=f"{said}; {view.loads}",
                 case=way.case,
-                cure=cure,
+                cure=_cure(setting, carrier, check, ways, view.factor / factor) if demand > capacity else "",
                 opinion=view.opinion,
             )
+
+
+def _cure(setting: Setting, carrier: Carrier, check: _Check, ways: list[Steelwork], times: float) -> str:
+    """A nose that is large enough and clear of the rail, or else a plate that is thick enough.
+
+    ``times`` is what the nominal strength must be of the force.
+    """
+    plate, circle = carrier.plate, carrier.hole.circle
+    room = plate.notch.distance(circle.centre) if plate.notch is not None else math.inf
+
+    def holds(nose_mm: float) -> bool:
+        larger = (way.with_nose(nose_mm - circle.radius) for way in ways)
+        return all(check.nominal(way) >= way.force_n * times for way in larger)
+
+    now = min(min(way.beyond_mm, way.beside_mm) for way in ways) + circle.radius
+    nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
+    if nose is not None:
+        return f"nose radius to {setting.up(nose)}"
+    nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
+    if nominal > 0.0:
+        return f"thickness to {setting.up(plate.thickness_mm * way.force_n * times / nominal)}"
+    return "more steel about the hole: a smaller hole, or openings and other holes farther off"
 
 
 def _reserve(pair: tuple[float, Steelwork]) -> float:

@@ -1,118 +1,75 @@
-"""Bending, axial force, side force and shear on every section of a plate between the pin and what holds it.
+"""Every section of a plate between the pin and what holds it: bending, axial force, side force and shear.
 
-Plane sections, first yield: the stresses of axial force, bending in the plate's plane and bending out of it are added,
-no plastic reserve is used. Out of the plane the plate is a cantilever from its weld, or from where a plate that ties
-it to its neighbour begins; below that the side moment goes down as a couple in the two plates.
+Plane sections, first yield: axial force, bending in the plate's plane and bending out of it each take their share of
+what they alone may be, and the shares are added: compression against buckling sideways, bending in the plane against
+turning over sideways, bending sideways against yield and larger by what the compression bows it. No plastic reserve is
+used.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.bracket.model import Plate
-from plategen.checks.load_path import Assembly, Carrier, bolt_holes
-from plategen.flat.segment import unit
+from plategen.checks.load_path import Assembly, Carrier
+from plategen.checks.section_stress import CUTS, Span, Stresses, span_of, stresses
 from plategen.strength.column import aisc_stress_mpa, en_stress_mpa
 from plategen.strength.finding import Finding
-from plategen.strength.material import Steel
+from plategen.strength.material import YOUNG_MPA, Steel
 from plategen.strength.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
-from plategen.strength.plate_section import Sections, cut_sections, sweep_places
+from plategen.strength.plate_section import cut_sections, sweep_places
 from plategen.strength.reach import Edges, Floats
 from plategen.strength.safety import AISC, YIELDING, RuleSet
-from plategen.strength.setting import Setting
-
-CUTS = 12
-"""Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
+from plategen.strength.setting import Setting, View
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
-    """The part of a plate that is swept.
+class Used:
+    """Shares of what a plate may take, of every case at every cut: of axial force, and of bending in and out of plane.
 
     Args:
-        origin: The pin's centre in the plate's plane.
-        direction: Unit vector of the sweep, towards what holds the plate.
-        end_mm: Where the plate first meets it.
-        tie_mm: Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
-        apart_mm: Distance to the neighbour's mid-plane; infinite without a tie.
+        axial: Compression against buckling, tension against yield; compression negative.
+        left: Bending in the plane against turning over, at the cut's left end, and
+        right: at its right end.
+        weak: Bending sideways against yield, larger by the bow of the compression.
     """
 
-    origin: complex
-    direction: complex
-    end_mm: float
-    tie_mm: float
-    apart_mm: float
-
-
-def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
-    """How a pin plate is swept: square to its notch, or towards its bolts; None when nothing holds it."""
-    plate, origin = carrier.plate, carrier.hole.circle.centre
-    bolts = [hole.circle.centre for hole in bolt_holes(plate)]
-    if plate.notch is not None:
-        chord = plate.notch.end - plate.notch.start
-        direction = unit(chord) * 1j
-        if ((plate.notch.start - origin) * direction.conjugate()).real < 0.0:
-            direction = -direction
-        met = [((s.start - origin) * direction.conjugate()).real for s in plate.notch]
-        met += [((s.point(0.5) - origin) * direction.conjugate()).real for s in plate.notch]
-        met.append(((plate.notch.end - origin) * direction.conjugate()).real)
-        end = min(met)
-    elif bolts:
-        middle = sum(bolts) / len(bolts)
-        if abs(middle - origin) < 1e-6:
-            return None  # bolts all about the pin: no section between them bends
-        direction = unit(middle - origin)
-        end = min(((bolt - origin) * direction.conjugate()).real for bolt in bolts)
-    else:
-        return None
-    if end <= 0.0:
-        return None
-    tie, apart = end, math.inf
-    if len(assembly.carriers) > 1:
-        ends = [
-            ((plate.placement.flat(run.placement.point(p)) - origin) * direction.conjugate()).real
-            for run in assembly.ties
-            if plate.name in (run.plate, run.other)
-            for p in (run.path.start, run.path.end)
-        ]
-        if ends:
-            tie = min(end, max(0.0, min(ends)))
-            apart = max(math.dist(other.at, carrier.at) for other in assembly.carriers)
-    return Span(origin, direction, end, tie, apart)
-
-
-@dataclass(frozen=True, slots=True)
-class Stresses:
-    """Stresses of every case (first axis) at every cut (second), MPa, load factor not in; compression negative."""
-
     axial: Floats
-    bending: Floats
-    together: Floats
-    shear: Floats
+    left: Floats
+    right: Floats
+    weak: Floats
+
+    @property
+    def together(self) -> Floats:
+        """The sum of the shares where it is largest."""
+        worst: Floats = np.maximum(np.abs(self.axial + self.left), np.abs(self.axial + self.right)) + self.weak
+        return worst
 
 
-def stresses(setting: Setting, carrier: Carrier, span: Span, cuts: Sections) -> Stresses:
-    """What the load cases do to the cuts."""
-    place, t = carrier.plate.placement, cuts.thickness_mm
-    force = np.array([case.force_n for case in setting.cases])
-    n = place.normal
-    flat = (force @ np.array(place.u)) + 1j * (force @ np.array(place.v))
-    along = carrier.share * flat * span.direction.conjugate()
-    side = np.abs(force @ np.array(n))[:, None]
-    at, offset = cuts.at_mm[None, :], cuts.centroid_mm[None, :]
-    fn, ft = along.real[:, None], along.imag[:, None]
-    axial = -fn / cuts.area_mm2 - np.sign(fn) * side * np.maximum(0.0, at - span.tie_mm) / span.apart_mm / cuts.area_mm2
-    moment = offset * fn - at * ft
-    right = moment * (cuts.first_mm - cuts.centroid_mm) / cuts.inertia_mm4
-    left = moment * (cuts.last_mm - cuts.centroid_mm) / cuts.inertia_mm4
-    weak = 6.0 * side * np.minimum(at, span.tie_mm) / (cuts.width_mm * t**2)
-    bending = np.maximum(np.abs(left), np.abs(right))
-    together = np.maximum(np.abs(axial + left), np.abs(axial + right)) + weak
-    twist = 3.0 * side * np.abs(offset) / (cuts.width_mm * t**2)
-    shear = 1.5 * np.hypot(ft, 0.0) / cuts.area_mm2 + twist
-    return Stresses(axial, bending, together, shear)
+def used(found: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Used:
+    """What the stresses use of a plate's strength.
+
+    AISC 360 H2: fa/Fca + fbw/Fcbw + fbz/Fcbz, Fca by E3 with K = 2, Fcbw by F11 with Lb from pin to weld, fbz amplified
+    by 1/(1 - alpha fa/Fe), alpha 1.6 (ASD) or 1.0 (C2, appendix 8). EN 1993-1-1 6.3.3 with chi, chi_LT and the
+    amplification of 5.2.2(5) in place of its factors k.
+    """
+    rules, factor = view.rules, view.factor
+    thin = slenderness(span, thickness_mm)
+    fy, column = _yield(steel, rules), _column(steel, rules, thin)
+    lateral = np.array([_lateral(steel, rules, span.end_mm, depth, thickness_mm) for depth in widths_mm.tolist()])
+    pushed = np.maximum(0.0, -found.axial).max(axis=1, keepdims=True) * factor
+    left_over = 1.0 - (1.6 if rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bowed = np.where(left_over > 0.0, 1.0 / left_over, np.inf)
+        weak = np.where(found.weak > 0.0, found.weak * bowed, 0.0) * factor / fy
+    axial = found.axial * factor / np.where(found.axial < 0.0, column, fy)
+    return Used(axial, found.left * factor / lateral, found.right * factor / lateral, weak)
+
+
+def slenderness(span: Span, thickness_mm: float) -> float:
+    """Slenderness sideways: a cantilever, K = 2, from the pin to its weld or tie."""
+    return 2.0 * span.tie_mm * math.sqrt(12.0) / thickness_mm
 
 
 def check_sections(
@@ -134,74 +91,60 @@ def check_sections(
         return
     found = stresses(setting, carrier, span, cuts)
     tied = "tied to its neighbour" if math.isfinite(span.apart_mm) else "not tied to its neighbour"
-    together, where = _worst(found.together)
-    shear, shear_at = _worst(found.shear)
-    bending, bending_at = _worst(found.bending)
-    pushed, pushed_at = _worst(np.maximum(0.0, -found.axial))
-    depth = float(cuts.width_mm[bending_at[1]])
-    thin = 2.0 * span.tie_mm * math.sqrt(12.0) / plate.thickness_mm
-    worst_cut = setting.show.length(float(cuts.at_mm[where[1]]))
-    names = [case.name for case in setting.cases]
+    names, show, t0 = [case.name for case in setting.cases], setting.show, plate.thickness_mm
+    sheared, shear_at = _worst(found.shear + found.twist)
+
+    def from_pin(cut: int) -> str:
+        return f"worst cut {show.length(float(cuts.at_mm[cut]))} from the pin"
+
     for view in setting:
-        rules = view.rules
-        en = rules == "en-1993"
-        for check, stress, place, capacity, power, source, assumed in (
-            (
-                "plate section",
-                together,
-                where,
-                _yield(steel, rules),
-                1.0,
-                "EN 1993-1-1:2005 6.2.1(7)" if en else f"{AISC} H2 with E3, F11 at first yield",
-                f"{tied}; the whole side force on this plate; worst cut {worst_cut} from the pin",
-            ),
-            (
-                "plate shear",
-                shear,
-                shear_at,
-                (1 / math.sqrt(3.0) if en else 0.6) * _yield(steel, rules),
-                1.0,
-                "EN 1993-1-1:2005 6.2.6" if en else f"{AISC} G1: 0.6 Fy",
-                "1.5 V/A with the twist of the side force",
-            ),
-            (
-                "plate turning over sideways",
-                bending,
-                bending_at,
-                _lateral(steel, rules, span.end_mm, depth, plate.thickness_mm),
-                3.0,
-                "EN 1993-1-1:2005 6.3.2.2" if en else f"{AISC} F11.2",
-                f"Lb = {setting.show.length(span.end_mm)}, pin to weld; bending in the plate's plane",
-            ),
-            (
-                "plate as a column",
-                pushed,
-                pushed_at,
-                _column(steel, rules, thin),
-                1.0,
-                "EN 1993-1-1:2005 6.3.1, curve c" if en else f"{AISC} E3",
-                f"K = 2, slenderness {thin:.0f}, {tied}",
-            ),
-        ):
-            demand = stress * view.factor
-            yield Finding(
-                check=check,
-                part=plate.name,
-                demand=demand,
-                capacity=capacity,
-                unit="MPa",
-                source=source,
-                assumed=f"{assumed}; {view.loads}",
-                case=names[place[0]],
-                cure=_cure(setting, plate, demand, capacity, power),
-                opinion=view.opinion,
-            )
+        en = view.rules == "en-1993"
+        share = used(found, view, steel, span, cuts.width_mm, t0)
+        most, at = _worst(share.together)
+
+        def holds(thickness_mm: float, view: View = view) -> bool:
+            thicker = found.thicker(thickness_mm / t0)
+            return float(used(thicker, view, steel, span, cuts.width_mm, thickness_mm).together.max()) <= 1.0
+
+        bent = max(abs(share.left[at]), abs(share.right[at]))
+        yield Finding(
+            check="plate section",
+            part=plate.name,
+            demand=most,
+            capacity=1.0,
+            unit="1",
+            source="EN 1993-1-1:2005 6.3.3 at first yield" if en else f"{AISC} H2 with E3 and F11 at first yield",
+            assumed=f"{from_pin(at[1])}: {abs(share.axial[at]):.2f} of axial "
+            f"force, {bent:.2f} of bending in the plane, {share.weak[at]:.2f} of bending sideways; {tied}, the whole "
+            f"side force on this plate; slenderness {slenderness(span, t0):.0f} with K = 2, Lb = "
+            f"{show.length(span.end_mm)} from pin to weld; {view.loads}",
+            case=names[at[0]],
+            cure=_cure(setting, t0, holds) if most > 1.0 else "",
+            opinion=view.opinion,
+        )
+        can = (1 / math.sqrt(3.0) if en else 0.6) * _yield(steel, view.rules)
+
+        def carries(thickness_mm: float, view: View = view, can: float = can) -> bool:
+            thicker = found.thicker(thickness_mm / t0)
+            return float((thicker.shear + thicker.twist).max()) * view.factor <= can
+
+        yield Finding(
+            check="plate shear",
+            part=plate.name,
+            demand=sheared * view.factor,
+            capacity=can,
+            unit="MPa",
+            source="EN 1993-1-1:2005 6.2.6" if en else f"{AISC} G1: 0.6 Fy",
+            assumed=f"1.5 V/A with the twist of the side force; {from_pin(shear_at[1])}; {view.loads}",
+            case=names[shear_at[0]],
+            cure=_cure(setting, t0, carries) if sheared * view.factor > can else "",
+            opinion=view.opinion,
+        )
 
 
-def _cure(setting: Setting, plate: Plate, demand: float, capacity: float, power: float) -> str:
-    if demand <= capacity:
-        return ""
-    return f"thickness to {setting.up(plate.thickness_mm * (demand / capacity) ** (1.0 / power))}"
+def _cure(setting: Setting, thickness_mm: float, holds: Callable[[float], bool]) -> str:
+    size = setting.size_that_holds(thickness_mm, holds)
+    return "a wider plate, or the pin nearer to the rail" if size is None else f"thickness to {setting.up(size)}"
 
 
 def _worst(values: Floats) -> tuple[float, tuple[int, int]]:

@@ -28,6 +28,8 @@ SLOT_ASD, SLOT_LRFD = 2.14, 0.70
 SLOT_EN = 0.63
 """ks of a long slot along the force (EN 1993-1-8:2005 Table 3.6)."""
 
+_EDGE = "beyond the slot's end"
+
 
 def check_slots(setting: Setting, plate: Plate) -> Iterator[Finding]:
     """Edge distance, length and spacing of every slot of a plate."""
@@ -37,10 +39,10 @@ def check_slots(setting: Setting, plate: Plate) -> Iterator[Finding]:
         edges = [plate.outline, *(opening for opening in plate.openings if opening is not own)]
         has = min(loop.distance(end) for loop in edges for end in slot.ends)
         yield _rule(setting, "edge distance", part, slot.edge_required_mm, has, slot.edge_source,
-                    "from the centre of the slot's end to the nearest edge, cut edges", opinion=False)  # fmt: skip
+                    "from the centre of the slot's end to the nearest edge", _EDGE, opinion=False)  # fmt: skip
         en = least_distance_en("e4", slot.width_mm)
         yield _rule(setting, "edge distance to the hole's size", part, en.mm, has, en.source,
-                    "e3 and e4 of a slot, from its axis and the centre of its end",
+                    "e3 and e4 of a slot, from its axis and the centre of its end", _EDGE,
                     opinion=setting.rules.set != "en-1993")  # fmt: skip
         longest = LONGEST_OVER_BOLT * slot.bolt_mm
         yield Finding(
@@ -57,11 +59,11 @@ def check_slots(setting: Setting, plate: Plate) -> Iterator[Finding]:
         for other in plate.slots[index + 1 :]:
             apart = chain_distance(slot.contour, other.contour)
             yield _rule(setting, "bolt spacing", f"{plate.name}, {slot.name} to {other.name} slot", clear.mm, apart,
-                        clear.source, "clear steel between the slots", opinion=False)  # fmt: skip
+                        clear.source, "clear steel between the slots", "between the slots", opinion=False)  # fmt: skip
 
 
 def check_held_along(
-    setting: Setting, plate: Plate, slots: tuple[Slot, ...], shears: list[tuple[str, tuple[complex, ...]]]
+    setting: Setting, plate: Plate, slots: tuple[Slot, ...], shears: list[tuple[str, tuple[complex, ...], float]]
 ) -> Iterator[Finding]:
     """What pushes a bolt along its slot, where only friction holds it, and how far the force leans that way.
 
@@ -69,17 +71,15 @@ def check_held_along(
         setting: The job under judgement.
         plate: The slotted plate.
         slots: Its slots.
-        shears: For every load case its name and the force on each slot's bolt in the plate's plane, N.
+        shears: For every load case its name, the force on each slot's bolt in the plate's plane, and the pull on
+            each bolt, N.
     """
-    grade = bolt_grade(setting.rules.bolt_grade, slots[0].bolt_mm)
     along = [(slot.ends[1] - slot.ends[0]) / abs(slot.ends[1] - slot.ends[0]) for slot in slots]
     pushes = [
-        (max(abs((f * a.conjugate()).real) for f, a in zip(forces, along, strict=True)), case)
-        for case, forces in shears
+        (max(abs((f * a.conjugate()).real) for f, a in zip(forces, along, strict=True)), pull, case)
+        for case, forces, pull in shears
     ]
-    worst, case = max(pushes)
-    area = stress_area_mm2(slots[0].bolt_mm)
-    sums = [(sum(forces), name) for name, forces in shears]
+    sums = [(sum(forces), name) for name, forces, _ in shears]
     lean, leaning = max(
         (math.degrees(math.asin(min(1.0, abs((total * along[0].conjugate()).real) / abs(total)))), name)
         for total, name in sums
@@ -97,39 +97,67 @@ def check_held_along(
         cure="a ladder of holes" if lean > SQUARE_WITHIN_DEG else "",
     )
     for view in setting:
-        can = _slip(view, grade.tensile_mpa, area) if setting.rules.pretensioned else 0.0
-        demand = worst * view.factor
-        yield Finding(
-            check="bolt held along its slot",
-            part=plate.name,
-            demand=demand,
-            capacity=can,
-            unit="N",
-            source=f"{EN_JOINTS} 3.9.1" if view.rules == "en-1993" else f"{AISC} J3.9 (J3.8 in 360-16)",
-            assumed=f"friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength; {view.loads}"
-            if setting.rules.pretensioned
-            else f"bolts without pretension hold nothing along a slot; {view.loads}",
-            case=case,
-            cure=_cure(setting, slots[0].bolt_mm, demand, can) if demand > can else "",
-            opinion=view.opinion,
-        )
+        yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
 
 
-def _slip(view: View, tensile_mpa: float, area_mm2: float) -> float:
+def _held(
+    setting: Setting, view: View, plate: Plate, bolt_mm: float, pushes: list[tuple[float, float, str]]
+) -> Finding:
+    """Whether friction holds bolts against what pushes them along their slots; ``pushes``: along, pulling, case."""
+    tight = setting.rules.pretensioned
+
+    def strength(pull: float, diameter: float) -> float:
+        tensile = bolt_grade(setting.rules.bolt_grade, diameter).tensile_mpa
+        return _slip(view, tensile, stress_area_mm2(diameter), pull * view.factor) if tight else 0.0
+
+    def used(push: tuple[float, float, str], diameter: float) -> float:
+        can = strength(push[1], diameter)
+        return push[0] * view.factor / can if can > 0.0 else math.inf
+
+    worst = max(pushes, key=lambda push: (used(push, bolt_mm), push[0]))
+    demand, can = worst[0] * view.factor, strength(worst[1], bolt_mm)
+    cure = "pretension the bolts (pretensioned = true under [rules]), or a ladder of holes"
+    if tight and demand > can:
+        larger = setting.bolts_that_hold(bolt_mm, lambda diameter: max(used(push, diameter) for push in pushes) <= 1.0)
+        cure = f"{larger}, or rows further apart along the cylinder"
+    return Finding(
+        check="bolt held along its slot",
+        part=plate.name,
+        demand=demand,
+        capacity=can,
+        unit="N",
+        source=f"{EN_JOINTS} 3.9.1 and 3.9.2"
+        if view.rules == "en-1993"
+        else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+        assumed="friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
+        f"force pulls; {view.loads}"
+        if tight
+        else f"bolts without pretension hold nothing along a slot; {view.loads}",
+        case=worst[2],
+        cure=cure if demand > can else "",
+        opinion=view.opinion,
+    )
+
+
+def _slip(view: View, tensile_mpa: float, area_mm2: float, pull_n: float) -> float:
     if view.rules == "en-1993":
-        return rule.en_slip_n(SURFACE_MU, tensile_mpa, area_mm2, ks=SLOT_EN)
-    nominal = rule.slip_nominal_n(SURFACE_MU, 0.70 * tensile_mpa * area_mm2)
+        return rule.en_slip_n(SURFACE_MU, tensile_mpa, area_mm2, ks=SLOT_EN, tension_n=pull_n)
+    pretension = 0.70 * tensile_mpa * area_mm2
+    nominal = rule.slip_nominal_n(SURFACE_MU, pretension) * rule.slip_left(pretension, pull_n, view.rules)
     return nominal / SLOT_ASD if view.rules == "aisc-asd" else nominal * SLOT_LRFD
 
 
-def _cure(setting: Setting, bolt_mm: float, demand: float, can: float) -> str:
-    if can <= 0.0:
-        return "pretension the bolts (pretensioned = true under [rules]), or a ladder of holes"
-    return f"bolts to {setting.up(bolt_mm * math.sqrt(demand / can))}, or rows further apart along the cylinder"
-
-
 def _rule(
-    setting: Setting, check: str, part: str, least: float, has: float, source: str, assumed: str, *, opinion: bool
+    setting: Setting,
+    check: str,
+    part: str,
+    least: float,
+    has: float,
+    source: str,
+    assumed: str,
+    where: str,
+    *,
+    opinion: bool,
 ) -> Finding:
     return Finding(
         check=check,
@@ -139,6 +167,6 @@ def _rule(
         unit="mm",
         source=source,
         assumed=assumed,
-        cure=f"{setting.up(least - has)} more" if has < least else "",
+        cure=f"{setting.up(least - has)} more steel {where}" if has < least else "",
         opinion=opinion,
     )

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from plategen.bracket.model import Plate
 from plategen.checks.load_path import Assembly
-from plategen.checks.section import span_of
+from plategen.checks.section_stress import span_of
 from plategen.strength import weld as rule
 from plategen.strength.finding import Finding
 from plategen.strength.material import Steel, weld_metal
@@ -33,12 +33,14 @@ def check_ties(
     couple = side * (span.end_mm - span.tie_mm) / span.apart_mm
     for run in assembly.ties:
         throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        stress = math.hypot(couple, side) / run.length_mm / throat if throat > 0.0 else math.inf
+        load = math.hypot(couple, side) / run.length_mm
+        stress = load / throat if throat > 0.0 else math.inf
         weaker = min(steels[name].fu_mpa for name in (run.plate, run.other) if name in plates)
+        fexx = weld_metal(run.electrode).fexx_mpa
         for view in setting:
-            can = rule.throat_stress_mpa(weld_metal(run.electrode).fexx_mpa, view.rules, weaker)
+            can = rule.throat_stress_mpa(fexx, view.rules, min(weaker, fexx))
             demand = stress * view.factor
-            leg = rule.leg_for_throat_mm(throat * demand / can, run.joint_angle_rad[1], run.gap_mm)
+            leg = max(rule.leg_for_throat_mm(load * view.factor / can, a, run.gap_mm) for a in run.joint_angle_rad)
             yield Finding(
                 check="tie weld throat stress",
                 part=f"{run.name}, {run.plate} to {run.other}",
@@ -48,6 +50,10 @@ def check_ties(
                 source=f"{EN_JOINTS} 4.5.3.3, simplified" if view.rules == "en-1993" else f"{AISC} J2.4: 0.60 FEXX",
                 assumed=f"the whole side force across the run and its whole couple along it; {view.loads}",
                 case=setting.cases[worst].name,
-                cure=f"leg to {setting.up(leg)}" if demand > can else "",
+                cure=_cure(setting, leg) if demand > can else "",
                 opinion=view.opinion,
             )
+
+
+def _cure(setting: Setting, leg_mm: float) -> str:
+    return f"leg to {setting.up(leg_mm)}" if math.isfinite(leg_mm) else "a groove weld"

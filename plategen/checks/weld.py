@@ -1,10 +1,12 @@
-"""The fillets: the rules of the run, and the stress in throat, plate and rail wall under every load case."""
+"""The fillets: the stress in throat, plate and rail wall under every load case."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.proportion import relief_radius
 from plategen.checks.load_path import Assembly
+from plategen.checks.run import PAD
 from plategen.checks.run_piece import pieces_of
 from plategen.space import dot
 from plategen.strength import weld as rule
@@ -16,104 +18,6 @@ from plategen.strength.weld_group import WeldGroup
 
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
-
-
-def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> Iterator[Finding]:
-    """The rules that a run must meet whatever the load; ``other_mm`` is the thickness of what it is welded to."""
-    thinner = min(plate.thickness_mm, other_mm)
-    least, source = rule.least_leg_mm(thinner)
-    low, high = run.joint_angle_rad
-    part, show = f"{run.name}, {run.plate} to {run.other}", setting.show
-    in_en = setting.rules.set == "en-1993"
-    yield _rule(
-        "least leg",
-        part,
-        least,
-        run.leg_mm,
-        "mm",
-        source,
-        "thinner part, single pass",
-        lambda: f"leg to {setting.up(least)}",
-        opinion=in_en,
-    )
-    yield Finding(
-        check="greatest leg",
-        part=part,
-        demand=run.leg_mm,
-        capacity=thinner,
-        unit="mm",
-        source="common practice, no source",
-        assumed="more than the thinner part heats it without holding more; the code's limit is for edges of laps only",
-        cure=f"leg to {setting.up(math.floor(thinner * 16 / 25.4 + 1e-9) * 25.4 / 16)}" if run.leg_mm > thinner else "",
-        most="caution",
-    )
-    yield _rule(
-        "least length",
-        part,
-        rule.least_length_mm(run.leg_mm),
-        run.length_mm,
-        "mm",
-        f"{AISC} J2.2b: 4 w",
-        "",
-        lambda: f"run to {setting.up(rule.least_length_mm(run.leg_mm))}",
-        opinion=in_en,
-    )
-    throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
-    yield _rule(
-        "least length that carries",
-        part,
-        rule.least_length_en_mm(throat),
-        run.length_mm,
-        "mm",
-        f"{EN_JOINTS} 4.5.1",
-        "max(6 a, 30 mm)",
-        lambda: f"run to {setting.up(rule.least_length_en_mm(throat))}",
-        opinion=not in_en,
-    )
-    yield _rule(
-        "least throat",
-        part,
-        rule.LEAST_THROAT_EN_MM,
-        throat,
-        "mm",
-        f"{EN_JOINTS} 4.5.2",
-        "3 mm, gap taken off",
-        lambda: f"leg to {setting.up(rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm))}",
-        opinion=not in_en,
-    )
-    yield _rule(
-        "fit-up gap",
-        part,
-        run.gap_mm,
-        rule.GAP_LARGEST_MM,
-        "mm",
-        "AWS D1.1 7.21 (5.21 before 2020)",
-        f"up to {show.length(rule.GAP_AS_IS_MM)} as it is; more is taken off the leg",
-        lambda: "bevel or re-cut the notch to close the gap",
-        opinion=False,
-    )
-    yield _rule(
-        "sharp joint angle",
-        part,
-        math.degrees(rule.ANGLE_LEAST_RAD),
-        math.degrees(low),
-        "deg",
-        "AWS D1.1 skewed T-joints",
-        "least dihedral angle of a fillet, 60 deg",
-        lambda: "a groove weld, or tilt the plate",
-        opinion=False,
-    )
-    yield _rule(
-        "open joint angle",
-        part,
-        math.degrees(high),
-        math.degrees(rule.ANGLE_MOST_RAD),
-        "deg",
-        "AWS D1.1 skewed T-joints",
-        "greatest dihedral angle of a fillet, 135 deg",
-        lambda: "a bevel and a groove weld, or tilt the plate",
-        opinion=False,
-    )
 
 
 def check_group(
@@ -134,14 +38,14 @@ def check_group(
         loads.append(((s * f[0] + rest * n[0], s * f[1] + rest * n[1], s * f[2] + rest * n[2]), at))
     found = group.worst(loads)
     beads = {name: sum(1 for run in runs if run.plate == name) for name in {run.plate for run in runs}}
-    plates = {plate.name: plate for plate in assembly.plates}
+    plates, shortest = {plate.name: plate for plate in assembly.plates}, min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         loads_of_run = [row[index] for row in found]
         worst = max(range(len(loads_of_run)), key=loads_of_run.__getitem__)
         q, name = loads_of_run[worst], setting.cases[worst].name
         plate = plates[run.plate]
         steel = plate_steels[run.plate]
-        yield from _strength(setting, run, q, name, plate, steel, beads[run.plate], wall, wall_mm)
+        yield from _strength(setting, run, q, name, plate, steel, beads[run.plate], wall, wall_mm, shortest)
 
 
 def _strength(
@@ -154,12 +58,11 @@ def _strength(
     beads: int,
     wall: Steel,
     wall_mm: float,
+    shortest_mm: float,
 ) -> Iterator[Finding]:
     """Throat, plate and wall of one run whose worst line load is ``q`` N/mm."""
     high = run.joint_angle_rad[1]
-    # a joint opened or closed by the rail's slope: the throat is least where the angle is widest, or sharpest
-    leg = rule.counted_leg_mm(run.leg_mm, run.length_mm)
-    throat = min(rule.throat_mm(leg, angle, run.gap_mm) for angle in run.joint_angle_rad)
+    throat = _throat(run, run.leg_mm, run.length_mm)
     fexx = weld_metal(run.electrode).fexx_mpa
     show = setting.show
     of_throat = (
@@ -171,10 +74,10 @@ def _strength(
         rules = view.rules
         en = rules == "en-1993"
         load = q * view.factor
-        can = rule.throat_stress_mpa(fexx, rules, min(steel.fu_mpa, wall.fu_mpa))
+        # EN 1993-1-8 4.2: weld metal is no weaker than the steel, or counts with its own strength
+        can = rule.throat_stress_mpa(fexx, rules, min(steel.fu_mpa, wall.fu_mpa, fexx))
         stress = load / throat if throat > 0.0 else math.inf
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        leg_wanted = setting.up(wanted) if stress > can or not view.opinion else ""
         yield _force(
             "weld throat stress",
             run,
@@ -184,8 +87,10 @@ def _strength(
             "MPa",
             case,
             f"{EN_JOINTS} 4.5.3.3, simplified" if en else f"{AISC} J2.4: 0.60 FEXX",
-            f"{of_throat}; leg wanted {leg_wanted}" if leg_wanted else of_throat,
-            f"leg to {leg_wanted}" if math.isfinite(wanted) else "a groove weld",
+            of_throat if view.opinion else f"{of_throat}; leg wanted {setting.up(wanted)}",
+            _leg_cure(setting, run, plate, load / can, min(plate.thickness_mm, wall_mm), shortest_mm)
+            if stress > can
+            else "",
         )
         both = load * beads
         can_plate = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, plate.thickness_mm, rules)
@@ -212,34 +117,51 @@ def _strength(
             case,
             "EN 1993-1-1:2005 6.2.6" if en else f"{AISC} J4.2",
             "wall in shear through its thickness; the wall's own bending between its corners is not covered",
-            "a longer foot, or a doubler plate on the rail",
+            _foot_cure(setting, run, plate, load / can_wall) if load > can_wall else "",
         )
 
 
-def _rule(
-    check: str,
-    part: str,
-    demand: float,
-    capacity: float,
-    unit: str,
-    source: str,
-    assumed: str,
-    cure: Callable[[], str],
-    *,
-    opinion: bool,
-) -> Finding:
-    short = demand > capacity * (1.0 + 1e-9)
-    return Finding(
-        check=check,
-        part=part,
-        demand=demand,
-        capacity=capacity,
-        unit=unit,
-        source=source,
-        assumed=assumed,
-        cure=cure() if short else "",
-        opinion=opinion,
-    )
+def _throat(run: WeldRun, leg_mm: float, length_mm: float) -> float:
+    """Throat that a run counts with: of a leg that its length can use, where its joint gives least."""
+    # a joint opened or closed by the rail's slope: the throat is least where the angle is widest, or sharpest
+    leg = rule.counted_leg_mm(leg_mm, length_mm)
+    throat = min(rule.throat_mm(leg, angle, run.gap_mm) for angle in run.joint_angle_rad)
+    return throat * rule.long_run_factor(leg_mm, length_mm)
+
+
+def _leg_cure(
+    setting: Setting, run: WeldRun, plate: Plate, throat_wanted_mm: float, thinner_mm: float, shortest_mm: float
+) -> str:
+    """The leg that holds; where the rail's corner is relieved for the beads, a larger leg shortens the runs."""
+    relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
+
+    def holds(leg_mm: float) -> bool:
+        less = _relief(setting, leg_mm) - _relief(setting, run.leg_mm) if relieved else 0.0
+        if less >= shortest_mm:
+            return False
+        more = (shortest_mm / (shortest_mm - less)) ** 2
+        return throat_wanted_mm * more <= _throat(run, leg_mm, run.length_mm - less)
+
+    leg = setting.size_that_holds(run.leg_mm, holds)
+    if leg is None:
+        return "a longer run, or a groove weld"
+    if plate.name == PAD and leg > plate.thickness_mm:
+        return f"pad thickness and leg to {setting.up(leg)}"
+    thick = ", which is more than the thinner part: better a longer foot" if leg > thinner_mm + 1e-6 else ""
+    return f"leg to {setting.up(leg)}{thick}"
+
+
+def _relief(setting: Setting, leg_mm: float) -> float:
+    return relief_radius(leg_mm, setting.job.units).mm
+
+
+def _foot_cure(setting: Setting, run: WeldRun, plate: Plate, times: float) -> str:
+    """Direct load falls with the run's length and bending with its square: so much longer is enough."""
+    if run.other != "rail":
+        return "a longer foot, or a thicker part under the weld"
+    if len(plate.legs) > 1 or len(setting.job.mount.foot_mm or (0, 1)) == 1:
+        return "a longer foot on both faces of the rail, or a doubler plate on it"
+    return f"foot to {setting.up(run.length_mm * times)}, longer at both ends alike, or a doubler plate on the rail"
 
 
 def _force(

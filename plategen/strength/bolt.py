@@ -65,6 +65,14 @@ def slip_nominal_n(mu: float, pretension_n: float, faces: int = 1, filler: float
     return mu * 1.13 * filler * pretension_n * faces
 
 
+def slip_left(pretension_n: float, tension_n: float, rules: RuleSet) -> float:
+    """Share of a bolt's slip strength left when it is pulled: ksc = 1 - Tu/(Du Tb), 1.5 Ta under ASD; not below 0.
+
+    AISC 360 J3.9 in 360-16, J3.10 in 360-22; ``tension_n`` with the rule set's load factor in.
+    """
+    return max(0.0, 1.0 - (1.5 if rules == "aisc-asd" else 1.0) * tension_n / (1.13 * pretension_n))
+
+
 def tension_with_shear_mpa(fnt_mpa: float, fnv_mpa: float, shear_mpa: float, rules: RuleSet) -> float:
     """Tensile stress left under shear: F'nt = 1.3 Fnt - Fnt/(phi Fnv) frv <= Fnt, 1/Omega for phi (AISC 360 J3.7)."""
     return max(0.0, min(fnt_mpa, 1.3 * fnt_mpa - fnt_mpa / RUPTURE.available(fnv_mpa, rules) * shear_mpa))
@@ -119,9 +127,11 @@ def en_combined(shear_share: float, tension_share: float) -> float:
     return shear_share + tension_share / 1.4
 
 
-def en_slip_n(mu: float, fub_mpa: float, stress_area_mm2: float, faces: int = 1, ks: float = 1.0) -> float:
-    """Fs,Rd = ks n mu Fp,C/gM3 with Fp,C = 0.7 fub As (EN 1993-1-8:2005 3.9.1)."""
-    return ks * faces * mu * 0.7 * fub_mpa * stress_area_mm2 / GAMMA_M3
+def en_slip_n(
+    mu: float, fub_mpa: float, stress_area_mm2: float, faces: int = 1, ks: float = 1.0, tension_n: float = 0.0
+) -> float:
+    """Fs,Rd = ks n mu (Fp,C - 0.8 Ft,Ed)/gM3 with Fp,C = 0.7 fub As (EN 1993-1-8:2005 3.9.1, 3.9.2); not below 0."""
+    return ks * faces * mu * max(0.0, 0.7 * fub_mpa * stress_area_mm2 - 0.8 * tension_n) / GAMMA_M3
 
 
 def en_block_shear_n(

@@ -21,7 +21,7 @@ def tilt_before_plates_rad(gap_mm: float, head_width_mm: float, head_diameter_mm
     with G the gap: the ball and its spacers, and the play. A quarter turn where the head can never meet them.
 
     >>> round(math.degrees(tilt_before_plates_rad(25.0, 18.0, 50.0)), 2)
-    8.27
+    8.26
     """
     across = math.hypot(head_diameter_mm, head_width_mm)
     if gap_mm >= across:

@@ -1,13 +1,15 @@
 """What every check is given beside the part it looks at: the job's rules, the load cases, and how to speak of sizes."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from plategen.job import Job
 from plategen.job.rules import Rules
+from plategen.refusal import Refusal
 from plategen.show import Show
+from plategen.strength.hole_size import made_bolts_mm
 from plategen.strength.loads import LoadCase, rules_of
 from plategen.strength.safety import LOAD_FACTOR, RuleSet
 
@@ -48,13 +50,49 @@ class Setting:
 
     def up(self, mm: float) -> str:
         """The next size a shop would call for, with its unit: sixteenths of an inch, or whole millimetres."""
-        step = 25.4 / 16.0 if self.job.units == "in" else 1.0
         if not math.isfinite(mm):
             return "more than can be"
-        return f"{self.show.short(math.ceil(mm / step - 1e-9) * step)} {self.job.units}"
+        return f"{self.show.short(math.ceil(mm / self.step_mm - 1e-9) * self.step_mm)} {self.job.units}"
+
+    @cached_property
+    def step_mm(self) -> float:
+        """From one size that a shop calls for to the next: a sixteenth of an inch, or a millimetre."""
+        return 25.4 / 16.0 if self.job.units == "in" else 1.0
+
+    def size_that_holds(self, now_mm: float, holds: Callable[[float], bool], most_mm: float = math.inf) -> float | None:
+        """The next size above ``now_mm`` that a shop would call for and that holds; None up to ten times it.
+
+        Args:
+            now_mm: The size that does not hold.
+            holds: Whether a size does.
+            most_mm: Sizes from here on cannot be.
+        """
+        first = math.floor(now_mm / self.step_mm + 1e-9) + 1
+        last = math.ceil(min(10.0 * now_mm, most_mm) / self.step_mm - 1e-9)
+        sizes = (n * self.step_mm for n in range(first, last + (math.isinf(most_mm))))
+        return next((size for size in sizes if holds(size)), None)
+
+    def bolts_that_hold(self, now_mm: float, holds: Callable[[float], bool]) -> str:
+        """The cure of a bolt that is too small: the next size that is made in the job's units, or what else would do.
+
+        Args:
+            now_mm: The bolt that does not hold.
+            holds: Whether a bolt of a diameter does; it may raise a Refusal for a size that its grade has not.
+        """
+        for size in made_bolts_mm(self.job.units):
+            if size > now_mm + 1e-6 and _does(holds, size):
+                return f"bolts to {self.show.short(size)} {self.job.units}"
+        return "more bolts further apart, or a stronger grade"
 
     def __iter__(self) -> Iterator["View"]:
         return iter(self.views)
+
+
+def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
+    try:
+        return holds(size_mm)
+    except Refusal:
+        return False
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,16 @@ def counted_leg_mm(leg_mm: float, length_mm: float) -> float:
     return min(leg_mm, length_mm / 4.0)
 
 
+def long_run_factor(leg_mm: float, length_mm: float) -> float:
+    """Loss of a long run loaded from its end: 1 up to 100 w, 1.2 - 0.002 l/w to 300 w, then 180 w/l (AISC 360 J2.2b).
+
+    >>> long_run_factor(5.0, 500.0), round(long_run_factor(5.0, 1000.0), 3), long_run_factor(5.0, 1800.0)
+    (1.0, 0.8, 0.5)
+    """
+    over = length_mm / leg_mm
+    return 180.0 / over if over > 300.0 else min(1.0, 1.2 - 0.002 * over)
+
+
 def throat_stress_mpa(fexx_mpa: float, rules: RuleSet, weaker_fu_mpa: float = math.inf) -> float:
     """Stress that the throat may carry, whatever the direction.
 

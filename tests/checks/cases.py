@@ -62,11 +62,11 @@ CASES: dict[str, tuple[str, Bench]] = {
         Bench(height=46.0, toe=5.0, thickness=4.0, pressure=45.0, rules=STRAIGHT),
     ),
     "tall thin ear": (
-        "plate turning over sideways",
+        "plate section",
         Bench(height=420.0, thickness=4.0, foot=130.0, pressure=4.0, rules=STRAIGHT),
     ),
     "thin ear pushed at the rail": (
-        "plate as a column",
+        "plate section",
         Bench(
             height=260.0,
             nose=180.0,

@@ -22,7 +22,7 @@ from tests.checks.source_names import Named, every_name
 
 NAMES = every_name()
 ELEMENTS = {"finite elements, body of the plate", "finite elements, rim of the pin hole"}
-ALIKE = {"slot.py": "hole.py", "judged_around.py": "judged.py"}
+ALIKE = {"slot.py": "hole.py", "run.py": "weld.py", "judged_around.py": "judged.py"}
 """Files that look at one subject together."""
 
 TRIALS: dict[str, tuple[str, Bench | Edited]] = {**CASES, **STOPS}
@@ -152,7 +152,9 @@ def test_the_same_job_in_inches_and_millimetres_gives_the_same_findings() -> Non
 def test_doubling_the_pressure_doubles_every_demand_that_is_a_force() -> None:
     once, twice = Bench(pressure=5.0).findings(), Bench(pressure=10.0).findings()
     for a, b in zip(once, twice, strict=True):
-        if a.case and a.check != "pin shear with bending":
+        if a.case and a.check == "plate section":  # the compression bows it: a little more than twice
+            assert 2.0 * a.demand < b.demand < 2.02 * a.demand
+        elif a.case and a.check != "pin shear with bending":
             assert b.demand == pytest.approx(2.0 * a.demand, rel=1e-9), a.check
 
 

@@ -83,8 +83,8 @@ def test_section_stress_at_the_weld_by_hand() -> None:
     bench = Bench(rules={"swing_rad": 0.0, "skew_rad": 0.0}, nose=20.0, foot=21.0, toe=89.0, height=160.0, hole=1.0)
     finding = next(f for f in bench.findings() if f.check == "plate section" and not f.opinion)
     force = 1.5 * push_n(10.0, 50.0) * near_ear_share(25.0, 15.0, 0.5)
-    # a bar 42 mm wide at the weld, 160 mm from the pin
-    assert finding.demand == pytest.approx(force * 160.0 / (15.0 * 42.0**2 / 6.0), rel=1e-3)
+    # a bar 42 mm wide at the weld, 160 mm from the pin; F11: Lb d/t^2 = 29.9 is under 0.08 E/Fy = 45.1, so it may yield
+    assert finding.demand == pytest.approx(force * 160.0 / (15.0 * 42.0**2 / 6.0) / (355.0 / 1.67), rel=1e-3)
 
 
 def test_rod_statics() -> None:

@@ -1,0 +1,146 @@
+"""Every cure that names a number is tried: put into the job, the finding that asked for it passes.
+
+Random jobs on the examples' rails, made to fail in many ways at once. A cure may be refused by the rest of the job, a
+foot that is longer than the rail was read, say; it is never refused for the number that it named.
+"""
+
+import math
+import random
+from collections import Counter
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from plategen.bracket.seat import tube_of
+from plategen.bracket.tube import Surface
+from plategen.job import Job
+from plategen.job.load import load_job
+from plategen.job.rules import Driven, Rules
+from plategen.make import fit_rail, on_rail
+from plategen.refusal import Refusal
+from plategen.strength.finding import Finding
+from tests.checks.cure import cured
+from tests.support.style_jobs import CASES
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+NAMES = (
+    "sprayer-kicked-rail",
+    "quarry-straight-rail",
+    "forwarder-split-mount",
+    "vineyard-drag-link-seat",
+    "quarry-clamped-seat",
+    "quarry-screen-corner",
+    "forwarder-rolled-channel",
+)
+
+OWN_KEY = {"nose radius": "bracket.nose_radius", "rod": "cylinder.rod", "bolts": "bolt"}
+"""What a refusal may not name when it was this that the cure changed."""
+
+
+@cache
+def _example(name: str) -> tuple[Job, Surface]:
+    loaded = load_job(PROFILES / name)
+    seat = loaded.job.bracket.style == "seat"
+    return loaded.job, tube_of(loaded.job) if seat else fit_rail(loaded.traces, loaded.job.mount.inline_offset_mm)
+
+
+def _findings(name: str, job: Job) -> tuple[Finding, ...]:
+    if job.bracket.style == "seat":
+        rail: Surface = tube_of(job)
+    else:
+        loaded = load_job(PROFILES / name)
+        moved = job.mount.inline_offset_mm != loaded.job.mount.inline_offset_mm
+        rail = fit_rail(loaded.traces, job.mount.inline_offset_mm) if moved else _example(name)[1]
+    return on_rail(job, rail, opinions=False).findings
+
+
+def _random_job(job: Job, chance: random.Random) -> Job:
+    """The job with loads, sizes, steels and rules drawn anew, many of them too weak."""
+    pick, between = chance.choice, chance.uniform
+    pin = pick([10.0, 12.7, 16.0, 19.05, 25.0, 30.0, 40.0])
+    cylinder = job.cylinder
+    base = cylinder.base.replaced(pin_mm=pin, eye_width_mm=pick([15.0, 30.0, 50.0]), eye_radius_mm=1.1 * pin)
+    rules = (job.rules or Rules()).replaced(
+        set=pick(["aisc-asd", "aisc-lrfd", "en-1993"]),
+        shock_factor=between(1.0, 2.5),
+        swing_rad=pick([0.0, 0.05, 0.2]),
+        skew_rad=pick([0.0, 0.035, 0.08]),
+        pin_steel=pick(["1018-CD", "42CrMo4"]),
+        bolt_grade=pick(["Grade 5", "A490", "8.8"]),
+        pretensioned=pick([True, True, False]),
+    )
+    tube = Driven(diameter_mm=between(20.0, 45.0), bore_mm=pick([0.0, 10.0]), length_mm=between(400.0, 1500.0),
+                  arm_mm=between(0.0, 60.0), at_mm=100.0)  # fmt: skip
+    given = {
+        "units": pick(["in", "mm"]),
+        "rules": rules,
+        "cylinder": cylinder.replaced(
+            pressure_mpa=cylinder.pressure_mpa * pick([0.5, 1.0, 2.0, 3.0, 5.0]),
+            rod_mm=cylinder.rod_mm * between(0.5, 1.05),
+            base=base,
+        ),
+        "bracket": job.bracket.replaced(
+            thickness_mm=pick([3.0, 4.7625, 6.35, 8.0, 9.525, 12.7]),
+            steel=pick(["A36", "S355", "A572-50"]),
+            nose_radius_mm=pick([None, None, pin * between(0.7, 1.6)]),
+        ),
+        "weld": job.weld.replaced(leg_mm=pick([2.0, 3.0, 4.7625, 6.35, 8.0]), electrode=pick(["E60", "E70"])),
+        "driven": pick([None, tube]),
+    }
+    if job.bracket.style != "seat":
+        given["rail"] = job.rail.replaced(wall_mm=pick([2.0, 3.0, 5.0, 8.0]))
+    if job.split is not None:
+        given["split"] = job.split.replaced(bolt_mm=pick([9.525, 12.7, 15.875, 19.05]))
+    if job.seat is not None and job.seat.clamp is not None:
+        clamp = job.seat.clamp.replaced(bolt_mm=pick([10.0, 12.0, 16.0]), thickness_mm=pick([8.0, 12.0, 16.0, 25.0]))
+        given["seat"] = job.seat.replaced(clamp=clamp)
+    if job.mount.foot_mm is not None and len(job.mount.foot_mm) == 2:
+        first, last = job.mount.foot_mm
+        in_by = between(0.0, 0.3) * (last - first)
+        given["mount"] = job.mount.replaced(foot_mm=(first + in_by, last - in_by))
+    return job.replaced(**given)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_a_cure_asks_for_cures(name: str) -> None:
+    chance = random.Random(name)
+    proved: Counter[str] = Counter()
+    for _ in range(max(6, CASES // 4)):
+        try:
+            job = _random_job(_example(name)[0], chance)
+            found = _findings(name, job)
+        except Refusal:
+            continue
+        first = {f.check: f for f in reversed(found) if f.verdict == "stop"}
+        for finding in first.values():
+            assert finding.cure
+            assert not any(word in finding.cure for word in ("more than can be", "inf", "nan")), finding.cure
+            _try(name, job, finding, proved)
+    assert len(proved) >= 4, proved
+    assert sum(proved.values()) >= 10, proved
+
+
+def _try(name: str, job: Job, finding: Finding, proved: Counter[str]) -> None:
+    if finding.cure.startswith("rod to"):  # the job itself refuses a rod as thick as its bore
+        assert float(job.cylinder.bore_mm) > job.cylinder.rod_mm
+    change = cured(job, finding)
+    if change is None:
+        return
+    kind, new = change
+    again, refused = _again(name, new)
+    if refused:
+        assert OWN_KEY.get(kind, "-") not in refused, f"{finding.check}: {finding.cure}: refused at {refused}"
+        return
+    (same,) = (f for f in again if f.check == finding.check and f.part == finding.part)
+    assert same.verdict != "stop", f"{finding.check}, {finding.part}: {finding.cure}; then {same.ratio}: {same.cure}"
+    assert math.isfinite(same.ratio)
+    proved[kind] += 1
+
+
+def _again(name: str, job: Job) -> tuple[tuple[Finding, ...], str]:
+    """The findings, or the key that the job is refused at."""
+    try:
+        return _findings(name, job), ""
+    except Refusal as refusal:
+        return (), refusal.where or str(refusal)
