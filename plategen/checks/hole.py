@@ -42,9 +42,10 @@ def _farther(setting: Setting, plate: Plate, hole: Hole, has_mm: float, least_mm
         return f"move {hole.name} {short} farther from the edge, {setting.show.length(has_mm)} now"
     to_notch = plate.notch.distance(hole.circle.centre) if plate.notch is not None else math.inf
     room = ""
-    if to_notch <= least_mm + 1e-6:  # a nose that large would reach the rail
-        room = f", with the in-line offset {setting.up(least_mm - to_notch + setting.step_mm)} larger to make room"
-    return f"nose radius to {setting.up(least_mm)}{room}"
+    nose_mm = setting.next_up_mm(least_mm)
+    if to_notch <= nose_mm + 1e-6:  # a nose that large would reach the rail
+        room = f", with the in-line offset {setting.up(nose_mm - to_notch + setting.step_mm)} larger to make room"
+    return f"nose radius to {setting.up(nose_mm)}{room}"
 
 
 def _en_edge(setting: Setting, view: View, plate: Plate, hole: Hole, has: float, part: str) -> Finding:

@@ -52,7 +52,11 @@ class Setting:
         """The next size a shop would call for, with its unit: sixteenths of an inch, or whole millimetres."""
         if not math.isfinite(mm):
             return "more than can be"
-        return f"{self.show.short(math.ceil(mm / self.step_mm - 1e-9) * self.step_mm)} {self.job.units}"
+        return f"{self.show.short(self.next_up_mm(mm))} {self.job.units}"
+
+    def next_up_mm(self, mm: float) -> float:
+        """The next size up that a shop would call for."""
+        return math.ceil(mm / self.step_mm - 1e-9) * self.step_mm
 
     @cached_property
     def step_mm(self) -> float:

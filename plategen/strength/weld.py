@@ -43,6 +43,11 @@ def least_leg_mm(thinner_mm: float) -> tuple[float, str]:
     return table.length_mm(row, "leg"), row["source"]
 
 
+def most_leg_mm(edge_thickness_mm: float) -> float:
+    """Greatest leg along the edge of a part: t below 1/4 in, t - 1/16 in from there on (AISC 360 J2.2b)."""
+    return edge_thickness_mm if edge_thickness_mm < 6.35 - 1e-6 else edge_thickness_mm - 25.4 / 16.0
+
+
 def gap_taken_mm(gap_mm: float) -> float:
     """What a fit-up gap takes off the leg: nothing up to 1/16 in, the whole gap from there on (AWS D1.1 5.21)."""
     return 0.0 if gap_mm <= GAP_AS_IS_MM + 1e-9 else gap_mm

@@ -11,7 +11,7 @@ from plategen.strength.pin_plate import (
     tension_rupture_n,
 )
 from plategen.strength.safety import RUPTURE
-from plategen.strength.weld import least_leg_mm, throat_mm
+from plategen.strength.weld import least_leg_mm, most_leg_mm, throat_mm
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 FY, FU = 36 * KSI, 58 * KSI
@@ -60,8 +60,9 @@ def test_j1_length_wanted_is_47_9_in() -> None:
     assert 200 / per_inch == pytest.approx(47.9, abs=0.05)
 
 
-def test_j1_least_leg_on_quarter_inch_plate_is_1_8_in() -> None:
+def test_j1_least_leg_on_quarter_inch_plate_is_1_8_in_and_greatest_3_16_in() -> None:
     assert least_leg_mm(0.25 * IN)[0] == pytest.approx(IN / 8)
+    assert most_leg_mm(0.25 * IN) == pytest.approx(3 * IN / 16)
 
 
 def test_handy_values_per_sixteenth_of_leg() -> None:
