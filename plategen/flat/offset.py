@@ -16,12 +16,16 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
 from plategen.refusal import Refusal
 
 Corner: TypeAlias = Literal["round", "miter"]
-"""How a corner that opens is bridged: by an arc about it, or by running the edges on until they meet."""
+"""How a corner that opens is bridged: by an arc about it, or by running the edges on until they meet.
+
+Where that arc would be shorter than any cut edge may be, as where an arc is not quite tangent to its neighbour, the
+edges run on in either case: their point lies some micrometres beyond it.
+"""
 
 MITER_LIMIT = 4.0
 """A corner is rounded when its point would reach more than this many distances out (sharper than 29 degrees)."""
@@ -132,8 +136,9 @@ def _shifted(
             continue
         bridge = _bridge(edges[i - 1], edges[i], d)
         before, after = parallels[i - 1], parallels[i]
-        if bridge is not None and corner == "miter" and before is not None and after is not None:
-            point = _miter_point(before, after, edges[i].start, d)
+        runs_on = bridge is not None and (corner == "miter" or bridge.length < SHORTEST_EDGE_MM)
+        if bridge is not None and runs_on and before is not None and after is not None:
+            point = after.start if _smooth(bridge) else _miter_point(before, after, edges[i].start, d)
             if point is not None:
                 parallels[i - 1], parallels[i] = _run_on(before, None, point), _run_on(after, point, None)
                 bridge = None
@@ -165,6 +170,11 @@ def _bridge(before: Segment, after: Segment, d: float) -> Arc | None:
     if turn * d >= 0.0 or abs(turn * d) <= SAME_POINT_MM:
         return None
     return Arc(before.end + 1j * leave * d, after.start + 1j * land * d, math.tan(turn / 4))
+
+
+def _smooth(bridge: Arc) -> bool:
+    """True when the edge before may as well run straight to the one after: nobody could find their true crossing."""
+    return bridge.length * abs(bridge.sweep_rad) / 2 <= _NEAR_MM / 2
 
 
 def _miter_point(before: Segment, after: Segment, corner: complex, d: float) -> complex | None:

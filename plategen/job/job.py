@@ -63,6 +63,12 @@ class Job(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if not self.title.strip():
             raise Refusal("the title is empty; one line that names the job is right", "title")
+        if self.sheet_stock is not None and self.sheet_stock.spacing_mm < self.cutting.kerf_mm:
+            raise Refusal(
+                f"with a kerf of {self.cutting.kerf_mm:.4g} mm the plates would cut into one another; "
+                "a spacing of the kerf or more is right",
+                "sheet_stock.spacing",
+            )
         if self.bracket.style == "seat" and self.rail.trace:
             raise Refusal("a seat stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace")
         if self.bracket.style != "seat" and not self.rail.trace:

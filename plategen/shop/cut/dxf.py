@@ -1,8 +1,9 @@
 """Parts as DXF text: the file a cutting table reads.
 
 Only LINE, ARC, CIRCLE and LWPOLYLINE with bulges (POLYLINE in R12) are written; every contour is one closed entity
-unless loose lines and arcs are asked for. No text, no blocks, no splines: tables drop or misread them. Entities stand
-in cutting order, inside before outside, and no two are alike, since a doubled line is cut twice.
+unless loose lines and arcs are asked for, and runs the way the torch goes, from where its lead arrives. No text, no
+blocks, no splines: tables drop or misread them. Entities stand in cutting order, inside before outside, and no two are
+alike, since a doubled line is cut twice.
 """
 
 import cmath
@@ -15,7 +16,7 @@ from typing import Any, Literal, TypeAlias
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.shop.cut.part import Contour, CutPart
+from plategen.shop.cut.part import Contour, Cut, CutPart, travelled
 from plategen.unit import INCH_MM, Units
 
 Version: TypeAlias = Literal["R12", "R2000", "R2013"]
@@ -114,7 +115,7 @@ def _draw(pen: "_Pen", part: CutPart) -> None:
     for cut in part.cuts:
         if cut.lead_in:
             pen.open(cut.lead_in, LEAD)
-        pen.closed(cut.contour, OUTSIDE if cut is part.outside else INSIDE, led=cut.lead_in is not None)
+        pen.closed(cut, OUTSIDE if cut is part.outside else INSIDE)
         if cut.lead_out:
             pen.open(cut.lead_out, LEAD)
 
@@ -128,11 +129,14 @@ class _Pen:
         self._polyline = space.add_polyline2d if version == "R12" else space.add_lwpolyline
         self._loose = entities == "lines and arcs"
 
-    def closed(self, contour: Contour, layer: str, *, led: bool) -> None:
-        if isinstance(contour, Circle):
+    def closed(self, cut: Cut, layer: str) -> None:
+        contour = cut.contour
+        if cut.lead_in is not None:
+            self._path(_begun_at(contour, cut.lead_in.end), layer, close=True)
+        elif isinstance(contour, Circle):
             self.space.add_circle(self._xy(contour.centre), contour.radius / self._mm, dxfattribs={"layer": layer})
         else:
-            self._path(contour.segments if led else _begun_after_line(contour), layer, close=True)
+            self._path(_begun_after_line(travelled(contour, hole=layer == INSIDE)), layer, close=True)
 
     def open(self, chain: Chain, layer: str) -> None:
         if len(chain) == 1 and abs(chain.segments[0].sweep_rad) <= MOST_SWEEP_RAD:
@@ -167,6 +171,14 @@ class _Pen:
 
     def _xy(self, p: complex) -> tuple[float, float]:
         return p.real / self._mm, p.imag / self._mm
+
+
+def _begun_at(contour: Contour, arrival: complex) -> Sequence[Segment]:
+    """The edges from where the lead arrives: a circle as four arcs, since a CIRCLE begins at its rightmost point."""
+    if isinstance(contour, Loop):
+        return contour.segments
+    corners = [contour.centre + (arrival - contour.centre) * 1j**quarter for quarter in range(4)]
+    return [Arc(a, b, math.tan(math.pi / 8)) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
 
 
 def _begun_after_line(loop: Loop) -> Sequence[Segment]:

@@ -71,15 +71,16 @@ class LeftCorner:
     left_mm: float
 
 
-def left_corners(contour: Contour, kerf_mm: float) -> tuple[LeftCorner, ...]:
-    """The inner corners of an outer contour, in which a round cut of width ``kerf_mm`` leaves material.
+def left_corners(contour: Contour, kerf_mm: float, *, hole: bool = False) -> tuple[LeftCorner, ...]:
+    """The inner corners of an outline, or those of an opening, in which a round cut of that width leaves material.
 
     The rounding has half the kerf as its radius; in a corner that turns by ``a`` it leaves
     ``r (1 / cos(a / 2) - 1)`` along the bisector. A notch that must seat there wants a file, or a relief hole.
     """
     if isinstance(contour, Circle):
         return ()
-    return tuple(_left_corners(contour if contour.area > 0.0 else contour.reversed(), kerf_mm / 2))
+    steel_on_the_left = contour if (contour.area > 0.0) != hole else contour.reversed()
+    return tuple(_left_corners(steel_on_the_left, kerf_mm / 2))
 
 
 def _left_corners(loop: Loop, radius_mm: float) -> list[LeftCorner]:

@@ -1,7 +1,6 @@
 """Where the torch pierces and how it comes to the contour and leaves it: arcs from the scrap, tangent to the cut.
 
-Contours run so that the part lies to the right of the torch's travel, outside clockwise and holes anticlockwise: the
-swirl of a plasma arc leaves the squarer edge there (common practice, no source).
+Contours run the way the torch goes, the part to its right; see :func:`plategen.shop.cut.part.travelled`.
 """
 
 import math
@@ -13,7 +12,7 @@ from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
 from plategen.refusal import Refusal
-from plategen.shop.cut.part import Contour, Cut, CutPart, edges
+from plategen.shop.cut.part import Contour, Cut, CutPart, edges, travelled
 from plategen.shop.cut.within import encloses
 
 SHRINK = (1.0, 0.75, 0.5, 0.35, 0.2)
@@ -70,11 +69,11 @@ def _led(
 ) -> Cut:
     if isinstance(contour, Circle) and contour.radius <= SMALL_HOLE * rule.radius_mm:
         return _from_the_centre(contour)
-    travelled = _travelled(contour, hole=hole)
+    run = travelled(contour, hole=hole)
     for share in SHRINK:
         radius = rule.radius_mm * share
         clear = rule.pierce_clear_mm * share
-        for loop in _begun(travelled, rule.corner_clear_mm * share, keep_off):
+        for loop in _begun(run, rule.corner_clear_mm * share, keep_off):
             lead_in, lead_out = _leads(loop, radius)
             if _free(loop, lead_in, lead_out, clear, others, hole=hole):
                 return Cut(contour if isinstance(contour, Circle) else loop, lead_in, lead_out)
@@ -82,12 +81,6 @@ def _led(
     raise Refusal(
         f"{name}: no room for a lead of {rule.radius_mm:.4g} mm at the {what}; a smaller lead is right", "cutting.lead"
     )
-
-
-def _travelled(contour: Contour, *, hole: bool) -> Loop:
-    """The contour as a loop run the way the torch goes: holes anticlockwise, outside clockwise."""
-    loop = Loop(edges(contour))
-    return loop if (loop.area > 0.0) == hole else loop.reversed()
 
 
 def _begun(loop: Loop, corner_clear_mm: float, keep_off: Chain | None) -> Iterator[Loop]:

@@ -132,6 +132,15 @@ def moved_contour(contour: Contour, turn: complex = 1 + 0j, shift: complex = 0j)
     return contour.moved(turn, shift)
 
 
+def travelled(contour: Contour, *, hole: bool) -> Loop:
+    """The contour as a loop run the way the torch goes, the part to the right: holes anticlockwise, outside clockwise.
+
+    The swirl of a plasma arc leaves the squarer edge on the right (common practice, no source).
+    """
+    loop = Loop(edges(contour))
+    return loop if (loop.area > 0.0) == hole else loop.reversed()
+
+
 def contour_bounds(contour: Contour) -> tuple[float, float, float, float]:
     """Smallest u, smallest v, largest u, largest v."""
     if isinstance(contour, Circle):

@@ -23,9 +23,13 @@ def check_cut(part: CutPart) -> None:
     Raises:
         Refusal: An edge is too short, a contour crosses itself or another, or a hole is not inside the outline.
     """
+    check_edges(part)
     for cut in part.cuts:
         if isinstance(cut.contour, Loop):
-            _check_edges(part.name, cut.contour)
+            crossing = simple(cut.contour)
+            if crossing is not None:
+                place = _point(crossing)
+                raise Refusal(f"{part.name}: the outline meets itself at {place}; it must not cross or touch itself")
         elif cut.contour.radius <= SHORTEST_EDGE_MM:
             raise Refusal(f"{part.name}: a hole of {2 * cut.contour.radius:.3g} mm diameter cannot be cut")
     outside = part.outside.contour
@@ -38,6 +42,21 @@ def check_cut(part: CutPart) -> None:
     for punch in part.punch:
         if not encloses(outside, punch.centre):
             raise Refusal(f"{part.name}: the punch mark at {_point(punch.centre)} is off the plate")
+
+
+def check_edges(part: CutPart, as_cut: str = "") -> None:
+    """Refuse a part with an edge that no control follows; ``as_cut`` says what was done to it, if anything.
+
+    Raises:
+        Refusal: An edge is too short.
+    """
+    loops = [cut.contour for cut in part.cuts if isinstance(cut.contour, Loop)]
+    for segment in (segment for loop in loops for segment in loop):
+        if segment.length < SHORTEST_EDGE_MM:
+            raise Refusal(
+                f"{part.name}: {as_cut}the edge at {_point(segment.start)} is {segment.length:.3g} mm long, "
+                f"too short to cut; at least {SHORTEST_EDGE_MM} mm is right"
+            )
 
 
 def confirm_dxf(text: str, parts: tuple[CutPart, ...], units: Units, version: Version = "R2000") -> None:
@@ -69,18 +88,6 @@ def _confirm_layer(drawn: Drawn, layer: str, meant: list[Contour]) -> None:
 
 def _size(contour: Contour) -> tuple[float, float]:
     return abs(contour.area), contour.length
-
-
-def _check_edges(name: str, loop: Loop) -> None:
-    for segment in loop:
-        if segment.length < SHORTEST_EDGE_MM:
-            raise Refusal(
-                f"{name}: the edge at {_point(segment.start)} is {segment.length:.3g} mm long, too short to cut; "
-                f"at least {SHORTEST_EDGE_MM} mm is right"
-            )
-    crossing = simple(loop)
-    if crossing is not None:
-        raise Refusal(f"{name}: the outline meets itself at {_point(crossing)}; it must not cross or touch itself")
 
 
 def _meet(one: Contour, other: Contour) -> bool:

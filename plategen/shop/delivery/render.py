@@ -9,7 +9,7 @@ from plategen.refusal import Refusal
 from plategen.shop.cut.part import CutPart
 from plategen.shop.sheet.fit_note_html import fit_note_html
 from plategen.shop.stamp import dxf_stamped, header_time, html_stamped, step_stamped
-from plategen.shop.table.cutting import Sheets, cut_file_name, cut_parts, laid_out, on_one_drawing
+from plategen.shop.table.cutting import Sheets, cut_file_name, cut_parts, laid_out, on_one_drawing, single_sheets
 from plategen.shop.table.dxf_files import parts_dxf
 from plategen.shop.table.notes import CutNotes, cut_notes
 from plategen.shop.work import Work
@@ -42,6 +42,8 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
     for name, part in parts.items():
         yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
     yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(groups))
+    for name, group, number in single_sheets(groups):
+        yield cut_file_name(work.job, name), partial(_dxf, work, name, group.placed(number))
     if solid:
         yield "bracket.step", lambda: _step(work)
         if work.job.solid.mesh != "none":
@@ -55,7 +57,8 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
     text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
-    return dxf_stamped(text, _words(work, name)).encode("ascii")
+    unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
+    return dxf_stamped(text, f"{_words(work, name)}; lengths in {unit}").encode("ascii")
 
 
 def _step(work: Work) -> bytes:

@@ -41,10 +41,12 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         if time.minutes is None:
             told = f"no estimate of the time: {time.source}"
         else:
-            told = f"about {max(1, round(time.minutes))} min ({time.source})"
-        words.append(
-            f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {time.pierces} pierces, {told}."
-        )
+            told = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
+        pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
+        words.append(f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {pierces}, {told}.")
+    if notes.sheets:
+        each = (f"{file} ({show.length(thickness)} {steel})" for file, thickness, steel in notes.sheets)
+        words.append(f"Each sheet by itself, its corner at the origin: {', '.join(each)}.")
     for thickness, share, count in notes.yields:
         words.append(
             f"{show.length(thickness)} plate: {count} {'sheet' if count == 1 else 'sheets'}, {share:.0%} of the length "
@@ -81,6 +83,7 @@ def cut_report(notes: CutNotes) -> dict[str, Any]:
         "layout": [
             {"thickness_mm": thickness, "yield": share, "sheets": count} for thickness, share, count in notes.yields
         ],
+        "files": [{"file": file, "thickness_mm": t, "steel": steel} for file, t, steel in notes.sheets],
     }
 
 

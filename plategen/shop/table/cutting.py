@@ -12,7 +12,7 @@ from plategen.shop.cut.dxf import dxf_name
 from plategen.shop.cut.kerf import compensated
 from plategen.shop.cut.lead import LeadRule, led
 from plategen.shop.cut.part import CutPart, cut_part
-from plategen.shop.cut.proof import check_cut
+from plategen.shop.cut.proof import check_cut, check_edges
 from plategen.shop.cut.scribe import scribed
 from plategen.shop.nest.layout import Layout, Sheet, nest
 from plategen.shop.table.dxf_files import APART_MM, side_by_side
@@ -77,7 +77,8 @@ def table_part(work: Work, plate: Plate) -> CutPart:
     if cutting.compensate:
         loops = cutting.outer_corner == "loop"
         part = compensated(part, cutting.kerf_mm, "miter" if loops else "round")
-        part = with_corner_loops(part, LOOP_KERFS * cutting.kerf_mm) if loops else part
+        check_edges(part, f"with a kerf of {cutting.kerf_mm:.4g} mm ")
+        part = with_corner_loops(part, LOOP_KERFS * cutting.kerf_mm, cutting.kerf_mm) if loops else part
     if cutting.lead_mm:
         rule = LeadRule(
             radius_mm=cutting.lead_mm,
@@ -105,8 +106,22 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
     found = []
     for _, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
         copies = tuple(parts[plate.name] for plate in plates)
-        found.append(Sheets(plates=tuple(plates), parts=copies, layout=nest(copies, sheet) if sheet else None))
+        layout = nest(copies, sheet) if sheet else None
+        # what is cut is larger than the plate by the kerf and the loops: the yield is of plates
+        layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
+        found.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
     return tuple(found)
+
+
+def single_sheets(groups: Sequence[Sheets]) -> tuple[tuple[str, Sheets, int], ...]:
+    """Each sheet for a drawing of its own, since a table holds one at a time: its name, its plates, its number.
+
+    None when all plates come from one sheet: ``plates`` is that sheet.
+    """
+    found = [(group, number) for group in groups for number in range(group.layout.sheets if group.layout else 1)]
+    if len(found) == 1:
+        return ()
+    return tuple((f"plates_{count}", group, number) for count, (group, number) in enumerate(found, 1))
 
 
 def on_one_drawing(groups: Sequence[Sheets]) -> tuple[CutPart, ...]:

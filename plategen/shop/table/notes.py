@@ -10,7 +10,7 @@ from plategen.shop.cut.part import CutPart
 from plategen.shop.cut.scribe import weld_ticks
 from plategen.shop.cut.time import CutTime, cut_time
 from plategen.shop.cut.tolerance import cut_edge, cut_size
-from plategen.shop.table.cutting import Sheets
+from plategen.shop.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.shop.work import Work
 
 
@@ -57,6 +57,7 @@ class CutNotes:
         compensated: True when the files already allow for the kerf: the controller must not do it again.
         led: True when the files carry leads.
         yields: Share of the sheet used up that is plate, and number of sheets, of each thickness; empty without sheet.
+        sheets: File of each sheet by itself, its thickness and steel; empty when all plates come from one.
     """
 
     plates: tuple[PlateNote, ...]
@@ -64,6 +65,7 @@ class CutNotes:
     compensated: bool
     led: bool
     yields: tuple[tuple[float, float, int], ...]
+    sheets: tuple[tuple[str, float, str], ...] = ()
 
 
 def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...]) -> CutNotes:
@@ -82,6 +84,10 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
         led=work.job.cutting.lead_mm > 0.0,
         yields=tuple(
             (group.thickness_mm, group.layout.yield_share, group.layout.sheets) for group in groups if group.layout
+        ),
+        sheets=tuple(
+            (cut_file_name(work.job, name), group.thickness_mm, group.plates[0].steel)
+            for name, group, _ in single_sheets(groups)
         ),
     )
 
@@ -117,13 +123,21 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         size_mm=size,
         lean_mm=lean,
         lean_rad=lean_rad,
-        left_in_corners_mm=max((c.left_mm for c in left_corners(plate.outline, cutting.kerf_mm)), default=0.0),
+        left_in_corners_mm=_left_mm(plate, cutting.kerf_mm),
         drilled=tuple(hole.name for hole in not_cut if hole.circle.centre in punched),
         reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
         tapered=tuple(hole.name for hole in plate.holes if hole.made == "cut" and _tapers(hole, lean or 0.0)),
         unnamed=len(part.scribe) <= len(weld_ticks(plate, work.bracket.welds)) + len(plate.marks),
         source="; ".join(sources),
     )
+
+
+def _left_mm(plate: Plate, kerf_mm: float) -> float:
+    """Most that is left in an inner corner of the outline or of an opening."""
+    found = [*left_corners(plate.outline, kerf_mm)]
+    for opening in plate.openings:
+        found.extend(left_corners(opening, kerf_mm, hole=True))
+    return max((corner.left_mm for corner in found), default=0.0)
 
 
 def _tapers(hole: Hole, lean_mm: float) -> bool:

@@ -1,5 +1,6 @@
 """Kerf compensation against its own inverse, the solid kernel's offset and shapely's buffer."""
 
+import itertools
 import math
 
 import cadquery
@@ -10,16 +11,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Plate, across_pin
+from plategen.flat.distance import chain_distance
 from plategen.flat.fillet import largest_radius, rounded
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_loop
 from plategen.flat.segment import Arc, Line
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
 from plategen.shop.cut.corner_loop import looped, with_corner_loops
 from plategen.shop.cut.dxf_read import read_dxf
 from plategen.shop.cut.kerf import compensated, grown, left_corners
 from plategen.shop.cut.part import Cut, CutPart, cut_part
+from plategen.shop.cut.proof import check_edges
 from plategen.shop.solid import kernel as solid
 from plategen.shop.table.dxf_files import parts_dxf
 from tests.shop.cut_examples import hole, keyhole_plate, rectangle, slot, slotted_plate
@@ -116,7 +120,7 @@ def test_random_outlines_come_back_from_kerf_and_from_their_file() -> None:
             parts_dxf([part], "in" if seed % 2 else "mm", "R12" if seed % 3 == 0 else "R2000"),
             (25.4 if seed % 2 else 1.0) if seed % 3 == 0 else None,
         )
-        assert drawn.on("CUT-OUTSIDE")[0].area == pytest.approx(outline.area, rel=1e-9)
+        assert abs(drawn.on("CUT-OUTSIDE")[0].area) == pytest.approx(outline.area, rel=1e-9)
         try:
             path = compensated(part, kerf).outside.contour
         except Refusal:
@@ -209,3 +213,60 @@ def test_kerf_of_a_plate_with_a_hole_that_is_drilled_leaves_its_punch_mark_alone
     )  # fmt: skip
     part = cut_part(plate)
     assert compensated(part, 2.0).punch == part.punch
+
+
+def test_a_joint_that_is_almost_smooth_leaves_no_edge_that_a_control_stumbles_on() -> None:
+    # the nose of a fitted plate: an arc that leaves its neighbours by hundredths of a degree
+    for off_rad in (1e-7, 1e-5, 1e-3, 0.02):
+        bow = math.tan((math.pi / 2 + off_rad) / 4)
+        outline = Loop((Line(0j, 60 + 0j), Line(60 + 0j, 60 + 20j), Arc(60 + 20j, 40 + 40j, bow), Line(40 + 40j, 40j),
+                        Line(40j, 0j)))  # fmt: skip
+        for kerf in (0.3, 1.6, 3.0):
+            path = grown(outline, kerf / 2)
+            assert isinstance(path, Loop)
+            assert min(s.length for s in path) >= SHORTEST_EDGE_MM
+            back = grown(path, -kerf / 2, "miter")
+            assert isinstance(back, Loop)
+            assert furthest_apart(back, outline) < 1e-6
+
+
+def test_an_edge_that_kerf_makes_too_short_is_refused() -> None:
+    # a step of 1.02 mm between two inner corners: half a kerf off each leaves 0.02 mm of it
+    steps = (0j, 60 + 0j, 60 + 20j, 41.02 + 20j, 41.02 + 10j, 40 + 10j, 40 + 20j, 20j)
+    outline = Loop(tuple(Line(a, b) for a, b in zip(steps, (*steps[1:], steps[0]), strict=True)))
+    path = compensated(CutPart(name="ear", outside=Cut(outline)), 1.0)
+    with pytest.raises(Refusal, match=r"ear: with a kerf of 1 mm the edge at .* too short to cut"):
+        check_edges(path, "with a kerf of 1 mm ")
+
+
+def test_a_corner_without_room_for_a_loop_goes_without() -> None:
+    # a fork whose mouth is narrower than two loops: nothing crosses it, and the corners outside keep theirs
+    mouth = 7.0
+    corners = (0j, 80 + 0j, 80 + 50j, 40 + mouth / 2 + 50j, 40 + mouth / 2 + 15j, 40 - mouth / 2 + 15j,
+               40 - mouth / 2 + 50j, 50j)  # fmt: skip
+    fork = Loop(tuple(Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)))
+    path = looped(fork, 6.0, 1.5)
+    rounds = [s for s in path if isinstance(s, Arc)]
+    assert len(rounds) == 4, "a loop at the mouth would run into the other prong"
+    assert len([s for s in looped(fork, 2.0, 1.5) if isinstance(s, Arc)]) == 5, "the second would meet the first"
+    assert len([s for s in looped(fork, 1.0, 1.5) if isinstance(s, Arc)]) == 6
+    steel = shapely.Polygon([(c.real, c.imag) for c in corners]).buffer(-1e-6)
+    for arc in rounds:
+        line = shapely.LineString([(p.real, p.imag) for p in (arc.point(k / 40) for k in range(41))])
+        assert not line.intersects(steel)
+    for one, other in itertools.combinations(rounds, 2):
+        assert chain_distance([one], [other]) >= 1.5
+
+
+def test_a_corner_that_hardly_turns_has_no_larger_loop_than_a_square_one() -> None:
+    corners = [60.0 * complex(math.cos(a), math.sin(a)) for a in (k * math.pi / 5 for k in range(10))]
+    tenth = Loop(tuple(Line(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)))
+    assert {round(s.radius, 6) for s in looped(tenth, 5.0) if isinstance(s, Arc)} == {5.0}
+
+
+def test_material_left_in_the_corners_of_an_opening() -> None:
+    window = rectangle(30.0, 10.0)
+    for one in (window, window.reversed()):
+        left = left_corners(one, 2.0, hole=True)
+        assert [corner.left_mm for corner in left] == [pytest.approx(math.sqrt(2) - 1)] * 4
+        assert left_corners(one, 2.0) == ()

@@ -4,19 +4,23 @@ import dataclasses
 import io
 import math
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import ezdxf
 import pytest
 
-from plategen.flat.loop import Circle
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job.cutting import Cutting, SheetStock
+from plategen.job.load import load_job
+from plategen.make import carry_through
 from plategen.quantity import Show
 from plategen.refusal import Refusal
 from plategen.shop.picture.sheet_layout import nest_pictures
 from plategen.shop.sheet.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.shop.sheet.cut_table import cut_report, cut_table, cut_words
 from plategen.shop.solid.clearance import Clearance
-from plategen.shop.table.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing
+from plategen.shop.table.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing, single_sheets
 from plategen.shop.table.dxf_files import parts_dxf
 from plategen.shop.table.notes import cut_notes
 from plategen.shop.work import Work
@@ -177,3 +181,53 @@ def test_a_plate_too_small_for_its_name_is_told() -> None:
     parts = cut_parts(work)
     words = cut_words(cut_notes(work, parts, laid_out(work, parts)), SHOW)
     assert "No room to scribe a name on ear near: mark by hand." in words
+
+
+def test_a_table_holds_one_sheet_so_each_has_a_drawing_of_its_own() -> None:
+    stock = SheetStock(length_mm=600.0, width_mm=500.0)
+    work = asked(stock)
+    parts = cut_parts(work)
+    assert single_sheets(laid_out(work, parts)) == (), "plates is that sheet"
+    near, far = work.bracket.plates
+    thin = dataclasses.replace(work.bracket, plates=(near, dataclasses.replace(far, thickness_mm=6.0)))
+    work = dataclasses.replace(work, bracket=thin)
+    groups = laid_out(work, parts)
+    found = single_sheets(groups)
+    assert [(name, group.plates[0].name) for name, group, _ in found] == [
+        ("plates_1", "ear_near"),
+        ("plates_2", "ear_far"),
+    ]
+    for _, group, number in found:
+        for part in group.placed(number):
+            u0, v0, u1, v1 = part.bounds
+            assert min(u0, v0) >= stock.margin_mm - 1e-6
+            assert u1 <= stock.length_mm
+            assert v1 <= stock.width_mm
+    notes = cut_notes(work, parts, groups)
+    assert [(file, t) for file, t, _ in notes.sheets] == [("plates_1.dxf", near.thickness_mm), ("plates_2.dxf", 6.0)]
+    assert any("plates_2.dxf" in words for words in cut_words(notes, SHOW))
+
+
+def test_the_yield_is_of_plates_not_of_what_the_torch_goes_round() -> None:
+    stock = SheetStock(length_mm=900.0, width_mm=500.0)
+    work = asked(stock, kerf_mm=3.0, compensate=True, outer_corner="loop")
+    (group,) = laid_out(work, cut_parts(work))
+    assert group.layout is not None
+    area = sum(plate.area_mm2 for plate in work.bracket.plates)
+    assert group.layout.yield_share == pytest.approx(area / (sum(group.layout.used_mm) * stock.width_mm))
+
+
+def test_plates_nearer_than_the_kerf_are_refused() -> None:
+    with pytest.raises(Refusal, match=r"sheet_stock\.spacing: .*cut into one another"):
+        asked(SheetStock(length_mm=600.0, width_mm=500.0, spacing_mm=1.0), kerf_mm=1.5)
+
+
+def test_no_example_has_an_edge_that_kerf_makes_too_short() -> None:
+    for profile in sorted((Path(__file__).parents[3] / "profiles").glob("*/job.toml")):
+        loaded = load_job(profile)
+        cutting = loaded.job.cutting.replaced(kerf_mm=1.6, compensate=True, lead_mm=6.0)
+        work = carry_through(loaded.job.replaced(cutting=cutting), loaded.traces)
+        for part in cut_parts(work).values():
+            edges = [s for cut in part.cuts if isinstance(cut.contour, Loop) for s in cut.contour]
+            # the lead meets an edge at its middle
+            assert min(s.length for s in edges) >= SHORTEST_EDGE_MM / 2

@@ -1,5 +1,6 @@
 """The cutting file against readers that did not write it, and against areas known by hand."""
 
+import cmath
 import io
 import itertools
 import logging
@@ -18,6 +19,8 @@ from plategen.flat.segment import Arc, Line
 from plategen.refusal import Refusal
 from plategen.shop.cut.dxf import LAYER_COLOURS, dxf_name, dxf_text
 from plategen.shop.cut.dxf_read import read_dxf
+from plategen.shop.cut.kerf import compensated
+from plategen.shop.cut.lead import LeadRule, led
 from plategen.shop.cut.part import Cut, CutPart, cut_part
 from plategen.shop.cut.proof import check_cut, confirm_dxf
 from plategen.shop.table.dxf_files import parts_dxf, plate_dxf, plate_part, side_by_side
@@ -202,7 +205,7 @@ def test_all_plates_together_do_not_touch() -> None:
     boxes = [shapely.box(*o.bounds) for o in outlines]
     assert len(boxes) == len(ears)
     assert all(a.distance(b) >= 10.0 - 1e-9 for a, b in itertools.combinations(boxes, 2))
-    assert sum(o.area for o in outlines) == pytest.approx(sum(p.outline.area for p in ears), rel=1e-12)
+    assert sum(abs(o.area) for o in outlines) == pytest.approx(sum(p.outline.area for p in ears), rel=1e-12)
 
 
 @plates
@@ -279,3 +282,50 @@ def test_other_peoples_loose_lines_are_joined_and_strange_things_named() -> None
 def test_what_is_no_dxf_file_is_refused(text: str) -> None:
     with pytest.raises(Refusal, match="not a DXF file"):
         read_dxf(text)
+
+
+@plates
+@versions
+def test_contours_run_the_way_the_torch_goes(plate: Plate, version: str) -> None:
+    # common practice, no source: the squarer edge of a plasma cut lies to the right of the way
+    drawn = read_dxf(plate_dxf(plate, "mm", (), version))
+    assert all(contour.area < 0.0 for contour in drawn.on("CUT-OUTSIDE"))
+    assert all(contour.area > 0.0 for contour in drawn.on("CUT-INSIDE"))
+
+
+@plates
+@versions
+@entities
+@pytest.mark.parametrize("turn_deg", [0.0, 37.0, 90.0])
+def test_the_torch_follows_lead_contour_and_lead_without_a_jump(
+    plate: Plate, version: str, entities: str, turn_deg: float
+) -> None:
+    turn = cmath.rect(1.0, math.radians(turn_deg))
+    rule = LeadRule(radius_mm=5.0, pierce_clear_mm=4.0, corner_clear_mm=7.5)
+    part = led(compensated(cut_part(plate), 1.5), rule, plate.notch).moved(turn, 200 + 100j)
+    space = ezdxf.read(io.StringIO(parts_dxf([part], "mm", version, entities))).modelspace()
+    path = [ends for entity in space if entity.dxf.layer in CUTTING for ends in _ends(entity)]
+    # an ARC by itself runs anticlockwise by definition: of loose ones an end has to meet, whichever
+    jumps = [
+        (a, b)
+        for a, b in itertools.pairwise(path)
+        if (abs(b[0] - a[1]) if entities == "polylines" else min(abs(p - q) for p in a for q in b)) > 1e-6
+    ]
+    assert len(jumps) == len(part.cuts) - 1, "one rapid from each contour to the next, and nowhere else"
+
+
+CUTTING = ("CUT-OUTSIDE", "CUT-INSIDE", "LEAD")
+
+
+def _ends(entity) -> list[tuple[complex, complex]]:
+    """Where each piece of an entity begins and ends as the torch goes; an ARC runs anticlockwise by definition."""
+    kind = entity.dxftype()
+    if kind == "LINE":
+        return [(complex(*entity.dxf.start.vec2), complex(*entity.dxf.end.vec2))]
+    if kind == "ARC":
+        return [(complex(*entity.start_point.vec2), complex(*entity.end_point.vec2))]
+    assert kind in ("LWPOLYLINE", "POLYLINE"), "a circle begins at its right, wherever the lead arrives"
+    points = entity.get_points("xy") if kind == "LWPOLYLINE" else [v.dxf.location.vec2 for v in entity.vertices]
+    corners = [complex(x, y) for x, y in points]
+    closed = entity.closed if kind == "LWPOLYLINE" else entity.is_closed
+    return list(itertools.pairwise([*corners, corners[0]] if closed else corners))
