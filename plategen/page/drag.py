@@ -34,6 +34,8 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
         raise Refusal("nothing is drawn yet that could be dragged; fill in the numbers first", drag.what)
     units = work.job.units
     if drag.what == "pin":
+        if work.job.mount.pin == "study":
+            raise Refusal('the steering study places the pin; pin = "here" under [mount] lets it be dragged', drag.what)
         return (
             Set("mount.pin_station", on_mark(drag.u, units)),
             Set("mount.inline_offset", on_mark(-drag.v, units)),

@@ -69,7 +69,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, pen, show) if fitted else ()),
         *(_feet(work, shift, pen, show) if fitted else ()),
-        _pin(work, shift, bounds, pen, show, movable=fitted is not None),
+        _pin(work, shift, bounds, pen, show, movable=fitted is not None and work.job.mount.pin == "here"),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
     return _framed(box, _told(work, show, any(g not in plates for g in ghosts)), content)

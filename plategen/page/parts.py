@@ -139,7 +139,9 @@ def _file_list(moment: Moment) -> list[tuple[str, str]]:
     if work is None:
         return []
     plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.cut_plates]
-    return [*plates, *_FILES.items()]
+    drawn = work.steering is not None and work.steering.sweep is not None
+    linkage = [("steering.step", "the linkage at both locks, in the vehicle frame")] if drawn else []
+    return [*plates, *_FILES.items(), *linkage]
 
 
 def _drawing(moment: Moment, trace: str) -> str:

@@ -260,6 +260,7 @@ def _met(met: Met) -> dict[str, Any]:
         "per_turn_deg": None if met.per_turn_rad is None else math.degrees(met.per_turn_rad),
         "per_turn_mm": met.per_turn_mm,
         "force_n": met.force_n,
+        "moment_nmm": met.moment_nmm,
     }
 
 

@@ -59,6 +59,7 @@ class Met:
         bolt_turns: The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
         per_turn_rad: Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
         force_n: Force on it when the cylinder drives the steering against it at full pressure; None without radius.
+        moment_nmm: The moment that the cylinder then puts about the lever's axis; None without a cylinder.
     """
 
     name: str
@@ -71,6 +72,7 @@ class Met:
     per_turn_rad: float | None = None
     per_turn_mm: float | None = None
     force_n: float | None = None
+    moment_nmm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,14 +170,15 @@ def _met(
     per_turn = None
     if stop.pitch_mm is not None and stop.contact_radius_mm is not None:
         per_turn = stop.pitch_mm / stop.contact_radius_mm
-    travel = per_turn_mm = force = None
+    travel = per_turn_mm = force = moment = None
     if lengths is not None:
         straight = _at(driver, lengths, 0.0)
         travel = abs(_at(driver, lengths, signed) - straight) if inside else None
         rate = abs(_at(driver, np.gradient(lengths, own, edge_order=2), signed if inside else lock if left else -lock))
         per_turn_mm = None if per_turn is None else per_turn * rate
-        if forces_n is not None and stop.contact_radius_mm is not None:
-            force = (forces_n[0] if left else forces_n[1]) * rate / stop.contact_radius_mm
+        if forces_n is not None:
+            moment = (forces_n[0] if left else forces_n[1]) * rate
+            force = None if stop.contact_radius_mm is None else moment / stop.contact_radius_mm
     return Met(
         name=stop.name,
         turn=stop.turn,
@@ -187,6 +190,7 @@ def _met(
         per_turn_rad=per_turn,
         per_turn_mm=per_turn_mm,
         force_n=force,
+        moment_nmm=moment,
     )
 
 

@@ -5,6 +5,8 @@ from collections.abc import Callable
 
 from plategen.show import Show
 from plategen.steering.block import Block, Row, angle, signed
+from plategen.steering.clearance import DEFLECTION_MM
+from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.steering.words_cylinder import (
@@ -20,6 +22,7 @@ CAUTIONS = (
     "Steering kills when it fails. Nothing here certifies a steering, a part or a vehicle.",
     "Your local vehicle code decides what may be changed on a steering and who must inspect it. Ask before you cut.",
     "Have a licensed engineer check linkage, loads and brackets, and a qualified welder make the welds.",
+    "The box's own stop is no stop to lean on: its shaft and housing would bear the whole force. Spindle stops first.",
     "Oil under pressure goes through skin: engine off and pressure let out before a fitting is touched.",
     "Suspension travel is not in these figures: turn lock to lock with the axle up, down and crossed before the road.",
     "If anything goes wrong while filling or bleeding, stop the pump first: a dry pump is ruined within seconds.",
@@ -42,6 +45,7 @@ def blocks(study: SteeringStudy, show: Show) -> tuple[Block, ...]:
         _stops(study, show),
         _clearance(study, show),
         _marks(study, show),
+        _oil_lines(study, show),
         _circuit(study, show),
         _what_if(study, show),
         _attachments(study, show),
@@ -120,22 +124,29 @@ def _stops(study: SteeringStudy, show: Show) -> Block | None:
                 met.name,
                 angle(show, met.box_rad) if far else "never",
                 "" if met.travel_mm is None else show.length(met.travel_mm),
-                angle(show, met.set_by_rad) if far else "",
+                angle(show, met.set_by_rad) if far and met.kind != "box" else "",
                 setting,
                 per_turn,
-                "" if met.force_n is None else show.force(met.force_n),
+                _borne(met, show),
             )
         )
-    heading = ("turn", "stop", "met at, box", "travel", "to be met later by", "bolt", "a turn is", "force on it")
+    heading = ("turn", "stop", "met at, box", "travel", "to be met later by", "bolt", "a turn is", "it bears")
     return Block("Stops, in the order in which they are met", heading, tuple(rows))
+
+
+def _borne(met: Met, show: Show) -> str:
+    """What a stop bears: a force where it is told how far out it stands, else the moment on its lever's shaft."""
+    if met.force_n is not None:
+        return show.force(met.force_n)
+    return "" if met.moment_nmm is None else f"{show.moment(met.moment_nmm)} on the shaft"
 
 
 def _clearance(study: SteeringStudy, show: Show) -> Block | None:
     rows = tuple(
-        (c.tyre, c.bar, show.length(c.least_mm), show.length(c.left_mm(12.7)), show.length(c.left_mm(25.4)))
+        (c.tyre, c.bar, show.length(c.least_mm), *(show.length(c.left_mm(mm)) for mm in DEFLECTION_MM))
         for c in study.clearances
     )
-    deflected = (f"deflected {show.short(12.7)}", f"deflected {show.short(25.4)} {show.units}")
+    deflected = tuple(f"deflected {show.short(mm)} {show.units}" for mm in DEFLECTION_MM)
     return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), rows)
 
 
@@ -154,30 +165,37 @@ def _marks(study: SteeringStudy, show: Show) -> Block | None:
     return Block("What a mark is worth", ("mark", "on the hub", "box", "wheel", "travel", "splines"), rows)
 
 
-def _circuit(study: SteeringStudy, show: Show) -> Block | None:
+def _oil_lines(study: SteeringStudy, show: Show) -> Block | None:
     c = study.circuit
     if c is None:
         return None
-    share = 0.0 if study.steering.circuit is None else study.steering.circuit.relief_share
-    rows: list[Row] = [
+    rows = tuple(
         (
             line.name,
             line.kind,
-            f"{line.velocity_m_s:.2f} of {line.limit_m_s:.1f} m/s",
+            f"{line.velocity_m_s:.2f} m/s",
+            f"{line.limit_m_s:.1f} m/s",
             show.length(line.least_inside_mm),
             show.pressure(line.loss_mpa),
         )
         for line in c.lines
-    ]
-    rows += [
-        ("return lines together", "", "", "", show.pressure(c.return_loss_mpa)),
-        ("heat while all oil goes over relief", "", f"{c.heat_w / 1000:.2f} kW", "", ""),
-        (f"cooler carries, {share:.0%} of the time at relief", "", f"{c.cooler_w / 1000:.2f} kW", "", ""),
-        ("oil level above the pump", "", show.length(c.head_mm), "", ""),
-        (f"oil level above the {c.highest}", "", show.length(c.reservoir_over_mm), "", ""),
-        ("air has to go down after", "", ", ".join(c.air_traps) or "nothing", "", ""),
-    ]
-    return Block("Oil circuit", ("line", "kind", "velocity", "least inside", "loss"), tuple(rows))
+    )
+    return Block("Oil lines", ("line", "kind", "velocity", "at most", "least inside", "loss"), rows)
+
+
+def _circuit(study: SteeringStudy, show: Show) -> Block | None:
+    c, entry = study.circuit, study.steering.circuit
+    if c is None or entry is None:
+        return None
+    rows: tuple[Row, ...] = (
+        ("loss of the return lines together", show.pressure(c.return_loss_mpa)),
+        ("heat while all oil goes over relief", f"{c.heat_w / 1000:.2f} kW"),
+        (f"cooler has to carry, {entry.relief_share:.0%} of the time at relief", f"{c.cooler_w / 1000:.2f} kW"),
+        ("oil level above the pump", show.length(c.head_mm)),
+        (f"oil level above the {c.highest}, the highest other part", show.length(c.reservoir_over_mm)),
+        ("air has to go down after", ", ".join(c.air_traps) or "nothing: it rises all the way"),
+    )
+    return Block("Oil circuit", (), rows)
 
 
 def _what_if(study: SteeringStudy, show: Show) -> Block | None:

@@ -7,9 +7,10 @@ from plategen.steering.block import Block, Row, angle
 from plategen.steering.hydraulics import Oil
 from plategen.steering.sizing import Sizing
 from plategen.steering.study import SteeringStudy
+from plategen.steering.vector import array
 
 SCRUB: tuple[Row, ...] = (
-    ("  its patch a disc: Barton and Fieldhouse (2018), ch. 2", "f W √(d² + (a/3)²)"),
+    ("  patch a disc: Barton, Fieldhouse (2018), ch. 2", "f W √(d² + (a/3)²)"),
     ("  by its width: common practice, no source", "f W √(B²/8 + d²)"),
     ("  f friction, W load, d kingpin offset", "a length of the patch, B width"),
 )
@@ -43,7 +44,18 @@ def stroke_block(study: SteeringStudy, show: Show) -> Block | None:
     if advice.fixed_mm is not None:
         places = ", ".join(f"{axis} {show.length(p)}" for axis, p in zip("xyz", advice.fixed_mm, strict=True))
         rows.append(("fixed pin goes to", places))
+    if study.in_line is not None and study.steering.cylinder_mount is not None:
+        swing, drawn = study.in_line.swing, study.steering.cylinder_mount
+        off = array(study.in_line.mount.fixed_mm) - array(drawn.fixed_pin_mm)
+        u, v, w = (float(off @ array(way)) for way in (swing.u, swing.v, swing.w))
+        moved = f"pin station {_by(u, show)}, in-line offset {_by(-v, show)}, plane {_by(w, show)}"
+        rows.append(("the same on the bracket", moved))
     return Block("Cylinder: stroke, spacers, fixed pin", (), tuple(rows))
+
+
+def _by(mm: float, show: Show) -> str:
+    """A change of a number of the job: ``'+1/8 in (0.125)'``, ``'stays'``."""
+    return "stays" if abs(mm) < 0.05 else f"{'+' if mm > 0.0 else '-'}{show.length(abs(mm))}"
 
 
 def _moved(mm: float, show: Show) -> str:

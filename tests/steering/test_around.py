@@ -130,6 +130,7 @@ def test_force_on_a_stop_by_virtual_work() -> None:
     angle = found.motion.angles_rad["left spindle"]
     rate = (pins.length_mm[-1] - pins.length_mm[-3]) / (angle[-1] - angle[-3])
     assert met.force_n == pytest.approx(10_000.0 * abs(rate) / 100.0, rel=5e-3)
+    assert met.moment_nmm == pytest.approx(10_000.0 * abs(rate), rel=5e-3)
 
 
 def test_a_stop_that_no_turn_reaches_is_never_met() -> None:
