@@ -23,6 +23,7 @@ from plategen.make import carry_through, fit_rail, on_rail
 from plategen.rail.reading import read_trace
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
+from plategen.shop.picture.station import stations
 from plategen.shop.solid.bodies import job_bodies
 from plategen.shop.solid.kernel import plate_solid, volume_mm3
 from plategen.shop.table.dxf_files import plate_dxf
@@ -104,6 +105,14 @@ def test_both_legs_are_welded_and_a_sharp_corner_is_relieved(radius: float, runs
             middle = [e.point(k / 20) for e in free for k in range(21)]
             toe = 24.0  # 1.5 x 15 on the next whole millimetre is 23; 2 x leg is 16
             assert min(abs(p - rim[0].centre) for p in middle) > relief + toe - 1.5
+
+
+def test_stations_are_told_only_where_the_notch_lies_under_the_rail_once() -> None:
+    for tab in _tabs(build_bracket(_job(), _on(corner_rail(6.0, 0.0, 0.0, 4.0), BUILT_FOR_MM))):
+        told = stations(tab, 10.0)
+        assert [station.along_mm for station in told][:16] == [120.0 + 10.0 * k for k in range(16)]
+        assert all(station.point.imag < 24.0 for station in told)
+        assert max(station.along_mm for station in told) <= 290.0
 
 
 @pytest.mark.parametrize("radius", [0.0, 6.0, 30.0])

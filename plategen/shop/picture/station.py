@@ -37,16 +37,21 @@ def stations(plate: Plate, step: float) -> tuple[Station, ...]:
     """The whole stations that lie on the plate's notch, by growing station.
 
     A point p of the plate's plane lies at the station ``origin.u + p . (u.u, v.u)``, so the stations are the cuts of
-    the notch with parallel lines. Empty when the plate has no notch or lies square to the straightedge.
+    the notch with parallel lines. A line that cuts it twice, as where it goes up the rail's side, or in a relief, where
+    it is off the rail, tells nothing. Empty when the plate has no notch or lies square to the straightedge.
     """
     along = complex(plate.placement.u[0], plate.placement.v[0])
     if plate.notch is None or abs(along) < 1e-9:
         return ()
     start = plate.placement.origin[0]
-    return tuple(
-        Station(along_mm, p)
+    cuts = (
+        (along_mm, crossings(plate.notch, along / abs(along), (along_mm - start) / abs(along)))
         for along_mm in _whole(plate.notch, along, start, step)
-        for p in crossings(plate.notch, along / abs(along), (along_mm - start) / abs(along))
+    )
+    return tuple(
+        Station(along_mm, found[0])
+        for along_mm, found in cuts
+        if len(found) == 1 and any(seat.distance(found[0]) < 1e-6 for seat in plate.seats)
     )
 
 
