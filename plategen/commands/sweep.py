@@ -1,6 +1,7 @@
 """How a sweep of variants is run and told: over processes, with progress, and Ctrl-C loses nothing that is done."""
 
 import csv
+import io
 import signal
 import sys
 from collections.abc import Generator
@@ -12,6 +13,7 @@ import click
 
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import INTERRUPTED, STOPPED
+from plategen.commands.working import at_terminal
 from plategen.screen import table
 from plategen.vary import Sweep, Variant, judged
 from plategen.vary_table import as_data, head, plain_head, plain_row, row, summary
@@ -32,12 +34,12 @@ def run(sweep: Sweep, jobs: int, *, told: Told) -> int:
     """
     done: list[Variant] = []
     stopped = False
-    rows = csv.writer(sys.stdout, lineterminator="\n")
+    rows = csv.writer(sys.stdout or io.StringIO(), lineterminator="\n")
     if told == "csv":
         rows.writerow(plain_head(sweep))
     with (
         click.progressbar(
-            length=len(sweep), label="variants", show_pos=True, file=sys.stderr, hidden=not sys.stderr.isatty()
+            length=len(sweep), label="variants", show_pos=True, file=sys.stderr, hidden=not at_terminal()
         ) as bar,
         closing(variants_of(sweep, jobs)) as variants,
     ):

@@ -14,10 +14,15 @@ Step: TypeAlias = Callable[[str], None]
 """Tells which step is begun."""
 
 
+def at_terminal() -> bool:
+    """True when a person may be looking at the error stream; some schedulers start programs without any stream."""
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
 @contextlib.contextmanager
 def working(first: str) -> Iterator[Step]:
     """While the block runs, say ``first``, then whatever the yielded function is given."""
-    if not sys.stderr.isatty():
+    if not at_terminal():
         yield lambda words: None
         return
     wide = 0

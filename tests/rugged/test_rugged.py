@@ -240,7 +240,12 @@ def test_a_reader_that_goes_away(tmp_path: Path, words: tuple[str, ...]) -> None
 
 def test_no_screen_at_all(tmp_path: Path, whole: dict[str, bytes]) -> None:
     """Started without open streams, as by some schedulers."""
-    words = command("make", PROFILE, "--no-solid", "--out", tmp_path / "out")
-    done = subprocess.run(["sh", "-c", '"$@" <&- >&- 2>&-', "sh", *words], cwd=tmp_path, check=False)
-    assert done.returncode == 0
+
+    def blind(*words: object) -> int:
+        return subprocess.run(["sh", "-c", '"$@" <&- >&- 2>&-', "sh", *command(*words)], cwd=tmp_path).returncode
+
+    assert blind("make", PROFILE, "--no-solid", "--out", tmp_path / "out") == 0
     assert contents(tmp_path / "out") == whole
+    for words in (("--json",), *(("--vary", "weld.leg=3/16:1/4:1/16", *how) for how in ((), ("--csv",), ("--json",)))):
+        assert blind("judge", PROFILE, *words) == 0, words
+    assert blind("judge", tmp_path / "gone") == 2
