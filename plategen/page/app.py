@@ -39,7 +39,7 @@ SHARED = {"static/picture.css": style, "static/turntable.js": script}
 
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
 _FILE_TYPES = {"dxf": "image/vnd.dxf", "pdf": "application/pdf", "html": "text/html; charset=utf-8",
-               "json": "application/json", "step": "model/step"}  # fmt: skip
+               "json": "application/json", "step": "model/step", "svg": "image/svg+xml"}  # fmt: skip
 
 Told = TypeVar("Told")
 """What a request's body is read as."""

@@ -141,7 +141,8 @@ def _file_list(moment: Moment) -> list[tuple[str, str]]:
     plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.cut_plates]
     drawn = work.steering is not None and work.steering.sweep is not None
     linkage = [("steering.step", "the linkage at both locks, in the vehicle frame")] if drawn else []
-    return [*plates, *_FILES.items(), *linkage]
+    papers = [(f"{p.name}.svg", f"{spoken(p)}, true-scale paper on one sheet") for p in work.cut_plates]
+    return [*plates, *_FILES.items(), *papers, *linkage]
 
 
 def _drawing(moment: Moment, trace: str) -> str:

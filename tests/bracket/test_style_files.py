@@ -20,7 +20,8 @@ def test_every_file_is_written(name: str) -> None:
     assert all(f.verdict != "stop" for f in work.findings if not f.opinion)
     files = {file: make() for file, make in render(work, "letter", True)}
     plates = {plate.name for plate in work.bracket.plates}
-    assert {f"{plate}.dxf" for plate in plates} | {"plates.dxf", "template.pdf", "sheet.html"} <= set(files)
+    drawn = {f"{plate}.{kind}" for plate in plates for kind in ("dxf", "svg")}
+    assert drawn | {"plates.dxf", "template.pdf", "sheet.html"} <= set(files)
     told = json.loads(files["report.json"])
     assert {plate["name"] for plate in told["plates"]} == plates
     assert bool(told["traces"]) == ("split" in name)

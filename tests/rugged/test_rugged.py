@@ -13,7 +13,8 @@ import pytest
 from tests.rugged.kill import killed
 from tests.rugged.program import PROFILE, another_job, command, contents, make, said
 
-NAMES = {"ear_near.dxf", "ear_far.dxf", "plates.dxf", "template.pdf", "sheet.html", "report.json", "revision.json"}
+DRAWN = {f"{plate}.{kind}" for plate in ("ear_near", "ear_far") for kind in ("dxf", "svg")}
+NAMES = DRAWN | {"plates.dxf", "template.pdf", "sheet.html", "report.json", "revision.json"}
 
 
 @pytest.fixture(scope="module")

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import cache, partial
 from typing import TYPE_CHECKING
 
+from plategen.bracket.model import Plate
 from plategen.refusal import Refusal
 from plategen.shop.cut.part import CutPart
 from plategen.shop.sheet.fit_note_html import fit_note_html
@@ -51,6 +52,8 @@ def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
         if (study := work.steering) is not None and study.sweep is not None:
             yield "steering.step", partial(_linkage, work, study)
     yield "template.pdf", lambda: _paper(work, paper)
+    for plate in work.cut_plates:
+        yield f"{plate.name}.svg", partial(_true_svg, work, plate)
     yield "sheet.html", lambda: _sheet(work, groups, notes, room())
     yield "report.json", lambda: _report(work, notes, room())
 
@@ -95,6 +98,12 @@ def _paper(work: Work, paper: str) -> bytes:
     from plategen.shop.paper.template import template_pdf
 
     return _whole(template_pdf(work, paper), b"%PDF-", b"%%EOF", "template.pdf")
+
+
+def _true_svg(work: Work, plate: Plate) -> bytes:
+    from plategen.shop.paper.svg_template import template_svg
+
+    return _whole(template_svg(work, plate).encode(), b"<?xml", b"</svg>", f"{plate.name}.svg")
 
 
 def _clearances(work: Work) -> "tuple[Clearance, ...]":

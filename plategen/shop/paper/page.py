@@ -7,6 +7,9 @@ from plategen.shop.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, STRIP_BEL
 from plategen.shop.paper.tile import Tile, Tiling
 from plategen.shop.paper.words import HOW_TO_PRINT, MEASURE_FIRST
 
+FOOT_MM = 2.75
+"""Height of the lettering under the drawing."""
+
 MAP_WIDTH_MM = 34.0
 """Most that the map of sheets may be wide."""
 
@@ -20,7 +23,7 @@ def foot(page: Page, *more: str) -> None:
     page.bar(MARGIN_MM + 9.5, low + STRIP_BELOW_MM, 4 * INCH_MM, INCH_MM / 2, upright=True, words="4 in")
     level = complex(left, low + STRIP_BELOW_MM - 4.0)
     page.draw(
-        Words(words, level - 3.1j * i, 2.4, "start", bold=i == 0)
+        Words(words, level - 3.6j * i, FOOT_MM, "start", bold=i == 0)
         for i, words in enumerate((MEASURE_FIRST, HOW_TO_PRINT, *more))
     )
 

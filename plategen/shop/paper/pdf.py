@@ -11,6 +11,7 @@ from typing import Any
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
 from plategen.shop.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
+from plategen.shop.paper.room import Window
 
 POINTS_PER_MM = 72.0 / 25.4
 """PDF counts in points."""
@@ -54,14 +55,18 @@ class Page:
     def window(
         self, left: float, bottom: float, width: float, height: float, corner: complex, ink: Iterable[Ink]
     ) -> None:
-        """Draws ink whose point ``corner`` lies in the window's lower left corner, and nothing beyond the window."""
+        """Draws ink whose point ``corner`` lies in the window's lower left corner, and nothing beyond the window.
+
+        Words that do not stand whole in it are left to the sheet on which they do.
+        """
+        shown = Window(corner, corner + complex(width, height))
         c = self.canvas
         c.saveState()
         path = c.beginPath()
         path.rect(left, bottom, width, height)
         c.clipPath(path, stroke=0, fill=0)
         c.translate(left - corner.real, bottom - corner.imag)
-        self.draw(ink)
+        self.draw(item for item in ink if not isinstance(item, Words) or shown.holds(item))
         c.restoreState()
 
     def draw(self, ink: Iterable[Ink]) -> None:

@@ -8,13 +8,13 @@ from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line
 from plategen.quantity import Show
-from plategen.shop.paper.ink import Stroke, Words
+from plategen.shop.paper.ink import LETTER, Stroke, Words
 from plategen.shop.paper.page import foot
 from plategen.shop.paper.pdf import Page
 from plategen.shop.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
 from plategen.shop.paper.tile import Tiling
 from plategen.shop.paper.words import WARNING
-from plategen.shop.picture.plate_words import facing, shape_mark, spoken
+from plategen.shop.picture.plate_words import facing, shape_mark, spoken, tape
 from plategen.shop.work import Work
 
 HOW_TO_CHECK = (
@@ -25,7 +25,7 @@ HOW_TO_CHECK = (
 )
 """What the page says."""
 
-LETTERING_MM = 2.8
+LETTERING_MM = 3.2
 """Height of its lettering."""
 
 Laid = Sequence[tuple[Plate, Tiling]]
@@ -37,7 +37,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
     if sheet.name == "roll":
         sheet = Sheet("roll", sheet.width_mm, 300.0)
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
-    left, right = MARGIN_MM + BARS_LEFT_MM + 4.0, sheet.width_mm - MARGIN_MM
+    left, right = MARGIN_MM + BARS_LEFT_MM, sheet.width_mm - MARGIN_MM
     top = sheet.height_mm - MARGIN_MM - 4.0
     revision = f"revision {work.stamp.letter}  |  " if work.stamp else ""
     page.draw(
@@ -45,10 +45,10 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
             Words("PRINT CHECK", complex(left, top), 8.0, "start", bold=True),
             Words(f"{revision}page 1 of {total}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
             Words(work.job.title, complex(left, top - 9.0), 4.0, "start"),
-            *(Words(w, complex(left, top - 17.0 - 4.8 * i), 3.2, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),
+            *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),
         )
     )
-    corner = complex(left, top - 92.0)
+    corner = complex(left, top - 94.0)
     _box(page, corner, 50.0, 50.0)
     page.ring(Circle(corner + 75 + 25j, INCH_MM / 2), "fine")
     page.draw(
@@ -59,7 +59,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         )
     )
     _sign(page, corner + 96 + 2j)
-    page.draw(_contents(work, laid, complex(left, top - 102.0), right - left))
+    page.draw(_contents(work, laid, complex(left, top - 104.0), right - left))
     foot(page)
     canvas.showPage()
 
@@ -78,24 +78,23 @@ def _sign(page: Page, corner: complex) -> None:
 
 def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
     """A line a plate with its pages, then the warnings."""
-    show = Show(work.job.units)
+    show, letters = Show(work.job.units), int(wide_mm / (LETTERING_MM * LETTER[False]))
     lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
     for plate, tiles in laid:
         last = first + len(tiles.tiles) - 1
         u0, v0, u1, v1 = plate.outline.bounds
         parts = (
             f"{spoken(plate)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
-            f"{tiles.rows} by {tiles.columns}",
-            f"{show.short(u1 - u0)} by {show.short(v1 - v0)} {show.units} over all",
+            f"{tape(show, u1 - u0)} by {tape(show, v1 - v0)} {show.units} over all",
             f"shape {shape_mark(plate)}",
             facing(work, plate).lower(),
         )
-        lines.append(Words("; ".join(p for p in parts if p), lines[-1].at - 5.5j, LETTERING_MM, "start"))
+        for k, line in enumerate(wrap("; ".join(p for p in parts if p), letters)):
+            lines.append(Words(line, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
         first = last + 1
-    letters = int(wide_mm / (LETTERING_MM * 0.52))
     for i, words in enumerate((*WARNING, *work.bracket.cautions)):
         for k, line in enumerate(wrap(words, letters)):
             lines.append(
-                Words(line, lines[-1].at - (8.0j if i == k == 0 else 5.0j if k == 0 else 3.6j), LETTERING_MM, "start")
+                Words(line, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")
             )
     return lines

@@ -9,7 +9,9 @@ from collections.abc import Iterable
 
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Line
-from plategen.shop.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words, ink_of
+from plategen.shop.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
+from plategen.shop.paper.plate_ink import ink_of
+from plategen.shop.paper.room import Window
 from plategen.shop.paper.size import BARS_LEFT_MM, HEAD_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.shop.paper.tile import CLEAR_MM
 from plategen.shop.paper.words import HOW_TO_PRINT, MEASURE_FIRST, heading
@@ -27,6 +29,8 @@ def template_svg(work: Work, plate: Plate) -> str:
     left, low = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM
     width, height = left + wide + MARGIN_MM, low + tall + HEAD_MM + MARGIN_MM
     shift = complex(left + wide / 2, low + tall / 2) - complex(u0 + u1, v0 + v1) / 2
+    corner = complex(left, low) - shift
+    window = Window(corner, corner + complex(wide, tall))
     # a page has its corner at 0, 0 with v upwards; SVG's y is turned by the writer, so the frame begins at y = -height
     content = (
         element(
@@ -34,7 +38,7 @@ def template_svg(work: Work, plate: Plate) -> str:
         ),
         element(
             "g",
-            "".join(_drawn(ink_of(work, plate))),
+            "".join(_drawn(ink_of(work, plate, [window]))),
             transform=f"translate({number(shift.real)} {number(-shift.imag)})",
         ),
         *_drawn(_words(work, plate, complex(left, low), height)),
@@ -44,6 +48,8 @@ def template_svg(work: Work, plate: Plate) -> str:
         *_bar(complex(MARGIN_MM + 9.5, low), 1j, 4 * INCH_MM, 8, "4 in"),
     )
     title = element("title", text_of(f"{work.job.title}: {plate.name}, true scale"))
+    if work.stamp is not None:
+        title += element("desc", text_of(work.stamp.words))
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         + element(

@@ -12,15 +12,19 @@ from plategen import __version__
 from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line
-from plategen.shop.paper.ink import Ink, Ring, Stroke, Words, ink_of
+from plategen.shop.paper.ink import Ink, Ring, Stroke, Words
 from plategen.shop.paper.page import foot, tile_map
 from plategen.shop.paper.pdf import Page
+from plategen.shop.paper.plate_ink import ink_of
 from plategen.shop.paper.print_check import check_page
 from plategen.shop.paper.size import MARGIN_MM, sheets
 from plategen.shop.paper.tile import MARK_MM, Joint, Tile, Tiling, tiling
 from plategen.shop.paper.words import HOW_TO_JOIN, heading
 from plategen.shop.picture.plate_words import spoken
 from plategen.shop.work import Work
+
+EDGE_POINTS = 24
+"""Points of every edge of which joining marks keep clear."""
 
 
 def template_pdf(work: Work, paper: str = "letter") -> bytes:
@@ -36,7 +40,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
     first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plate, laid_tiles(plate, paper)) for plate in work.bracket.plates]
+    laid = [(plate, laid_tiles(plate, paper)) for plate in work.cut_plates]
     total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
@@ -49,7 +53,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     check_page(canvas, work, laid, first, total)
     number = 1
     for plate, tiles in laid:
-        ink = ink_of(work, plate, tiles.lines)
+        ink = ink_of(work, plate, tiles.windows, joining_ink(tiles))
         for tile in tiles.tiles:
             number += 1
             _tile_page(canvas, work, plate, tiles, tile, ink, f"page {number} of {total}")
@@ -59,7 +63,15 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
 
 def laid_tiles(plate: Plate, paper: str) -> Tiling:
     """How a plate is laid on paper, its holes clear of joining lines where there is room to spare."""
-    return tiling(plate.outline.bounds, paper, [hole.circle.centre for hole in plate.holes])
+    edges = [edge.point(i / EDGE_POINTS) for edge in plate.outline for i in range(EDGE_POINTS)]
+    rounds = [hole.circle.centre + hole.circle.radius * way for hole in plate.holes for way in (1, 1j, -1, -1j)]
+    return tiling(plate.outline.bounds, paper, [hole.circle.centre for hole in plate.holes], edges + rounds)
+
+
+def joining_ink(tiles: Tiling) -> tuple[Ink, ...]:
+    """All joining lines and marks of a plate's sheets, of which its words keep clear."""
+    lines = (Stroke((Line(a, b),), "joint") for a, b in tiles.lines)
+    return (*lines, *(item for joint in tiles.joints for item in joint_ink(joint)))
 
 
 def joint_ink(joint: Joint) -> tuple[Ink, ...]:
@@ -79,18 +91,21 @@ def _tile_page(
     sheet = tiles.sheet
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
     left, bottom, width, height = sheet.window
-    joints = [item for joint in tiles.seen(tile) for item in joint_ink(joint)]
     lines = [Stroke((Line(a, b),), "joint") for a, b in tiles.lines]
+    joints = [item for joint in tiles.seen(tile) for item in joint_ink(joint)]
     page.window(left, bottom, width, height, tile.corner, (*lines, *ink, *joints))
-    place = f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
+    alone = len(tiles.tiles) == 1
+    place = "the whole plate" if alone else f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
+    name = spoken(plate) if alone else f"{spoken(plate)}  {tile.row}-{tile.column}"
     top, right = sheet.height_mm - MARGIN_MM - 3.0, sheet.width_mm - MARGIN_MM
     page.draw(
         (
-            Words(f"{spoken(plate)}  {tile.row}-{tile.column}", complex(left, top), 5.0, "start", bold=True),
+            Words(name, complex(left, top), 5.0, "start", bold=True),
             Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + 1.6), 2.6, "end"),
             Words(heading(work, plate), complex(right, top - 2.2), 2.6, "end"),
         )
     )
-    foot(page, *((HOW_TO_JOIN,) if len(tiles.tiles) > 1 else ()))
-    tile_map(page, plate, tiles, tile)
+    foot(page, *((HOW_TO_JOIN,) if not alone else ()))
+    if not alone:
+        tile_map(page, plate, tiles, tile)
     canvas.showPage()

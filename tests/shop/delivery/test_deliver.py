@@ -26,7 +26,10 @@ from plategen.shop.stamp import LETTERS, following
 from plategen.shop.work import Work
 
 PROFILE = Path(__file__).parents[3] / "profiles" / "sprayer-kicked-rail"
-FILES = ["ear_near.dxf", "ear_far.dxf", "plates.dxf", "bracket.step", "template.pdf", "sheet.html", "report.json"]
+FILES = [
+    "ear_near.dxf", "ear_far.dxf", "plates.dxf", "bracket.step", "template.pdf", "ear_near.svg", "ear_far.svg",
+    "sheet.html", "report.json",
+]  # fmt: skip
 LOADED = load_job(PROFILE)
 
 
@@ -69,6 +72,8 @@ def test_every_file_is_there_and_carries_its_stamp(tmp_path: Path) -> None:
     assert f'content="{words}"' in (out / "sheet.html").read_text()
     assert json.loads((out / "report.json").read_text())["revision"]["letter"] == "A"
     assert (pypdf.PdfReader(out / "template.pdf").metadata or {})["/Keywords"] == words
+    for name in ("ear_near.svg", "ear_far.svg"):
+        assert f"<desc>{words}</desc>" in (out / name).read_text()
     record = read_record(out)
     assert record is not None
     assert sorted(record.files) == sorted(FILES)
