@@ -7,7 +7,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.quantity import Show
 from plategen.shop.picture.dimension import of_notch
 from plategen.shop.picture.pen import Pen
-from plategen.shop.picture.place import Box, Note, box_about, leader_place
+from plategen.shop.picture.place import Box, Note, box_about, leader_place, level_places
 from plategen.shop.picture.plate_datum import Datum
 from plategen.shop.picture.plate_place import clear_place, clearance, inward, spaced
 from plategen.shop.picture.plate_words import tape
@@ -32,13 +32,24 @@ def leaders(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen, show:
         taken += [
             Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1)),
             _band(u0 - 7 * h, u1 + 7 * h, at.imag, h),
-            box_about(complex(u0 + 5 * h, at.imag + h), 11 * h, 2 * h),
+            *(box for _, box in level_words(plate, datum, name_at, pen)),
         ]
     for note in (*_holes(plate, show), *_slots(plate, show), *_radii(plate, show)):
         tip, elbow, box = leader_place(plate, note, pen.width(note.words), h, field, taken)
         taken.append(box)
         on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
         yield pen.leader(tip, elbow, note.words, kind="on-steel" if on_steel else "")
+
+
+def level_words(plate: Plate, datum: Datum, name_at: complex, pen: Pen) -> list[tuple[str, Box]]:
+    """The words that name the level line and where they stand: clear of the plate's name and of the square line."""
+    h, at = pen.height_mm, datum.at
+    _, v0, _, v1 = plate.outline.bounds
+    square = Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1))
+    name = box_about(name_at, 14 * h, 6.5 * h)
+    first, _, rest = datum.line.partition(" ")
+    boxes = level_places(plate, datum, (pen.width(first), pen.width(rest)), h, (name, square))
+    return list(zip((datum.line,) if len(boxes) == 1 else (first, rest), boxes, strict=True))
 
 
 def name_place(plate: Plate, datum: Datum | None) -> complex:

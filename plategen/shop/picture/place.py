@@ -2,7 +2,7 @@
 
 import cmath
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
@@ -10,6 +10,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
 from plategen.flat.side import offset_from
+from plategen.shop.picture.plate_datum import Datum
 from plategen.shop.picture.plate_place import clearance
 
 
@@ -102,6 +103,40 @@ def leader_place(
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box
+
+
+def level_places(
+    plate: Plate, datum: Datum, halves: tuple[float, float], height: float, taken: Sequence[Box]
+) -> tuple[Box, ...]:
+    """Where the words stand that name the level line: whole over or under it, else half over it and half under.
+
+    Args:
+        plate: Whose edges and holes must stay free.
+        datum: Whose level line is named.
+        halves: Width of each half of the words.
+        height: Of the lettering.
+        taken: Where words stand already.
+    """
+    outline = Chain(plate.outline.segments)
+    u0, _, u1, _ = plate.outline.bounds
+
+    def rows(width: float, ups: Sequence[float]) -> Iterator[tuple[Box, ...]]:
+        first, last = u0 + 0.4 * height, u1 - 0.4 * height - width
+        for i in range(25):
+            middle = complex(first + (last - first) * i / 24 + width / 2, datum.at.imag)
+            yield tuple(box_about(middle + up * height * 1j, width, 1.2 * height) for up in ups)
+
+    def sure(boxes: tuple[Box, ...]) -> bool:
+        return all(
+            not any(box.meets(t) for t in taken)
+            and _free(plate, outline, box, 0.4 * height)
+            and len({offset_from(outline, p) > 0.0 for p in box.spots()}) == 1
+            for box in boxes
+        )
+
+    whole = sum(halves) + 0.5 * height
+    tried = [*rows(whole, (0.85,)), *rows(whole, (-0.85,)), *rows(max(halves), (0.85, -0.85))]
+    return next((boxes for boxes in tried if sure(boxes)), tried[0])
 
 
 def _free(plate: Plate, outline: Chain, box: Box, height: float) -> bool:

@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.quantity import Show
 from plategen.shop.picture.dimension import across, ordinates, toes, upright
-from plategen.shop.picture.note import leaders, name_place
+from plategen.shop.picture.note import leaders, level_words, name_place
 from plategen.shop.picture.pen import Pen, framed, readable
 from plategen.shop.picture.plate_datum import Datum, datum_of
-from plategen.shop.picture.plate_place import corners, inward, on_chain, spaced
+from plategen.shop.picture.plate_place import clearance, corners, inward, on_chain, spaced
 from plategen.shop.picture.plate_weld import roots
 from plategen.shop.picture.plate_words import facing, shape_mark, spoken
 from plategen.shop.picture.station import stations, step_mm
@@ -41,7 +42,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
         element("path", d=path_data(plate.notch or ()), class_="notch") if plate.notch else "",
         *_welds(work, plate, pen),
         *(ordinates(plate, ticks, datum, pen, show) if datum else ()),
-        *_datum(plate, datum, pen),
+        *_datum(plate, datum, name_at, pen),
         *_holes(plate, pen),
         *(pen.path(mark.path.segments, "mark") for mark in plate.marks),
         *_name(work, plate, name_at, pen, show),
@@ -96,19 +97,34 @@ def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
             into = inward(plate, at, tangent) * pen.height_mm
             strokes.append(path_data([Line(at + into * 0.15, at + into * 0.75)]))
         yield element("path", d="".join(strokes), class_="weld-run")
-        at, tangent = on_chain(root.path, 0.22)
-        into = inward(plate, at, tangent)
-        yield pen.words(root.sides, at + into * 1.8 * pen.height_mm, kind="weld on-steel", turn_rad=readable(tangent))
+        at, tangent = _weld_place(plate, root.path, pen.width(root.sides), pen.height_mm)
+        yield pen.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
 
 
-def _datum(plate: Plate, datum: Datum | None, pen: Pen) -> Iterator[str]:
+def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[complex, complex]:
+    """Where along a root line the names of its runs lie on steel and away from its ends, and the line's direction."""
+    least = min(0.5, (wide / 2 + 0.5 * h) / path.length)
+    places = [on_chain(path, share) for share in (max(0.22, least), 0.3, 0.4, 0.5, 0.6, 0.7, min(0.78, 1.0 - least))]
+
+    def room(place: tuple[complex, complex]) -> float:
+        middle = place[0] + inward(plate, *place) * 1.8 * h
+        along = place[1] * wide / 2
+        return min(0.3 * h, *(clearance(plate, middle + along * i / 4) - 0.7 * h for i in range(-4, 5)))
+
+    at, tangent = max(places, key=room)
+    return at + inward(plate, at, tangent) * 1.8 * h, tangent
+
+
+def _datum(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen) -> Iterator[str]:
     if datum is None:
         return
     u0, v0, u1, v1 = plate.outline.bounds
     at, h = datum.at, pen.height_mm
     yield pen.path([Line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag))], "centre")
     yield pen.path([Line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h))], "centre")
-    yield pen.words(datum.line, complex(u0, at.imag + 0.8 * h), anchor="start", kind="datum")
+    for words, box in level_words(plate, datum, name_at, pen):
+        middle = (box.low + box.high) / 2
+        yield pen.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
 
 
 def _holes(plate: Plate, pen: Pen) -> Iterator[str]:

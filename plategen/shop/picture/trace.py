@@ -51,13 +51,13 @@ def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
     said: list[str] = []
     for i, piece in enumerate(chain):
         if i and abs(corner := _turn(chain.segments[i - 1].end_tangent, piece.start_tangent)) > CORNER_RAD:
-            said.append(f"corner, kick {show.angle(abs(corner))} {_way(corner)}")
+            said.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
         if isinstance(piece, Arc):
             sweep = piece.sweep_rad
-            said.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {show.angle(abs(sweep))} {_way(sweep)}")
+            said.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {_degrees(sweep)} {_way(sweep)}")
         else:
             lie = math.atan2(piece.start_tangent.imag, piece.start_tangent.real)
-            said.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie, show)}")
+            said.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie)}")
     return tuple(said)
 
 
@@ -71,10 +71,15 @@ def _way(turn_rad: float) -> str:
     return "away from the straightedge" if turn_rad > 0 else "towards the straightedge"
 
 
-def _lie(angle_rad: float, show: Show) -> str:
+def _lie(angle_rad: float) -> str:
     if abs(angle_rad) < CORNER_RAD:
         return "in line with the straightedge"
-    return f"{show.angle(abs(angle_rad))} {'away' if angle_rad > 0 else 'in'}"
+    return f"{_degrees(angle_rad)} {'away' if angle_rad > 0 else 'in'}"
+
+
+def _degrees(angle_rad: float) -> str:
+    """Tenths of a degree, as a bench's angle finder reads (common practice, no source)."""
+    return f"{abs(math.degrees(angle_rad)):.1f}°"
 
 
 def _told(fitted: FittedTrace, show: Show) -> str:
@@ -163,7 +168,7 @@ def _labels(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
             continue
         words = f"flat {tape(show, piece.length)}"
         if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
-            words += f", {show.angle(lie)}"
+            words += f", {_lie(lie)}"
         spots = [piece.point(t) + piece.tangent(t) * 2.2j * h for t in (0.5, 0.35, 0.65, 0.25, 0.75)]
         size = abs(piece.start_tangent.imag) * pen.width(words) + 1.6 * h
         boxes = [(at, box_about(at, pen.width(words), size)) for at in spots]
@@ -184,9 +189,9 @@ def _turns(chain: Chain, pen: Pen, show: Show) -> Iterator[tuple[complex, str, s
     for i, piece in enumerate(chain):
         corner = _turn(chain.segments[i - 1].end_tangent, piece.start_tangent) if i else 0.0
         if abs(corner) > CORNER_RAD:
-            yield piece.start + up, f"corner, kick {show.angle(abs(corner))}", "strong"
+            yield piece.start + up, f"corner, kick {_degrees(corner)}", "strong"
         if isinstance(piece, Arc):
-            words = f"bend R {tape(show, piece.radius)}, kick {show.angle(abs(piece.sweep_rad))}"
+            words = f"bend R {tape(show, piece.radius)}, kick {_degrees(piece.sweep_rad)}"
             yield piece.point(0.5) + piece.tangent(0.5) * up, words, "weld"
 
 
