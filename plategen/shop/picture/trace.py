@@ -43,7 +43,13 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
     bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
     name = fitted.trace.file.rsplit(".", 1)[0]
-    return framed(f"trace-{_plain(name)}", f"Trace {fitted.trace.file}", _told(fitted, show), bounds, content)
+    return framed(
+        f"trace-{_plain(f'{name}-{fitted.trace.plane_mm:.6g}')}",
+        f"Trace {fitted.trace.file}",
+        _told(fitted, show),
+        bounds,
+        content,
+    )
 
 
 def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
             row(clearance.one.replace("_", " "), clearance.other.replace("_", " "), _room(clearance, show))
             for clearance in clearances
         ),
+        slim=True,
     )
 
 

@@ -72,7 +72,7 @@ def sheet_html(
         facts=_facts(work, show),
         view=Markup(_view(work)),
         turntable=Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))),
-        script=Markup(script()),
+        script=Markup(script() + _text("sheet.js")),
         usual=USUAL,
         cautions=[words for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(told["plates"], show),
@@ -120,15 +120,28 @@ def _status(work: Work) -> str:
 
 def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
     """What the job asks, in a few lines."""
-    pin = work.bracket.pin
+    pin, welds = work.bracket.pin, work.bracket.welds
+    legs = sorted({show.short(run.leg_mm) for run in welds})
+    total = show.length(sum(run.length_mm for run in welds))
     return [
         ("style", work.bracket.style),
+        ("plates", "; ".join(_plates(work, show))),
+        ("weld", f"{total}, {' and '.join(legs)} leg" if welds else "none"),
         ("in-line offset", show.length(work.rail.inline_offset_mm)),
         ("pin station", show.length(work.job.mount.pin_station_mm)),
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
     ]
+
+
+def _plates(work: Work, show: Show) -> list[str]:
+    """How many plates of which thickness and steel are cut."""
+    counts: dict[str, int] = {}
+    for plate in work.cut_plates:
+        words = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
+        counts[words] = counts.get(words, 0) + plate.count
+    return [f"{count} of {words}" for words, count in counts.items()]
 
 
 def _stress(work: Work, show: Show) -> list[tuple[str, str]]:

@@ -21,15 +21,25 @@ class Cell:
     kind: str = ""
     small: tuple[str, ...] = ()
 
+    @property
+    def room(self) -> str:
+        """What the cell asks for on a small screen: all of a card's width, two thirds of it, or one."""
+        if self.small or len(self.words) > 30:
+            return "full"
+        return "broad" if len(self.words) > 14 else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table: its caption, its columns' heads, its rows; the first cell of a row names it."""
+    """A table: its caption, its columns' heads, its rows; the first cell of a row names it.
+
+    ``slim`` tables stay tables on a small screen, where the rows of others become cards.
+    """
 
     caption: str
     heads: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
-    name: str = ""
+    slim: bool = False
 
 
 NO_GAP_MM = 0.02
@@ -209,7 +219,7 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
     """The readings of a trace and how far each lies off the fit."""
     heads = ("line", "u", "v") if fitted.trace.round_corner else ("line", "station", "offset")
     return Table(
-        f"{fitted.trace.file}, as read",
+        f"{fitted.trace.file}, plane {show.short(fitted.trace.plane_mm)} {show.units}, as read",
         (*heads, "off the fit", "note"),
         tuple(
             row(
@@ -223,6 +233,7 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
             )
             for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
         ),
+        slim=True,
     )
 
 
