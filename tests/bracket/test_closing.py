@@ -4,7 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
@@ -22,6 +22,7 @@ from plategen.refusal import Refusal
 from plategen.shop.solid.clearance import common_mm3
 from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import corner_job, corner_rail, flat_rail
+from tests.support.style_jobs import CASES
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 
@@ -81,7 +82,7 @@ def _from_plate(plate: Plate, q: tuple[float, float, float]) -> float:
     return math.hypot(beyond, beside)
 
 
-CASES = st.fixed_dictionaries(
+CLOSINGS = st.fixed_dictionaries(
     {
         "back": st.booleans(),
         "bottom": st.booleans(),
@@ -93,9 +94,9 @@ CASES = st.fixed_dictionaries(
 ).filter(lambda c: c["back"] or c["bottom"])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=3 * CASES // 2, deadline=None)
 @given(
-    closing=CASES,
+    closing=CLOSINGS,
     round_corner=st.booleans(),
     flare=st.floats(-0.12, 0.12),
     run_off=st.floats(-0.2, 0.2),
@@ -117,6 +118,7 @@ def test_closed_brackets_fit_or_are_refused_in_one_line(
     rail = corner_rail(radius, flare, run_off, lean) if round_corner else flat_rail(flare, run_off)
     job = corner_job(round_corner, eye, math.radians(swing)).replaced(closing=Closing(**closing))  # type: ignore[arg-type]
     bracket = _built(job, rail)
+    event("refused" if bracket is None else "built")
     if bracket is None:
         return
     for plate in bracket.plates:
@@ -161,7 +163,7 @@ def test_a_fork_has_nothing_to_close() -> None:
         build_bracket(job, flat_rail(0.0, 0.0))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=CASES, deadline=None)
 @given(
     round_corner=st.booleans(),
     low=st.floats(0.0, 0.3),
@@ -187,7 +189,9 @@ def test_a_bottom_plate_stays_out_of_the_swing(
     closing = Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0)
     job = corner_job(round_corner, 60.0).replaced(swing=swing, closing=closing)
     if _built(job, rail) is None:
+        event("refused")
         return
+    event("built")
     work = on_rail(job, rail)
     rooms = [room.mm for room in work.rooms if room.to == "closing_bottom"]
     assert min(rooms) >= least

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
@@ -23,6 +23,7 @@ from plategen.shop.solid.clearance import common_mm3
 from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
+from tests.support.style_jobs import CASES
 
 ENDS = st.one_of(
     st.builds(
@@ -64,7 +65,7 @@ def _built(job: Job, rail: Rail) -> Bracket | None:
     return None
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=3 * CASES, deadline=None)
 @given(
     end=ENDS,
     round_corner=st.booleans(),
@@ -107,6 +108,7 @@ def test_any_sensible_job_gives_a_valid_bracket_or_one_clear_line(
         weld=job.weld.replaced(leg_mm=leg),
     )  # fmt: skip
     bracket = _built(job, rail)
+    event("refused" if bracket is None else "built")
     if bracket is None:
         return
     assert len(bracket.plates) == (1 if end.kind == "fork" else 2)

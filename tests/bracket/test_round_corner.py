@@ -14,6 +14,7 @@ from plategen.flat.side import offset_from
 from plategen.rail.surface import Rail
 from plategen.refusal import Refusal
 from tests.support.corners import corner_profile, exact_rail, turned_over
+from tests.support.style_jobs import CASES
 
 OFFSET_MM = 60.0
 
@@ -29,7 +30,7 @@ def _deepest(rail: Rail, path: object, faces: tuple[float, float]) -> float:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=3 * CASES // 2, deadline=None)
 @given(
     turn=st.floats(60, 120),
     radius=st.just(0.0) | st.floats(0.5, 40.0),

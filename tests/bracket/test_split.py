@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket
@@ -186,6 +186,7 @@ def test_a_sound_bracket_or_one_line(
         return _build(rail, split=split(**{**table, "built_for_mm": built_for}), **given_job)
 
     found = outcome(made)
+    event("refused" if isinstance(found, Refusal) else "built")
     if isinstance(found, Refusal):
         assert is_one_line(found)
         return

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
@@ -258,6 +258,7 @@ def test_a_sound_bracket_or_one_line(
 
     rail = exact_rail(tuple(zip((0.0, 120.0), chains, strict=False)), offset)
     found = outcome(made)
+    event("refused" if isinstance(found, Refusal) else "built")
     if isinstance(found, Refusal):
         assert is_one_line(found)
         assert found.where
