@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from plategen.bracket.corner import goes_round
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.proportion import relief_radius
 from plategen.checks.load_path import Assembly
@@ -159,7 +160,7 @@ def _foot_cure(setting: Setting, run: WeldRun, plate: Plate, times: float) -> st
     """Direct load falls with the run's length and bending with its square: so much longer is enough."""
     if run.other != "rail":
         return "a longer foot, or a thicker part under the weld"
-    if len(plate.legs) > 1 or len(setting.job.mount.foot_mm or (0, 1)) == 1:
+    if plate.notch is not None and goes_round(plate.notch):
         return "a longer foot on both faces of the rail, or a doubler plate on it"
     return f"foot to {setting.up(run.length_mm * times)}, longer at both ends alike, or a doubler plate on the rail"
 

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterable
 
+from plategen.bracket.corner import goes_round
+from plategen.bracket.model import Plate
 from plategen.page.asked import Drag, Edit, Set, SetReading
 from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
@@ -47,6 +49,10 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
     ends = [end.real for end in feet(work)]
     if index >= len(ends):
         raise Refusal("this bracket's foot has no such end", drag.what)
+    begin = _begin_under_rail(work)
+    if begin is not None:
+        # round the corner the foot has one station; how far up the side it goes is a rise, no station
+        return (Set("mount.foot[0]", on_mark(drag.u, units)),) if index == begin else ()
     ends[index] = drag.u
     told = work.job.mount.foot_mm
     if told is not None:
@@ -67,11 +73,28 @@ def _refuse_two_straightedges(drag: Drag, work: Work) -> None:
 
 def feet(work: Work) -> tuple[complex, ...]:
     """The ends of the foot in the plate frame, as the first plate with a notch across the pin has them."""
-    for plate in work.bracket.plates:
-        ends = corners(plate)
-        if ends is not None and abs(plate.placement.normal[2]) > 0.5:
-            return tuple(complex(*plate.placement.point(end)[:2]) for end in ends)
-    return ()
+    plate = _standing(work)
+    ends = corners(plate) if plate is not None else None
+    if plate is None or ends is None:
+        return ()
+    return tuple(complex(*plate.placement.point(end)[:2]) for end in ends)
+
+
+def _standing(work: Work) -> Plate | None:
+    """The first plate with a notch across the pin."""
+    plates = (p for p in work.bracket.plates if p.notch is not None and abs(p.placement.normal[2]) > 0.5)
+    return next(plates, None)
+
+
+def _begin_under_rail(work: Work) -> int | None:
+    """Which of the foot's ends its one station says, where it goes round the rail's corner; None where it does not."""
+    plate = _standing(work)
+    if plate is None or plate.notch is None or not goes_round(plate.notch):
+        return None
+    first, last = plate.notch.segments[0].start_tangent, plate.notch.segments[-1].end_tangent
+    begin = plate.notch.start if abs(first.real) >= abs(last.real) else plate.notch.end
+    ends = corners(plate)
+    return ends.index(begin) if ends is not None else None
 
 
 def on_mark(mm: float, units: str) -> str:
