@@ -10,7 +10,8 @@ from plategen.unit import Units
 
 MOST_NOTES = 1000
 FARTHEST_MM = 1e5
-"""More notes than a bracket has rounds and places, or numbers farther off, are a slip."""
+MOST_NAME = 100
+"""More notes than a bracket has rounds and places, numbers farther off, or names of more signs are a slip."""
 
 _NEEDED = ("plate", "station", "gap")
 _KNOWN = (*_NEEDED, "round", "note")
@@ -66,10 +67,13 @@ def _note(row: dict[str, str], units: Units) -> FitNote:
     for name in _NEEDED:
         if not row.get(name):
             raise Refusal(f"the {name} is missing; a row like `ear_near,6 1/2,1/8` is right")
+    plate = row["plate"]
+    if len(plate) > MOST_NAME or not plate.isprintable():
+        raise Refusal(f"{plate[:40]!a} is no name of a plate; one like `ear_near` is right")
     station, gap = (quantity.LENGTH.read(row[name], units) for name in ("station", "gap"))
     if max(abs(station), abs(gap)) > FARTHEST_MM:
         raise Refusal("a length is more than 100 m; check the number and its unit")
     said = row.get("round") or "1"
     if not said.isascii() or not said.isdigit() or not 1 <= int(said) <= MOST_ROUNDS:
         raise Refusal(f"round {said[:20]!r} is no whole number from 1 to {MOST_ROUNDS}")
-    return FitNote(plate=row["plate"], station_mm=station, gap_mm=gap, round=float(said))
+    return FitNote(plate=plate, station_mm=station, gap_mm=gap, round=float(said))
