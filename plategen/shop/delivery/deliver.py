@@ -163,7 +163,7 @@ def _rendered(
         except SolidUnavailable as unavailable:
             missing.append(unavailable.what)
     files[RECORD] = _record(work, files)
-    return files, tuple(missing)
+    return files, tuple(dict.fromkeys(missing))
 
 
 def _record(work: Work, files: Mapping[str, bytes]) -> bytes:
