@@ -7,6 +7,7 @@ from plategen.flat.loop import Circle
 from plategen.refusal import Refusal
 from plategen.strength.edge_distance import EN_LEAST, least_edge_distance
 from plategen.strength.hole_size import HoleSize, clearance_hole, structural_hole
+from plategen.strength.table import unit_of_size
 
 
 def pattern(rows: int, in_row: int, row_spacing_mm: float, spacing_mm: float) -> tuple[complex, ...]:
@@ -44,16 +45,16 @@ def bolt_hole_size(bolt_mm: float) -> HoleSize:
         return clearance_hole(bolt_mm, "close")
 
 
-def steel_round(bolt_mm: float, hole_mm: float, units: str) -> float:
-    """Radius of the steel to leave round a bolt hole: enough for both rule sets, on the next shop size up."""
-    least = max(least_edge_distance(bolt_mm, units).mm, EN_LEAST["e1"] * hole_mm)
-    return next_shop_size(least, units)
+def steel_round(bolt_mm: float, hole_mm: float) -> float:
+    """Radius of the steel to leave round a bolt hole: enough for both rule sets, on the next size up in its unit."""
+    least = max(least_edge_distance(bolt_mm).mm, EN_LEAST["e1"] * hole_mm)
+    return next_shop_size(least, unit_of_size(bolt_mm))
 
 
-def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float, smallest: float, units: str) -> Hole:
+def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float, smallest: float) -> Hole:
     """A bolt's round hole."""
     size = bolt_hole_size(bolt_mm)
-    rule = least_edge_distance(bolt_mm, units)
+    rule = least_edge_distance(bolt_mm)
     return Hole(
         name=f"bolt {number}",
         circle=Circle(centre, size.mm / 2),
@@ -64,7 +65,7 @@ def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float,
     )
 
 
-def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_mm: float, units: str) -> Slot:
+def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_mm: float) -> Slot:
     """A bolt's slot along v, in which its centre can move by ``reach_mm`` to each side of the middle.
 
     AISC 360 Table J3.4 holds where the bolt lies at the slot's very end, (d0 - d)/2 beyond the end's centre; that is
@@ -72,7 +73,7 @@ def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_m
     e3, e4 >= 1.5 d0 of the end's centre and the axis.
     """
     size = bolt_hole_size(bolt_mm)
-    rule = least_edge_distance(bolt_mm, units)
+    rule = least_edge_distance(bolt_mm)
     half = complex(0.0, reach_mm)
     return Slot(
         name=f"bolt {number}",
@@ -85,7 +86,7 @@ def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_m
     )
 
 
-def steel_round_slot(bolt_mm: float, slot_mm: float, units: str) -> float:
+def steel_round_slot(bolt_mm: float, slot_mm: float) -> float:
     """Radius of the steel to leave round the centre of a slot's end, for both rule sets."""
-    least = max(least_edge_distance(bolt_mm, units).mm + (slot_mm - bolt_mm) / 2, EN_LEAST["e4"] * slot_mm)
-    return next_shop_size(least, units)
+    least = max(least_edge_distance(bolt_mm).mm + (slot_mm - bolt_mm) / 2, EN_LEAST["e4"] * slot_mm)
+    return next_shop_size(least, unit_of_size(bolt_mm))

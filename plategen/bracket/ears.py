@@ -109,7 +109,6 @@ def ear_hole(job: Job) -> Hole:
         job.bracket.pin_fit,
         job.bracket.thickness_mm,
         job.cutting.smallest_hole,
-        job.units,
     )
 
 

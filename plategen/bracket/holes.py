@@ -31,10 +31,10 @@ def how_made(diameter_mm: float, thickness_mm: float, smallest_hole: float, fit:
     return "drill" if fit == "ream" or diameter_mm < smallest_hole * thickness_mm - 1e-9 else "cut"
 
 
-def pin_hole(centre: complex, pin_mm: float, fit: str, thickness_mm: float, smallest_hole: float, units: str) -> Hole:
+def pin_hole(centre: complex, pin_mm: float, fit: str, thickness_mm: float, smallest_hole: float) -> Hole:
     """The hole for the pin, with the edge distance that AISC 360 Table J3.4 asks of it."""
     diameter_mm = pin_hole_diameter(pin_mm, fit)
-    rule = least_edge_distance(pin_mm, units)
+    rule = least_edge_distance(pin_mm)
     return Hole(
         name="pin",
         circle=Circle(centre, diameter_mm / 2),

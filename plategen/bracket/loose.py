@@ -20,7 +20,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
     holes = []
     for number, circle in enumerate(pad.holes, 1):
         size = 2.0 * circle.radius
-        rule = least_edge_distance(size, job.units)  # the bolt is not told: as if it filled the hole
+        rule = least_edge_distance(size)  # the bolt is not told: as if it filled the hole
         holes.append(
             Hole(
                 name=f"bolt {number}" if len(pad.holes) > 1 else "bolt",

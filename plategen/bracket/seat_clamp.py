@@ -21,6 +21,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job import Job
 from plategen.job.seat import Clamp
+from plategen.strength.table import unit_of_size
 from plategen.strength.tool_room import tool_room
 
 HUG_RAD = math.radians(60.0)
@@ -56,13 +57,14 @@ def clamp(job: Job, wanted: Clamp, tube: Tube, places: tuple[EarPlace, EarPlace]
     thick, radius = wanted.thickness_mm, tube.across_mm / 2
     crown = (wanted.crown_mm or thick) if tube.round else 0.0
     hole_mm = bolt_hole_size(wanted.bolt_mm).mm
-    edge = steel_round(wanted.bolt_mm, hole_mm, job.units)
+    edge = steel_round(wanted.bolt_mm, hole_mm)
+    steps = unit_of_size(wanted.bolt_mm)  # what is laid out about bolts goes by their unit, not the job's
     # bolts lie beyond the tabs along the tube, where a socket clears the beads, and beside the tube across it
     clear = tool_room(wanted.bolt_mm, power=job.rules is not None and job.rules.pretensioned).mm + job.weld.leg_mm
     first, last = occupied(job, tube, places)
     first, last = first - clear, last + clear
-    beside = next_shop_size(radius + hole_mm / 2 + BESIDE_TUBE_MM, job.units)
-    half = max(beside + edge, next_shop_size(across_tabs(job, tube, places) + job.weld.leg_mm, job.units))
+    beside = next_shop_size(radius + hole_mm / 2 + BESIDE_TUBE_MM, steps)
+    half = max(beside + edge, next_shop_size(across_tabs(job, tube, places) + job.weld.leg_mm, steps))
     bolts = [complex(u, v) for u in (first, last) for v in (-beside, beside)]
     corner = min(job.bracket.corner_radius_mm, edge)
     blank = rectangle(first - edge, last + edge, half)
@@ -78,7 +80,7 @@ def clamp(job: Job, wanted: Clamp, tube: Tube, places: tuple[EarPlace, EarPlace]
                 steel=wanted.steel or job.bracket.steel,
                 placement=tube.facing(radius + crown, far=far),
                 holes=tuple(
-                    bolt_hole(k, p, wanted.bolt_mm, thick, job.cutting.smallest_hole, job.units)
+                    bolt_hole(k, p, wanted.bolt_mm, thick, job.cutting.smallest_hole)
                     for k, p in enumerate(bolts, start=1)
                 ),
                 welded=False,

@@ -118,11 +118,11 @@ def _ear_bolts(job: Job, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
     split = split_of(job)
     if plan.reach_mm:
         return tuple(
-            bolt_slot(number, middle, plan.reach_mm, at, split.bolt_mm, job.units)
+            bolt_slot(number, middle, plan.reach_mm, at, split.bolt_mm)
             for number, (middle, at) in enumerate(zip(plan.ear, plan.used, strict=True), start=1)
         )
     return tuple(
-        bolt_hole(number, at, split.bolt_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, job.units)
+        bolt_hole(number, at, split.bolt_mm, job.bracket.thickness_mm, job.cutting.smallest_hole)
         for number, at in enumerate(plan.ear, start=1)
     )
 
@@ -130,7 +130,7 @@ def _ear_bolts(job: Job, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
 def _ear_outline(job: Job, split: Split, plan: BoltPlan, nose_mm: float, pin: Hole) -> Loop:
     """A string round the nose and the steel about the bolts."""
     hole_mm = bolt_hole_size(split.bolt_mm).mm
-    round_mm = (steel_round_slot if plan.reach_mm else steel_round)(split.bolt_mm, hole_mm, job.units)
+    round_mm = (steel_round_slot if plan.reach_mm else steel_round)(split.bolt_mm, hole_mm)
     ends = [p + k * 1j * plan.reach_mm for p in plan.ear for k in ((-1, 1) if plan.reach_mm else (0,))]
     try:
         return hull([Circle(pin.circle.centre, nose_mm), *(Circle(p, round_mm) for p in ends)])

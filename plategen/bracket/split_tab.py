@@ -81,7 +81,7 @@ def tab(
     notch = fit_notch(traced, place.faces_mm, foot, job.bracket.root_gap_mm, relief_mm)
     thick = tab_thickness(job, split)
     holes = tuple(
-        bolt_hole(number, p, split.bolt_mm, thick, job.cutting.smallest_hole, job.units)
+        bolt_hole(number, p, split.bolt_mm, thick, job.cutting.smallest_hole)
         for number, p in enumerate(plan.tab, start=1)
     )
     bolts = [Circle(p, _steel_mm(job, split)) for p in plan.tab]
@@ -109,4 +109,4 @@ def stood(offset_mm: float, w_mm: float) -> Placement:
 
 def _steel_mm(job: Job, split: Split) -> float:
     """Radius of the steel round a tab's bolt holes."""
-    return steel_round(split.bolt_mm, bolt_hole_size(split.bolt_mm).mm, job.units)
+    return steel_round(split.bolt_mm, bolt_hole_size(split.bolt_mm).mm)

@@ -21,6 +21,7 @@ from plategen.strength.material import BoltGrade, Steel, bolt_grade
 from plategen.strength.reach import Edges, reaches
 from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, RuleSet
 from plategen.strength.setting import Setting, View
+from plategen.strength.worst import first_worst
 
 SURFACE_MU = 0.30
 """Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
@@ -55,7 +56,7 @@ def check_bolt_joint(
     at = [hole.circle.centre for hole in joint.upper_holes]
     pulls = [_pulled(setting, assembly, joint, index, at) for index in range(len(setting.cases))]
     part = f"{joint.upper.name} to {joint.lower.name}"
-    most_shear = max(pulls, key=lambda pull: max(map(abs, pull.shear)))
+    most_shear = first_worst(pulls, lambda pull: max(map(abs, pull.shear)))
     shear = max(map(abs, most_shear.shear))
     for view in setting:
         rules, en = view.rules, view.rules == "en-1993"
@@ -137,7 +138,7 @@ def _combined(
         grade = bolt_grade(setting.rules.bolt_grade, diameter)
         return all(_ratio(*pair(pull, grade, diameter)) <= 1.0 for pull in pulls)
 
-    worst = max(pulls, key=lambda pull: _ratio(*pair(pull, grade, diameter)))
+    worst = first_worst(pulls, lambda pull: _ratio(*pair(pull, grade, diameter)))
     demand, capacity = pair(worst, grade, diameter)
     en = view.rules == "en-1993"
     return Finding(
@@ -163,7 +164,7 @@ def _slip(setting: Setting, view: View, part: str, pulls: list[Pulled], grade: B
         grade = bolt_grade(setting.rules.bolt_grade, diameter)
         return all(_ratio(*pair(pull, grade, diameter)) <= 1.0 for pull in pulls)
 
-    worst = max(pulls, key=lambda pull: _ratio(*pair(pull, grade, diameter)))
+    worst = first_worst(pulls, lambda pull: _ratio(*pair(pull, grade, diameter)))
     demand, can = pair(worst, grade, diameter)
     return _found(
         view,
@@ -202,7 +203,7 @@ def _plate(
             strengths = [
                 _bearing(view, steel, grade, d, d0, t, clear, across, slotted) for _, _, clear, across in clears
             ]
-            capacity, worst = max(zip(strengths, clears, strict=True), key=_used)
+            capacity, worst = first_worst(zip(strengths, clears, strict=True), _used)
             yield _found(
                 view,
                 "bolt bearing and tear-out",
@@ -216,7 +217,7 @@ def _plate(
             )
         if torn:
             reserves = [(block_strength(view, steel, block), block) for block in torn]
-            can, block = max(reserves, key=_used_by_block)
+            can, block = first_worst(reserves, _used_by_block)
             yield _found(
                 view,
                 "block shear",

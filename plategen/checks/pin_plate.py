@@ -19,6 +19,7 @@ from plategen.strength.material import Steel
 from plategen.strength.reach import Edges, reaches
 from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE
 from plategen.strength.setting import Setting, View
+from plategen.strength.worst import first_worst
 
 _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
 BTH = "ASME BTH-1-2020 3-3.3"
@@ -262,7 +263,7 @@ def _judged(
 ) -> Iterator[Finding]:
     """Each check in its worst direction, for each view and the factor by which it lowers the nominal strength."""
     for check in checks if views else ():
-        nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
+        nominal, way = first_worst(((check.nominal(way), way) for way in ways), _used)
         said = check.assumed(way)
         for view, factor in views:
             demand, capacity = way.force_n * view.factor, nominal * factor
@@ -296,12 +297,12 @@ def _cure(setting: Setting, carrier: Carrier, check: _Check, ways: list[Steelwor
     nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
     if nose is not None:
         return f"nose radius to {setting.up(nose)}"
-    nominal, way = min(((check.nominal(way), way) for way in ways), key=_reserve)
+    nominal, way = first_worst(((check.nominal(way), way) for way in ways), _used)
     if nominal > 0.0:
         return f"thickness to {setting.up(plate.thickness_mm * way.force_n * times / nominal)}"
     return "more steel about the hole: a smaller hole, or openings and other holes farther off"
 
 
-def _reserve(pair: tuple[float, Steelwork]) -> float:
-    """Strength over force."""
-    return pair[0] / pair[1].force_n
+def _used(pair: tuple[float, Steelwork]) -> float:
+    """Force over strength."""
+    return pair[1].force_n / pair[0] if pair[0] > 0.0 else math.inf

@@ -22,6 +22,7 @@ from plategen.strength.plate_section import cut_sections, sweep_places
 from plategen.strength.reach import Edges, Floats
 from plategen.strength.safety import AISC, YIELDING, RuleSet
 from plategen.strength.setting import Setting, View
+from plategen.strength.worst import ALIKE
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +150,7 @@ def _cure(setting: Setting, thickness_mm: float, holds: Callable[[float], bool])
 
 def _worst(values: Floats) -> tuple[float, tuple[int, int]]:
     """The largest value, and its case and cut."""
-    index = int(np.argmax(values))
+    index = int(np.argmax(values >= values.max() * (1.0 - ALIKE)))  # the first of those alike
     case, cut = divmod(index, values.shape[1])
     return float(values[case, cut]), (case, cut)
 

@@ -16,6 +16,7 @@ from plategen.strength.material import Steel, weld_metal
 from plategen.strength.safety import AISC, EN_JOINTS
 from plategen.strength.setting import Setting, View
 from plategen.strength.weld_group import WeldGroup
+from plategen.strength.worst import first_worst
 
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
@@ -42,7 +43,7 @@ def check_group(
     plates, shortest = {plate.name: plate for plate in assembly.plates}, min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         loads_of_run = [row[index] for row in found]
-        worst = max(range(len(loads_of_run)), key=loads_of_run.__getitem__)
+        worst = first_worst(range(len(loads_of_run)), loads_of_run.__getitem__)
         q, name = loads_of_run[worst], setting.cases[worst].name
         plate = plates[run.plate]
         steel = plate_steels[run.plate]

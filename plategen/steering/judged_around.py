@@ -67,7 +67,7 @@ def judge_pad(study: SteeringStudy) -> Iterator[Finding]:
     pad = study.pad
     if pad is None or pad.edge_distance_mm is None:
         return
-    rule = least_edge_distance(2.0 * pad.holes[0].radius, study.units)
+    rule = least_edge_distance(2.0 * pad.holes[0].radius)
     yield Finding(
         check="edge distance of the stop pad's hole",
         part=pad.name,

@@ -35,19 +35,19 @@ class Distance:
 
 
 @cache
-def least_edge_distance(diameter_mm: float, units: str = "") -> Distance:
+def least_edge_distance(diameter_mm: float) -> Distance:
     """Least distance from a hole's centre to an edge for a bolt or pin of this diameter.
 
     AISC 360-16/22 Table J3.4 (inch sizes) or J3.4M (metric sizes); an exact size is looked for in both, the table of
-    ``units`` ("in" or "mm"; by the size itself when left out) first. A size between two rows takes the larger
-    one's distance. Over the last row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d
-    stands as common practice.
+    the size's own unit first: the units of a job change nothing. A size between two rows takes the larger one's
+    distance. Over the last row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d stands
+    as common practice.
 
     >>> least_edge_distance(19.05).mm / 25.4
     1.0
     """
     rows = _edge_rows()
-    units = units or table.unit_of_size(diameter_mm)
+    units = table.unit_of_size(diameter_mm)
     order = (units, "mm" if units == "in" else "in")
     for unit in order:
         for size_mm, edge_mm, source in rows[unit]:

@@ -107,14 +107,16 @@ def stress_area_mm2(diameter_mm: float) -> float:
 
 @cache
 def made_bolts_mm(unit: str) -> tuple[float, ...]:
-    """Diameters of the bolts of a unit that have a thread and a hole in the tables, in order, mm.
+    """Diameters of the bolts of a unit that have a thread, a hexagon and a hole in the tables, in order, mm.
 
     >>> made_bolts_mm("mm")[:4]
     (6.0, 8.0, 10.0, 12.0)
     """
-    threads = {table.length_mm(row, "diameter") for row in table.read("threads") if row["unit"] == unit}
-    holes = [table.length_mm(row, "diameter") for row in table.read("hole_sizes")]
-    return tuple(sorted(size for size in threads if any(abs(size - hole) <= _SAME_MM for hole in holes)))
+    sizes = {table.length_mm(row, "diameter") for row in table.read("threads") if row["unit"] == unit}
+    for name in ("hole_sizes", "wrenches"):
+        tabled = [table.length_mm(row, "diameter") for row in table.read(name)]
+        sizes = {size for size in sizes if any(abs(size - other) <= _SAME_MM for other in tabled)}
+    return tuple(sorted(sizes))
 
 
 def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> HoleSize:

@@ -64,6 +64,14 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "hose bends no tighter than it may",
         _edited(STEERING, ('bend_radius = "2 1/2"', "bend_radius = 6")),
     ),
+    "narrow stop pad": (
+        "edge distance of the stop pad's hole",
+        _edited(STEERING, ("pad = { width = 2,", 'pad = { width = "1 1/4",')),
+    ),
+    "pin that was not moved to mid stroke": (
+        "bracket holds the pin where the study wants it",
+        _edited(STEERING, ('pin = "study"', 'pin = "here"')),
+    ),
     "bar within the tyre": (
         "tyre clears, deflected",
         _edited(STEERING, ("from = [-34, 12, 14]", "from = [-34, 16, 14]")),

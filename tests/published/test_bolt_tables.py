@@ -28,14 +28,14 @@ def test_standard_holes_and_long_slots(bolt: int) -> None:
     assert bolt_hole_size(float(bolt)).mm == hole
     # the printed lengths are 2.5 d cut to whole millimetres
     assert math.floor(LONGEST_OVER_BOLT * bolt) == length
-    slot = bolt_slot(1, 0j, (length - width) / 2, 0j, float(bolt), "mm")
+    slot = bolt_slot(1, 0j, (length - width) / 2, 0j, float(bolt))
     assert (slot.width_mm, slot.length_mm) == (width, length)
 
 
 @pytest.mark.parametrize("bolt", EDGES_MM)
 def test_edge_distances(bolt: int) -> None:
-    assert least_edge_distance(float(bolt), "mm").mm == EDGES_MM[bolt]
-    assert steel_round(float(bolt), float(bolt) + 2.0, "mm") >= EDGES_MM[bolt]
+    assert least_edge_distance(float(bolt)).mm == EDGES_MM[bolt]
+    assert steel_round(float(bolt), float(bolt) + 2.0) >= EDGES_MM[bolt]
 
 
 @pytest.mark.parametrize("bolt", HOLES_MM)
@@ -45,7 +45,7 @@ def test_edge_distance_of_a_long_slot(bolt: int) -> None:
     longest = LONGEST_OVER_BOLT * bolt
     for length in (longest, 0.8 * longest):
         reach = (length - bolt_hole_size(float(bolt)).mm) / 2
-        slot = bolt_slot(1, 0j, reach, 0j, float(bolt), "mm")
+        slot = bolt_slot(1, 0j, reach, 0j, float(bolt))
         printed = EDGES_MM[bolt] + 0.75 * bolt - (longest - length) / 2
         assert slot.edge_required_mm + reach == pytest.approx(printed, abs=1e-9)
 
@@ -69,7 +69,7 @@ def test_washers(bolt: int) -> None:
     if bolt >= 8:
         assert WASHER_OVER_BOLT * bolt >= thick
     if bolt >= 16:  # the steel about a hole takes the washer whole or leaves it over the edge by no more than 1 mm
-        assert outside / 2 <= steel_round(float(bolt), bolt_hole_size(float(bolt)).mm, "mm") + 1.0
+        assert outside / 2 <= steel_round(float(bolt), bolt_hole_size(float(bolt)).mm) + 1.0
 
 
 # ISO 4014 and ISO 4032, metric; ASME B18.2.1 and B18.2.2, inch: width across flats
@@ -110,4 +110,4 @@ def test_room_for_a_power_wrench(bolt: float) -> None:
 # EN 1993-1-8:2005 Table 3.3 as worked in a public design sheet ("Design resistance for individual fasteners"): M20 in
 # 22 mm holes: e1, e2 >= 26.4, p1 >= 48.4 mm
 def test_european_edge_distance_is_left_about_every_hole() -> None:
-    assert steel_round(20.0, 22.0, "mm") >= 26.4
+    assert steel_round(20.0, 22.0) >= 26.4

@@ -25,23 +25,23 @@ def test_inch_rows_of_table_j34(bolt: float, edge: float) -> None:
     ("bolt", "edge"), [(16, 22), (20, 26), (22, 28), (24, 30), (27, 34), (30, 38), (36, 46), (40, 50)]
 )
 def test_metric_rows_of_table_j34m(bolt: float, edge: float) -> None:
-    assert least_edge_distance(bolt, "mm").mm == pytest.approx(edge, abs=1e-9)
+    assert least_edge_distance(bolt).mm == pytest.approx(edge, abs=1e-9)
 
 
 def test_an_exact_size_is_found_whatever_the_jobs_units() -> None:
-    assert least_edge_distance(20.0, "in").mm == 26.0
-    assert least_edge_distance(19.05, "mm").mm == pytest.approx(25.4)
+    assert least_edge_distance(20.0).mm == 26.0
+    assert least_edge_distance(19.05).mm == pytest.approx(25.4)
 
 
 def test_below_the_table_the_practice_value_is_named_as_practice() -> None:
-    rule = least_edge_distance(12.0, "mm")
+    rule = least_edge_distance(12.0)
     assert rule.mm == 15.0
     assert "no source" in rule.source
 
 
 def test_between_rows_the_larger_size_rules_and_never_falls() -> None:
     sizes = [10.0 + 0.5 * i for i in range(43)]
-    found = [least_edge_distance(size, "in").mm for size in sizes if abs(size - round(size)) > 0.1]
+    found = [least_edge_distance(size).mm for size in sizes if abs(size - round(size)) > 0.1]
     assert found == sorted(found)
     assert least_edge_distance(13 / 16 * IN).mm == pytest.approx(1.125 * IN)
 

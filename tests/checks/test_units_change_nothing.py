@@ -1,0 +1,95 @@
+"""The same job written in inches and in millimetres: every finding the same to 1e-9, judged by the whole way.
+
+Sizes that a rule chooses go to the next shop size, an eighth of an inch or a millimetre: a job that leaves them to the
+rule is not the same job in the other unit, so here each is given.
+"""
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from plategen.job import Job
+from plategen.job.load import load_job
+from plategen.job.parse import parse_table
+from plategen.job.quantities import Table
+from plategen.job.rules import Rules
+from plategen.job.schema import fields
+from plategen.make import carry_through
+from plategen.rail.reading import read_trace
+from plategen.rail.trace import Trace
+from plategen.strength.finding import Finding
+from plategen.unit import Units
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+STRAIGHT = ("sprayer-kicked-rail", "quarry-straight-rail", "forwarder-rolled-channel", "forwarder-split-mount")
+SEATS = ("vineyard-drag-link-seat", "quarry-clamped-seat")
+
+
+def _written(table: Table, units: Units) -> dict[str, Any]:
+    """A table as a job file in these units would hold it: bare lengths in them, bare angles in degrees."""
+    found = {}
+    for field in fields(type(table)):
+        value = getattr(table, field.name)
+        if value is not None:
+            found[field.key] = _value(value, field.name, units)
+    return found
+
+
+def _value(value: object, name: str, units: Units) -> Any:
+    if isinstance(value, Table):
+        return _written(value, units)
+    if isinstance(value, tuple):
+        return [_value(each, name, units) for each in value]
+    if isinstance(value, float):
+        if name.endswith("_mm"):
+            return value / 25.4 if units == "in" else value
+        if name.endswith("_rad"):
+            return math.degrees(value)
+        if name.endswith("_mpa"):
+            return f"{value!r} MPa"
+    return value
+
+
+def _read(trace: Trace, units: Units) -> Trace:
+    by = 25.4 if units == "in" else 1.0
+    rows = [f"{r.point.real / by!r},{r.point.imag / by!r}" for r in trace.readings]
+    return read_trace("\n".join(["station,offset", *rows]), trace.file, units, trace.plane_mm, trace.read_error_mm)
+
+
+def _findings(job: Job, traces: tuple[Trace, ...], units: Units) -> tuple[Finding, ...]:
+    written = {**_written(job, units), "units": units}
+    return carry_through(parse_table(Job, written, units), tuple(_read(trace, units) for trace in traces)).findings
+
+
+def _all_given(job: Job, pin_mm: float) -> Job:
+    """The job with what rules would choose given, and a pin of a size that no table lists."""
+    base = job.cylinder.base.replaced(pin_mm=pin_mm)
+    given = {"nose_radius_mm": 1.8 * pin_mm, "toe_mm": 19.0, "relief_mm": 0.0}
+    if job.bracket.style == "seat":
+        given["toe_mm"] = 15.0
+    return job.replaced(cylinder=job.cylinder.replaced(base=base), bracket=job.bracket.replaced(**given))
+
+
+@pytest.mark.parametrize("rules", ["aisc-asd", "en-1993"])
+@pytest.mark.parametrize("name", [*STRAIGHT, *SEATS])
+def test_the_same_job_in_inches_and_millimetres_gives_the_same_findings(name: str, rules: str) -> None:
+    loaded = load_job(PROFILES / name)
+    for pin_mm in (18.0, 20.0):
+        job = _all_given(loaded.job, pin_mm)
+        job = job.replaced(rules=(job.rules or Rules()).replaced(set=rules))
+        one, two = (_findings(job, loaded.traces, units) for units in ("in", "mm"))
+        assert len(one) == len(two) > 20
+        for a, b in zip(one, two, strict=True):
+            assert (a.check, a.part, a.unit, a.verdict, a.opinion, a.case, a.source) == (
+                b.check,
+                b.part,
+                b.unit,
+                b.verdict,
+                b.opinion,
+                b.case,
+                b.source,
+            )
+            assert a.demand == pytest.approx(b.demand, rel=1e-9, abs=1e-9)
+            assert a.capacity == pytest.approx(b.capacity, rel=1e-9, abs=1e-9)
