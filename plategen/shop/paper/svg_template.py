@@ -42,10 +42,10 @@ def template_svg(work: Work, plate: Plate) -> str:
             transform=f"translate({number(shift.real)} {number(-shift.imag)})",
         ),
         *_drawn(_words(work, plate, complex(left, low), height)),
-        *_bar(complex(left, MARGIN_MM), 1 + 0j, 100.0, 10, "100 mm"),
-        *_bar(complex(left, MARGIN_MM + 5.5), 1 + 0j, 4 * INCH_MM, 8, "4 in"),
-        *_bar(complex(MARGIN_MM + 4.0, low), 1j, 100.0, 10, "100 mm"),
-        *_bar(complex(MARGIN_MM + 9.5, low), 1j, 4 * INCH_MM, 8, "4 in"),
+        _bar(complex(left, MARGIN_MM), 1 + 0j, 100.0, 10, "100 mm"),
+        _bar(complex(left, MARGIN_MM + 5.5), 1 + 0j, 4 * INCH_MM, 8, "4 in"),
+        _bar(complex(MARGIN_MM + 4.0, low), 1j, 100.0, 10, "100 mm"),
+        _bar(complex(MARGIN_MM + 9.5, low), 1j, 4 * INCH_MM, 8, "4 in"),
     )
     title = element("title", text_of(f"{work.job.title}: {plate.name}, true scale"))
     if work.stamp is not None:
@@ -120,8 +120,14 @@ def _lettering(words: Words) -> str:
     )
 
 
-def _bar(start: complex, along: complex, length_mm: float, parts: int, words: str) -> Iterable[str]:
-    """A scale bar of alternate blocks whose end ticks stand exactly ``length_mm`` apart."""
+def _bar(start: complex, along: complex, length_mm: float, parts: int, words: str) -> str:
+    """A scale bar, as one group that says what it is: a program can measure it as a person does."""
+    way = "across" if along == 1 else "along"
+    return element("g", "".join(_blocks(start, along, length_mm, parts, words)), data_bar=f"{words} {way}")
+
+
+def _blocks(start: complex, along: complex, length_mm: float, parts: int, words: str) -> Iterable[str]:
+    """Alternate blocks whose end ticks stand exactly ``length_mm`` apart."""
     side = along * 1j
     each = length_mm / parts
     blocks = "".join(
