@@ -9,6 +9,9 @@ from plategen.shop.solid.body import Body
 from plategen.shop.solid.kernel import Shape, kernel, location, volume_mm3
 from plategen.shop.work import Work
 
+NEAR_MM = 5.0
+"""Plates further apart than this need no telling."""
+
 SAME_MM3 = 1e-3
 """A common volume of less than this is a touch: what the kernel's tolerance of 1e-7 mm leaves on a plate's faces."""
 
@@ -41,18 +44,21 @@ def clearances(bodies: Sequence[Body], pairs: Iterable[tuple[str, str]] | None =
 
 
 def job_clearances(work: Work) -> tuple[Clearance, ...]:
-    """The clearances of a finished job that somebody could get wrong: eye and pin in the plates, cylinder and rail.
+    """The clearances of a finished job that somebody could get wrong.
 
-    Where a plate meets the rail is said by its fit; where the barrel may begin, by
-    :func:`plategen.shop.barrel.barrel_start_mm`, so the barrel is no body here.
+    Eye and pin in the plates; plates that stand on the rail or tube, and the cylinder beside it; plates that lie near
+    one another. Where the barrel may begin is said by :func:`plategen.shop.barrel.barrel_start_mm`, so the barrel is
+    no body here.
     """
     cylinder = work.job.cylinder
     whole = cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm)
     stands_on, eye, pin = standing_body(work), eye_body(work.bracket), pin_body(work.bracket)
     ears = [plate.name for plate in work.bracket.plates if any(hole.name == "pin" for hole in plate.holes)]
     pairs = [(ear, other) for ear in ears for other in (eye.name, pin.name)]
-    bodies = (*plate_bodies(work.bracket), eye, pin, whole, stands_on)
-    return clearances(bodies, (*pairs, (whole.name, stands_on.name)))
+    plates = plate_bodies(work.bracket)
+    standing = [(plate.name, stands_on.name) for plate in plates]
+    told = clearances((*plates, eye, pin, whole, stands_on), (*pairs, *standing, (whole.name, stands_on.name)))
+    return (*told, *(found for found in clearances(plates) if found.gap_mm < NEAR_MM))
 
 
 def _clearance(one: str, a: Shape, other: str, b: Shape) -> Clearance:

@@ -6,6 +6,7 @@ import math
 import xml.etree.ElementTree as ET
 import zipfile
 from collections import Counter
+from pathlib import Path
 
 import cadquery
 import pytest
@@ -15,7 +16,9 @@ from vtkmodules.vtkIOGeometry import vtkGLTFReader, vtkSTLReader
 from plategen.bracket.model import WeldRun, across_pin
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line
+from plategen.job.load import load_job
 from plategen.job.solid import SolidEntry
+from plategen.make import carry_through
 from plategen.shop.solid.beads import bead_bodies
 from plategen.shop.solid.bodies import job_bodies, pin_body, plate_bodies
 from plategen.shop.solid.clearance import clearances, job_clearances
@@ -150,3 +153,22 @@ def test_the_jobs_own_clearances() -> None:
         assert told[plate.name, "pin"].overlap_mm3 == 0.0
     assert told["cylinder_envelope", "rail"].gap_mm > 20.0
     assert pin_body(WORK.bracket).name == "pin"
+
+
+def test_plates_are_told_against_what_they_stand_on_and_against_near_plates() -> None:
+    loaded = load_job(Path(__file__).parents[3] / "profiles" / "quarry-screen-corner")
+    work = carry_through(loaded.job, loaded.traces)
+    told = {(c.one, c.other): c for c in job_clearances(work)}
+    for plate in work.bracket.plates:
+        found = told[plate.name, "rail"]
+        # the notch is the envelope of the rail's sections: it touches the rail and takes none of its steel
+        assert (found.gap_mm, found.overlap_mm3) == (pytest.approx(0.0, abs=1e-3), 0.0)
+    assert 0.0 < told["ear_near", "closing_back"].gap_mm < 1.0
+    assert ("ear_near", "ear_far") not in told, "far apart"
+    into = dataclasses.replace(
+        work.bracket.plates[0].placement, origin=(0.0, 2.0, work.bracket.plates[0].placement.origin[2])
+    )
+    shifted = dataclasses.replace(work.bracket.plates[0], placement=into)
+    bracket = dataclasses.replace(work.bracket, plates=(shifted, *work.bracket.plates[1:]))
+    wrong = {(c.one, c.other): c for c in job_clearances(dataclasses.replace(work, bracket=bracket))}
+    assert wrong[shifted.name, "rail"].overlap_mm3 > 100.0, "a plate pushed 2 mm into the rail is found"
