@@ -3,16 +3,22 @@
 from plategen.bracket.holes import how_made
 from plategen.bracket.model import Hole, Placement, Plate
 from plategen.job import Job
+from plategen.refusal import Refusal
 from plategen.steering.stop_pad import StopPad
 from plategen.steering.study import SteeringStudy
 from plategen.strength.edge_distance import least_edge_distance
+from plategen.strength.material import steel
 
 ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 """Stands for the place of a plate whose place on the machine is not told: square to the ears, so never one of them."""
 
 
 def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
-    """The stop pads that the steering asks for; none without."""
+    """The stop pads that the steering asks for; none without.
+
+    Raises:
+        Refusal: A pad's steel is not known.
+    """
     return () if study is None or study.pad is None else (_pad(job, study.pad),)
 
 
@@ -20,17 +26,22 @@ def _pad(job: Job, pad: StopPad) -> Plate:
     holes = []
     for number, circle in enumerate(pad.holes, 1):
         size = 2.0 * circle.radius
-        rule = least_edge_distance(size)  # the bolt is not told: as if it filled the hole
+        rule = least_edge_distance(pad.bolt_mm)
         holes.append(
             Hole(
                 name=f"bolt {number}" if len(pad.holes) > 1 else "bolt",
                 circle=circle,
-                bolt_mm=size,
+                bolt_mm=pad.bolt_mm,
                 made=how_made(size, pad.thickness_mm, job.cutting.smallest_hole),
                 edge_required_mm=rule.mm,
                 edge_source=rule.source,
             )
         )
+    if pad.steel:
+        try:
+            steel(pad.steel, pad.thickness_mm)
+        except Refusal as refusal:
+            raise refusal.at("steering.stops.pad.steel") from None
     return Plate(
         name=pad.name,
         outline=pad.outline,

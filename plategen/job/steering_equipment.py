@@ -125,6 +125,7 @@ class PadEntry(Table, frozen=True, kw_only=True):
         thickness_mm: Plate.
         corner_radius_mm: Of its corners.
         hole_mm: Diameter of its hole or holes; left out for a pad that is welded on.
+        bolt_mm: Diameter of the bolt in such a hole; left out, it is taken to fill it.
         hole_spacing_mm: Between two holes along the width; zero for one.
         steel: Its steel; the bracket's when left out.
         count: How many alike are cut; two when left out, one for each side.
@@ -135,6 +136,7 @@ class PadEntry(Table, frozen=True, kw_only=True):
     thickness_mm: PositiveLength
     corner_radius_mm: LengthFromZero = 0.0
     hole_mm: PositiveLength | None = None
+    bolt_mm: PositiveLength | None = None
     hole_spacing_mm: LengthFromZero = 0.0
     steel: str = ""
     count: int = 2
@@ -142,6 +144,8 @@ class PadEntry(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if not 1 <= self.count <= 100:
             raise Refusal("from 1 to 100 pads are right", "count")
+        if self.bolt_mm is not None and self.bolt_mm > (self.hole_mm or 0.0):
+            raise Refusal("a bolt goes through its hole; less than `hole` is right", "bolt")
 
 
 class StopsEntry(Table, frozen=True, kw_only=True):

@@ -67,7 +67,7 @@ def judge_pad(study: SteeringStudy) -> Iterator[Finding]:
     pad = study.pad
     if pad is None or pad.edge_distance_mm is None:
         return
-    rule = least_edge_distance(2.0 * pad.holes[0].radius)
+    rule = least_edge_distance(pad.bolt_mm)
     yield Finding(
         check="edge distance of the stop pad's hole",
         part=pad.name,
@@ -75,7 +75,7 @@ def judge_pad(study: SteeringStudy) -> Iterator[Finding]:
         capacity=pad.edge_distance_mm,
         unit="mm",
         source=rule.source,
-        assumed="the bolt as thick as its hole; from the hole's centre",
+        assumed="from the hole's centre; a bolt that is not told fills its hole",
         cure="a larger pad, or a smaller hole",
     )
 

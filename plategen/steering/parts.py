@@ -143,6 +143,7 @@ def pad_of(steering: Steering) -> StopPad | None:
         corner_mm=pad.corner_radius_mm,
         hole_mm=pad.hole_mm,
         hole_spacing_mm=pad.hole_spacing_mm,
+        bolt_mm=pad.bolt_mm,
         steel=pad.steel,
         count=pad.count,
     )

@@ -12,12 +12,16 @@ QUARTER_BULGE = 2.0**0.5 - 1.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopPad:
-    """A stop-pad plate, flat, its middle at the origin; so many alike, of a steel or, left empty, the bracket's."""
+    """A stop-pad plate, flat, its middle at the origin; so many alike, of a steel or, left empty, the bracket's.
+
+    ``bolt_mm`` is the diameter of the bolts, that of the holes when it is not told.
+    """
 
     name: str
     outline: Loop
     holes: tuple[Circle, ...]
     thickness_mm: float
+    bolt_mm: float = 0.0
     steel: str = ""
     count: int = 1
 
@@ -35,6 +39,7 @@ def stop_pad(
     corner_mm: float = 0.0,
     hole_mm: float | None = None,
     hole_spacing_mm: float = 0.0,
+    bolt_mm: float | None = None,
     name: str = "stop_pad",
     steel: str = "",
     count: int = 1,
@@ -48,6 +53,7 @@ def stop_pad(
         corner_mm: Corner radius.
         hole_mm: Diameter of the holes; None for a pad that is welded on.
         hole_spacing_mm: Between two holes; zero for one hole.
+        bolt_mm: Diameter of the bolts; that of the holes when left out.
         name: Part name.
         steel: Of the plate; empty for the bracket's.
         count: How many alike.
@@ -76,6 +82,7 @@ def stop_pad(
         outline=_rounded(width_mm, height_mm, corner_mm),
         holes=holes,
         thickness_mm=thickness_mm,
+        bolt_mm=bolt_mm or hole_mm or 0.0,
         steel=steel,
         count=count,
     )

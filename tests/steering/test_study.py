@@ -268,7 +268,7 @@ def test_a_mirrored_job_gives_mirrored_loads() -> None:
         ("axis = [0, 1, 0]", "axis = [0, 0, 0]", "the axis of lever 'box arm' has no direction"),
         ("axis = [0, 1, 0]", "axis = [0, 0.5, -8]", "lies on the axis of its own lever 'box arm'"),
         ("low = [-58, 19, 18]", "low = [-50, 19, 18]", "turned inside out"),
-        ('hole = "17/32"', 'hole = "1 1/2"', "to the edge of the pad"),
+        ('hole = "9/16"', 'hole = "1 1/2"', "to the edge of the pad"),
         ('to = "right spindle.tie"', 'to = "right spindle.tie"\nlength = 20', "rod 'tie rod' (508.0 mm) is too short"),
     ],
 )

@@ -33,7 +33,7 @@ def test_it_is_a_file_of_its_own_and_twice_on_the_whole_drawing(tmp_path: Path) 
         file.write_bytes(files[name])
         drawing = ezdxf.readfile(file)
         assert drawing.header["$INSUNITS"] == 1
-        holes = [e for e in drawing.modelspace().query("CIRCLE") if e.dxf.radius == pytest.approx(17 / 64)]
+        holes = [e for e in drawing.modelspace().query("CIRCLE") if e.dxf.radius == pytest.approx(9 / 32)]
         assert len(holes) == pads
     outline = next(
         iter(ezdxf.readfile(tmp_path / "stop_pad.dxf").modelspace().query("LWPOLYLINE[layer=='CUT-OUTSIDE']"))
@@ -48,7 +48,7 @@ def test_it_is_a_file_of_its_own_and_twice_on_the_whole_drawing(tmp_path: Path) 
 
 
 def test_a_small_hole_is_punched_and_kerf_is_allowed_for() -> None:
-    part = cut_parts(work_of(hole_mm=6.0))["stop_pad"]
+    part = cut_parts(work_of(hole_mm=6.0, bolt_mm=None))["stop_pad"]
     assert (len(part.punch), len(part.inside)) == (1, 0)
     work = work_of()
     wide = cut_parts(work)["stop_pad"].outside.contour.bounds
@@ -58,7 +58,7 @@ def test_a_small_hole_is_punched_and_kerf_is_allowed_for() -> None:
 
 
 def test_no_bracket_check_looks_at_it_and_its_own_edge_distance_is_judged() -> None:
-    work = work_of(hole_mm=25.4)
+    work = work_of(hole_mm=25.4, bolt_mm=25.4)
     about = [f for f in work.findings if f.part == "stop_pad"]
     assert [(f.check, f.verdict) for f in about] == [("edge distance of the stop pad's hole", "stop")]
     assert [plate.name for plate in work.bracket.plates] == ["ear_near", "ear_far"]
@@ -67,3 +67,9 @@ def test_no_bracket_check_looks_at_it_and_its_own_edge_distance_is_judged() -> N
 def test_a_pad_that_no_table_can_cut_is_refused() -> None:
     with pytest.raises(Refusal, match="too short to cut"):
         cut_parts(work_of(corner_radius_mm=0.02))
+
+
+def test_a_steel_that_is_not_known_is_refused_by_its_key() -> None:
+    with pytest.raises(Refusal, match=r"steering\.stops\.pad\.steel: .*cheese"):
+        work_of(steel="cheese")
+    assert work_of(steel="A572-50").loose[0].steel == "A572-50"
