@@ -1,6 +1,6 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from itertools import pairwise
 from typing import TypeAlias
@@ -20,7 +20,7 @@ from plategen.checks.swing import check_swing
 from plategen.job import Job
 from plategen.job.swing import Swing
 from plategen.rail.fit import fit_trace
-from plategen.rail.fit_note import Correction, Gap, corrected, corrections
+from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
@@ -106,18 +106,38 @@ def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, 
     """What the job's fit notes say of the traces, plate by plate; see :mod:`plategen.rail.fit_note`.
 
     Raises:
-        Refusal: A note names a plate that this bracket has not.
+        Refusal: A note names a plate that this bracket has not, or notes do not go together.
     """
-    if job.revision is None or not job.revision.fit_note:
+    return corrections_at(job, traces, held_up(job, traces))
+
+
+def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp]) -> tuple[Correction, ...]:
+    """The same with the plates' places known; see :func:`held_up`."""
+    revision = job.revision
+    if revision is None or not revision.fit_note:
         return ()
     gaps = [
-        Gap(plate=note.plate, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round))
-        for note in job.revision.fit_note
-    ]
+        Gap(
+            plate=note.plate, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round),
+            held=note.held or revision.held, pin_off_mm=note.pin_off_mm,
+        )
+        for note in revision.fit_note
+    ]  # fmt: skip
     try:
-        return corrections(gaps, _middles(job, traces))
+        return corrections(traces, gaps, places)
     except Refusal as refusal:
         raise refusal.at("revision.fit_note") from None
+
+
+def held_up(job: Job, traces: tuple[Trace, ...]) -> dict[str, HeldUp]:
+    """Where each plate that fit notes may name stands; empty when the job has none."""
+    revision = job.revision
+    if revision is None or not revision.fit_note:
+        return {}
+    home = any((note.held or revision.held) == "home" for note in revision.fit_note)
+    # by the pin no plate turns: what the pin's place cannot change must not seem to depend on it
+    pin = complex(job.mount.pin_station_mm, -job.mount.inline_offset_mm) if home else 0j
+    return {name: HeldUp(w_mm, pin) for name, w_mm in _middles(job, traces).items()}
 
 
 def _middles(job: Job, traces: tuple[Trace, ...]) -> dict[str, float]:

@@ -99,6 +99,12 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
         for correction in work.corrections
         for gap in correction.doubtful
     ]
+    lines += [
+        f"fit notes of {correction.plate}: it was pushed home and no pin_off noted, so they tell its notch's "
+        "shape, not how far the rail is from the pin; that stays as traced"
+        for correction in work.corrections
+        if not correction.pin_known
+    ]
     for fitted in work.rail.traces:
         for index in fitted.doubtful:
             reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])

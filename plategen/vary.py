@@ -16,7 +16,7 @@ from plategen.bracket.tube import Surface
 from plategen.job import Job
 from plategen.job.quantities import Quantity, Table
 from plategen.job.schema import Field, fields, table_of
-from plategen.make import fit_rail, motion, noted_corrections, on_rail
+from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corrections, on_rail
 from plategen.rail.fit_note import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
@@ -181,6 +181,7 @@ class _Ground:
     def __init__(self, sweep: Sweep) -> None:
         self._sweep = sweep
         self._rails: dict[float, Rail] = {}
+        self._noted: dict[object, tuple[Correction, ...]] = {}
         self._studied: tuple[object, SteeringStudy | None] | None = None
 
     def surface(self, job: Job) -> Surface:
@@ -188,7 +189,11 @@ class _Ground:
         sweep, offset_mm = self._sweep, job.mount.inline_offset_mm
         if sweep.rail is None:
             return tube_of(job)
-        noted = noted_corrections(job, sweep.traces)
+        places = held_up(job, sweep.traces)
+        key = tuple(places.items())
+        if key not in self._noted:
+            self._noted[key] = corrections_at(job, sweep.traces, places)
+        noted = self._noted[key]
         if noted != sweep.noted:
             return fit_rail(corrected(sweep.traces, noted), offset_mm)
         if offset_mm not in self._rails:

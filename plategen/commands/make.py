@@ -2,13 +2,19 @@
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
+from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
 from plategen.commands.working import working
+from plategen.refusal import Refusal
+
+if TYPE_CHECKING:
+    from plategen.shop.work import Work
 
 
 @click.command()
@@ -35,12 +41,13 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     refuse_unwritable(folder)
     with in_units(loaded.job.units, "job.toml"), working("fitting, building and judging") as step:
         work = carry_through(loaded.job, loaded.traces, elements=elements)
+        held = _held_welds(work, folder)
         delivered = deliver(work, folder, paper=paper, solid=not no_solid, step=step)
     if as_json:
-        say_json(delivery_report(work, folder, delivered))
+        say_json({**delivery_report(work, folder, delivered), **({"keep": held} if held else {})})
     else:
-        lines = [*plates_lines(work, show), *doubt_lines(work, show), *stop_lines(work.findings, show)]
-        lines += [str(path) for path in delivered.files]
+        lines = [*([held] if held else []), *plates_lines(work, show), *doubt_lines(work, show)]
+        lines += [*stop_lines(work.findings, show), *(str(path) for path in delivered.files)]
         if delivered.stamp:
             lines.append(delivered.stamp.words)
         lines += [f"  {change}" for change in delivered.changes]
@@ -48,3 +55,29 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     for missing in delivered.missing:
         click.echo(missing, err=True)
     sys.exit(STOPPED if must_stop(work.findings) else 0)
+
+
+def _held_welds(work: "Work", folder: Path) -> str:
+    """What ``keep = "welds"`` comes to, against what the folder holds; "" without that key.
+
+    Raises:
+        Refusal: A welded edge would not stay where it is.
+    """
+    if work.job.revision is None or work.job.revision.keep != "welds":
+        return ""
+    from plategen.revision.keep import keep_welds, welds_lost
+
+    before = recorded_work(folder)
+    if before is None:
+        return f'keep = "welds": {folder} holds no bracket made before, so there is nothing to hold yet'
+    lost = welds_lost(before, work)
+    if not lost:
+        return 'keep = "welds": every welded edge stays where it is'
+    best = keep_welds(before, work).best
+    can = f"what keeps them: {best.change}, {best.told}" if best else "nothing keeps them"
+    more = f" and {len(lost) - 1} more" if lost[1:] else ""
+    raise Refusal(
+        f'"welds" cannot be kept against {folder}: {lost[0]}{more}; {can}; `plategen revise {folder} JOB` says all of '
+        "it, and without the key all is cut anew",
+        "revision.keep",
+    )

@@ -8,6 +8,7 @@ import click
 
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
+from plategen.commands.recorded import recorded_work
 from plategen.commands.working import working
 from plategen.refusal import Refusal
 from plategen.show import Show
@@ -60,21 +61,13 @@ def _work(path: Path) -> "Work":
     """The job of a job file or of a folder of outputs, carried through."""
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.shop.delivery.deliver import RECORD, read_record
-    from plategen.shop.delivery.inputs import from_json
+    from plategen.shop.delivery.deliver import RECORD
 
     if path.is_dir() and not (path / "job.toml").exists():
-        record = read_record(path)
-        if record is None:
+        work = recorded_work(path)
+        if work is None:
             raise Refusal(f"holds neither a job.toml nor the {RECORD} that make writes", str(path))
-        try:
-            job, traces = from_json(record.inputs)
-        except Refusal as refusal:
-            raise refusal.at(str(path / RECORD)) from None
-        if job.revision is not None:
-            job = job.replaced(revision=job.revision.replaced(fit_note=()))  # the record's traces hold them already
-    else:
-        loaded = load_job(path)
-        job, traces = loaded.job, loaded.traces
-    with in_units(job.units, str(path)):
-        return carry_through(job, traces)
+        return work
+    loaded = load_job(path)
+    with in_units(loaded.job.units, str(path)):
+        return carry_through(loaded.job, loaded.traces)

@@ -1,20 +1,21 @@
-"""A file of fit notes: ``plate,station,gap`` and, if wanted, ``round`` and ``note``; ``#`` lines are remarks."""
+"""A file of fit notes: ``plate,station,gap``, if wanted ``round,held,pin_off,note``; ``#`` lines are remarks."""
 
 import csv
 import re
 
 from plategen import quantity
-from plategen.job.revision import MOST_ROUNDS, FitNote
+from plategen.job.revision import MOST_ROUNDS, FitNote, HowHeld
 from plategen.refusal import Refusal
 from plategen.unit import Units
 
-MOST_NOTES = 1000
+MOST_NOTES = 240
 FARTHEST_MM = 1e5
 MOST_NAME = 100
 """More notes than a bracket has rounds and places, numbers farther off, or names of more signs are a slip."""
 
 _NEEDED = ("plate", "station", "gap")
-_KNOWN = (*_NEEDED, "round", "note")
+_KNOWN = (*_NEEDED, "round", "held", "pin_off", "note")
+_HELD: dict[str, HowHeld | None] = {"": None, "pin": "pin", "home": "home"}
 _UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(in|mm)\s*", re.IGNORECASE).fullmatch
 
 
@@ -59,7 +60,7 @@ def _header(cells: list[str]) -> list[str]:
     strange = [name for name in names if name not in _KNOWN]
     if strange or any(name not in names for name in _NEEDED) or len(set(names)) != len(names):
         said = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
-        raise Refusal(f"{said}; `plate,station,gap`, and `round` and `note` if wanted, are right")
+        raise Refusal(f"{said}; `plate,station,gap`, and `round`, `held`, `pin_off`, `note` if wanted, are right")
     return names
 
 
@@ -71,9 +72,15 @@ def _note(row: dict[str, str], units: Units) -> FitNote:
     if len(plate) > MOST_NAME or not plate.isprintable():
         raise Refusal(f"{plate[:40]!a} is no name of a plate; one like `ear_near` is right")
     station, gap = (quantity.LENGTH.read(row[name], units) for name in ("station", "gap"))
-    if max(abs(station), abs(gap)) > FARTHEST_MM:
+    pin_off = quantity.LENGTH.read(row["pin_off"], units) if row.get("pin_off") else None
+    if max(abs(station), abs(gap), abs(pin_off or 0.0)) > FARTHEST_MM:
         raise Refusal("a length is more than 100 m; check the number and its unit")
     said = row.get("round") or "1"
     if not said.isascii() or not said.isdigit() or not 1 <= int(said) <= MOST_ROUNDS:
         raise Refusal(f"round {said[:20]!r} is no whole number from 1 to {MOST_ROUNDS}")
-    return FitNote(plate=plate, station_mm=station, gap_mm=gap, round=float(said))
+    how = (row.get("held") or "").lower()
+    if how not in _HELD:
+        raise Refusal(f"held {how[:20]!a}; pin is right for a plate held by its pin, home for one pushed home")
+    return FitNote(
+        plate=plate, station_mm=station, gap_mm=gap, round=float(said), held=_HELD[how], pin_off_mm=pin_off
+    )  # fmt: skip

@@ -27,7 +27,7 @@ from plategen.rail.fit_model import Complexes, feet
 from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit_search import best
 from plategen.rail.fit_solve import solve
-from plategen.rail.trace import FittedTrace, Trace
+from plategen.rail.trace import FittedTrace, Reading, Trace
 from plategen.refusal import Refusal
 
 FEWEST_STATIONS = 3
@@ -54,6 +54,8 @@ def fit_trace(trace: Trace) -> FittedTrace:
     Raises:
         Refusal: With fewer than three distinct stations, or when so many readings disagree that none can be trusted.
     """
+    if trace.noted:
+        return _with_noted(trace)
     points = np.array([reading.point for reading in trace.readings])
     backwards = trace.round_corner and len(points) > 0 and points[-1].real < points[0].real
     if backwards:
@@ -80,6 +82,23 @@ def fit_trace(trace: Trace) -> FittedTrace:
         residuals_mm=tuple(distance.tolist()),
         read_error_mm=found.error_mm,
         standard_error_mm=standard_errors(solved, listed, found.error_mm, ranges(solved.shape, sample.span_mm)),
+    )
+
+
+def _with_noted(trace: Trace) -> FittedTrace:
+    """The chain by the readings and by what fit notes found; told of the readings alone."""
+    both = sorted(
+        [(r, i) for i, r in enumerate(trace.readings)] + [(Reading(p, 0), -1) for p in trace.noted],
+        key=lambda pair: pair[0].point.real,
+    )
+    fitted = fit_trace(replace(trace, readings=tuple(reading for reading, _ in both), noted=()))
+    place = {of: at for at, (_, of) in enumerate(both) if of >= 0}
+    read = range(len(trace.readings))
+    return replace(
+        fitted,
+        trace=trace,
+        doubtful=tuple(i for i in read if place[i] in fitted.doubtful),
+        residuals_mm=tuple(fitted.residuals_mm[place[i]] for i in read),
     )
 
 

@@ -1,35 +1,37 @@
 """Correcting a trace by the gaps seen when its plate, or the paper, was held against the rail.
 
-A gap is noted at a station of a plate: positive where the rail stands off the notch, negative where the plate would
-have to go into the rail. What the notes say of each plate is explained by the fewest straight pieces along the rail
-that the reading error allows (a straightedge out of place is one piece, a kick misread two), a note that fits none of
-them is left out and named, and the readings of the traces are moved by what the pieces say. Notes of a later round
-are read off a plate that was made with the earlier ones, so they add to what those say.
+A gap is noted at a station of a plate. Held by the pin in its place, it is positive where the rail stands off the
+notch and negative where the plate would have to go in. Pushed home until it touches, no gap is negative, and all of
+them are the rail's but for the shift and turn of the plate: the shape is told, the distance from the pin only if the
+pin hole was measured. What the notes say of each plate is a smooth curve along the rail
+(:mod:`~plategen.rail.fit_note_told`); a note that does not go with the others is left out and named. The readings of
+the traces are moved by the curve, and the places that the notes found are fitted beside them. Notes of a later round
+were read off a plate made with those before them, so that plate's edge is made again to read them by.
 """
 
-import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plategen.flat.clip import extended, where_u
 from plategen.rail.fit import fit_trace
-from plategen.rail.trace import Trace
+from plategen.rail.fit_note_told import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
+from plategen.rail.trace import FittedTrace, Trace
 from plategen.refusal import Refusal
 
-GAP_ERROR_MM = 0.5
-"""One standard deviation of a gap read with a rule or feelers (common practice, no source)."""
+HowHeld: TypeAlias = Literal["pin", "home"]
+"""By its pin, in its place, or pushed home until it touched."""
 
-_KNOT_COST, _WILD_COST = 9.0, 14.0
-"""What a kink and a note left out must save, in squared errors over their variance: chance saves as much in one case
-of a hundred, and in one of a thousand."""
+Fit: TypeAlias = Callable[[Trace], FittedTrace]
+"""Fits a trace."""
 
-_MOST_KNOTS = 3
-_STEPS_BETWEEN = 4
+MOST_NOTES = 240
+"""Of one plate."""
 
-Floats = NDArray[np.float64]
-"""Numbers in an array."""
+_TOLD_AT = 25
+_RUN_ON_MM = 1e4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,12 +43,25 @@ class Gap:
         station_mm: Where along the straightedge.
         gap_mm: From notch to rail, square to the notch.
         round: 1 for the first plate held up, 2 for one made with the notes of round 1, and so on.
+        held: By the pin in its place, or pushed home against the rail.
+        pin_off_mm: Pushed home: how far the pin hole then was from its place, positive towards the rail; None if
+            nobody looked.
     """
 
     plate: str
     station_mm: float
     gap_mm: float
     round: int = 1
+    held: HowHeld = "pin"
+    pin_off_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HeldUp:
+    """A plate that was held up: its middle along the pin, and the pin in the straightedge's frame."""
+
+    w_mm: float
+    pin: complex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,60 +71,85 @@ class Correction:
     Args:
         plate: Which plate.
         w_mm: Middle of the plate along the pin.
-        stations_mm: Where straight pieces meet, ends included.
-        moved_mm: How far the rail lies from the trace there, positive away from the plate.
+        stations_mm: Stations at which it is told.
+        moved_mm: How far the rail lies from the trace there, square to it, positive away from the plate.
+        found_mm: Station of each note that was heeded, and how far it says that the rail lies there.
         doubtful: The notes left out.
-        left_mm: Root mean square of what the pieces leave unexplained.
+        left_mm: Root mean square of what the curve leaves unexplained.
+        pin_known: False when the plate was only ever pushed home and the pin hole never measured.
     """
 
     plate: str
     w_mm: float
     stations_mm: tuple[float, ...]
     moved_mm: tuple[float, ...]
+    found_mm: tuple[tuple[float, float], ...] = ()
     doubtful: tuple[Gap, ...]
     left_mm: float
+    pin_known: bool = True
 
     def at(self, station_mm: float) -> float:
-        """The correction at a station; the end pieces are carried on straight."""
-        shares = _bent(np.array([station_mm]), np.array(self.stations_mm))
-        return float((shares @ np.array(self.moved_mm))[0])
+        """The correction at a station; the ends are carried on straight."""
+        stations, moved = self.stations_mm, self.moved_mm
+        i = min(max(int(np.searchsorted(stations, station_mm)) - 1, 0), len(stations) - 2)
+        share = (station_mm - stations[i]) / (stations[i + 1] - stations[i])
+        return moved[i] * (1.0 - share) + moved[i + 1] * share
 
 
-def corrections(gaps: Sequence[Gap], places: Mapping[str, float]) -> tuple[Correction, ...]:
+def corrections(
+    traces: Sequence[Trace], gaps: Sequence[Gap], places: Mapping[str, HeldUp], fit: Fit = fit_trace
+) -> tuple[Correction, ...]:
     """What the notes say, plate by plate, along the pin.
 
     Args:
+        traces: As read.
         gaps: The notes of all rounds.
-        places: Middle of each plate along the pin, by its name.
+        places: Each plate, by its name.
+        fit: Fits a trace; may be one that passes on what it has fitted before.
 
     Raises:
-        Refusal: A note names a plate that is not there, or a plate has notes at one station only.
+        Refusal: A note names a plate that is not there, a plate has notes at one station only, or what is said of how
+            it was held does not go together.
     """
-    for gap in gaps:
-        if gap.plate not in places:
-            raise Refusal(f'no plate is named "{gap.plate}"; the plates are {", ".join(places)}')
+    _refuse_misheld(gaps, places)
     named = dict.fromkeys(gap.plate for gap in gaps)
-    found = [_of_plate([gap for gap in gaps if gap.plate == plate], places[plate]) for plate in named]
-    return tuple(sorted(found, key=lambda correction: correction.w_mm))
+    first = [fit(trace) for trace in traces]
+    found: tuple[Correction, ...] = ()
+    told: dict[str, list[_Told]] = {plate: [] for plate in named}
+    for number in sorted({gap.round for gap in gaps}):
+        held = [fit(trace) for trace in corrected(traces, found, fit)] if found else first
+        for gap in gaps:
+            if gap.round == number:
+                told[gap.plate].append(_told(gap, places[gap.plate], first, held, found))
+        enough = {p: rows for p, rows in told.items() if len({row.gap.station_mm for row in rows}) > 1}
+        by_plate = (_of_plate(plate, places[plate].w_mm, rows) for plate, rows in enough.items())
+        found = tuple(sorted(by_plate, key=lambda correction: correction.w_mm))
+    return found
 
 
-def corrected(traces: Sequence[Trace], found: Sequence[Correction]) -> tuple[Trace, ...]:
+def corrected(traces: Sequence[Trace], found: Sequence[Correction], fit: Fit = fit_trace) -> tuple[Trace, ...]:
     """The traces as they would have been read, had they been read right.
 
     With notes of one plate every trace moves alike. With notes of several, each trace moves by what the plates on
-    both sides of its plane say; a single trace becomes one for each plate, in the middle of its thickness.
+    both sides of its plane say; a single trace becomes one for each plate, in the middle of its thickness. What a note
+    found goes to the trace nearest to its plate.
     """
     if not found:
         return tuple(traces)
     if len(traces) == 1 and len(found) > 1:
         (trace,) = traces
-        return tuple(_moved(replace(trace, plane_mm=c.w_mm), (c,)) for c in found)
-    return tuple(_moved(trace, found) for trace in traces)
+        shape = fit(trace)
+        return tuple(_moved(replace(trace, plane_mm=c.w_mm), shape, (c,), (c,)) for c in found)
+    nearest = [min(traces, key=lambda t, w=c.w_mm: abs(t.plane_mm - w)) for c in found]  # type: ignore[misc]
+    return tuple(
+        _moved(trace, fit(trace), found, [c for c, near in zip(found, nearest, strict=True) if near is trace])
+        for trace in traces
+    )
 
 
-def _moved(trace: Trace, found: Sequence[Correction]) -> Trace:
-    """A trace with each reading moved square to the fitted rail there."""
-    chain = fit_trace(trace).chain
+def _moved(trace: Trace, shape: FittedTrace, found: Sequence[Correction], own: Sequence[Correction]) -> Trace:
+    """A trace with each reading moved square to the fitted rail there, and what notes found beside it."""
+    chain = shape.chain
     readings = []
     for reading in trace.readings:
         index, t = chain.nearest(reading.point)
@@ -118,7 +158,19 @@ def _moved(trace: Trace, found: Sequence[Correction]) -> Trace:
         if not trace.round_corner:  # such a reading stays at its station: only its offset was read
             moved = _at_station(reading.point, moved, away)
         readings.append(replace(reading, point=moved))
-    return replace(trace, readings=tuple(readings))
+    noted = [] if trace.round_corner else [p for c in own for p in _found(trace, shape, found, c)]
+    return replace(trace, readings=tuple(readings), noted=tuple(sorted(noted, key=lambda p: p.real)))
+
+
+def _found(trace: Trace, shape: FittedTrace, found: Sequence[Correction], own: Correction) -> list[complex]:
+    """Where the notes of a plate found the rail, in the plane of a trace."""
+    points = []
+    for station, moved in own.found_mm:
+        edge = _edge([shape], trace.plane_mm, station)
+        if edge is not None:
+            off = moved - own.at(station) + _between(found, trace.plane_mm, station)
+            points.append(complex(station, edge.height_mm + off / edge.away.imag))
+    return points
 
 
 def _at_station(point: complex, moved: complex, away: complex) -> complex:
@@ -131,104 +183,121 @@ def _between(found: Sequence[Correction], w_mm: float, station_mm: float) -> flo
     """The correction in a plane: straight along the pin between two plates, and carried on beyond them."""
     if len(found) == 1:
         return found[0].at(station_mm)
-    upper = next((i for i, c in enumerate(found) if c.w_mm >= w_mm and i > 0), len(found) - 1)
-    low, high = found[upper - 1], found[upper]
-    share = (w_mm - low.w_mm) / (high.w_mm - low.w_mm)
-    return low.at(station_mm) * (1.0 - share) + high.at(station_mm) * share
+    low, high = _neighbours([c.w_mm for c in found], w_mm)
+    share = (w_mm - found[low].w_mm) / (found[high].w_mm - found[low].w_mm)
+    return found[low].at(station_mm) * (1.0 - share) + found[high].at(station_mm) * share
 
 
-def _of_plate(gaps: list[Gap], w_mm: float) -> Correction:
-    plate = gaps[0].plate
-    if len({gap.station_mm for gap in gaps}) < 2:
-        raise Refusal(f"the notes of {plate} are all at one station; note the gap at two stations or more")
-    told: list[tuple[Gap, float]] = []
-    correction = None
-    for _, of_round in itertools.groupby(sorted(gaps, key=lambda g: g.round), key=lambda g: g.round):
-        told += [(g, g.gap_mm + (correction.at(g.station_mm) if correction else 0.0)) for g in of_round]
-        if len({gap.station_mm for gap, _ in told}) > 1:
-            correction = _explained(plate, w_mm, told)
-    assert correction is not None  # two stations among all rounds
-    return correction
+def _neighbours(places: Sequence[float], w_mm: float) -> tuple[int, int]:
+    """The two of several places, in order, between or beside which one lies."""
+    upper = next((i for i, w in enumerate(places) if w >= w_mm and i > 0), len(places) - 1)
+    return upper - 1, upper
 
 
-def _explained(plate: str, w_mm: float, told: list[tuple[Gap, float]]) -> Correction:
-    """The fewest straight pieces through what was noted, wild notes left out."""
-    stations = np.array([gap.station_mm for gap, _ in told])
-    values = np.array([value for _, value in told])
-    ends = np.array([stations.min(), stations.max()])
-    best: tuple[float, Floats, Floats, NDArray[np.bool_]] | None = None
-    places = np.unique(stations)
-    inner = _knot_places(places)
-    for count in range(_MOST_KNOTS + 1):
-        if len(places) < count + 2:
-            break
-        for knots in itertools.combinations(inner, count):
-            if not _told_between(knots, places):
-                continue
-            corners = np.array([ends[0], *knots, ends[1]])
-            heights, kept, score = _solved(_bent(stations, corners), values)
-            if best is None or score + _KNOT_COST * count < best[0] - 1e-9:
-                best = score + _KNOT_COST * count, corners, heights, kept
-        if best is not None and best[0] < _KNOT_COST * (count + 1):
-            break  # another kink costs more than everything that is left
-    assert best is not None
-    _, corners, heights, kept = best
-    left = (values - _bent(stations, corners) @ heights)[kept]
+@dataclass(frozen=True, slots=True)
+class _Edge:
+    """A plate's edge at a station: its height, and which way the rail lies, square to it."""
+
+    height_mm: float
+    away: complex
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A note, how far it says that the rail lies beyond the first edge, and what a shift and a turn take off it."""
+
+    gap: Gap
+    told_mm: float
+    shift: float
+    turn_mm: float
+
+
+def _told(
+    gap: Gap, place: HeldUp, first: Sequence[FittedTrace], held: Sequence[FittedTrace], found: Sequence[Correction]
+) -> _Told:
+    station = gap.station_mm
+    now, then = (_edge(fits, place.w_mm, station) for fits in (held, first))
+    of_plate = next((c for c in found if c.plate == gap.plate), None)
+    if now is None or then is None:  # a trace round a corner, there square to the stations
+        before = of_plate.at(station) if of_plate else 0.0
+        return _Told(gap, gap.gap_mm + before + (gap.pin_off_mm or 0.0), 1.0, station - place.pin.real)
+    arm = complex(station, now.height_mm) - place.pin
+    shift = now.away.imag
+    on_first = then.away.imag * ((now.height_mm - then.height_mm) + (gap.gap_mm / shift))
+    return _Told(gap, on_first + (gap.pin_off_mm or 0.0) * shift, shift, (1j * arm * now.away.conjugate()).real)
+
+
+def _edge(fits: Sequence[FittedTrace], w_mm: float, station_mm: float) -> _Edge | None:
+    """The edge that a plate at ``w_mm`` has by these traces; None where a trace does not pass the station."""
+    ordered = sorted(fits, key=lambda fitted: fitted.trace.plane_mm)
+    edges = []
+    for fitted in ordered:
+        chain = extended(fitted.chain, _RUN_ON_MM, _RUN_ON_MM)
+        places = where_u(chain, station_mm)
+        if len(places) != 1:
+            return None
+        ((index, t),) = places
+        edges.append(_Edge(chain.segments[index].point(t).imag, chain.segments[index].tangent(t) * 1j))
+    if len(edges) == 1:
+        return edges[0]
+    planes = [fitted.trace.plane_mm for fitted in ordered]
+    low, high = _neighbours(planes, w_mm)
+    share = (w_mm - planes[low]) / (planes[high] - planes[low])
+    away = edges[low].away * (1.0 - share) + edges[high].away * share
+    return _Edge(edges[low].height_mm * (1.0 - share) + edges[high].height_mm * share, away / abs(away))
+
+
+def _of_plate(plate: str, w_mm: float, rows: list[_Told]) -> Correction:
+    """The curve through the notes of one plate."""
+    rounds = sorted({row.gap.round for row in rows if row.gap.held == "home"})
+    moves = np.zeros((len(rows), 2 * len(rounds)))
+    spread = np.tile([SHIFT_MM, TURN_RAD], len(rounds))
+    for i, row in enumerate(rows):
+        if row.gap.held == "home":
+            column = 2 * rounds.index(row.gap.round)
+            moves[i, column : column + 2] = row.shift, row.turn_mm
+            if row.gap.pin_off_mm is not None:
+                spread[column] = GAP_ERROR_MM
+    notes = Notes(np.array([r.gap.station_mm for r in rows]), np.array([r.told_mm for r in rows]), moves, spread)
+    curve: Explained = explained(notes)
+    stations = np.linspace(notes.stations.min(), notes.stations.max(), _TOLD_AT)
+    left = (curve.settled - curve.at(notes.stations))[curve.kept]
     return Correction(
         plate=plate,
         w_mm=w_mm,
-        stations_mm=tuple(corners.tolist()),
-        moved_mm=tuple(heights.tolist()),
-        doubtful=tuple(gap for (gap, _), keep in zip(told, kept, strict=True) if not keep),
+        stations_mm=tuple(stations.tolist()),
+        moved_mm=tuple(curve.at(stations).tolist()),
+        found_mm=tuple(zip(notes.stations[curve.kept].tolist(), curve.settled[curve.kept].tolist(), strict=True)),
+        doubtful=tuple(row.gap for row, kept in zip(rows, curve.kept, strict=True) if not kept),
         left_mm=float(np.sqrt(np.mean(left * left))),
+        pin_known=any(row.gap.held == "pin" or row.gap.pin_off_mm is not None for row in rows),
     )
 
 
-def _knot_places(places: Floats) -> Floats:
-    """Where the line may be bent: from the second station to the last but one, so that both end pieces are told."""
-    if len(places) < 3:
-        return np.empty(0)
-    steps = [np.linspace(a, b, _STEPS_BETWEEN + 1) for a, b in itertools.pairwise(places[1:-1])]
-    return np.unique(np.concatenate([places[1:2], *steps]))
-
-
-def _told_between(knots: Sequence[float], places: Floats) -> bool:
-    """True when a station lies between each knot and the next: a peak that nobody saw is none."""
-    return all(bool(np.any((places >= a) & (places <= b))) for a, b in itertools.pairwise(knots))
-
-
-def _solved(design: Floats, values: Floats) -> tuple[Floats, NDArray[np.bool_], float]:
-    """Least squares with the worst note left out as long as that pays; heights, notes kept, cost."""
-    kept = np.ones(len(values), dtype=bool)
-    heights, score = _least(design, values, kept)
-    while kept.sum() > max(design.shape[1] + 1, 0.7 * len(values)):
-        trials = []
-        for index in np.flatnonzero(kept):
-            fewer = kept.copy()
-            fewer[index] = False
-            if np.linalg.matrix_rank(design[fewer]) == design.shape[1]:
-                trials.append((*_least(design, values, fewer), fewer))
-        if not trials:
-            break
-        better, cost, fewer = min(trials, key=lambda trial: trial[1])
-        cost += _WILD_COST * int(len(values) - fewer.sum())
-        if cost >= score:
-            break
-        heights, score, kept = better, cost, fewer
-    return heights, kept, score
-
-
-def _least(design: Floats, values: Floats, kept: NDArray[np.bool_]) -> tuple[Floats, float]:
-    heights: Floats = np.linalg.lstsq(design[kept], values[kept], rcond=None)[0].astype(np.float64)
-    left = (values - design @ heights)[kept] / GAP_ERROR_MM
-    return heights, float(left @ left)
-
-
-def _bent(stations: Floats, corners: Floats) -> Floats:
-    """The share of each corner's height in a line bent at the corners, at the stations; its ends carried on."""
-    piece = np.clip(np.searchsorted(corners, stations, side="right") - 1, 0, len(corners) - 2)
-    share = (stations - corners[piece]) / (corners[piece + 1] - corners[piece])
-    rows = np.zeros((len(stations), len(corners)))
-    index = np.arange(len(stations))
-    rows[index, piece], rows[index, piece + 1] = 1.0 - share, share
-    return rows
+def _refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
+    """Refuse notes that cannot be: of no plate, at one station, or of a plate held in two ways at once."""
+    said: dict[tuple[str, int], tuple[HowHeld, float | None]] = {}
+    for gap in gaps:
+        if gap.plate not in places:
+            raise Refusal(f'no plate is named "{gap.plate}"; the plates are {", ".join(places)}')
+        if gap.held == "home" and gap.gap_mm < 0.0:
+            raise Refusal(
+                f"{gap.plate}, round {gap.round}: a gap of {gap.gap_mm:.4g} mm, and the plate was pushed home, where "
+                'none is less than 0; held = "pin" is right for gaps read with the pin in its place'
+            )
+        if gap.held == "pin" and gap.pin_off_mm:
+            raise Refusal(
+                f'{gap.plate}, round {gap.round}: held by the pin it has no pin_off; held = "home" is right for a '
+                "plate that was pushed home"
+            )
+        before = said.setdefault((gap.plate, gap.round), (gap.held, gap.pin_off_mm))
+        if before != (gap.held, gap.pin_off_mm):
+            raise Refusal(
+                f"{gap.plate}, round {gap.round}: its notes differ in how it was held or in pin_off; one way and one "
+                "pin_off a round is right, a new round for another"
+            )
+    for plate in dict.fromkeys(gap.plate for gap in gaps):
+        if len({gap.station_mm for gap in gaps if gap.plate == plate}) < 2:
+            raise Refusal(f"the notes of {plate} are all at one station; note the gap at two stations or more")
+        if sum(gap.plate == plate for gap in gaps) > MOST_NOTES:
+            raise Refusal(f"more than {MOST_NOTES} notes of {plate}; a dozen a round are plenty")

@@ -36,6 +36,7 @@ class Trace:
         readings: In the order along the rail: by station, or as written for (u, v) points.
         round_corner: True when the trace may turn back on itself in u, as (u, v) points may.
         read_error_mm: One standard deviation of a reading, when the user says it; None to estimate.
+        noted: Points of the rail that fit notes found, which the fit heeds beside the readings.
     """
 
     file: str
@@ -43,6 +44,7 @@ class Trace:
     readings: tuple[Reading, ...]
     round_corner: bool = False
     read_error_mm: float | None = None
+    noted: tuple[complex, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,47 +1,15 @@
 """Holding every weld: what can still be done to reach the new place of the pin, the smallest change first.
 
-The bracket stands on the rail as it was welded; the new job puts the pin elsewhere. Each way is tried by making the
-bracket that it gives and judging it by the new job; it holds only when no check says stop that did not before, and
-every welded edge is where it was.
+The bracket stands on the rail as it was welded; the new job puts the pin elsewhere. See
+:mod:`~plategen.revision.keep_ways`.
 """
 
-import math
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Set
+from dataclasses import dataclass
 
-from plategen.bracket.model import Bracket, Hole, Plate
-from plategen.checks.judge import judge
-from plategen.flat.inside import inside
-from plategen.flat.loop import Circle
-from plategen.job import Job
-from plategen.job.rules import Rules
-from plategen.refusal import Refusal
-from plategen.revision.compare import REPLACED, Comparison, compare, fits_old, on_rail
-from plategen.revision.same import SAME_MM
+from plategen.revision.compare import Comparison, compare, on_rail
+from plategen.revision.keep_ways import WAYS, Move, Way
 from plategen.shop.work import Work
-from plategen.show import Show
-from plategen.strength.loads import load_cases, rules_of
-
-ROD_END_RAD = math.radians(12.0)
-"""Misalignment that nearly every rod end of an inch or metric series allows (makers' catalogues say 12 to 17 degrees,
-common practice, no source; the one bought decides)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """One way to keep the welds.
-
-    Args:
-        change: What is changed, in a few words.
-        holds: True when it reaches the new place and every check.
-        told: What to do, or why it does not serve.
-        work: The bracket as it then is, for files and checks; None if it cannot be made.
-    """
-
-    change: str
-    holds: bool
-    told: str
-    work: Work | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,16 +25,6 @@ class Kept:
         return next((way for way in self.ways if way.holds), None)
 
 
-@dataclass(frozen=True, slots=True)
-class _Move:
-    """Where the pin goes, seen from the bracket as it stands: along the cylinder, square to it, along the pin."""
-
-    old: Work
-    new: Work
-    step: complex
-    along_pin_mm: float
-
-
 def keep_welds(old: Work, new: Work) -> Kept:
     """What can be done with the bracket as it stands on the machine.
 
@@ -76,179 +34,27 @@ def keep_welds(old: Work, new: Work) -> Kept:
     """
     a, b = old.bracket.pin.centre, new.bracket.pin.centre
     step = complex(b[0], b[1]) + on_rail(new) - complex(a[0], a[1]) - on_rail(old)
-    move = _Move(old, new, step, b[2] - a[2])
+    move = Move(old, new, step, b[2] - a[2])
     tried: list[Way] = []
-    for way in _WAYS:
+    for way in WAYS:
         tried += way(move)
+        if move.stays:
+            break  # there is nothing else to do
     must_cut = () if any(way.holds for way in tried) else tuple(_must_cut(compare(old, new)))
     return Kept(ways=tuple(tried), must_cut=must_cut)
 
 
-def _as_it_stands(move: _Move) -> Iterator[Way]:
-    if abs(move.step) <= SAME_MM and abs(move.along_pin_mm) <= SAME_MM:
-        work = _judged(move, move.old.bracket)
-        yield _way(move, "nothing", "the pin stays where it is; use the bracket as it stands", work)
-
-
-def _spacers(move: _Move) -> Iterator[Way]:
-    """The eye moved along the pin between the ears, the rest of their room filled."""
-    if abs(move.step) > SAME_MM or (abs(move.along_pin_mm) <= SAME_MM and _same_eye(move)):
-        return
-    pin, eye = move.old.bracket.pin, move.new.bracket.pin.eye_width_mm
-    room = pin.eye_width_mm + 2 * pin.gap_mm
-    sides = [(room - eye) / 2 + sign * move.along_pin_mm for sign in (1.0, -1.0)]
-    show = Show(move.new.job.units)
-    if min(sides) < -SAME_MM:
-        told = f"the eye lacks {show.length(-min(sides))} of room between the ears; they are {show.length(room)} apart"
-        yield Way(change="spacers", holds=False, told=told)
-        return
-    u, v, w = pin.centre
-    bracket = replace(
-        move.old.bracket,
-        pin=replace(pin, centre=(u, v, w + move.along_pin_mm), eye_width_mm=eye, gap_mm=max(sides)),
-    )
-    told = f"spacers of {show.length(sides[0])} below the eye along the pin and {show.length(sides[1])} above it"
-    yield _way(move, "spacers", told, _judged(move, bracket))
-
-
-def _another_hole(move: _Move) -> Iterator[Way]:
-    """Another hole in the ears as they stand."""
-    if abs(move.step) <= SAME_MM or abs(move.along_pin_mm) > SAME_MM:
-        return
-    show = Show(move.new.job.units)
-    wanted = {hole.bolt_mm: hole for plate in move.new.bracket.plates for hole in plate.holes if hole.name == "pin"}
-    plates: list[Plate] = []
-    for plate in move.old.bracket.plates:
-        pin = next((hole for hole in plate.holes if hole.name == "pin"), None)
-        if pin is None:
-            plates.append(plate)
-            continue
-        like = wanted.get(move.new.bracket.pin.diameter_mm, pin)
-        hole = replace(like, circle=Circle(pin.circle.centre + move.step, like.circle.radius))
-        if not fits_old(hole, plate, plate.outline):
-            edge = plate.outline.distance(hole.circle.centre)
-            asked = show.length(hole.edge_required_mm)
-            why = "too near to the old hole"
-            if not inside(plate.outline, hole.circle.centre):
-                why = "off the plate"
-            elif edge < hole.edge_required_mm:
-                why = f"{show.length(edge)} from the edge, where {asked} is asked"
-            told = f"{plate.name}: a hole {show.length(abs(move.step))} from the old one would lie {why}"
-            yield Way(change="another hole", holds=False, told=told)
-            return
-        plates.append(replace(plate, holes=tuple(_drilled(plate, pin, hole))))
-    centre = move.old.bracket.pin.centre
-    moved = (centre[0] + move.step.real, centre[1] + move.step.imag, centre[2])
-    pin_moved = replace(move.new.bracket.pin, centre=moved)
-    bracket = replace(move.old.bracket, plates=tuple(plates), pin=pin_moved)
-    told = (
-        f"drill the ears on the machine, {show.length(abs(move.step.real))} along the cylinder and "
-        f"{show.length(abs(move.step.imag))} square to it from the old hole"
-    )
-    yield _way(move, "another hole", told, _judged(move, bracket))
-
-
-def _drilled(plate: Plate, pin: Hole, hole: Hole) -> Iterator[Hole]:
-    """The plate's holes with the new one, the old one open beside it unless it is bored out."""
-    bored_out = abs(pin.circle.centre - hole.circle.centre) + pin.circle.radius <= hole.circle.radius + SAME_MM
-    yield hole
-    yield from (replace(h, name="old pin") if h is pin else h for h in plate.holes if h is not pin or not bored_out)
-
-
-def _off_line(move: _Move) -> Iterator[Way]:
-    """The pin left where it is, short of the new place, and the cylinder run off its line.
-
-    Up to the misalignment that the job's rules allow (``skew``) as it is, beyond it limited in stroke, since it lies
-    farthest off its line when closed, or on rod ends that allow more.
-    """
-    off_mm = abs(move.step.imag)
-    if off_mm <= SAME_MM or abs(move.step.real) > SAME_MM or abs(move.along_pin_mm) > SAME_MM:
-        return
-    cylinder, show = move.new.job.cylinder, Show(move.new.job.units)
-    allowed = rules_of(move.new.job).skew_rad
-    closed, opened = cylinder.closed_length_mm, cylinder.open_length_mm
-    lies = math.asin(min(1.0, off_mm / closed))
-    shortest = off_mm / math.sin(allowed) if allowed > 0.0 else math.inf
-    if lies <= allowed:
-        told = f"leave the pin: the cylinder lies {show.angle(lies)} off its line at most, as much as the job allows"
-        yield _way(move, "off its line", told, _swung(move, lies))
-    elif shortest < opened:
-        told = (
-            f"leave the pin and stop the cylinder from closing under {show.length(shortest)} pin to pin (a collar of "
-            f"{show.length(shortest - closed)} on the rod): it lies {show.angle(allowed)} off its line at the most, "
-            f"and {show.length(opened - shortest)} of stroke are left"
-        )
-        yield _way(move, "cylinder limit", told, _swung(move, allowed))
-    if lies > allowed:
-        if lies <= ROD_END_RAD:
-            told = (
-                f"leave the pin and take rod ends that allow {show.angle(lies)} or more: it lies that far off "
-                "its line when closed, and its side force is checked for that"
-            )
-            yield _way(move, "another rod end", told, _swung(move, lies))
-        else:
-            told = f"closed, the cylinder would lie {show.angle(lies)} off its line, more than usual rod ends allow"
-            yield Way(change="another rod end", holds=False, told=told)
-
-
-def _another_ear(move: _Move) -> Iterator[Way]:
-    """Ears that are bolted, cut anew on the tabs that stay."""
-    if all(plate.welded for plate in move.new.bracket.plates):
-        return
-    change = compare(move.old, move.new)
-    welded = {plate.name for plate in (*move.old.bracket.plates, *move.new.bracket.plates) if plate.welded}
-    lost = [p.name for p in change.plates if p.name in welded and p.kind != "unchanged"]
-    ground = [run.name for run in change.runs if run.kind != "kept"]
-    if lost or ground:
-        yield Way(change="another ear", holds=False, told=f"it would touch what is welded: {', '.join(lost + ground)}")
-        return
-    cut = [plate.name for plate in change.plates if plate.kind in REPLACED]
-    drilled = [plate.name for plate in change.plates if plate.kind in ("drill only", "trim only")]
-    told = f"cut again what is bolted: {', '.join(cut)}" if cut else "move what is bolted in its slots or holes"
-    if drilled:
-        told += f"; drill or trim {', '.join(drilled)}"
-    yield _way(move, "another ear", told, move.new)
-
-
-_WAYS: tuple[Callable[[_Move], Iterator[Way]], ...] = (_as_it_stands, _spacers, _another_hole, _another_ear, _off_line)
-
-
-def _same_eye(move: _Move) -> bool:
-    return abs(move.old.bracket.pin.eye_width_mm - move.new.bracket.pin.eye_width_mm) <= SAME_MM
-
-
-def _judged(move: _Move, bracket: Bracket, job: Job | None = None) -> Work:
-    """The bracket as it stands, with its changes, judged by the new job."""
-    job = job or move.new.job
-    findings = judge(job, bracket, load_cases(job))
-    return replace(move.old, job=job, bracket=bracket, findings=findings)
-
-
-def _swung(move: _Move, swing_rad: float) -> Work:
-    """The bracket as it stands with the cylinder swinging about a line that lies so far off."""
-    job = move.new.job
-    rules = job.rules or Rules()
-    job = job.replaced(rules=rules.replaced(swing_rad=rules.swing_rad + swing_rad))
-    return _judged(move, move.old.bracket, job)
-
-
-def _way(move: _Move, change: str, told: str, work: Work) -> Way:
-    """The way, which holds unless a check says stop that did not before."""
-    refused = [f for f in work.findings if f.verdict == "stop" and not f.opinion]
-    known = {(f.check, f.part) for f in (*move.old.findings, *move.new.findings) if f.verdict == "stop"}
-    new_stops = [f"{f.check}, {f.part}" for f in refused if (f.check, f.part) not in known]
-    changed = [run for run in compare(move.old, replace(work, rail=move.old.rail)).runs if run.kind != "kept"]
-    if change != "another ear" and changed:
-        raise Refusal("keeping the welds would move one; this is an error of the program")
-    if new_stops:
-        return Way(change=change, holds=False, told=f"{told}; but it does not hold: {'; '.join(new_stops)}", work=work)
-    return Way(change=change, holds=True, told=told, work=work)
-
-
-def _must_cut(change: Comparison) -> Iterator[str]:
+def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[str]:
+    """What is cut, of the plates of these names or of all."""
     for plate in change.plates:
-        if plate.kind != "unchanged":
+        if plate.kind != "unchanged" and (of is None or plate.name in of):
             yield f"{plate.name}: {plate.kind}" + (f" ({plate.why})" if plate.why else "")
     for run in change.runs:
         if run.kind != "kept":
             yield f"weld {run.name} of {run.plate}: {run.kind}"
+
+
+def welds_lost(old: Work, new: Work) -> tuple[str, ...]:
+    """What is welded and would not stay as it is, a line each; empty when every weld stays."""
+    welded = {plate.name for work in (old, new) for plate in work.bracket.plates if plate.welded}
+    return tuple(_must_cut(compare(old, new), welded))

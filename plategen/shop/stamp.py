@@ -58,6 +58,11 @@ def dxf_stamped(text: str, words: str) -> str:
     return f"999\n{words.encode('ascii', 'replace').decode()}\n{text}"
 
 
+def dxf_unstamped(data: bytes) -> bytes:
+    """What a DXF file draws, without the stamp at its head."""
+    return data.split(b"\n", 2)[2] if data.startswith(b"999\n") else data
+
+
 def step_stamped(step: bytes, words: str) -> bytes:
     """A STEP file with a line of its description (ISO 10303-21, FILE_DESCRIPTION is a list) saying the same."""
     return re.sub(rb"(FILE_DESCRIPTION\s*\(\s*\(\s*)'", rb"\1'" + words.encode("ascii") + rb"','", step, count=1)

@@ -1,26 +1,19 @@
-"""Fit notes: what they say of a trace, which are doubted, and that two rounds bring a wrong trace to the rail."""
+"""Fit notes: what they say of a trace, which are doubted, and what each way of holding a plate can tell."""
 
 import math
-import random
+from dataclasses import replace
 
 import pytest
 
-from plategen.flat.chain import Chain
-from plategen.flat.clip import extended
-from plategen.flat.intersect import crossings
-from plategen.flat.segment import Line
-from plategen.rail.fit import fit_trace
-from plategen.rail.fit_note import Correction, Gap, corrected, corrections
+from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
 from plategen.rail.trace import Reading, Trace
 from plategen.refusal import Refusal
-from tests.support.rails import KnownRail, flat_bend_flat
 
 IN = 25.4
-FIT_UP_MM = IN / 16
-"""AWS D1.1, fit-up of fillets: up to 1/16 in the leg stays as it is."""
 FOOT = (2 * IN, 11 * IN)
 STATIONS = [FOOT[0] + (FOOT[1] - FOOT[0]) * i / 5 for i in range(6)]
-PLACES = {"ear_near": -4.76, "ear_far": 38.0}
+PIN = complex(6.5 * IN, -57.15)
+PLACES = {"ear_near": HeldUp(-4.76, PIN), "ear_far": HeldUp(38.0, PIN)}
 
 
 def notes(gaps: list[float], plate: str = "ear_near", round: int = 1) -> list[Gap]:
@@ -33,61 +26,57 @@ def straight(plane_mm: float = 0.0) -> Trace:
     )
 
 
-def offset(chain: Chain, station_mm: float) -> float:
-    ray = Line(complex(station_mm, -1e4), complex(station_mm, 1e4))
-    return min(ray.point(t).imag for edge in chain for t, _ in crossings(ray, edge))
-
-
 def test_no_notes_change_nothing() -> None:
     assert corrected((straight(),), ()) == (straight(),)
 
 
-def test_one_plate_out_by_a_tilt_is_one_straight_piece() -> None:
-    (found,) = corrections(notes([1.0, 2.0, 3.0, 4.0, 5.0, 6.0]), PLACES)
-    assert len(found.stations_mm) == 2
+def test_one_plate_out_by_a_tilt() -> None:
+    (found,) = corrections((straight(),), notes([1.0, 2.0, 3.0, 4.0, 5.0, 6.0]), PLACES)
     (moved,) = corrected((straight(),), (found,))
     assert [r.point.real for r in moved.readings] == pytest.approx([r.point.real for r in straight().readings])
     for reading in moved.readings:
         at = (reading.point.real - STATIONS[0]) / (STATIONS[1] - STATIONS[0])
-        assert reading.point.imag == pytest.approx(30.0 + 1.0 + at, abs=1e-9)
+        assert reading.point.imag == pytest.approx(30.0 + 1.0 + at, abs=1e-4)
 
 
-def test_a_kick_misread_is_two_pieces() -> None:
-    (found,) = corrections(notes([0.1, -0.1, 0.0, 3.0, 6.1, 8.9]), PLACES)
-    assert len(found.stations_mm) == 3
-    assert found.stations_mm[1] == pytest.approx(STATIONS[2], abs=8.0)
+def test_a_kick_misread() -> None:
+    said = [0.1, -0.1, 0.0, 3.0, 6.1, 8.9]
+    (found,) = corrections((straight(),), notes(said), PLACES)
+    assert [found.at(station) for station in STATIONS] == pytest.approx(said, abs=0.5)
     assert found.doubtful == ()
 
 
-@pytest.mark.parametrize("wild", range(1, 5))
-def test_a_wild_note_is_left_out_and_named(wild: int) -> None:
+@pytest.mark.parametrize("by", [IN, -IN, IN / 2])
+@pytest.mark.parametrize("wild", range(6))
+def test_a_wild_note_is_left_out_and_named(wild: int, by: float) -> None:
     gaps = [2.2, 1.8, 2.1, 2.0, 1.9, 2.1]
-    gaps[wild] += IN
-    (found,) = corrections(notes(gaps), PLACES)
+    gaps[wild] += by
+    (found,) = corrections((straight(),), notes(gaps), PLACES)
     assert [gap.station_mm for gap in found.doubtful] == [STATIONS[wild]]
-    assert found.at(STATIONS[wild]) == pytest.approx(2.0, abs=0.3)
+    assert found.at(STATIONS[wild]) == pytest.approx(2.0, abs=0.4)
 
 
 def test_a_second_round_adds_to_the_first() -> None:
-    (found,) = corrections(notes([4.0] * 6) + notes([1.0] * 6, round=2), PLACES)
+    (found,) = corrections((straight(),), notes([4.0] * 6) + notes([1.0] * 6, round=2), PLACES)
     # round 1 says 4, round 2 says 4 + 1: read alike well, they are averaged
-    assert found.at(150.0) == pytest.approx(4.5, abs=1e-9)
+    assert found.at(150.0) == pytest.approx(4.5, abs=1e-3)
 
 
 def test_one_trace_and_two_plates_become_two_traces() -> None:
-    found = corrections(notes([0.0] * 6) + notes([3.0] * 6, "ear_far"), PLACES)
+    found = corrections((straight(),), notes([0.0] * 6) + notes([3.0] * 6, "ear_far"), PLACES)
     near, far = corrected((straight(),), found)
     assert (near.plane_mm, far.plane_mm) == (-4.76, 38.0)
-    assert {r.point.imag for r in near.readings} == {30.0}
-    assert [r.point.imag for r in far.readings] == pytest.approx([33.0] * 13)
+    assert [r.point.imag for r in near.readings] == pytest.approx([30.0] * 13, abs=1e-4)
+    assert [r.point.imag for r in far.readings] == pytest.approx([33.0] * 13, abs=1e-4)
 
 
 def test_traces_move_so_that_the_plates_between_and_beyond_them_fit() -> None:
-    found = corrections(notes([1.0] * 6) + notes([3.0] * 6, "ear_far"), PLACES)
-    low, high = corrected((straight(-10.0), straight(60.0)), found)
+    traces = straight(-10.0), straight(60.0)
+    found = corrections(traces, notes([1.0] * 6) + notes([3.0] * 6, "ear_far"), PLACES)
+    low, high = corrected(traces, found)
     a, b = low.readings[0].point.imag, high.readings[0].point.imag
     for w, gap in ((-4.76, 1.0), (38.0, 3.0)):
-        assert a + (b - a) * (w + 10.0) / 70.0 == pytest.approx(30.0 + gap, abs=1e-9)
+        assert a + (b - a) * (w + 10.0) / 70.0 == pytest.approx(30.0 + gap, abs=1e-4)
 
 
 def test_a_note_moves_the_rail_square_to_it() -> None:
@@ -103,55 +92,42 @@ def test_a_note_moves_the_rail_square_to_it() -> None:
 
 def test_a_plate_that_is_not_there() -> None:
     with pytest.raises(Refusal, match='no plate is named "left ear"; the plates are ear_near, ear_far'):
-        corrections(notes([0.0] * 6, "left ear"), PLACES)
+        corrections((straight(),), notes([0.0] * 6, "left ear"), PLACES)
 
 
 def test_notes_at_one_station_are_refused() -> None:
     with pytest.raises(Refusal, match="at two stations or more"):
-        corrections(notes([0.0] * 6)[:1], PLACES)
+        corrections((straight(),), notes([0.0] * 6)[:1], PLACES)
 
 
-def _error(kind: str, rng: random.Random) -> "list[float]":
-    """What is wrong with a trace at its 13 stations: up to 10 mm, from a straightedge or a bend in the wrong place."""
-    amount, begins = rng.uniform(2.0, 10.0) * rng.choice([-1, 1]), rng.uniform(0.25, 0.6)
-    shares = [i / 12 for i in range(13)]
-    match kind:
-        case "out of place":
-            return [amount for _ in shares]
-        case "not parallel":
-            return [amount * (2 * x - 1) for x in shares]
-        case "kick misread":
-            return [amount * max(0.0, (x - begins) / (1 - begins)) for x in shares]
-        case "bend elsewhere":
-            return [amount * min(1.0, max(0.0, (x - begins) / 0.3)) for x in shares]
-    return [amount * math.sin(math.pi * x) for x in shares]  # a straightedge that sags
+def home(gaps: list[float], pin_off_mm: float | None = None, round: int = 1) -> list[Gap]:
+    return [replace(gap, held="home", pin_off_mm=pin_off_mm) for gap in notes(gaps, round=round)]
 
 
-def _largest_gap_after(rounds: int, rng: random.Random) -> float:
-    kick, at = math.radians(rng.uniform(-8, 8)), rng.uniform(90, 220)
-    profile = flat_bend_flat(at, kick, rng.uniform(20, 60), 400 - at, start=-20 + 35j)
-    kind = rng.choice(["out of place", "not parallel", "kick misread", "bend elsewhere", "sags"])
-    read = KnownRail(profile).read(0.0, [i * IN for i in range(13)], sigma_mm=0.5, rng=rng)
-    wrong = _error(kind, rng)
-    readings = tuple(Reading(r.point + e * 1j, r.line) for r, e in zip(read.readings, wrong, strict=True))
-    trace = Trace(file="t.csv", plane_mm=0.0, readings=readings)
-    gaps: list[Gap] = []
-    largest = []
-    for number in range(1, rounds + 2):
-        (now,) = corrected((trace,), corrections(gaps, {"ear": 0.0}))
-        notch = extended(fit_trace(now).chain, 25.0, 25.0)
-        if number > 1:
-            dense = [FOOT[0] + (FOOT[1] - FOOT[0]) * i / 60 for i in range(61)]
-            largest.append(max(abs(offset(profile, u) - offset(notch, u)) for u in dense))
-        for s in STATIONS:
-            seen = offset(profile, s) - offset(notch, s) + rng.gauss(0, 0.5)
-            gaps.append(Gap(plate="ear", station_mm=s, gap_mm=seen, round=number))
-    return min(largest)
+def test_pushed_home_the_pin_hole_tells_the_offset() -> None:
+    gaps = [0.0, 0.1, 0.0, 2.9, 6.1, 9.0]
+    (by_pin,) = corrections((straight(),), notes([gap - 4.0 for gap in gaps]), PLACES)
+    (pushed,) = corrections((straight(),), home(gaps, -4.0), PLACES)
+    assert [pushed.at(s) for s in STATIONS] == pytest.approx([by_pin.at(s) for s in STATIONS], abs=0.1)
+    assert pushed.pin_known
 
 
-@pytest.mark.slow
-def test_two_rounds_bring_a_wrong_trace_to_the_rail() -> None:
-    """With the pin in its place, gap or overlap counted alike, the better of at most two rounds, 200 times."""
-    rng = random.Random(3)
-    good = sum(_largest_gap_after(2, rng) < FIT_UP_MM for _ in range(200))
-    assert good >= 190
+def test_pushed_home_and_the_pin_not_measured_only_the_shape_is_told() -> None:
+    (pushed,) = corrections((straight(),), home([0.0, 0.1, 0.0, 2.9, 6.1, 9.0]), PLACES)
+    assert not pushed.pin_known
+    assert pushed.at(STATIONS[0]) == pytest.approx(0.0, abs=0.3)
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        (home([0.0, 1.0, -1.0, 1.0, 1.0, 0.0]), "a gap of -1 mm, and the plate was pushed home"),
+        ([replace(gap, pin_off_mm=2.0) for gap in notes([1.0] * 6)], "held by the pin it has no pin_off"),
+        (home([1.0] * 6)[:3] + notes([1.0] * 6)[3:], "differ in how it was held"),
+        (home([1.0] * 6, 1.0)[:3] + home([1.0] * 6, 2.0)[3:], "differ in how it was held or in pin_off"),
+        (notes([1.0] * 6) * 41, "more than 240 notes of ear_near"),
+    ],
+)
+def test_what_cannot_be_is_refused(said: list[Gap], why: str) -> None:
+    with pytest.raises(Refusal, match=why):
+        corrections((straight(),), said, PLACES)

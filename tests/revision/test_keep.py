@@ -1,9 +1,16 @@
 """Ways to keep every weld: verified by making the bracket and looking at the files of what is welded."""
 
+import itertools
+import json
+import re
+import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from plategen.cli import main
 from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.revision.compare import compare
@@ -29,7 +36,7 @@ def outlines(work: Work) -> dict[str, object]:
     return {plate.name: plate.outline for plate in work.bracket.plates if plate.welded}
 
 
-@pytest.mark.parametrize("by_mm", [3.0, 8.0])
+@pytest.mark.parametrize("by_mm", [-9.0, -4.0, 3.0, 8.0])
 def test_split_the_next_ear_leaves_the_welded_files_as_they_are(by_mm: float) -> None:
     old, new = pair("forwarder-split-mount", by_mm)
     best = keep_welds(old, new).best
@@ -40,6 +47,54 @@ def test_split_the_next_ear_leaves_the_welded_files_as_they_are(by_mm: float) ->
         if plate.welded:
             assert plate_dxf(plate, "mm", old.bracket.welds) == plate_dxf(then, "mm", best.work.bracket.welds)
     assert {run.kind for run in compare(old, best.work).runs} == {"kept"}
+
+
+@pytest.mark.parametrize(
+    ("name", "by_mm"),
+    [
+        *itertools.product(["sprayer-kicked-rail", "forwarder-rolled-channel"], [-5.0, 2.0, 7.0, 20.0]),
+        *itertools.product(["quarry-straight-rail"], [-45.0, -30.0, 2.0, 7.0, 20.0]),
+    ],
+)
+def test_every_way_that_holds_leaves_the_welded_files_as_they_are(name: str, by_mm: float) -> None:
+    """By the bytes; another hole adds that hole to them and nothing else."""
+    old, new = pair(name, by_mm)
+    for way in keep_welds(old, new).ways:
+        if not way.holds:
+            continue
+        assert way.work is not None
+        for plate, then in zip(old.bracket.plates, way.work.bracket.plates, strict=True):
+            as_welded = replace(then, holes=plate.holes) if way.change == "another hole" else then
+            assert plate_dxf(as_welded, "mm", way.work.bracket.welds) == plate_dxf(plate, "mm", old.bracket.welds)
+
+
+def test_every_means_is_named_the_smallest_change_first() -> None:
+    ways = [way.change for way in keep_welds(*pair("sprayer-kicked-rail", 90.0)).ways]
+    assert ways == ["another hole", "another ear", "shims", "spacers", "another rod end", "cylinder limit"]
+
+
+@pytest.mark.parametrize(("by_mm", "holds"), [(1.0, True), (5.0, False)])
+def test_packing_moves_bolted_ears_along_the_pin(by_mm: float, holds: bool) -> None:
+    """Both go the same way: what is packed behind the one comes out from behind the other; the tabs stay."""
+    loaded = load_job(PROFILES / "forwarder-split-mount")
+    split, bracket = loaded.job.split, loaded.job.bracket
+    assert split is not None
+    packed = loaded.job.replaced(split=split.replaced(shim_mm=2.0))
+    along = packed.replaced(bracket=bracket.replaced(plane_mm=bracket.plane_mm + by_mm))
+    old, new = carry_through(packed, loaded.traces), carry_through(along, loaded.traces)
+    shims = next(way for way in keep_welds(old, new).ways if way.change == "shims")
+    assert shims.holds is holds, shims.told
+    if holds:
+        assert (
+            "1/8 in (0.118) behind ear_near and 1/32 in (0.039) behind ear_far" in shims.told
+        )  # 2 + 1 mm and 2 - 1 mm
+        assert shims.work is not None
+        assert outlines(shims.work) == outlines(old)
+        origin = {plate.name: plate.placement.origin for plate in new.bracket.plates if not plate.welded}
+        for plate in shims.work.bracket.plates:
+            assert plate.welded or plate.placement.origin == pytest.approx(origin[plate.name])
+    else:
+        assert "into their tabs" in shims.told
 
 
 def test_another_hole_where_the_old_ear_is_large_enough() -> None:
@@ -96,3 +151,62 @@ def test_the_pin_where_it_was_is_nothing_to_do() -> None:
     best = keep_welds(old, new).best
     assert best is not None
     assert best.change == "nothing"
+
+
+def job_folder(into: Path, name: str) -> Path:
+    shutil.copytree(PROFILES / name, into / name)
+    return into / name
+
+
+def with_offset(job: Path, offset: str) -> None:
+    text = (job / "job.toml").read_text()
+    text = re.sub(r"(?m)^inline_offset = .*$", f"inline_offset = {offset}", text)
+    (job / "job.toml").write_text(text if "[revision]" in text else text + '\n[revision]\nkeep = "welds"\n')
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_make_leaves_the_files_of_what_is_welded_alone(tmp_path: Path) -> None:
+    job, out = job_folder(tmp_path, "forwarder-split-mount"), tmp_path / "out"
+    make = ["make", str(job), "--out", str(out), "--no-solid"]
+    assert CliRunner().invoke(main, make).exit_code in (0, 1)
+    before = files(out)
+    with_offset(job, '"4 1/16"')
+    made = CliRunner().invoke(main, make)
+    assert made.exit_code in (0, 1), made.output
+    assert made.output.startswith('keep = "welds": every welded edge stays where it is')
+    after = files(out)
+    assert json.loads(after["revision.json"])["letter"] == "B"
+    tabs = [name for name in before if name.startswith("tab_") and name.endswith(".dxf")]
+    assert len(tabs) == 2
+    assert all(after[name] == before[name] for name in tabs)
+    assert any(after[name] != before[name] for name in before if name.startswith("ear_"))
+    assert CliRunner().invoke(main, make).exit_code in (0, 1)
+    assert files(out) == after  # the same again changes nothing
+
+
+def test_make_refuses_to_touch_a_weld_and_says_what_would_do(tmp_path: Path) -> None:
+    job, out = job_folder(tmp_path, "quarry-straight-rail"), tmp_path / "out"
+    make = ["make", str(job), "--out", str(out), "--no-solid"]
+    assert CliRunner().invoke(main, make).exit_code in (0, 1)
+    before = files(out)
+    offset = load_job(job).job.mount.inline_offset_mm
+    with_offset(job, f'"{offset - 45} mm"')
+    refused = CliRunner().invoke(main, make)
+    assert refused.exit_code == 2
+    assert refused.stderr.count("\n") == 1
+    assert 'revision.keep: "welds" cannot be kept against' in refused.stderr
+    assert "what keeps them: another hole" in refused.stderr
+    assert files(out) == before
+    told = CliRunner().invoke(main, ["revise", str(out), str(job)])
+    assert "keeping every weld:\n  DO: another hole" in told.output  # the key alone asks for it
+
+
+def test_the_first_make_has_nothing_to_keep(tmp_path: Path) -> None:
+    job = job_folder(tmp_path, "quarry-straight-rail")
+    with (job / "job.toml").open("a") as text:
+        text.write('\n[revision]\nkeep = "welds"\n')
+    made = CliRunner().invoke(main, ["make", str(job), "--out", str(tmp_path / "out"), "--no-solid"])
+    assert "holds no bracket made before" in made.output

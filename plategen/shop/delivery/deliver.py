@@ -10,6 +10,7 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from plategen.refusal import Refusal
@@ -17,7 +18,8 @@ from plategen.shop.delivery.folder import EARLIER, locked, put, refuse_unwritabl
 from plategen.shop.delivery.inputs import as_json, differences, fingerprint, from_json, read_json
 from plategen.shop.delivery.render import render
 from plategen.shop.solid.kernel import SolidUnavailable
-from plategen.shop.stamp import LETTERS, Stamp, following
+from plategen.shop.stamp import LETTERS, Stamp, dxf_unstamped, following
+from plategen.shop.table.cutting import cut_file_name
 from plategen.shop.work import Work
 from plategen.show import Show
 
@@ -25,6 +27,8 @@ __all__ = ["RECORD", "Delivered", "Record", "deliver", "first_files", "read_reco
 
 RECORD = "revision.json"
 """The file that says what a delivery was made of."""
+
+_NOTHING: Mapping[str, bytes] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +92,7 @@ def deliver(
     while True:
         before = read_record(folder)
         stamp = _stamp(work, before)
-        files, missing = _rendered(replace(work, stamp=stamp), paper, solid, step)
+        files, missing = _rendered(replace(work, stamp=stamp), paper, solid, step, _welded_files(work, folder))
         step(f"putting {len(files)} files in place")
         with locked(folder):
             before = read_record(folder)
@@ -149,10 +153,21 @@ def _traces(work: Work) -> tuple[Any, ...]:
     return tuple(fitted.trace for fitted in work.rail.traces)
 
 
+def _welded_files(work: Work, folder: Path) -> dict[str, bytes]:
+    """The drawings of welded plates that lie there, when the job keeps its welds: one that stays keeps its letter."""
+    if work.job.revision is None or work.job.revision.keep != "welds":
+        return {}
+    names = [cut_file_name(work.job, plate.name) for plate in work.bracket.plates if plate.welded]
+    return {name: (folder / name).read_bytes() for name in names if (folder / name).is_file()}
+
+
 def _rendered(
-    work: Work, paper: str, solid: bool, step: Callable[[str], None]
+    work: Work, paper: str, solid: bool, step: Callable[[str], None], there: Mapping[str, bytes] = _NOTHING
 ) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """Every file as proved bytes, the record last, and a line for each that could not be made."""
+    """Every file as proved bytes, the record last, and a line for each that could not be made.
+
+    A file of those ``there`` that shows the same, but for its stamp, is left as it is.
+    """
     files: dict[str, bytes] = {}
     missing: list[str] = []
     makers = tuple(render(work, paper, solid))
@@ -160,6 +175,8 @@ def _rendered(
         step(f"{number} of {len(makers)}: {name}")
         try:
             files[name] = make()
+            if name in there and dxf_unstamped(there[name]) == dxf_unstamped(files[name]):
+                files[name] = there[name]
         except SolidUnavailable as unavailable:
             missing.append(unavailable.what)
     files[RECORD] = _record(work, files)

@@ -57,7 +57,7 @@ def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
     """SHA-256, in hex, over the values of a job and the points of its traces, all in the computed units."""
     told = sorted(f"{given.key}={given.told}" for given in inputs_of(job).values())
     for trace in sorted(traces, key=lambda t: t.plane_mm):
-        points = sorted((_told(r.point.real), _told(r.point.imag)) for r in trace.readings)
+        points = sorted((_told(p.real), _told(p.imag)) for p in (*(r.point for r in trace.readings), *trace.noted))
         told.append(f"trace {_told(trace.plane_mm)} {_told(trace.read_error_mm)}: {points}")
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
@@ -89,6 +89,7 @@ def as_json(job: Job, traces: Sequence[Trace]) -> dict[str, Any]:
                 "round_corner": trace.round_corner,
                 "read_error_mm": trace.read_error_mm,
                 "readings": [[r.point.real, r.point.imag, r.line, r.note] for r in trace.readings],
+                "noted": [[p.real, p.imag] for p in trace.noted],
             }
             for trace in traces
         ],
@@ -110,6 +111,7 @@ def from_json(told: Mapping[str, Any]) -> tuple[Job, tuple[Trace, ...]]:
                 readings=tuple(Reading(complex(u, v), line, note) for u, v, line, note in trace["readings"]),
                 round_corner=trace["round_corner"],
                 read_error_mm=trace["read_error_mm"],
+                noted=tuple(complex(u, v) for u, v in trace.get("noted", ())),
             )
             for trace in told["traces"]
         )

@@ -1,0 +1,34 @@
+"""The job that a folder of outputs was made from, carried through again."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from plategen.commands.one_line import in_units
+from plategen.refusal import Refusal
+
+if TYPE_CHECKING:
+    from plategen.shop.work import Work
+
+
+def recorded_work(folder: Path) -> "Work | None":
+    """The job of a folder that ``make`` wrote; None if it holds no delivery.
+
+    Raises:
+        Refusal: Its record is damaged, or of another version of the program.
+    """
+    from plategen.make import carry_through
+    from plategen.shop.delivery.deliver import RECORD, read_record
+    from plategen.shop.delivery.inputs import from_json
+
+    record = read_record(folder)
+    if record is None:
+        return None
+    file = str(folder / RECORD)
+    try:
+        job, traces = from_json(record.inputs)
+    except Refusal as refusal:
+        raise refusal.at(file) from None
+    if job.revision is not None:
+        job = job.replaced(revision=job.revision.replaced(fit_note=()))  # the record's traces hold them already
+    with in_units(job.units, file):
+        return carry_through(job, traces)
