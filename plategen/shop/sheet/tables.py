@@ -226,7 +226,7 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
                 str(reading.line),
                 Cell(f"{show.short(reading.point.real)} {show.units}", "tight"),
                 show.length(reading.point.imag),
-                Cell(_signed(residual, show), "stop" if i in fitted.doubtful else ""),
+                Cell(signed(residual, show), "stop" if i in fitted.doubtful else ""),
                 Cell("DOUBTFUL, left out: read it again", "stop", (reading.note,) if reading.note else ())
                 if i in fitted.doubtful
                 else reading.note,
@@ -237,9 +237,10 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
     )
 
 
-def _signed(mm: float, show: Show) -> str:
+def signed(mm: float, show: Show) -> str:
     """A residual: three decimals of an inch or two of a millimetre, finer than any rule reads."""
-    return f"{mm / 25.4:+.3f} in" if show.units == "in" else f"{mm:+.2f} mm"
+    # adding 0.0 to what was rounded turns a negative zero into a plain one
+    return f"{round(mm / 25.4, 3) + 0.0:+.3f} in" if show.units == "in" else f"{round(mm, 2) + 0.0:+.2f} mm"
 
 
 def _gap(mm: float, show: Show) -> str:

@@ -8,6 +8,7 @@ import pypdfium2
 import pytest
 from shapely.geometry import Polygon
 
+from plategen.shop.sheet.fit_note_html import fit_note_html
 from plategen.shop.sheet.sheet import sheet_html
 from tests.shop.every_example import EXAMPLES, work_of
 
@@ -28,7 +29,8 @@ LETTERING = """() => [...document.querySelectorAll('figure svg.picture')].map(sv
 def opened(request, browser, tmp_path_factory) -> Iterator:
     """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
     path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
-    path.write_text(sheet_html(work_of(request.param)), encoding="utf-8")
+    work = work_of(request.param)
+    path.write_text(sheet_html(work, revision_html=fit_note_html(work)), encoding="utf-8")
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.asked, page.complaints = [], []
