@@ -90,23 +90,26 @@ def solve_ears(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple
 def check_elements(job: Job, bracket: Bracket, fields: tuple[EarField, ...]) -> Iterator[Finding]:
     """The findings of solved ears, as second opinions."""
     plates = {plate.name: plate for plate in bracket.plates}
-    rules = Setting(job, ()).rules.set
+    setting = Setting(job, ())
+    rules, show = setting.rules.set, setting.show
     factor = LOAD_FACTOR[rules]
     for ear in fields:
         metal = steel(plates[ear.plate].steel, plates[ear.plate].thickness_mm)
         fy = metal.fy_mpa
-        mesh = f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {100.0 * ear.error:.1f} %"
+        can = fy if rules == "en-1993" else YIELDING.available(fy, rules)
+        settled = "" if ear.error < SETTLED else ", not settled"
+        mesh = f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {100.0 * ear.error:.1f} %{settled}"
         yield Finding(
             check="finite elements, body of the plate",
             part=ear.plate,
             demand=ear.body_mpa * factor,
-            capacity=fy if rules == "en-1993" else YIELDING.available(fy, rules),
+            capacity=can,
             unit="MPa",
             source="plane-stress finite elements, linear, against first yield",
-            assumed=f"{mesh}; in the plate's plane only; at the worst cut plane sections give {ear.section_mpa:.1f} "
-            f"and the elements {ear.section_field_mpa:.1f} MPa before load factors",
+            assumed=f"{mesh}; in the plate's plane only; at the worst cut plane sections give "
+            f"{show.stress(ear.section_mpa)} and the elements {show.stress(ear.section_field_mpa)} before load factors",
             case=ear.case,
-            cure="a wider or thicker plate" if ear.body_mpa * factor > fy else "",
+            cure="a wider or thicker plate" if ear.body_mpa * factor > can else "",
             opinion=True,
         )
         yield Finding(

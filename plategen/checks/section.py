@@ -108,6 +108,9 @@ def check_sections(
             return float(used(thicker, view, steel, span, cuts.width_mm, thickness_mm).together.max()) <= 1.0
 
         bent = max(abs(share.left[at]), abs(share.right[at]))
+        aside = f"{share.weak[at]:.2f} of bending sideways"
+        if math.isinf(share.weak[at]):
+            aside = "the compression alone buckles it sideways"
         yield Finding(
             check="plate section",
             part=plate.name,
@@ -116,7 +119,7 @@ def check_sections(
             unit="1",
             source="EN 1993-1-1:2005 6.3.3 at first yield" if en else f"{AISC} H2 with E3 and F11 at first yield",
             assumed=f"{from_pin(at[1])}: {abs(share.axial[at]):.2f} of axial "
-            f"force, {bent:.2f} of bending in the plane, {share.weak[at]:.2f} of bending sideways; {tied}, the whole "
+            f"force, {bent:.2f} of bending in the plane, {aside}; {tied}, the whole "
             f"side force on this plate; slenderness {slenderness(span, t0):.0f} with K = 2, Lb = "
             f"{show.length(span.end_mm)} from pin to weld; {view.loads}",
             case=names[at[0]],

@@ -18,6 +18,9 @@ from plategen.strength.setting import Setting, View
 from plategen.strength.weld_group import WeldGroup
 from plategen.strength.worst import first_worst
 
+MOST_LONGER = 2.0
+"""A foot more than so many times as long is no cure (common practice, no source)."""
+
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
 
@@ -163,6 +166,8 @@ def _foot_cure(setting: Setting, run: WeldRun, plate: Plate, times: float) -> st
         return "a longer foot, or a thicker part under the weld"
     if plate.notch is not None and goes_round(plate.notch):
         return "a longer foot on both faces of the rail, or a doubler plate on it"
+    if times > MOST_LONGER:
+        return "a thicker rail, or a doubler plate on it"
     return f"foot to {setting.up(run.length_mm * times)}, longer at both ends alike, or a doubler plate on the rail"
 
 

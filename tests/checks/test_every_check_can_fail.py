@@ -88,6 +88,7 @@ def test_finite_elements_stop_in_the_body_and_only_warn_at_the_rim() -> None:
     assert {f.check for f in found if f.verdict == "stop"} == {"finite elements, body of the plate"}
     assert all(f.verdict == "caution" and f.ratio > 1.0 for f in found if "rim" in f.check)
     assert all(f.opinion for f in found)
+    assert all(f.cure for f in found if f.verdict == "stop")
 
 
 @pytest.mark.parametrize("check", ADVICE)
