@@ -1,0 +1,32 @@
+"""The steering's pictures in a real browser: no word covers another or is cut, on a desk and on a telephone."""
+
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from shapely.geometry import Polygon
+
+from plategen.shop.sheet.sheet import sheet_html
+from tests.shop.every_example import work_of
+from tests.shop.sheet.test_every_example import LETTERING
+
+
+@pytest.mark.parametrize("width", [1400, 390])
+def test_words_stand_clear_of_each_other_and_within_their_picture(browser, tmp_path: Path, width: int) -> None:
+    path = tmp_path / "sheet.html"
+    path.write_text(sheet_html(work_of("orchard-sprayer-steering")), encoding="utf-8")
+    context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": width, "height": 900})
+    page = context.new_page()
+    page.goto(path.as_uri())
+    pictures = page.evaluate(LETTERING.replace("svg.picture", "svg.steer"))
+    context.close()
+    assert len(pictures) == 14
+    for picture in pictures:
+        left, top, right, bottom = picture["frame"]
+        inked = [(words, Polygon(corners)) for words, corners in picture["words"]]
+        for (a, one), (b, other) in combinations(inked, 2):
+            assert one.intersection(other).area < 1.0, (picture["name"], a, b)
+        for words, box in inked:
+            u0, v0, u1, v1 = box.bounds
+            assert left <= u0 + 0.5 <= u1 - 0.5 <= right, (picture["name"], words)
+            assert top <= v0 + 0.5 <= v1 - 0.5 <= bottom, (picture["name"], words)
