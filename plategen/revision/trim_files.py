@@ -8,6 +8,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.page import trim_page
 from plategen.revision.trim import Trimmed
+from plategen.shop.table.cutting import cut_file_name
 from plategen.shop.table.dxf_files import plate_dxf
 from plategen.shop.work import Work
 from plategen.show import Show
@@ -79,7 +80,9 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
         return files
     marks = tuple(Mark(name="trim line", path=cut) for cut in answer.cuts)
     stays = _drawn(answer, f"{name}_trim", answer.after, ())
-    files[f"{name}_trim.dxf"] = plate_dxf(stays, work.job.units).encode("ascii")
+    cutting = work.job.cutting
+    dxf = plate_dxf(stays, work.job.units, version=cutting.dxf, entities=cutting.entities)
+    files[cut_file_name(work.job, f"{name}_trim")] = dxf.encode("ascii")
     as_it_is = _drawn(answer, f"{name}_trim", answer.before, marks)
     bracket = replace(work.bracket, plates=(as_it_is,), welds=())
     files[f"{name}_trim.pdf"] = template_pdf(replace(work, bracket=bracket), paper)

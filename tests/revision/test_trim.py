@@ -126,6 +126,15 @@ def test_the_command_writes_the_trim_line(runner: CliRunner, tmp_path: Path) -> 
     assert (out / "old_plate_trim.html").read_text().count('class="cut"') >= 1
 
 
+def test_the_trimmed_plate_is_drawn_as_the_jobs_table_reads_it(runner: CliRunner, tmp_path: Path) -> None:
+    job = tmp_path / "job" / "job.toml"
+    job.write_text(job.read_text().replace("[cutting]", '[cutting]\ndxf = "R12"\nentities = "lines and arcs"'))
+    assert runner.invoke(main, ["trim", "job", "old plate.dxf", "--as", "ear_near"]).exit_code == 0
+    drawn = ezdxf.readfile(tmp_path / "outputs" / "job" / "trim" / "old_plate_trim_r12_in.dxf")
+    assert drawn.dxfversion == "AC1009"
+    assert {e.dxftype() for e in drawn.modelspace()} <= {"LINE", "ARC", "CIRCLE"}
+
+
 def test_the_command_speaks_json_and_refuses_in_one_line(runner: CliRunner, tmp_path: Path) -> None:
     result = runner.invoke(main, ["trim", "job", "old plate.dxf", "--json"])
     assert json.loads(result.stdout)["verdict"] == "trim"
