@@ -8,10 +8,11 @@ from plategen.refusal import Refusal
 
 if TYPE_CHECKING:
     from plategen.shop.work import Work
+    from plategen.unit import Units
 
 
-def recorded_work(folder: Path) -> "Work | None":
-    """The job of a folder that ``make`` wrote; None if it holds no delivery.
+def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
+    """The job of a folder that ``make`` wrote, in its own units or in ``units``; None if it holds no delivery.
 
     Raises:
         Refusal: Its record is damaged, or of another version of the program.
@@ -31,4 +32,4 @@ def recorded_work(folder: Path) -> "Work | None":
     if job.revision is not None:
         job = job.replaced(revision=job.revision.replaced(fit_note=()))  # the record's traces hold them already
     with in_units(job.units, file):
-        return carry_through(job, traces)
+        return carry_through(job.replaced(units=units or job.units), traces)

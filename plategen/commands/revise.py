@@ -15,6 +15,7 @@ from plategen.show import Show
 
 if TYPE_CHECKING:
     from plategen.shop.work import Work
+    from plategen.unit import Units
 
 
 @click.command()
@@ -34,7 +35,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     from plategen.strength.finding import must_stop
 
     with working("building both") as step:
-        before, after = _work(old), _work(new)
+        before = _work(old)
+        after = _work(new, before.job.units)
         step("comparing them")
         change = compare(before, after)
         keep = keep_welds or (after.job.revision is not None and after.job.revision.keep == "welds")
@@ -57,17 +59,21 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     sys.exit(STOPPED if must_stop(judged) or (kept is not None and best is None) else 0)
 
 
-def _work(path: Path) -> "Work":
-    """The job of a job file or of a folder of outputs, carried through."""
+def _work(path: Path, units: "Units | None" = None) -> "Work":
+    """The job of a job file or of a folder of outputs, carried through.
+
+    ``units`` are those of the job before: in them the rules chose its sizes and stations, and writing the same job in
+    others is to change none. Lengths are then shown in them too.
+    """
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.shop.delivery.deliver import RECORD
 
     if path.is_dir() and not (path / "job.toml").exists():
-        work = recorded_work(path)
+        work = recorded_work(path, units)
         if work is None:
             raise Refusal(f"holds neither a job.toml nor the {RECORD} that make writes", str(path))
         return work
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):
-        return carry_through(loaded.job, loaded.traces)
+        return carry_through(loaded.job.replaced(units=units or loaded.job.units), loaded.traces)

@@ -72,11 +72,12 @@ def trim(
 
 def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
     """The plate; in the other unit when only so a hole takes the pin and the file does not say its unit."""
-    from plategen.revision.dxf_open import MOST_BYTES, open_plate
+    from plategen.revision.dxf_open import MOST_BYTES, open_plate, refuse_too_large
     from plategen.shop.cut.dxf import MM_PER
 
     if not path.is_file():
         raise Refusal("there is no such file; a DXF file is right")
+    refuse_too_large(path.stat().st_size)
     with path.open("rb") as stream:
         data = stream.read(MOST_BYTES + 1)
     opened = open_plate(data, mm_per_unit)

@@ -77,8 +77,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     Raises:
         Refusal: It is not one flat plate; the message says why.
     """
-    if len(data) > MOST_BYTES:
-        raise Refusal(f"is {len(data) / 1e6:.0f} MB; a plate is a few kilobytes, this is something else")
+    refuse_too_large(len(data))
     with _others_data():
         text, said = _in_lines_and_arcs(_drawing(data), mm_per_unit)
         drawn = read_dxf(text, mm_per_unit)
@@ -104,6 +103,12 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
         mm_per_unit=drawn.mm_per_unit,
         said=said,
     )
+
+
+def refuse_too_large(size: int) -> None:
+    """Refuse a file of so many bytes, before it is read if its size is known."""
+    if size > MOST_BYTES:
+        raise Refusal(f"is {size / 1e6:.0f} MB; a plate is a few kilobytes, this is something else")
 
 
 def _punched(drawn: Drawn) -> tuple[complex, ...]:

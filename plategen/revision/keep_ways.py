@@ -78,8 +78,11 @@ class Move:
 
 def _as_it_stands(move: Move) -> Iterator[Way]:
     if move.stays:
-        work = _judged(move, move.old.bracket)
-        yield _way(move, "nothing", "the pin stays where it is; use the bracket as it stands", work)
+        told = "the pin stays where it is; use the bracket as it stands"
+        off = [p.name for p in compare(move.old, move.new).plates if p.old and p.old.welded and not p.notch_kept]
+        if off and move.old.rail != move.new.rail:
+            told += f"; but the rail as now known has another edge under {', '.join(off)}: look at the gaps"
+        yield _way(move, "nothing", told, _judged(move, move.old.bracket))
 
 
 def _spacers(move: Move) -> Iterator[Way]:

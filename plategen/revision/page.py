@@ -23,6 +23,7 @@ svg { width: 100%; max-height: 70vh; } svg * { vector-effect: non-scaling-stroke
 .cut { stroke: var(--old); stroke-width: 4px; }
 pre { white-space: pre-wrap; font: 14px/1.5 "Liberation Mono", Menlo, monospace; }
 .key .o { border-bottom: 3px dashed var(--old); } .key .n { border-bottom: 3px solid var(--new); }
+.key .c { border-bottom: 4px solid var(--old); }
 @media print { svg { max-height: none; break-inside: avoid; } }
 """
 
@@ -40,7 +41,10 @@ def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
         element("path", class_="old", d=_data(trimmed.before, ())),
         *(element("path", class_="cut", d=path_data(cut.segments)) for cut in trimmed.cuts),
     ]
-    key = '<p class="key"><span class="o">as it is, and the trim line</span>; <span class="n">what stays</span></p>'
+    key = (
+        '<p class="key"><span class="o">as it is</span>; <span class="c">cut here</span>; '
+        '<span class="n">what stays</span>; the rail is above</p>'
+    )
     return _page(title, [_words(lines), key, _picture("trim", [trimmed.before, trimmed.after], shapes)])
 
 

@@ -179,3 +179,17 @@ def test_revise_by_command(runner: CliRunner, tmp_path: Path) -> None:
     refused = runner.invoke(main, ["revise", "first", "empty"])
     assert refused.exit_code == 2
     assert "holds neither a job.toml nor the revision.json" in refused.stderr
+
+
+@pytest.mark.parametrize("name", ["quarry-screen-corner", "forwarder-split-mount"])
+def test_the_same_job_in_other_units_is_no_revision(runner: CliRunner, tmp_path: Path, name: str) -> None:
+    """Sizes that the rules chose in the old units stay; the record holds mm, so only the word for the units differs."""
+    profile = PROFILE.parent / name
+    assert runner.invoke(main, ["make", str(profile), "--out", "first", "--no-solid"]).exit_code in (0, 1)
+    record = tmp_path / "second" / "revision.json"
+    record.parent.mkdir()
+    told = json.loads((tmp_path / "first" / "revision.json").read_text())
+    told["inputs"]["job"]["units"] = {"in": "mm", "mm": "in"}[told["inputs"]["job"]["units"]]
+    record.write_text(json.dumps(told))
+    for old, new in ((str(profile), "second"), ("second", "first")):
+        assert runner.invoke(main, ["revise", old, new]).output.startswith("nothing changed\n")
