@@ -154,14 +154,14 @@ def _side(middle: complex, aside: float, texts: Sequence[str], sign: int) -> tup
 
 
 def _welds(work: Work, plate: Plate) -> Iterator[Label]:
-    """Inside each root line, level."""
+    """Inside each root line, level or along it, on steel where there is room."""
     for root in roots(work, plate):
         places = []
-        for far, share in product((14.0, 10.0, 18.0, 23.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
+        for far, share in product((14.0, 10.0, 18.0, 23.0, 7.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
             at, tangent = on_chain(root.path, share)
             words = Words(f"weld {root.names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
             places += [(words,), (_turned(words, readable(tangent)),)]
-        yield places
+        yield sorted(places, key=lambda lines: clearance(plate, lines[0].at) <= 0.0)
 
 
 def _bends(plate: Plate, show: Show) -> Iterator[Label]:
