@@ -7,6 +7,7 @@ all but a part of a step, and ears cut anew the rest.
 """
 
 from dataclasses import replace
+from functools import lru_cache
 
 from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, bolt_slot, steel_round, steel_round_slot
 from plategen.bracket.bolt_plan import BoltPlan, bolt_plan, split_of
@@ -27,6 +28,9 @@ from plategen.refusal import Refusal
 
 OFF_THE_BEAD_MM = 1.5
 """Room between an ear's edge and the bead on its tab (common practice, no source)."""
+
+REMEMBERED = 32
+"""Rails remembered at other in-line offsets."""
 
 STEPS_PAST_CORNER = 8
 """Parts of the reach between which ears are held against a rail that goes round a corner."""
@@ -59,9 +63,9 @@ def build_split(job: Job, rail: Rail) -> Bracket:
     pin = ear_hole(job)
     nose_mm, toe_mm, chosen = nose_and_toe(job, pin, tab_thickness(job, split))
     for offset_mm in _looked_at(split, rail):
-        _refuse_ears_on_rail(job, split, replace(rail, inline_offset_mm=offset_mm), nose_mm, pin)
+        _refuse_ears_on_rail(job, split, _moved(rail, offset_mm), nose_mm, pin)
     plates = [_ear(job, place, plan, nose_mm, pin) for place in ears]
-    traced = replace(rail, inline_offset_mm=0.0)
+    traced = _moved(rail, 0.0)
     relief = relief_of(job)
     foot = tab_foot(job, split, traced, plan, toe_mm, relief.mm)
     chosen += (foot.why,) if foot.why else ()
@@ -81,6 +85,12 @@ def build_split(job: Job, rail: Rail) -> Bracket:
         chosen=(*chosen, STEEL_ABOUT_BOLTS),
         cautions=(BOLTS, SLOTS_HOLD_BY_FRICTION) if split.adjust == "slots" else (BOLTS,),
     )
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _moved(rail: Rail, offset_mm: float) -> Rail:
+    """The rail at another in-line offset, the same one each time, so that what was worked out on it is remembered."""
+    return replace(rail, inline_offset_mm=offset_mm)
 
 
 def _looked_at(split: Split, rail: Rail) -> tuple[float, ...]:
