@@ -32,6 +32,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
     from plategen.shop.caution import SHORT
     from plategen.shop.delivery.folder import locked, put
+    from plategen.shop.delivery.inputs import inputs_words
+    from plategen.shop.stamp import html_stamped
     from plategen.strength.finding import must_stop
 
     with working("building both") as step:
@@ -46,7 +48,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     show = Show(after.job.units)
     lines = [*comparison_lines(change, show), *(kept_lines(kept) if kept else [])]
     if out is not None:
-        page = comparison_page(f"{before.job.title}: what changed", change, lines)
+        words = " → ".join(inputs_words(work.job, tuple(f.trace for f in work.rail.traces)) for work in (before, after))
+        page = html_stamped(comparison_page(f"{before.job.title}: what changed", change, [*lines, words]), words)
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))

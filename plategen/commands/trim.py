@@ -2,6 +2,7 @@
 
 import math
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -43,6 +44,7 @@ def trim(
     from plategen.revision.trim_files import trim_files, trim_json, trim_lines
     from plategen.shop.caution import SHORT
     from plategen.shop.cut.dxf import MM_PER
+    from plategen.shop.delivery.deliver import stamp_for
     from plategen.shop.delivery.folder import locked, put
 
     loaded = load_job(job)
@@ -61,7 +63,9 @@ def trim(
         say_json(trim_json(answer, opened))
     else:
         lines = [*opened.said, *trim_lines(answer, show)]
-        folder = out or Path("outputs") / loaded.name / "trim"
+        outputs = Path("outputs") / loaded.name
+        folder = out or outputs / "trim"
+        work = replace(work, stamp=stamp_for(work, outputs))
         with in_units(loaded.job.units, str(plate)):
             files = trim_files(work, answer, plate.stem, lines, paper)
         with locked(folder):

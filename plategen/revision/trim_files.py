@@ -8,6 +8,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.page import trim_page
 from plategen.revision.trim import Trimmed
+from plategen.shop.stamp import dxf_stamped, html_stamped
 from plategen.shop.table.cutting import cut_file_name
 from plategen.shop.table.dxf_files import plate_dxf
 from plategen.shop.work import Work
@@ -75,14 +76,16 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
     from plategen.shop.paper.template import template_pdf
 
     name = "".join(c if c.isalnum() or c in "-_" else "_" for c in stem)[:60] or "plate"
-    files = {f"{name}_trim.html": trim_page(f"{stem}: trim", answer, lines).encode()}
+    words = work.stamp.words if work.stamp else ""
+    page = trim_page(f"{stem}: trim", answer, [*lines, *([words] if words else [])])
+    files = {f"{name}_trim.html": html_stamped(page, words).encode()}
     if answer.verdict == "cut new":
         return files
     marks = tuple(Mark(name="trim line", path=cut) for cut in answer.cuts)
     stays = _drawn(answer, f"{name}_trim", answer.after, ())
     cutting = work.job.cutting
     dxf = plate_dxf(stays, work.job.units, version=cutting.dxf, entities=cutting.entities)
-    files[cut_file_name(work.job, f"{name}_trim")] = dxf.encode("ascii")
+    files[cut_file_name(work.job, f"{name}_trim")] = dxf_stamped(dxf, f"{name}_trim: {words}").encode("ascii")
     as_it_is = _drawn(answer, f"{name}_trim", answer.before, marks)
     bracket = replace(work.bracket, plates=(as_it_is,), welds=())
     files[f"{name}_trim.pdf"] = template_pdf(replace(work, bracket=bracket), paper)

@@ -124,6 +124,8 @@ def test_the_command_writes_the_trim_line(runner: CliRunner, tmp_path: Path) -> 
     assert {e.dxf.layer for e in drawn.modelspace()} >= {"CUT-OUTSIDE", "CUT-INSIDE"}
     assert (out / "old_plate_trim.pdf").read_bytes().startswith(b"%PDF-")
     assert (out / "old_plate_trim.html").read_text().count('class="cut"') >= 1
+    for ends in ("dxf", "html"):
+        assert re.search(r"revision A, inputs [0-9a-f]{12}", (out / f"old_plate_trim.{ends}").read_text())
 
 
 def test_the_trimmed_plate_is_drawn_as_the_jobs_table_reads_it(runner: CliRunner, tmp_path: Path) -> None:
@@ -171,7 +173,8 @@ def test_revise_by_command(runner: CliRunner, tmp_path: Path) -> None:
     result = runner.invoke(main, ["revise", "first", "job", "--out", "page"])
     assert result.exit_code == 0, result.output
     assert "mount.inline_offset: 2 1/4 in (2.250) → 2 1/8 in (2.125)" in result.output
-    assert (tmp_path / "page" / "revise.html").is_file()
+    page = (tmp_path / "page" / "revise.html").read_text()
+    assert len(set(re.findall(r"inputs ([0-9a-f]{12})", page))) == 2
     told = json.loads(runner.invoke(main, ["revise", "first", "job", "--json", "--keep-welds"]).stdout)
     assert told["keep_welds"]["ways"]
     empty = tmp_path / "empty"

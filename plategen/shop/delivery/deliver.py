@@ -23,7 +23,7 @@ from plategen.shop.table.cutting import cut_file_name
 from plategen.shop.work import Work
 from plategen.show import Show
 
-__all__ = ["RECORD", "Delivered", "Record", "deliver", "first_files", "read_record", "refuse_unwritable"]
+__all__ = ["RECORD", "Delivered", "Record", "deliver", "first_files", "read_record", "refuse_unwritable", "stamp_for"]
 
 RECORD = "revision.json"
 """The file that says what a delivery was made of."""
@@ -138,6 +138,15 @@ def read_record(folder: Path) -> Record | None:
         raise refusal.at(str(folder / RECORD)) from None
     except (KeyError, TypeError, ValueError):
         raise Refusal("is damaged; move it away and make the job anew", str(folder / RECORD)) from None
+
+
+def stamp_for(work: Work, folder: Path) -> Stamp:
+    """The letter and fingerprint that a delivery of this job into a folder has or would have.
+
+    Raises:
+        Refusal: The folder's record is damaged.
+    """
+    return _stamp(work, read_record(folder))
 
 
 def _stamp(work: Work, before: Record | None) -> Stamp:

@@ -16,6 +16,7 @@ import msgspec
 from plategen.job import Job
 from plategen.rail.trace import Reading, Trace
 from plategen.refusal import Refusal
+from plategen.shop.stamp import SHOWN
 from plategen.show import Show
 
 FIGURES = 9
@@ -60,6 +61,11 @@ def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
         points = sorted((_told(p.real), _told(p.imag)) for p in (*(r.point for r in trace.readings), *trace.noted))
         told.append(f"trace {_told(trace.plane_mm)} {_told(trace.read_error_mm)}: {points}")
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
+
+
+def inputs_words(job: Job, traces: Sequence[Trace]) -> str:
+    """``'inputs 3f9a12bc4d5e'``."""
+    return f"inputs {fingerprint(job, traces)[:SHOWN]}"
 
 
 def differences(old: tuple[Job, Sequence[Trace]], new: tuple[Job, Sequence[Trace]], show: Show) -> tuple[str, ...]:
