@@ -176,11 +176,66 @@ TABLES = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=2 * CASES, deadline=None)
+@settings(max_examples=CASES, deadline=None)
 @given(rail=st.sampled_from(sorted(KNOWN)), given_job=JOBS, table=TABLES, moved=st.floats(-1.2, 1.2))
 def test_a_sound_bracket_or_one_line(
     rail: str, given_job: dict[str, float], table: dict[str, float], moved: float
 ) -> None:
+    _sound_or_refused(rail, given_job, table, moved)
+
+
+SENSIBLE_JOBS = st.fixed_dictionaries(
+    {
+        "inline_offset_mm": st.floats(90, 170),
+        "pin_station_mm": st.floats(130, 170),
+        "foot_mm": st.none() | st.tuples(st.floats(20, 70), st.floats(230, 270)),
+        "thickness_mm": st.sampled_from([8.0, 10.0, 12.0, 16.0]),
+        "toe_mm": st.none() | st.floats(10, 30),
+        "corner_radius_mm": st.floats(0, 15),
+        "leg_mm": st.floats(4, 10),
+        "root_gap_mm": st.sampled_from([0.0, 1.0]),
+        "plane_mm": st.floats(-5, 10),
+    }
+)
+ADJUSTED = st.one_of(
+    st.fixed_dictionaries({"adjust": st.just("recut"), "reach_mm": st.floats(0, 12)}),
+    st.fixed_dictionaries({"adjust": st.just("slots"), "reach_mm": st.floats(1, 12)}),
+    st.fixed_dictionaries({"adjust": st.just("ladder"), "reach_mm": st.floats(10, 14), "step_mm": st.just(20.0)}),
+)
+
+
+@settings(max_examples=2 * CASES, deadline=None)
+@given(
+    rail=st.sampled_from(sorted(KNOWN)),
+    given_job=SENSIBLE_JOBS,
+    bolt_mm=st.sampled_from([10.0, 12.0, 16.0, 20.0]),
+    rows=st.sampled_from([(2, 1), (3, 1), (1, 2), (2, 2)]),
+    row_spacing_mm=st.floats(50, 120),
+    share=st.floats(0.45, 0.75),
+    adjusted=ADJUSTED,
+    shim_mm=st.floats(0, 3),
+    moved=st.floats(-1.0, 1.0),
+)
+def test_a_sensible_job_is_sound(
+    rail: str, given_job: dict[str, float], bolt_mm: float, rows: tuple[int, int], row_spacing_mm: float, share: float,
+    adjusted: dict[str, float], shim_mm: float, moved: float,
+) -> None:  # fmt: skip
+    table = {
+        "bolt_mm": bolt_mm,
+        "rows": rows[0],
+        "in_row": rows[1],
+        "row_spacing_mm": row_spacing_mm,
+        "spacing_mm": 40.0,
+        "height_mm": share * given_job["inline_offset_mm"],
+        "shim_mm": shim_mm,
+        **adjusted,
+    }
+    _sound_or_refused(rail, given_job, table, moved)
+
+
+def _sound_or_refused(rail: str, given_job: dict[str, float], table: dict[str, float], moved: float) -> None:
+    """A bracket that is sound and keeps off the true rail, or one line."""
+
     def made() -> Bracket:
         built_for = given_job["inline_offset_mm"] + moved * table["reach_mm"]
         return _build(rail, split=split(**{**table, "built_for_mm": built_for}), **given_job)
