@@ -97,6 +97,8 @@ def check_elements(job: Job, bracket: Bracket, fields: tuple[EarField, ...]) -> 
         metal = steel(plates[ear.plate].steel, plates[ear.plate].thickness_mm)
         fy = metal.fy_mpa
         can = fy if rules == "en-1993" else YIELDING.available(fy, rules)
+        apart = abs(ear.section_field_mpa - ear.section_mpa)
+        deep = "; so short and deep a plate is no slender beam" if apart > 0.25 * ear.section_mpa else ""
         settled = "" if ear.error < SETTLED else ", not settled"
         mesh = f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {100.0 * ear.error:.1f} %{settled}"
         yield Finding(
@@ -107,7 +109,8 @@ def check_elements(job: Job, bracket: Bracket, fields: tuple[EarField, ...]) -> 
             unit="MPa",
             source="plane-stress finite elements, linear, against first yield",
             assumed=f"{mesh}; in the plate's plane only; at the worst cut plane sections give "
-            f"{show.stress(ear.section_mpa)} and the elements {show.stress(ear.section_field_mpa)} before load factors",
+            f"{show.stress(ear.section_mpa)} and the elements {show.stress(ear.section_field_mpa)} before load "
+            f"factors{deep}",
             case=ear.case,
             cure="a wider or thicker plate" if ear.body_mpa * factor > can else "",
             opinion=True,

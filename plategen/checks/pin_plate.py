@@ -234,7 +234,7 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel
             lambda way: rule.bth_bearing_n(fy, d, t, nd),
         ),
     )
-    return _judged(setting, carrier, ways, checks, [(View("aisc-asd", 1.0, True), 1.0)])
+    return _judged(setting, carrier, ways, checks, [(View("aisc-asd", 1.0, True, setting.rules.shock_factor), 1.0)])
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,9 @@
 NOT_COVERED = (
     "Fatigue is not checked: a steering bracket is loaded millions of times. Look at weld ends and the pin hole's rim "
     "for cracks at every service; design category C and a larger shock factor leave room, they do not prove a life.",
+    "A shock beyond the shock factor is not covered. Forces are those at relief pressure times that factor, 1.5 unless "
+    "the job gives another: a wheel that strikes a stump drives the shut-in oil above the relief setting before the "
+    "valve can open (common practice, no source).",
     "The rail's wall is checked in shear beside the welds; its own bending between its corners, and the rail as a "
     "whole, are not. Do not weld across a heat-treated rail or on its flange's edge without its maker's word.",
     "The plates are taken as flat and the welds as made: no undercut, no crater, full leg along the whole run.",

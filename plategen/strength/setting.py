@@ -46,7 +46,8 @@ class Setting:
         """The rule set that decides, then the others if they are asked."""
         chosen = self.rules.set
         order = (chosen, *(rules for rules in RULE_SETS if rules != chosen and self.opinions))
-        return tuple(View(rules, LOAD_FACTOR[rules], rules != chosen) for rules in order)
+        shock = self.rules.shock_factor
+        return tuple(View(rules, LOAD_FACTOR[rules], rules != chosen, shock) for rules in order)
 
     def up(self, mm: float) -> str:
         """The next size a shop would call for, with its unit: sixteenths of an inch, or whole millimetres."""
@@ -101,13 +102,15 @@ def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One rule set's view: its load factor, and whether it is only a second opinion."""
+    """One rule set's view: its load factor, whether it is only a second opinion, and the shock factor in the forces."""
 
     rules: RuleSet
     factor: float
     opinion: bool
+    shock: float
 
     @property
     def loads(self) -> str:
         """What the load factor is, for the finding's assumptions."""
-        return "forces as they are, shock included" if self.factor == 1.0 else f"forces times {self.factor:g}"
+        shock = f"shock factor {self.shock:g} included"
+        return f"forces as they are, {shock}" if self.factor == 1.0 else f"forces times {self.factor:g}, {shock}"
