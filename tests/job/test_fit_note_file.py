@@ -34,6 +34,7 @@ def test_millimetres_said_in_the_file() -> None:
         ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
         (f"{HEAD}ear,1\n", "line 2: the gap is missing"),
         (f"{HEAD}ear,1,x\n", "line 2: 'x' is no length"),
+        (f"{HEAD}ea\0r,1,1\n", "line 2: .ea.x00r. is no name of a plate"),
         (f"{HEAD}ear,1,1e9 m\n", "more than 100 m"),
         ("plate,station,gap,round\near,1,1,0\n", "round '0' is no whole number from 1"),
         (HEAD + "ear,1,1\n" * 241, "more than 240 notes"),
