@@ -197,7 +197,8 @@ def _cells(line: str, separator: str) -> list[str]:
     try:
         return next(csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True))
     except csv.Error as error:
-        raise Refusal(f"not a row of a table ({error}); {_right_row(separator)} is right") from None
+        said = str(error).replace("'\t'", "a tab")
+        raise Refusal(f"not a row of a table ({said}); {_right_row(separator)} is right") from None
 
 
 def _right_row(separator: str) -> str:
