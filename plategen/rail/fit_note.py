@@ -11,6 +11,7 @@ were read off a plate made with those before them, so that plate's edge is made 
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -113,11 +114,12 @@ def corrections(
     """
     _refuse_misheld(gaps, places)
     named = dict.fromkeys(gap.plate for gap in gaps)
-    first = [fit(trace) for trace in traces]
+    once: Fit = cache(fit)
+    first = [once(trace) for trace in traces]
     found: tuple[Correction, ...] = ()
     told: dict[str, list[_Told]] = {plate: [] for plate in named}
     for number in sorted({gap.round for gap in gaps}):
-        held = [fit(trace) for trace in corrected(traces, found, fit)] if found else first
+        held = [once(trace) for trace in corrected(traces, found, once)] if found else first
         for gap in gaps:
             if gap.round == number:
                 told[gap.plate].append(_told(gap, places[gap.plate], first, held, found))

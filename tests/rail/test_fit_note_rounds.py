@@ -10,6 +10,7 @@ import math
 import random
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -133,11 +134,12 @@ def largest_gap(
     off = wrong(rng.choice(KINDS), rng)
     readings = tuple(replace(r, point=r.point + e * 1j) for r, e in zip(read.readings, off, strict=True))
     trace, rail = Trace(file="t.csv", plane_mm=0.0, readings=readings), Edge(profile)
+    fit = cache(fit_trace)
     notes: list[Gap] = []
     found: list[float] = []
     for number in (1, 2, 3):
-        said = corrections((trace,), notes, {"ear": HeldUp(0.0, PIN)}) if notes else ()
-        plate = Edge(fit_trace(corrected((trace,), said)[0]).chain)
+        said = corrections((trace,), notes, {"ear": HeldUp(0.0, PIN)}, fit) if notes else ()
+        plate = Edge(fit(corrected((trace,), said, fit)[0]).chain)
         if number > 1:
             found.append(judge(rail, plate, hold))
         seat = hold(rail, plate)
