@@ -10,7 +10,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.fillet import round_corner
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment, angle, cross
+from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.side import offset_from
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
@@ -65,8 +65,9 @@ def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
 
 
 def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:
-    """A toe and a flank with the corner between them rounded; nothing to round when they are in line."""
-    if shape.corner_radius_mm < SHORTEST_EDGE_MM or abs(cross(before.start_tangent, after.start_tangent)) < 1e-6:
+    """A toe and a flank with the corner between them rounded; nothing to round when they are all but in line."""
+    turn = abs(angle(after.start_tangent / before.start_tangent))
+    if shape.corner_radius_mm * min(1.0, turn) < SHORTEST_EDGE_MM:
         return before, after
     try:
         return round_corner(before, after, shape.corner_radius_mm)

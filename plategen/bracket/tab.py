@@ -10,7 +10,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment, cross
+from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.refusal import Refusal
@@ -147,7 +147,8 @@ def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:
             continue
         # a little less than the most that fits, so that neither edge is used up
         radius = min(radius_mm, 0.9 * largest_radius(before, after))
-        if radius < SHORTEST_EDGE_MM:
+        # a corner all but straight is left as it is: its arc would be too short to cut
+        if radius * min(1.0, abs(angle(after.start_tangent / before.end_tangent))) < SHORTEST_EDGE_MM:
             continue
         edges[index : index + 2] = round_corner(before, after, radius)
     return edges
