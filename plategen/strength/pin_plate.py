@@ -113,16 +113,6 @@ def bth_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float, nd: float, 
 # --- EN 1993-1-8 3.13 -----------------------------------------------------------------------------------------------
 
 
-def en_least_a_mm(force_n: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
-    """Least steel beyond the hole, type A: a >= F gM0/(2 t fy) + 2 d0/3 (EN 1993-1-8:2005 Table 3.9)."""
-    return force_n * GAMMA_M0 / (2.0 * thickness_mm * fy_mpa) + 2.0 * hole_mm / 3.0
-
-
-def en_least_c_mm(force_n: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
-    """Least steel beside the hole, type A: c >= F gM0/(2 t fy) + d0/3 (EN 1993-1-8:2005 Table 3.9)."""
-    return force_n * GAMMA_M0 / (2.0 * thickness_mm * fy_mpa) + hole_mm / 3.0
-
-
 def en_force_by_a_n(a_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
     """The force that the steel beyond the hole allows: type A solved for F; 0 when a <= 2 d0/3."""
     return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (a_mm - 2.0 * hole_mm / 3.0))
