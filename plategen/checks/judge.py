@@ -6,6 +6,7 @@ from plategen.bracket.model import Bracket, Plate
 from plategen.checks.bolt import check_bolt_joint
 from plategen.checks.clamp import check_clamp
 from plategen.checks.cylinder import check_cylinder, check_driven
+from plategen.checks.far_bolt import check_far_bolts
 from plategen.checks.hole import check_holes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers, standing_alone, tab_carrier
 from plategen.checks.pin import check_pin
@@ -72,6 +73,7 @@ def _findings(setting: Setting, bracket: Bracket) -> Iterator[Finding]:
         for joint in joints:
             if joint.upper in assembly.plates:
                 yield from check_bolt_joint(setting, assembly, joint, steels)
+                yield from check_far_bolts(setting, joint)
                 yield from check_wrenches(setting, bracket, joint)
                 tab = tab_carrier(joint, assembly.carriers, bracket.pin.centre)
                 if tab is not None:

@@ -85,6 +85,35 @@ def least_distance_en(symbol: str, hole_mm: float) -> Distance:
     return Distance(EN_LEAST[symbol] * hole_mm, f"EN 1993-1-8:2005 Table 3.3: {symbol} >= {EN_LEAST[symbol]:g} d0")
 
 
+def most_edge_distance(thickness_mm: float) -> Distance:
+    """Greatest distance from a bolt's centre to the nearest edge of plates in contact: min(12 t, 150 mm or 6 in).
+
+    Source: AISC 360-22 J3.6 (J3.5 in 360-16). The metric limit, 2.4 mm less, stands for both units.
+
+    >>> most_edge_distance(10.0).mm
+    120.0
+    """
+    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-22 J3.6 (J3.5 in 360-16): 12 t, 150 mm (6 in)")
+
+
+def most_spacing(thickness_mm: float) -> Distance:
+    """Greatest spacing of bolts in painted or dry plates in contact: min(24 t, 300 mm or 12 in), t the thinner one's.
+
+    Source: AISC 360-22 J3.6(a) (J3.5 in 360-16). The metric limit, 4.8 mm less, stands for both units.
+    """
+    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16): 24 t, 300 mm (12 in)")
+
+
+def most_edge_distance_en(thickness_mm: float) -> Distance:
+    """Greatest e1 and e2 of steel exposed to the weather: 4 t + 40 mm (EN 1993-1-8:2005 Table 3.3)."""
+    return Distance(4.0 * thickness_mm + 40.0, "EN 1993-1-8:2005 Table 3.3: e1, e2 <= 4 t + 40 mm")
+
+
+def most_spacing_en(thickness_mm: float) -> Distance:
+    """Greatest p1 and p2: min(14 t, 200 mm), t the thinner one's (EN 1993-1-8:2005 Table 3.3)."""
+    return Distance(min(14.0 * thickness_mm, 200.0), "EN 1993-1-8:2005 Table 3.3: p1, p2 <= 14 t, 200 mm")
+
+
 @cache
 def _edge_rows() -> dict[str, tuple[tuple[float, float, str], ...]]:
     """Size, edge distance and source of each row, mm, by unit, in order of size."""

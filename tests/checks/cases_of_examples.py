@@ -79,6 +79,14 @@ STOPS: dict[str, tuple[str, Edited]] = {
 }
 
 ADVICE: dict[str, tuple[str, Edited]] = {
+    "greatest edge distance": (
+        "water between the plates rusts them; it takes no strength today",
+        _edited(SPLIT, ('thickness = "1/2"', 'thickness = "1/10"')),
+    ),
+    "greatest bolt spacing": (
+        "water between the plates rusts them; it takes no strength today",
+        _edited(SPLIT, ('thickness = "1/2"', 'thickness = "1/8"')),
+    ),
     "play of the pin": (
         "BTH-1 takes more play and gives less strength for it; a worn hole knocks before it breaks",
         _edited(EARS, ("[weld]", 'pin_fit = "loose"\n[weld]')),

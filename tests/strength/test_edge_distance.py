@@ -7,6 +7,10 @@ from plategen.strength import material, table
 from plategen.strength.edge_distance import (
     least_distance_en,
     least_edge_distance,
+    most_edge_distance,
+    most_edge_distance_en,
+    most_spacing,
+    most_spacing_en,
 )
 from plategen.strength.hole_size import clearance_hole, stress_area_mm2, structural_hole, washer_outside, wrench_size
 
@@ -49,6 +53,16 @@ def test_between_rows_the_larger_size_rules_and_never_falls() -> None:
 def test_en_distances_from_the_hole_centre() -> None:
     assert least_distance_en("e2", 18.0).mm == pytest.approx(21.6)
     assert least_distance_en("p1", 22.0).mm == pytest.approx(48.4)
+
+
+def test_greatest_distances() -> None:
+    # AISC 360-16 J3.5: 12 t up to 6 in (150 mm), 24 t up to 12 in (300 mm); EN 1993-1-8:2005 Table 3.3, exposed steel
+    assert most_edge_distance(0.25 * IN).mm == pytest.approx(3 * IN)
+    assert most_edge_distance(1.0 * IN).mm == 150.0
+    assert most_spacing(0.25 * IN).mm == pytest.approx(6 * IN)
+    assert most_spacing(1.0 * IN).mm == 300.0
+    assert most_edge_distance_en(10.0).mm == 80.0
+    assert [most_spacing_en(t).mm for t in (10.0, 20.0)] == [140.0, 200.0]
 
 
 def test_the_one_inch_hole_grew_in_2016() -> None:

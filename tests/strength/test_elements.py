@@ -24,13 +24,14 @@ E, POISSON = 200e3, 0.3
 
 def test_kirsch_hole_in_a_wide_plate() -> None:
     # Kirsch 1898: three times the far stress at the hole's sides, minus once the far stress at its ends
-    mesh = mesh_plate(box(-150, -100, 150, 100), [], [Circle(0j, 10.0)], 20.0, 0.1)
-    pull = (lambda x: x[0] > 149.999, lambda x: np.stack([np.full(x[0].shape, 1.0), 0.0 * x[0]]))
-    field = solve_plate(mesh, lambda x: x[0] < -149.999, [pull])
+    # the plate is 40 holes wide and 80 long: a narrower one has higher stresses of its own, and its held end pinches it
+    mesh = mesh_plate(box(-800, -400, 800, 400), [], [Circle(0j, 10.0)], 80.0, 0.1)
+    pull = (lambda x: x[0] > 799.999, lambda x: np.stack([np.full(x[0].shape, 1.0), 0.0 * x[0]]))
+    field = solve_plate(mesh, lambda x: x[0] < -799.999, [pull])
     at = mesh.points @ np.array([1.0, 1j])
     side, end = np.argmin(np.abs(at - 10j)), np.argmin(np.abs(at - 10.0))
     assert field.stress_mpa[side, 0] == pytest.approx(3.0, rel=0.03)
-    assert field.stress_mpa[end, 1] == pytest.approx(-1.0, rel=0.05)
+    assert field.stress_mpa[end, 1] == pytest.approx(-1.0, rel=0.03)
     # two radii from the middle, across: 1 + 1/2 (1/4) + 3/2 (1/16) = 1.219 times
     near = np.argmin(np.abs(at - 20j))
     r = abs(at[near]) / 10.0
