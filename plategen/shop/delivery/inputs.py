@@ -1,7 +1,8 @@
 """What a job was made from: told as a list of keys, as a fingerprint, as JSON, and as what differs from another.
 
 Only what shapes the bracket counts. The title, the units a number was written in, the names of files, notes beside
-readings and the order of anything are left out, so re-formatting or re-naming a job is no revision of it.
+readings and the order of anything are left out, so re-formatting or re-naming a job is no revision of it. The job's
+units count only where a size is left to a rule: rules choose the next shop size, 1/8 in or 1 mm.
 """
 
 import hashlib
@@ -24,6 +25,16 @@ FIGURES = 9
 
 SAME_MM = 1e-6
 """Readings nearer than this are one reading, written twice."""
+
+RULED = {
+    "mount.foot",
+    "bracket.nose_radius",
+    "bracket.toe",
+    "closing.back_inset",
+    "closing.bottom_inset",
+    "closing.tab",
+}
+"""Sizes that a rule chooses where they are left out, and at a rail's corner the relief as well."""
 
 _UNTOLD = {"title", "units", "revision", "file"}
 _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm": "N·mm", "mm3": "mm3", "kg": "kg"}
@@ -56,7 +67,13 @@ def inputs_of(job: Job) -> dict[str, Input]:
 
 def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
     """SHA-256, in hex, over the values of a job and the points of its traces, all in the computed units."""
-    told = sorted(f"{given.key}={given.told}" for given in inputs_of(job).values())
+    ruled = RULED | ({"bracket.relief"} if any(trace.round_corner for trace in traces) else set())
+    told = sorted(
+        f"{given.key}=next size in {job.units}"
+        if given.value is None and given.key in ruled
+        else f"{given.key}={given.told}"
+        for given in inputs_of(job).values()
+    )
     for trace in sorted(traces, key=lambda t: t.plane_mm):
         points = sorted((_told(p.real), _told(p.imag)) for p in (*(r.point for r in trace.readings), *trace.noted))
         told.append(f"trace {_told(trace.plane_mm)} {_told(trace.read_error_mm)}: {points}")
