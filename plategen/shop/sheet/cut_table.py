@@ -33,6 +33,7 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         words.append(
             "Leads are in the files on the layer LEAD, away from the notch: switch the controller's own leads off."
         )
+    words.extend(_source_words(notes))
     words.extend(_hole_words(notes, show))
     unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
     if unnamed:
@@ -56,17 +57,35 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
 
 
 def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
+    """What is to be done to holes; plates of which the same is said stand together."""
+    said: dict[str, list[str]] = {}
     for note in notes.plates:
-        if note.drilled:
-            yield f"{_spoken(note)}: punched, to be drilled: {', '.join(note.drilled)}."
-        if note.reamed:
-            yield f"{_spoken(note)}: cut under size, to be reamed: {', '.join(note.reamed)}."
-        if note.tapered and note.lean_mm is not None:
-            yield (
-                f"{_spoken(note)}: each side of a hole may lean by {show.length(note.lean_mm)} through the plate, more "
-                f"than the play of {', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill "
-                "it, or cut it under size and ream it."
-            )
+        for words in _hole_words_of(note, show):
+            said.setdefault(words, []).append(_spoken(note))
+    return (f"{', '.join(plates)}: {words}" for words, plates in said.items())
+
+
+def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
+    if note.drilled:
+        yield f"punched, to be drilled: {', '.join(note.drilled)}."
+    if note.reamed:
+        yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
+    if note.tapered and note.lean_mm is not None:
+        yield (
+            f"each side of a hole may lean by {show.length(note.lean_mm)} through the plate, more than the play of "
+            f"{', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
+            "size and ream it."
+        )
+
+
+def _source_words(notes: CutNotes) -> Iterator[str]:
+    """Where size and lean are from, once for all plates that have them from the same."""
+    said: dict[str, list[str]] = {}
+    for note in notes.plates:
+        said.setdefault(note.source, []).append(_spoken(note))
+    for source, plates in said.items():
+        of = "" if len(said) == 1 else f" of {', '.join(plates)}"
+        yield f"Size and lean{of}: {source}."
 
 
 def _spoken(note: PlateNote) -> str:
@@ -103,7 +122,7 @@ def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
         _spoken(note),
         str(note.pierces),
         show.length(note.length_mm),
-        Cell(size, small=(note.source,)),
+        size,
         lean,
         left,
     )

@@ -83,7 +83,7 @@ def test_a_reamed_hole_is_punched_or_cut_small_as_asked() -> None:
     assert cut.contour.radius == pytest.approx(drilled[0].holes[0].circle.radius - 1.5)
     assert not part.punch
     words = cut_words(cut_notes(work, cut_parts(work), laid_out(work, cut_parts(work))), SHOW)
-    assert "ear near: cut under size, to be reamed: pin." in words
+    assert "ear near, ear far: cut under size, to be reamed: pin." in words
     plain = dataclasses.replace(work, job=work.job.replaced(cutting=Cutting()))
     assert len(cut_parts(plain)["ear_near"].punch) == 1
     # too small to cut well: it stays a punch mark
