@@ -16,7 +16,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
+from plategen.flat.tolerance import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
 from plategen.refusal import Refusal
 
@@ -24,7 +24,7 @@ Corner: TypeAlias = Literal["round", "miter"]
 """How a corner that opens is bridged: by an arc about it, or by running the edges on until they meet.
 
 Where that arc would be shorter than any cut edge may be, as where an arc is not quite tangent to its neighbour, the
-edges run on in either case: their point lies some micrometres beyond it.
+edges run on in either case if their point then lies no more than :data:`~plategen.flat.tolerance.RUN_ON_MM` beyond it.
 """
 
 MITER_LIMIT = 4.0
@@ -136,7 +136,7 @@ def _shifted(
             continue
         bridge = _bridge(edges[i - 1], edges[i], d)
         before, after = parallels[i - 1], parallels[i]
-        runs_on = bridge is not None and (corner == "miter" or bridge.length < SHORTEST_EDGE_MM)
+        runs_on = bridge is not None and (corner == "miter" or _too_short(bridge))
         if bridge is not None and runs_on and before is not None and after is not None:
             point = after.start if _smooth(bridge) else _miter_point(before, after, edges[i].start, d)
             if point is not None:
@@ -170,6 +170,12 @@ def _bridge(before: Segment, after: Segment, d: float) -> Arc | None:
     if turn * d >= 0.0 or abs(turn * d) <= SAME_POINT_MM:
         return None
     return Arc(before.end + 1j * leave * d, after.start + 1j * land * d, math.tan(turn / 4))
+
+
+def _too_short(bridge: Arc) -> bool:
+    """True when no control could follow the arc, and the point of the edges run on lies all but on it."""
+    beyond_mm = bridge.radius * (1.0 / math.cos(bridge.sweep_rad / 2) - 1.0)
+    return bridge.length < SHORTEST_EDGE_MM and abs(bridge.sweep_rad) < math.pi / 2 and beyond_mm <= RUN_ON_MM
 
 
 def _smooth(bridge: Arc) -> bool:

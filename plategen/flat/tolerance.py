@@ -5,3 +5,6 @@ SAME_POINT_MM = 1e-7
 
 SHORTEST_EDGE_MM = 0.05
 """No edge of a cut outline may be shorter: cutting controls stutter on shorter ones, and no torch can draw them."""
+
+RUN_ON_MM = 0.002
+"""How far beyond the distance the point of two parallels may lie that run on where their arc is too short to cut."""

@@ -22,7 +22,7 @@ def test_the_examples_are_read() -> None:
     seat = parse_job(SEAT).seat
     assert seat is not None
     assert seat.pad is not None
-    assert seat.pad.thickness_mm == pytest.approx(6.35)
+    assert seat.pad.thickness_mm == pytest.approx(7.9375)
     clamped = parse_job(CLAMP)
     assert clamped.seat is not None
     assert clamped.seat.hold == "clamp"
