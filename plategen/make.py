@@ -28,6 +28,7 @@ from plategen.shop.caution import cautions
 from plategen.shop.work import Work
 from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
+from plategen.strength.finding import without_idle_cures
 from plategen.strength.loads import LoadCase, load_cases
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
@@ -161,13 +162,15 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
         job=job,
         rail=rail,
         bracket=bracket,
-        findings=(
-            *judge(job, bracket, _cases(job, steering), opinions=opinions),
-            *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
-            *check_swing(job, rooms),
-            *check_access(job, bracket),
-            *check_pin_place(job, steering),
-            *(steering_findings(steering) if steering else ()),
+        findings=without_idle_cures(
+            (
+                *judge(job, bracket, _cases(job, steering), opinions=opinions),
+                *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
+                *check_swing(job, rooms),
+                *check_access(job, bracket),
+                *check_pin_place(job, steering),
+                *(steering_findings(steering) if steering else ()),
+            )
         ),
         cautions=cautions(bracket),
         swing_rad=swing,

@@ -8,12 +8,16 @@ from plategen.steering.stops import Met, Turn
 from plategen.steering.study import SteeringStudy
 from plategen.strength.edge_distance import least_edge_distance
 from plategen.strength.finding import Finding, Verdict
+from plategen.unit import INCH_MM
 
 PRACTICE = "common practice, no source"
 """Source of what the trade knows and nobody printed."""
 
 PORTS_UP_DEG = 30.0
 """Within this of straight up a port still lets nearly all air out."""
+
+NO_AIR_MM3 = 50.0
+"""Less than a drop or two is no air."""
 
 FITTING_GAP_MM = 6.35
 """Room that a fitting keeps from what moves past it: a quarter of an inch."""
@@ -33,7 +37,7 @@ def judge_ports(study: SteeringStudy) -> Iterator[Finding]:
             capacity=PORTS_UP_DEG,
             unit="deg",
             source=PRACTICE,
-            assumed=f"up to {port.trapped_mm3 / 1000.0:.1f} cm3 of air can stay above it",
+            assumed=_air_words(port.trapped_mm3),
             cure="turn the cylinder until the ports point up",
             most="caution",
         )
@@ -60,6 +64,12 @@ def judge_ports(study: SteeringStudy) -> Iterator[Finding]:
                 assumed="hose in one even arc, where it is slackest",
                 cure="lead the hose further away, or shorten it",
             )
+
+
+def _air_words(trapped_mm3: float) -> str:
+    if trapped_mm3 < NO_AIR_MM3:
+        return "no air can stay above it"
+    return f"up to {trapped_mm3 / 1000.0:.1f} cm3 ({trapped_mm3 / float(INCH_MM**3):.2f} in3) of air can stay above it"
 
 
 def judge_pad(study: SteeringStudy) -> Iterator[Finding]:

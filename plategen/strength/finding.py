@@ -63,6 +63,11 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
         return "ok"
 
 
+def without_idle_cures(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings, with no cure told for what holds."""
+    return tuple(msgspec.structs.replace(f, cure="") if f.cure and f.verdict == "ok" else f for f in findings)
+
+
 _ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
 
 
