@@ -1,18 +1,16 @@
 """Every example's sheet in a real browser, on a desk, on a telephone and on paper."""
 
 from collections.abc import Iterator
-from itertools import combinations
 from pathlib import Path
 
-import pypdfium2
 import pytest
-from shapely.geometry import Polygon
 
 from plategen.shop.sheet.fit_note_html import fit_note_html
 from plategen.shop.sheet.sheet import sheet_html
 from tests.shop.every_example import EXAMPLES, work_of
+from tests.support.seen import assert_words_clear, printed_words
 
-MARGIN_PT = 11.0 / 25.4 * 72
+MARGIN_MM = 11.0
 
 LETTERING = """() => [...document.querySelectorAll('figure svg.picture')].map(svg => ({
   name: svg.querySelector('title').textContent,
@@ -65,32 +63,12 @@ def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
     opened.set_viewport_size({"width": 1400, "height": 900})
     pictures = opened.evaluate(LETTERING)
     assert pictures
-    for picture in pictures:
-        left, top, right, bottom = picture["frame"]
-        inked = [(words, Polygon(corners)) for words, corners in picture["words"]]
-        for (a, one), (b, other) in combinations(inked, 2):
-            assert one.intersection(other).area < 1.0, (picture["name"], a, b)
-        for words, box in inked:
-            u0, v0, u1, v1 = box.bounds
-            assert left <= u0 + 0.5 <= u1 - 0.5 <= right, (picture["name"], words)
-            assert top <= v0 + 0.5 <= v1 - 0.5 <= bottom, (picture["name"], words)
+    assert_words_clear(pictures)
 
 
 def test_prints_whole_with_every_table_open(opened):
     opened.set_viewport_size({"width": 390, "height": 844})
-    pdf = pypdfium2.PdfDocument(opened.pdf(format="Letter"))
-    text = []
-    for page in pdf:
-        width, height = page.get_size()
-        words = page.get_textpage()
-        for i in range(words.count_chars()):
-            left, bottom, right, top = words.get_charbox(i)
-            if right > left and words.get_text_range(i, 1).strip():
-                assert MARGIN_PT < left < right < width - MARGIN_PT
-                assert MARGIN_PT < bottom < top < height - MARGIN_PT
-        text.append(words.get_text_range())
-    pdf.close()
-    whole = " ".join(" ".join(text).split())
+    whole = printed_words(opened.pdf(format="Letter"), MARGIN_MM)
     for caption in opened.evaluate("[...document.querySelectorAll('caption')].map(c => c.textContent)"):
         assert caption in whole
     last = "[...document.querySelectorAll('.wide')].map(w => [...w.querySelectorAll('tr:last-child td')].at(-1))"

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-import pypdfium2
 import pytest
 
 from plategen.shop.sheet.sheet import sheet_html
 from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
 from tests.shop.example_work import example_job, example_work
+from tests.support.seen import printed_words
 
 
 @pytest.fixture(scope="module")
@@ -95,20 +95,7 @@ def test_reads_at_390_pixels(browser, sheet_file):
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_prints_without_clipped_tables(opened, paper):
-    pdf = pypdfium2.PdfDocument(opened.pdf(format=paper))
-    margin_pt = 11.0 / 25.4 * 72
-    text = []
-    for page in pdf:
-        width, height = page.get_size()
-        words = page.get_textpage()
-        for i in range(words.count_chars()):
-            left, bottom, right, top = words.get_charbox(i)
-            if right > left and words.get_text_range(i, 1).strip():
-                assert margin_pt < left < right < width - margin_pt
-                assert margin_pt < bottom < top < height - margin_pt
-        text.append(words.get_text_range())
-    pdf.close()
-    whole = " ".join(" ".join(text).split())
+    whole = printed_words(opened.pdf(format=paper), 11.0)
     for words in ("AISC 360-22 J2.4", "rule and what was assumed", "ear_near.dxf", "DOUBTFUL", "Sign before cutting"):
         assert words in whole, "the last column of every table is on paper"
 

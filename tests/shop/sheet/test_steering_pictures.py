@@ -1,14 +1,13 @@
 """The steering's pictures in a real browser: no word covers another or is cut, on a desk and on a telephone."""
 
-from itertools import combinations
 from pathlib import Path
 
 import pytest
-from shapely.geometry import Polygon
 
 from plategen.shop.sheet.sheet import sheet_html
 from tests.shop.every_example import work_of
 from tests.shop.sheet.test_every_example import LETTERING
+from tests.support.seen import assert_words_clear
 
 
 @pytest.mark.parametrize("width", [1400, 390])
@@ -21,12 +20,4 @@ def test_words_stand_clear_of_each_other_and_within_their_picture(browser, tmp_p
     pictures = page.evaluate(LETTERING.replace("svg.picture", "svg.steer"))
     context.close()
     assert len(pictures) == 14
-    for picture in pictures:
-        left, top, right, bottom = picture["frame"]
-        inked = [(words, Polygon(corners)) for words, corners in picture["words"]]
-        for (a, one), (b, other) in combinations(inked, 2):
-            assert one.intersection(other).area < 1.0, (picture["name"], a, b)
-        for words, box in inked:
-            u0, v0, u1, v1 = box.bounds
-            assert left <= u0 + 0.5 <= u1 - 0.5 <= right, (picture["name"], words)
-            assert top <= v0 + 0.5 <= v1 - 0.5 <= bottom, (picture["name"], words)
+    assert_words_clear(pictures)

@@ -1,0 +1,39 @@
+"""What a reader sees of pages and pictures: words that stand clear of each other and lie whole on the sheet."""
+
+from collections.abc import Iterable
+from itertools import combinations
+from typing import Any
+
+import pypdfium2
+from shapely.geometry import Polygon
+
+
+def assert_words_clear(pictures: Iterable[dict[str, Any]]) -> None:
+    """No word of a picture covers another or is cut at its frame; each word as the four corners of its box."""
+    for picture in pictures:
+        left, top, right, bottom = picture["frame"]
+        inked = [(words, Polygon(corners)) for words, corners in picture["words"]]
+        for (a, one), (b, other) in combinations(inked, 2):
+            assert one.intersection(other).area < 1.0, (picture["name"], a, b)
+        for words, box in inked:
+            u0, v0, u1, v1 = box.bounds
+            assert left <= u0 + 0.5 <= u1 - 0.5 <= right, (picture["name"], words)
+            assert top <= v0 + 0.5 <= v1 - 0.5 <= bottom, (picture["name"], words)
+
+
+def printed_words(pdf: bytes, margin_mm: float) -> str:
+    """All words of a printed page in reading order, none of which reaches into the margin."""
+    margin_pt = margin_mm / 25.4 * 72
+    text = []
+    document = pypdfium2.PdfDocument(pdf)
+    for page in document:
+        width, height = page.get_size()
+        words = page.get_textpage()
+        for i in range(words.count_chars()):
+            left, bottom, right, top = words.get_charbox(i)
+            if right > left and words.get_text_range(i, 1).strip():
+                assert margin_pt < left < right < width - margin_pt
+                assert margin_pt < bottom < top < height - margin_pt
+        text.append(words.get_text_range())
+    document.close()
+    return " ".join(" ".join(text).split())
