@@ -9,7 +9,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.flat.side import offset_from
+from plategen.flat.side import offsets_from
 from plategen.shop.picture.plate_datum import Datum
 from plategen.shop.picture.plate_place import clearance
 
@@ -130,7 +130,7 @@ def level_places(
         return all(
             not any(box.meets(t) for t in taken)
             and _free(plate, outline, box, 0.4 * height)
-            and len({offset_from(outline, p) > 0.0 for p in box.spots()}) == 1
+            and len({offset > 0.0 for offset in offsets_from(outline, box.spots())}) == 1
             for box in boxes
         )
 
@@ -140,8 +140,9 @@ def level_places(
 
 
 def _free(plate: Plate, outline: Chain, box: Box, height: float) -> bool:
-    sides = [offset_from(outline, p) for p in box.spots()]
+    places = tuple(box.spots())
+    sides = offsets_from(outline, places)
     if min(abs(s) for s in sides) < 0.5 * height or min(sides) < 0.0 < max(sides):
         return False
-    spots = [p for p in box.spots() if offset_from(outline, p) > 0.0]
+    spots = [p for p, side in zip(places, sides, strict=True) if side > 0.0]
     return all(clearance(plate, p) > 0.5 * height for p in spots)
