@@ -19,12 +19,9 @@ from plategen.strength.finding import Finding
 from plategen.strength.hole_size import stress_area_mm2
 from plategen.strength.material import BoltGrade, Steel, bolt_grade
 from plategen.strength.reach import Edges, reaches
-from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, RuleSet
+from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 from plategen.strength.setting import Setting, View
 from plategen.strength.worst import first_worst
-
-SURFACE_MU = 0.30
-"""Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
 
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
 """What every finding about bolts assumes."""
@@ -157,7 +154,7 @@ def _combined(
 
 def _slip(setting: Setting, view: View, part: str, pulls: list[Pulled], grade: BoltGrade, diameter: float) -> Finding:
     def pair(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
-        can = _slip_strength(view, grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor)
+        can = rule.slip_strength_n(grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor, view.rules)
         return max(map(abs, pull.shear)) * view.factor, can
 
     def holds(diameter: float) -> bool:
@@ -178,15 +175,6 @@ def _slip(setting: Setting, view: View, part: str, pulls: list[Pulled], grade: B
         "holes",
         setting.bolts_that_hold(diameter, holds) if demand > can else "",
     )
-
-
-def _slip_strength(view: View, tensile_mpa: float, area_mm2: float, pull_n: float) -> float:
-    """Friction of one pretensioned bolt in a standard hole that is pulled by a force, load factor in, N."""
-    if view.rules == "en-1993":
-        return rule.en_slip_n(SURFACE_MU, tensile_mpa, area_mm2, tension_n=pull_n)
-    pretension = 0.70 * tensile_mpa * area_mm2
-    nominal = rule.slip_nominal_n(SURFACE_MU, pretension) * rule.slip_left(pretension, pull_n, view.rules)
-    return SLIP.available(nominal, view.rules)
 
 
 def _plate(

@@ -19,15 +19,6 @@ LONGEST_OVER_BOLT = 2.5
 SQUARE_WITHIN_DEG = 10.0
 """A joint in bearing may have slots whose length lies within 80 to 100 degrees of the force (AISC 360 J3.2)."""
 
-SURFACE_MU = 0.30
-"""Slip of clean mill scale: class A (AISC 360 J3.8)."""
-
-SLOT_ASD, SLOT_LRFD = 2.14, 0.70
-"""Safety on slip in long slots (AISC 360 J3.8)."""
-
-SLOT_EN = 0.63
-"""ks of a long slot along the force (EN 1993-1-8:2005 Table 3.6)."""
-
 _EDGE = "beyond the slot's end"
 
 
@@ -108,7 +99,8 @@ def _held(
 
     def strength(pull: float, diameter: float) -> float:
         tensile = bolt_grade(setting.rules.bolt_grade, diameter).tensile_mpa
-        return _slip(view, tensile, stress_area_mm2(diameter), pull * view.factor) if tight else 0.0
+        area, pulled = stress_area_mm2(diameter), pull * view.factor
+        return rule.slip_strength_n(tensile, area, pulled, view.rules, long_slot=True) if tight else 0.0
 
     def used(push: tuple[float, float, str], diameter: float) -> float:
         can = strength(push[1], diameter)
@@ -137,14 +129,6 @@ def _held(
         cure=cure if demand > can else "",
         opinion=view.opinion,
     )
-
-
-def _slip(view: View, tensile_mpa: float, area_mm2: float, pull_n: float) -> float:
-    if view.rules == "en-1993":
-        return rule.en_slip_n(SURFACE_MU, tensile_mpa, area_mm2, ks=SLOT_EN, tension_n=pull_n)
-    pretension = 0.70 * tensile_mpa * area_mm2
-    nominal = rule.slip_nominal_n(SURFACE_MU, pretension) * rule.slip_left(pretension, pull_n, view.rules)
-    return nominal / SLOT_ASD if view.rules == "aisc-asd" else nominal * SLOT_LRFD
 
 
 def _rule(

@@ -10,7 +10,13 @@ EN functions return design strengths with gamma_M2 = 1.25 in.
 import math
 from collections.abc import Sequence
 
-from plategen.strength.safety import GAMMA_M2, GAMMA_M3, RUPTURE, RuleSet
+from plategen.strength.safety import GAMMA_M2, GAMMA_M3, RUPTURE, SLIP, SLOT_SLIP, RuleSet
+
+SURFACE_MU = 0.30
+"""Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
+
+SLOT_KS = 0.63
+"""ks of a long slot along the force (EN 1993-1-8:2005 Table 3.6)."""
 
 LONG_PATTERN_MM = 965.0
 """A pattern longer than 38 in along the force loses a sixth of its shear strength (AISC 360 Table J3.2 note)."""
@@ -132,6 +138,28 @@ def en_slip_n(
 ) -> float:
     """Fs,Rd = ks n mu (Fp,C - 0.8 Ft,Ed)/gM3 with Fp,C = 0.7 fub As (EN 1993-1-8:2005 3.9.1, 3.9.2); not below 0."""
     return ks * faces * mu * max(0.0, 0.7 * fub_mpa * stress_area_mm2 - 0.8 * tension_n) / GAMMA_M3
+
+
+def slip_strength_n(
+    tensile_mpa: float, stress_area_mm2: float, pull_n: float, rules: RuleSet, *, long_slot: bool = False
+) -> float:
+    """What friction holds on one pretensioned bolt in clean mill scale, by a rule set, N.
+
+    The pretension is 0.7 of the tensile strength; a pull on the bolt takes from what it presses.
+    Source: :func:`slip_nominal_n` with :func:`slip_left`, or :func:`en_slip_n`.
+
+    Args:
+        tensile_mpa: Tensile strength of the bolt.
+        stress_area_mm2: Its stress area.
+        pull_n: Tension that the load puts on it, the rule set's load factor in.
+        rules: The rule set.
+        long_slot: The bolt sits in a long slot and not in a standard hole.
+    """
+    if rules == "en-1993":
+        return en_slip_n(SURFACE_MU, tensile_mpa, stress_area_mm2, ks=SLOT_KS if long_slot else 1.0, tension_n=pull_n)
+    pretension = 0.70 * tensile_mpa * stress_area_mm2
+    nominal = slip_nominal_n(SURFACE_MU, pretension) * slip_left(pretension, pull_n, rules)
+    return (SLOT_SLIP if long_slot else SLIP).available(nominal, rules)
 
 
 def en_block_shear_n(

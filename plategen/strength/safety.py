@@ -45,6 +45,9 @@ SHEAR_YIELDING = Safety(1.00, 1.50)
 SLIP = Safety(1.00, 1.50)
 """Slip in standard holes (AISC 360 J3.8 in 360-16, J3.9 in 360-22)."""
 
+SLOT_SLIP = Safety(0.70, 2.14)
+"""Slip in long slots (AISC 360 J3.8 in 360-16, J3.9 in 360-22)."""
+
 GAMMA_M0 = 1.00
 GAMMA_M2 = 1.25
 """Partial factors as EN 1993 recommends them; a country may ask for others."""
