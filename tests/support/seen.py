@@ -8,6 +8,16 @@ import pypdfium2
 from shapely.geometry import Polygon
 
 
+def watched_page(context: Any) -> Any:
+    """A new page of a browser; what it asks for and complains of is kept on it."""
+    page = context.new_page()
+    page.asked, page.complaints = [], []
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.on("console", lambda message: page.complaints.append(message.text))
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    return page
+
+
 def assert_words_clear(pictures: Iterable[dict[str, Any]]) -> None:
     """No word of a picture covers another or is cut at its frame; each word as the four corners of its box."""
     for picture in pictures:

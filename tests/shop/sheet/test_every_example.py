@@ -8,7 +8,7 @@ import pytest
 from plategen.shop.sheet.fit_note_html import fit_note_html
 from plategen.shop.sheet.sheet import sheet_html
 from tests.shop.every_example import EXAMPLES, work_of
-from tests.support.seen import assert_words_clear, printed_words
+from tests.support.seen import assert_words_clear, printed_words, watched_page
 
 MARGIN_MM = 11.0
 
@@ -30,11 +30,7 @@ def opened(request, browser, tmp_path_factory) -> Iterator:
     work = work_of(request.param)
     path.write_text(sheet_html(work, revision_html=fit_note_html(work)), encoding="utf-8")
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
-    page = context.new_page()
-    page.asked, page.complaints = [], []
-    page.on("request", lambda asked: page.asked.append(asked.url))
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page = watched_page(context)
     page.goto(path.as_uri())
     yield page
     context.close()

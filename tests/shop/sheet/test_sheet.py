@@ -12,7 +12,7 @@ from plategen.shop.sheet.sheet import sheet_html
 from plategen.shop.stamp import Stamp
 from plategen.strength.finding import Finding
 from tests.shop.example_work import example_job, example_work
-from tests.support.seen import printed_words
+from tests.support.seen import printed_words, watched_page
 
 
 @pytest.fixture(scope="module")
@@ -26,11 +26,7 @@ def sheet_file(tmp_path_factory) -> Path:
 def opened(browser, sheet_file) -> Iterator:
     """The sheet on a page of its own; what the page asked for and complained of is kept on it."""
     context = browser.new_context(offline=True)
-    page = context.new_page()
-    page.asked, page.complaints = [], []
-    page.on("request", lambda request: page.asked.append(request.url))
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page = watched_page(context)
     page.goto(sheet_file.as_uri())
     yield page
     context.close()
