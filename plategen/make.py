@@ -9,27 +9,27 @@ from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import standing_places
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.seat import tube_of
-from plategen.bracket.shared_pin import placed
 from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.bracket.tube import Surface
 from plategen.checks.access import check_access
+from plategen.checks.caution import cautions
+from plategen.checks.finding import without_idle_cures
 from plategen.checks.judge import judge
 from plategen.checks.pin_place import check_pin_place
 from plategen.checks.rod_end import check_rod_end
+from plategen.checks.steering import findings as steering_findings
 from plategen.checks.swing import check_swing
+from plategen.design.loads import LoadCase, load_cases
+from plategen.design.shared_pin import placed
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.swing import Swing
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.refusal import Refusal
-from plategen.shop.caution import cautions
-from plategen.shop.work import Work
-from plategen.steering.judged import findings as steering_findings
 from plategen.steering.study import SteeringStudy, study
-from plategen.strength.finding import without_idle_cures
-from plategen.strength.loads import LoadCase, load_cases
+from plategen.work import Work
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
 """Fits one trace."""

@@ -11,8 +11,12 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.seat import tube_of
-from plategen.bracket.shared_pin import placed
 from plategen.bracket.tube import Surface
+from plategen.checks.finding import Finding, Verdict
+from plategen.design.shared_pin import placed
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Quantity, Table
 from plategen.job.schema import Field, fields, table_of
@@ -20,13 +24,9 @@ from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corre
 from plategen.rail.fit_note import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
-from plategen.refusal import Refusal
-from plategen.shop.sheet.report import mass_kg
-from plategen.shop.work import Work
-from plategen.show import Show
 from plategen.steering.study import SteeringStudy
-from plategen.strength.finding import Finding, Verdict
-from plategen.unit import Units
+from plategen.tell.report import mass_kg
+from plategen.work import Work
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000

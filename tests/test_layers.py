@@ -13,33 +13,26 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "plategen"
 
 ORDER: list[list[str]] = [
-    ["refusal"],
-    ["unit"],
-    ["show"],
-    ["quantity"],
-    ["space"],
-    ["printed"],
+    ["ground"],
     ["flat"],
     ["rail"],
     ["job"],
-    ["strength"],
+    ["rules"],
     ["steering"],
+    ["design"],
     ["bracket"],
     ["checks"],
-    ["shop"],
-    ["shop.cut"],
-    ["shop.nest"],
-    ["shop.table"],
-    ["shop.picture"],
-    ["shop.solid"],
-    ["shop.paper"],
-    ["shop.sheet"],
-    ["shop.delivery"],
-    ["screen"],
+    ["work"],
     ["make"],
-    ["revision"],
     ["vary"],
-    ["vary_table"],
+    ["cut"],
+    ["tell.picture"],
+    ["tell"],
+    ["solid"],
+    ["paper"],
+    ["revision"],
+    ["tell.sheet"],
+    ["delivery"],
     ["page"],
     ["commands"],
     ["cli"],
@@ -47,7 +40,7 @@ ORDER: list[list[str]] = [
 """The rooms, the ground first. A file belongs to the entry that names it, or else to the one that names its folder."""
 
 KERNEL = {"cadquery", "OCP"}
-SOLID_WORK = "shop.solid"
+SOLID_WORK = "solid"
 """Beginning of the names of the files that may import the solid kernel."""
 
 HEAVY = {"cadquery", "OCP", "vtk", "vtkmodules", "scipy", "matplotlib", "shapely", "skfem", "starlette", "uvicorn"}
@@ -149,8 +142,8 @@ def test_only_solid_work_imports_the_kernel() -> None:
 
 def test_nothing_heavy_is_imported_at_once_outside_its_own_room() -> None:
     allowed = {
-        "shop": KERNEL | {"vtk", "vtkmodules"},
-        "strength": {"skfem", "scipy"},
+        "solid": KERNEL | {"vtk", "vtkmodules"},
+        "rules": {"skfem", "scipy"},
         "page": {"starlette", "uvicorn"},
     }
     wrong = [
@@ -214,7 +207,7 @@ def test_only_commands_print() -> None:
     assert not {name for name in prints if not name.startswith("commands")}
 
 
-DISK = {"job.load", "shop.delivery.deliver", "shop.delivery.folder", "shop.starter", "page.disk", "page.kept"}
+DISK = {"job.load", "delivery.deliver", "delivery.folder", "delivery.starter", "page.disk", "page.kept"}
 """The files that may touch the user's disk; the command ``trim`` opens the one drawing that it is given."""
 
 TOUCHES = {"write_text", "write_bytes", "read_bytes", "mkdir", "unlink", "iterdir", "glob", "rglob", "rmtree", "copy2"}
@@ -243,5 +236,5 @@ def test_only_these_files_touch_the_disk() -> None:
 def test_the_map_for_engineers_names_every_room() -> None:
     text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
     table = text.split("| room | what |")[1].split("\n\n")[0]
-    unnamed = {name for names in ORDER for name in names if f"`{name.split('.')[-1]}" not in table.replace("shop/", "")}
-    assert unnamed - {"shop"} == set()
+    unnamed = {name for names in ORDER for name in names if f"`{name.split('.')[-1]}" not in table}
+    assert not unnamed

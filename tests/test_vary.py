@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
-from plategen.refusal import Refusal
 from plategen.vary import judged, read_axes, sweep_of
 
 PROFILES = Path(__file__).parents[1] / "profiles"

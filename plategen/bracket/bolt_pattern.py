@@ -2,12 +2,12 @@
 
 from plategen.bracket.holes import how_made
 from plategen.bracket.model import Hole, Slot
-from plategen.bracket.proportion import next_shop_size
+from plategen.design.proportion import next_shop_size
 from plategen.flat.loop import Circle
-from plategen.refusal import Refusal
-from plategen.strength.edge_distance import EN_LEAST, least_edge_distance
-from plategen.strength.hole_size import HoleSize, clearance_hole, structural_hole
-from plategen.strength.table import unit_of_size
+from plategen.ground.refusal import Refusal
+from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
+from plategen.rules.hole_size import HoleSize, clearance_hole, structural_hole
+from plategen.rules.table import unit_of_size
 
 
 def pattern(rows: int, in_row: int, row_spacing_mm: float, spacing_mm: float) -> tuple[complex, ...]:

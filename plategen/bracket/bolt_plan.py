@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 
 from plategen.bracket.bolt_pattern import pattern, rungs
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.split import Split
-from plategen.refusal import Refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,8 +12,8 @@ from typing import Literal
 from plategen.bracket.closing_room import depth_with_room, kept_clear_mm
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Placement, Plate, WeldRun
-from plategen.bracket.proportion import next_shop_size, shop_step
 from plategen.bracket.tabbed import SHOULDER_MM, Tabs, mirrored_side, side_edges, slot
+from plategen.design.proportion import next_shop_size, shop_step
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.distance import chain_distance
@@ -21,11 +21,11 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.flat.reach import reach
 from plategen.flat.segment import Line
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.show import Show
 
 Which = Literal["back", "bottom"]
 """Behind the ears, or below them."""

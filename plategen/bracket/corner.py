@@ -15,7 +15,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.segment import Arc, Segment, angle, cross
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 LEAST_TURN_RAD = math.radians(30.0)
 """A bend that turns by less is a kick of one face, not the corner between two."""

@@ -3,20 +3,20 @@
 from dataclasses import dataclass
 
 from plategen.bracket.closing import close
-from plategen.bracket.foot_choice import foot_on
-from plategen.bracket.foot_length import Asked, under_pin
 from plategen.bracket.holes import pin_hole
-from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
 from plategen.bracket.notch import Notch, fit_notch, joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
-from plategen.bracket.proportion import Chosen, relief_radius
+from plategen.design.foot_choice import foot_on
+from plategen.design.foot_length import Asked, under_pin
+from plategen.design.left_out import nose_and_toe
+from plategen.design.proportion import Chosen, relief_radius
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,8 +11,8 @@ from plategen.bracket.model import Fit, Placement
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.segment import Arc, Line
+from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
 
 STEPS = 12
 """Sections taken over the plate's width, traced planes apart: between two of them the rail is all but straight."""

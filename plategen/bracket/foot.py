@@ -10,7 +10,7 @@ from typing import NamedTuple
 from plategen.bracket.corner import Corner, corners, where_round
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 RISE = "mount.foot_rise"
 """The key that is named when it is wrong."""

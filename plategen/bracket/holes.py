@@ -4,9 +4,9 @@ from typing import Literal
 
 from plategen.bracket.model import Hole
 from plategen.flat.loop import Circle
-from plategen.refusal import Refusal
-from plategen.strength.edge_distance import least_edge_distance
-from plategen.strength.hole_size import clearance_hole
+from plategen.ground.refusal import Refusal
+from plategen.rules.edge_distance import least_edge_distance
+from plategen.rules.hole_size import clearance_hole
 
 OVER_PIN_MM = 25.4 / 32
 """Clearance of a pin that no table lists: 1/32 in, the most that AISC 360 D5.2 allows a pin-connected plate."""

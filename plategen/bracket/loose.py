@@ -2,12 +2,12 @@
 
 from plategen.bracket.holes import how_made
 from plategen.bracket.model import Hole, Placement, Plate
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.refusal import Refusal
+from plategen.rules.edge_distance import least_edge_distance
+from plategen.rules.material import steel
 from plategen.steering.stop_pad import StopPad
 from plategen.steering.study import SteeringStudy
-from plategen.strength.edge_distance import least_edge_distance
-from plategen.strength.material import steel
 
 ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 """Stands for the place of a plate whose place on the machine is not told: square to the ears, so never one of them."""

@@ -10,7 +10,7 @@ from typing import Literal
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.space import Vector, cross, dot, minus
+from plategen.ground.space import Vector, cross, dot, minus
 
 
 @dataclass(frozen=True, slots=True)

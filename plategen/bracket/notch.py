@@ -22,9 +22,9 @@ from plategen.flat.segment import dot
 from plategen.flat.side import offsets_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
-from plategen.refusal import Refusal
 
 OVERLAP_ALLOWED_MM = 0.01
 """How deep a notch may go into the rail before it is cut deeper: half of what a good fit may hide."""

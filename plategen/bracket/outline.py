@@ -14,7 +14,7 @@ from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.side import offset_from
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

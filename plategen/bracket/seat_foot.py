@@ -7,13 +7,13 @@ further down than where the surface lies at 45 degrees, on a square one no furth
 import math
 from collections.abc import Sequence
 
-from plategen.bracket.foot_length import under_pin
-from plategen.bracket.proportion import shop_station, shop_step
 from plategen.bracket.tube import Tube
+from plategen.design.foot_length import under_pin
+from plategen.design.proportion import shop_station, shop_step
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.seat import Seat
-from plategen.refusal import Refusal
-from plategen.strength.weld import throat_mm
+from plategen.rules.weld import throat_mm
 
 STEEPEST_RAD = math.radians(45.0)
 """Beyond this the tab's end stands too sharp on a round tube for a fillet (common practice, no source)."""

@@ -13,10 +13,10 @@ from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Line
+from plategen.ground.refusal import Refusal
+from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.seat import Pad
-from plategen.refusal import Refusal
-from plategen.space import Vector
 
 MOST_WRAP_RAD = math.radians(160.0)
 """A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""

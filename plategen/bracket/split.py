@@ -14,17 +14,17 @@ from plategen.bracket.bolt_plan import BoltPlan, bolt_plan, split_of
 from plategen.bracket.corner import corners
 from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin, refuse_beyond_traces, relief_of
 from plategen.bracket.hull import hull
-from plategen.bracket.left_out import nose_and_toe
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun, across_pin
 from plategen.bracket.split_tab import tab, tab_foot, tab_places, tab_thickness
 from plategen.bracket.tab import refuse_broken
+from plategen.design.left_out import nose_and_toe
 from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.split import Split
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
 
 OFF_THE_BEAD_MM = 1.5
 """Room between an ear's edge and the bead on its tab (common practice, no source)."""

@@ -21,14 +21,14 @@ from plategen.bracket.envelope import Body, Floats, Post, cylinder_bodies, in_cy
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.tube import Surface as RailOrTube
 from plategen.bracket.tube import Tube
+from plategen.design.loads import rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.ground.refusal import Refusal
+from plategen.ground.space import Vector
 from plategen.job import Job
-from plategen.refusal import Refusal
-from plategen.space import Vector
-from plategen.strength.loads import rules_of
 
 Complexes: TypeAlias = NDArray[np.complex128]
 """Points of the plane in an array."""

@@ -13,7 +13,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 STEEL_WITHIN_MM = 0.5
 """A string that takes no more than this of the steel beside a corner is left as it is, so that it has no tiny edges."""

@@ -14,10 +14,10 @@ from plategen.bracket.model import Placement
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.ground.refusal import Refusal
+from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace
-from plategen.refusal import Refusal
-from plategen.space import Vector
 
 _LEAST_ROUNDING_MM = 1e-6
 

@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.checks.finding import Finding
 from plategen.flat.inside import inside
+from plategen.ground.show import Show
+from plategen.ground.space import Vector, dot
 from plategen.job import Job
-from plategen.show import Show
-from plategen.space import Vector, dot
-from plategen.strength.finding import Finding
 
 NOZZLE_MM = 20.0
 """Outside diameter of a gas nozzle (common practice, no source)."""

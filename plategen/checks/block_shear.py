@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.bracket.model import Hole, Plate
+from plategen.checks.setting import View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
-from plategen.strength import bolt as rule
-from plategen.strength.material import Steel
-from plategen.strength.reach import Edges, reaches
-from plategen.strength.safety import RUPTURE
-from plategen.strength.setting import View
+from plategen.rules import bolt as rule
+from plategen.rules.material import Steel
+from plategen.rules.reach import Edges, reaches
+from plategen.rules.safety import RUPTURE
 
 
 @dataclass(frozen=True, slots=True)

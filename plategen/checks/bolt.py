@@ -11,17 +11,17 @@ from functools import partial
 
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.block_shear import Block, block_strength, blocks, edges_beside
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly, BoltJoint
+from plategen.checks.setting import Setting, View
 from plategen.checks.slot import check_held_along
-from plategen.space import dot
-from plategen.strength import bolt as rule
-from plategen.strength.finding import Finding
-from plategen.strength.hole_size import stress_area_mm2
-from plategen.strength.material import BoltGrade, Steel, bolt_grade
-from plategen.strength.reach import Edges, reaches
-from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
-from plategen.strength.setting import Setting, View
-from plategen.strength.worst import first_worst
+from plategen.checks.worst import first_worst
+from plategen.ground.space import dot
+from plategen.rules import bolt as rule
+from plategen.rules.hole_size import stress_area_mm2
+from plategen.rules.material import BoltGrade, Steel, bolt_grade
+from plategen.rules.reach import Edges, reaches
+from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
 """What every finding about bolts assumes."""

@@ -9,16 +9,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket, Plate
+from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting, View
+from plategen.ground.refusal import Refusal
+from plategen.ground.space import Vector, dot
 from plategen.job.seat import Seat
-from plategen.refusal import Refusal
-from plategen.space import Vector, dot
-from plategen.strength import bolt as rule
-from plategen.strength.finding import Finding
-from plategen.strength.hole_size import stress_area_mm2, wrench_size
-from plategen.strength.material import BoltGrade, Steel, bolt_grade
-from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE, SLIP, YIELDING
-from plategen.strength.setting import Setting, View
-from plategen.strength.tool_room import HAND_MM, PRACTICE
+from plategen.rules import bolt as rule
+from plategen.rules.hole_size import stress_area_mm2, wrench_size
+from plategen.rules.material import BoltGrade, Steel, bolt_grade
+from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, SLIP, YIELDING
+from plategen.rules.tool_room import HAND_MM, PRACTICE
 
 MU = 0.15
 """Friction of a clamp on a tube, steel on steel that may be oiled or painted (common practice, no source)."""

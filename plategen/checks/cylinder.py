@@ -4,11 +4,11 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from plategen.strength import rod as rule
-from plategen.strength.finding import Finding
-from plategen.strength.material import steel
-from plategen.strength.safety import AISC, YIELDING
-from plategen.strength.setting import Setting
+from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting
+from plategen.rules import rod as rule
+from plategen.rules.material import steel
+from plategen.rules.safety import AISC, YIELDING
 
 
 def check_cylinder(setting: Setting) -> Iterator[Finding]:

@@ -12,19 +12,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plategen.bracket.model import Bracket
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly, Carrier, assemblies, bolt_joints, carriers
 from plategen.checks.section_stress import CUTS, span_of, stresses
+from plategen.checks.setting import Setting
+from plategen.design.loads import LoadCase
+from plategen.ground.space import dot
 from plategen.job import Job
-from plategen.space import dot
-from plategen.strength.elements import Field, Flags, Floats, solve_plate
-from plategen.strength.finding import Finding
-from plategen.strength.loads import LoadCase
-from plategen.strength.material import steel
-from plategen.strength.plate_mesh import mesh_plate
-from plategen.strength.plate_section import cut_sections, sweep_places
-from plategen.strength.reach import Edges
-from plategen.strength.safety import LOAD_FACTOR, YIELDING
-from plategen.strength.setting import Setting
+from plategen.rules.elements import Field, Flags, Floats, solve_plate
+from plategen.rules.material import steel
+from plategen.rules.plate_mesh import mesh_plate
+from plategen.rules.plate_section import cut_sections, sweep_places
+from plategen.rules.reach import Edges
+from plategen.rules.safety import LOAD_FACTOR, YIELDING
 
 SIZES = (0.30, 0.20, 0.14, 0.10, 0.07)
 """Size of the triangles at the pin hole over its radius, mesh by mesh."""

@@ -7,16 +7,16 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from plategen.bracket.model import Hole
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import BoltJoint
-from plategen.strength.edge_distance import (
+from plategen.checks.setting import Setting
+from plategen.rules.edge_distance import (
     Distance,
     most_edge_distance,
     most_edge_distance_en,
     most_spacing,
     most_spacing_en,
 )
-from plategen.strength.finding import Finding
-from plategen.strength.setting import Setting
 
 
 def check_far_bolts(setting: Setting, joint: BoltJoint) -> Iterator[Finding]:

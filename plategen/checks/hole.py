@@ -4,10 +4,10 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Hole, Plate
-from plategen.strength.edge_distance import least_clear_between_holes, least_distance_en, least_spacing
-from plategen.strength.finding import Finding
-from plategen.strength.safety import AISC
-from plategen.strength.setting import Setting, View
+from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting, View
+from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en, least_spacing
+from plategen.rules.safety import AISC
 
 
 def check_holes(setting: Setting, plate: Plate) -> Iterator[Finding]:

@@ -7,23 +7,23 @@ from plategen.checks.bolt import check_bolt_joint
 from plategen.checks.clamp import check_clamp
 from plategen.checks.cylinder import check_cylinder, check_driven
 from plategen.checks.far_bolt import check_far_bolts
+from plategen.checks.finding import Finding
 from plategen.checks.hole import check_holes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers, standing_alone, tab_carrier
 from plategen.checks.pin import check_pin
 from plategen.checks.pin_plate import check_pin_plate
 from plategen.checks.run import check_run
 from plategen.checks.section import check_sections
+from plategen.checks.setting import Setting
 from plategen.checks.slot import check_slots
 from plategen.checks.tie import check_ties
 from plategen.checks.weld import check_group
 from plategen.checks.wrench import check_wrenches
+from plategen.design.loads import LoadCase
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.refusal import Refusal
-from plategen.strength.finding import Finding
-from plategen.strength.loads import LoadCase
-from plategen.strength.material import Steel, steel
-from plategen.strength.reach import Edges
-from plategen.strength.setting import Setting
+from plategen.rules.material import Steel, steel
+from plategen.rules.reach import Edges
 
 
 def judge(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...], *, opinions: bool = True) -> tuple[Finding, ...]:
@@ -32,7 +32,7 @@ def judge(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...], *, opinions: 
     Args:
         job: The job; its ``[rules]`` choose the rule set that decides.
         bracket: The bracket as it was built.
-        cases: The load cases, see :func:`plategen.strength.loads.load_cases`.
+        cases: The load cases, see :func:`plategen.design.loads.load_cases`.
         opinions: Leave out the second opinions when False: those who judge thousands of variants look at none.
 
     Raises:

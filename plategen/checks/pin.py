@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import Bracket, Pin
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Carrier
-from plategen.strength import pin as rule
-from plategen.strength.finding import Finding
-from plategen.strength.material import Steel
-from plategen.strength.safety import AISC, EN_JOINTS
-from plategen.strength.setting import Setting, View
+from plategen.checks.setting import Setting, View
+from plategen.rules import pin as rule
+from plategen.rules.material import Steel
+from plategen.rules.safety import AISC, EN_JOINTS
 
 
 def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], steel: Steel) -> Iterator[Finding]:

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from plategen.bracket.shared_pin import pin_miss
+from plategen.checks.finding import Finding
+from plategen.design.shared_pin import pin_miss
 from plategen.job import Job
 from plategen.steering.study import SteeringStudy
-from plategen.strength.finding import Finding
 
 
 def check_pin_place(job: Job, study: SteeringStudy | None) -> Iterator[Finding]:

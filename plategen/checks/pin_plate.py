@@ -11,15 +11,15 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Carrier
-from plategen.space import dot
-from plategen.strength import pin_plate as rule
-from plategen.strength.finding import Finding
-from plategen.strength.material import Steel
-from plategen.strength.reach import Edges, reaches
-from plategen.strength.safety import AISC, EN_JOINTS, RUPTURE
-from plategen.strength.setting import Setting, View
-from plategen.strength.worst import first_worst
+from plategen.checks.setting import Setting, View
+from plategen.checks.worst import first_worst
+from plategen.ground.space import dot
+from plategen.rules import pin_plate as rule
+from plategen.rules.material import Steel
+from plategen.rules.reach import Edges, reaches
+from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
 _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
 BTH = "ASME BTH-1-2020 3-3.3"

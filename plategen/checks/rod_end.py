@@ -3,10 +3,10 @@
 import math
 from collections.abc import Iterator
 
+from plategen.checks.finding import Finding
+from plategen.design.loads import rules_of
 from plategen.job import Job
-from plategen.strength.finding import Finding
-from plategen.strength.loads import rules_of
-from plategen.strength.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
+from plategen.rules.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
 
 def check_rod_end(job: Job, skew_rad: float | None = None) -> Iterator[Finding]:

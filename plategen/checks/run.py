@@ -4,10 +4,10 @@ import math
 from collections.abc import Callable, Iterator
 
 from plategen.bracket.model import Plate, WeldRun
-from plategen.strength import weld as rule
-from plategen.strength.finding import Finding
-from plategen.strength.safety import AISC, EN_JOINTS
-from plategen.strength.setting import Setting
+from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting
+from plategen.rules import weld as rule
+from plategen.rules.safety import AISC, EN_JOINTS
 
 PAD = "pad"
 """Name of the plate that lies on a tube under the tabs."""

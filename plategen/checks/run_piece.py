@@ -2,8 +2,8 @@
 
 from plategen.bracket.model import Placement, WeldRun
 from plategen.flat.segment import Arc, Segment
-from plategen.space import Vector
-from plategen.strength.weld_group import Piece
+from plategen.ground.space import Vector
+from plategen.rules.weld_group import Piece
 
 
 def pieces_of(run: WeldRun) -> tuple[Piece, ...]:

@@ -12,17 +12,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly, Carrier
 from plategen.checks.section_stress import CUTS, Span, Stresses, span_of, stresses
-from plategen.strength.column import aisc_stress_mpa, en_stress_mpa
-from plategen.strength.finding import Finding
-from plategen.strength.material import YOUNG_MPA, Steel
-from plategen.strength.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
-from plategen.strength.plate_section import cut_sections, sweep_places
-from plategen.strength.reach import Edges, Floats
-from plategen.strength.safety import AISC, YIELDING, RuleSet
-from plategen.strength.setting import Setting, View
-from plategen.strength.worst import ALIKE
+from plategen.checks.setting import Setting, View
+from plategen.checks.worst import ALIKE
+from plategen.rules.column import aisc_stress_mpa, en_stress_mpa
+from plategen.rules.material import YOUNG_MPA, Steel
+from plategen.rules.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
+from plategen.rules.plate_section import cut_sections, sweep_places
+from plategen.rules.reach import Edges, Floats
+from plategen.rules.safety import AISC, YIELDING, RuleSet
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes
+from plategen.checks.setting import Setting
 from plategen.flat.segment import unit
-from plategen.strength.plate_section import Sections
-from plategen.strength.reach import Floats
-from plategen.strength.setting import Setting
+from plategen.rules.plate_section import Sections
+from plategen.rules.reach import Floats
 
 CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""

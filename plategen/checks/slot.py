@@ -4,14 +4,14 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate, Slot
+from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
-from plategen.strength import bolt as rule
-from plategen.strength.edge_distance import least_clear_between_holes, least_distance_en
-from plategen.strength.finding import Finding
-from plategen.strength.hole_size import stress_area_mm2
-from plategen.strength.material import bolt_grade
-from plategen.strength.safety import AISC, EN_JOINTS
-from plategen.strength.setting import Setting, View
+from plategen.rules import bolt as rule
+from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en
+from plategen.rules.hole_size import stress_area_mm2
+from plategen.rules.material import bolt_grade
+from plategen.rules.safety import AISC, EN_JOINTS
 
 LONGEST_OVER_BOLT = 2.5
 """Length of the longest slot over the bolt (AISC 360 Tables J3.3 and J3.3M, long slots)."""

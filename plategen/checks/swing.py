@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterable, Iterator
 
 from plategen.bracket.swing import Room
+from plategen.checks.finding import Finding
+from plategen.ground.show import Show
 from plategen.job import Job
-from plategen.show import Show
-from plategen.strength.finding import Finding
 
 PRACTICE = "common practice, no source: room for dirt, paint and worn pins"
 """Source of the clearances asked."""

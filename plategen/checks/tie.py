@@ -8,13 +8,13 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly
 from plategen.checks.section_stress import span_of
-from plategen.strength import weld as rule
-from plategen.strength.finding import Finding
-from plategen.strength.material import Steel, weld_metal
-from plategen.strength.safety import AISC, EN_JOINTS
-from plategen.strength.setting import Setting
+from plategen.checks.setting import Setting
+from plategen.rules import weld as rule
+from plategen.rules.material import Steel, weld_metal
+from plategen.rules.safety import AISC, EN_JOINTS
 
 
 def check_ties(

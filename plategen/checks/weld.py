@@ -5,18 +5,18 @@ from collections.abc import Iterator
 
 from plategen.bracket.corner import goes_round
 from plategen.bracket.model import Bracket, Plate, WeldRun
-from plategen.bracket.proportion import relief_radius
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly
 from plategen.checks.run import PAD
 from plategen.checks.run_piece import pieces_of
-from plategen.space import dot
-from plategen.strength import weld as rule
-from plategen.strength.finding import Finding
-from plategen.strength.material import Steel, weld_metal
-from plategen.strength.safety import AISC, EN_JOINTS
-from plategen.strength.setting import Setting, View
-from plategen.strength.weld_group import WeldGroup
-from plategen.strength.worst import first_worst
+from plategen.checks.setting import Setting, View
+from plategen.checks.worst import first_worst
+from plategen.design.proportion import relief_radius
+from plategen.ground.space import dot
+from plategen.rules import weld as rule
+from plategen.rules.material import Steel, weld_metal
+from plategen.rules.safety import AISC, EN_JOINTS
+from plategen.rules.weld_group import WeldGroup
 
 MOST_LONGER = 2.0
 """A foot more than so many times as long is no cure (common practice, no source)."""

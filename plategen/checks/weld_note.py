@@ -3,8 +3,8 @@
 import math
 
 from plategen.bracket.model import Bracket, WeldRun
-from plategen.show import Show
-from plategen.space import Vector
+from plategen.ground.show import Show
+from plategen.ground.space import Vector
 
 _MEET_MM = 3.0
 """Ends of runs closer than this, beside their legs, meet: a bead more or less."""

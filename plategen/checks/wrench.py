@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from plategen.bracket.model import Bracket
+from plategen.checks.finding import Finding
 from plategen.checks.load_path import BoltJoint
-from plategen.refusal import Refusal
-from plategen.strength.finding import Finding
-from plategen.strength.hole_size import wrench_size
-from plategen.strength.setting import Setting
-from plategen.strength.tool_room import HAND_MM, PRACTICE, ToolRoom, tool_room
+from plategen.checks.setting import Setting
+from plategen.ground.refusal import Refusal
+from plategen.rules.hole_size import wrench_size
+from plategen.rules.tool_room import HAND_MM, PRACTICE, ToolRoom, tool_room
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""

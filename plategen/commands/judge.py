@@ -9,7 +9,7 @@ import click
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.working import working
-from plategen.show import Show
+from plategen.ground.show import Show
 
 if TYPE_CHECKING:
     from plategen.commands.sweep import Told
@@ -33,11 +33,11 @@ def judge(
     job: Path, as_json: bool, opinions: bool, elements: bool, vary: tuple[str, ...], as_csv: bool, jobs: int
 ) -> None:
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
+    from plategen.checks.caution import SHORT
+    from plategen.checks.finding import must_stop
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.screen import doubt_lines, findings_lines, plates_lines
-    from plategen.shop.caution import SHORT
-    from plategen.strength.finding import must_stop
+    from plategen.tell.screen import doubt_lines, findings_lines, plates_lines
 
     loaded = load_job(job)
     if vary:
@@ -51,7 +51,7 @@ def judge(
     with in_units(loaded.job.units, "job.toml"), working(words):
         work = carry_through(loaded.job, loaded.traces, elements=elements)
     if as_json:
-        from plategen.shop.sheet.report import report
+        from plategen.tell.report import report
 
         say_json(report(work))
     else:

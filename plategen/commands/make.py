@@ -11,10 +11,10 @@ from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
 from plategen.commands.working import working
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 if TYPE_CHECKING:
-    from plategen.shop.work import Work
+    from plategen.work import Work
 
 
 @click.command()
@@ -26,14 +26,14 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
 def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
+    from plategen.checks.caution import SHORT
+    from plategen.checks.finding import must_stop
+    from plategen.delivery.deliver import deliver, refuse_unwritable
+    from plategen.delivery.delivery_report import delivery_report
+    from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.screen import doubt_lines, plates_lines, stop_lines
-    from plategen.shop.caution import SHORT
-    from plategen.shop.delivery.deliver import deliver, refuse_unwritable
-    from plategen.shop.delivery.delivery_report import delivery_report
-    from plategen.show import Show
-    from plategen.strength.finding import must_stop
+    from plategen.tell.screen import doubt_lines, plates_lines, stop_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)

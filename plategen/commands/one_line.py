@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from plategen.refusal import Refusal
-from plategen.show import Show
-from plategen.unit import Units
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
+from plategen.checks.caution import SHORT
 from plategen.commands.words import UNITS
-from plategen.refusal import Refusal
-from plategen.shop.caution import SHORT
-from plategen.unit import Units
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 
 NEW = "new-bracket"
 """The folder laid out when no job is named."""
@@ -43,7 +43,7 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
 
 def _example(units: Units) -> Path:
     """An example job in the first free folder of its name."""
-    from plategen.shop.starter import lay_out
+    from plategen.delivery.starter import lay_out
 
     names = (Path(NEW if n == 1 else f"{NEW}-{n}") for n in range(1, 1000))
     folder = next(name for name in names if not name.exists())

@@ -4,11 +4,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plategen.commands.one_line import in_units
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 if TYPE_CHECKING:
-    from plategen.shop.work import Work
-    from plategen.unit import Units
+    from plategen.ground.unit import Units
+    from plategen.work import Work
 
 
 def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
@@ -17,9 +17,9 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
     Raises:
         Refusal: Its record is damaged, or of another version of the program.
     """
+    from plategen.delivery.deliver import RECORD, read_record
+    from plategen.delivery.inputs import from_json
     from plategen.make import carry_through
-    from plategen.shop.delivery.deliver import RECORD, read_record
-    from plategen.shop.delivery.inputs import from_json
 
     record = read_record(folder)
     if record is None:

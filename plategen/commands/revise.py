@@ -10,12 +10,12 @@ from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.recorded import recorded_work
 from plategen.commands.working import working
-from plategen.refusal import Refusal
-from plategen.show import Show
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 
 if TYPE_CHECKING:
-    from plategen.shop.work import Work
-    from plategen.unit import Units
+    from plategen.ground.unit import Units
+    from plategen.work import Work
 
 
 @click.command()
@@ -26,15 +26,15 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
+    from plategen.checks.caution import SHORT
+    from plategen.checks.finding import must_stop
+    from plategen.delivery.folder import locked, put
+    from plategen.delivery.inputs import inputs_words
+    from plategen.delivery.stamp import html_stamped
     from plategen.revision.compare import compare
     from plategen.revision.keep import keep_welds as ways_to_keep
-    from plategen.revision.page import comparison_page
-    from plategen.revision.tell import comparison_json, comparison_lines, kept_lines
-    from plategen.shop.caution import SHORT
-    from plategen.shop.delivery.folder import locked, put
-    from plategen.shop.delivery.inputs import inputs_words
-    from plategen.shop.stamp import html_stamped
-    from plategen.strength.finding import must_stop
+    from plategen.tell.revision import comparison_json, comparison_lines, kept_lines
+    from plategen.tell.trim_page import comparison_page
 
     with working("building both") as step:
         before = _work(old)
@@ -68,9 +68,9 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     ``units`` are those of the job before: in them the rules chose its sizes and stations, and writing the same job in
     others is to change none. Lengths are then shown in them too.
     """
+    from plategen.delivery.deliver import RECORD
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.shop.delivery.deliver import RECORD
 
     if path.is_dir() and not (path / "job.toml").exists():
         work = recorded_work(path, units)

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from plategen.commands.words import UNITS
-from plategen.unit import Units
+from plategen.ground.unit import Units
 
 
 @click.command()
@@ -13,7 +13,7 @@ from plategen.unit import Units
 @click.option("--units", type=UNITS, default="in", show_default=True, help="What you measure in.")
 def start(folder: Path, units: Units) -> None:
     """Lay out a new job FOLDER: a commented job file and a sample trace."""
-    from plategen.shop.starter import lay_out
+    from plategen.delivery.starter import lay_out
 
     for path in lay_out(folder, units):
         click.echo(path)

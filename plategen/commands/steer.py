@@ -8,7 +8,7 @@ import click
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.working import working
-from plategen.show import Show
+from plategen.ground.show import Show
 
 
 @click.command()
@@ -16,14 +16,14 @@ from plategen.show import Show
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def steer(job: Path, as_json: bool) -> None:
     """The steering study of JOB: travel, stroke, in line, ports, stops and marks."""
+    from plategen.checks.caution import SHORT
+    from plategen.checks.finding import must_stop
+    from plategen.checks.steering import findings
     from plategen.job.load import job_text
     from plategen.job.steering_job import parse_steering
-    from plategen.shop.caution import SHORT
-    from plategen.steering.judged import findings
-    from plategen.steering.lines import steer_lines
-    from plategen.steering.report import steer_report
     from plategen.steering.study import study
-    from plategen.strength.finding import must_stop
+    from plategen.tell.steering.lines import steer_lines
+    from plategen.tell.steering.report import steer_report
 
     text, name = job_text(job)
     read = parse_steering(text, name)

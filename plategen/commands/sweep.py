@@ -14,9 +14,9 @@ import click
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import INTERRUPTED, STOPPED
 from plategen.commands.working import at_terminal
-from plategen.screen import table
+from plategen.tell.screen import table
+from plategen.tell.vary_table import as_data, head, plain_head, plain_row, row, summary
 from plategen.vary import Sweep, Variant, judged
-from plategen.vary_table import as_data, head, plain_head, plain_row, row, summary
 
 Told: TypeAlias = Literal["table", "csv", "json"]
 """How the variants are told."""

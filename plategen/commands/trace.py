@@ -7,8 +7,8 @@ import click
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import in_units
 from plategen.commands.words import UNITS
-from plategen.show import Show
-from plategen.unit import Units
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 
 
 @click.command()
@@ -19,8 +19,8 @@ def trace(file: Path, units: Units, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
     from plategen.job.load import load_trace
     from plategen.rail.fit import fit_trace
-    from plategen.screen import trace_lines
-    from plategen.shop.sheet.report import trace_report
+    from plategen.tell.report import trace_report
+    from plategen.tell.screen import trace_lines
 
     readings = load_trace(file, units)
     with in_units(units, file.name):

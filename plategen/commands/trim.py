@@ -12,13 +12,13 @@ from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.words import PAPER, UNITS
 from plategen.commands.working import working
-from plategen.refusal import Refusal
-from plategen.show import Show
-from plategen.unit import Units
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
     from plategen.revision.dxf_open import OpenedPlate
-    from plategen.shop.work import Work
+    from plategen.work import Work
 
 
 @click.command()
@@ -37,15 +37,15 @@ def trim(
     out: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Whether the PLATE (a DXF file, anyone's) can serve the rail of JOB as it is traced now."""
-    from plategen import quantity
+    from plategen.checks.caution import SHORT
+    from plategen.cut.dxf import MM_PER
+    from plategen.delivery.deliver import stamp_for
+    from plategen.delivery.folder import locked, put
+    from plategen.delivery.trim_files import trim_files, trim_json, trim_lines
+    from plategen.ground import quantity
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.trim import trim as best_trim
-    from plategen.revision.trim_files import trim_files, trim_json, trim_lines
-    from plategen.shop.caution import SHORT
-    from plategen.shop.cut.dxf import MM_PER
-    from plategen.shop.delivery.deliver import stamp_for
-    from plategen.shop.delivery.folder import locked, put
 
     loaded = load_job(job)
     show = Show(loaded.job.units)
@@ -76,8 +76,8 @@ def trim(
 
 def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
     """The plate; in the other unit when only so a hole takes the pin and the file does not say its unit."""
+    from plategen.cut.dxf import MM_PER
     from plategen.revision.dxf_open import MOST_BYTES, open_plate, refuse_too_large
-    from plategen.shop.cut.dxf import MM_PER
 
     if not path.is_file():
         raise Refusal("there is no such file; a DXF file is right")

@@ -2,7 +2,7 @@
 
 import click
 
-from plategen.shop.paper.size import PAPERS_MM
+from plategen.paper.size import PAPERS_MM
 
 PAPER = click.Choice([*PAPERS_MM, "roll"], case_sensitive=False)
 UNITS = click.Choice(["in", "mm"])

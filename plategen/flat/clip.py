@@ -6,7 +6,7 @@ from plategen.flat.intersect import line_and_circle
 from plategen.flat.segment import Line, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import between as piece_between
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 
 def where_u(chain: Chain, u_mm: float) -> tuple[tuple[int, float], ...]:

@@ -14,7 +14,7 @@ from plategen.flat.segment import Segment
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import as_one, between, rightmost
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Meetings this near are one: three sections through one point meet in pairs, each rounded by itself."""

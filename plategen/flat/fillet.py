@@ -8,7 +8,7 @@ from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import SAME_POINT_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 _SMOOTH_RAD = 1e-9
 """A joint that turns by less has no corner: its rounding would be shorter than rounding error can place."""

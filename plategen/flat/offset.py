@@ -18,7 +18,7 @@ from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 Corner: TypeAlias = Literal["round", "miter"]
 """How a corner that opens is bridged: by an arc about it, or by running the edges on until they meet.

@@ -5,7 +5,7 @@ from typing import Literal, TypeAlias
 
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 Side: TypeAlias = Literal["left", "right"]
 """On which hand a circle lies when one walks along the line that touches it."""

@@ -2,8 +2,8 @@
 
 from typing import Literal
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
-from plategen.refusal import Refusal
 
 _INCH_MM = 25.4
 

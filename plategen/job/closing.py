@@ -2,8 +2,8 @@
 
 from typing import Literal
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import LengthFromZero, PositiveLength, Table
-from plategen.refusal import Refusal
 
 
 class Closing(Table, frozen=True, kw_only=True):

@@ -3,10 +3,10 @@
 import csv
 import re
 
-from plategen import quantity
+from plategen.ground import quantity
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.revision import MOST_ROUNDS, FitNote, HowHeld
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 MOST_NOTES = 240
 FARTHEST_MM = 1e5

@@ -1,5 +1,7 @@
 """The whole job file as one frozen value."""
 
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.closing import Closing
 from plategen.job.cutting import Cutting, SheetStock
@@ -13,8 +15,6 @@ from plategen.job.solid import SolidEntry
 from plategen.job.split import Split
 from plategen.job.steering import Steering
 from plategen.job.swing import Swing
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 
 class Job(Table, frozen=True, kw_only=True):

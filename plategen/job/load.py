@@ -6,14 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.fit_note_file import read_fit_notes
 from plategen.job.job import Job
 from plategen.job.parse import parse_job
 from plategen.job.rail import TraceEntry
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000

@@ -6,11 +6,11 @@ import tomllib
 from collections.abc import Mapping
 from typing import Any, TypeVar, cast, get_args, get_origin
 
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.quantities import Table
 from plategen.job.schema import Form, choices_of, fields, kind_of, one_of, quantity_of
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 MOST_KEY = 60
 """Of a key that is longer than any known one, so much is shown: written out as codes it still is a line to read."""

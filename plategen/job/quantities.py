@@ -11,10 +11,10 @@ from typing import Annotated, Any, Self, TypeAlias
 
 import msgspec
 
-from plategen import quantity
-from plategen.refusal import Refusal
-from plategen.show import Show
-from plategen.unit import Units
+from plategen.ground import quantity
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 
 _UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
 _LEAST_ABOVE_ZERO = 1e-6

@@ -3,8 +3,8 @@
 import math
 from itertools import pairwise
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, PositiveLength, Table
-from plategen.refusal import Refusal
 
 
 class SecondStraightedge(Table, frozen=True, kw_only=True):

@@ -2,9 +2,9 @@
 
 from typing import Annotated, Literal, TypeAlias
 
+from plategen.ground.quantity import NUMBER
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, Quantity, Table
-from plategen.quantity import NUMBER
-from plategen.refusal import Refusal
 
 MOST_ROUNDS = 20
 """Rounds of fit notes."""

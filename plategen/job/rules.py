@@ -3,8 +3,8 @@
 import math
 from typing import Literal
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import AngleFromZero, LengthFromZero, PositiveLength, PositiveNumber, Table
-from plategen.refusal import Refusal
 
 
 class Rules(Table, frozen=True, kw_only=True):

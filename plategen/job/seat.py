@@ -3,8 +3,8 @@
 import math
 from typing import Literal
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
-from plategen.refusal import Refusal
 
 MOST_LEAN_RAD = math.radians(30.0)
 """A tab that leans further is no tab any more."""

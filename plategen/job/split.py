@@ -2,8 +2,8 @@
 
 from typing import Literal
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
-from plategen.refusal import Refusal
 
 MOST_SHIM_MM = 25.4 / 8
 """Thicker packing is a plate of its own (AISC 360 J5.2 lets fillers up to 1/4 in go without a loss of shear)."""

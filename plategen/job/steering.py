@@ -3,10 +3,10 @@
 Nothing but the levers and the sweep is needed for a first answer, or a travel alone for the simplest.
 """
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Duration, PositiveLength, PositiveNumber, Table
 from plategen.job.steering_equipment import BarEntry, CircuitEntry, MarksEntry, PortEntry, StopsEntry, TyreEntry
 from plategen.job.steering_linkage import CylinderMountEntry, LeverEntry, PointEntry, RodEntry, SweepEntry
-from plategen.refusal import Refusal
 
 
 class TravelEntry(Table, frozen=True, kw_only=True):

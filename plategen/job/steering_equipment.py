@@ -4,6 +4,7 @@ from typing import Literal
 
 import msgspec
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import (
     Angle,
     Flow,
@@ -17,7 +18,6 @@ from plategen.job.quantities import (
     Table,
 )
 from plategen.job.steering_linkage import Place
-from plategen.refusal import Refusal
 
 _INCH_MM = 25.4
 _DEGREE_RAD = 0.017453292519943295

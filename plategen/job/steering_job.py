@@ -1,13 +1,13 @@
 """The steering part of a job file, read alone: a steering is studied before there is a rail or a bracket."""
 
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.cylinder import Cylinder
 from plategen.job.job import Job
 from plategen.job.parse import parse_document, parse_table, parse_units
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
 from plategen.job.steering import Steering
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 
 class SteeringJob(Table, frozen=True, kw_only=True):

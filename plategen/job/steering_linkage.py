@@ -8,8 +8,8 @@ from typing import Literal, TypeAlias
 
 import msgspec
 
+from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, Number, PositiveAngle, PositiveLength, Pressure, Table
-from plategen.refusal import Refusal
 
 Place: TypeAlias = tuple[Length, Length, Length]
 Direction: TypeAlias = tuple[Number, Number, Number]

@@ -18,6 +18,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from plategen.ground.refusal import Refusal
 from plategen.page.asked import Asked, Text
 from plategen.page.door import COOKIE, Door
 from plategen.page.edits import Stale
@@ -25,9 +26,8 @@ from plategen.page.files import Files, needs_kernel
 from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
 from plategen.page.session import Session
-from plategen.refusal import Refusal
-from plategen.shop.picture.pen import style
-from plategen.shop.picture.turntable import script
+from plategen.tell.picture.pen import style
+from plategen.tell.picture.turntable import script
 
 MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0

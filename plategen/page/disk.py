@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
+from plategen.delivery.folder import sync
+from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files
-from plategen.refusal import Refusal
-from plategen.shop.delivery.folder import sync
 
 MOST_BYTES = 2_000_000
 """Largest file that is edited here; a scanner's trace beyond it is thinned out first."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 NO_FILES: Mapping[str, str] = MappingProxyType({})
 """None changed."""

@@ -5,15 +5,15 @@ from collections.abc import Iterable
 
 from plategen.bracket.corner import goes_round
 from plategen.bracket.model import Plate
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import fraction
+from plategen.ground.unit import INCH_MM
 from plategen.page.asked import Drag, Edit, Set, SetReading
 from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import read_table, units_said
-from plategen.refusal import Refusal
-from plategen.shop.picture.plate_place import corners
-from plategen.shop.work import Work
-from plategen.show import fraction
-from plategen.unit import INCH_MM
+from plategen.tell.picture.plate_place import corners
+from plategen.work import Work
 
 MARKS_PER_INCH = 32
 STEP_MM = 0.5

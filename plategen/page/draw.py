@@ -8,19 +8,19 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from plategen.bracket.barrel import barrel_start_mm
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line, Segment
+from plategen.ground.quantity import Show
 from plategen.page.drag import feet
-from plategen.quantity import Show
 from plategen.rail.trace import FittedTrace
-from plategen.shop.barrel import barrel_start_mm
-from plategen.shop.picture.pen import Pen
-from plategen.shop.picture.plate_place import spaced
-from plategen.shop.picture.station import numbered, step_mm
-from plategen.shop.picture.svg import circle_data, element, number, path_data, text_of
-from plategen.shop.work import Work
+from plategen.tell.picture.pen import Pen
+from plategen.tell.picture.plate_place import spaced
+from plategen.tell.picture.station import numbered, step_mm
+from plategen.tell.picture.svg import circle_data, element, number, path_data, text_of
+from plategen.work import Work
 
 LETTERING = 0.028
 """Height of lettering as a share of the drawing's width: 11 px on a phone of 390 px, half as much again on a desk."""

@@ -12,8 +12,8 @@ import sys
 import zipfile
 from dataclasses import dataclass
 
+from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft
-from plategen.refusal import Refusal
 
 OLDEST = (1980, 1, 1, 0, 0, 0)
 """The time on every file in the ZIP, the earliest it can hold: the same job gives the same bytes."""
@@ -78,8 +78,8 @@ async def make(draft: Draft, job_file: str, *, solid: bool, paper: str = "letter
 
 
 def _made(told: dict[str, object]) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    from plategen.delivery.deliver import first_files
     from plategen.page.redraw import redraw
-    from plategen.shop.delivery.deliver import first_files
 
     files = told["files"]
     assert isinstance(files, dict)

@@ -15,18 +15,18 @@ from typing import Any
 
 from markupsafe import Markup
 
+from plategen.checks.caution import USUAL
+from plategen.ground.quantity import Show
 from plategen.page import told
 from plategen.page.draft import Draft, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
 from plategen.page.redraw import Drawn
 from plategen.page.steering_view import frames
-from plategen.quantity import Show
-from plategen.shop.caution import USUAL
-from plategen.shop.picture.plate import plate_picture
-from plategen.shop.picture.plate_words import spoken
-from plategen.shop.picture.trace import pieces_in_words, trace_picture
-from plategen.shop.picture.turntable import turntable
+from plategen.tell.picture.plate import plate_picture
+from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.trace import pieces_in_words, trace_picture
+from plategen.tell.picture.turntable import turntable
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job
@@ -16,9 +17,8 @@ from plategen.page.draft import Draft
 from plategen.rail.fit import fit_trace
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.refusal import Refusal
-from plategen.shop.work import Work
 from plategen.steering.study import SteeringStudy
+from plategen.work import Work
 
 NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
 """None made yet."""

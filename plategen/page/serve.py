@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 
 import uvicorn
 
+from plategen.ground.refusal import Refusal
 from plategen.page.app import application
 from plategen.page.disk import Folder
 from plategen.page.door import Door, host_names
 from plategen.page.limits import HastyProtocol
 from plategen.page.session import Session
-from plategen.refusal import Refusal
 
 PORT = 8731
 TRIED_PORTS = 20

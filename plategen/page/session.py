@@ -14,6 +14,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import TypeVar
 
+from plategen.ground.refusal import Refusal
 from plategen.page.asked import Edit
 from plategen.page.disk import Folder, StaleSave, differing, fingerprint
 from plategen.page.draft import Draft, named_files
@@ -21,7 +22,6 @@ from plategen.page.edits import Stale, edited
 from plategen.page.history import History
 from plategen.page.kept import keep, let_go, picked_up
 from plategen.page.redraw import Drawn, redraw
-from plategen.refusal import Refusal
 
 Answer = TypeVar("Answer")
 """What a piece of work gives."""

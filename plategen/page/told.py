@@ -5,17 +5,17 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from plategen.checks.finding import Finding, Verdict, worst_first
+from plategen.ground.quantity import Show
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, named_files, plain
 from plategen.page.form import Group, all_inputs, job_form
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import MOST_ROWS, Row, read_table
-from plategen.quantity import Show
 from plategen.rail.trace import FittedTrace
-from plategen.refusal import Refusal
-from plategen.shop.picture.plate_words import tape
-from plategen.strength.finding import Finding, Verdict, worst_first
-from plategen.unit import Units
+from plategen.tell.picture.plate_words import tape
 
 _EXAMPLE = "; write for example "
 """From here a refusal shows how numbers are written, and those stay as they are."""
@@ -121,7 +121,7 @@ def _is_notes(draft: Draft, name: str) -> bool:
 
 def _next(rows: tuple[Row, ...], unit: str) -> str:
     """The last station and the step before it, once more."""
-    from plategen.quantity import LENGTH
+    from plategen.ground.quantity import LENGTH
 
     if len(rows) < 2:
         return ""

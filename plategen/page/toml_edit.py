@@ -15,7 +15,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 Place: TypeAlias = tuple[str | int, ...]
 """Keys and, counted from 0, places in lists: ``("rail", "trace", 0, "plane")``."""

@@ -8,7 +8,7 @@ import io
 import re
 from dataclasses import dataclass
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 EMPTY = "station,offset,note\n"
 """A trace that has no readings yet."""

@@ -20,6 +20,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from plategen.ground.refusal import Refusal
 from plategen.rail.fit_candidate import Candidate, Sample
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
 from plategen.rail.fit_groups import MOST_SINGLE, grouped
@@ -28,7 +29,6 @@ from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyon
 from plategen.rail.fit_search import best
 from plategen.rail.fit_solve import solve
 from plategen.rail.trace import FittedTrace, Reading, Trace
-from plategen.refusal import Refusal
 
 FEWEST_STATIONS = 3
 """Two readings make a line whatever was misread; the third is the first that can tell."""

@@ -10,11 +10,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from plategen import quantity
+from plategen.ground import quantity
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.rail.crossing import first_crossing
 from plategen.rail.trace import Reading, Trace
-from plategen.refusal import Refusal
-from plategen.unit import Units
 
 FEWEST = 3
 MOST_LINES = 1_000_000

@@ -10,14 +10,14 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate
+from plategen.checks.finding import Finding
+from plategen.delivery.inputs import differences
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
+from plategen.ground.show import Show
 from plategen.revision.same import SAME_MM, points_along, same_run
 from plategen.revision.weld_change import RunChange, run_changes
-from plategen.shop.delivery.inputs import differences
-from plategen.shop.work import Work
-from plategen.show import Show
-from plategen.strength.finding import Finding
+from plategen.work import Work
 
 SAME_RATIO = 0.01
 """A check whose use of the capacity changed by less than one per cent is neither better nor worse."""

@@ -12,14 +12,14 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import Any
 
+from plategen.cut.dxf import LEAD, PUNCH, SCRIBE
+from plategen.cut.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
+from plategen.cut.part import Contour, contour_bounds
+from plategen.cut.within import encloses
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc
-from plategen.refusal import Refusal
-from plategen.shop.cut.dxf import LEAD, PUNCH, SCRIBE
-from plategen.shop.cut.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
-from plategen.shop.cut.part import Contour, contour_bounds
-from plategen.shop.cut.within import encloses
+from plategen.ground.refusal import Refusal
 
 MOST_BYTES = 20_000_000
 """A plate is a few kilobytes; what is larger holds something else."""

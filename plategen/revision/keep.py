@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from plategen.revision.compare import Comparison, compare, on_rail
 from plategen.revision.keep_ways import WAYS, Move, Way
-from plategen.shop.work import Work
+from plategen.work import Work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

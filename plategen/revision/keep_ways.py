@@ -10,16 +10,16 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Hole, Plate
 from plategen.checks.judge import judge
+from plategen.design.loads import load_cases, rules_of
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job import Job
 from plategen.job.rules import Rules
-from plategen.refusal import Refusal
 from plategen.revision.compare import REPLACED, compare, fits_old
 from plategen.revision.same import SAME_MM
-from plategen.shop.work import Work
-from plategen.show import Show
-from plategen.strength.loads import load_cases, rules_of
+from plategen.work import Work
 
 ROD_END_RAD = math.radians(12.0)
 """Misalignment that nearly every rod end of an inch or metric series allows (makers' catalogues say 12 to 17 degrees,

@@ -11,20 +11,20 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
+from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
+from plategen.design.loads import load_cases
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_search import Line2, PlateOnRail, Seat, best_seat, cost
-from plategen.shop.work import Work
-from plategen.strength.finding import Finding
-from plategen.strength.loads import load_cases
-from plategen.strength.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.work import Work
 
 Verdict: TypeAlias = Literal["fits", "trim", "trim and larger leg", "cut new"]
 """What can be done with a plate."""

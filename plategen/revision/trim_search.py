@@ -15,10 +15,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.cut.part import Contour
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.shop.cut.part import Contour
 
 Floats = NDArray[np.float64]
 """Numbers in an array."""

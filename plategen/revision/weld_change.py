@@ -7,9 +7,9 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import WeldRun
+from plategen.ground.space import Vector
 from plategen.revision.same import SAME_MM, runs_along
-from plategen.shop.work import Work
-from plategen.space import Vector
+from plategen.work import Work
 
 WELD_MM_PER_MIN = 45.0
 GRIND_MM_PER_MIN = 12.0

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.alignment import line_direction
 from plategen.steering.mount import Mount, pin_to_pin
 from plategen.steering.sweep import Sweep

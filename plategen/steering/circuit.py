@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 VELOCITY_LIMIT_M_S = {"suction": 1.2, "pressure": 5.0, "return": 3.0}
 """Oil velocities by kind of line (common practice, no source; books give 0.6-1.2, 3-6 and 2-4 m/s)."""

@@ -5,7 +5,7 @@ the steering's locks are met together.
 from dataclasses import dataclass
 from typing import Literal
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin
 from plategen.steering.standard import Series, Size, next_size
 from plategen.steering.sweep import Sweep

@@ -1,10 +1,10 @@
 """From the tables of a job file to the values this room computes with; what is incomplete is refused here, by key."""
 
+from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
 from plategen.job.steering import Steering
 from plategen.job.steering_equipment import CircuitEntry, PortEntry, StopsEntry, TyreEntry
 from plategen.job.steering_linkage import CylinderMountEntry, SweepEntry
-from plategen.refusal import Refusal
 from plategen.steering.circuit import Heights, Line
 from plategen.steering.clearance import Bar, TyreSize
 from plategen.steering.cylinder import CylinderSize

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.vector import Point, array, as_point, length, unit
 
 SMALLEST_LENGTH_MM = 1e-3

@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
 from plategen.steering.loop import Circle, branch_of, close
 from plategen.steering.vector import Floats, array, length

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, square_to, unit

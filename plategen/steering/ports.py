@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.clearance import Bar
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin

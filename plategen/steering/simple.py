@@ -1,6 +1,6 @@
 """The simple way in, for a shop that has only measured: a travel, or the pin-to-pin lengths at the two locks."""
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.cylinder import CylinderSize, LimitAt, StrokeAdvice
 from plategen.steering.standard import Series, next_size
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.standard import Series, Size, nearest, next_size, sizes
 
 STEEL_E_MPA = 205_000.0

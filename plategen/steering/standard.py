@@ -5,8 +5,8 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from plategen.printed import rows
-from plategen.refusal import Refusal
+from plategen.ground.printed import rows
+from plategen.ground.refusal import Refusal
 
 Series = Literal["inch", "metric"]
 """In which units the sizes are whole."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 QUARTER_BULGE = 2.0**0.5 - 1.0
 """Bulge of a quarter turn: tan(90 deg / 4)."""

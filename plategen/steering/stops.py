@@ -10,7 +10,7 @@ from typing import Literal
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, driver_at, steer_rad

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.steering import Steering
 from plategen.job.steering_job import SteeringJob
-from plategen.refusal import Refusal
 from plategen.steering import drawn, parts
 from plategen.steering.assist import Assist, assist
 from plategen.steering.circuit import Circuit
@@ -23,7 +24,6 @@ from plategen.steering.stops import StopOrder
 from plategen.steering.sweep import Sweep
 from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
-from plategen.unit import Units
 
 AnyJob = Job | SteeringJob
 """A job with a steering, or a steering alone."""

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering import ackermann
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Motion, move

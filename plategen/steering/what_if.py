@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount

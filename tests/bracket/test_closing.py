@@ -11,6 +11,7 @@ from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.inside import inside, simple
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.job.load import load_job
@@ -18,9 +19,8 @@ from plategen.job.rules import Rules
 from plategen.job.swing import PortEntry, Swing
 from plategen.make import motion, on_rail
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.shop.solid.clearance import common_mm3
-from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
+from plategen.solid.clearance import common_mm3
+from plategen.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.style_jobs import CASES
 

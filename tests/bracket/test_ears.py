@@ -7,20 +7,20 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
-from plategen.bracket.foot_length import weld_length_mm
 from plategen.bracket.model import Bracket
+from plategen.design.foot_length import weld_length_mm
 from plategen.flat.clip import extended
 from plategen.flat.inside import inside, simple
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount
 from plategen.job.cylinder import CylinderEnd
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.shop.solid.bodies import rail_solid
-from plategen.shop.solid.clearance import common_mm3
-from plategen.shop.solid.kernel import location, plate_solid, volume_mm3
+from plategen.solid.bodies import rail_solid
+from plategen.solid.clearance import common_mm3
+from plategen.solid.kernel import location, plate_solid, volume_mm3
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 from tests.support.style_jobs import CASES

@@ -5,16 +5,16 @@ import math
 import pytest
 
 from plategen.bracket.build import build_bracket
-from plategen.bracket.foot_length import L_SHAPE, LINE, weld_length_mm
 from plategen.bracket.model import Bracket
 from plategen.bracket.seat import build_seat, tube_of
+from plategen.design.foot_length import L_SHAPE, LINE, weld_length_mm
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import Mount
 from plategen.job.parse import parse_job
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.shop.work import Work
+from plategen.work import Work
 from tests.support.brackets import corner_job, flat_rail
 from tests.support.style_jobs import assert_sound, carried, clamp, job, pad, seat, split
 

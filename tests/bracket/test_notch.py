@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from plategen.bracket.notch import Notch, fit_notch, joint_angle
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
+from plategen.ground.refusal import Refusal
 from plategen.make import fit_rail
-from plategen.refusal import Refusal
 from tests.support.rails import KnownRail, flat_bend_flat
 
 OFFSET_MM = 50.0

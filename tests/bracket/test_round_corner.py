@@ -11,8 +11,8 @@ from plategen.bracket.foot import Foot, cut_to_foot
 from plategen.bracket.notch import fit_notch
 from plategen.flat.segment import Arc
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
 from tests.support.corners import corner_profile, exact_rail, turned_over
 from tests.support.style_jobs import CASES
 

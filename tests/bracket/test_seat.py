@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from plategen.bracket.rolled import rolled_band
 from plategen.bracket.seat import build_seat, seat_notch, tube_of
 from plategen.bracket.tube import Tube
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.refusal import Refusal
-from plategen.shop.solid.bodies import job_bodies
-from plategen.shop.solid.clearance import gap_mm
-from plategen.shop.solid.kernel import FLAT, Shape, kernel, location, plate_solid, point, volume_mm3
-from plategen.shop.work import Work
+from plategen.solid.bodies import job_bodies
+from plategen.solid.clearance import gap_mm
+from plategen.solid.kernel import FLAT, Shape, kernel, location, plate_solid, point, volume_mm3
+from plategen.work import Work
 from tests.support.refused import is_one_line, outcome
 from tests.support.style_jobs import CASES, assert_sound, carried, clamp, job, overlaps, pad, seat
 

@@ -6,14 +6,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from plategen.bracket.shared_pin import pin_miss
+from plategen.design.shared_pin import pin_miss
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.job.parse import parse_job
 from plategen.make import carry_through
-from plategen.refusal import Refusal
-from plategen.shop.work import Work
 from plategen.steering.vector import array
+from plategen.work import Work
 
 FOLDER = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
 TEXT = (FOLDER / "job.toml").read_text(encoding="utf-8")

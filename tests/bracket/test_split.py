@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from plategen.bracket.model import Bracket
 from plategen.bracket.split import build_split
 from plategen.checks.load_path import bolt_joints
+from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.distance import chain_distance
+from plategen.ground.refusal import Refusal
 from plategen.make import fit_rail
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.shop.solid.bodies import job_bodies
-from plategen.shop.solid.kernel import plate_solid, volume_mm3
-from plategen.shop.table.dxf_files import plate_dxf
+from plategen.solid.bodies import job_bodies
+from plategen.solid.kernel import plate_solid, volume_mm3
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.refused import is_one_line, outcome
 from tests.support.style_jobs import CASES, assert_sound, carried, job, overlaps, plates_of, split

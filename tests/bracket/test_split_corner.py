@@ -12,21 +12,21 @@ from hypothesis import strategies as st
 from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
 from plategen.checks.load_path import bolt_joints
+from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
 from plategen.flat.segment import Arc
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import Mount
 from plategen.job.load import load_job
 from plategen.make import carry_through, fit_rail, on_rail
 from plategen.rail.reading import read_trace
 from plategen.rail.surface import Rail
-from plategen.refusal import Refusal
-from plategen.shop.picture.station import stations
-from plategen.shop.solid.bodies import job_bodies
-from plategen.shop.solid.kernel import plate_solid, volume_mm3
-from plategen.shop.table.dxf_files import plate_dxf
+from plategen.solid.bodies import job_bodies
+from plategen.solid.kernel import plate_solid, volume_mm3
+from plategen.tell.picture.station import stations
 from tests.support.brackets import corner_job, corner_rail
 from tests.support.corners import corner_profile, exact_rail, turned_over
 from tests.support.refused import is_one_line, outcome

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from plategen.delivery.render import render
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.shop.delivery.render import render
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 NAMES = ("forwarder-split-mount", "vineyard-drag-link-seat", "quarry-clamped-seat")

@@ -20,8 +20,8 @@ from plategen.job.closing import Closing
 from plategen.job.swing import PortEntry, Swing
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
-from plategen.shop.solid.swing import swing_clearances
-from plategen.shop.work import Work
+from plategen.solid.swing import swing_clearances
+from plategen.work import Work
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from plategen.bracket.tube import Tube
 from plategen.flat.side import offset_from
-from plategen.refusal import Refusal
-from plategen.shop.solid.bodies import tube_solid
-from plategen.shop.solid.kernel import kernel, volume_mm3
+from plategen.ground.refusal import Refusal
+from plategen.solid.bodies import tube_solid
+from plategen.solid.kernel import kernel, volume_mm3
 from tests.support.style_jobs import CASES
 
 

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from plategen.bracket.model import Bracket, Hole, Pin, Placement, Plate, WeldRun, across_pin
+from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
+from plategen.design.loads import load_cases
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
@@ -19,9 +21,7 @@ from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Driven, Rules
-from plategen.strength.edge_distance import least_edge_distance
-from plategen.strength.finding import Finding
-from plategen.strength.loads import load_cases
+from plategen.rules.edge_distance import least_edge_distance
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,8 +4,8 @@ import math
 import re
 from collections.abc import Callable
 
+from plategen.checks.finding import Finding
 from plategen.job import Job
-from plategen.strength.finding import Finding
 
 SIZE = r"(\d[\d ]*(?:/\d+)?(?:\.\d+)?) (in|mm)"
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from plategen.checks.finding import Finding
 from plategen.job.load import read_text, read_traces
 from plategen.job.parse import parse_job
 from plategen.make import carry_through
-from plategen.strength.finding import Finding
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 

@@ -7,8 +7,8 @@ import pytest
 from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
 from plategen.checks.access import REACH_MM, check_access
+from plategen.checks.finding import Finding
 from plategen.job.closing import Closing
-from plategen.strength.finding import Finding
 from tests.support.brackets import corner_job, flat_rail
 
 

@@ -11,9 +11,9 @@ from fnmatch import fnmatch
 import pytest
 
 from plategen.checks.elements import check_elements, solve_ears
+from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.strength.finding import Finding
-from plategen.strength.loads import load_cases
+from plategen.design.loads import load_cases
 from tests.checks.bench import Bench
 from tests.checks.cases import CASES, EN, FOUR, LIFTING
 from tests.checks.cases_of_examples import ADVICE, STOPS

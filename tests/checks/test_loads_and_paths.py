@@ -6,10 +6,10 @@ import pytest
 
 from plategen.checks.load_path import assemblies, bolt_joints, carriers
 from plategen.checks.weld_note import weld_notes
-from plategen.show import Show
-from plategen.strength.loads import load_cases, pull_n, push_n
-from plategen.strength.pin import near_ear_share
-from plategen.strength.rod import Bar, bracket_on_bar_stress_mpa
+from plategen.design.loads import load_cases, pull_n, push_n
+from plategen.ground.show import Show
+from plategen.rules.pin import near_ear_share
+from plategen.rules.rod import Bar, bracket_on_bar_stress_mpa
 from tests.checks.bench import Bench
 from tests.checks.cases import FOUR
 

@@ -7,9 +7,9 @@ import pytest
 from plategen.bracket.swing import Room
 from plategen.checks.rod_end import check_rod_end
 from plategen.checks.swing import check_swing
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.refusal import Refusal
-from plategen.strength.rod_end import tilt_before_plates_rad
+from plategen.rules.rod_end import tilt_before_plates_rad
 from tests.support.brackets import corner_job
 
 

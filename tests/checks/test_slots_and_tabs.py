@@ -2,11 +2,11 @@
 
 import pytest
 
+from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
+from plategen.design.loads import load_cases
 from plategen.rail.surface import Rail
-from plategen.strength.bolt import bearing_nominal_n, en_bearing_n
-from plategen.strength.finding import Finding
-from plategen.strength.loads import load_cases
+from plategen.rules.bolt import bearing_nominal_n, en_bearing_n
 from tests.bracket.test_split import _build, _fitted
 from tests.support.style_jobs import job, split
 

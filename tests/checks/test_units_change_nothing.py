@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from plategen.checks.finding import Finding
+from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.job.parse import parse_table
@@ -19,8 +21,6 @@ from plategen.job.schema import fields
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.rail.trace import Trace
-from plategen.strength.finding import Finding
-from plategen.unit import Units
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 STRAIGHT = ("sprayer-kicked-rail", "quarry-straight-rail", "forwarder-rolled-channel", "forwarder-split-mount")

@@ -14,7 +14,7 @@ from plategen.flat.clip import between, extended, where_u
 from plategen.flat.envelope import free_side
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.side import offset_from
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 
 def path(*points: complex) -> Chain:

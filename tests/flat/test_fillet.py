@@ -11,7 +11,7 @@ from plategen.flat.fillet import largest_radius, round_corner, rounded
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, cross
 from plategen.flat.tangent import tangent_line, tangent_point
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 
 def edge(start: complex, length: float, direction_rad: float, bulge: float) -> Segment:

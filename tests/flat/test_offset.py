@@ -14,7 +14,7 @@ from plategen.flat.loop import Loop
 from plategen.flat.offset import offset_chain, offset_loop, offset_loops
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import RUN_ON_MM, SHORTEST_EDGE_MM
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 from .shapes import as_shapely, channel, loops, polygon
 

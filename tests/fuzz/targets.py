@@ -5,17 +5,17 @@ import math
 from collections.abc import Callable
 from pathlib import Path
 
-from plategen import quantity
+from plategen.cut.table.dxf_files import plate_dxf
+from plategen.ground import quantity
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job
 from plategen.job.steering_job import parse_steering
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
-from plategen.refusal import Refusal
 from plategen.revision.dxf_open import open_plate
-from plategen.shop.sheet.report import report
-from plategen.shop.table.dxf_files import plate_dxf
-from plategen.unit import Units
+from plategen.tell.report import report
 
 ROOT = Path(__file__).parents[2]
 KINDS = tuple(getattr(quantity, name) for name in quantity.__all__ if name.isupper())

@@ -2,9 +2,9 @@
 
 import pytest
 
+from plategen.delivery.starter import starter_text
+from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
-from plategen.refusal import Refusal
-from plategen.shop.starter import starter_text
 
 BASE = starter_text("job.toml", "in")
 

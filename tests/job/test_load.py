@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.job.load import MOST_JOB_BYTES, load_job, load_trace
-from plategen.refusal import Refusal
 from tests.job.examples import RIGHT, TRACE
 
 

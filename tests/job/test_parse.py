@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.parse import parse_job, parse_table
-from plategen.refusal import Refusal
 from tests.job.examples import RIGHT
 from tests.support.refused import is_one_line, outcome
 

@@ -3,13 +3,13 @@
 import msgspec
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.job import Job, Table
 from plategen.job.bracket import BracketEntry
 from plategen.job.cutting import Cutting
 from plategen.job.parse import parse_job
 from plategen.job.quantities import key_of
 from plategen.job.schema import Field, fields, one_of, table_of
-from plategen.refusal import Refusal
 from tests.job.examples import RIGHT
 
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
-from plategen.refusal import Refusal
 from tests.support.refused import is_one_line
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -7,6 +7,7 @@ import time
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.page.asked import Drag, Set, SetReading
@@ -15,7 +16,6 @@ from plategen.page.edits import Stale, edited
 from plategen.page.parts import Moment, update
 from plategen.page.redraw import redraw
 from plategen.page.trace_edit import read_table
-from plategen.refusal import Refusal
 from tests.page.conftest import PROFILES
 
 
@@ -71,8 +71,8 @@ def _some_change(rng: random.Random, draft):
 
 def _nudged(rng: random.Random, text: str) -> str:
     """The offset a 32nd up or down."""
-    from plategen.quantity import LENGTH
-    from plategen.show import fraction
+    from plategen.ground.quantity import LENGTH
+    from plategen.ground.show import fraction
 
     return fraction(LENGTH.read(text, "in") / 25.4 + rng.choice([-1, 1]) / 32)
 
@@ -132,7 +132,7 @@ def test_a_change_of_what_is_something_else_by_now_is_refused(job):
 
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_drags_come_to_rest_on_the_rules_marks(units, tmp_path):
-    from plategen.shop.starter import lay_out
+    from plategen.delivery.starter import lay_out
 
     lay_out(tmp_path / "new", units)
     draft = Folder(tmp_path / "new").read()

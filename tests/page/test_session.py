@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.page import disk as disk_room
 from plategen.page.asked import Set
 from plategen.page.disk import Folder
@@ -13,7 +14,6 @@ from plategen.page.draft import Draft
 from plategen.page.edits import Stale
 from plategen.page.history import History
 from plategen.page.session import Session
-from plategen.refusal import Refusal
 
 
 def with_session(job: Path, do):

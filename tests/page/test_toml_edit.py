@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from plategen.delivery.starter import starter_text
+from plategen.ground.refusal import Refusal
 from plategen.page.form import all_inputs, job_form
 from plategen.page.toml_edit import add_table, path_of, path_text, remove, set_value, value_of
-from plategen.refusal import Refusal
-from plategen.shop.starter import starter_text
 
 STARTER = starter_text("job.toml", "in")
 ORCHARD = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text("utf-8")

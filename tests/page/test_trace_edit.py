@@ -2,6 +2,7 @@
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.page.trace_edit import (
     EMPTY,
     Moved,
@@ -13,7 +14,6 @@ from plategen.page.trace_edit import (
     units_said,
 )
 from plategen.rail.reading import read_trace
-from plategen.refusal import Refusal
 
 TEXT = "# taken on a wet day\nstation,offset,note\n0,1 3/8\n\n1,1 7/16,by hand\n# a remark between\n2,1 1/2\n"
 

@@ -4,14 +4,14 @@ import math
 
 import pytest
 
-from plategen.strength.pin_plate import (
+from plategen.rules.pin_plate import (
     bearing_n,
     effective_width_mm,
     shear_rupture_n,
     tension_rupture_n,
 )
-from plategen.strength.safety import RUPTURE
-from plategen.strength.weld import least_leg_mm, most_leg_mm, throat_mm
+from plategen.rules.safety import RUPTURE
+from plategen.rules.weld import least_leg_mm, most_leg_mm, throat_mm
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 FY, FU = 36 * KSI, 58 * KSI

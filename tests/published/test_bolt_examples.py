@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from plategen.strength.bolt import (
+from plategen.rules.bolt import (
     bearing_nominal_n,
     block_shear_nominal_n,
     en_bearing_n,
@@ -17,8 +17,8 @@ from plategen.strength.bolt import (
     slip_nominal_n,
     tension_with_shear_mpa,
 )
-from plategen.strength.hole_size import stress_area_mm2
-from plategen.strength.safety import RUPTURE, SLIP
+from plategen.rules.hole_size import stress_area_mm2
+from plategen.rules.safety import RUPTURE, SLIP
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 

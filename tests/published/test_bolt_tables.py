@@ -8,9 +8,9 @@ import pytest
 from plategen.bracket.bolt_pattern import bolt_hole_size, bolt_slot, pattern, steel_round
 from plategen.checks.slot import LONGEST_OVER_BOLT
 from plategen.checks.wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
-from plategen.strength.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
-from plategen.strength.hole_size import washer_outside, wrench_size
-from plategen.strength.tool_room import tool_room
+from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
+from plategen.rules.hole_size import washer_outside, wrench_size
+from plategen.rules.tool_room import tool_room
 
 INCH = 25.4
 

@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from plategen.strength.pin_plate import (
+from plategen.rules.pin_plate import (
     bth_bearing_n,
     bth_effective_width_mm,
     bth_fracture_n,

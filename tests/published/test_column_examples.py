@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from plategen.strength.column import aisc_stress_mpa, critical_n, euler_n, round_bar
+from plategen.rules.column import aisc_stress_mpa, critical_n, euler_n, round_bar
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 E_TEXT = 30e3 * KSI

@@ -7,8 +7,8 @@ import math
 
 import pytest
 
-from plategen.refusal import Refusal
-from plategen.shop.cut.tolerance import cut_edge, cut_size, edge_margin_mm, welded_angle, welded_form, welded_length
+from plategen.cut.tolerance import cut_edge, cut_size, edge_margin_mm, welded_angle, welded_form, welded_length
+from plategen.ground.refusal import Refusal
 
 
 @pytest.mark.parametrize(

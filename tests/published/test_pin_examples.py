@@ -2,7 +2,7 @@
 
 import pytest
 
-from plategen.strength.pin import (
+from plategen.rules.pin import (
     area_mm2,
     bending_nmm,
     moment_nmm,

@@ -8,8 +8,8 @@ import pytest
 from plategen.bracket.model import Placement
 from plategen.checks.run_piece import piece
 from plategen.flat.segment import Arc
-from plategen.strength.weld import throat_mm, throat_stress_mpa
-from plategen.strength.weld_group import Piece, WeldGroup, straight
+from plategen.rules.weld import throat_mm, throat_stress_mpa
+from plategen.rules.weld_group import Piece, WeldGroup, straight
 
 FLAT = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.refusal import Refusal
 from tests.rail.fit_rails import trace_of
 
 offsets = st.lists(st.integers(-64, 64), min_size=3, max_size=14)

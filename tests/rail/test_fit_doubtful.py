@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
-from plategen.refusal import Refusal
 from tests.rail.fit_rails import MARK_MM, STEP_MM, a_rail, read, trace_of
 
 

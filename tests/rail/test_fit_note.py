@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
+from plategen.ground.refusal import Refusal
 from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
 from plategen.rail.trace import Reading, Trace
-from plategen.refusal import Refusal
 
 IN = 25.4
 FOOT = (2 * IN, 11 * IN)

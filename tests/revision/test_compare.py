@@ -8,15 +8,15 @@ from pathlib import Path
 import pytest
 
 from plategen.flat.loop import Circle
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job.load import load_job
 from plategen.job.parse import parse_job
 from plategen.make import carry_through
-from plategen.refusal import Refusal
 from plategen.revision.compare import Comparison, compare
-from plategen.revision.page import comparison_page
-from plategen.revision.tell import comparison_json, comparison_lines
-from plategen.shop.work import Work
-from plategen.show import Show
+from plategen.tell.revision import comparison_json, comparison_lines
+from plategen.tell.trim_page import comparison_page
+from plategen.work import Work
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 EARS = load_job(PROFILES / "sprayer-kicked-rail")

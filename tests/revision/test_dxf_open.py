@@ -10,7 +10,7 @@ import ezdxf
 import pytest
 
 from plategen.flat.loop import Circle
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import open_plate
 
 W, H, R = 120.0, 80.0, 10.0
@@ -195,9 +195,9 @@ def test_junk_is_refused(junk: bytes, why: str) -> None:
 
 
 def test_own_plates_come_back(tmp_path: Path) -> None:
+    from plategen.cut.table.dxf_files import plate_dxf
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.shop.table.dxf_files import plate_dxf
 
     loaded = load_job(Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail")
     bracket = carry_through(loaded.job, loaded.traces).bracket

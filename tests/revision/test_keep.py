@@ -11,12 +11,12 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
+from plategen.cut.table.dxf_files import plate_dxf
 from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.revision.compare import compare
 from plategen.revision.keep import Kept, keep_welds
-from plategen.shop.table.dxf_files import plate_dxf
-from plategen.shop.work import Work
+from plategen.work import Work
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 

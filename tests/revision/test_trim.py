@@ -10,17 +10,17 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
+from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Line
 from plategen.flat.side import offset_from
+from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate, open_plate
 from plategen.revision.trim import Trimmed, trim
 from plategen.revision.trim_cut import kept_below
-from plategen.shop.table.dxf_files import plate_dxf
-from plategen.shop.work import Work
+from plategen.work import Work
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 LOADED = load_job(PROFILE)
@@ -157,7 +157,7 @@ def test_a_new_plate_is_exit_status_one(runner: CliRunner, tmp_path: Path) -> No
 
 
 def test_a_drawing_without_unit_is_read_by_its_pin_hole(runner: CliRunner, tmp_path: Path) -> None:
-    from plategen.shop.table.dxf_files import plate_dxf as written
+    from plategen.cut.table.dxf_files import plate_dxf as written
 
     text = written(WORK.bracket.plates[0], "in", WORK.bracket.welds, "R12")
     (tmp_path / "r12.dxf").write_text(text)

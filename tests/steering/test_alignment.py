@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.alignment import alignment, moving_end_swing_rad, rod_bending, tube_section_modulus_mm3
 from plategen.steering.best_pin import best_pin
 from plategen.steering.linkage import Lever, Linkage, Rod

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.alignment import tube_area_mm2
 from plategen.steering.circuit import Heights, Line, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
 from plategen.steering.clearance import Bar, TyreSize, clearance

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke
 from plategen.steering.hydraulics import oil, thrust
 from plategen.steering.motion import move

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.vector import Floats, array, length

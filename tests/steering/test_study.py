@@ -13,17 +13,17 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from plategen.checks.steering import findings
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job.steering_job import parse_steering
-from plategen.refusal import Refusal
-from plategen.show import Show
-from plategen.steering import pictures
-from plategen.steering.judged import findings
-from plategen.steering.lines import steer_lines
-from plategen.steering.report import steer_report
-from plategen.steering.section import steering_section
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy, study
-from plategen.steering.svg import round_ticks, spread_labels
+from plategen.tell.steering import pictures
+from plategen.tell.steering.lines import steer_lines
+from plategen.tell.steering.report import steer_report
+from plategen.tell.steering.section import steering_section
+from plategen.tell.steering.svg import round_ticks, spread_labels
 
 TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
 
@@ -220,7 +220,7 @@ def test_the_text_of_an_inch_job_names_no_millimetres(found: SteeringStudy) -> N
 
 
 def test_scipy_is_not_loaded() -> None:
-    code = "import sys, plategen.steering.section, plategen.steering.report; sys.exit('scipy' in sys.modules)"
+    code = "import sys, plategen.tell.steering.section, plategen.tell.steering.report; sys.exit('scipy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 from plategen.steering.ackermann import ideal_outer_rad
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from plategen.refusal import Refusal
+from plategen.ground.refusal import Refusal
 
 Value = TypeVar("Value")
 

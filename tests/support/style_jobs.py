@@ -8,6 +8,7 @@ from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.tube import Surface
 from plategen.checks.judge import judge
+from plategen.design.loads import load_cases
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
 from plategen.job import Job
@@ -17,11 +18,10 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.seat import Clamp, Pad, Seat
 from plategen.job.split import Split
-from plategen.shop.solid.bodies import plate_bodies
-from plategen.shop.solid.body import Body
-from plategen.shop.solid.clearance import clearances
-from plategen.shop.work import Work
-from plategen.strength.loads import load_cases
+from plategen.solid.bodies import plate_bodies
+from plategen.solid.body import Body
+from plategen.solid.clearance import clearances
+from plategen.work import Work
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "40"))
 """Random jobs a property is tried on; thousands when asked for."""

@@ -1,0 +1,96 @@
+"""Room for the torch's own width: the path of its centre beside the finished edge, exact.
+
+Most controllers do this themselves; a file that has it done must not have it done again.
+"""
+
+from dataclasses import dataclass, replace
+
+from plategen.cut.part import Contour, Cut, CutPart
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.offset import Corner, offset_loop
+from plategen.flat.segment import cross, dot
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.refusal import Refusal
+
+SHARP_RAD = 1e-3
+"""A turn between two edges of less than this is no corner."""
+
+
+def compensated(part: CutPart, kerf_mm: float, corner: Corner = "round") -> CutPart:
+    """The part with every contour moved half the kerf into the scrap: outside out, inside in.
+
+    Lines stay lines and arcs arcs; the torch passes an outer corner on an arc about it, so that the corner stays
+    sharp, or (``miter``) runs on to a point beyond it.
+
+    Args:
+        part: Contours at finished size.
+        kerf_mm: Width of the cut.
+        corner: How outer corners are passed.
+
+    Raises:
+        Refusal: A hole, a slot or an inner radius is too small for the torch to follow.
+    """
+    half = kerf_mm / 2
+    if half == 0.0:
+        return part
+    try:
+        return replace(
+            part,
+            outside=Cut(grown(part.outside.contour, half, corner)),
+            inside=tuple(Cut(grown(cut.contour, -half, corner)) for cut in part.inside),
+        )
+    except Refusal as refusal:
+        raise Refusal(f"{part.name}, with a kerf of {kerf_mm:.4g} mm: {refusal.what}", "cutting.kerf") from None
+
+
+def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
+    """The contour moved outwards everywhere by ``by_mm``, or inwards when negative, whichever way it runs.
+
+    Raises:
+        Refusal: An edge would vanish or the contour close up.
+    """
+    if isinstance(contour, Circle):
+        radius = contour.radius + by_mm
+        if radius < SHORTEST_EDGE_MM:
+            raise Refusal(f"the hole of {2 * contour.radius:.4g} mm diameter closes up; drill it, or cut a larger one")
+        return Circle(contour.centre, radius)
+    outwards = -by_mm if contour.area > 0.0 else by_mm
+    return offset_loop(contour, outwards, corner, strict=True)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftCorner:
+    """An inner corner that the torch cannot cut sharp.
+
+    Args:
+        place: The corner.
+        left_mm: Material left in it: from the corner to the rounding, along its bisector.
+    """
+
+    place: complex
+    left_mm: float
+
+
+def left_corners(contour: Contour, kerf_mm: float, *, hole: bool = False) -> tuple[LeftCorner, ...]:
+    """The inner corners of an outline, or those of an opening, in which a round cut of that width leaves material.
+
+    The rounding has half the kerf as its radius; in a corner that turns by ``a`` it leaves
+    ``r (1 / cos(a / 2) - 1)`` along the bisector. A notch that must seat there wants a file, or a relief hole.
+    """
+    if isinstance(contour, Circle):
+        return ()
+    steel_on_the_left = contour if (contour.area > 0.0) != hole else contour.reversed()
+    return tuple(_left_corners(steel_on_the_left, kerf_mm / 2))
+
+
+def _left_corners(loop: Loop, radius_mm: float) -> list[LeftCorner]:
+    found = []
+    previous = loop.segments[-1]
+    for segment in loop:
+        sine = cross(previous.end_tangent, segment.start_tangent)
+        cosine = dot(previous.end_tangent, segment.start_tangent)
+        if sine < -SHARP_RAD:
+            half_turn_cosine = max(1e-6, ((1.0 + cosine) / 2) ** 0.5)
+            found.append(LeftCorner(segment.start, radius_mm * (1.0 / half_turn_cosine - 1.0)))
+        previous = segment
+    return found

@@ -1,0 +1,153 @@
+"""Plates laid out on a sheet or an off-cut: none overlaps, spacing and margin are kept, and the yield is told.
+
+Each part is laid as far to the left, then as far down, as it goes without coming too near to those already laid, by
+its convex hull, in several orders; a plain shelf packing of bounding boxes is laid out as well, and the better layout
+is kept. Limits, honestly: a hull does not let a part lie in another's hollow or hole, parts are not turned by other
+than the angles tried and never turned over, and the best of some orders is not the best of all.
+"""
+
+import cmath
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+
+from plategen.cut.nest.hull import Laid, Polygon, Spot, Way, hull_of, way_of
+from plategen.cut.nest.left import lay_left
+from plategen.cut.nest.shelf import lay_shelves
+from plategen.cut.part import CutPart
+from plategen.ground.refusal import Refusal
+
+Grain: TypeAlias = Literal["any", "u", "v"]
+"""Along which of a plate's directions the sheet's grain runs."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A sheet or an off-cut, as many alike as are needed.
+
+    Args:
+        length_mm: Along x, the direction of its grain.
+        width_mm: Along y.
+        spacing_mm: Least distance from part to part.
+        margin_mm: Least distance from part to the sheet's edge.
+        grain: Which direction of the plates lies along the grain; "any" when it does not matter.
+    """
+
+    length_mm: float
+    width_mm: float
+    spacing_mm: float
+    margin_mm: float
+    grain: Grain = "any"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """Parts on sheets.
+
+    Args:
+        sheet: What they are laid on.
+        laid: One for each part, in the order of the parts.
+        used_mm: Length used of each sheet, margins included; the rest is an off-cut.
+        parts_mm2: Area of all parts.
+    """
+
+    sheet: Sheet
+    laid: tuple[Laid, ...]
+    used_mm: tuple[float, ...]
+    parts_mm2: float
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets it takes."""
+        return len(self.used_mm)
+
+    @property
+    def yield_share(self) -> float:
+        """Area of the parts against the area of sheet used up, the off-cut's full width not counted."""
+        return self.parts_mm2 / (sum(self.used_mm) * self.sheet.width_mm)
+
+    def placed(self, parts: Sequence[CutPart], sheet: int = 0) -> tuple[CutPart, ...]:
+        """The parts of one sheet where they lie."""
+        return tuple(parts[one.part].moved(one.turn, one.shift) for one in self.laid if one.sheet == sheet)
+
+
+def nest(parts: Sequence[CutPart], sheet: Sheet) -> Layout:
+    """Lay parts out on as few sheets, and as little of the last one, as this finds.
+
+    Args:
+        parts: Each as often as it is cut, with its leads.
+        sheet: What there is to cut from.
+
+    Raises:
+        Refusal: There are no parts, or one does not fit on the sheet any way round that the grain allows.
+    """
+    if not parts:
+        raise Refusal("there is nothing to lay out")
+    ways = [[way_of(part, turn) for turn in _turns(hull_of(part), sheet.grain)] for part in parts]
+    for part, choices in zip(parts, ways, strict=True):
+        _refuse_too_large(part, choices, sheet)
+    found = [lay_shelves(ways, *_room(sheet)), *(lay_left(ways, order, *_room(sheet)) for order in _orders(ways))]
+    best = min(found, key=lambda laid: _used(laid, sheet))
+    return Layout(
+        sheet=sheet,
+        laid=tuple(sorted((one.laid for one in best), key=lambda laid: laid.part)),
+        used_mm=tuple(_used(best, sheet)[1]),
+        parts_mm2=sum(part.area_mm2 for part in parts),
+    )
+
+
+def _room(sheet: Sheet) -> tuple[complex, complex, float]:
+    """Lower left and upper right corner of what parts may cover, and the spacing."""
+    corner = complex(sheet.margin_mm, sheet.margin_mm)
+    return corner, complex(sheet.length_mm, sheet.width_mm) - corner, sheet.spacing_mm
+
+
+def _turns(hull: Polygon, grain: Grain) -> Iterator[complex]:
+    """The ways round that are tried: square ones, and its two longest edges along the sheet, each both ways up."""
+    if grain != "any":
+        along = 1 + 0j if grain == "u" else -1j
+        yield from (along, -along)
+        return
+    yield from (1 + 0j, 1j, -1 + 0j, -1j)
+    sides = sorted((complex(b - a) for a, b in zip(hull, [*hull[1:], hull[0]], strict=True)), key=abs, reverse=True)
+    for side in sides[:2]:
+        turn = side.conjugate() / abs(side)
+        if abs(math.sin(2 * cmath.phase(turn))) > 1e-6:
+            yield from (turn, -turn)
+
+
+def _orders(ways: Sequence[Sequence[Way]]) -> Iterator[list[int]]:
+    """Orders of laying: by area, by the longer side, by the shorter side, the largest first."""
+    measures = [(_area(choices[0].hull), *sorted((choices[0].size.real, choices[0].size.imag))) for choices in ways]
+    seen = []
+    for which in (0, 2, 1):
+        order = sorted(range(len(ways)), key=lambda i: (-measures[i][which], i))
+        if order not in seen:
+            seen.append(order)
+            yield order
+
+
+def _used(placed: Sequence[Spot], sheet: Sheet) -> tuple[int, list[float]]:
+    """How many sheets, and how much of each along its length."""
+    sheets = 1 + max(spot.laid.sheet for spot in placed)
+    last = max(spot.right_mm for spot in placed if spot.laid.sheet == sheets - 1) + sheet.margin_mm
+    # only the last sheet leaves an off-cut that counts; of the others nothing is kept
+    return sheets, [sheet.length_mm] * (sheets - 1) + [last]
+
+
+def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: Sheet) -> None:
+    low, high, _ = _room(sheet)
+    if not any(way.fits(high - low) for way in ways):
+        size = ways[0].size
+        raise Refusal(
+            f"{part.name} is {size.real:.4g} mm by {size.imag:.4g} mm and does not fit on a sheet of "
+            f"{sheet.length_mm:.4g} mm by {sheet.width_mm:.4g} mm with its margins; give a larger sheet",
+            "sheet_stock",
+        )
+
+
+def _area(hull: Polygon) -> float:
+    return float((hull.conjugate() * np.roll(hull, -1)).imag.sum()) / 2

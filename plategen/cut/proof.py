@@ -1,0 +1,107 @@
+"""The last look before a cutting file is written, and the first one after: is this what the table should get?"""
+
+from itertools import combinations
+
+from plategen.cut.dxf import INSIDE, MM_PER, OUTSIDE, Version
+from plategen.cut.dxf_read import Drawn, read_dxf
+from plategen.cut.part import Contour, CutPart, contour_bounds, edges
+from plategen.cut.within import encloses
+from plategen.flat.inside import simple
+from plategen.flat.intersect import chain_crossings
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
+
+SAME_AREA = 1e-6
+"""Relative difference of area and length, written and read back, that counts as the same."""
+
+
+def check_cut(part: CutPart) -> None:
+    """Refuse a part that no table could cut as meant.
+
+    Raises:
+        Refusal: An edge is too short, a contour crosses itself or another, or a hole is not inside the outline.
+    """
+    check_edges(part)
+    for cut in part.cuts:
+        if isinstance(cut.contour, Loop):
+            crossing = simple(cut.contour)
+            if crossing is not None:
+                place = _point(crossing)
+                raise Refusal(f"{part.name}: the outline meets itself at {place}; it must not cross or touch itself")
+        elif cut.contour.radius <= SHORTEST_EDGE_MM:
+            raise Refusal(f"{part.name}: a hole of {2 * cut.contour.radius:.3g} mm diameter cannot be cut")
+    outside = part.outside.contour
+    for cut in part.inside:
+        if _meet(cut.contour, outside) or not encloses(outside, _somewhere(cut.contour)):
+            raise Refusal(f"{part.name}: the hole at {_place(cut.contour)} breaks the edge; move it into the plate")
+    for one, other in combinations((cut.contour for cut in part.inside), 2):
+        if _meet(one, other) or encloses(one, _somewhere(other)) or encloses(other, _somewhere(one)):
+            raise Refusal(f"{part.name}: the holes at {_place(one)} and {_place(other)} overlap; move them apart")
+    for punch in part.punch:
+        if not encloses(outside, punch.centre):
+            raise Refusal(f"{part.name}: the punch mark at {_point(punch.centre)} is off the plate")
+
+
+def check_edges(part: CutPart, as_cut: str = "") -> None:
+    """Refuse a part with an edge that no control follows; ``as_cut`` says what was done to it, if anything.
+
+    Raises:
+        Refusal: An edge is too short.
+    """
+    loops = [cut.contour for cut in part.cuts if isinstance(cut.contour, Loop)]
+    for segment in (segment for loop in loops for segment in loop):
+        if segment.length < SHORTEST_EDGE_MM:
+            raise Refusal(
+                f"{part.name}: {as_cut}the edge at {_point(segment.start)} is {segment.length:.3g} mm long, "
+                f"too short to cut; at least {SHORTEST_EDGE_MM} mm is right"
+            )
+
+
+def confirm_dxf(text: str, parts: tuple[CutPart, ...], units: Units, version: Version = "R2000") -> None:
+    """Read a written file back and refuse to hand it out unless it says what was meant.
+
+    Raises:
+        Refusal: Its unit, its contours, their areas or lengths are not those of the parts.
+    """
+    drawn = read_dxf(text, MM_PER[units] if version == "R12" else None)
+    if drawn.mm_per_unit != MM_PER[units]:
+        raise Refusal("the DXF file does not carry the job's unit; this is an error of the program")
+    for layer, meant in (
+        (OUTSIDE, [part.outside.contour for part in parts]),
+        (INSIDE, [cut.contour for part in parts for cut in part.inside]),
+    ):
+        _confirm_layer(drawn, layer, meant)
+
+
+def _confirm_layer(drawn: Drawn, layer: str, meant: list[Contour]) -> None:
+    found = drawn.on(layer)
+    if len(found) != len(meant) or any(name == layer for name, _ in drawn.chains):
+        raise Refusal(
+            f"layer {layer} of the DXF file is not {len(meant)} closed contours; this is an error of the program"
+        )
+    for one, other in zip(sorted(map(_size, found)), sorted(map(_size, meant)), strict=True):
+        if any(abs(a - b) > SAME_AREA * abs(b) for a, b in zip(one, other, strict=True)):
+            raise Refusal(f"layer {layer} of the DXF file differs from the plate; this is an error of the program")
+
+
+def _size(contour: Contour) -> tuple[float, float]:
+    return abs(contour.area), contour.length
+
+
+def _meet(one: Contour, other: Contour) -> bool:
+    return bool(chain_crossings(edges(one), edges(other)))
+
+
+def _somewhere(contour: Contour) -> complex:
+    return contour.centre if isinstance(contour, Circle) else contour.segments[0].point(0.5)
+
+
+def _place(contour: Contour) -> str:
+    u0, v0, u1, v1 = contour_bounds(contour)
+    return _point(complex(u0 + u1, v0 + v1) / 2)
+
+
+def _point(p: complex) -> str:
+    return f"u {p.real:.4g} mm, v {p.imag:.4g} mm"

@@ -1,0 +1,163 @@
+"""What a job's plates become on the cutting table: checked, kerf allowed for, led in and out, and laid out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from plategen.bracket.model import Hole, Plate
+from plategen.cut.corner_loop import with_corner_loops
+from plategen.cut.dxf import dxf_name
+from plategen.cut.kerf import compensated
+from plategen.cut.lead import LeadRule, led
+from plategen.cut.nest.layout import Layout, Sheet, nest
+from plategen.cut.part import CutPart, cut_part
+from plategen.cut.proof import check_cut, check_edges
+from plategen.cut.scribe import scribed
+from plategen.cut.table.dxf_files import APART_MM, side_by_side
+from plategen.flat.loop import Circle
+from plategen.job import Job
+from plategen.job.cutting import SheetStock
+from plategen.work import Work
+
+PIERCE_CLEAR = 0.8
+"""Least distance from a pierce to an edge, in lead radii: what a quarter turn of that radius gives, less a little."""
+
+CORNER_CLEAR = 1.5
+"""Least distance from where a lead meets the cut to a corner of it, in lead radii."""
+
+SHEETS_APART_MM = 10 * APART_MM
+"""Room between sheets on one drawing, so that nobody takes two for one."""
+
+LOOP_KERFS = 4.0
+"""Length of a corner loop, in kerfs: room for the torch to come up to speed (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheets:
+    """The layout of the plates of one thickness and steel.
+
+    Args:
+        plates: The plates, each as often as it is cut.
+        parts: The same as parts, as they are drawn.
+        layout: Where they lie; None when the job gives no sheet.
+    """
+
+    plates: tuple[Plate, ...]
+    parts: tuple[CutPart, ...]
+    layout: Layout | None
+
+    @property
+    def thickness_mm(self) -> float:
+        """Thickness of the sheet."""
+        return self.plates[0].thickness_mm
+
+    def placed(self, sheet: int = 0) -> tuple[CutPart, ...]:
+        """The parts of one sheet where they lie; all of them in a row when there is no sheet."""
+        return self.layout.placed(self.parts, sheet) if self.layout else side_by_side(self.parts)
+
+
+def cut_file_name(job: Job, name: str) -> str:
+    """Name of the DXF file of a plate, or of ``plates``."""
+    return dxf_name(name, job.units, job.cutting.dxf)
+
+
+def cut_parts(work: Work) -> dict[str, CutPart]:
+    """Every plate of the job as the table cuts it, by its name.
+
+    Raises:
+        Refusal: A plate cannot be cut as meant: kerf, lead or hole does not fit.
+    """
+    return {plate.name: table_part(work, plate) for plate in work.cut_plates}
+
+
+def table_part(work: Work, plate: Plate) -> CutPart:
+    """One plate as the table cuts it: finished size checked, then kerf, corner loops and leads as the job asks."""
+    cutting = work.job.cutting
+    part = cut_part(_with_undersize(work.job, plate), scribed(plate, work.bracket.welds))
+    check_cut(part)
+    if cutting.compensate:
+        loops = cutting.outer_corner == "loop"
+        part = compensated(part, cutting.kerf_mm, "miter" if loops else "round")
+        check_edges(part, f"with a kerf of {cutting.kerf_mm:.4g} mm ")
+        part = with_corner_loops(part, LOOP_KERFS * cutting.kerf_mm, cutting.kerf_mm) if loops else part
+    if cutting.lead_mm:
+        rule = LeadRule(
+            radius_mm=cutting.lead_mm,
+            pierce_clear_mm=PIERCE_CLEAR * cutting.lead_mm,
+            corner_clear_mm=CORNER_CLEAR * cutting.lead_mm,
+        )
+        part = led(part, rule, plate.notch)
+    return part
+
+
+def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
+    """The plates on sheets, those of one thickness and steel together, thickest first.
+
+    Args:
+        work: The job.
+        parts: What :func:`cut_parts` made of it.
+
+    Raises:
+        Refusal: A plate is larger than the sheet.
+    """
+    groups: dict[tuple[float, str], list[Plate]] = {}
+    for plate in work.cut_plates:
+        groups.setdefault((plate.thickness_mm, plate.steel), []).extend([plate] * plate.count)
+    sheet = work.job.sheet_stock and _sheet(work.job.sheet_stock)
+    found = []
+    for _, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
+        copies = tuple(parts[plate.name] for plate in plates)
+        layout = nest(copies, sheet) if sheet else None
+        # what is cut is larger than the plate by the kerf and the loops: the yield is of plates
+        layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
+        found.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
+    return tuple(found)
+
+
+def single_sheets(groups: Sequence[Sheets]) -> tuple[tuple[str, Sheets, int], ...]:
+    """Each sheet for a drawing of its own, since a table holds one at a time: its name, its plates, its number.
+
+    None when all plates come from one sheet: ``plates`` is that sheet.
+    """
+    found = [(group, number) for group in groups for number in range(group.layout.sheets if group.layout else 1)]
+    if len(found) == 1:
+        return ()
+    return tuple((f"plates_{count}", group, number) for count, (group, number) in enumerate(found, 1))
+
+
+def on_one_drawing(groups: Sequence[Sheets]) -> tuple[CutPart, ...]:
+    """All sheets side by side, apart."""
+    placed: list[CutPart] = []
+    left = 0.0
+    for group in groups:
+        for number in range(group.layout.sheets if group.layout else 1):
+            shifted = [part.moved(shift=complex(left, 0.0)) for part in group.placed(number)]
+            placed.extend(shifted)
+            length = group.layout.sheet.length_mm if group.layout else max(p.bounds[2] for p in shifted) - left
+            left += length + SHEETS_APART_MM
+    return tuple(placed)
+
+
+def _sheet(stock: SheetStock) -> Sheet:
+    return Sheet(
+        length_mm=stock.length_mm,
+        width_mm=stock.width_mm,
+        spacing_mm=stock.spacing_mm,
+        margin_mm=stock.margin_mm,
+        grain=stock.grain,
+    )
+
+
+def _with_undersize(job: Job, plate: Plate) -> Plate:
+    """The plate with its reamed pin hole cut small instead of punched, if the job asks and the hole is large enough."""
+    under = job.cutting.ream_under_mm
+    if job.bracket.pin_fit != "ream" or under == 0.0:
+        return plate
+    least = job.cutting.smallest_hole * plate.thickness_mm
+    return replace(plate, holes=tuple(_undersize(hole, under, least) for hole in plate.holes))
+
+
+def _undersize(hole: Hole, under_mm: float, least_mm: float) -> Hole:
+    size = 2 * hole.circle.radius - under_mm
+    if hole.name != "pin" or size < least_mm:
+        return hole
+    return replace(hole, circle=Circle(hole.circle.centre, size / 2), made="cut")

@@ -1,0 +1,260 @@
+"""Putting a set of files into a folder so that nobody ever sees half of one, and none is lost.
+
+The new files are first written whole beside the old ones, in a hidden folder, and read back. Then a plan is written,
+and from that moment the delivery will be completed: by this process, or, should it be killed, by the next that comes.
+Every old file that gives way is first linked into the folder ``earlier``, then replaced in one step, so each name
+shows either the old file or the new one at every moment. Clocks play no part. Makers of one folder wait for each
+other at a lock that a killed process lets go of.
+"""
+
+import contextlib
+import json
+import os
+import shutil
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from plategen.ground.refusal import Refusal
+
+EARLIER = "earlier"
+"""Where files that gave way are kept, a folder each delivery."""
+
+_UNFINISHED = ".plategen-unfinished"
+_PLAN = "plan.json"
+
+
+def refuse_unwritable(folder: Path) -> None:
+    """Refuse an output folder that is a file or cannot be written, before any work is done."""
+    nearest = folder
+    while not nearest.exists() and nearest != nearest.parent:
+        nearest = nearest.parent
+    if not nearest.is_dir():
+        raise Refusal("is a file, not a folder; give a folder to write into", str(nearest))
+    if not os.access(nearest, os.W_OK | os.X_OK):
+        raise Refusal("cannot be written; give a folder of your own", str(nearest))
+
+
+@contextlib.contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """The folder to ourselves; whoever else asks waits. What a killed run left unfinished is finished first.
+
+    Raises:
+        Refusal: The folder cannot be made or written.
+    """
+    made = _make(folder)
+    try:
+        with _lock(folder):
+            try:
+                _finish(folder)
+            except OSError as error:
+                raise _refused(folder, error, planned=True) from error
+            yield
+    except BaseException:
+        for empty in made:  # a refusal leaves no empty folders behind
+            with contextlib.suppress(OSError):
+                empty.rmdir()
+        raise
+
+
+def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), aside: str = "before") -> Path | None:
+    """Put files into a folder that is :func:`locked`.
+
+    Args:
+        folder: Where to.
+        files: Name and content; those that are there already, byte for byte, are left alone.
+        gone: Names of earlier files that have no successor and go aside as well.
+        aside: Name, within ``earlier``, of the folder that takes what gives way; a number is added if it is taken.
+
+    Returns:
+        The folder that took the earlier files, None if none had to give way.
+
+    Raises:
+        Refusal: A file cannot be written. Before the plan stands, nothing in the folder has changed; after it, the
+            message says that the next run will finish.
+    """
+    fresh = {name: data for name, data in files.items() if not _is_same(folder / name, data)}
+    old = sorted(name for name in {*fresh, *gone} - (files.keys() - fresh.keys()) if os.path.lexists(folder / name))
+    for name in old:
+        if (folder / name).is_dir() and not (folder / name).is_symlink():
+            raise Refusal("is a folder, and a file of that name must be written; move it away", str(folder / name))
+    if not fresh and not old:
+        return None
+    kept = _free(folder / EARLIER, aside) if old else None
+    unfinished = folder / _UNFINISHED
+    try:
+        (unfinished / "new").mkdir(parents=True)
+        for name, data in fresh.items():
+            _write(unfinished / "new" / name, data)
+        sync(unfinished / "new")
+        plan = {"new": list(fresh), "old": old, "kept": kept.name if kept else ""}
+        _write(unfinished / "plan.part", json.dumps(plan).encode())
+        os.replace(unfinished / "plan.part", unfinished / _PLAN)
+        sync(unfinished)
+    except OSError as error:
+        shutil.rmtree(unfinished, ignore_errors=True)
+        raise _refused(folder, error, planned=False) from error
+    try:
+        _finish(folder)
+    except OSError as error:
+        raise _refused(folder, error, planned=True) from error
+    return kept
+
+
+def _finish(folder: Path) -> None:
+    """Carry out the plan that stands in the folder, from wherever it stopped; without a plan, clear what was begun."""
+    unfinished = folder / _UNFINISHED
+    if not unfinished.exists():
+        return
+    plan = _plan(unfinished / _PLAN)
+    if plan is not None:
+        new, kept = unfinished / "new", folder / EARLIER / plan["kept"]
+        for name in plan["old"]:
+            if (new / name).exists() or name not in plan["new"]:
+                _keep(folder / name, kept)
+        for name in plan["new"]:
+            if (new / name).exists():
+                os.replace(new / name, folder / name)
+        for name in plan["old"]:
+            if name not in plan["new"] and _is_kept(folder / name, kept):
+                (folder / name).unlink()
+        sync(folder)
+        (unfinished / _PLAN).unlink()
+    shutil.rmtree(unfinished)
+
+
+def _plan(path: Path) -> dict[str, Any] | None:
+    try:
+        plan: dict[str, Any] = json.loads(path.read_bytes())
+    except FileNotFoundError:
+        return None
+    return plan
+
+
+def _keep(old: Path, kept: Path) -> None:
+    """Put ``old`` into ``kept`` as well, unless that was done before the run was killed."""
+    if not os.path.lexists(old) or _is_kept(old, kept):
+        return
+    kept.mkdir(parents=True, exist_ok=True)
+    place = _free(kept, old.name)
+    try:
+        os.link(old, place, follow_symlinks=False)
+    except (OSError, NotImplementedError):  # a file system without links: copy, and let the copy appear in one step
+        part = kept / f".{old.name}.part"
+        shutil.copy2(old, part, follow_symlinks=False)
+        os.replace(part, place)
+    sync(kept)
+
+
+def _is_kept(old: Path, kept: Path) -> bool:
+    """True when ``kept`` holds what ``old`` holds now; a file that came since is another."""
+    try:
+        return _is_same(kept / old.name, old.read_bytes())
+    except OSError:
+        return False
+
+
+def _free(parent: Path, name: str) -> Path:
+    """``parent / name``, or with the first number that is free."""
+    number, path = 2, parent / name
+    while os.path.lexists(path):
+        path, number = parent / f"{name}-{number}", number + 1
+    return path
+
+
+def _is_same(path: Path, data: bytes) -> bool:
+    try:
+        return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
+    except OSError:
+        return False
+
+
+def _write(path: Path, data: bytes) -> None:
+    """Write a new file whole, down to the disk, and read it back."""
+    with path.open("xb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    if path.read_bytes() != data:
+        raise OSError(None, "what was written does not read back the same", str(path))
+
+
+def _make(folder: Path) -> list[Path]:
+    """Make the folder and those above it; the ones made, the deepest first."""
+    refuse_unwritable(folder)
+    made = [path for path in (folder, *folder.parents) if not path.exists()]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _refused(folder, error, planned=False) from error
+    return made
+
+
+def sync(folder: Path) -> None:
+    """Have the folder's entries on the disk; systems that cannot open a folder keep them in order themselves."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+@contextlib.contextmanager
+def _lock(folder: Path) -> Iterator[None]:
+    """The lock of a folder: on the folder itself where the system can, so that nothing is left lying in it."""
+    try:
+        import fcntl
+    except ImportError:  # no such lock on this system: a folder is made by one only
+        with _door(folder / ".being-made"):
+            yield
+        return
+    while True:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX)
+            if _is_still(handle, folder):
+                yield
+                return
+        finally:
+            os.close(handle)
+
+
+def _is_still(handle: int, folder: Path) -> bool:
+    """True when the folder was not removed or replaced while we waited for its lock."""
+    try:
+        return os.path.samestat(os.fstat(handle), os.stat(folder))
+    except FileNotFoundError:
+        return False
+
+
+@contextlib.contextmanager
+def _door(path: Path) -> Iterator[None]:
+    """A lock by a file held open: such systems remove no file that another process holds."""
+    import time
+
+    while True:
+        with contextlib.suppress(OSError):
+            path.unlink()  # left by a killed run
+        with contextlib.suppress(OSError):
+            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR)
+            break
+        time.sleep(0.05)
+    try:
+        yield
+    finally:
+        os.close(handle)
+        with contextlib.suppress(OSError):
+            path.unlink()
+
+
+def _refused(folder: Path, error: OSError, *, planned: bool) -> Refusal:
+    why = (error.strerror or str(error)).lower()
+    if planned:
+        return Refusal(
+            f"{why} ({error.filename or 'the disk'}) while the files were put in place; close what holds them or make "
+            "room, and run the command again: it will finish, nothing is lost",
+            str(folder),
+        )
+    return Refusal(f"{why}; make room or give another folder; nothing in it was changed", str(folder))

@@ -1,0 +1,108 @@
+"""What the cylinder does to the bracket: push and pull at relief pressure, over the swing, with the side it may take.
+
+The cylinder lies along u from the fixed pin, so when it pushes, the pin is driven towards -u; when it pulls, towards
++u. Turned by the swing in the plates' plane and by the skew out of it, the force keeps its size: the side components
+are F sin(angle).
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from plategen.ground.space import Vector
+from plategen.job import Job
+from plategen.job.rules import Rules
+
+
+@dataclass(frozen=True, slots=True)
+class LoadCase:
+    """One force on the pin.
+
+    Args:
+        name: ``"push, cylinder at +5 deg, 2 deg towards +w"``.
+        force_n: Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
+        push: True when the rod is under compression.
+    """
+
+    name: str
+    force_n: Vector
+    push: bool
+
+    @property
+    def size_n(self) -> float:
+        """Size of the force."""
+        return math.sqrt(sum(x * x for x in self.force_n))
+
+
+def push_n(pressure_mpa: float, bore_mm: float) -> float:
+    """Push of a cylinder: p pi D^2/4.
+
+    >>> round(push_n(10.0, 50.0))
+    19635
+    """
+    return pressure_mpa * math.pi * bore_mm**2 / 4.0
+
+
+def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
+    """Pull of a single-rod cylinder: p pi (D^2 - d^2)/4."""
+    return pressure_mpa * math.pi * (bore_mm**2 - rod_mm**2) / 4.0
+
+
+def rules_of(job: Job) -> Rules:
+    """The job's rules, or the usual ones when it names none."""
+    return job.rules or _USUAL
+
+
+_USUAL = Rules()
+
+
+def load_cases(
+    job: Job, swing_rad: Iterable[float] | None = None, skew_rad: Iterable[float] | None = None
+) -> tuple[LoadCase, ...]:
+    """Every load case of a job.
+
+    Args:
+        job: The job; its ``[rules]`` give shock factor, swing and skew.
+        swing_rad: Angles of the cylinder in the plates' plane, when the motion is known; positive towards the rail.
+        skew_rad: Angles out of that plane, when known; positive towards +w.
+
+    Returns:
+        Push and pull at each of them; at ends and middle of the job's own swing, and both sides of its skew.
+    """
+    rules = rules_of(job)
+    swings = _angles(swing_rad, (-rules.swing_rad, 0.0, rules.swing_rad))
+    skews = _angles(skew_rad, (-rules.skew_rad, rules.skew_rad))
+    cylinder = job.cylinder
+    sizes = (
+        ("push", push_n(cylinder.pressure_mpa, cylinder.bore_mm)),
+        ("pull", pull_n(cylinder.pressure_mpa, cylinder.bore_mm, cylinder.rod_mm)),
+    )
+    return tuple(
+        LoadCase(
+            f"{word}{_said(swing, skew)}",
+            _force(rules.shock_factor * size * (-1.0 if word == "push" else 1.0), swing, skew),
+            word == "push",
+        )
+        for word, size in sizes
+        for swing in swings
+        for skew in skews
+    )
+
+
+def _angles(given: Iterable[float] | None, usual: tuple[float, ...]) -> tuple[float, ...]:
+    return tuple(dict.fromkeys(usual if given is None else given))
+
+
+def _force(along_n: float, swing_rad: float, skew_rad: float) -> Vector:
+    flat = math.cos(skew_rad)
+    return (
+        along_n * flat * math.cos(swing_rad),
+        along_n * flat * math.sin(swing_rad),
+        along_n * math.sin(skew_rad),
+    )
+
+
+def _said(swing_rad: float, skew_rad: float) -> str:
+    swing, skew = math.degrees(swing_rad), math.degrees(skew_rad)
+    words = f", cylinder at {swing:+.3g} deg" if swing else ", cylinder on its line"
+    return words + (f", {abs(skew):.3g} deg towards {'+w' if skew > 0 else '-w'}" if skew else "")

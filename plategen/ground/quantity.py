@@ -1,0 +1,160 @@
+"""Quantities as shops write them: ``1 3/8``, ``1-3/8``, ``4.125"``, ``2 ft 3 1/2 in``, ``35 mm``, ``1500 psi``.
+
+A general units library multiplies ``1 3/8 in`` (0.375 in) and subtracts ``1-3/8`` (-0.625), so the notation is parsed
+here. Whole numbers and fractions are kept exact until one correctly rounded division at the end.
+"""
+
+import math
+import re
+import unicodedata
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from plategen.ground import unit
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
+
+__all__ = ["ANGLE", "DURATION", "FLOW", "FORCE", "LENGTH", "MASS", "MOMENT", "NUMBER", "PRESSURE", "VOLUME"]
+__all__ += ["Kind", "Show", "Units", "in_ascii"]
+
+_ONE = re.compile(
+    r"(?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
+    r"|(?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))"
+    r"\s*(?P<unit>[a-zA-Z'\"°].*)?",
+    re.ASCII,
+)
+_FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|inches|\"))", re.ASCII | re.IGNORECASE)
+_PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
+_COMMA = re.compile(r"\d\s*,\s*\d", re.ASCII)
+_UNIT_JOINTS = re.compile(r"[\s·*.^-]")
+_LONGEST = 60
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kind:
+    """A kind of quantity: its name, its units with their factors, and examples of it written right."""
+
+    name: str
+    factors: unit.Factors = field(repr=False)
+    examples: str
+
+    def read(self, value: object, bare: str = "") -> float:
+        """The quantity in the unit that is computed in.
+
+        Args:
+            value: A number, or text with or without a unit.
+            bare: The unit that a number without one is in; "" if it must carry its own.
+
+        Raises:
+            Refusal: It is not such a quantity, or not finite; the message says what would be right.
+        """
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise self._refused(value)
+        if isinstance(value, str):
+            if _PLAIN.fullmatch(value):
+                return self._scaled(float(value), self._factor(bare, value), value)
+            return self._text(value, bare)
+        try:
+            number = float(value)
+        except OverflowError:
+            number = math.inf
+        return self._scaled(number, self._factor(bare, value), value)
+
+    def _text(self, value: str, bare: str) -> float:
+        """Read one number with its unit, or feet followed by inches."""
+        if len(value) > _LONGEST:
+            raise self._refused(value)
+        text = in_ascii(value).strip()
+        if _COMMA.search(text):
+            raise Refusal(f"{_quoted(value)} has a comma, which can mean two things; write 1.5 or 1500")
+        size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
+        parts = _FEET_AND_INCHES.fullmatch(size)
+        total = sum(self._one(part.strip(), value, bare) for part in (parts.groups() if parts else (size,)))
+        return -total if text.startswith("-") else total
+
+    def _one(self, text: str, value: str, bare: str) -> float:
+        found = _ONE.fullmatch(text)
+        if found is None:
+            raise self._refused(value)
+        factor = self._factor(found["unit"] or bare, value)
+        if found["decimal"]:
+            return self._scaled(float(found["decimal"]), factor, value)
+        whole, over, under = int(found["whole"] or 0), int(found["over"]), int(found["under"])
+        if under == 0:
+            raise Refusal(f"{_quoted(value)} divides by zero; write a fraction like 3/8")
+        if found["whole"] and over >= under:
+            raise Refusal(f"{_quoted(value)} has a fraction of one or more beside a whole number; write it like 1 3/8")
+        exact = whole * under + over
+        if isinstance(factor, Fraction):
+            return exact * factor.numerator / (under * factor.denominator)
+        return exact / under * factor
+
+    def _factor(self, name: str, value: object) -> Fraction | float:
+        if not self.factors and not name:
+            return Fraction(1)
+        if not name:
+            raise Refusal(f"{_quoted(value)} has no unit; write one, for example {self.examples}")
+        factor = self.factors.get(_UNIT_JOINTS.sub("", name.lower()))
+        if factor is None:
+            raise Refusal(f"{_quoted(value)}: {name!r} is no unit of {self.name}; write for example {self.examples}")
+        return factor
+
+    def _scaled(self, number: float, factor: Fraction | float, value: object) -> float:
+        scaled = number * factor.numerator / factor.denominator if isinstance(factor, Fraction) else number * factor
+        if not math.isfinite(scaled):
+            raise Refusal(f"{_quoted(value)} is not a finite {self.name}; write for example {self.examples}")
+        return scaled
+
+    def _refused(self, value: object) -> Refusal:
+        return Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
+
+
+def in_ascii(text: str) -> str:
+    """The same text with typographic fractions, primes, dashes and spaces as plain characters."""
+    if text.isascii():
+        return text.replace("''", '"')
+    plain = []
+    for sign in text:
+        if unicodedata.decomposition(sign).startswith("<fraction>"):
+            plain.append(" " + unicodedata.normalize("NFKC", sign))
+        else:
+            plain.append(sign)
+    folded = unicodedata.normalize("NFKC", "".join(plain))
+    return folded.translate(_FOLD).replace("''", '"')
+
+
+_FOLD = str.maketrans(
+    {
+        "\N{FRACTION SLASH}": "/", "\N{DIVISION SLASH}": "/", "\N{MINUS SIGN}": "-", "\N{EN DASH}": "-",
+        "\N{HYPHEN}": "-", "\N{NON-BREAKING HYPHEN}": "-", "\N{PRIME}": "'", "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+        "\N{DOUBLE PRIME}": '"', "\N{RIGHT DOUBLE QUOTATION MARK}": '"', "\N{DOT OPERATOR}": "·",
+    }
+)  # fmt: skip
+
+
+def _quoted(value: object) -> str:
+    """A value as the user wrote it, kept to one short line."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    match value:
+        case int() | float():
+            shown = f"{value:.12g}" if isinstance(value, float) or abs(value) < 1e300 else "a number beyond reason"
+        case str():
+            shown = repr(value)
+        case _:
+            shown = {list: "a list", dict: "a table", type(None): "nothing"}.get(type(value), "a date or time")
+    return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "..."
+
+
+LENGTH = Kind("length", unit.LENGTH, "1 3/8, 4.125 in or 35 mm")
+PRESSURE = Kind("pressure", unit.PRESSURE, "1500 psi, 100 bar or 10 MPa")
+ANGLE = Kind("angle", unit.ANGLE, "7 1/2, 15 deg or 0.26 rad")
+FORCE = Kind("force", unit.FORCE, "1200 lbf or 5.3 kN")
+MOMENT = Kind("moment", unit.MOMENT, "40 lbf-ft or 55 N*m")
+FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min")
+DURATION = Kind("time", unit.DURATION, "2.5 s")
+VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L")
+MASS = Kind("mass", unit.MASS, "180 lb or 80 kg")
+NUMBER = Kind("number", unit.PLAIN, "1.5 or 3/4")
+"""Every kind of quantity that a job file or a trace may hold."""

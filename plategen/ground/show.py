@@ -1,0 +1,156 @@
+"""Numbers as people at the bench read them: shop fractions with decimals beside, or millimetres; always with a unit.
+
+A length is shown to the nearest 1/32 in, the finest mark most rules and tapes have, and its decimals stand beside it,
+so that the rounded fraction never stands alone for a number that it is not.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from plategen.ground import unit
+from plategen.ground.unit import Units
+
+_MARKS_PER_INCH = 32
+_ON_THE_MARK_IN = 0.005
+"""Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
+
+_MILLIMETRES = re.compile(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b")
+
+_ROUNDING = 1e-6
+"""What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """How one job's numbers are shown; every argument is in the unit that is computed in."""
+
+    units: Units
+
+    def length(self, mm: float) -> str:
+        """``'1 3/8 in (1.375)'`` or ``'34.9 mm'``; under a 1/64 in, or 1 mm, more decimals and no fraction."""
+        if self.units == "mm" or not math.isfinite(mm):
+            return f"{_tenths(mm)} {self.units}"
+        inches = _inches(mm)
+        if abs(inches) < 0.5 / _MARKS_PER_INCH:
+            return f"{_figures(inches, 2)} in"
+        return f"{fraction(inches)} in ({inches:.3f})"
+
+    def short(self, mm: float) -> str:
+        """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""
+        if self.units == "mm" or not math.isfinite(mm):
+            return _tenths(mm)
+        inches = _inches(mm)
+        on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
+        return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else f"{inches:.3f}"
+
+    def retold(self, words: str) -> str:
+        """A sentence whose millimetres, ``'... 38.1 mm ...'``, are told in the job's units."""
+        return _MILLIMETRES.sub(lambda found: self.length(float(found[1])), words)
+
+    def area(self, mm2: float) -> str:
+        """Square inches or square millimetres."""
+        return self._either(mm2, unit.INCH_MM**2, "in²", 1, "mm²")
+
+    def volume(self, mm3: float) -> str:
+        """Cubic inches or cubic centimetres."""
+        return self._either(mm3, unit.INCH_MM**3, "in³", 1000, "cm³")
+
+    def mass(self, kg: float) -> str:
+        """Pounds or kilograms."""
+        return self._either(kg, unit.POUND_KG, "lb", 1, "kg")
+
+    def force(self, n: float) -> str:
+        """Pounds-force, or newtons and from 1000 N kilonewtons."""
+        large = abs(n) >= 1000.0
+        return self._either(n, unit.POUND_FORCE_N, "lbf", 1000 if large else 1, "kN" if large else "N")
+
+    def moment(self, nmm: float) -> str:
+        """Pound-force inches or newton metres."""
+        return self._either(nmm, unit.POUND_FORCE_N * unit.INCH_MM, "lbf-in", 1000, "N·m")
+
+    def line_load(self, n_per_mm: float) -> str:
+        """Force on each length of weld: lbf/in or N/mm."""
+        return self._either(n_per_mm, unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm")
+
+    def stress(self, mpa: float) -> str:
+        """Psi and from 1000 psi ksi, or megapascals."""
+        large = abs(mpa) >= 1000 * unit.PSI_MPA
+        return self._either(mpa, unit.PSI_MPA * (1000 if large else 1), "ksi" if large else "psi", 1, "MPa")
+
+    def pressure(self, mpa: float) -> str:
+        """Oil pressure as gauges show it: psi or bar."""
+        return self._either(mpa, unit.PSI_MPA, "psi", Fraction(1, 10), "bar")
+
+    def flow(self, lpm: float) -> str:
+        """Gallons (US) or litres a minute."""
+        return self._either(lpm, unit.GALLON_MM3 / unit.LITRE_MM3, "gpm", 1, "L/min")
+
+    def angle(self, rad: float) -> str:
+        """Degrees to a tenth, or finer when small."""
+        return f"{_tenths(math.degrees(rad))}°"
+
+    def finding(self, value: float, unit_name: str) -> str:
+        """A demand or a capacity in the unit a finding names, as this job shows it; an unknown unit stands as it is."""
+        match unit_name:
+            case "mm":
+                return self.length(value)
+            case "N":
+                return self.force(value)
+            case "MPa":
+                return self.stress(value)
+            case "N/mm":
+                return self.line_load(value)
+            case "N·mm" | "Nmm" | "N*mm" | "N mm":
+                return self.moment(value)
+            case "mm2" | "mm²":
+                return self.area(value)
+            case "mm3" | "mm³":
+                return self.volume(value)
+            case "kg":
+                return self.mass(value)
+            case "L/min":
+                return self.flow(value)
+            case "rad":
+                return self.angle(value)
+            case "deg":
+                return f"{_tenths(value)}°"
+            case "1" | "":
+                return _figures(value, 3)
+            case _:
+                return f"{_figures(value, 4)} {unit_name}"
+
+    def _either(self, value: float, inch: Fraction, inch_name: str, metric: Fraction | int, metric_name: str) -> str:
+        factor, name = (inch, inch_name) if self.units == "in" else (metric, metric_name)
+        return f"{_figures(value / float(factor), 4)} {name}"
+
+
+def fraction(inches: float, marks: int = _MARKS_PER_INCH) -> str:
+    """Inches to the nearest of ``marks`` in an inch, lowest terms: ``'1 3/8'``, ``'-5/32'``, ``'0'``."""
+    whole, over = divmod(round(abs(inches) * marks), marks)
+    sign = "-" if inches < 0 and (whole or over) else ""
+    if not over:
+        return f"{sign}{whole}"
+    part = Fraction(over, marks)
+    return f"{sign}{f'{whole} ' if whole else ''}{part.numerator}/{part.denominator}"
+
+
+def _inches(mm: float) -> float:
+    return mm * unit.INCH_MM.denominator / unit.INCH_MM.numerator
+
+
+def _tenths(value: float) -> str:
+    """One decimal; two figures when that would hide a small value."""
+    return f"{value:.1f}" if 1.0 <= abs(value) < math.inf or value == 0.0 else _figures(value, 2)
+
+
+def _figures(value: float, figures: int) -> str:
+    """So many significant figures, never an exponent, no whole digit rounded away."""
+    if not math.isfinite(value):
+        return "not a number" if math.isnan(value) else ("∞" if value > 0 else "-∞")
+    if abs(value) < _ROUNDING:
+        return "0"
+    rounded = float(f"{value:.{figures - 1}e}")
+    decimals = figures - 1 - math.floor(math.log10(abs(rounded)))
+    return f"{value:.{min(max(decimals, 0), 9)}f}"

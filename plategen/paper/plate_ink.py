@@ -1,0 +1,144 @@
+"""What is printed of one plate, in the plate's own millimetres: its lines, and words where there is room."""
+
+from collections.abc import Iterator, Sequence
+
+from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Arc, Line, dot
+from plategen.ground.quantity import Show
+from plategen.paper.ink import Ink, Ring, Stroke, Weight
+from plategen.paper.plate_label import labels
+from plategen.paper.room import Room, Window
+from plategen.tell.picture.plate_datum import datum_of
+from plategen.tell.picture.plate_place import inward, spaced
+from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.station import Station, crossings, stations, step_mm
+from plategen.work import Work
+
+PUNCH_RADIUS_MM = 1.5
+"""The ring round a punch mark: a 3 mm (1/8 in) pilot."""
+
+TICK_IN_MM, TICK_OUT_MM = 7.0, 4.5
+"""How far a station's tick reaches into the steel and out of it."""
+
+MOST_TICKS = 18
+"""Most stations ticked on one notch."""
+
+LEAST_ALONG = 0.5
+"""Least share of the straightedge's direction that lies in a plate whose stations are worth a tick."""
+
+
+def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[Ink] = ()) -> tuple[Ink, ...]:
+    """Everything printed of a plate.
+
+    Args:
+        work: The finished job.
+        plate: One of its plates.
+        windows: What each sheet shows of the plate; every word stands whole on one of them.
+        there: What is printed besides, which words keep clear of.
+    """
+    ticks = plate_stations(work, plate)
+    lines = (
+        *_datum(work, plate),
+        *_welds(work, plate),
+        *(_tick(plate, station) for station in ticks),
+        *_bends(plate),
+        *(Stroke(mark.path.segments, "fine") for mark in plate.marks),
+        *_holes(plate),
+        *_slots(plate),
+        *(Stroke(opening.segments, "cut", closed=True) for opening in plate.openings),
+        Stroke(plate.outline.segments, "cut", closed=True),
+    )
+    room = Room(tuple(windows))
+    room.take((*lines, *there))
+    words = [line for label in labels(work, plate, ticks, Show(work.job.units)) for line in room.place(label)]
+    return (*lines, *words)
+
+
+def plate_stations(work: Work, plate: Plate) -> tuple[Station, ...]:
+    """The whole stations that are ticked on the plate's notch; none where it runs across the straightedge."""
+    if plate.notch is None or abs(complex(plate.placement.u[0], plate.placement.v[0])) < LEAST_ALONG:
+        return ()
+    return stations(plate, step_mm(abs(plate.notch.end - plate.notch.start), work.job.units, MOST_TICKS))
+
+
+def _line(start: complex, end: complex, weight: Weight) -> Stroke:
+    return Stroke((Line(start, end),), weight)
+
+
+def _datum(work: Work, plate: Plate) -> Iterator[Ink]:
+    """The level and the square line through the plate's datum: the pin's hole, or a bolt's; a roll's direction."""
+    datum = datum_of(work, plate)
+    if plate.rolled_mm:
+        u0, _, u1, _ = plate.outline.bounds
+        yield _line(complex(u0 - 6.0, 0.0), complex(u1 + 6.0, 0.0), "centre")
+    if datum is None:
+        return
+    for direction in (1 + 0j, 1j):
+        cuts = crossings(Chain(plate.outline.segments), direction * 1j, dot(datum.at, direction * 1j))
+        reach = [dot(p - datum.at, direction) for p in cuts]
+        yield _line(datum.at + direction * (min(reach) - 6.0), datum.at + direction * (max(reach) + 6.0), "centre")
+
+
+def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
+    """Slanting strokes along each root line, and a square stroke at its ends."""
+    for root in roots(work, plate):
+        for at, tangent in spaced(root.path, 5.0):
+            into = inward(plate, at, tangent)
+            yield _line(at + into * 0.8, at + into * 3.0 + tangent * 1.2, "weld")
+        for at, tangent in (
+            (root.path.segments[0].start, root.path.segments[0].start_tangent),
+            (root.path.segments[-1].end, root.path.segments[-1].end_tangent),
+        ):
+            middle = root.path.point(root.path.length / 2)
+            yield _line(at, at + 7.0 * _towards(plate, middle, tangent), "weld")
+
+
+def _towards(plate: Plate, middle: complex, tangent: complex) -> complex:
+    """Square to ``tangent``, to the side on which the steel lies at the run's middle."""
+    side = tangent * 1j
+    return side if dot(inward(plate, middle, tangent), side) > 0.0 else -side
+
+
+def _tick(plate: Plate, station: Station) -> Stroke:
+    into = inward(plate, station.point, complex(plate.placement.u[0], plate.placement.v[0]))
+    return _line(station.point + into * TICK_IN_MM, station.point - into * TICK_OUT_MM, "fine")
+
+
+def _bends(plate: Plate) -> Iterator[Ink]:
+    """Where each bend of the rail begins and ends, square across the notch."""
+    for segment in plate.notch or ():
+        if not isinstance(segment, Arc):
+            continue
+        out = -inward(plate, segment.point(0.5), segment.tangent(0.5))
+        for at, tangent in ((segment.start, segment.start_tangent), (segment.end, segment.end_tangent)):
+            square = tangent * 1j if dot(tangent * 1j, out) > 0 else tangent * -1j
+            yield _line(at - square * 4.0, at + square * 8.0, "centre")
+
+
+def _holes(plate: Plate) -> Iterator[Ink]:
+    for hole in plate.holes:
+        c, reach = hole.circle.centre, hole.circle.radius + 5.0
+        yield Ring(hole.circle, "cut")
+        yield _line(c - reach, c + reach, "fine")
+        yield _line(c - reach * 1j, c + reach * 1j, "fine")
+        yield from _punch(c)
+
+
+def _slots(plate: Plate) -> Iterator[Ink]:
+    """The way a bolt can move, and the centres of a slot's ends."""
+    for slot in plate.slots:
+        one, other = slot.ends
+        along = (other - one) / abs(other - one)
+        yield _line(one - along * (slot.width_mm / 2 + 5.0), other + along * (slot.width_mm / 2 + 5.0), "fine")
+        for end in slot.ends:
+            across = along * 1j * (slot.width_mm / 2 + 4.0)
+            yield _line(end - across, end + across, "fine")
+            yield from _punch(end)
+
+
+def _punch(at: complex) -> Iterator[Ink]:
+    """A centre to be punched."""
+    yield Ring(Circle(at, PUNCH_RADIUS_MM), "fine")
+    yield Ring(Circle(at, 0.3), "fine", filled=True)

@@ -1,0 +1,208 @@
+"""The words printed on a plate, each with the places where it may stand, the best first.
+
+Heights are Helvetica's: 3.2 mm is 9 point, which a hand holding scissors still reads.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, product
+
+from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Arc, dot
+from plategen.ground.quantity import Show
+from plategen.paper.ink import Words
+from plategen.paper.room import Label
+from plategen.tell.picture.pen import readable
+from plategen.tell.picture.plate_datum import datum_of
+from plategen.tell.picture.plate_place import clearance, inward, on_chain
+from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.plate_words import facing, shape_mark, spoken
+from plategen.tell.picture.station import Station, crossings, numbered
+from plategen.work import Work
+
+NOTE_MM, STATION_MM, RAIL_MM = 3.2, 3.4, 4.2
+"""Heights of notes, of stations' numbers and of the rail's side."""
+
+NAME_SIZES = (1.0, 0.85, 0.7, 0.58)
+"""Sizes tried for the plate's name and what stands under it; the last leaves its smallest line at 1.9 mm."""
+
+
+def labels(work: Work, plate: Plate, ticks: Sequence[Station], show: Show) -> Iterator[Label]:
+    """Every label, those with least choice first."""
+    yield from (_station(plate, tick, show) for tick in ticks)
+    yield _name(work, plate, show)
+    yield from _rail_side(plate)
+    yield from _holes(plate, show)
+    yield from _slots(plate, show)
+    yield from _welds(work, plate)
+    yield from _bends(plate, show)
+    yield from _datum(work, plate, show)
+
+
+def _station(plate: Plate, station: Station, show: Show) -> Label:
+    """The number right or left of its tick's inner end, or at its outer end."""
+    along = complex(plate.placement.u[0], plate.placement.v[0])
+    along /= abs(along)
+    into = inward(plate, station.point, along)
+    text = numbered(show, station.along_mm)
+    inner, outer = station.point + into * 6.0, station.point - into * 7.0
+    return (
+        (Words(text, inner + along, STATION_MM, "start"),),
+        (Words(text, inner - along, STATION_MM, "end"),),
+        (Words(text, outer, STATION_MM),),
+        (Words(text, station.point + into * 9.5, STATION_MM),),
+    )
+
+
+def _name(work: Work, plate: Plate, show: Show) -> Label:
+    """Name, steel, revision and facing, where the plate is widest; smaller only where it must be."""
+    face, _, whither = facing(work, plate).partition(",")
+    revision = f"revision {work.stamp.letter}, " if work.stamp else ""
+    lines = (
+        (spoken(plate), 6.0, True),
+        (f"{show.length(plate.thickness_mm)} {plate.steel}, cut {plate.count}", NOTE_MM, False),
+        (f"{revision}shape {shape_mark(plate)}", NOTE_MM, False),
+        *(((face, 3.8, True), (whither.strip(), NOTE_MM, False)) if face else ()),
+    )
+    u0, v0, u1, v1 = plate.outline.bounds
+    grid = [complex(u0 + (u1 - u0) * i / 16, v0 + (v1 - v0) * j / 16) for i, j in product(range(1, 16), repeat=2)]
+    near = sorted(((round(clearance(plate, p), 3), -k, p) for k, p in enumerate(grid)), reverse=True)
+    centres = [p for room, _, p in near if room > 0.0]
+    middle, half = complex(u0 + u1, v0 + v1) / 2, complex(u1 - u0, v1 - v0) / 2
+    beside = [middle - 1j * (half.imag + 22.0), middle + 1j * (half.imag + 26.0), middle + half.real + 40.0]
+    return [
+        *(_stacked(lines, at, size) for size in NAME_SIZES for at in centres),
+        *(_stacked(lines, at, 1.0) for at in beside),
+    ]
+
+
+def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: float) -> tuple[Words, ...]:
+    """Lines one under the other about a middle."""
+    steps = [0.0] + [(a[1] + b[1]) * 0.5 + 1.6 for a, b in pairwise(lines)]
+    level, placed = sum(steps) / 2, []
+    for (text, height, bold), step in zip(lines, steps, strict=True):
+        level -= step
+        placed.append(Words(text, middle + level * size * 1j, height * size, bold=bold))
+    return tuple(placed)
+
+
+def _rail_side(plate: Plate) -> Iterator[Label]:
+    """Along each part of the notch that lies on the rail, outside the plate."""
+    for seat in plate.seats:
+        places = []
+        for far, share in product((8.5, 12.0, 16.0), (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15)):
+            at, tangent = on_chain(seat, share)
+            words = Words("RAIL SIDE", at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
+            places.append((_turned(words, readable(tangent)),))
+        yield places
+
+
+def _turned(words: Words, turn_rad: float) -> Words:
+    return Words(words.text, words.at, words.height_mm, words.anchor, words.bold, turn_rad)
+
+
+def _holes(plate: Plate, show: Show) -> Iterator[Label]:
+    for hole in plate.holes:
+        c, r = hole.circle.centre, hole.circle.radius
+        how = "cut" if hole.made == "cut" else "punch and drill"
+        size = f"{show.length(2 * r)} dia."
+        one, two = (f"{hole.name}: {size}, {how}",), (f"{hole.name}: {size}", how)
+        yield [*_beside(c, r, one), *_beside(c, r, two), *_beside(c, r + 6.0, one), *_beside(c, r + 6.0, two)]
+
+
+def _beside(c: complex, r: float, texts: Sequence[str]) -> Iterator[tuple[Words, ...]]:
+    """Above and below a round thing on either side of its upright centre line, then level with it, then in line."""
+    pitch = 1.35 * NOTE_MM
+    half = pitch * (len(texts) - 1) / 2
+
+    def lines(at: complex, anchor: str) -> tuple[Words, ...]:
+        return tuple(
+            Words(text, at + (half - pitch * i) * 1j, NOTE_MM, anchor)  # type: ignore[arg-type]
+            for i, text in enumerate(texts)
+        )
+
+    off = r + 4.0 + half
+    for up in (off, -off):
+        yield lines(c + up * 1j + 1.5, "start")
+        yield lines(c + up * 1j - 1.5, "end")
+    for up in (3.0 + half, -3.0 - half):
+        yield lines(c + up * 1j + r + 1.5, "start")
+        yield lines(c + up * 1j - r - 1.5, "end")
+    for up in (off + 4.0, -off - 4.0):
+        yield lines(c + up * 1j, "middle")
+
+
+def _slots(plate: Plate, show: Show) -> Iterator[Label]:
+    """Beside a slot, each with its size."""
+    for slot in plate.slots:
+        texts = (f"slot {show.short(slot.width_mm)} by", f"{show.short(slot.length_mm)} {show.units}")
+        whole = (" ".join(texts),)
+        middle, reach = sum(slot.ends) / 2, slot.length_mm / 2
+        tall = abs((slot.ends[1] - slot.ends[0]).imag) > abs((slot.ends[1] - slot.ends[0]).real)
+        up, aside = (reach, slot.width_mm / 2) if tall else (slot.width_mm / 2, reach)
+        far = [
+            (Words(whole[0], middle + sign * (up + more) * 1j, NOTE_MM),) for more in (7.5, 11.0) for sign in (-1, 1)
+        ]
+        yield [*far, *(_side(middle, aside, texts, sign) for sign in (1, -1))]
+
+
+def _side(middle: complex, aside: float, texts: Sequence[str], sign: int) -> tuple[Words, ...]:
+    at = middle + sign * (aside + 6.0)
+    return tuple(
+        Words(text, at + (2.2 - 4.4 * i) * 1j, NOTE_MM, "start" if sign > 0 else "end") for i, text in enumerate(texts)
+    )
+
+
+def _welds(work: Work, plate: Plate) -> Iterator[Label]:
+    """Inside each root line, level or along it, on steel where there is room."""
+    for root in roots(work, plate):
+        places = []
+        for far, share in product((14.0, 10.0, 18.0, 23.0, 7.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
+            at, tangent = on_chain(root.path, share)
+            words = Words(f"weld {root.names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
+            places += [(words,), (_turned(words, readable(tangent)),)]
+        yield sorted(places, key=lambda lines: clearance(plate, lines[0].at) <= 0.0)
+
+
+def _bends(plate: Plate, show: Show) -> Iterator[Label]:
+    """A bend's radius beyond its middle; arcs that do not touch the rail are reliefs."""
+    for segment in plate.notch or ():
+        if not isinstance(segment, Arc):
+            continue
+        middle = segment.point(0.5)
+        out = -inward(plate, middle, segment.tangent(0.5))
+        what = "bend" if any(seat.distance(middle) < 1e-6 for seat in plate.seats) else "relief"
+        words = f"{what} R {show.short(segment.radius)}"
+        aside = (0.0, 6.0, -6.0, 14.0, -14.0, 22.0, -22.0)
+        yield [
+            (Words(words, middle + out * complex(far, side), NOTE_MM),)
+            for far, side in product((10.5, 14.0, 18.0, -10.0, -16.0), aside)
+        ]
+
+
+def _datum(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    """What the level line is, beyond its ends or over it; how a blank is rolled, over the roll's line."""
+    if plate.rolled_mm:
+        u0, _, u1, _ = plate.outline.bounds
+        text = f"roll along this line to R {show.length(plate.rolled_mm)} inside"
+        places = [
+            complex(u0 + (u1 - u0) * share, 3.0 * side) for side in (-1, 1) for share in (0.5, 0.4, 0.6, 0.3, 0.7)
+        ]
+        yield [(Words(text, at, NOTE_MM),) for at in places]
+    datum = datum_of(work, plate)
+    if datum is None:
+        return
+    cuts = [p.real for p in crossings(Chain(plate.outline.segments), 1j, dot(datum.at, 1j))]
+    level, left, right = datum.at.imag, min(cuts), max(cuts)
+    beyond = [(Words(datum.line, complex(right + 7.5, level), NOTE_MM, "start"),)]
+    beyond += [(Words(datum.line, complex(left - 7.5, level), NOTE_MM, "end"),)]
+    over = [
+        (Words(datum.line, complex(left + (right - left) * share, level + up), NOTE_MM),)
+        for share, up in product((0.15, 0.85, 0.25, 0.75, 0.35, 0.65), (2.8, -2.8))
+    ]
+    outside = [
+        (Words(datum.line, complex(at, level + up), NOTE_MM, anchor),)  # type: ignore[arg-type]
+        for up in (2.8, -2.8)
+        for at, anchor in ((right + 2.0, "start"), (left - 2.0, "end"))
+    ]
+    yield [*beyond, *outside, *over]

@@ -1,0 +1,67 @@
+"""Paper as printers take it, and the parts of a printed sheet: margins, a strip for the bars, a window for the plate.
+
+Sizes: ISO 216 for the A series, ANSI/ASME Y14.1 for Letter and Tabloid, a 36 in (914.4 mm) roll as plotters load it.
+"""
+
+from dataclasses import dataclass
+
+from plategen.ground.refusal import Refusal
+
+PAPERS_MM: dict[str, tuple[float, float]] = {
+    "letter": (215.9, 279.4),
+    "a4": (210.0, 297.0),
+    "tabloid": (279.4, 431.8),
+    "a3": (297.0, 420.0),
+    "a2": (420.0, 594.0),
+}
+"""Width and height, upright."""
+
+ROLL_WIDTH_MM = 914.4
+"""Width of the roll; its length is cut to the plate."""
+
+MARGIN_MM = 12.0
+"""Kept clear all round: common desk printers reach to within 4 to 6 mm of an edge, some to 10 only."""
+
+INCH_MM = 25.4
+"""As a plain number, for the bars and rings in inches."""
+
+BARS_LEFT_MM, STRIP_BELOW_MM, HEAD_MM = 13.0, 25.0, 8.0
+"""Room for the bars at the left and below, and for the heading."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of paper as it is laid: its name, width and height in mm."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+
+    @property
+    def window(self) -> tuple[float, float, float, float]:
+        """Where the plate is drawn: left, bottom, width, height in mm from the sheet's lower left corner."""
+        left, bottom = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM
+        return left, bottom, self.width_mm - MARGIN_MM - left, self.height_mm - MARGIN_MM - HEAD_MM - bottom
+
+    @property
+    def label(self) -> str:
+        """What the printer's dialogue calls it."""
+        return self.name.upper() if self.name.startswith("a") else self.name.title()
+
+
+def sheets(paper: str, width_mm: float, height_mm: float) -> tuple[Sheet, ...]:
+    """The ways a drawing of this size may be laid on the paper: upright and on its side, or a length of the roll.
+
+    Raises:
+        Refusal: If there is no such paper.
+    """
+    name = paper.lower()
+    if name == "roll":
+        beside, above = Sheet("roll", 0.0, 0.0).window[2:]
+        length = max(width_mm - beside, 300.0)
+        tall = max(height_mm - above, 300.0)
+        return (Sheet("roll", ROLL_WIDTH_MM, tall), Sheet("roll", length, ROLL_WIDTH_MM))
+    if name not in PAPERS_MM:
+        raise Refusal(f"no paper {paper!r}; there are {', '.join((*PAPERS_MM, 'roll'))}")
+    width, height = PAPERS_MM[name]
+    return Sheet(name, width, height), Sheet(name, height, width)

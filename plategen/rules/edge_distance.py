@@ -1,0 +1,128 @@
+"""How far a hole must stay from an edge and from its neighbour.
+
+Two ways of measuring are in use and must not be mixed: AISC 360 Table J3.4 and EN 1993-1-8 Table 3.3 measure from the
+hole's CENTRE; the pin-plate rules (AISC 360 D5, ASME BTH-1 3-3.3, EN 1993-1-8 3.13) measure from the hole's EDGE.
+Everything in this file is from the centre.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+from plategen.rules import table
+
+PRACTICE_FACTOR = 1.25
+"""Least edge distance over diameter beyond the table's last row, and in practice below its first."""
+
+SPACING_FACTOR = 8.0 / 3.0
+"""Least spacing over diameter (AISC 360 J3.3); 3 is preferred."""
+
+EN_LEAST = {"e1": 1.2, "e2": 1.2, "p1": 2.2, "p2": 2.4, "e3": 1.5, "e4": 1.5}
+"""Least distances over the hole diameter d0 (EN 1993-1-8:2005 Table 3.3).
+
+The letters: e ends and edges, p spacings, e3 and e4 slots. Along the force are e1 and p1, across it e2 and p2.
+"""
+
+_SAME_MM = 0.02  # a size given as 19.05 or 0.75 in is the 3/4 in row; neighbouring sizes differ by 1 mm and more
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """A distance that a rule asks for, mm, and the rule."""
+
+    mm: float
+    source: str
+    note: str = ""
+
+
+@cache
+def least_edge_distance(diameter_mm: float) -> Distance:
+    """Least distance from a hole's centre to an edge for a bolt or pin of this diameter.
+
+    AISC 360-16/22 Table J3.4 (inch sizes) or J3.4M (metric sizes); an exact size is looked for in both, the table of
+    the size's own unit first: the units of a job change nothing. A size between two rows takes the larger one's
+    distance. Over the last row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d stands
+    as common practice.
+
+    >>> least_edge_distance(19.05).mm / 25.4
+    1.0
+    """
+    rows = _edge_rows()
+    units = table.unit_of_size(diameter_mm)
+    order = (units, "mm" if units == "in" else "in")
+    for unit in order:
+        for size_mm, edge_mm, source in rows[unit]:
+            if abs(diameter_mm - size_mm) <= _SAME_MM:
+                return Distance(edge_mm, source)
+    first_mm, last_mm, source = rows[units][0][0], rows[units][-1][0], rows[units][0][2]
+    if diameter_mm < first_mm:
+        return Distance(
+            PRACTICE_FACTOR * diameter_mm,
+            "common practice, no source: 1.25 d",
+            f"{source} begins at a larger size than this one",
+        )
+    if diameter_mm > last_mm:
+        return Distance(PRACTICE_FACTOR * diameter_mm, f"{source}, over its last row: 1.25 d")
+    size_mm, edge_mm, source = next(row for row in rows[units] if row[0] > diameter_mm)
+    return Distance(edge_mm, source, "between two sizes of the table: the larger one's distance")
+
+
+def least_spacing(diameter_mm: float) -> Distance:
+    """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3)."""
+    return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): 2 2/3 d", "3 d is preferred")
+
+
+def least_clear_between_holes(diameter_mm: float) -> Distance:
+    """Least clear steel between two holes: d (AISC 360-16 J3.3)."""
+    return Distance(diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): clear distance d")
+
+
+def least_distance_en(symbol: str, hole_mm: float) -> Distance:
+    """Least e1, e2, p1, p2, e3 or e4 for a hole of diameter d0 (EN 1993-1-8:2005 Table 3.3).
+
+    >>> least_distance_en("e1", 22.0).mm
+    26.4
+    """
+    return Distance(EN_LEAST[symbol] * hole_mm, f"EN 1993-1-8:2005 Table 3.3: {symbol} >= {EN_LEAST[symbol]:g} d0")
+
+
+def most_edge_distance(thickness_mm: float) -> Distance:
+    """Greatest distance from a bolt's centre to the nearest edge of plates in contact: min(12 t, 150 mm or 6 in).
+
+    Source: AISC 360-22 J3.6 (J3.5 in 360-16). The metric limit, 2.4 mm less, stands for both units.
+
+    >>> most_edge_distance(10.0).mm
+    120.0
+    """
+    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-22 J3.6 (J3.5 in 360-16): 12 t, 150 mm (6 in)")
+
+
+def most_spacing(thickness_mm: float) -> Distance:
+    """Greatest spacing of bolts in painted or dry plates in contact: min(24 t, 300 mm or 12 in), t the thinner one's.
+
+    Source: AISC 360-22 J3.6(a) (J3.5 in 360-16). The metric limit, 4.8 mm less, stands for both units.
+    """
+    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16): 24 t, 300 mm (12 in)")
+
+
+def most_edge_distance_en(thickness_mm: float) -> Distance:
+    """Greatest e1 and e2 of steel exposed to the weather: 4 t + 40 mm (EN 1993-1-8:2005 Table 3.3)."""
+    return Distance(4.0 * thickness_mm + 40.0, "EN 1993-1-8:2005 Table 3.3: e1, e2 <= 4 t + 40 mm")
+
+
+def most_spacing_en(thickness_mm: float) -> Distance:
+    """Greatest p1 and p2: min(14 t, 200 mm), t the thinner one's (EN 1993-1-8:2005 Table 3.3)."""
+    return Distance(min(14.0 * thickness_mm, 200.0), "EN 1993-1-8:2005 Table 3.3: p1, p2 <= 14 t, 200 mm")
+
+
+@cache
+def _edge_rows() -> dict[str, tuple[tuple[float, float, str], ...]]:
+    """Size, edge distance and source of each row, mm, by unit, in order of size."""
+    rows = table.read("edge_distance")
+    return {
+        unit: tuple(
+            (table.length_mm(row, "diameter"), table.length_mm(row, "distance"), row["source"])
+            for row in rows
+            if row["unit"] == unit
+        )
+        for unit in ("in", "mm")
+    }

@@ -1,0 +1,131 @@
+"""Hole diameters for bolts, and what turns on them: wrenches and washers.
+
+Structural holes (AISC 360 Table J3.3) and general clearance holes (ISO 273, ASME B18.2.8) are different tables: a bolt
+that carries load in a structural joint takes the first, a bolt that locates a part takes the second.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+from plategen.ground.refusal import Refusal
+from plategen.rules import table
+
+_SAME_MM = 0.02
+
+FITS = {"close": ("close", "fine"), "normal": ("normal", "medium"), "loose": ("loose", "coarse")}
+"""The same fit as the inch and the metric standard name it."""
+
+
+@dataclass(frozen=True, slots=True)
+class HoleSize:
+    """A hole's diameter, mm, and the table it is from."""
+
+    mm: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WrenchSize:
+    """Across flats of a bolt's head and its nut, mm."""
+
+    head_mm: float
+    nut_mm: float
+    source: str
+
+
+@cache
+def clearance_hole(diameter_mm: float, fit: str = "normal") -> HoleSize:
+    """General clearance hole: ASME B18.2.8 for inch sizes, ISO 273 for metric ones.
+
+    Args:
+        diameter_mm: Bolt diameter.
+        fit: ``"close"`` (ISO: fine), ``"normal"`` (medium) or ``"loose"`` (coarse).
+
+    >>> clearance_hole(12.0).mm, clearance_hole(12.7, "close").mm / 25.4
+    (13.5, 0.531)
+
+    Raises:
+        Refusal: The size is in neither table.
+    """
+    if fit not in FITS:
+        raise Refusal(f'"{fit}" is no fit of a clearance hole; close, normal or loose is right')
+    return _hole(diameter_mm, ("ASME B18.2.8", "ISO 273"), FITS[fit])
+
+
+@cache
+def structural_hole(diameter_mm: float, kind: str = "standard") -> HoleSize:
+    """Bolt hole of a structural joint, AISC 360-16/22 Table J3.3 or J3.3M.
+
+    Args:
+        diameter_mm: Bolt diameter.
+        kind: ``"standard"``, ``"oversized"`` or ``"standard to 2010"`` (the 1 in hole grew by 1/16 in in 2016).
+
+    Raises:
+        Refusal: The size is not in the table.
+    """
+    return _hole(diameter_mm, ("AISC J3.3", "AISC J3.3M"), (kind,))
+
+
+@cache
+def wrench_size(diameter_mm: float) -> WrenchSize:
+    """Across flats of the hexagon for a bolt of this diameter.
+
+    Raises:
+        Refusal: The size is not in the table.
+    """
+    for row in table.read("wrenches"):
+        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
+            return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
+    raise Refusal(f"no hexagon is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+
+
+@cache
+def washer_outside(diameter_mm: float, series: str = "") -> HoleSize:
+    """Outside diameter of a plain washer; without a series the first that has this size.
+
+    Raises:
+        Refusal: The size is not in the table.
+    """
+    for row in table.read("washers"):
+        if series in ("", row["series"]) and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
+            return HoleSize(table.length_mm(row, "outside"), row["source"])
+    raise Refusal(f"no plain washer is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+
+
+@cache
+def stress_area_mm2(diameter_mm: float) -> float:
+    """Tensile stress area of the coarse thread, mm^2.
+
+    Raises:
+        Refusal: The size is not in the table.
+    """
+    for row in table.read("threads"):
+        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
+            return table.number(row["stress_area"]) * table.MM_PER[row["unit"]] ** 2
+    raise Refusal(f"no coarse thread is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+
+
+@cache
+def made_bolts_mm(unit: str) -> tuple[float, ...]:
+    """Diameters of the bolts of a unit that have a thread, a hexagon and a hole in the tables, in order, mm.
+
+    >>> made_bolts_mm("mm")[:4]
+    (6.0, 8.0, 10.0, 12.0)
+    """
+    sizes = {table.length_mm(row, "diameter") for row in table.read("threads") if row["unit"] == unit}
+    for name in ("hole_sizes", "wrenches"):
+        tabled = [table.length_mm(row, "diameter") for row in table.read(name)]
+        sizes = {size for size in sizes if any(abs(size - other) <= _SAME_MM for other in tabled)}
+    return tuple(sorted(sizes))
+
+
+def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> HoleSize:
+    for row in table.read("hole_sizes"):
+        if (
+            row["standard"] in standards
+            and row["fit"] in fits
+            and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM
+        ):
+            return HoleSize(table.length_mm(row, "hole"), row["source"])
+    size = f"{diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)"
+    raise Refusal(f"a bolt of {size} is not in {' or '.join(standards)}; give the hole's own diameter")

@@ -1,0 +1,114 @@
+"""What steels, weld metal and bolts are good for, looked up by the names shops use."""
+
+from dataclasses import dataclass
+from functools import cache
+
+from plategen.rules import table
+
+
+@dataclass(frozen=True, slots=True)
+class Steel:
+    """A steel: yield ``fy_mpa`` and tensile strength ``fu_mpa``, MPa, with the document they come from."""
+
+    name: str
+    fy_mpa: float
+    fu_mpa: float
+    source: str
+
+    @property
+    def e_mpa(self) -> float:
+        """Young's modulus, MPa: 200 000, the lower of the values in use (29 000 ksi; EN takes 210 000)."""
+        return YOUNG_MPA
+
+
+YOUNG_MPA = 200_000.0
+"""Of steel."""
+
+
+@dataclass(frozen=True, slots=True)
+class WeldMetal:
+    """Weld metal: tensile strength ``fexx_mpa``, MPa."""
+
+    name: str
+    fexx_mpa: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoltGrade:
+    """A fastener grade, stresses in MPa.
+
+    Args:
+        fnt_mpa: Nominal tensile strength on the shank (AISC 360 Table J3.2).
+        fnv_in_mpa: Nominal shear strength with threads in the shear plane (same table).
+        alpha_v: Shear factor with threads in the plane (EN 1993-1-8 Table 3.4).
+    """
+
+    name: str
+    tensile_mpa: float
+    fnt_mpa: float
+    fnv_in_mpa: float
+    alpha_v: float
+    source: str
+
+
+@cache
+def steel(name: str, thickness_mm: float = 0.0) -> Steel:
+    """The steel called ``name`` in a thickness, mm.
+
+    >>> round(steel("A36").fy_mpa, 1), steel("s355").fu_mpa
+    (248.2, 490.0)
+
+    Raises:
+        Refusal: The steel is not in the table, or not that thick.
+    """
+    row = table.by_name("steels", name, thickness_mm)
+    return Steel(row["name"], table.stress_mpa(row, "fy"), table.stress_mpa(row, "fu"), row["source"])
+
+
+@cache
+def weld_metal(name: str) -> WeldMetal:
+    """The weld metal called ``name``: an electrode class or a wire.
+
+    >>> weld_metal("ER70S-6").name
+    'E70'
+
+    Raises:
+        Refusal: The electrode is not in the table.
+    """
+    row = table.by_name("electrodes", name)
+    return WeldMetal(row["name"], table.stress_mpa(row, "fexx"), row["source"])
+
+
+@cache
+def bolt_grade(name: str, diameter_mm: float = 0.0) -> BoltGrade:
+    """The fastener grade called ``name`` in a diameter, mm.
+
+    Raises:
+        Refusal: The grade is not in the table, or not made that thick.
+    """
+    row = table.by_name("bolts", name, diameter_mm)
+
+    def stress(column: str) -> float:
+        return table.stress_mpa(row, column) if row[column] else 0.0
+
+    return BoltGrade(
+        name=row["name"],
+        tensile_mpa=stress("tensile"),
+        fnt_mpa=stress("fnt"),
+        fnv_in_mpa=stress("fnv_in"),
+        alpha_v=table.number(row["alpha_v"]),
+        source=row["source"],
+    )
+
+
+@cache
+def weld_beta(fu_mpa: float) -> float:
+    """Correlation factor beta_w for the weaker of the two steels joined (EN 1993-1-8:2005 Table 4.1).
+
+    >>> weld_beta(490.0)
+    0.9
+    """
+    return next(
+        table.number(row["beta_w"]) for row in table.read("weld_beta") if fu_mpa <= table.number(row["upto_fu_mpa"])
+    )

@@ -1,0 +1,128 @@
+"""A plate that hangs on a pin: what it carries beyond, beside and at the hole, by three published rules.
+
+The distances ``a_mm`` (along the force) and ``be_mm`` or ``c_mm`` (across it) run from the EDGE of the hole to the edge
+of the plate; only ``centre_mm`` (R of BTH-1) runs from the hole's centre. Every function takes one direction of force.
+
+Symbols: t plate thickness, d or dp pin diameter, dh or d0 hole diameter, Fy, Fu strengths of the plate.
+"""
+
+import math
+
+from plategen.rules.safety import GAMMA_M0
+
+BE_EXTRA_MM = 16.0
+"""The part of the effective width that does not grow with the plate (AISC 360 D5.1; 0.63 in in inch units)."""
+
+HOLE_OVER_PIN_MM = 1.0
+"""Greatest play of a pin in its hole, mm; 1/32 in (0.79 mm) in inch units (AISC 360 D5.2; from memory)."""
+
+
+# --- AISC 360 D5 and J7 -------------------------------------------------------------------------------------------
+
+
+def effective_width_mm(thickness_mm: float, be_mm: float) -> float:
+    """Width beside the hole that counts: be = min(2 t + 16 mm, real net width) (AISC 360 D5.1)."""
+    return min(2.0 * thickness_mm + BE_EXTRA_MM, be_mm)
+
+
+def tension_rupture_n(fu_mpa: float, thickness_mm: float, be_mm: float) -> float:
+    """Nominal rupture beside the hole: Pn = Fu (2 t be) (AISC 360 D5.1(a)); ``be_mm`` the effective width.
+
+    >>> round(tension_rupture_n(399.9, 12.7, 41.4))
+    420519
+    """
+    return fu_mpa * 2.0 * thickness_mm * be_mm
+
+
+def shear_rupture_n(fu_mpa: float, thickness_mm: float, a_mm: float, pin_mm: float) -> float:
+    """Nominal tearing out beyond the hole: Pn = 0.6 Fu Asf, Asf = 2 t (a + d/2) (AISC 360 D5.1(b))."""
+    return 0.6 * fu_mpa * 2.0 * thickness_mm * (a_mm + pin_mm / 2.0)
+
+
+def bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
+    """Nominal bearing on a pin: Rn = 1.8 Fy Apb, Apb = d t, Fy the lower of pin and plate (AISC 360 J7(a))."""
+    return 1.8 * fy_mpa * pin_mm * thickness_mm
+
+
+# --- ASME BTH-1 section 3-3.3 ---------------------------------------------------------------------------------------
+
+DESIGN_FACTOR = {"A": 2.00, "B": 3.00, "C": 6.00}
+"""Nominal design factor Nd by design category (ASME BTH-1 3-1.3): A loads known and watched, B not known, C cyclic."""
+
+
+def play_factor(pin_mm: float, hole_mm: float) -> float:
+    """Reduction for play: Cr = 1 - 0.275 sqrt(1 - Dp^2/Dh^2) (ASME BTH-1 eq. 3-46)."""
+    share = min(1.0, pin_mm / hole_mm)
+    return 1.0 - 0.275 * math.sqrt(1.0 - share * share)
+
+
+def bth_effective_width_mm(be_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float, fu_mpa: float) -> float:
+    """Effective width to each side: min(be, 4 t, 0.6 be (Fu/Fy) sqrt(Dh/be)) (ASME BTH-1 eqs. 3-47, 3-48)."""
+    if be_mm <= 0.0:
+        return 0.0
+    return min(be_mm, 4.0 * thickness_mm, 0.6 * be_mm * (fu_mpa / fy_mpa) * math.sqrt(hole_mm / be_mm))
+
+
+def bth_tension_n(
+    fy_mpa: float, fu_mpa: float, thickness_mm: float, be_mm: float, pin_mm: float, hole_mm: float, nd: float
+) -> float:
+    """Allowable tension through the hole: Pt = Cr Fu/(1.20 Nd) 2 t beff (ASME BTH-1 eq. 3-45)."""
+    beff = bth_effective_width_mm(be_mm, thickness_mm, hole_mm, fy_mpa, fu_mpa)
+    return play_factor(pin_mm, hole_mm) * fu_mpa / (1.20 * nd) * 2.0 * thickness_mm * beff
+
+
+def bth_fracture_n(
+    fu_mpa: float, thickness_mm: float, centre_mm: float, be_mm: float, pin_mm: float, hole_mm: float, nd: float
+) -> float:
+    """Allowable splitting beyond the hole on one plane (ASME BTH-1 eq. 3-49).
+
+    Pb = Cr Fu/(1.20 Nd) [1.13 (R - Dh/2) + 0.92 be/(1 + be/Dh)] t, R from the hole's CENTRE to the edge.
+    """
+    bracket = 1.13 * (centre_mm - hole_mm / 2.0) + 0.92 * be_mm / (1.0 + be_mm / hole_mm)
+    return play_factor(pin_mm, hole_mm) * fu_mpa / (1.20 * nd) * bracket * thickness_mm
+
+
+def bth_shear_n(
+    fu_mpa: float,
+    thickness_mm: float,
+    a_mm: float,
+    pin_mm: float,
+    hole_mm: float,
+    nd: float,
+    edge_radius_mm: float = math.inf,
+) -> float:
+    """Allowable shear beyond the hole on two planes (ASME BTH-1 eqs. 3-50 to 3-52, commentary for a curved edge).
+
+    Pv = 0.70 Fu/(1.20 Nd) Av, Av = 2 [a + (Dp/2)(1 - cos phi) - Z'] t, phi = 55 deg Dp/Dh, and for an edge of radius r
+    Z' = r - sqrt(r^2 - ((Dp/2) sin phi)^2).
+    """
+    phi_rad = math.radians(55.0) * pin_mm / hole_mm
+    lost_mm = 0.0
+    if math.isfinite(edge_radius_mm):
+        off_mm = min(edge_radius_mm, pin_mm / 2.0 * math.sin(phi_rad))
+        lost_mm = edge_radius_mm - math.sqrt(edge_radius_mm**2 - off_mm**2)
+    area_mm2 = 2.0 * (a_mm + pin_mm / 2.0 * (1.0 - math.cos(phi_rad)) - lost_mm) * thickness_mm
+    return 0.70 * fu_mpa / (1.20 * nd) * area_mm2
+
+
+def bth_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float, nd: float, *, turning: bool = False) -> float:
+    """Allowable bearing: 1.25 Fy/Nd on Dp t (ASME BTH-1 eq. 3-53); 0.63 Fy/Nd where the pin turns under load often."""
+    return (0.63 if turning else 1.25) * fy_mpa / nd * pin_mm * thickness_mm
+
+
+# --- EN 1993-1-8 3.13 -----------------------------------------------------------------------------------------------
+
+
+def en_force_by_a_n(a_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
+    """The force that the steel beyond the hole allows: type A solved for F; 0 when a <= 2 d0/3."""
+    return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (a_mm - 2.0 * hole_mm / 3.0))
+
+
+def en_force_by_c_n(c_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
+    """The force that the steel beside the hole allows: type A solved for F; 0 when c <= d0/3."""
+    return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (c_mm - hole_mm / 3.0))
+
+
+def en_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
+    """Bearing of plate and pin: Fb,Rd = 1.5 t d fy/gM0, fy the lower of the two (EN 1993-1-8:2005 Table 3.10)."""
+    return 1.5 * thickness_mm * pin_mm * fy_mpa / GAMMA_M0

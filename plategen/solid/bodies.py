@@ -1,0 +1,155 @@
+"""The bodies of a finished job: its plates, the rail they stand on, the cylinder's envelope and the pin."""
+
+from itertools import pairwise
+
+from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.model import Bracket, Placement, across_pin
+from plategen.bracket.reach import along_pin, held_along_pin
+from plategen.bracket.tube import Tube
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.offset import offset_chain
+from plategen.flat.segment import Line
+from plategen.rail.surface import Rail
+from plategen.solid.beads import bead_bodies
+from plategen.solid.body import Body
+from plategen.solid.kernel import Shape, compound, kernel, plate_solid, prism, wire
+from plategen.work import Work
+
+PLATE_COLOURS = ((0.27, 0.51, 0.71), (0.85, 0.53, 0.24), (0.36, 0.63, 0.42), (0.62, 0.42, 0.66))
+RAIL_COLOUR, CYLINDER_COLOUR, PIN_COLOUR = (0.60, 0.62, 0.64), (0.80, 0.75, 0.42), (0.35, 0.35, 0.38)
+"""Colours of the parts: red, green, blue."""
+
+BEYOND_MM = 25.0
+"""How far a rail traced in one plane, and so straight along the pin, is shown beyond the plates."""
+
+HAIR_MM = 0.01
+"""How far beside a traced plane a section is taken where bends begin or end in that plane, so that they have size."""
+
+PIN_OVER = 0.25
+"""How far the pin stands out of the plates at each end, in its diameters."""
+
+
+def job_bodies(work: Work) -> tuple[Body, ...]:
+    """Every body of the job, placed.
+
+    Raises:
+        SolidUnavailable: The solid kernel cannot be loaded.
+    """
+    cylinder = work.job.cylinder
+    beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
+    return (
+        *plate_bodies(work.bracket),
+        standing_body(work),
+        cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
+        pin_body(work.bracket),
+        *beads,
+    )
+
+
+def plate_bodies(bracket: Bracket) -> tuple[Body, ...]:
+    """The plates."""
+    return tuple(
+        Body(
+            name=plate.name,
+            shape=plate_solid(plate),
+            colour=PLATE_COLOURS[index % len(PLATE_COLOURS)],
+            placement=plate.placement,
+        )
+        for index, plate in enumerate(bracket.plates)
+    )
+
+
+def standing_body(work: Work) -> Body:
+    """What the bracket stands on: the rail, or the tube."""
+    if isinstance(work.rail, Tube):
+        return Body(name="tube", shape=tube_solid(work.rail), colour=RAIL_COLOUR)
+    return Body(name="rail", shape=rail_solid(work.rail, work.bracket, work.job.rail.wall_mm), colour=RAIL_COLOUR)
+
+
+def tube_solid(tube: Tube) -> Shape:
+    """The piece of the tube about the bracket."""
+    first, last = tube.shown_mm
+    return prism(tube.profile(), last - first, (tube.bore(),), tube.across(first))
+
+
+def rail_solid(rail: Rail, bracket: Bracket, wall_mm: float) -> Shape:
+    """The traced patch of the rail as a sheet of its wall's thickness, the traced surface exact.
+
+    A rail traced in one plane is drawn out straight along the pin (planes and cylinders); between planes it is ruled.
+    The back of the sheet is the section's parallel in each plane, so a slanted wall is thinner than it should be by
+    the cosine of its slant: the back touches nothing.
+    """
+    low, high = along_pin(bracket.plates)
+    planes = [fitted.trace.plane_mm for fitted in rail.traces]
+    if len(planes) == 1:
+        low, high = low - BEYOND_MM, high + BEYOND_MM
+        return prism(_sheet(rail.section(low), wall_mm), high - low, placement=across_pin(low))
+    stations = [min(low, planes[0]), *planes[1:-1], max(high, planes[-1])]
+    return compound(_ruled(rail, near, far, wall_mm) for near, far in pairwise(stations))
+
+
+def cylinder_body(bracket: Bracket, barrel_mm: float, closed_length_mm: float, rod_mm: float) -> Body:
+    """What the cylinder takes up when closed: its eye, its barrel from where the plates let it begin, and its rod."""
+    pin = bracket.pin
+    u, v, w = pin.centre
+    bore = Circle(complex(u, v), pin.diameter_mm / 2)
+    begins = barrel_start_mm(bracket, barrel_mm)
+    outline = lug_outline(pin, begins)
+    lugs = [prism(outline, width, (bore,), across_pin(low)) for low, width in pin.lugs]
+    # the moving end's eye is taken to be as large as this one's
+    ends = max(closed_length_mm - pin.eye_radius_mm, begins + barrel_mm)
+    barrel = prism(Circle(0j, barrel_mm / 2), ends - begins, placement=_along_cylinder(u + begins, v, w))
+    rod = prism(Circle(0j, rod_mm / 2), pin.eye_radius_mm, placement=_along_cylinder(u + ends, v, w))
+    return Body(name="cylinder_envelope", shape=compound((*lugs, barrel, rod)), colour=CYLINDER_COLOUR)
+
+
+def eye_body(bracket: Bracket) -> Body:
+    """The cylinder's eye alone, bored for the pin."""
+    pin = bracket.pin
+    centre = complex(pin.centre[0], pin.centre[1])
+    bore = Circle(centre, pin.diameter_mm / 2)
+    rings = [prism(Circle(centre, pin.eye_radius_mm), width, (bore,), across_pin(low)) for low, width in pin.lugs]
+    return Body(name="eye", shape=compound(rings) if len(rings) > 1 else rings[0], colour=CYLINDER_COLOUR)
+
+
+def pin_body(bracket: Bracket) -> Body:
+    """The pin, through every plate that lies across it."""
+    pin = bracket.pin
+    low, high = held_along_pin(bracket)
+    over = PIN_OVER * pin.diameter_mm
+    circle = Circle(complex(pin.centre[0], pin.centre[1]), pin.diameter_mm / 2)
+    return Body(
+        name="pin", shape=prism(circle, high - low + 2 * over, placement=across_pin(low - over)), colour=PIN_COLOUR
+    )
+
+
+def _along_cylinder(u: float, v: float, w: float) -> Placement:
+    """A plane square to the cylinder, its normal along u."""
+    return Placement((u, v, w), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def _sheet(section: Chain, wall_mm: float) -> Loop:
+    """A section and its parallel inside the metal, closed at both ends."""
+    back = offset_chain(section, wall_mm, "miter")
+    return Loop(
+        (
+            *section.segments,
+            Line(section.end, back.end),
+            *back.reversed().segments,
+            Line(back.start, section.start),
+        )
+    )
+
+
+def _ruled(rail: Rail, near_mm: float, far_mm: float, wall_mm: float) -> Shape:
+    """The sheet between two planes."""
+    near, far = (_sheet(rail.section(w), wall_mm) for w in (near_mm, far_mm))
+    if len(near) != len(far):
+        near_mm, far_mm = near_mm + HAIR_MM, far_mm - HAIR_MM
+        near, far = (_sheet(rail.section(w), wall_mm) for w in (near_mm, far_mm))
+    builder = kernel("BRepOffsetAPI").BRepOffsetAPI_ThruSections(True, True)
+    builder.CheckCompatibility(False)
+    for loop, w in ((near, near_mm), (far, far_mm)):
+        builder.AddWire(wire(loop, across_pin(w)))
+    return builder.Shape()

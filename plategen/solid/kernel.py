@@ -1,0 +1,166 @@
+"""The only way to the solid kernel: edges, plates and round bodies as exact solids.
+
+The kernel takes most of a second to load, so it is loaded by :func:`kernel` when the first solid is asked for and
+nowhere else. Only its core is loaded, never the modelling layer above it, which takes three times as long.
+"""
+
+import importlib
+import re
+from collections.abc import Iterable
+from functools import cache
+from types import ModuleType
+from typing import Any, TypeAlias
+
+from plategen.bracket.model import Placement, Plate
+from plategen.bracket.rolled import rolled_band
+from plategen.cut.part import Contour
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Arc, Segment
+from plategen.ground.refusal import Refusal
+
+Shape: TypeAlias = Any
+"""A shape of the solid kernel."""
+
+FLAT = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+"""A plate's own frame: its outline in the plane z = 0, its body towards +z."""
+
+STRAIGHT_SAGITTA_MM = 1e-6
+"""An arc flatter than this is built as a line: the kernel cannot find its centre, and no instrument its height."""
+
+PACKAGES = {
+    "libGL.so.1": "libgl1",
+    "libX11.so.6": "libx11-6",
+    "libXrender.so.1": "libxrender1",
+    "libXext.so.6": "libxext6",
+    "libSM.so.6": "libsm6",
+    "libICE.so.6": "libice6",
+    "libEGL.so.1": "libegl1",
+    "libgomp.so.1": "libgomp1",
+    "libfontconfig.so.1": "libfontconfig1",
+    "libfreetype.so.6": "libfreetype6",
+    "libexpat.so.1": "libexpat1",
+    "libz.so.1": "zlib1g",
+    "libstdc++.so.6": "libstdc++6",
+}
+"""The Debian and Ubuntu package that brings each system library the kernel may miss."""
+
+
+class SolidUnavailable(Refusal):
+    """The solid kernel cannot be loaded on this machine; everything that needs no solid still can be made."""
+
+
+@cache
+def kernel(part: str) -> ModuleType:
+    """One package of the solid kernel, e.g. ``kernel("gp")``.
+
+    Raises:
+        SolidUnavailable: It cannot be loaded; the message names what to install.
+    """
+    try:
+        return importlib.import_module(f"OCP.{part}")
+    except ImportError as error:
+        raise SolidUnavailable(why_unavailable(str(error))) from error
+
+
+def why_unavailable(message: str) -> str:
+    """What to tell the user when loading the kernel failed with ``message``.
+
+    >>> why_unavailable("libGL.so.1: cannot open shared object file: No such file or directory")
+    'no STEP file: the solid kernel needs the system library libGL.so.1; on Debian or Ubuntu "apt install libgl1"'
+    """
+    missing = re.search(r"\blib[\w+.-]+\.so[\d.]*", message)
+    if missing is None:
+        return 'no STEP file: the solid kernel is not installed; install it with "pip install cadquery"'
+    library = missing[0]
+    said = f"no STEP file: the solid kernel needs the system library {library}"
+    package = PACKAGES.get(library)
+    return f'{said}; on Debian or Ubuntu "apt install {package}"' if package else f"{said}; install it"
+
+
+def edge(segment: Segment, placement: Placement = FLAT) -> Shape:
+    """A line or an arc in space, exact."""
+    start, end = point(segment.start, placement), point(segment.end, placement)
+    make = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeEdge
+    if isinstance(segment, Arc) and abs(segment.bulge) * abs(segment.end - segment.start) / 2 > STRAIGHT_SAGITTA_MM:
+        curve = kernel("GC").GC_MakeArcOfCircle(start, point(segment.point(0.5), placement), end).Value()
+        return make(curve).Edge()
+    return make(start, end).Edge()
+
+
+def wire(contour: Contour | Iterable[Segment], placement: Placement = FLAT) -> Shape:
+    """A run of edges in space, closed if the contour is."""
+    builder = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeWire()
+    if isinstance(contour, Circle):
+        gp = kernel("gp")
+        axes = gp.gp_Ax2(point(contour.centre, placement), _direction(placement.normal), _direction(placement.u))
+        circle = gp.gp_Circ(axes, contour.radius)
+        builder.Add(kernel("BRepBuilderAPI").BRepBuilderAPI_MakeEdge(circle).Edge())
+    else:
+        for segment in contour:
+            builder.Add(edge(segment, placement))
+    return builder.Wire()
+
+
+def face(outside: Contour, inside: Iterable[Contour] = (), placement: Placement = FLAT) -> Shape:
+    """A plane face within ``outside`` with the contours ``inside`` out."""
+    gp = kernel("gp")
+    plane = gp.gp_Pln(gp.gp_Ax3(point(0j, placement), _direction(placement.normal), _direction(placement.u)))
+    builder = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeFace(plane, wire(_turning_left(outside), placement), True)
+    for hole in inside:
+        turned = wire(_turning_left(hole), placement)
+        builder.Add(kernel("TopoDS").TopoDS.Wire_s(turned.Reversed()))
+    return builder.Face()
+
+
+def prism(outside: Contour, height_mm: float, inside: Iterable[Contour] = (), placement: Placement = FLAT) -> Shape:
+    """The face ``outside`` less ``inside``, drawn out by ``height_mm`` along the placement's normal."""
+    along = kernel("gp").gp_Vec(*(height_mm * x for x in placement.normal))
+    return kernel("BRepPrimAPI").BRepPrimAPI_MakePrism(face(outside, inside, placement), along).Shape()
+
+
+def plate_solid(plate: Plate) -> Shape:
+    """A plate as it is when finished, every hole made, in its own (u, v) frame with its body towards +z."""
+    if plate.rolled_mm:
+        band, placement, length_mm = rolled_band(plate, FLAT)
+        return prism(band, length_mm, placement=placement)
+    inside: list[Contour] = [hole.circle for hole in plate.holes]
+    inside.extend(plate.openings)
+    return prism(plate.outline, plate.thickness_mm, inside)
+
+
+def compound(shapes: Iterable[Shape]) -> Shape:
+    """Several shapes as one, not joined."""
+    builder, whole = kernel("BRep").BRep_Builder(), kernel("TopoDS").TopoDS_Compound()
+    builder.MakeCompound(whole)
+    for shape in shapes:
+        builder.Add(whole, shape)
+    return whole
+
+
+def location(placement: Placement) -> Any:
+    """The kernel's transformation that carries a shape from its own frame to its place."""
+    gp = kernel("gp")
+    move = gp.gp_Trsf()
+    n, u = placement.normal, placement.u
+    move.SetTransformation(gp.gp_Ax3(gp.gp_Pnt(*placement.origin), _direction(n), _direction(u)), gp.gp_Ax3())
+    return kernel("TopLoc").TopLoc_Location(move)
+
+
+def volume_mm3(shape: Shape) -> float:
+    """Volume of a solid."""
+    properties = kernel("GProp").GProp_GProps()
+    kernel("BRepGProp").BRepGProp.VolumeProperties_s(shape, properties)
+    return float(properties.Mass())
+
+
+def point(p: complex, placement: Placement = FLAT) -> Any:
+    """The kernel's point of space for a point of a plane."""
+    return kernel("gp").gp_Pnt(*placement.point(p))
+
+
+def _direction(vector: tuple[float, float, float]) -> Any:
+    return kernel("gp").gp_Dir(*vector)
+
+
+def _turning_left(contour: Contour) -> Contour:
+    return contour.reversed() if isinstance(contour, Loop) and contour.area < 0.0 else contour

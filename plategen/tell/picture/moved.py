@@ -1,0 +1,87 @@
+"""The rail before and after fit notes: both lines, and under them how far it moved at each station, exaggerated."""
+
+from collections.abc import Callable, Iterator
+
+from plategen.flat.segment import Line
+from plategen.ground.quantity import Show
+from plategen.rail.trace import FittedTrace
+from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.station import numbered
+from plategen.tell.picture.svg import element, number, path_data
+
+LETTERING = 0.0165
+"""Height of lettering as a share of the picture's width."""
+
+TIMES = (20, 10, 5, 2, 1)
+"""How many times too large a move may be drawn: more would make much of what no rule reads."""
+
+
+def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate: str, show: Show) -> str:
+    """The drawing as SVG that stands in a page.
+
+    Args:
+        fitted: The trace as corrected.
+        moved_mm: How far the rail moved at a station, positive away from the straightedge.
+        plate: Whose rail it is.
+        show: How lengths are shown.
+    """
+    after = [reading.point for reading in fitted.trace.readings]
+    before = [p - 1j * moved_mm(p.real) for p in after]
+    u0, u1 = min(p.real for p in after), max(p.real for p in after)
+    h = LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING)
+    pen = Pen(h)
+    low = min(p.imag for p in (*after, *before)) - 8.0 * h
+    content = (
+        pen.polyline(sorted(before, key=_along), "mark"),
+        *(pen.dot(p, 0.42 * h, "joint") for p in before),
+        element("path", class_="fit", d=path_data(fitted.chain.segments)),
+        *(pen.dot(p, 0.3 * h, "reading") for p in after),
+        *_strip(after, moved_mm, complex(u0, low), u1, pen, show),
+    )
+    most = max((moved_mm(p.real) for p in after), key=abs)
+    told = f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {show.length(most)}."
+    bounds = (u0 - 9.0 * h, low - 7.5 * h, u1 + 9.0 * h, max(p.imag for p in (*after, *before)) + 3.0 * h)
+    return framed(f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", told, bounds, content)
+
+
+def _along(p: complex) -> float:
+    return p.real
+
+
+def _strip(
+    after: list[complex], moved_mm: Callable[[float], float], axis: complex, u1: float, pen: Pen, show: Show
+) -> Iterator[str]:
+    """A stem a station, up where the rail lies farther than it was traced, and the stations under them."""
+    h = pen.height_mm
+    room = 4.0 * h
+    largest = max(abs(moved_mm(p.real)) for p in after)
+    times = next((n for n in TIMES if n * largest <= room), 1)
+    u0, level = axis.real, axis.imag
+    yield element(
+        "rect",
+        x=number(u0 - h),
+        y=number(-(level + room)),
+        width=number(u1 - u0 + 2 * h),
+        height=number(2 * room),
+        class_="band",
+    )
+    yield pen.path([Line(axis - h, complex(u1 + h, level))], "dimension")
+    clear = u0 - 9.0 * h
+    for p in sorted(after, key=_along):
+        foot = complex(p.real, level)
+        tip = foot + 1j * max(-room, min(room, times * moved_mm(p.real)))
+        if abs(tip - foot) > 1e-9:
+            yield pen.path([Line(foot, tip)], "stem")
+        yield pen.dot(tip, 0.26 * h, "reading")
+        words = numbered(show, p.real)
+        if p.real - pen.width(words) / 2 > clear:
+            yield pen.words(words, complex(p.real, level - room - 1.2 * h), kind="datum")
+            clear = p.real + pen.width(words) / 2 + 0.6 * h
+    left = u0 - 1.6 * h
+    yield pen.words(f"moved × {times}", complex(left, level + 0.6 * h), anchor="end", kind="strong", size=0.9)
+    yield pen.words("up: farther", complex(left, level - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    yield pen.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
+    yield pen.words(show.units, complex(u1 + 1.6 * h, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9)
+    most = f"{show.short(room / times)} {show.units}"
+    yield pen.words(f"+ {most}", complex(u1 + 1.6 * h, level + room), anchor="start", kind="soft", size=0.9)
+    yield pen.words(f"- {most}", complex(u1 + 1.6 * h, level - room), anchor="start", kind="soft", size=0.9)

@@ -1,0 +1,187 @@
+"""The draughtsman's hand: words, dimension lines, leaders and centre lines at one lettering height.
+
+A :class:`Pen` knows only its lettering height in mm of the picture. Every method returns markup; nothing is kept.
+"""
+
+import cmath
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line, Segment, unit
+from plategen.tell.picture.svg import circle_data, element, number, path_data, point, text_of
+
+WIDTH_OF_A_LETTER = 0.56
+"""Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""
+
+
+UPRIGHT_RAD = math.radians(15)
+"""Within this of upright, words read from the right whichever way their line leans."""
+
+
+@cache
+def style() -> str:
+    """The style sheet of every picture."""
+    return resources.files("plategen.tell.picture").joinpath("picture.css").read_text(encoding="utf-8")
+
+
+def framed(name: str, title: str, told: str, bounds: tuple[float, float, float, float], content: Iterable[str]) -> str:
+    """A whole picture: ``bounds`` are smallest u and v, largest u and v; ``told`` says the picture in words."""
+    u0, v0, u1, v1 = bounds
+    head = element("title", text_of(title), id=f"{name}-title") + element("desc", text_of(told), id=f"{name}-told")
+    return element(
+        "svg",
+        head + "".join(content),
+        xmlns="http://www.w3.org/2000/svg",
+        class_="picture",
+        role="img",
+        aria_labelledby=f"{name}-title",
+        aria_describedby=f"{name}-told",
+        viewBox=" ".join(number(x) for x in (u0, -v1, u1 - u0, v1 - v0)),
+    )
+
+
+def alone(picture: str) -> str:
+    """The picture as a file that stands by itself: its style goes inside it."""
+    return picture.replace("<title", f"<style>{style()}</style><title", 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """Lettering height in mm of the picture; arrows and gaps follow from it."""
+
+    height_mm: float
+
+    def width(self, words: str) -> float:
+        """About how wide the words come out, in mm of the picture."""
+        return WIDTH_OF_A_LETTER * self.height_mm * len(words)
+
+    def words(
+        self,
+        words: str,
+        at: complex,
+        *,
+        anchor: str = "middle",
+        kind: str = "",
+        turn_rad: float = 0.0,
+        size: float = 1.0,
+    ) -> str:
+        """Words whose half height lies at ``at``; ``turn_rad`` anticlockwise."""
+        height = self.height_mm * size
+        x, y = number(at.real), number(-at.imag)
+        turn = f"rotate({number(-math.degrees(turn_rad))} {x} {y})" if turn_rad else None
+        return element(
+            "text",
+            text_of(words),
+            x=x,
+            y=y,
+            dy=number(0.35 * height),
+            font_size=number(height),
+            text_anchor=anchor,
+            class_=kind or None,
+            transform=turn,
+        )
+
+    def path(self, segments: Iterable[Segment], kind: str, *, closed: bool = False) -> str:
+        """Edges in one stroke."""
+        return element("path", d=path_data(segments, closed=closed), class_=kind)
+
+    def polyline(self, points: Sequence[complex], kind: str) -> str:
+        """Straight strokes from point to point."""
+        return element("path", d="M" + "L".join(point(p) for p in points), class_=kind)
+
+    def dot(self, at: complex, radius_mm: float, kind: str) -> str:
+        """A small round mark."""
+        return element("path", d=circle_data(Circle(at, radius_mm)), class_=kind)
+
+    def arrow(self, tip: complex, towards: complex) -> str:
+        """A slender arrow head whose tip points along ``towards``."""
+        back = tip - unit(towards) * 0.75 * self.height_mm
+        half = unit(towards) * 1j * 0.14 * self.height_mm
+        return element("path", d=f"M{point(tip)}L{point(back + half)}L{point(back - half)}Z", class_="arrow")
+
+    def dimension(
+        self, start: complex, end: complex, line_at: complex, words: str, *, along: complex | None = None
+    ) -> str:
+        """A dimension from ``start`` to ``end``, its line through ``line_at``, measured along ``along``.
+
+        Left out, ``along`` is the direction from start to end. Where there is too little room between, what stands
+        in parentheses is left out; then the arrows turn outwards and the words move beside.
+        """
+        direction = unit(along if along is not None else end - start)
+        feet = [_on_line(p, line_at, direction) for p in (start, end)]
+        if (feet[1] - feet[0]).real * direction.real + (feet[1] - feet[0]).imag * direction.imag < 0.0:
+            feet.reverse()
+            start, end = end, start
+        extensions = "".join(self._extension(p, foot) for p, foot in zip((start, end), feet, strict=True))
+        room = abs(feet[1] - feet[0])
+        if room < self._needed(words):
+            words = re.sub(r" \([^)]*\)", "", words)
+        turn = readable(direction)
+        middle = (feet[0] + feet[1]) / 2
+        if room >= self._needed(words):
+            gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
+            return (
+                extensions
+                + self.path([Line(feet[0], middle - gap)], "dimension")
+                + self.path([Line(middle + gap, feet[1])], "dimension")
+                + self.arrow(feet[0], -direction)
+                + self.arrow(feet[1], direction)
+                + self.words(words, middle, turn_rad=turn)
+            )
+        tail = 1.6 * self.height_mm
+        beside = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
+        return (
+            extensions
+            + self.path([Line(feet[0] - direction * tail, feet[1] + direction * tail)], "dimension")
+            + self.arrow(feet[0], direction)
+            + self.arrow(feet[1], -direction)
+            + self.words(words, beside, turn_rad=turn)
+        )
+
+    def leader(self, tip: complex, elbow: complex, words: str, *, kind: str = "") -> str:
+        """An arrow from words to a point: the words stand at the elbow, on the side away from the tip."""
+        right = elbow.real >= tip.real
+        shelf = elbow + (0.8 if right else -0.8) * self.height_mm
+        return (
+            self.polyline((tip, elbow, shelf), "dimension")
+            + self.arrow(tip, tip - elbow)
+            + self.words(
+                words, shelf + (0.3 if right else -0.3) * self.height_mm, anchor="start" if right else "end", kind=kind
+            )
+        )
+
+    def cross(self, circle: Circle, over_mm: float) -> str:
+        """Centre lines of a round hole, reaching ``over_mm`` beyond its edge."""
+        reach = circle.radius + over_mm
+        c = circle.centre
+        return self.path([Line(c - reach, c + reach)], "centre") + self.path(
+            [Line(c - reach * 1j, c + reach * 1j)], "centre"
+        )
+
+    def _needed(self, words: str) -> float:
+        """Room that words with an arrow on each side take."""
+        return self.width(words) + 2.2 * self.height_mm
+
+    def _extension(self, p: complex, foot: complex) -> str:
+        if abs(foot - p) < 0.6 * self.height_mm:
+            return ""
+        out = unit(foot - p)
+        return self.path([Line(p + out * 0.3 * self.height_mm, foot + out * 0.4 * self.height_mm)], "dimension")
+
+
+def readable(direction: complex) -> float:
+    """The angle at which words along ``direction`` read from below, or from the right when they stand upright."""
+    angle = cmath.phase(direction)
+    if angle > math.pi / 2 + UPRIGHT_RAD:
+        return angle - math.pi
+    return angle + math.pi if angle <= -math.pi / 2 + UPRIGHT_RAD else angle
+
+
+def _on_line(p: complex, on: complex, direction: complex) -> complex:
+    """The foot of ``p`` on the line through ``on``."""
+    return on + direction * ((p - on) * direction.conjugate()).real

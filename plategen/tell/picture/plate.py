@@ -1,0 +1,145 @@
+"""A plate drawn for the bench: its shape, the rail it meets, its welds, and every dimension a tape can check."""
+
+from collections.abc import Iterator
+
+from plategen.bracket.model import Plate
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Line
+from plategen.ground.quantity import Show
+from plategen.tell.picture.dimension import across, ordinates, toes, upright
+from plategen.tell.picture.note import leaders, level_words, name_place
+from plategen.tell.picture.pen import Pen, framed, readable
+from plategen.tell.picture.plate_datum import Datum, datum_of
+from plategen.tell.picture.plate_place import clearance, corners, inward, on_chain, spaced
+from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.plate_words import facing, shape_mark, spoken
+from plategen.tell.picture.station import stations, step_mm
+from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.work import Work
+
+LETTERING = 0.0165
+"""Height of lettering as a share of the picture's width: about 12 px where the picture is 720 px wide."""
+
+LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
+"""Room round the plate for dimensions, in heights of lettering."""
+
+
+def plate_picture(work: Work, plate: Plate) -> str:
+    """The plate's drawing as SVG that stands in a page."""
+    show = Show(work.job.units)
+    u0, v0, u1, v1 = plate.outline.bounds
+    # the lettering is a share of the whole width, which is the plate's and so many letterings on either side
+    pen = Pen(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
+    h = pen.height_mm
+    datum = datum_of(work, plate)
+    name_at = name_place(plate, datum)
+    level = abs(plate.placement.v[0]) < 1e-9
+    columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
+    ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
+    content = (
+        *_rail(plate, h),
+        element("path", d=_body(plate), class_="plate"),
+        element("path", d=path_data(plate.notch or ()), class_="notch") if plate.notch else "",
+        *_welds(work, plate, pen),
+        *(ordinates(plate, ticks, datum, pen, show) if datum else ()),
+        *_datum(plate, datum, name_at, pen),
+        *_holes(plate, pen),
+        *(pen.path(mark.path.segments, "mark") for mark in plate.marks),
+        *_name(work, plate, name_at, pen, show),
+        *across(plate, datum, pen, show),
+        *upright(plate, datum, pen, show),
+        *toes(plate, pen, show),
+        *leaders(plate, datum, name_at, pen, show),
+    )
+    above = ABOVE_STATIONS if ticks else ABOVE
+    bounds = (u0 - LEFT * h, v0 - BELOW * h, u1 + RIGHT * h, v1 + above * h)
+    return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _told(plate, show), bounds, content)
+
+
+def _foot(plate: Plate) -> float:
+    ends = corners(plate)
+    return ends[1].real - ends[0].real if ends else 0.0
+
+
+def _told(plate: Plate, show: Show) -> str:
+    u0, v0, u1, v1 = plate.outline.bounds
+    holes = "".join(f" {h.name} hole {show.length(2 * h.circle.radius)} across." for h in plate.holes)
+    notch = " The heavy edge is the notch that meets the rail." if plate.notch else ""
+    size = f"{show.length(u1 - u0)} wide, {show.length(v1 - v0)} high, {show.length(plate.thickness_mm)} thick."
+    return f"{size}{holes}{notch} The dimensions are in the tables as well."
+
+
+def _body(plate: Plate) -> str:
+    return (
+        path_data(plate.outline, closed=True)
+        + "".join(circle_data(h.circle) for h in plate.holes)
+        + "".join(path_data(opening, closed=True) for opening in plate.openings)
+    )
+
+
+def _rail(plate: Plate, height: float) -> Iterator[str]:
+    """The rail beyond the notch, hatched as cut material is."""
+    if plate.notch is None:
+        return
+    strokes = []
+    for at, tangent in (place for seat in plate.seats for place in spaced(seat, 0.75 * height)):
+        out = -inward(plate, at, tangent)
+        right = tangent if tangent.real > 0 else -tangent
+        strokes.append(path_data([Line(at + out * 0.15 * height, at + (out * 1.2 + right * 0.8) * height)]))
+    yield element("path", d="".join(strokes), class_="hatch")
+
+
+def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
+    """Each root line that carries a run: strokes across it on the steel, and which run lies on which face."""
+    for root in roots(work, plate):
+        strokes = []
+        for at, tangent in spaced(root.path, 0.7 * pen.height_mm):
+            into = inward(plate, at, tangent) * pen.height_mm
+            strokes.append(path_data([Line(at + into * 0.15, at + into * 0.75)]))
+        yield element("path", d="".join(strokes), class_="weld-run")
+        at, tangent = _weld_place(plate, root.path, pen.width(root.sides), pen.height_mm)
+        yield pen.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
+
+
+def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[complex, complex]:
+    """Where along a root line the names of its runs lie on steel and away from its ends, and the line's direction."""
+    least = min(0.5, (wide / 2 + 0.5 * h) / path.length)
+    places = [on_chain(path, share) for share in (max(0.22, least), 0.3, 0.4, 0.5, 0.6, 0.7, min(0.78, 1.0 - least))]
+
+    def room(place: tuple[complex, complex]) -> float:
+        middle = place[0] + inward(plate, *place) * 1.8 * h
+        along = place[1] * wide / 2
+        return min(0.3 * h, *(clearance(plate, middle + along * i / 4) - 0.7 * h for i in range(-4, 5)))
+
+    at, tangent = max(places, key=room)
+    return at + inward(plate, at, tangent) * 1.8 * h, tangent
+
+
+def _datum(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen) -> Iterator[str]:
+    if datum is None:
+        return
+    u0, v0, u1, v1 = plate.outline.bounds
+    at, h = datum.at, pen.height_mm
+    yield pen.path([Line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag))], "centre")
+    yield pen.path([Line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h))], "centre")
+    for words, box in level_words(plate, datum, name_at, pen):
+        middle = (box.low + box.high) / 2
+        yield pen.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
+
+
+def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
+    for hole in plate.holes:
+        yield pen.cross(hole.circle, pen.height_mm)
+        if hole.made == "drill":
+            yield pen.dot(hole.circle.centre, 0.3 * pen.height_mm, "tick")
+
+
+def _name(work: Work, plate: Plate, at: complex, pen: Pen, show: Show) -> Iterator[str]:
+    h = pen.height_mm
+    yield pen.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
+    yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
+    yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
+    yield pen.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
+    if plate.rolled_mm:
+        roll = f"roll to R {show.short(plate.rolled_mm)} inside"
+        yield pen.words(roll, at - 3.4j * h, kind="on-steel soft")

@@ -1,0 +1,146 @@
+"""The finished job as flat facets and drawn edges in space, for pictures: no solid kernel, every round face in flats.
+
+An edge is drawn always (a corner, the rim of a face) or only where it is the silhouette of a round face.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from plategen.bracket.model import Placement, Plate
+from plategen.bracket.rolled import rolled_band
+from plategen.cut.part import Contour
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Arc, Segment
+from plategen.ground.space import Vector
+from plategen.tell.picture.hidden_line import Facet
+
+FLAT_RAD = math.radians(7.5)
+"""Turn of one flat of a round face."""
+
+SMOOTH_RAD = math.radians(3.0)
+"""Edges that meet with less turn than this run smoothly on: no corner is drawn there."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnEdge:
+    """A straight edge in space.
+
+    Args:
+        start: Where it begins.
+        end: Where it ends.
+        kind: Class of the drawn line.
+        between: Indexes of the two facets beside it when it is drawn only as a silhouette; else None.
+    """
+
+    start: Vector
+    end: Vector
+    kind: str
+    between: tuple[int, int] | None = None
+
+
+@dataclass(slots=True)
+class Scene:
+    """Facets and edges, gathered body by body."""
+
+    facets: list[Facet] = field(default_factory=list)
+    edges: list[DrawnEdge] = field(default_factory=list)
+
+    def add_plate(self, plate: Plate) -> None:
+        """A plate with its holes and openings."""
+        if plate.rolled_mm:
+            band, placement, length_mm = rolled_band(plate, plate.placement)
+            self.add_prism(band, (), placement, length_mm, "edge plate-edge")
+            return
+        inside: list[Contour] = [hole.circle for hole in plate.holes]
+        inside.extend(plate.openings)
+        self.add_prism(plate.outline, inside, plate.placement, plate.thickness_mm, "edge plate-edge")
+
+    def add_prism(
+        self, outside: Contour, inside: Iterable[Contour], placement: Placement, height_mm: float, kind: str
+    ) -> None:
+        """A flat shape drawn out by ``height_mm`` along its placement's normal."""
+        loops = [_turning(outside, left=True), *(_turning(contour, left=False) for contour in inside)]
+        for depth, step in ((0.0, -1), (height_mm, 1)):
+            self.facets.append(
+                Facet(tuple(np.array([placement.point(p, depth) for p, _ in corners][::step]) for corners in loops))
+            )
+        for corners in loops:
+            self._add_walls(corners, placement, height_mm, kind)
+
+    def add_loft(self, rings: Sequence[Sequence[tuple[Vector, str | None]]], kind: str) -> None:
+        """A body whose skin joins plane rings of equally many points, its first and last ring closed off.
+
+        Rings run anticlockwise seen from the last one's side. A point carries the kind of the line drawn along the
+        body from it, or None for none.
+        """
+        for near, far in pairwise(rings):
+            for k, ((a, along), (b, _)) in enumerate(zip(near, (*near[1:], near[0]), strict=True)):
+                c, d = far[(k + 1) % len(far)][0], far[k][0]
+                self.facets.append(Facet((np.array([a, b, c]),)))
+                self.facets.append(Facet((np.array([a, c, d]),)))
+                if along:
+                    self.edges.append(DrawnEdge(a, d, along))
+        for end, step in ((rings[0], -1), (rings[-1], 1)):
+            corners = [p for p, _ in end][::step]
+            self.facets.append(Facet((np.array(corners),)))
+            self.edges.extend(DrawnEdge(p, q, kind) for p, q in pairwise((*corners, corners[0])))
+
+    def add_path(self, path: Chain, placement: Placement, kind: str) -> None:
+        """A line in space."""
+        flat = [p for segment in path for p in _points(segment)] + [path.end]
+        self.edges.extend(DrawnEdge(placement.point(p), placement.point(q), kind) for p, q in pairwise(flat))
+
+    def _add_walls(
+        self, corners: list[tuple[complex, bool]], placement: Placement, height_mm: float, kind: str
+    ) -> None:
+        first, count = len(self.facets), len(corners)
+        for k, (p, is_corner) in enumerate(corners):
+            q = corners[(k + 1) % count][0]
+            quad = [
+                placement.point(p),
+                placement.point(q),
+                placement.point(q, height_mm),
+                placement.point(p, height_mm),
+            ]
+            self.facets.append(Facet((np.array(quad),)))
+            self.edges.append(DrawnEdge(quad[0], quad[1], kind))
+            self.edges.append(DrawnEdge(quad[3], quad[2], kind))
+            beside = None if is_corner else (first + k, first + (k - 1) % count)
+            self.edges.append(DrawnEdge(quad[0], quad[3], kind, beside))
+
+
+def _turning(contour: Contour, *, left: bool) -> list[tuple[complex, bool]]:
+    """Corners of a contour in flats, anticlockwise or clockwise: its steel on the left of the walk."""
+    corners = _flattened(contour)
+    return corners if (contour.area > 0.0) == left else corners[::-1]
+
+
+def _flattened(contour: Contour) -> list[tuple[complex, bool]]:
+    """Corners of a contour in flats; True where the contour itself has a corner."""
+    if isinstance(contour, Circle):
+        flats = math.ceil(2 * math.pi / FLAT_RAD)
+        turns = (2 * math.pi * k / flats for k in range(flats))
+        return [(contour.centre + contour.radius * complex(math.cos(t), math.sin(t)), False) for t in turns]
+    corners: list[tuple[complex, bool]] = []
+    previous = contour.segments[-1]
+    for segment in contour:
+        turn = math.atan2(*_sine_cosine(previous.end_tangent, segment.start_tangent))
+        corners.extend((p, k == 0 and abs(turn) > SMOOTH_RAD) for k, p in enumerate(_points(segment)))
+        previous = segment
+    return corners
+
+
+def _points(segment: Segment) -> list[complex]:
+    """The segment's start and the points between its flats, its end left out."""
+    flats = max(1, math.ceil(abs(segment.sweep_rad) / FLAT_RAD)) if isinstance(segment, Arc) else 1
+    return [segment.point(k / flats) for k in range(flats)]
+
+
+def _sine_cosine(a: complex, b: complex) -> tuple[float, float]:
+    turn = b * a.conjugate()
+    return turn.imag, turn.real

@@ -1,0 +1,88 @@
+"""The plates on their sheet as a picture, with what is left over."""
+
+from collections.abc import Iterable
+
+from plategen.cut.part import Contour, CutPart, edges
+from plategen.cut.table.cutting import Sheets
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line, cross
+from plategen.ground.show import Show
+from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.svg import circle_data, element, path_data
+
+LETTERING = 0.022
+"""Height of lettering in lengths of the sheet."""
+
+
+def nest_pictures(groups: Iterable[Sheets], show: Show) -> str:
+    """Every sheet of every thickness; empty when the job gives no sheet to cut from."""
+    return "".join(
+        nest_picture(group, number, show, f"nest-{which}")
+        for which, group in enumerate(groups)
+        if group.layout
+        for number in range(group.layout.sheets)
+    )
+
+
+def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") -> str:
+    """One sheet with the plates that are cut from it, as SVG that stands in a page.
+
+    Args:
+        sheets: Laid-out plates of one thickness, with a layout.
+        number: Which sheet, from 0.
+        show: How lengths are told.
+        name: Prefix of the picture's identifiers, its own in its page.
+    """
+    layout = sheets.layout
+    assert layout is not None, "without a sheet there is nothing to draw"
+    length, width = layout.sheet.length_mm, layout.sheet.width_mm
+    pen = Pen(LETTERING * max(length, width))
+    used = layout.used_mm[number]
+    content = [pen.path(_frame(0.0, length, width), "stock", closed=True)]
+    if used < length - 1.0:
+        content.append(pen.path([Line(complex(used, 0.0), complex(used, width))], "centre"))
+        content.append(pen.words(f"left over {show.short(length - used)}", complex((used + length) / 2, width / 2)))
+    for part in layout.placed(sheets.parts, number):
+        content.append(_part(part))
+        content.append(pen.words(part.name.replace("_", " "), _label_place(part), kind="on-steel"))
+    margin = 2.5 * pen.height_mm
+    content.append(
+        pen.dimension(0j, length + 0j, complex(0.0, -margin), show.short(length))
+        + pen.dimension(0j, width * 1j, complex(-margin, 0.0), show.short(width))
+    )
+    names = [part.name for part in layout.placed(sheets.parts, number)]
+    told = (
+        f"{len(names)} plates on a sheet of {show.length(length)} by {show.length(width)}, "
+        f"{show.length(used)} of its length used: {', '.join(names)}."
+    )
+    bounds = (-2 * margin, -2 * margin, length + margin, width + margin)
+    title = f"Sheet {number + 1} of {layout.sheets}, {show.length(sheets.thickness_mm)} thick"
+    return framed(f"{name}-{number + 1}", title, told, bounds, content)
+
+
+def _part(part: CutPart) -> str:
+    shape = "".join(_data(cut.contour) for cut in part.cuts)
+    drawn = element("path", d=shape, class_="plate")
+    for cut in part.cuts:
+        for lead in (cut.lead_in, cut.lead_out):
+            if lead:
+                drawn += element("path", d=path_data(lead), class_="mark")
+    return drawn
+
+
+def _data(contour: Contour) -> str:
+    return circle_data(contour) if isinstance(contour, Circle) else path_data(contour, closed=True)
+
+
+def _frame(u0: float, u1: float, v1: float) -> list[Line]:
+    corners = [complex(u0, 0.0), complex(u1, 0.0), complex(u1, v1), complex(u0, v1)]
+    return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
+
+
+def _label_place(part: CutPart) -> complex:
+    """The middle of the area between the part's corners."""
+    corners = [segment.start for segment in edges(part.outside.contour)]
+    following = (*corners[1:], corners[0])
+    areas = [cross(a, b) for a, b in zip(corners, following, strict=True)]
+    middles = ((a + b) / 3 for a, b in zip(corners, following, strict=True))
+    return sum((m * area for m, area in zip(middles, areas, strict=True)), 0j) / sum(areas)

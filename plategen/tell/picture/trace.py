@@ -1,0 +1,257 @@
+"""A trace drawn as it was read: the readings, the flats and bends fitted to them, and the residuals, exaggerated."""
+
+import math
+from collections.abc import Iterator
+
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Arc, Line
+from plategen.ground.quantity import Show, Units
+from plategen.rail.trace import FittedTrace
+from plategen.tell.picture.pen import Pen, framed, readable
+from plategen.tell.picture.place import Box, box_about, words_box
+from plategen.tell.picture.plate_place import spaced
+from plategen.tell.picture.plate_words import tape
+from plategen.tell.picture.station import numbered, step_mm
+from plategen.tell.picture.svg import element, number, path_data
+
+LETTERING = 0.0165
+"""Height of the lettering over the picture's width."""
+
+CORNER_RAD = math.radians(0.05)
+"""Pieces whose directions differ by more than this meet at a corner; less is what rounding leaves of a tangent."""
+
+
+def trace_picture(fitted: FittedTrace, units: Units) -> str:
+    """The trace's drawing as SVG that stands in a page, in the straightedge's frame."""
+    show = Show(units)
+    points = [r.point for r in fitted.trace.readings] + [p for s in fitted.chain for p in (s.start, s.end)]
+    u0, u1 = (f(p.real for p in points) for f in (min, max))
+    v1 = max(s.point(t).imag for s in fitted.chain for t in (0.0, 0.5, 1.0))
+    height = max(LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING), 0.5 * LETTERING * (max(p.imag for p in points)))
+    pen = Pen(height)
+    base = min(0.0, *(p.imag for p in points))
+    strip = base - 8.2 * height
+    content = (
+        *_straightedge(u0, u1, base, pen, show, units),
+        *_rail(fitted.chain, height),
+        *_offsets(fitted, base, pen),
+        *_chain(fitted.chain, pen),
+        *_readings(fitted, pen),
+        *_labels(fitted, pen, show),
+        *_residuals(fitted, strip, u0, u1, pen, show),
+    )
+    top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
+    bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
+    name = fitted.trace.file.rsplit(".", 1)[0]
+    return framed(
+        f"trace-{_plain(f'{name}-{fitted.trace.plane_mm:.6g}')}",
+        f"Trace {fitted.trace.file}",
+        _told(fitted, show),
+        bounds,
+        content,
+    )
+
+
+def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
+    """Each piece as the trade says it: a flat with its length and lie, a bend with radius and kick, a welded corner."""
+    said: list[str] = []
+    for i, piece in enumerate(chain):
+        if i and abs(corner := _turn(chain.segments[i - 1].end_tangent, piece.start_tangent)) > CORNER_RAD:
+            said.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
+        if isinstance(piece, Arc):
+            sweep = piece.sweep_rad
+            said.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {_degrees(sweep)} {_way(sweep)}")
+        else:
+            lie = math.atan2(piece.start_tangent.imag, piece.start_tangent.real)
+            said.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie)}")
+    return tuple(said)
+
+
+def _turn(before: complex, after: complex) -> float:
+    ratio = after / before
+    return math.atan2(ratio.imag, ratio.real)
+
+
+def _way(turn_rad: float) -> str:
+    """Towards the rail's metal, seen from the straightedge, is away; the other way is towards."""
+    return "away from the straightedge" if turn_rad > 0 else "towards the straightedge"
+
+
+def _lie(angle_rad: float) -> str:
+    if abs(angle_rad) < CORNER_RAD:
+        return "in line with the straightedge"
+    return f"{_degrees(angle_rad)} {'away' if angle_rad > 0 else 'in'}"
+
+
+def _degrees(angle_rad: float) -> str:
+    """Tenths of a degree, as a bench's angle finder reads (common practice, no source)."""
+    return f"{abs(math.degrees(angle_rad)):.1f}°"
+
+
+def _told(fitted: FittedTrace, show: Show) -> str:
+    left_out = len(fitted.doubtful)
+    doubt = f" {left_out} doubtful, ringed and left out of the fit." if left_out else " None doubtful."
+    return (
+        f"{len(fitted.trace.readings)} readings.{doubt} Fitted: {'; '.join(pieces_in_words(fitted.chain, show))}. "
+        f"The kept readings lie within {show.length(fitted.rms_mm)} of it, root mean square."
+    )
+
+
+def _straightedge(u0: float, u1: float, base: float, pen: Pen, show: Show, units: Units) -> Iterator[str]:
+    """The straightedge with its stations."""
+    h = pen.height_mm
+    step = step_mm(u1 - u0, units, int((u1 - u0) / (2.2 * h)))
+    edge = (
+        complex(u0 - h, base),
+        complex(u1 + h, base),
+        complex(u1 + h, base - 2.2 * h),
+        complex(u0 - h, base - 2.2 * h),
+    )
+    yield pen.path([Line(a, b) for a, b in zip(edge, (*edge[1:], edge[0]), strict=True)], "band", closed=True)
+    yield pen.path([Line(edge[0], edge[1])], "dimension")
+    for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
+        at = complex(i * step, base)
+        yield pen.path([Line(at, at - 0.5j * h)], "tick")
+        yield pen.words(numbered(show, i * step), at - 1.35j * h, kind="datum on-steel")
+    yield pen.words("straightedge,", complex(u0 - 1.6 * h, base - 0.3 * h), anchor="end", kind="datum", size=0.9)
+    yield pen.words("station", complex(u0 - 1.6 * h, base - 1.4 * h), anchor="end", kind="datum", size=0.9)
+    yield pen.words(units, complex(u1 + 1.6 * h, base - 1.35 * h), anchor="start", kind="datum", size=0.9)
+
+
+def _rail(chain: Chain, height: float) -> Iterator[str]:
+    strokes = [
+        path_data([Line(at + tangent * 0.25j * height, at + tangent * (0.9 + 1.3j) * height)])
+        for at, tangent in spaced(chain, 0.8 * height)
+    ]
+    yield element("path", d="".join(strokes), class_="hatch")
+
+
+def _offsets(fitted: FittedTrace, base: float, pen: Pen) -> Iterator[str]:
+    if not fitted.trace.round_corner:
+        for reading in fitted.trace.readings:
+            yield pen.path([Line(complex(reading.point.real, base), reading.point)], "grid")
+
+
+def _chain(chain: Chain, pen: Pen) -> Iterator[str]:
+    """The fitted pieces: bends heavy, their joints marked."""
+    for piece in chain:
+        yield pen.path([piece], "fit bend" if isinstance(piece, Arc) else "fit")
+    for piece in chain.segments[1:]:
+        yield pen.dot(piece.start, 0.28 * pen.height_mm, "joint")
+
+
+def _readings(fitted: FittedTrace, pen: Pen) -> Iterator[str]:
+    for i, reading in enumerate(fitted.trace.readings):
+        doubtful = i in fitted.doubtful
+        yield pen.dot(reading.point, 0.32 * pen.height_mm, "reading doubtful" if doubtful else "reading")
+        if doubtful:
+            yield pen.dot(reading.point, 0.85 * pen.height_mm, "ring")
+
+
+def _labels(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
+    """Doubtful readings, bends, corners and flats in words, none over another: the first free place is taken."""
+    h = pen.height_mm
+    taken: list[Box] = []
+    for i in fitted.doubtful:
+        at = fitted.trace.readings[i].point
+        words = f"left out: off by {tape(show, abs(fitted.residuals_mm[i]))} {show.units}"
+        taken += [
+            box_about(at, 2.2 * h, 2.2 * h),
+            box_about(at + 1.4 * h + pen.width(words) / 2, pen.width(words), 1.6 * h),
+        ]
+        yield pen.words(words, at + 1.4 * h, anchor="start", kind="doubt")
+    for tip, words, kind in _turns(fitted.chain, pen, show):
+        tried = [
+            (tip + complex(x, y) * h, words_box(tip + complex(x, y) * h, x > 0, pen.width(words), h))
+            for y in (3.4, 5.2, 7.0, 8.8)
+            for x in (-2.0, 2.0)
+        ]
+        elbow, box = next((t for t in tried if not _covers(tip, *t, taken)), tried[-1])
+        taken.append(box)
+        yield pen.leader(tip, elbow, words, kind=kind)
+    for piece in fitted.chain:
+        if isinstance(piece, Arc) or piece.length < 12.0 * h:
+            continue
+        words = f"flat {tape(show, piece.length)}"
+        if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
+            words += f", {_lie(lie)}"
+        spots = [piece.point(t) + piece.tangent(t) * 2.2j * h for t in (0.5, 0.35, 0.65, 0.25, 0.75)]
+        size = abs(piece.start_tangent.imag) * pen.width(words) + 1.6 * h
+        boxes = [(at, box_about(at, pen.width(words), size)) for at in spots]
+        at, box = next((b for b in boxes if not any(b[1].meets(other) for other in taken)), boxes[0])
+        taken.append(box)
+        yield pen.words(words, at, kind="strong", turn_rad=readable(piece.start_tangent))
+
+
+def _covers(tip: complex, elbow: complex, words: Box, taken: list[Box]) -> bool:
+    """Whether a leader or its words run over words that stand already."""
+    spots = [tip + (elbow - tip) * i / 12 for i in range(1, 13)]
+    return any(words.meets(other) or any(box_about(p, 1e-6, 1e-6).meets(other) for p in spots) for other in taken)
+
+
+def _turns(chain: Chain, pen: Pen, show: Show) -> Iterator[tuple[complex, str, str]]:
+    """Bends and corners: where the arrow points, the words, and how they are lettered."""
+    up = 0.3j * pen.height_mm
+    for i, piece in enumerate(chain):
+        corner = _turn(chain.segments[i - 1].end_tangent, piece.start_tangent) if i else 0.0
+        if abs(corner) > CORNER_RAD:
+            yield piece.start + up, f"corner, kick {_degrees(corner)}", "strong"
+        if isinstance(piece, Arc):
+            words = f"bend R {tape(show, piece.radius)}, kick {_degrees(piece.sweep_rad)}"
+            yield piece.point(0.5) + piece.tangent(0.5) * up, words, "weld"
+
+
+def exaggeration(fitted: FittedTrace, room_mm: float) -> int:
+    """How many times too large the residuals are drawn: the largest round number that keeps them in the room."""
+    kept = [abs(r) for i, r in enumerate(fitted.residuals_mm) if i not in fitted.doubtful]
+    largest = max([2.2 * fitted.read_error_mm, *kept])
+    return next((n for n in (200, 100, 50, 20, 10, 5, 2) if n * largest <= room_mm), 1)
+
+
+def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, pen: Pen, show: Show) -> Iterator[str]:
+    """A strip under the drawing: how far each reading lies off the fit, along the rail for a trace round a corner."""
+    h = pen.height_mm
+    room = 4.6 * h
+    times = exaggeration(fitted, room)
+    band = 2.0 * fitted.read_error_mm * times
+    yield element(
+        "rect",
+        x=number(u0 - h),
+        y=number(-(axis + band)),
+        width=number(u1 - u0 + 2 * h),
+        height=number(2 * band),
+        class_="band",
+    )
+    yield pen.path([Line(complex(u0 - h, axis), complex(u1 + h, axis))], "dimension")
+    for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
+        doubtful = i in fitted.doubtful
+        foot = complex(_place(fitted, reading.point, u0, u1), axis)
+        tip = foot + 1j * max(-room, min(room, residual * times))
+        kind = " doubtful" if doubtful else ""
+        yield pen.path([Line(foot, tip)], f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
+        if abs(residual * times) > room:
+            yield pen.arrow(tip, tip - foot)
+        else:
+            yield pen.dot(tip, 0.26 * h, f"reading{kind}")
+    left = u0 - 1.6 * h
+    yield pen.words(f"residuals × {times}", complex(left, axis + 0.6 * h), anchor="end", kind="strong", size=0.9)
+    yield pen.words("up: rail farther", complex(left, axis - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    if fitted.trace.round_corner:
+        yield pen.words("along the rail", complex(left, axis - 1.8 * h), anchor="end", kind="soft", size=0.9)
+    right = u1 + 1.6 * h
+    words = f"{show.short(2.0 * fitted.read_error_mm)} {show.units}"
+    yield pen.words(f"+ {words}", complex(right, axis + band), anchor="start", kind="soft", size=0.9)
+    yield pen.words(f"- {words}", complex(right, axis - band), anchor="start", kind="soft", size=0.9)
+
+
+def _place(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:
+    """Where a reading stands in the strip: at its station, or by its share of the way along a rail that turns back."""
+    if not fitted.trace.round_corner:
+        return at.real
+    index, t = fitted.chain.nearest(at)
+    before = sum(s.length for s in fitted.chain.segments[:index])
+    return u0 + (u1 - u0) * (before + t * fitted.chain.segments[index].length) / fitted.chain.length
+
+
+def _plain(name: str) -> str:
+    return "".join(c if c.isalnum() else "-" for c in name)

@@ -1,0 +1,150 @@
+"""The bracket in space as a line drawing: plates, rail, pin and the cylinder's end, with hidden lines left out.
+
+An orthographic view from the free side of the rail: the cylinder runs to the right, the rail lies above. No solid
+kernel is needed, so this picture is there even when no solids are.
+"""
+
+import math
+
+import numpy as np
+
+from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.model import Bracket, Placement, across_pin
+from plategen.bracket.reach import along_pin, held_along_pin
+from plategen.bracket.tube import Surface, Tube
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Segment
+from plategen.ground.space import Vector
+from plategen.rail.surface import Rail
+from plategen.tell.picture.hidden_line import Facet, Points, seen_pieces
+from plategen.tell.picture.pen import framed
+from plategen.tell.picture.scene import FLAT_RAD, Scene
+from plategen.tell.picture.svg import element, point
+
+TOWARDS_EYE = (-0.42, -0.46, 0.78)
+"""From the scene to the eye in the plate frame: from the base end, from the cylinder's side, along the pin."""
+
+BEYOND_MM = 25.0
+"""How far the rail is drawn beyond the plates along a rail that is straight there, and the pin beyond the ears."""
+
+LABEL = "The bracket in space"
+"""The picture's name for those who cannot see it."""
+
+
+def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> str:
+    """The picture as SVG that stands in a page.
+
+    Args:
+        bracket: Plates and pin.
+        rail: The rail they stand on.
+        wall_mm: Thickness of the rail.
+        barrel_mm: Diameter of the cylinder's barrel; left out, no cylinder is drawn.
+    """
+    scene = Scene()
+    for plate in bracket.plates:
+        scene.add_plate(plate)
+    for weld in bracket.welds:
+        scene.add_path(weld.path, weld.placement, "weld-run")
+    if isinstance(rail, Tube):
+        first, last = rail.shown_mm
+        scene.add_prism(rail.profile(), (rail.bore(),), rail.across(first), last - first, "rail")
+        until_mm = rail.axis.real + (rail.across_mm if rail.along_pin else last)
+    else:
+        _add_rail(scene, bracket, rail, wall_mm)
+        until_mm = rail.section(rail.planes_mm[0]).end.real
+    _add_pin(scene, bracket, barrel_mm, until_mm=until_mm)
+    names = ", ".join(plate.name for plate in bracket.plates)
+    stands = "tube" if isinstance(rail, Tube) else "rail"
+    told = f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
+    return drawn(scene, "view", LABEL, told)
+
+
+def drawn(scene: Scene, name: str, title: str, told: str) -> str:
+    """The visible edges of a scene as a picture."""
+    turn = _turn(TOWARDS_EYE)
+    facets = [Facet(tuple(loop @ turn.T for loop in facet.loops)) for facet in scene.facets]
+    facing = [facet.normal[2] > 0.0 for facet in facets]
+    edges = [e for e in scene.edges if e.between is None or facing[e.between[0]] != facing[e.between[1]]]
+    starts, ends = (np.array([getattr(e, which) for e in edges]) @ turn.T for which in ("start", "end"))
+    strokes: dict[str, list[str]] = {}
+    for edge, start, end, pieces in zip(edges, starts, ends, seen_pieces(starts, ends, facets), strict=True):
+        for begin, finish in pieces:
+            p, q = (complex(*(start + (end - start) * t)[:2]) for t in (begin, finish))
+            if abs(q - p) > 1e-3:
+                strokes.setdefault(edge.kind, []).append(f"M{point(_tidy(p))}L{point(_tidy(q))}")
+    paths = [element("path", d="".join(d), class_=kind) for kind, d in strokes.items()]
+    return framed(name, title, told, _bounds(np.concatenate([starts, ends])), paths)
+
+
+def _turn(towards_eye: Vector) -> Points:
+    """Rotation that brings ``towards_eye`` to z and keeps v upright on the page."""
+    z = np.array(towards_eye) / np.linalg.norm(towards_eye)
+    x = np.cross((0.0, 1.0, 0.0), z)
+    x /= np.linalg.norm(x)
+    rotation: Points = np.array([x, np.cross(z, x), z])
+    return rotation
+
+
+def _bounds(points: Points) -> tuple[float, float, float, float]:
+    low, high = points[:, :2].min(axis=0), points[:, :2].max(axis=0)
+    margin = 0.03 * float((high - low).max())
+    return (*(float(x) - margin for x in low), *(float(x) + margin for x in high))  # type: ignore[return-value]
+
+
+def _tidy(p: complex) -> complex:
+    """A hundredth of a millimetre is as fine as a picture needs."""
+    return complex(round(p.real, 2), round(p.imag, 2))
+
+
+def _add_rail(scene: Scene, bracket: Bracket, rail: Rail, wall_mm: float) -> None:
+    """The rail as a bent sheet of its wall's thickness."""
+    low, high = along_pin(bracket.plates)
+    planes = [fitted.trace.plane_mm for fitted in rail.traces]
+    if len(planes) == 1:
+        low, high = low - BEYOND_MM, high + BEYOND_MM
+    stations = sorted({min(low, planes[0]), max(high, planes[-1]), *planes[1:-1]})
+    sections = [rail.section(w) for w in stations]
+    alike = len({len(section) for section in sections}) == 1
+    counts = [max(_flats(s) for s in edges) for edges in zip(*sections, strict=True)] if alike else []
+    rings = []
+    for w, section in zip(stations, sections, strict=True):
+        if alike:
+            places = [(s, k / n, k == 0) for s, n in zip(section, counts, strict=True) for k in range(n)]
+        else:
+            steps = (section.at(section.length * k / 48) for k in range(48))
+            places = [(section.segments[i], t, False) for i, t in steps]
+        places.append((section.segments[-1], 1.0, True))
+        skin: list[tuple[Vector, str | None]] = []
+        back: list[tuple[Vector, str | None]] = []
+        for index, (segment, t, joint) in enumerate(places):
+            p = segment.point(t)
+            at_end = index in (0, len(places) - 1)
+            kind = "rail" if at_end else "bend-line" if joint else None
+            skin.append(((p.real, p.imag, w), kind))
+            q = p + segment.tangent(t) * 1j * wall_mm
+            back.append(((q.real, q.imag, w), kind))
+        rings.append(skin + back[::-1])
+    scene.add_loft(rings, "rail")
+
+
+def _flats(segment: Segment) -> int:
+    return max(1, math.ceil(abs(segment.sweep_rad) / FLAT_RAD))
+
+
+def _add_pin(scene: Scene, bracket: Bracket, barrel_mm: float | None, until_mm: float) -> None:
+    """The pin, and the eye of the cylinder with as much of its barrel as stands over the rail."""
+    pin = bracket.pin
+    u, v, w = pin.centre
+    centre, radius = complex(u, v), pin.diameter_mm / 2
+    low, high = held_along_pin(bracket)
+    over = pin.diameter_mm / 4
+    scene.add_prism(Circle(centre, radius), (), across_pin(low - over), high - low + 2 * over, "edge pin")
+    if barrel_mm is None:
+        return
+    begins = barrel_start_mm(bracket, barrel_mm)
+    lug = lug_outline(pin, begins)
+    for low, width in pin.lugs:
+        scene.add_prism(lug, (Circle(centre, radius),), across_pin(low), width, "edge cylinder")
+    along = Placement((u + begins, v, w), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    length = max(until_mm - along.origin[0], barrel_mm)
+    scene.add_prism(Circle(0j, barrel_mm / 2), (), along, length, "edge cylinder")

@@ -1,0 +1,214 @@
+"""The weld map: the bracket seen along the cylinder, with every run that crosses the view numbered where it lies."""
+
+import cmath
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.rolled import rolled_band
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line, unit
+from plategen.ground.quantity import Show
+from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.place import Box, box_about
+from plategen.tell.picture.plate_place import spaced
+from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.tell.picture.weld_place import RING, Taken, ring_place
+from plategen.work import Work
+
+LETTERING = 0.030
+"""Height of lettering as a share of the picture's width: the map is shown half as wide as a plate's drawing."""
+
+
+def weld_map(work: Work) -> str:
+    """The map as SVG: the pin's direction across, the way to the rail upwards, cut at the middle of the runs."""
+    roots = [(run, _root(run)) for run in work.bracket.welds]
+    bodies = [
+        (plate, _cut(plate, [at for run, at in roots if run.plate == plate.name])) for plate in work.bracket.plates
+    ]
+    points = [p for _, corners in bodies for p in corners] + [at for _, at in roots]
+    w0, w1 = (f(p.real for p in points) for f in (min, max))
+    v0, v1 = (f(p.imag for p in points) for f in (min, max))
+    h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
+    pen = Pen(h)
+    pin = work.bracket.pin
+    eye = complex(pin.centre[2], pin.centre[1])
+    faces = list(_faces(roots, h))
+    names = _names(bodies, pen)
+    edges = [line for _, corners in bodies for line in _box(corners)]
+    rails = [Line(min(face, key=_across) - 5.0 * h, max(face, key=_across) + 5.0 * h) for face in faces if face[1:]]
+    edges += [Line(rail.start + up * h, rail.end + up * h) for rail in rails for up in (0j, 1.2j)]
+    edges += _box(_pin(eye, pin.diameter_mm, w0, w1, h))
+    taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
+    beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, pen, Show(work.job.units))
+    content = [
+        *(stroke for face in faces for stroke in _rail(face, h)),
+        *(element("path", d=path_data(_box(corners), closed=True), class_="plate") for _, corners in bodies),
+        *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
+        *beads.drawn(roots),
+        *(pen.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
+    ]
+    told = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
+    boxes = [*(box for _, _, box in names), *beads.boxes]
+    low = complex(min(b.low.real for b in boxes), min(b.low.imag for b in boxes))
+    high = complex(max(b.high.real for b in boxes), max(b.high.imag for b in boxes))
+    bounds = (
+        min(w0 - 7.5 * h, low.real - 0.5 * h),
+        min(v0 - 3.0 * h, low.imag - 0.5 * h),
+        max(w1 + 7.5 * h, high.real + 0.5 * h),
+        max(v1 + 3.0 * h, high.imag + 0.5 * h),
+    )
+    return framed("weld-map", "Weld map, seen along the cylinder", f"{told}.", bounds, content)
+
+
+def _across(p: complex) -> float:
+    return p.real
+
+
+def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], pen: Pen) -> list[tuple[str, complex, Box]]:
+    """The plates' names, their middles and their rectangles: in a plate that is wide enough and alone, else under all.
+
+    Plates that hide each other in this view share a name's place.
+    """
+    h = pen.height_mm
+    alike: dict[tuple[complex, ...], list[str]] = {}
+    for plate, corners in bodies:
+        alike.setdefault(tuple(complex(round(p.real, 1), round(p.imag, 1)) for p in corners), []).append(spoken(plate))
+    lowest = min(corners[0].imag for corners in alike)
+    named: list[tuple[str, complex, Box]] = []
+    free: list[float] = []
+    for corners, names in sorted(alike.items(), key=lambda item: sum(item[0]).real):
+        words, middle = ", ".join(names), sum(corners) / 4
+        wide, size = pen.width(words) + h, corners[2] - corners[0]
+        others = [Box(c[0], c[2]) for c in alike if c is not corners]
+        inside = box_about(middle, wide, 1.6 * h)
+        if wide < size.real and 1.6 * h < size.imag and not any(inside.meets(other) for other in others):
+            named.append((words, middle, inside))
+            continue
+        row = next((i for i, until in enumerate(free) if middle.real - wide / 2 >= until), len(free))
+        free[row:] = [middle.real + wide / 2, *free[row + 1 :]]
+        at = complex(middle.real, lowest - (1.2 + 1.4 * row) * h)
+        named.append((words, at, box_about(at, wide, 1.4 * h)))
+    return named
+
+
+def _cut(plate: Plate, roots: list[complex]) -> tuple[complex, ...]:
+    """The plate's four corners in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
+    edges, place, height = plate.outline, plate.placement, plate.thickness_mm
+    if plate.rolled_mm:
+        edges, place, height = rolled_band(plate, plate.placement)
+    seen = [place.point(p, depth) for s in edges for p in (s.start, s.point(0.5)) for depth in (0.0, height)]
+    w0, w1 = (f(q[2] for q in seen) for f in (min, max))
+    v0, v1 = (f(q[1] for q in seen) for f in (min, max))
+    if plate.notch is not None and roots:
+        v1 = max(at.imag for at in roots)
+    return complex(w0, v0), complex(w1, v0), complex(w1, v1), complex(w0, v1)
+
+
+def _root(run: WeldRun) -> complex:
+    """Where a run's middle lies in the view."""
+    q = run.placement.point(run.path.point(run.path.length / 2))
+    return complex(q[2], q[1])
+
+
+def _box(corners: tuple[complex, ...]) -> list[Line]:
+    return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
+
+
+def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]]:
+    """The rail's roots, those of one face of it together: their middles are level but for the face's slant."""
+    faces: list[list[complex]] = []
+    for at in sorted((at for run, at in roots if run.other == "rail"), key=lambda p: p.imag):
+        if faces and at.imag - faces[-1][-1].imag < 4.0 * h:
+            faces[-1].append(at)
+        else:
+            faces.append([at])
+    return faces
+
+
+def _rail(roots: list[complex], h: float) -> Iterator[str]:
+    """The rail's face through the roots, as it slants along the pin, hatched behind."""
+    if len(roots) < 2:
+        return
+    first, *_, last = sorted(roots, key=lambda p: p.real)
+    along = unit(last - first) if last.real > first.real else 1 + 0j
+    line = Line(first - 5.0 * h * along, last + 5.0 * h * along)
+    yield element("path", d=path_data([line]), class_="notch")
+    strokes = [
+        path_data([Line(at + tangent * 0.1j * h, at + tangent * (0.7 + 1.1j) * h)])
+        for at, tangent in spaced(Chain((line,)), 0.8 * h)
+    ]
+    yield element("path", d="".join(strokes), class_="hatch")
+
+
+def _eye(
+    width: float, radius: float, at: complex, pin_diameter: float, w0: float, w1: float, pen: Pen
+) -> Iterator[str]:
+    """The eye between the plates and the pin through all of them."""
+    half = complex(width / 2, radius)
+    corners = (at - half, at + half.conjugate(), at + half, at - half.conjugate())
+    yield element("path", d=path_data(_box(corners), closed=True), class_="eye")
+    pin = _pin(at, pin_diameter, w0, w1, pen.height_mm)
+    yield element("path", d=path_data(_box(pin), closed=True), class_="pin-body")
+    yield pen.path([Line(complex(w0 - 3 * pen.height_mm, at.imag), complex(w1 + 3 * pen.height_mm, at.imag))], "centre")
+    yield pen.words("pin", complex(w0 - 3.4 * pen.height_mm, at.imag), anchor="end", kind="datum")
+
+
+def _pin(at: complex, diameter: float, w0: float, w1: float, h: float) -> tuple[complex, ...]:
+    """The pin's four corners in the view."""
+    over, r = 0.8 * h, diameter * 0.5j
+    low, high = complex(w0 - over, at.imag) - r, complex(w1 + over, at.imag) + r
+    return low, complex(high.real, low.imag), high, complex(low.real, high.imag)
+
+
+@dataclass(slots=True)
+class _Beads:
+    """A filled triangle for each run, and its number in a ring; ``boxes`` are where rings and legs came to stand."""
+
+    middles: dict[str, complex]
+    taken: Taken
+    pen: Pen
+    show: Show
+    boxes: list[Box] = field(default_factory=list)
+
+    def drawn(self, roots: Sequence[tuple[WeldRun, complex]]) -> Iterator[str]:
+        """Beads and leaders first, then the rings over them."""
+        h, pen = self.pen.height_mm, self.pen
+        rings: list[tuple[complex, complex]] = []
+        for run, at in roots:
+            side = 1.0 if at.real > self.middles.get(run.plate, at).real else -1.0
+            leg = max(run.leg_mm, 0.6 * h)
+            bead = path_data([Line(at, at + side * leg), Line(at + side * leg, at - leg * 1j)], closed=True)
+            yield element("path", d=bead, class_="bead")
+            start = at + side * 0.4 * leg - 0.4j * leg
+            way = cmath.rect(1.0, -0.6 if run.side == "outside" else -1.1)
+            ring = ring_place(start, complex(side * way.real, way.imag), rings, self.taken, h)
+            rings.append((start, ring))
+            yield pen.path([Line(start, ring)], "dimension")
+        self.boxes = [box_about(ring, 2.6 * h, 2.6 * h) for _, ring in rings]
+        yield from self._legs(roots, [ring for _, ring in rings])
+        for (run, _), (_, ring) in zip(roots, rings, strict=True):
+            yield element("path", d=circle_data(Circle(ring, RING * h)), class_="ring-weld")
+            yield pen.words(run.name, ring, kind="weld in-ring")
+
+    def _legs(self, roots: Sequence[tuple[WeldRun, complex]], rings: Sequence[complex]) -> Iterator[str]:
+        """The leg beside a ring where there is room; the table beside the map has every one."""
+        h, pen = self.pen.height_mm, self.pen
+        for (run, at), ring in zip(roots, rings, strict=True):
+            words = f"{self.show.short(run.leg_mm)} leg"
+            side = 1.0 if ring.real > at.real else -1.0
+            box = box_about(ring + side * (1.6 * h + pen.width(words) / 2), pen.width(words), 1.2 * h)
+            if any(box.meets(other) for other in (*self.boxes, *self.taken.words)) or any(
+                box.meets(_around(line)) for line in self.taken.lines
+            ):
+                continue
+            self.boxes.append(box)
+            yield pen.words(words, ring + side * 1.6 * h, anchor="start" if side > 0 else "end", kind="soft")
+
+
+def _around(line: Line) -> Box:
+    """The rectangle of a straight edge; one that slants takes more than it covers."""
+    u, v = sorted((line.start.real, line.end.real)), sorted((line.start.imag, line.end.imag))
+    return Box(complex(u[0], v[0]), complex(u[1], v[1]))

@@ -1,0 +1,126 @@
+"""What the commands print: plain text, a line a thing, in the job's units."""
+
+import math
+from collections.abc import Iterable, Sequence
+
+from plategen.bracket.model import Plate
+from plategen.checks.finding import Finding, worst_first
+from plategen.flat.segment import Arc, Segment
+from plategen.ground.show import Show
+from plategen.rail.trace import FittedTrace
+from plategen.work import Work
+
+
+def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
+    """The fitted shape piece by piece, and every reading with how far it lies from it."""
+    lines = [f"{fitted.trace.file}: {len(fitted.trace.readings)} readings, {len(fitted.chain)} pieces"]
+    lines += [f"  {piece}" for piece in _pieces(fitted.chain.segments, show)]
+    lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
+    rows = [("line", "station", "offset", "off the fit", "")]
+    for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
+        doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.note
+        rows.append(
+            (
+                str(reading.line),
+                show.short(reading.point.real),
+                show.short(reading.point.imag),
+                f"{residual / 25.4:+.3f}" if show.units == "in" else f"{residual:+.2f}",
+                doubt,
+            )
+        )
+    return lines + table(rows)
+
+
+def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
+    for number, piece in enumerate(segments, 1):
+        if isinstance(piece, Arc):
+            turn = math.degrees(abs(piece.sweep_rad))
+            way = "away from you" if piece.sweep_rad > 0 else "towards you"
+            yield f"{number}  bend   radius {show.length(piece.radius)}, kicks {turn:.1f}° {way}"
+        else:
+            lean = math.degrees(math.atan2((piece.end - piece.start).imag, (piece.end - piece.start).real))
+            yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
+
+
+def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -> list[str]:
+    """The findings as a table, the failing ones first; second opinions by other rules only if asked for."""
+    findings = [f for f in findings if opinions or not f.opinion]
+    rows = [("", "check", "part", "demand", "capacity", "ratio", "rule")]
+    cures: list[str] = []
+    for f in worst_first(findings):
+        mark = "(2nd opinion)" if f.opinion else f.verdict.upper() if f.verdict != "ok" else "ok"
+        rows.append(
+            (
+                mark,
+                f.check,
+                f.part,
+                show.finding(f.demand, f.unit),
+                show.finding(f.capacity, f.unit),
+                f"{f.ratio:.2f}",
+                f.source,
+            )
+        )
+        if f.cure and f.verdict != "ok" and not f.opinion:
+            cures.append(f"{f.verdict.upper()}: {f.check}, {f.part}: {show.retold(f.cure)}")
+    return table(rows) + cures
+
+
+def plates_lines(work: Work, show: Show) -> list[str]:
+    """A line a plate: size, holes, gap to expect."""
+    lines = []
+    for plate in work.cut_plates:
+        low_u, low_v, high_u, high_v = plate.outline.bounds
+        fit = f", gap to expect up to {show.length(plate.fit.expected_gap_mm)}" if plate.fit else ""
+        lines.append(
+            f"{_times(plate)}: {show.length(plate.thickness_mm)} {plate.steel}, "
+            f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}{fit}"
+        )
+    total = sum(run.length_mm for run in work.bracket.welds)
+    lines.append(f"weld: {len(work.bracket.welds)} runs, {show.length(total)} in all")
+    return lines
+
+
+def _times(plate: Plate) -> str:
+    """Its name, and how many are cut where it is not one."""
+    return plate.name if plate.count == 1 else f"{plate.name}, {plate.count} of them"
+
+
+def table(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Rows set in columns."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def doubt_lines(work: Work, show: Show) -> list[str]:
+    """A line for every reading and every fit note that was left out."""
+    lines = [
+        f"fit note of {gap.plate}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
+        f"{show.length(gap.gap_mm)} does not agree with the others and was left out; look again"
+        for correction in work.corrections
+        for gap in correction.doubtful
+    ]
+    lines += [
+        f"fit notes of {correction.plate}: it was pushed home and no pin_off noted, so they tell its notch's "
+        "shape, not how far the rail is from the pin; that stays as traced"
+        for correction in work.corrections
+        if not correction.pin_known
+    ]
+    for fitted in work.rail.traces:
+        for index in fitted.doubtful:
+            reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])
+            lines.append(
+                f"{fitted.trace.file} line {reading.line}: station {show.short(reading.point.real)}, offset "
+                f"{show.length(reading.point.imag)} is {show.length(off_mm)} off the rest and was left out; "
+                "read it again"
+            )
+    return lines
+
+
+def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
+    """A line for every finding that says stop."""
+    return [
+        f"STOP: {f.check}, {f.part}: {show.finding(f.demand, f.unit)} asked, {show.finding(f.capacity, f.unit)} there"
+        + (f"; {show.retold(f.cure)}" if f.cure else "")
+        for f in worst_first(findings)
+        if f.verdict == "stop" and not f.opinion
+    ]

@@ -1,0 +1,128 @@
+"""The table's work in the words of the sheet and the keys of the report."""
+
+import dataclasses
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from plategen.cut.table.notes import CutNotes, PlateNote
+from plategen.ground.show import Show
+from plategen.tell.sheet.tables import Cell, Table, row
+
+NOTHING_LEFT_MM = 0.05
+"""Less than this in an inner corner is nothing that a file would find."""
+
+
+def cut_table(notes: CutNotes, show: Show) -> Table:
+    """What to expect of each plate when it comes off the table."""
+    return Table(
+        "What to expect of the cut (ISO 9013)",
+        ("plate", "pierces", "cut, leads included", "size may be off by", "edge may lean", "left in inner corners"),
+        tuple(_row(note, show) for note in notes.plates),
+    )
+
+
+def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
+    """What the table's operator must know."""
+    words = [
+        "The cutting files already allow for the kerf: switch the controller's own compensation off."
+        if notes.compensated
+        else "The cutting files are at finished size: the controller allows for the kerf."
+    ]
+    if notes.led:
+        words.append(
+            "Leads are in the files on the layer LEAD, away from the notch: switch the controller's own leads off."
+        )
+    words.extend(_source_words(notes))
+    words.extend(_hole_words(notes, show))
+    unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
+    if unnamed:
+        words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
+    for thickness, time in notes.times:
+        if time.minutes is None:
+            told = f"no estimate of the time: {time.source}"
+        else:
+            told = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
+        pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
+        words.append(f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {pierces}, {told}.")
+    if notes.sheets:
+        each = (f"{file} ({show.length(thickness)} {steel})" for file, thickness, steel in notes.sheets)
+        words.append(f"Each sheet by itself, its corner at the origin: {', '.join(each)}.")
+    for thickness, share, count in notes.yields:
+        words.append(
+            f"{show.length(thickness)} plate: {count} {'sheet' if count == 1 else 'sheets'}, {share:.0%} of the length "
+            "used up becomes plates."
+        )
+    return tuple(words)
+
+
+def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
+    """What is to be done to holes; plates of which the same is said stand together."""
+    said: dict[str, list[str]] = {}
+    for note in notes.plates:
+        for words in _hole_words_of(note, show):
+            said.setdefault(words, []).append(_spoken(note))
+    return (f"{', '.join(plates)}: {words}" for words, plates in said.items())
+
+
+def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
+    if note.drilled:
+        yield f"punched, to be drilled: {', '.join(note.drilled)}."
+    if note.reamed:
+        yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
+    if note.tapered and note.lean_mm is not None:
+        yield (
+            f"each side of a hole may lean by {show.length(note.lean_mm)} through the plate, more than the play of "
+            f"{', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
+            "size and ream it."
+        )
+
+
+def _source_words(notes: CutNotes) -> Iterator[str]:
+    """Where size and lean are from, once for all plates that have them from the same."""
+    said: dict[str, list[str]] = {}
+    for note in notes.plates:
+        said.setdefault(note.source, []).append(_spoken(note))
+    for source, plates in said.items():
+        of = "" if len(said) == 1 else f" of {', '.join(plates)}"
+        yield f"Size and lean{of}: {source}."
+
+
+def _spoken(note: PlateNote) -> str:
+    return note.name.replace("_", " ")
+
+
+def cut_report(notes: CutNotes) -> dict[str, Any]:
+    """The same as plain data."""
+    return {
+        "compensated": notes.compensated,
+        "leads": notes.led,
+        "plates": [_told(note) for note in notes.plates],
+        "sheets": [{"thickness_mm": thickness, **dataclasses.asdict(time)} for thickness, time in notes.times],
+        "layout": [
+            {"thickness_mm": thickness, "yield": share, "sheets": count} for thickness, share, count in notes.yields
+        ],
+        "files": [{"file": file, "thickness_mm": t, "steel": steel} for file, t, steel in notes.sheets],
+    }
+
+
+def _told(note: PlateNote) -> dict[str, Any]:
+    told = dataclasses.asdict(note)
+    lean_rad = told.pop("lean_rad")
+    return {**told, "lean_deg": None if lean_rad is None else math.degrees(lean_rad)}
+
+
+def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
+    size = "no limit given" if note.size_mm is None else f"± {show.length(note.size_mm)}"
+    lean = "no limit given"
+    if note.lean_mm is not None and note.lean_rad is not None:
+        lean = f"{show.length(note.lean_mm)}, {show.angle(note.lean_rad)}"
+    left = show.length(note.left_in_corners_mm) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
+    return row(
+        _spoken(note),
+        str(note.pierces),
+        show.length(note.length_mm),
+        size,
+        lean,
+        left,
+    )

@@ -1,0 +1,205 @@
+"""The shop sheet: one page that opens from disk, prints, and says everything a bench needs to know of a job.
+
+The words come from the report and the findings, the pictures from the picture files; the template only lays them out.
+"""
+
+import json
+from collections.abc import Sequence
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from plategen import __version__
+from plategen.bracket.barrel import barrel_start_mm
+from plategen.checks.caution import USUAL
+from plategen.checks.finding import must_stop, worst_first
+from plategen.checks.weld_note import weld_notes
+from plategen.cut.table.notes import CutNotes
+from plategen.ground.quantity import Show
+from plategen.rules.limits import NOT_COVERED
+from plategen.tell.picture.pen import style
+from plategen.tell.picture.plate import plate_picture
+from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.trace import pieces_in_words, trace_picture
+from plategen.tell.picture.turntable import script, turntable
+from plategen.tell.picture.view import bracket_view
+from plategen.tell.picture.weld import weld_map
+from plategen.tell.report import report
+from plategen.tell.sheet import tables
+from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
+from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.weld_order import WHY, weld_order
+from plategen.work import Work
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+    from plategen.solid.clearance import Clearance
+
+
+def sheet_html(
+    work: Work,
+    *,
+    cutting: CutNotes | None = None,
+    clearances: Sequence["Clearance"] = (),
+    nest_svg: str = "",
+    revision_html: str = "",
+) -> str:
+    """The sheet as one HTML file that asks for nothing outside itself.
+
+    Args:
+        work: The finished job.
+        cutting: What the cutting table's work comes to.
+        clearances: Room between the parts; empty when no solids were made.
+        nest_svg: The plates laid out on their sheet, as SVG.
+        revision_html: What changed since the last revision, as markup.
+    """
+    from markupsafe import Markup
+
+    show = Show(work.job.units)
+    told = report(work)
+    decided = [f for f in worst_first(work.findings) if not f.opinion]
+    opinions = [f for f in worst_first(work.findings) if f.opinion]
+    order = weld_order(work.bracket.welds)
+    return _template().render(
+        version=__version__,
+        style=Markup(style() + _text("sheet.css")),
+        title=work.job.title,
+        units="inches" if work.job.units == "in" else "millimetres",
+        revision=work.stamp,
+        status=_status(work),
+        stopped=must_stop(work.findings),
+        facts=_facts(work, show),
+        view=Markup(_view(work)),
+        turntable=Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))),
+        script=Markup(script() + _text("sheet.js")),
+        usual=USUAL,
+        cautions=[words for words in work.cautions if words not in USUAL],
+        cut_list=tables.cut_list(told["plates"], show),
+        holes=tables.holes(told["plates"], show),
+        edges=tables.edges(told["plates"], show),
+        nest=Markup(nest_svg),
+        cutting=cut_table(cutting, show) if cutting else None,
+        cutting_words=cut_words(cutting, show) if cutting else (),
+        clearances=clearance_table(clearances, show) if clearances else None,
+        welded=welded_words(work.bracket, show),
+        barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
+        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
+        weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
+        welds=tables.welds(told["welds"], order, show),
+        weld_total=show.length(told["weld_length_mm"]),
+        weld_why=WHY,
+        weld_notes=weld_notes(work.bracket, show),
+        not_covered=NOT_COVERED,
+        stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
+        fit_up=tables.fit_up(told["plates"], show),
+        gap_rule=_gap_rule(show),
+        checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
+        opinions=tables.checks(opinions, "Second opinions by other rules; they decide nothing", show)
+        if opinions
+        else None,
+        traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
+        chosen=work.bracket.chosen,
+        corrections=work.corrections,
+        steering=Markup(_steering(work, show)),
+        changes=Markup(revision_html),
+        shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.cut_plates, told["plates"], strict=True)],
+    )
+
+
+def _status(work: Work) -> str:
+    """What the checks say, in one line."""
+    deciding = [f for f in work.findings if not f.opinion]
+    counts = {verdict: sum(f.verdict == verdict for f in deciding) for verdict in ("stop", "caution", "ok")}
+    if counts["stop"]:
+        return f"STOP: {counts['stop']} of {len(deciding)} checks fail. Do not build this as it stands."
+    if counts["caution"]:
+        return f"{counts['caution']} of {len(deciding)} checks are near their limit; the rest hold."
+    return f"All {len(deciding)} checks hold." if deciding else "Nothing was checked."
+
+
+def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
+    """What the job asks, in a few lines."""
+    pin, welds = work.bracket.pin, work.bracket.welds
+    legs = sorted({show.short(run.leg_mm) for run in welds})
+    total = show.length(sum(run.length_mm for run in welds))
+    return [
+        ("style", work.bracket.style),
+        ("plates", "; ".join(_plates(work, show))),
+        ("weld", f"{total}, {' and '.join(legs)} leg" if welds else "none"),
+        ("in-line offset", show.length(work.rail.inline_offset_mm)),
+        ("pin station", show.length(work.job.mount.pin_station_mm)),
+        ("pin", show.length(pin.diameter_mm)),
+        ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
+        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
+    ]
+
+
+def _plates(work: Work, show: Show) -> list[str]:
+    """How many plates of which thickness and steel are cut."""
+    counts: dict[str, int] = {}
+    for plate in work.cut_plates:
+        words = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
+        counts[words] = counts.get(words, 0) + plate.count
+    return [f"{count} of {words}" for words, count in counts.items()]
+
+
+def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
+    """A line of words and the stress picture for each ear that was solved with finite elements."""
+    if not work.ear_fields:
+        return []
+    from plategen.tell.picture.stress import stress_svg
+
+    words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
+    return [(said, stress_svg(solved.field, show, said)) for said, solved in zip(words, work.ear_fields, strict=True)]
+
+
+def _steering(work: Work, show: Show) -> str:
+    """The steering study's section of a job that has one; others need not load it."""
+    if work.steering is None:
+        return ""
+    from plategen.tell.steering.section import steering_section
+
+    return steering_section(work.steering, show)
+
+
+def _view(work: Work) -> str:
+    return bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, work.job.cylinder.body_diameter_mm)
+
+
+def _inline(text: str) -> str:
+    """JSON that may stand in a script element: no sign that could end it."""
+    return text.replace("<", "\\u003c")
+
+
+def _gap_rule(show: Show) -> str:
+    small, large = show.length(1.5875), show.length(4.7625)
+    return (
+        f"A fillet may bridge a gap of up to {small} as it is. Over that and up to {large} the leg grows by the gap. "
+        "More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
+    )
+
+
+def _trace(fitted: Any, work: Work, show: Show, markup: Any) -> dict[str, Any]:
+    return {
+        "file": fitted.trace.file,
+        "plane": show.length(fitted.trace.plane_mm),
+        "picture": markup(trace_picture(fitted, work.job.units)),
+        "pieces": pieces_in_words(fitted.chain, show),
+        "error": show.length(fitted.read_error_mm),
+        "rms": show.length(fitted.rms_mm),
+        "doubtful": len(fitted.doubtful),
+        "table": tables.readings(fitted, show),
+    }
+
+
+def _text(name: str) -> str:
+    return resources.files("plategen.tell.sheet").joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def _template() -> "Template":
+    from jinja2 import Environment, StrictUndefined
+
+    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return environment.from_string(_text("sheet.html"))

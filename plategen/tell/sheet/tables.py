@@ -1,0 +1,256 @@
+"""The sheet's tables: rows of words made from the report, in the job's own units. Nothing is computed here."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from plategen.checks.finding import Finding
+from plategen.ground.quantity import Show
+from plategen.rail.trace import FittedTrace
+from plategen.tell.picture.plate_words import tape
+
+Told = Mapping[str, Any]
+"""An object of the report."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Words in a cell; ``kind`` is how they stand out, ``small`` what stands under them in small type."""
+
+    words: str
+    kind: str = ""
+    small: tuple[str, ...] = ()
+
+    @property
+    def room(self) -> str:
+        """What the cell asks for on a small screen: all of a card's width, two thirds of it, or one."""
+        if self.small or len(self.words) > 30:
+            return "full"
+        return "broad" if len(self.words) > 14 else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: its caption, its columns' heads, its rows; the first cell of a row names it.
+
+    ``slim`` tables stay tables on a small screen, where the rows of others become cards.
+    """
+
+    caption: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    slim: bool = False
+
+
+NO_GAP_MM = 0.02
+"""Less than this is no gap that any feeler finds."""
+
+VERDICT_WORDS = {"stop": "STOP", "caution": "CAUTION", "ok": "OK"}
+"""Verdicts as the sheet has them."""
+
+
+def row(*words: "str | Cell") -> tuple[Cell, ...]:
+    """Cells from plain words."""
+    return tuple(w if isinstance(w, Cell) else Cell(w) for w in words)
+
+
+def cut_list(plates: Sequence[Told], show: Show) -> Table:
+    """What to cut."""
+    return Table(
+        "What to cut",
+        ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "shape"),
+        tuple(
+            row(
+                _name(p["name"]),
+                str(p["count"]),
+                Cell(show.length(p["thickness_mm"]), small=_rolled(p, show)),
+                p["steel"],
+                f"{tape(show, p['width_mm'])} × {tape(show, p['height_mm'])} {show.units}",
+                show.mass(p["mass_kg"]),
+                show.length(p["cut_length_mm"]),
+                Cell(p["file"], "code"),
+                Cell(p["shape"], "code"),
+            )
+            for p in plates
+        ),
+    )
+
+
+def _rolled(plate: Told, show: Show) -> tuple[str, ...]:
+    """How a blank is rolled."""
+    radius = plate["rolled_mm"]
+    return (f"rolled along its length to {show.length(radius)} inside radius",) if radius else ()
+
+
+def holes(plates: Sequence[Told], show: Show) -> Table:
+    """Every hole and slot, with its distance to the nearest edge."""
+    return Table(
+        "Holes",
+        ("plate", "hole", "diameter", "for", "how", "centre u, v", "edge distance", "least allowed", "rule"),
+        tuple(
+            row(
+                _name(p["name"]),
+                h["name"],
+                show.length(h["diameter_mm"]),
+                show.length(h["bolt_mm"]),
+                "cut" if h["made"] == "cut" else "punch, drill",
+                f"{show.short(h['centre_mm'][0])}, {show.short(h['centre_mm'][1])} {show.units}",
+                show.length(h["edge_distance_mm"]),
+                show.length(h["edge_distance_required_mm"]),
+                h["source"],
+            )
+            for p in plates
+            for h in p["holes"]
+        )
+        + tuple(
+            row(
+                _name(p["name"]),
+                f"{s['name']} slot",
+                f"{show.length(s['width_mm'])} × {show.length(s['length_mm'])}",
+                show.length(s["bolt_mm"]),
+                "cut",
+                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s["ends_mm"]) + f" {show.units}",
+                show.length(s["edge_distance_mm"]),
+                show.length(s["edge_distance_required_mm"]),
+                s["source"],
+            )
+            for p in plates
+            for s in p["slots"]
+        ),
+    )
+
+
+def edges(plates: Sequence[Told], show: Show) -> Table:
+    """From every pin hole to every edge of its plate, the nearest first."""
+    return Table(
+        "Pin hole to every edge",
+        ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
+        tuple(
+            row(
+                _name(p["name"]),
+                e["edge"],
+                f"{e['direction_deg']:.0f}°",
+                show.length(e["from_centre_mm"]),
+                show.length(e["from_hole_mm"]),
+                show.length(h["edge_distance_required_mm"]),
+                h["source"],
+            )
+            for p in plates
+            for h in p["holes"]
+            if h["name"] == "pin"
+            for e in h["edges"]
+        ),
+    )
+
+
+def welds(runs: Sequence[Told], order: Mapping[str, int], show: Show) -> Table:
+    """The weld map as a table, in the order of welding."""
+    return Table(
+        "Weld runs, in the order of welding",
+        ("run", "order", "plate", "to", "side", "leg", "length", "angle between faces", "gap under it", "filler"),
+        tuple(
+            row(
+                Cell(w["name"], "run"),
+                str(order[w["name"]]),
+                _name(w["plate"]),
+                _name(w["to"]),
+                w["side"],
+                show.length(w["leg_mm"]),
+                show.length(w["length_mm"]),
+                _span(w["joint_angle_deg"]),
+                _gap(w["gap_mm"], show),
+                w["electrode"],
+            )
+            for w in sorted(runs, key=lambda w: order[w["name"]])
+        ),
+    )
+
+
+def fit_up(plates: Sequence[Told], show: Show) -> Table:
+    """The gaps to expect when the plates stand on the rail."""
+    return Table(
+        "Gaps to expect at the rail",
+        ("plate", "drawn face", "other face", "with the reading error", "overlap"),
+        tuple(
+            row(
+                _name(p["name"]),
+                _gap(p["fit"]["gap_near_mm"], show),
+                _gap(p["fit"]["gap_far_mm"], show),
+                _gap(p["fit"]["expected_gap_mm"], show),
+                _gap(p["fit"]["overlap_mm"], show),
+            )
+            for p in plates
+            if p["fit"]
+        ),
+    )
+
+
+def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
+    """Findings in the order given, with the rule, what was assumed and what would cure them.
+
+    Where one check by one rule holds on several parts, the row shows the part that governs and names the others.
+    """
+    groups: dict[object, list[Finding]] = {}
+    for f in findings:
+        alike = (f.check, f.unit, f.source) if f.verdict == "ok" else id(f)
+        groups.setdefault(alike, []).append(f)
+    return Table(
+        caption,
+        ("verdict", "check", "asked", "there", "used", "rule and what was assumed"),
+        tuple(_check(group, show) for group in groups.values()),
+    )
+
+
+def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
+    f = alike[0]
+    others = [_name(other.part) for other in alike[1:]]
+    told = (_name(f.part), f.case, f"less on {'; '.join(others)}" if others else "")
+    return row(
+        Cell(VERDICT_WORDS[f.verdict], f"{f.verdict} tight"),
+        Cell(f.check, "strong", tuple(words for words in told if words)),
+        Cell(show.finding(f.demand, f.unit), "tight"),
+        Cell(show.finding(f.capacity, f.unit), "tight"),
+        Cell(f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times", "tight"),
+        Cell(f.source, "", tuple(show.retold(w) for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
+    )
+
+
+def readings(fitted: FittedTrace, show: Show) -> Table:
+    """The readings of a trace and how far each lies off the fit."""
+    heads = ("line", "u", "v") if fitted.trace.round_corner else ("line", "station", "offset")
+    return Table(
+        f"{fitted.trace.file}, plane {show.short(fitted.trace.plane_mm)} {show.units}, as read",
+        (*heads, "off the fit", "note"),
+        tuple(
+            row(
+                str(reading.line),
+                Cell(f"{show.short(reading.point.real)} {show.units}", "tight"),
+                show.length(reading.point.imag),
+                Cell(signed(residual, show), "stop" if i in fitted.doubtful else ""),
+                Cell("DOUBTFUL, left out: read it again", "stop", (reading.note,) if reading.note else ())
+                if i in fitted.doubtful
+                else reading.note,
+            )
+            for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
+        ),
+        slim=True,
+    )
+
+
+def signed(mm: float, show: Show) -> str:
+    """A residual: three decimals of an inch or two of a millimetre, finer than any rule reads."""
+    # adding 0.0 to what was rounded turns a negative zero into a plain one
+    return f"{round(mm / 25.4, 3) + 0.0:+.3f} in" if show.units == "in" else f"{round(mm, 2) + 0.0:+.2f} mm"
+
+
+def _gap(mm: float, show: Show) -> str:
+    return "none" if mm < NO_GAP_MM else f"up to {show.length(mm)}"
+
+
+def _span(degrees: Sequence[float]) -> str:
+    low, high = degrees
+    return f"{low:.1f}°" if high - low < 0.05 else f"{low:.1f}° to {high:.1f}°"
+
+
+def _name(name: str) -> str:
+    return name.replace("_", " ")

@@ -1,0 +1,92 @@
+"""Comparisons and trims as one page that opens offline: old and new drawn over each other, and the words beside."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from html import escape
+
+from plategen.checks.caution import SHORT
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.segment import Segment
+from plategen.revision.compare import Comparison, PlateChange
+from plategen.revision.trim import Trimmed
+from plategen.tell.picture.svg import circle_data, element, path_data
+
+_STYLE = """
+:root { --paper: #ffffff; --ink: #18222b; --old: #a3195b; --new: #0a5ea8; --steel: #e9edef; }
+@media screen and (prefers-color-scheme: dark) {
+  :root { --paper: #14191d; --ink: #e8edf0; --old: #ff84bd; --new: #6fb6f2; --steel: #28333b; }
+}
+body { font: 16px/1.5 "Liberation Sans", "Helvetica Neue", Arial, sans-serif; background: var(--paper);
+  color: var(--ink); max-width: 60rem; margin: 1rem auto; padding: 0 1rem; }
+svg { width: 100%; max-height: 70vh; } svg * { vector-effect: non-scaling-stroke; fill: none; }
+.old { stroke: var(--old); stroke-width: 2px; stroke-dasharray: 7 4; }
+.new { stroke: var(--new); stroke-width: 2.2px; fill: var(--steel); fill-rule: evenodd; }
+.cut { stroke: var(--old); stroke-width: 4px; }
+pre { white-space: pre-wrap; font: 14px/1.5 "Liberation Mono", Menlo, monospace; }
+.key .o { border-bottom: 3px dashed var(--old); } .key .n { border-bottom: 3px solid var(--new); }
+.key .c { border-bottom: 4px solid var(--old); }
+@media print { svg { max-height: none; break-inside: avoid; } }
+"""
+
+
+def comparison_page(title: str, change: Comparison, lines: Sequence[str]) -> str:
+    """The page of a comparison."""
+    key = '<p class="key"><span class="o">before</span> and <span class="n">now</span>, as they lie on the rail</p>'
+    return _page(title, [_words(lines), key, *(part for plate in change.plates for part in _plate(plate))])
+
+
+def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
+    """The page of a trim: the plate as it is, what stays of it, and the trim line."""
+    shapes = [
+        element("path", class_="new", d=_data(trimmed.after, (trimmed.hole, *trimmed.inside))),
+        element("path", class_="old", d=_data(trimmed.before, ())),
+        *(element("path", class_="cut", d=path_data(cut.segments)) for cut in trimmed.cuts),
+    ]
+    key = (
+        '<p class="key"><span class="o">as it is</span>; <span class="c">cut here</span>; '
+        '<span class="n">what stays</span>; the rail is above</p>'
+    )
+    return _page(title, [_words(lines), key, _picture("trim", [trimmed.before, trimmed.after], shapes)])
+
+
+def _plate(plate: PlateChange) -> Iterator[str]:
+    yield f"<h2>{escape(plate.name.replace('_', ' '))}: {escape(plate.kind)}</h2>"
+    outlines, shapes = [], []
+    for of, shift, name in ((plate.new, plate.new_shift, "new"), (plate.old, plate.old_shift, "old")):
+        if of is None:
+            continue
+        origin = of.placement.origin
+        at = shift + complex(origin[0], origin[1]) if of.welded else 0j
+        loop = of.outline.moved(shift=at)
+        holes = [Circle(h.circle.centre + at, h.circle.radius) for h in of.holes]
+        outlines.append(loop)
+        shapes.append(element("path", class_=name, d=_data(loop, (*holes, *(o.moved(shift=at) for o in of.openings)))))
+    yield _picture(plate.name, outlines, shapes)
+
+
+def _data(outline: Loop, inside: Iterable[Circle | Loop]) -> str:
+    edges: tuple[Segment, ...] = outline.segments
+    data = path_data(edges, closed=True)
+    return data + "".join(
+        circle_data(c) if isinstance(c, Circle) else path_data(c.segments, closed=True) for c in inside
+    )
+
+
+def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
+    bounds = [loop.bounds for loop in outlines]
+    left, low = min(b[0] for b in bounds) - 5, min(b[1] for b in bounds) - 5
+    right, high = max(b[2] for b in bounds) + 5, max(b[3] for b in bounds) + 5
+    box = f"{left:.3f} {-high:.3f} {right - left:.3f} {high - low:.3f}"
+    told = element("title", escape(f"{name}, before and now"))
+    return f'<svg role="img" viewBox="{box}">{told}{"".join(shapes)}</svg>'
+
+
+def _words(lines: Sequence[str]) -> str:
+    return f"<pre>{escape(chr(10).join(lines))}</pre>"
+
+
+def _page(title: str, parts: Iterable[str]) -> str:
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f'content="width=device-width"><title>{escape(title)}</title><style>{_STYLE}</style></head>\n<body>'
+        f"<h1>{escape(title)}</h1>\n{chr(10).join(parts)}\n<p>{escape(SHORT)}</p></body></html>\n"
+    )

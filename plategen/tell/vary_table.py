@@ -1,0 +1,105 @@
+"""Variants as rows: for people in the job's own notation, for programs as plain numbers, the units in the head."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from plategen.ground.show import Show
+from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
+from plategen.vary import Axis, Sweep, Variant
+
+_COUNTED = ("ok", "caution", "stop", "refused")
+
+
+def head(sweep: Sweep) -> tuple[str, ...]:
+    """The columns, for people."""
+    keys = (axis.key for axis in sweep.axes)
+    return (*keys, "", "ratio", "decided by", "part", "gap to expect", "weld", "plates", "")
+
+
+def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
+    """One variant, for people."""
+    show = Show(sweep.job.units)
+    numbers = (_number(axis, number, show) for axis, number in zip(sweep.axes, variant.numbers, strict=True))
+    verdict = variant.verdict if variant.verdict == "ok" else variant.verdict.upper()
+    finding = variant.finding
+    if finding is None:
+        return (*numbers, verdict, "", "", "", "", "", "", variant.refused)
+    return (
+        *numbers,
+        verdict,
+        f"{finding.ratio:.3f}",
+        finding.check,
+        finding.part,
+        show.length(variant.gap_mm),
+        show.length(variant.weld_mm),
+        show.mass(variant.mass_kg),
+        "",
+    )
+
+
+def plain_head(sweep: Sweep) -> tuple[str, ...]:
+    """The columns, for programs."""
+    length, mass = sweep.job.units, "lb" if sweep.job.units == "in" else "kg"
+    keys = (f"{axis.key} ({_plain_unit(axis, length)})" for axis in sweep.axes)
+    measures = (f"gap to expect ({length})", f"weld ({length})", f"plates ({mass})")
+    return (*keys, "verdict", "ratio", "check", "part", *measures, "refused")
+
+
+def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
+    """One variant, for programs."""
+    inches = sweep.job.units == "in"
+    numbers = (_plain(axis, number, inches) for axis, number in zip(sweep.axes, variant.numbers, strict=True))
+    finding = variant.finding
+    if finding is None:
+        return (*numbers, variant.verdict, "", "", "", "", "", "", variant.refused)
+    lengths = (mm / float(INCH_MM) if inches else mm for mm in (variant.gap_mm, variant.weld_mm))
+    mass = variant.mass_kg / float(POUND_KG) if inches else variant.mass_kg
+    measures = (f"{number:.10g}" for number in (*lengths, mass))
+    return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part, *measures, "")
+
+
+def as_data(sweep: Sweep, variants: Sequence[Variant]) -> dict[str, Any]:
+    """The variants for programs that read JSON: what ran in the unit its head names, measures in mm and kg."""
+    inches = sweep.job.units == "in"
+    return {
+        "format": 1,
+        "asked": len(sweep),
+        "keys": [{"key": axis.key, "unit": _plain_unit(axis, sweep.job.units)} for axis in sweep.axes],
+        "variants": [
+            {
+                "numbers": [float(_plain(a, n, inches)) for a, n in zip(sweep.axes, variant.numbers, strict=True)],
+                "verdict": variant.verdict,
+                "ratio": variant.finding.ratio if variant.finding else None,
+                "check": variant.finding.check if variant.finding else None,
+                "part": variant.finding.part if variant.finding else None,
+                "gap_mm": variant.gap_mm,
+                "weld_mm": variant.weld_mm,
+                "mass_kg": variant.mass_kg,
+                "refused": variant.refused or None,
+            }
+            for variant in variants
+        ],
+    }
+
+
+def summary(variants: Iterable[Variant], asked: int) -> str:
+    """How many there are of each verdict."""
+    counts = dict.fromkeys(_COUNTED, 0)
+    for variant in variants:
+        counts[variant.verdict] += 1
+    told = ", ".join(f"{count} {verdict}" for verdict, count in counts.items() if count)
+    return f"{sum(counts.values())} of {asked} variants: {told or 'none judged'}"
+
+
+def _number(axis: Axis, number: float, show: Show) -> str:
+    return show.short(number) if axis.quantity.shown == "mm" else axis.quantity.show(number, show.units)
+
+
+def _plain(axis: Axis, number: float, inches: bool) -> str:
+    shown = axis.quantity.shown
+    factor = float(INCH_MM) if shown == "mm" and inches else DEGREE_RAD if shown == "rad" else 1.0
+    return f"{number / factor:.10g}"
+
+
+def _plain_unit(axis: Axis, length: str) -> str:
+    return {"mm": length, "rad": "deg"}.get(axis.quantity.shown, axis.quantity.shown)

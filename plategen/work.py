@@ -1,0 +1,45 @@
+"""Everything the shop's files are written from: the finished job, as one frozen value."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.swing import Room
+from plategen.checks.finding import Finding
+from plategen.delivery.stamp import Stamp
+from plategen.rail.fit_note import Correction
+
+if TYPE_CHECKING:
+    from plategen.bracket.tube import Surface
+    from plategen.checks.elements import EarField
+    from plategen.job import Job
+    from plategen.steering.study import SteeringStudy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
+
+    ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``swing_rad`` is the cylinder's swing and
+    ``rooms`` what it leaves free on its way; ``steering`` is the study of a job that has one; ``ear_fields`` are the
+    ears under finite elements, if asked for; ``corrections`` is what fit notes changed in the traces before the rail
+    was fitted; ``stamp`` is the revision, known once the job is delivered into a folder.
+    """
+
+    job: "Job"
+    rail: "Surface"
+    bracket: Bracket
+    findings: tuple[Finding, ...] = ()
+    cautions: tuple[str, ...] = ()
+    swing_rad: tuple[float, float] = (0.0, 0.0)
+    rooms: tuple[Room, ...] = ()
+    steering: "SteeringStudy | None" = None
+    loose: tuple[Plate, ...] = ()
+    ear_fields: "tuple[EarField, ...]" = ()
+    corrections: tuple[Correction, ...] = ()
+    stamp: Stamp | None = None
+
+    @property
+    def cut_plates(self) -> tuple[Plate, ...]:
+        """Every plate that is cut: the bracket's, then the loose ones."""
+        return (*self.bracket.plates, *self.loose)

@@ -1,0 +1,68 @@
+"""Numbers as people read them: never without a unit, never a fraction that hides what was rounded away."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plategen.ground.quantity import LENGTH
+from plategen.ground.show import Show, fraction
+
+INCH, METRIC = Show("in"), Show("mm")
+
+
+@pytest.mark.parametrize(
+    ("mm", "inch", "metric", "short"),
+    [
+        (34.925, "1 3/8 in (1.375)", "34.9 mm", "1 3/8"),
+        (0.0, "0 in", "0.0 mm", "0"),
+        (-34.925, "-1 3/8 in (-1.375)", "-34.9 mm", "-1 3/8"),
+        (25.39, "1 in (1.000)", "25.4 mm", "1"),
+        (35.33, "1 13/32 in (1.391)", "35.3 mm", "1.391"),
+        (0.79375, "1/32 in (0.031)", "0.79 mm", "1/32"),
+        (0.02, "0.00079 in", "0.020 mm", "0.001"),
+        (math.inf, "∞ in", "∞ mm", "∞"),
+        (math.nan, "not a number in", "not a number mm", "not a number"),
+    ],
+)
+def test_a_length_is_shown(mm: float, inch: str, metric: str, short: str) -> None:
+    assert INCH.length(mm) == inch
+    assert METRIC.length(mm) == metric
+    assert INCH.short(mm) == short
+
+
+@given(st.floats(-5000.0, 5000.0))
+def test_the_decimals_beside_the_fraction_are_the_number(mm: float) -> None:
+    shown = INCH.length(mm)
+    if "(" in shown:
+        assert float(shown.split("(")[1].rstrip(")")) == pytest.approx(mm / 25.4, abs=0.00051)
+        assert LENGTH.read(shown.split(" in")[0], "in") == pytest.approx(mm, abs=25.4 / 64 + 1e-9)
+    assert LENGTH.read(INCH.short(mm), "in") == pytest.approx(mm, abs=25.4 * 0.0051)
+    assert LENGTH.read(METRIC.short(mm), "mm") == pytest.approx(mm, abs=0.051)
+
+
+@given(st.integers(-3200, 3200))
+def test_a_rules_mark_survives_being_shown_and_read(marks: int) -> None:
+    assert LENGTH.read(fraction(marks / 32), "in") == pytest.approx(marks * 25.4 / 32, rel=1e-15)
+
+
+def test_other_quantities_carry_the_units_of_the_job() -> None:
+    assert (INCH.force(20_960), METRIC.force(20_960), METRIC.force(200)) == ("4712 lbf", "20.96 kN", "200.0 N")
+    assert (INCH.stress(250), METRIC.stress(250), INCH.stress(1)) == ("36.26 ksi", "250.0 MPa", "145.0 psi")
+    assert (INCH.pressure(10.342), METRIC.pressure(10.342)) == ("1500 psi", "103.4 bar")
+    assert (INCH.area(645.16), METRIC.area(645.16)) == ("1.000 in²", "645.2 mm²")
+    assert (INCH.mass(1), METRIC.mass(1)) == ("2.205 lb", "1.000 kg")
+    assert (INCH.moment(112_984.8), METRIC.moment(112_984.8)) == ("1000 lbf-in", "113.0 N·m")
+    assert (INCH.line_load(175.127), METRIC.line_load(175.127)) == ("1000 lbf/in", "175.1 N/mm")
+    assert (INCH.volume(16_387.064), METRIC.volume(16_387.064)) == ("1.000 in³", "16.39 cm³")
+    assert INCH.angle(math.radians(7.5)) == METRIC.angle(math.radians(7.5)) == "7.5°"
+
+
+@pytest.mark.parametrize(
+    ("unit", "shown"),
+    [("mm", "1 in (1.000)"), ("N", "5.710 lbf"), ("MPa", "3.684 ksi"), ("N/mm", "145.0 lbf/in"), ("deg", "25.4°"),
+     ("1", "25.4"), ("mm2", "0.03937 in²"), ("kg", "56.00 lb"), ("turns", "25.40 turns")],
+)  # fmt: skip
+def test_a_finding_is_shown_by_its_unit(unit: str, shown: str) -> None:
+    assert INCH.finding(25.4, unit) == shown

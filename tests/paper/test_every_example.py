@@ -1,0 +1,147 @@
+"""Every example on every paper: its words read by rule, its pages measured from the raster as a person would."""
+
+from itertools import combinations
+
+import numpy as np
+import pypdfium2
+import pytest
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from shapely import affinity
+from shapely.geometry import LineString, Polygon, box
+
+from plategen.flat.segment import Arc
+from plategen.paper.ink import Ring, Stroke, Words
+from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
+from plategen.paper.size import MARGIN_MM, PAPERS_MM
+from plategen.paper.svg_template import template_svg
+from plategen.paper.template import joining_ink, laid_tiles, template_pdf
+from tests.paper.test_template import PIXEL_MM, ends
+from tests.support.every_example import EXAMPLES, work_of
+
+EVERY_PAPER = (*PAPERS_MM, "roll")
+LARGE = tuple(paper for paper in EVERY_PAPER if paper not in ("letter", "a4"))
+
+
+def lettering(words: Words) -> Polygon:
+    """Where a line of words is inked, with the font's own widths: between the base line and the capitals' tops."""
+    font = "Helvetica-Bold" if words.bold else "Helvetica"
+    wide, high = stringWidth(words.text, font, words.height_mm), words.height_mm
+    left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[words.anchor]
+    flat = box(left, -0.35 * high, left + wide, 0.37 * high)
+    turned = affinity.rotate(flat, words.turn_rad, origin=(0, 0), use_radians=True)
+    return affinity.translate(turned, words.at.real, words.at.imag)
+
+
+def polyline(segment) -> LineString:
+    count = 40 if isinstance(segment, Arc) else 1
+    return LineString([(p.real, p.imag) for p in (segment.point(i / count) for i in range(count + 1))])
+
+
+def cut_lines(ink):
+    """Every line that scissors or the torch follow."""
+    for item in ink:
+        if isinstance(item, Stroke) and item.weight == "cut":
+            yield from (polyline(segment) for segment in item.segments)
+        elif isinstance(item, Ring) and item.weight == "cut":
+            c, r = item.circle.centre, item.circle.radius
+            yield from (polyline(arc) for arc in (Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", EVERY_PAPER)
+def test_words_cover_neither_each_other_nor_a_line_that_is_cut_and_stand_whole_on_a_sheet(name, paper):
+    work = work_of(name)
+    for plate in work.cut_plates:
+        tiles = laid_tiles(plate, paper)
+        marks = joining_ink(tiles)
+        ink = ink_of(work, plate, tiles.windows, marks)
+        words = [item for item in ink if isinstance(item, Words)]
+        placed = [(w.text, lettering(w)) for w in (*words, *(m for m in marks if isinstance(m, Words)))]
+        for (a, one), (b, other) in combinations(placed, 2):
+            assert not one.intersects(other), (plate.name, a, b)
+        lines = list(cut_lines(ink))
+        joins = [LineString([(p.real, p.imag) for p in join]) for join in tiles.lines]
+        sheets = [box(w.low.real, w.low.imag, w.high.real, w.high.imag) for w in tiles.windows]
+        for text, inked in placed[: len(words)]:
+            assert not any(inked.intersects(line) for line in lines), (plate.name, text)
+            assert not any(inked.intersects(join) for join in joins), (plate.name, text, "on a joining line")
+            assert any(sheet.contains(inked) for sheet in sheets), (plate.name, text, "on no sheet whole")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_a_bench_needs_is_printed_of_every_plate(name):
+    work = work_of(name)
+    welds = {run.name for run in work.bracket.welds}
+    told = ""
+    for plate in work.cut_plates:
+        ink = ink_of(work, plate, laid_tiles(plate, "a2").windows)
+        words = [item.text for item in ink if isinstance(item, Words)]
+        told += " ".join(words) + " "
+        assert plate.name.replace("_", " ") in words
+        assert plate.notch is None or "RAIL SIDE" in words
+        assert plate.placement.normal[2] ** 2 < 0.99 or any(w in ("THIS FACE OUT", "THIS FACE IN") for w in words)
+        rings = [item.circle for item in ink if isinstance(item, Ring)]
+        for hole in plate.holes:
+            assert any(word.startswith(f"{hole.name}: ") for word in words)
+            same = [c.radius for c in rings if abs(c.centre - hole.circle.centre) < 1e-9]
+            assert {hole.circle.radius, PUNCH_RADIUS_MM, 0.3} <= set(same), "its edge, its punch circle, its centre"
+        arcs = [s for s in plate.notch or () if isinstance(s, Arc)]
+        assert sum(w.startswith(("bend R", "relief R")) for w in words) == len(arcs)
+        svg = template_svg(work, plate)
+        assert all(f">{word}</text>" in svg for word in words), "PDF and SVG say the same"
+    # a ring weld round a pad's edge runs across the drawing's plane and is on the weld map only
+    seen = {run for run in welds if f" {run} " in told.replace("weld ", " ")}
+    assert seen or not welds
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", EVERY_PAPER)
+def test_pages_measure_true_from_the_raster(name, paper):
+    """Bars to a thousandth both ways, 10 mm clear all round, every edge and hole within 0.2 mm on some sheet."""
+    work = work_of(name)
+    document = pypdfium2.PdfDocument(template_pdf(work, paper))
+    pages = iter(range(len(document)))
+
+    def raster(index: int) -> np.ndarray:
+        shown = document[index].render(scale=300 / 72, grayscale=True).to_numpy().squeeze()[::-1]
+        dark = (255 - shown).astype(np.float32) / 255
+        clear = int(10.0 / PIXEL_MM)
+        assert max(dark[:clear].max(), dark[-clear:].max(), dark[:, :clear].max(), dark[:, -clear:].max()) == 0.0
+        for across, along, start, length in (
+            (MARGIN_MM + 2.95, dark, MARGIN_MM + 13.0, 100.0),
+            (MARGIN_MM + 5.5 + 2.95, dark, MARGIN_MM + 13.0, 101.6),
+            (MARGIN_MM + 4.0 - 2.95, dark.T, MARGIN_MM + 25.0, 100.0),
+            (MARGIN_MM + 9.5 - 2.95, dark.T, MARGIN_MM + 25.0, 101.6),
+        ):
+            first, last = int((start - 1) / PIXEL_MM), int((start + length + 1) / PIXEL_MM)
+            a, b = ends(along[int(across / PIXEL_MM)][first:last])
+            assert b - a == pytest.approx(length, rel=1e-3)
+        return dark
+
+    raster(next(pages))
+    for plate in work.cut_plates:
+        tiles = laid_tiles(plate, paper)
+        if paper in LARGE:
+            assert len(tiles.tiles) == 1 or paper in ("tabloid", "a3"), "a whole plate on one sheet"
+        circles = [hole.circle for hole in plate.holes]
+        edges = [*plate.outline, *(s for opening in plate.openings for s in opening)]
+        edges += [Arc(c.centre + c.radius * w, c.centre - c.radius * w, 1.0) for c in circles for w in (1, -1)]
+        shares = np.linspace(0.03, 0.97, 23)
+        spots = np.array([edge.point(t) for edge in edges for t in shares])
+        square = np.array([edge.tangent(t) * 1j for edge in edges for t in shares])
+        seen = np.zeros(len(spots), dtype=bool)
+        across = np.arange(-0.4, 0.401, 0.02)
+        left, bottom, width, height = tiles.sheet.window
+        for tile in tiles.tiles:
+            dark = raster(next(pages))
+            at = spots - tile.corner
+            here = (at.real > 2) & (at.real < width - 2) & (at.imag > 2) & (at.imag < height - 2)
+            points = at[here, None] + square[here, None] * across + complex(left, bottom)
+            values = dark[(points.imag / PIXEL_MM).astype(int), (points.real / PIXEL_MM).astype(int)]
+            assert values.max(axis=1).min() > 0.5
+            assert np.abs((values * across).sum(axis=1) / values.sum(axis=1)).max() < 0.2
+            seen |= here
+        assert seen.all(), "every edge is whole on some sheet"
+    assert next(pages, None) is None
+    document.close()

@@ -1,0 +1,205 @@
+"""The template measured as a person would: rasterised at 300 dpi and gone over with a rule."""
+
+import io
+
+import numpy as np
+import pypdf
+import pypdfium2
+import pytest
+
+from plategen.flat.segment import Arc
+from plategen.ground.refusal import Refusal
+from plategen.paper.pdf import curve
+from plategen.paper.size import MARGIN_MM, PAPERS_MM
+from plategen.paper.template import laid_tiles, template_pdf
+from plategen.paper.tile import tiling
+from tests.support.example_work import example_work
+
+DPI = 300
+PIXEL_MM = 25.4 / DPI
+EVERY_PAPER = (*PAPERS_MM, "roll")
+
+
+def raster(pdf: bytes) -> list[np.ndarray]:
+    """Every page as darkness from 0 to 1, row 0 at the bottom."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return [
+            1.0 - page.render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()[::-1].astype(float) / 255.0
+            for page in document
+        ]
+    finally:
+        document.close()
+
+
+def ends(darkness: np.ndarray) -> tuple[float, float]:
+    """Middles of the first and the last stroke along a row of pixels, in mm, weighed by darkness."""
+    dark = np.flatnonzero(darkness > 0.25)
+    assert dark.size
+    centres = []
+    for edge in (dark[0], dark[-1]):
+        near = np.arange(max(edge - 3, 0), min(edge + 4, darkness.size))
+        centres.append(float(np.average(near + 0.5, weights=darkness[near])) * PIXEL_MM)
+    return centres[0], centres[1]
+
+
+def pages_of(work, paper):
+    """(plate, tiling, tile, raster) for every page after the print check."""
+    pages = iter(raster(template_pdf(work, paper))[1:])
+    for plate in work.bracket.plates:
+        tiles = laid_tiles(plate, paper)
+        for tile in tiles.tiles:
+            yield plate, tiles, tile, next(pages)
+    assert next(pages, None) is None
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_bars_are_right_to_a_thousandth_on_every_page_in_both_directions(paper):
+    for page in raster(template_pdf(example_work(scale=1.6), paper)):
+        left, low, upright_low = MARGIN_MM + 13.0, MARGIN_MM, MARGIN_MM + 25.0
+        for across, along, start, length in (
+            (low + 2.95, page, left, 100.0),
+            (low + 5.5 + 2.95, page, left, 101.6),
+            (MARGIN_MM + 4.0 - 2.95, page.T, upright_low, 100.0),
+            (MARGIN_MM + 9.5 - 2.95, page.T, upright_low, 101.6),
+        ):
+            row = along[int(across / PIXEL_MM)]
+            first, last = int((start - 1) / PIXEL_MM), int((start + length + 1) / PIXEL_MM)
+            a, b = ends(row[first:last])
+            assert b - a == pytest.approx(length, rel=1e-3)
+
+
+@pytest.mark.parametrize(("paper", "scale"), [("letter", 1.0), ("a4", 1.0), ("letter", 2.2), ("a4", 2.2)])
+def test_outline_and_holes_are_where_they_belong_on_every_tile(paper, scale):
+    seen = {}
+    for plate, tiles, tile, page in pages_of(example_work(scale=scale), paper):
+        left, bottom, width, height = tiles.sheet.window
+        chains = [(s, plate.name) for s in plate.outline]
+        c, r = plate.holes[0].circle.centre, plate.holes[0].circle.radius
+        chains += [(Arc(c + r, c - r, 1.0), plate.name + " hole"), (Arc(c - r, c + r, 1.0), plate.name + " hole")]
+        for segment, name in chains:
+            for t in np.linspace(0.02, 0.98, 37):
+                p, square = segment.point(t), segment.tangent(t) * 1j
+                spot = p - tile.corner
+                if not (2 < spot.real < width - 2 and 2 < spot.imag < height - 2):
+                    continue
+                across = np.arange(-0.4, 0.401, 0.02)
+                values = []
+                for d in across:
+                    q = spot + square * d + complex(left, bottom)
+                    values.append(page[int(q.imag / PIXEL_MM), int(q.real / PIXEL_MM)])
+                values = np.array(values)
+                assert values.max() > 0.5, (name, tile, p)
+                assert abs(np.average(across, weights=values)) < 0.2
+                seen.setdefault(name, set()).add((segment.start, round(float(t), 3)))
+    for plate in example_work(scale=scale).bracket.plates:
+        assert len(seen[plate.name]) == 37 * len(plate.outline), "every part of the outline is on some page"
+        assert len(seen[plate.name + " hole"]) == 2 * 37
+
+
+@pytest.mark.parametrize(("paper", "scale"), [("letter", 1.0), ("letter", 2.2), ("a4", 2.2)])
+def test_joining_marks_meet(paper, scale):
+    places = {}
+    for plate, tiles, tile, page in pages_of(example_work(scale=scale), paper):
+        left, bottom, _, _ = tiles.sheet.window
+        for joint in tiles.seen(tile):
+            at = joint.at - tile.corner + complex(left, bottom)
+            u0, v0 = int((at.real - 4.9) / PIXEL_MM), int((at.imag - 4.9) / PIXEL_MM)
+            crop = page[v0 : v0 + int(9.8 / PIXEL_MM), u0 : u0 + int(9.8 / PIXEL_MM)]
+            # the arms of the cross reach beyond the ring: its columns and rows are the darkest of the crop
+            column = float(np.average(np.arange(crop.shape[1]) + 0.5, weights=crop.sum(axis=0) ** 6)) + u0
+            row = float(np.average(np.arange(crop.shape[0]) + 0.5, weights=crop.sum(axis=1) ** 6)) + v0
+            found = complex(column, row) * PIXEL_MM - complex(left, bottom) + tile.corner
+            places.setdefault((plate.name, joint.label), []).append(found)
+        for tile_edges in (tiles.rows > 1, tiles.columns > 1):
+            assert not tile_edges or tiles.joints
+    assert places
+    for name, found in places.items():
+        assert len(found) >= 2, f"{name} must be on both sheets that join there"
+        assert max(abs(p - q) for p in found for q in found) < 0.15
+
+
+def test_every_joining_edge_has_two_marks_on_both_sheets():
+    plate = example_work(scale=2.2).bracket.plates[0]
+    for paper in ("letter", "a4"):
+        tiles = tiling(plate.outline.bounds, paper)
+        by_place = {(t.row, t.column): {j.label for j in tiles.seen(t)} for t in tiles.tiles}
+        for (row, column), labels in by_place.items():
+            for other in ((row + 1, column), (row, column + 1)):
+                if other in by_place:
+                    assert len(labels & by_place[other]) >= 2
+
+
+@pytest.mark.parametrize("paper", EVERY_PAPER)
+def test_every_size_keeps_its_margins_and_asks_for_no_scaling(paper):
+    pdf = template_pdf(example_work(), paper)
+    reader = pypdf.PdfReader(io.BytesIO(pdf))
+    assert reader.trailer["/Root"]["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    for page, box in zip(raster(pdf), reader.pages, strict=True):
+        if paper != "roll":
+            size = sorted((float(box.mediabox.width) / 72 * 25.4, float(box.mediabox.height) / 72 * 25.4))
+            assert size == pytest.approx(PAPERS_MM[paper], abs=0.01)
+        clear = int(10.0 / PIXEL_MM)
+        assert page[:clear].max() == page[-clear:].max() == page[:, :clear].max() == page[:, -clear:].max() == 0.0
+        text = box.extract_text()
+        assert "WITH A STEEL RULE BEFORE YOU CUT" in text
+        assert "100 mm" in text
+        assert "4 in" in text
+
+
+@pytest.mark.parametrize("paper", ["tabloid", "a3", "a2", "roll"])
+def test_large_formats_are_as_true(paper):
+    for plate, tiles, tile, page in pages_of(example_work(), paper):
+        left, bottom, _, _ = tiles.sheet.window
+        for edge in plate.outline:
+            for t in np.linspace(0.05, 0.95, 19):
+                at = edge.point(t) - tile.corner + complex(left, bottom)
+                square = edge.tangent(t) * 1j
+                across = np.arange(-0.4, 0.401, 0.02)
+                spots = [at + square * d for d in across]
+                values = np.array([page[int(q.imag / PIXEL_MM), int(q.real / PIXEL_MM)] for q in spots])
+                assert values.max() > 0.5
+                assert abs(np.average(across, weights=values)) < 0.2
+
+
+def test_a_plate_goes_on_one_page_where_the_paper_is_large_enough():
+    work = example_work()
+    for paper, pages in (("tabloid", 3), ("a3", 3), ("a2", 3), ("roll", 3)):
+        assert len(pypdf.PdfReader(io.BytesIO(template_pdf(work, paper))).pages) == pages
+    big = example_work(scale=3.5)
+    assert len(pypdf.PdfReader(io.BytesIO(template_pdf(big, "roll"))).pages) == 3
+
+
+def test_the_pages_say_what_they_are():
+    work = example_work()
+    reader = pypdf.PdfReader(io.BytesIO(template_pdf(work, "letter")))
+    first, tile = reader.pages[0].extract_text(), reader.pages[1].extract_text()
+    assert "PRINT CHECK" in first
+    assert "can kill" in first
+    assert "qualified welder" in first
+    for words in ("ear near", "row 1 of 1, column 1 of 2", "THIS FACE IN", "3/4 in (0.750) dia.", "3/8 in (0.375) A36"):
+        assert words in tile
+    stations = {word for page in reader.pages[1:3] for word in page.extract_text().split()}
+    assert {str(n) for n in range(2, 12)} <= stations
+
+
+def test_same_job_same_bytes():
+    assert template_pdf(example_work(), "a4") == template_pdf(example_work(), "a4")
+
+
+def test_unknown_paper_is_refused_by_name():
+    with pytest.raises(Refusal, match="no paper 'legal'; there are letter, a4"):
+        template_pdf(example_work(), "legal")
+
+
+@pytest.mark.parametrize("radius", [3.0, 40.0, 5000.0])
+@pytest.mark.parametrize("sweep", [0.2, -1.5, 6.0])
+def test_curves_stay_within_a_micrometre_of_the_arc(radius, sweep):
+    arc = Arc.about(20 - 7j, radius, 0.4, sweep)
+    start = arc.start
+    for a, b, end in curve(arc):
+        for t in np.linspace(0, 1, 200):
+            p = (1 - t) ** 3 * start + 3 * (1 - t) ** 2 * t * a + 3 * (1 - t) * t * t * b + t**3 * end
+            assert abs(abs(p - arc.centre) - radius) < 1e-3
+        start = end
+    assert start == pytest.approx(arc.end, abs=1e-9)

@@ -1,0 +1,72 @@
+"""Every example's sheet in a real browser, on a desk, on a telephone and on paper."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from plategen.tell.sheet.fit_note_html import fit_note_html
+from plategen.tell.sheet.sheet import sheet_html
+from tests.support.every_example import EXAMPLES, work_of
+from tests.support.seen import assert_words_clear, printed_words, watched_page
+
+MARGIN_MM = 11.0
+
+LETTERING = """() => [...document.querySelectorAll('figure svg.picture')].map(svg => ({
+  name: svg.querySelector('title').textContent,
+  frame: (r => [r.left, r.top, r.right, r.bottom])(svg.getBoundingClientRect()),
+  words: [...svg.querySelectorAll('text')].filter(t => t.textContent.trim()).map(t => {
+    const b = t.getBBox(), m = t.getScreenCTM(), low = b.y + 0.15 * b.height, high = b.y + 0.85 * b.height;
+    return [t.textContent, [[b.x, low], [b.x + b.width, low], [b.x + b.width, high], [b.x, high]]
+      .map(([x, y]) => [m.a * x + m.c * y + m.e, m.b * x + m.d * y + m.f])];
+  })}))"""
+"""Each picture's words with the corners of their inked part, in pixels."""
+
+
+@pytest.fixture(scope="module", params=EXAMPLES)
+def opened(request, browser, tmp_path_factory) -> Iterator:
+    """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
+    path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
+    work = work_of(request.param)
+    path.write_text(sheet_html(work, revision_html=fit_note_html(work)), encoding="utf-8")
+    context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
+    page = watched_page(context)
+    page.goto(path.as_uri())
+    yield page
+    context.close()
+
+
+def test_asks_for_nothing_and_complains_of_nothing(opened):
+    opened.wait_for_timeout(100)
+    assert opened.complaints == []
+    assert [url for url in opened.asked if not url.startswith("data:")] == [opened.url]
+
+
+def test_fits_a_telephone_and_passes_the_accessibility_rules(opened):
+    axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
+    opened.set_viewport_size({"width": 390, "height": 844})
+    assert opened.evaluate("document.documentElement.scrollWidth") <= 390
+    assert opened.evaluate("[...document.querySelectorAll('details.fold')].every(fold => !fold.open)")
+    opened.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
+    for scheme in ("light", "dark"):
+        opened.emulate_media(color_scheme=scheme)
+        found = opened.evaluate("axe.run()")["violations"]
+        told = [(v["id"], v["impact"], v["nodes"][0]["html"][:160]) for v in found]
+        assert [t for t in told if t[1] in ("serious", "critical")] == [], scheme
+
+
+def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
+    opened.set_viewport_size({"width": 1400, "height": 900})
+    pictures = opened.evaluate(LETTERING)
+    assert pictures
+    assert_words_clear(pictures)
+
+
+def test_prints_whole_with_every_table_open(opened):
+    opened.set_viewport_size({"width": 390, "height": 844})
+    whole = printed_words(opened.pdf(format="Letter"), MARGIN_MM)
+    for caption in opened.evaluate("[...document.querySelectorAll('caption')].map(c => c.textContent)"):
+        assert caption in whole
+    last = "[...document.querySelectorAll('.wide')].map(w => [...w.querySelectorAll('tr:last-child td')].at(-1))"
+    for words in opened.evaluate(f"{last}.filter(Boolean).map(cell => cell.textContent.trim())"):
+        assert " ".join(words.split())[:12] in whole, "the last cell of every table is on paper"

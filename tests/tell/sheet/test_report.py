@@ -1,0 +1,112 @@
+"""The report: the keys other programs rely on, and figures checked against the geometry they stand for."""
+
+import json
+import math
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from plategen.checks.finding import Finding
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.tell.report import STEEL_KG_PER_MM3, report, trace_report
+from tests.support.example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
+
+KEYS = {
+    "": {"format", "title", "units", "traces", "plates", "welds", "weld_length_mm", "findings", "cautions"},
+    "traces": {"file", "plane_mm", "readings", "doubtful", "rms_mm", "pieces"},
+    "plates": {
+        "name", "file", "thickness_mm", "count", "area_mm2", "mass_kg", "cut_length_mm", "width_mm", "height_mm",
+        "frame", "holes", "fit",
+    },
+    "welds": {"name", "plate", "side", "length_mm", "leg_mm", "joint_angle_deg"},
+    "findings": {"check", "part", "demand", "capacity", "unit", "ratio", "verdict", "source"},
+}  # fmt: skip
+
+
+def test_every_promised_key_is_there_and_it_is_json():
+    told = json.loads(json.dumps(report(example_work()), allow_nan=False))
+    assert told["format"] == 1
+    assert KEYS[""] <= told.keys()
+    for part in ("traces", "plates", "welds", "findings"):
+        for item in told[part]:
+            assert KEYS[part] <= item.keys()
+    plate = told["plates"][0]
+    assert plate["frame"].keys() == {"origin_mm", "u", "v"}
+    assert plate["fit"].keys() == {"gap_near_mm", "gap_far_mm", "overlap_mm", "expected_gap_mm"}
+    assert {
+        "name", "diameter_mm", "centre_mm", "made", "edge_distance_mm", "edge_distance_required_mm", "source"
+    } <= plate["holes"][0].keys()  # fmt: skip
+
+
+def test_figures_are_the_geometry_s():
+    told = report(example_work())
+    plate = told["plates"][0]
+    hole = plate["holes"][0]
+    assert hole["edge_distance_mm"] == pytest.approx(NOSE_MM)
+    assert hole["diameter_mm"] == HOLE_MM
+    assert plate["file"] == "ear_near.dxf"
+    assert plate["mass_kg"] == pytest.approx(plate["area_mm2"] * 9.525 * 7850e-9)
+    assert plate["cut_length_mm"] == pytest.approx(example_work().bracket.plates[0].outline.length + math.pi * HOLE_MM)
+    notch = rail_chain()
+    flat, bend, _ = notch
+    along = flat.length - FOOT_MM[0] + bend.length + (FOOT_MM[1] - bend.end.real) / math.cos(math.radians(12))
+    assert told["welds"][0]["length_mm"] == pytest.approx(along)
+    assert told["weld_length_mm"] == pytest.approx(4 * along)
+    assert told["welds"][0]["joint_angle_deg"] == pytest.approx([88.0, 94.0])
+
+
+def test_area_and_mass_against_shapely_and_the_book_density():
+    """7850 kg/m3 is 0.2836 lb/in3, the value of the Manual of Steel Construction (from memory)."""
+    shapely = pytest.importorskip("shapely")
+    plate = example_work().bracket.plates[0]
+    ring = [s.point(k / 200) for s in plate.outline for k in range(200)]
+    area = shapely.Polygon([(p.real, p.imag) for p in ring]).area - math.pi / 4 * HOLE_MM**2
+    assert report(example_work())["plates"][0]["area_mm2"] == pytest.approx(area, rel=1e-5)
+    assert pytest.approx(0.2836, abs=5e-5) == STEEL_KG_PER_MM3 / 0.45359237 * IN**3
+
+
+def test_a_pin_hole_is_told_from_every_edge_and_shapely_finds_the_same():
+    shapely = pytest.importorskip("shapely")
+    loaded = load_job(Path(__file__).parents[3] / "profiles" / "sprayer-kicked-rail")
+    work = carry_through(loaded.job, loaded.traces)
+    plate = work.bracket.plates[0]
+    told = report(work)["plates"][0]["holes"][0]
+    assert Counter(e["edge"] for e in told["edges"]) == {"notch": 3, "toe": 2, "corner": 2, "flank": 2, "nose": 1}
+    assert told["edges"][0]["from_centre_mm"] == pytest.approx(told["edge_distance_mm"])
+    centre = shapely.Point(told["centre_mm"])
+    found = sorted(
+        shapely.LineString([(p.real, p.imag) for p in (s.point(k / 2000) for k in range(2001))]).distance(centre)
+        for s in plate.outline
+    )
+    assert [e["from_centre_mm"] for e in told["edges"]] == pytest.approx(found, abs=1e-3)
+    for e in told["edges"]:
+        assert e["from_hole_mm"] == pytest.approx(e["from_centre_mm"] - told["diameter_mm"] / 2)
+        assert 0.0 <= e["direction_deg"] < 360.0
+
+
+def test_a_trace_is_told_reading_by_reading_and_piece_by_piece():
+    told = trace_report(example_work().rail.traces[0])
+    assert (told["readings"], told["pieces"], told["doubtful"]) == (13, 3, [4])
+    assert told["read"][4]["residual_mm"] == pytest.approx(IN)
+    assert told["read"][4]["doubtful"] is True
+    assert [piece["kind"] for piece in told["fitted"]] == ["flat", "bend", "flat"]
+    assert told["fitted"][1]["radius_mm"] == pytest.approx(40.0)
+    assert told["fitted"][1]["kick_deg"] == pytest.approx(12.0)
+    assert told["fitted"][2]["lie_deg"] == pytest.approx(12.0)
+
+
+def test_findings_are_the_ones_that_were_judged():
+    work = example_work()
+    for told, finding in zip(report(work)["findings"], work.findings, strict=True):
+        assert (told["check"], told["ratio"], told["verdict"]) == (finding.check, finding.ratio, finding.verdict)
+
+
+def test_nothing_to_carry_a_demand_is_null_not_a_broken_file():
+    finding = Finding(check="clear edge", part="ear", demand=1.0, capacity=0.0, unit="N", source="derived")
+    told = report(replace(example_work(), findings=(finding,)))["findings"][0]
+    assert told["ratio"] is None
+    assert told["verdict"] == "stop"
+    json.dumps(told, allow_nan=False)
