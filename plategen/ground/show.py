@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from plategen.ground import unit
+from plategen.ground.message import Message, Quantity, Value
 from plategen.ground.unit import Units
 
 _MARKS_PER_INCH = 32
@@ -48,6 +49,39 @@ class Show:
     def retold(self, words: str) -> str:
         """A sentence whose millimetres, ``'... 38.1 mm ...'``, are told in the job's units."""
         return _MILLIMETRES.sub(lambda found: self.length(float(found[1])), words)
+
+    def text(self, words: Message | str) -> str:
+        """A message in the job's units.
+
+        >>> from plategen.ground.message import message, mm
+        >>> Show("in").text(message("foot from station {}", mm(50.8)))
+        'foot from station 2 in (2.000)'
+        """
+        if isinstance(words, str):
+            return words
+        return words.template.format(*map(self._value, words.values))
+
+    def _value(self, value: Value) -> str:
+        match value:
+            case Quantity():
+                return self.quantity(value)
+            case Message():
+                return self.text(value)
+            case _:
+                return str(value)
+
+    def quantity(self, of: Quantity) -> str:
+        """A quantity in the job's units, in its own form.
+
+        >>> from plategen.ground.message import mm, size
+        >>> Show("in").quantity(size(9.525)), Show("in").quantity(mm(1.0, "up"))
+        ('3/8 in', '1/16 in (0.062)')
+        """
+        if of.unit != "mm" or of.form == "near" or not math.isfinite(of.value):
+            return self.finding(of.value, of.unit)
+        if of.form == "size":
+            return f"{self.short(of.value)} {self.units}"
+        return self.length(_to_the_mark(of.value, self.units, up=of.form == "up"))
 
     def area(self, mm2: float) -> str:
         """Square inches or square millimetres."""
@@ -124,6 +158,12 @@ class Show:
     def _either(self, value: float, inch: Fraction, inch_name: str, metric: Fraction | int, metric_name: str) -> str:
         factor, name = (inch, inch_name) if self.units == "in" else (metric, metric_name)
         return f"{_figures(value / float(factor), 4)} {name}"
+
+
+def _to_the_mark(mm: float, units: Units, *, up: bool) -> float:
+    """A limit on the next mark to the safe side: 1/32 in, or a tenth of a millimetre."""
+    step = float(unit.INCH_MM) / _MARKS_PER_INCH if units == "in" else 0.1
+    return (math.ceil(mm / step - 1e-6) if up else math.floor(mm / step + 1e-6)) * step
 
 
 def fraction(inches: float, marks: int = _MARKS_PER_INCH) -> str:
