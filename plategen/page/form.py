@@ -11,7 +11,7 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Quantity, Table
 from plategen.job.schema import Field, choices_of, fields, quantity_of, table_of
-from plategen.page.toml_edit import Place, path_text
+from plategen.job.toml_edit import Place, path_text
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
 """How a field is filled in."""

@@ -5,7 +5,7 @@ from typing import get_args, get_origin
 from plategen.job import Job
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
-from plategen.page.toml_edit import Place
+from plategen.job.toml_edit import Place
 
 
 def form_at(place: Place) -> object | None:

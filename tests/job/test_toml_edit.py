@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from plategen.delivery.starter import starter_text
 from plategen.ground.refusal import Refusal
+from plategen.job.toml_edit import add_table, path_of, path_text, remove, set_value, value_of
 from plategen.page.form import all_inputs, job_form
-from plategen.page.toml_edit import add_table, path_of, path_text, remove, set_value, value_of
 
 STARTER = starter_text("job.toml", "in")
 ORCHARD = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text("utf-8")

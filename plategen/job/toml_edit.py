@@ -125,7 +125,7 @@ def _changed(text: str, path: Place, change: Callable[[Any, Any], None]) -> str:
         changed = tomlkit.dumps(document)
         alike = tomllib.loads(changed) == expected
     except (KeyError, IndexError, TypeError, AttributeError):
-        raise Refusal("there is no such place in this job file; look at the page anew", where) from None
+        raise Refusal("there is no such place in this job file; it may have changed meanwhile", where) from None
     except (TOMLKitError, ValueError):
         alike = False
     if not alike:
