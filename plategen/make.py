@@ -10,7 +10,6 @@ from plategen.bracket.ears import standing_places
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.seat import tube_of
 from plategen.bracket.swing import swept_rooms, swing_range
-from plategen.bracket.tube import Surface
 from plategen.checks.access import check_access
 from plategen.checks.caution import cautions
 from plategen.checks.finding import without_idle_cures
@@ -28,6 +27,7 @@ from plategen.rail.fit import fit_trace
 from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
+from plategen.rail.tube import Surface
 from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.seat import tube_of
-from plategen.bracket.tube import Surface
 from plategen.checks.finding import Finding, Verdict
 from plategen.design.shared_pin import placed
 from plategen.ground.refusal import Refusal
@@ -24,6 +23,7 @@ from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corre
 from plategen.rail.fit_note import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
+from plategen.rail.tube import Surface
 from plategen.steering.study import SteeringStudy
 from plategen.tell.report import mass_kg
 from plategen.work import Work

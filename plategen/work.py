@@ -10,9 +10,9 @@ from plategen.delivery.stamp import Stamp
 from plategen.rail.fit_note import Correction
 
 if TYPE_CHECKING:
-    from plategen.bracket.tube import Surface
     from plategen.checks.elements import EarField
     from plategen.job import Job
+    from plategen.rail.tube import Surface
     from plategen.steering.study import SteeringStudy
 
 

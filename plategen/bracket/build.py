@@ -6,9 +6,9 @@ from plategen.bracket.ears import build_ears
 from plategen.bracket.model import Bracket
 from plategen.bracket.seat import build_seat
 from plategen.bracket.split import build_split
-from plategen.bracket.tube import Surface, Tube
 from plategen.job import Job
 from plategen.rail.surface import Rail
+from plategen.rail.tube import Surface, Tube
 
 STYLES: dict[str, Callable[[Job, Rail], Bracket]] = {
     "ears": build_ears,

@@ -11,7 +11,7 @@ from typing import Literal
 
 from plategen.bracket.closing_room import depth_with_room, kept_clear_mm
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
-from plategen.bracket.model import Placement, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.tabbed import SHOULDER_MM, Tabs, mirrored_side, side_edges, slot
 from plategen.design.proportion import next_shop_size, shop_step
 from plategen.flat.chain import Chain
@@ -19,6 +19,7 @@ from plategen.flat.clip import between
 from plategen.flat.distance import chain_distance
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
 from plategen.flat.reach import reach
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.closing import close
 from plategen.bracket.holes import pin_hole
-from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun, across_pin
+from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun
 from plategen.bracket.notch import Notch, fit_notch, joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
 from plategen.design.foot_choice import foot_on
@@ -13,6 +13,7 @@ from plategen.design.left_out import nose_and_toe
 from plategen.design.proportion import Chosen, relief_radius
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job

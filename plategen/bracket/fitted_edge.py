@@ -7,9 +7,10 @@ plate's thickness the edge keeps below the lowest of it, as a square-cut edge mu
 from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.bracket.model import Fit, Placement
+from plategen.bracket.model import Fit
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Rail

@@ -1,7 +1,8 @@
 """Plates that are cut with the bracket's and stand elsewhere on the machine."""
 
 from plategen.bracket.holes import how_made
-from plategen.bracket.model import Hole, Placement, Plate
+from plategen.bracket.model import Hole, Plate
+from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance

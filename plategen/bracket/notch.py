@@ -11,9 +11,8 @@ from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
 
-from plategen.bracket.corner import corners, relieved
-from plategen.bracket.foot import Foot, cut_to_foot
 from plategen.bracket.model import Fit
+from plategen.design.foot import Foot, cut_to_foot
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
 from plategen.flat.envelope import free_side
@@ -23,6 +22,7 @@ from plategen.flat.side import offsets_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
+from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
 

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.bracket.corner import goes_round
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import round_corner
@@ -15,6 +14,7 @@ from plategen.flat.side import offset_from
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
+from plategen.rail.corner import goes_round
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

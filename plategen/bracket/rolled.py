@@ -6,8 +6,9 @@ angle x ((R + t)^2 - R^2)/2 = width x t.
 
 import math
 
-from plategen.bracket.model import Placement, Plate
+from plategen.bracket.model import Plate
 from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 
 

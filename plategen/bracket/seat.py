@@ -8,21 +8,22 @@ tube along the pin the notch is the tube's own section.
 from dataclasses import dataclass, replace
 
 from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin
-from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun, across_pin
+from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun
 from plategen.bracket.notch import joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
 from plategen.bracket.seat_clamp import clamp
 from plategen.bracket.seat_foot import foot_of, with_foot
 from plategen.bracket.seat_pad import saddle_pad
-from plategen.bracket.tube import Tube
 from plategen.design.left_out import nose_and_toe
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.loop import Loop
 from plategen.flat.offset import offset_chain
+from plategen.flat.placement import across_pin
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.seat import Seat
+from plategen.rail.tube import Tube
 
 CORNER_OVER_WALL = 2.0
 """Outside corner radius of a square tube over its wall, where the job gives none (usual for detailing; they vary)."""

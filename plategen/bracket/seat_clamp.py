@@ -10,17 +10,18 @@ from dataclasses import dataclass
 
 from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, steel_round
 from plategen.bracket.ears import EarPlace
-from plategen.bracket.model import Placement, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.seat_pad import across_tabs, occupied, rectangle
-from plategen.bracket.tube import Tube
 from plategen.design.proportion import next_shop_size
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import rounded
 from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job import Job
 from plategen.job.seat import Clamp
+from plategen.rail.tube import Tube
 from plategen.rules.table import unit_of_size
 from plategen.rules.tool_room import tool_room
 

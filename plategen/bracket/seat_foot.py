@@ -7,12 +7,12 @@ further down than where the surface lies at 45 degrees, on a square one no furth
 import math
 from collections.abc import Sequence
 
-from plategen.bracket.tube import Tube
 from plategen.design.foot_length import under_pin
 from plategen.design.proportion import shop_station, shop_step
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.seat import Seat
+from plategen.rail.tube import Tube
 from plategen.rules.weld import throat_mm
 
 STEEPEST_RAD = math.radians(45.0)

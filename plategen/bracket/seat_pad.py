@@ -7,16 +7,17 @@ tube only, by the runs at its two long edges.
 import math
 
 from plategen.bracket.ears import EarPlace
-from plategen.bracket.model import Placement, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.seat_foot import foot_of
-from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.seat import Pad
+from plategen.rail.tube import Tube
 
 MOST_WRAP_RAD = math.radians(160.0)
 """A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""

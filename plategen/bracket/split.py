@@ -11,19 +11,20 @@ from functools import lru_cache
 
 from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, bolt_slot, steel_round, steel_round_slot
 from plategen.bracket.bolt_plan import BoltPlan, bolt_plan, split_of
-from plategen.bracket.corner import corners
 from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin, refuse_beyond_traces, relief_of
 from plategen.bracket.hull import hull
-from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun, across_pin
+from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.split_tab import tab, tab_foot, tab_places, tab_thickness
 from plategen.bracket.tab import refuse_broken
 from plategen.design.left_out import nose_and_toe
 from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.split import Split
+from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 
 OFF_THE_BEAD_MM = 1.5

@@ -9,14 +9,15 @@ from dataclasses import replace
 from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, steel_round
 from plategen.bracket.bolt_plan import BoltPlan
 from plategen.bracket.ears import EarPlace, ear_places, rail_welds
-from plategen.bracket.foot import Foot
-from plategen.bracket.model import Placement, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.tab import corner_steel, refuse_broken, tab_outline
+from plategen.design.foot import Foot
 from plategen.design.foot_choice import ChosenFoot, foot_on
 from plategen.design.foot_length import Asked, for_flanks, for_weld
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
+from plategen.flat.placement import Placement
 from plategen.flat.segment import dot
 from plategen.flat.side import offset_from
 from plategen.job import Job

@@ -19,8 +19,6 @@ from numpy.typing import NDArray
 
 from plategen.bracket.envelope import Body, Floats, Post, cylinder_bodies, in_cylinder, nearest
 from plategen.bracket.model import Bracket, Plate
-from plategen.bracket.tube import Surface as RailOrTube
-from plategen.bracket.tube import Tube
 from plategen.design.loads import rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
@@ -29,6 +27,8 @@ from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.job import Job
+from plategen.rail.tube import Surface as RailOrTube
+from plategen.rail.tube import Tube
 
 Complexes: TypeAlias = NDArray[np.complex128]
 """Points of the plane in an array."""

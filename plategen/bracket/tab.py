@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from functools import partial
 
-from plategen.bracket.corner import LEAST_TURN_RAD, goes_round
 from plategen.bracket.hull import hull
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
@@ -14,6 +13,7 @@ from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
+from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
 STEEL_WITHIN_MM = 0.5
 """A string that takes no more than this of the steel beside a corner is left as it is, so that it has no tiny edges."""

@@ -1,6 +1,7 @@
 """A weld run of the bracket as pieces of line in space."""
 
-from plategen.bracket.model import Placement, WeldRun
+from plategen.bracket.model import WeldRun
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.space import Vector
 from plategen.rules.weld_group import Piece

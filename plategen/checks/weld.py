@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator
 
-from plategen.bracket.corner import goes_round
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly
@@ -13,6 +12,7 @@ from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
 from plategen.design.proportion import relief_radius
 from plategen.ground.space import dot
+from plategen.rail.corner import goes_round
 from plategen.rules import weld as rule
 from plategen.rules.material import Steel, weld_metal
 from plategen.rules.safety import AISC, EN_JOINTS

@@ -4,13 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from plategen.bracket.corner import Corner, corners
-from plategen.bracket.foot import Foot, corner_of, rise_there_is
+from plategen.design.foot import Foot, corner_of, rise_there_is
 from plategen.design.foot_length import Asked
 from plategen.design.proportion import next_shop_size, shop_station
 from plategen.flat.chain import Chain
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.rail.corner import Corner, corners
 from plategen.rail.surface import Rail
 
 FROM_END_MM = 3.0

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterable
 
-from plategen.bracket.corner import goes_round
 from plategen.bracket.model import Plate
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
@@ -12,6 +11,7 @@ from plategen.page.asked import Drag, Edit, Set, SetReading
 from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import read_table, units_said
+from plategen.rail.corner import goes_round
 from plategen.tell.picture.plate_place import corners
 from plategen.work import Work
 

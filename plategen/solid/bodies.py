@@ -3,14 +3,15 @@
 from itertools import pairwise
 
 from plategen.bracket.barrel import barrel_start_mm, lug_outline
-from plategen.bracket.model import Bracket, Placement, across_pin
+from plategen.bracket.model import Bracket
 from plategen.bracket.reach import along_pin, held_along_pin
-from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_chain
+from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Line
 from plategen.rail.surface import Rail
+from plategen.rail.tube import Tube
 from plategen.solid.beads import bead_bodies
 from plategen.solid.body import Body
 from plategen.solid.kernel import Shape, compound, kernel, plate_solid, prism, wire

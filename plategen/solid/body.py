@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from plategen.bracket.model import Placement
+from plategen.flat.placement import Placement
 from plategen.solid.kernel import FLAT, Shape
 
 Colour = tuple[float, float, float]

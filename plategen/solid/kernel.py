@@ -11,10 +11,11 @@ from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
 
-from plategen.bracket.model import Placement, Plate
+from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
 from plategen.cut.part import Contour
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.refusal import Refusal
 

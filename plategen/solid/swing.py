@@ -7,9 +7,9 @@ surfaces and its own shortest distance.
 import math
 
 from plategen.bracket.envelope import Block, Body, Post, cylinder_bodies
-from plategen.bracket.model import Placement, across_pin
 from plategen.bracket.swing import Room
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Line
 from plategen.ground.space import Vector
 from plategen.solid.bodies import standing_body

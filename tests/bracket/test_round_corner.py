@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.bracket.corner import corners, relieved
-from plategen.bracket.foot import Foot, cut_to_foot
 from plategen.bracket.notch import fit_notch
+from plategen.design.foot import Foot, cut_to_foot
 from plategen.flat.segment import Arc
 from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
+from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
 from tests.support.corners import corner_profile, exact_rail, turned_over
 from tests.support.style_jobs import CASES

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from plategen.bracket.rolled import rolled_band
 from plategen.bracket.seat import build_seat, seat_notch, tube_of
-from plategen.bracket.tube import Tube
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.rail.tube import Tube
 from plategen.solid.bodies import job_bodies
 from plategen.solid.clearance import gap_mm
 from plategen.solid.kernel import FLAT, Shape, kernel, location, plate_solid, point, volume_mm3

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.bracket.tube import Tube
 from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
+from plategen.rail.tube import Tube
 from plategen.solid.bodies import tube_solid
 from plategen.solid.kernel import kernel, volume_mm3
 from tests.support.style_jobs import CASES

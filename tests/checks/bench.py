@@ -9,12 +9,13 @@ import math
 from dataclasses import dataclass, field
 from typing import Any
 
-from plategen.bracket.model import Bracket, Hole, Pin, Placement, Plate, WeldRun, across_pin
+from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
 from plategen.design.loads import load_cases
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount, Weld

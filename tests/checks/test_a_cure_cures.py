@@ -13,13 +13,13 @@ from pathlib import Path
 import pytest
 
 from plategen.bracket.seat import tube_of
-from plategen.bracket.tube import Surface
 from plategen.checks.finding import Finding
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.job.rules import Driven, Rules
 from plategen.make import fit_rail, on_rail
+from plategen.rail.tube import Surface
 from tests.checks.cure import cured
 from tests.support.style_jobs import CASES
 

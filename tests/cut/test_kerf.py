@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.bracket.model import Plate, across_pin
+from plategen.bracket.model import Plate
 from plategen.cut.corner_loop import looped, with_corner_loops
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated, grown, left_corners
@@ -22,6 +22,7 @@ from plategen.flat.fillet import largest_radius, rounded
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_loop
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal

@@ -5,7 +5,7 @@ import math
 import pytest
 import shapely
 
-from plategen.bracket.model import Plate, across_pin
+from plategen.bracket.model import Plate
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated
 from plategen.cut.lead import LeadRule, led, pierce
@@ -13,6 +13,7 @@ from plategen.cut.part import Cut, CutPart, cut_part, edges
 from plategen.cut.table.dxf_files import APART_MM, parts_dxf, side_by_side
 from plategen.cut.time import cut_time, feed
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.ground.refusal import Refusal
 from tests.support.cut_examples import hole, keyhole_plate, rectangle, slotted_plate
 from tests.support.example_work import example_work

@@ -5,8 +5,8 @@ import math
 
 import pytest
 
-from plategen.bracket.model import Placement
 from plategen.checks.run_piece import piece
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
 from plategen.rules.weld import throat_mm, throat_stress_mpa
 from plategen.rules.weld_group import Piece, WeldGroup, straight

@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from plategen.bracket.model import Placement
 from plategen.checks.run_piece import piece
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.space import Vector
 from plategen.rules.weld_group import Piece, WeldGroup, straight

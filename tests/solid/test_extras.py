@@ -13,8 +13,9 @@ import pytest
 from vtkmodules.vtkFiltersCore import vtkMassProperties
 from vtkmodules.vtkIOGeometry import vtkGLTFReader, vtkSTLReader
 
-from plategen.bracket.model import WeldRun, across_pin
+from plategen.bracket.model import WeldRun
 from plategen.flat.chain import Chain
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.job.load import load_job
 from plategen.job.solid import SolidEntry

@@ -18,8 +18,8 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from plategen.bracket.barrel import barrel_start_mm, lug_outline
-from plategen.bracket.model import Placement
 from plategen.flat.loop import Circle
+from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Rail
 from plategen.solid import kernel as solid

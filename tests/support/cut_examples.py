@@ -3,9 +3,10 @@
 import cmath
 import math
 
-from plategen.bracket.model import Hole, Mark, Plate, across_pin
+from plategen.bracket.model import Hole, Mark, Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 
 

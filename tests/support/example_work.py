@@ -6,10 +6,11 @@ Two ears on a rail that runs straight, bends 12 degrees on a 40 mm radius and ru
 import cmath
 import math
 
-from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun, across_pin
+from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.ground.unit import Units
 from plategen.job import Job

@@ -6,7 +6,6 @@ from typing import Any
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
-from plategen.bracket.tube import Surface
 from plategen.checks.judge import judge
 from plategen.design.loads import load_cases
 from plategen.flat.inside import inside, simple
@@ -18,6 +17,7 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.seat import Clamp, Pad, Seat
 from plategen.job.split import Split
+from plategen.rail.tube import Surface
 from plategen.solid.bodies import plate_bodies
 from plategen.solid.body import Body
 from plategen.solid.clearance import clearances

@@ -10,11 +10,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from plategen.bracket.model import Placement, Plate
+from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
 from plategen.cut.part import Contour
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.space import Vector
 from plategen.tell.picture.hidden_line import Facet

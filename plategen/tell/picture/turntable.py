@@ -13,14 +13,15 @@ from importlib import resources
 from typing import Any
 
 from plategen.bracket.barrel import barrel_start_mm, lug_outline
-from plategen.bracket.model import Plate, across_pin
+from plategen.bracket.model import Plate
 from plategen.bracket.reach import along_pin
 from plategen.bracket.rolled import rolled_band
-from plategen.bracket.tube import Tube
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Segment
 from plategen.ground.space import Vector
+from plategen.rail.tube import Tube
 from plategen.work import Work
 
 STEP_RAD = math.radians(12)

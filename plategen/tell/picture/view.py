@@ -9,13 +9,14 @@ import math
 import numpy as np
 
 from plategen.bracket.barrel import barrel_start_mm, lug_outline
-from plategen.bracket.model import Bracket, Placement, across_pin
+from plategen.bracket.model import Bracket
 from plategen.bracket.reach import along_pin, held_along_pin
-from plategen.bracket.tube import Surface, Tube
 from plategen.flat.loop import Circle
+from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Segment
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
+from plategen.rail.tube import Surface, Tube
 from plategen.tell.picture.hidden_line import Facet, Points, seen_pieces
 from plategen.tell.picture.pen import framed
 from plategen.tell.picture.scene import FLAT_RAD, Scene

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from plategen.bracket.model import Hole, Plate, Slot, across_pin
+from plategen.bracket.model import Hole, Plate, Slot
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show
 from plategen.tell.picture.pen import Pen, alone, readable

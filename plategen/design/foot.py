@@ -7,10 +7,10 @@ ends, as a tape reads it from the corner where underside and side would meet.
 
 from typing import NamedTuple
 
-from plategen.bracket.corner import Corner, corners, where_round
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
 from plategen.ground.refusal import Refusal
+from plategen.rail.corner import Corner, corners, where_round
 
 RISE = "mount.foot_rise"
 """The key that is named when it is wrong."""

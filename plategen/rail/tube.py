@@ -10,9 +10,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from plategen.bracket.model import Placement
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
