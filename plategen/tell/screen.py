@@ -8,6 +8,7 @@ from plategen.checks.finding import Finding, worst_first
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
+from plategen.tell.finding_row import finding_row
 from plategen.work import Work
 
 
@@ -44,25 +45,10 @@ def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
 
 def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -> list[str]:
     """The findings as a table, the failing ones first; second opinions by other rules only if asked for."""
-    findings = [f for f in findings if opinions or not f.opinion]
-    rows = [("", "check", "part", "demand", "capacity", "ratio", "rule")]
-    cures: list[str] = []
-    for f in worst_first(findings):
-        mark = "(2nd opinion)" if f.opinion else f.verdict.upper() if f.verdict != "ok" else "ok"
-        rows.append(
-            (
-                mark,
-                f.check,
-                f.part,
-                show.finding(f.demand, f.unit),
-                show.finding(f.capacity, f.unit),
-                f"{f.ratio:.2f}",
-                f.source,
-            )
-        )
-        if f.cure and f.verdict != "ok" and not f.opinion:
-            cures.append(f"{f.verdict.upper()}: {f.check}, {f.part}: {show.retold(f.cure)}")
-    return table(rows) + cures
+    rows = [finding_row(f, show) for f in worst_first(findings) if opinions or not f.opinion]
+    heads = ("", "check", "part", "asked", "there is", "ratio", "rule")
+    cells = [(r.mark, r.check, r.part, r.asked, r.there, r.ratio, r.source) for r in rows]
+    return table([heads, *cells]) + [r.cure_line for r in rows if r.cure]
 
 
 def plates_lines(work: Work, show: Show) -> list[str]:
@@ -118,9 +104,4 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
 
 def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
     """A line for every finding that says stop."""
-    return [
-        f"STOP: {f.check}, {f.part}: {show.finding(f.demand, f.unit)} asked, {show.finding(f.capacity, f.unit)} there"
-        + (f"; {show.retold(f.cure)}" if f.cure else "")
-        for f in worst_first(findings)
-        if f.verdict == "stop" and not f.opinion
-    ]
+    return [finding_row(f, show).stop_line for f in worst_first(findings) if f.verdict == "stop" and not f.opinion]

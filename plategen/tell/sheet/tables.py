@@ -7,6 +7,7 @@ from typing import Any
 from plategen.checks.finding import Finding
 from plategen.ground.quantity import Show
 from plategen.rail.trace import FittedTrace
+from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_words import tape
 
 Told = Mapping[str, Any]
@@ -44,9 +45,6 @@ class Table:
 
 NO_GAP_MM = 0.02
 """Less than this is no gap that any feeler finds."""
-
-VERDICT_WORDS = {"stop": "STOP", "caution": "CAUTION", "ok": "OK"}
-"""Verdicts as the sheet has them."""
 
 
 def row(*words: "str | Cell") -> tuple[Cell, ...]:
@@ -202,16 +200,16 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
 
 
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
-    f = alike[0]
+    f = finding_row(alike[0], show)
     others = [_name(other.part) for other in alike[1:]]
-    told = (_name(f.part), f.case, f"less on {'; '.join(others)}" if others else "")
+    about = (f.part, f.case, f"less on {'; '.join(others)}" if others else "")
     return row(
-        Cell(VERDICT_WORDS[f.verdict], f"{f.verdict} tight"),
-        Cell(f.check, "strong", tuple(words for words in told if words)),
-        Cell(show.finding(f.demand, f.unit), "tight"),
-        Cell(show.finding(f.capacity, f.unit), "tight"),
-        Cell(f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times", "tight"),
-        Cell(f.source, "", tuple(show.retold(w) for w in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if w)),
+        Cell(f.verdict.upper(), f"{f.verdict} tight"),
+        Cell(f.check, "strong", tuple(words for words in about if words)),
+        Cell(f.asked, "tight"),
+        Cell(f.there, "tight"),
+        Cell(f.used, "tight"),
+        Cell(f.source, "", tuple(words for words in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if words)),
     )
 
 

@@ -1,12 +1,9 @@
 """A titled table of words: what the command prints and the sheet sets."""
 
-import re
 from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.ground.show import Show
-
-_MILLIMETRES = re.compile(r"(-?\d+(?:\.\d+)?) mm\b")
 
 Row: TypeAlias = tuple[str, ...]
 """Cells of a table."""
@@ -41,8 +38,3 @@ def signed(value: float, decimals: int) -> str:
     """A change with its sign, and none on nothing: ``'+0.82'``, ``'-1.17'``, ``'0'``."""
     text = f"{value:+.{decimals}f}"
     return "0" if float(text) == 0.0 else text
-
-
-def told(show: Show, words: str) -> str:
-    """Words with their millimetres told in the job's units."""
-    return _MILLIMETRES.sub(lambda m: show.length(float(m[1])), words)

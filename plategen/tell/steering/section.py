@@ -6,17 +6,16 @@ from importlib.resources import files
 from jinja2 import DictLoader, Environment, select_autoescape
 from markupsafe import Markup
 
+from plategen.checks.finding import worst_first
 from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.steering.marks import CHECKLIST
 from plategen.steering.study import SteeringStudy
+from plategen.tell.finding_row import finding_row
 from plategen.tell.steering import pictures
 from plategen.tell.steering.block import Block
-from plategen.tell.steering.lines import cures, judged_block
 from plategen.tell.steering.svg import STYLE
 from plategen.tell.steering.words import CAUTIONS, blocks, circuit_words, marks_apart
-
-_ORDER = {"stop": 0, "caution": 1, "ok": 2}
 
 
 @cache
@@ -33,8 +32,8 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
         study: What was found.
         show: The job's units.
     """
-    judged = sorted(findings(study), key=lambda f: (_ORDER[f.verdict], -f.ratio))
-    wrong = [f for f in judged if f.verdict != "ok"]
+    judged = [finding_row(f, show) for f in worst_first(findings(study))]
+    failing = [row for row in judged if row.verdict != "ok"]
     circuit = "" if study.circuit is None else pictures.circuit_picture(study.circuit, study, show)
     css = files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")
     return (
@@ -44,9 +43,13 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
             style=Markup(STYLE + css),
             cautions=CAUTIONS,
             views=[Markup(view) for view in pictures.three_views(study)],
-            judged=judged_block(wrong, show),
-            held=len(judged) - len(wrong),
-            cures=[f"{f.verdict}: {cure}" for f, cure in cures(judged, show)],
+            judged=Block(
+                "Judged",
+                ("", "check", "part", "asked", "there is", "rule"),
+                tuple((r.mark, r.check, r.part, r.asked, r.there, r.source) for r in failing),
+            ),
+            held=len(judged) - len(failing),
+            cures=[r.cure_line for r in failing if r.cure],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
             blocks=blocks(study, show),
             trade=Markup(pictures.trade_picture(study, show)),
