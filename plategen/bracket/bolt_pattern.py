@@ -2,9 +2,9 @@
 
 from plategen.bracket.holes import how_made
 from plategen.bracket.model import Hole, Slot
-from plategen.design.proportion import next_shop_size
 from plategen.flat.loop import Circle
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
 from plategen.rules.hole_size import HoleSize, clearance_hole, structural_hole
 from plategen.rules.table import unit_of_size
@@ -48,7 +48,7 @@ def bolt_hole_size(bolt_mm: float) -> HoleSize:
 def steel_round(bolt_mm: float, hole_mm: float) -> float:
     """Radius of the steel to leave round a bolt hole: enough for both rule sets, on the next size up in its unit."""
     least = max(least_edge_distance(bolt_mm).mm, EN_LEAST["e1"] * hole_mm)
-    return next_shop_size(least, unit_of_size(bolt_mm))
+    return PLATE_SIZES.up(least, unit_of_size(bolt_mm))
 
 
 def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float, smallest: float) -> Hole:
@@ -89,4 +89,4 @@ def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_m
 def steel_round_slot(bolt_mm: float, slot_mm: float) -> float:
     """Radius of the steel to leave round the centre of a slot's end, for both rule sets."""
     least = max(least_edge_distance(bolt_mm).mm + (slot_mm - bolt_mm) / 2, EN_LEAST["e4"] * slot_mm)
-    return next_shop_size(least, unit_of_size(bolt_mm))
+    return PLATE_SIZES.up(least, unit_of_size(bolt_mm))

@@ -13,7 +13,6 @@ from plategen.bracket.closing_room import depth_with_room, kept_clear_mm
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.tabbed import SHOULDER_MM, Tabs, mirrored_side, side_edges, slot
-from plategen.design.proportion import next_shop_size, shop_step
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.distance import chain_distance
@@ -23,6 +22,7 @@ from plategen.flat.placement import Placement
 from plategen.flat.reach import reach
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.show import Show
 from plategen.job import Job
 from plategen.job.closing import Closing
@@ -119,14 +119,14 @@ def _root(job: Job, closing: Closing, rail: Rail, ears: tuple[Plate, ...], which
     if given is not None:
         return _standing(rail, ears, which, given, thickness), ""
     leg = closing.leg_mm or job.weld.leg_mm
-    least = next_shop_size(INSET_LEGS * leg, job.units)
+    least = PLATE_SIZES.up(INSET_LEGS * leg, job.units)
     sides = GOOD_SIDE_LEGS * leg
     rule = f"sides of {GOOD_SIDE_LEGS:g} x weld leg"
     if closing.joint == "slots" and SLOTTED_SIDE * job.bracket.thickness_mm > sides:
         sides, rule = SLOTTED_SIDE * job.bracket.thickness_mm, f"sides of {SLOTTED_SIDE:g} x the ears' thickness"
     best: tuple[float, Root] | None = None
     for k in range(MOST_INSETS):
-        root = _standing(rail, ears, which, least + k * next_shop_size(leg, job.units), thickness)
+        root = _standing(rail, ears, which, least + k * PLATE_SIZES.up(leg, job.units), thickness)
         depth = _free_depth(root, ears, thickness, leg)
         if best is None or depth > best[0]:
             best = depth, root
@@ -209,8 +209,7 @@ def _depth(job: Job, root: Root, ears: tuple[Plate, ...], thickness_mm: float, l
     """
     free = _free_depth(root, ears, thickness_mm, leg_mm)
     room = depth_with_room(job, root, thickness_mm, free)
-    step = shop_step(job.units)
-    return math.floor(room / step + 1e-9) * step, room < free
+    return PLATE_SIZES.down(room, job.units), room < free
 
 
 def _free_depth(root: Root, ears: tuple[Plate, ...], thickness_mm: float, leg_mm: float) -> float:
@@ -229,8 +228,8 @@ def _free_depth(root: Root, ears: tuple[Plate, ...], thickness_mm: float, leg_mm
 def _tabs(job: Job, closing: Closing, ears: tuple[Plate, ...], low_mm: float, top_mm: float, apart_mm: float) -> Tabs:
     """A tab in the middle of each side, as long as asked or a third of the side, flush with the ears' outer faces."""
     side = top_mm - low_mm
-    step = shop_step(job.units)
-    length = closing.tab_mm if closing.tab_mm is not None else max(step, math.floor(side / 3 / step) * step)
+    third = max(PLATE_SIZES.step_mm(job.units), PLATE_SIZES.down(side / 3, job.units))
+    length = closing.tab_mm if closing.tab_mm is not None else third
     most = side - 4.0 * SHOULDER_MM
     if length < 6.0 * SHOULDER_MM:
         raise Refusal(

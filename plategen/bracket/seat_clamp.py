@@ -12,13 +12,13 @@ from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, steel_round
 from plategen.bracket.ears import EarPlace
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.seat_pad import across_tabs, occupied, rectangle
-from plategen.design.proportion import next_shop_size
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import rounded
 from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.job.seat import Clamp
 from plategen.rail.tube import Tube
@@ -64,8 +64,8 @@ def clamp(job: Job, wanted: Clamp, tube: Tube, places: tuple[EarPlace, EarPlace]
     clear = tool_room(wanted.bolt_mm, power=job.rules is not None and job.rules.pretensioned).mm + job.weld.leg_mm
     first, last = occupied(job, tube, places)
     first, last = first - clear, last + clear
-    beside = next_shop_size(radius + hole_mm / 2 + BESIDE_TUBE_MM, steps)
-    half = max(beside + edge, next_shop_size(across_tabs(job, tube, places) + job.weld.leg_mm, steps))
+    beside = PLATE_SIZES.up(radius + hole_mm / 2 + BESIDE_TUBE_MM, steps)
+    half = max(beside + edge, PLATE_SIZES.up(across_tabs(job, tube, places) + job.weld.leg_mm, steps))
     bolts = [complex(u, v) for u in (first, last) for v in (-beside, beside)]
     corner = min(job.bracket.corner_radius_mm, edge)
     blank = rectangle(first - edge, last + edge, half)

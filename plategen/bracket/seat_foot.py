@@ -8,8 +8,8 @@ import math
 from collections.abc import Sequence
 
 from plategen.design.foot_length import under_pin
-from plategen.design.proportion import shop_station, shop_step
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.job.seat import Seat
 from plategen.rail.tube import Tube
@@ -68,12 +68,11 @@ def with_foot(
     half_mm, most_mm = length_mm / 2 * math.cos(tube.lean_rad), _most_mm(seat, tube, on)
     middle = tube.axis.real
     if half_mm <= most_mm:
-        first, last = shop_station(middle - half_mm, job.units), shop_station(middle + half_mm, job.units, up=True)
+        first, last = PLATE_SIZES.down(middle - half_mm, job.units), PLATE_SIZES.up(middle + half_mm, job.units)
         first, last = max(first, middle - most_mm), min(last, middle + most_mm)
         why = f"foot from {rule}, on the next shop size out"
     else:
-        step = shop_step(job.units)
-        half_mm = math.floor(most_mm / step) * step or most_mm
+        half_mm = PLATE_SIZES.down(most_mm, job.units) or most_mm
         first, last, why = middle - half_mm, middle + half_mm, f"foot from {rule}; cut short by the tube"
     return job.replaced(mount=job.mount.replaced(foot_mm=(first, last))), why
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
+from plategen.ground.shop_size import PART_SIZES
 from plategen.rules import weld as rule
 from plategen.rules.safety import AISC, EN_JOINTS
 
@@ -118,7 +119,7 @@ def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> 
 
 def _down(setting: Setting, mm: float) -> str:
     """The next size down that a shop would call for."""
-    return setting.up(math.floor(mm / setting.step_mm + 1e-9) * setting.step_mm)
+    return setting.up(PART_SIZES.down(mm, setting.job.units))
 
 
 def _rule(

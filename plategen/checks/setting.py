@@ -7,6 +7,7 @@ from functools import cached_property
 
 from plategen.design.loads import LoadCase, rules_of
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.show import Show
 from plategen.job import Job
 from plategen.job.rules import Rules
@@ -57,12 +58,12 @@ class Setting:
 
     def next_up_mm(self, mm: float) -> float:
         """The next size up that a shop would call for."""
-        return math.ceil(mm / self.step_mm - 1e-9) * self.step_mm
+        return PART_SIZES.up(mm, self.job.units)
 
     @cached_property
     def step_mm(self) -> float:
         """From one size that a shop calls for to the next: a sixteenth of an inch, or a millimetre."""
-        return 25.4 / 16.0 if self.job.units == "in" else 1.0
+        return PART_SIZES.step_mm(self.job.units)
 
     def size_that_holds(self, now_mm: float, holds: Callable[[float], bool], most_mm: float = math.inf) -> float | None:
         """The next size above ``now_mm`` that a shop would call for and that holds; None up to ten times it.
@@ -72,9 +73,7 @@ class Setting:
             holds: Whether a size does.
             most_mm: Sizes from here on cannot be.
         """
-        first = math.floor(now_mm / self.step_mm + 1e-9) + 1
-        last = math.ceil(min(10.0 * now_mm, most_mm) / self.step_mm - 1e-9)
-        sizes = (n * self.step_mm for n in range(first, last + (math.isinf(most_mm))))
+        sizes = PART_SIZES.above(now_mm, self.job.units, most_mm)
         return next((size for size in sizes if holds(size)), None)
 
     def bolts_that_hold(self, now_mm: float, holds: Callable[[float], bool]) -> str:

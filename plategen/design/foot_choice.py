@@ -6,9 +6,9 @@ from typing import TypeAlias
 
 from plategen.design.foot import Foot, corner_of, rise_there_is
 from plategen.design.foot_length import Asked
-from plategen.design.proportion import next_shop_size, shop_station
 from plategen.flat.chain import Chain
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.rail.corner import Corner, corners
 from plategen.rail.surface import Rail
@@ -67,7 +67,7 @@ def _straight(job: Job, rail: Rail, section: Chain, about: complex, asked: Asked
     edge = section.segments[index]
     half = length_mm / 2 * abs(edge.tangent(t).real)
     middle = min(max(edge.point(t).real, first), last)
-    begin, end = shop_station(middle - half, job.units), shop_station(middle + half, job.units, up=True)
+    begin, end = PLATE_SIZES.down(middle - half, job.units), PLATE_SIZES.up(middle + half, job.units)
     if end - begin > last - first:
         begin, end = first, last
     elif begin < first:
@@ -89,14 +89,15 @@ def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: floa
         under = max(0.0, away * (about - corner.point).real) + length_mm / 2 + _not_welded(corner, relief_mm)
         ends = [_ends_along(fitted.chain, away) for fitted in rail.traces]
         limit = max(ends) + FROM_END_MM if away < 0.0 else min(ends) - FROM_END_MM
-        begin = shop_station(corner.point.real + away * under, job.units, up=away > 0.0)
+        step_out = PLATE_SIZES.up if away > 0.0 else PLATE_SIZES.down
+        begin = step_out(corner.point.real + away * under, job.units)
         begin = max(begin, limit) if away < 0.0 else min(begin, limit)
     else:
         begin = given[0]
     corner, _ = corner_of(section, begin)
     if rise is None:
         there = min(rise_there_is(fitted.chain, begin) for fitted in rail.traces) - FROM_END_MM
-        rise = min(next_shop_size(length_mm / 2 + _not_welded(corner, relief_mm), job.units), there)
+        rise = min(PLATE_SIZES.up(length_mm / 2 + _not_welded(corner, relief_mm), job.units), there)
     return ChosenFoot(foot=Foot(begin, None, rise), why=f"foot round the corner from {rule}, half of it up the side")
 
 

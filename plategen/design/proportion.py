@@ -1,7 +1,9 @@
 """Dimensions that a job leaves out, chosen by rule, each with the sentence that says so."""
 
-import math
 from dataclasses import dataclass
+
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.unit import Units
 
 NOSE_OVER_PIN = 1.5
 """Nose radius over pin diameter: a lug about as wide as three pins (common practice, no source)."""
@@ -22,41 +24,25 @@ class Chosen:
     why: str
 
 
-def nose_radius(pin_mm: float, edge_required_mm: float, edge_source: str, units: str) -> Chosen:
+def nose_radius(pin_mm: float, edge_required_mm: float, edge_source: str, units: Units) -> Chosen:
     """Nose radius from the edge-distance rule, no less than 1.5 pins, on the next shop size up."""
     wanted = max(edge_required_mm, NOSE_OVER_PIN * pin_mm)
     ruled = edge_source if edge_required_mm >= NOSE_OVER_PIN * pin_mm else "1.5 x pin: common practice, no source"
-    return Chosen(next_shop_size(wanted, units), f"nose radius from {ruled}, on the next shop size up")
+    return Chosen(PLATE_SIZES.up(wanted, units), f"nose radius from {ruled}, on the next shop size up")
 
 
-def toe_height(leg_mm: float, thickness_mm: float, units: str) -> Chosen:
+def toe_height(leg_mm: float, thickness_mm: float, units: Units) -> Chosen:
     """Toe height from weld leg and plate thickness."""
     wanted = max(TOE_OVER_LEG * leg_mm, TOE_OVER_THICKNESS * thickness_mm)
     return Chosen(
-        next_shop_size(wanted, units),
+        PLATE_SIZES.up(wanted, units),
         "toe from 2 x weld leg and 1.5 x thickness, the larger (common practice, no source), on the next shop size up",
     )
 
 
-def relief_radius(leg_mm: float, units: str) -> Chosen:
+def relief_radius(leg_mm: float, units: Units) -> Chosen:
     """Radius of the relief at a sharp corner of the rail: the two beads end clear of each other."""
     return Chosen(
-        next_shop_size(RELIEF_OVER_LEG * leg_mm, units),
+        PLATE_SIZES.up(RELIEF_OVER_LEG * leg_mm, units),
         "relief at the rail's sharp corner from 2 x weld leg (common practice, no source), on the next shop size up",
     )
-
-
-def next_shop_size(mm: float, units: str) -> float:
-    """The next size up that a shop reads off a rule: eighths of an inch, or whole millimetres."""
-    step = shop_step(units)
-    return math.ceil(mm / step - 1e-9) * step
-
-
-def shop_station(station_mm: float, units: str, *, up: bool = False) -> float:
-    """The next station down, or up, that a shop reads off a rule."""
-    return next_shop_size(station_mm, units) if up else -next_shop_size(-station_mm, units)
-
-
-def shop_step(units: str) -> float:
-    """From one shop size to the next: an eighth of an inch, or a whole millimetre."""
-    return 25.4 / 8 if units == "in" else 1.0

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from plategen.ground.printed import Row, rows
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 
 TABLES = Path(__file__).parent / "tables"
 """Where the tables lie."""
@@ -43,7 +44,7 @@ def stress_mpa(row: Row, column: str) -> float:
     return number(row[column]) * MPA_PER[row["unit"]]
 
 
-def unit_of_size(size_mm: float) -> str:
+def unit_of_size(size_mm: float) -> Units:
     """The unit a size was made in: ``"in"`` for a whole number of 1/64 in, else ``"mm"``.
 
     A table printed in both units is read by the part's own size, so that the units a job is written in change nothing.
