@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal, cast
 
+from plategen.bracket.measure import mass_kg
 from plategen.bracket.seat import tube_of
 from plategen.checks.finding import Finding, Verdict
 from plategen.design.shared_pin import placed
@@ -25,7 +26,6 @@ from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.rail.tube import Surface
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report import mass_kg
 from plategen.work import Work
 
 MOST_AXES = 3

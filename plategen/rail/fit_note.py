@@ -4,7 +4,7 @@ A gap is noted at a station of a plate. Held by the pin in its place, it is posi
 notch and negative where the plate would have to go in. Pushed home until it touches, no gap is negative, and all of
 them are the rail's but for the shift and turn of the plate: the shape is told, the distance from the pin only if the
 pin hole was measured. What the notes say of each plate is a smooth curve along the rail
-(:mod:`~plategen.tell.fit_note`); a note that does not go with the others is left out and named. The readings of
+(:mod:`~plategen.rail.note_curve`); a note that does not go with the others is left out and named. The readings of
 the traces are moved by the curve, and the places that the notes found are fitted beside them. Notes of a later round
 were read off a plate made with those before them, so that plate's edge is made again to read them by.
 """
@@ -19,8 +19,8 @@ import numpy as np
 from plategen.flat.clip import extended, where_u
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
+from plategen.rail.note_curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.tell.fit_note import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
 
 HowHeld: TypeAlias = Literal["pin", "home"]
 """By its pin, in its place, or pushed home until it touched."""

@@ -8,6 +8,7 @@ carry the demand is null.
 import math
 from typing import Any
 
+from plategen.bracket.measure import cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
 from plategen.bracket.model import Hole, Plate, Slot, WeldRun
 from plategen.checks.finding import Finding
 from plategen.cut.table.cutting import cut_file_name
@@ -18,9 +19,6 @@ from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.plate_words import facing, shape_mark
 from plategen.work import Work
-
-STEEL_KG_PER_MM3 = 7.85e-6
-"""Density of structural steel, 7850 kg/m3 (EN 1993-1-1, 3.2.6 gives no other; ASTM A6 takes 490 lb/ft3, the same)."""
 
 
 def report(work: Work) -> dict[str, Any]:
@@ -67,25 +65,6 @@ def trace_report(fitted: FittedTrace) -> dict[str, Any]:
 def chain_report(chain: Chain) -> list[dict[str, Any]]:
     """The pieces of a chain in order: flats and bends with their ends."""
     return [_piece(segment) for segment in chain]
-
-
-def mass_kg(plate: Plate) -> float:
-    """Mass of one plate: area times thickness times density."""
-    return plate.area_mm2 * plate.thickness_mm * STEEL_KG_PER_MM3
-
-
-def cut_length_mm(plate: Plate) -> float:
-    """Length that the torch cuts on one plate: the outline, the openings and the holes that are cut."""
-    return (
-        plate.outline.length
-        + sum(opening.length for opening in plate.openings)
-        + sum(hole.circle.length for hole in plate.holes if hole.made == "cut")
-    )
-
-
-def edge_distance_mm(plate: Plate, hole: Hole) -> float:
-    """Distance from a hole's centre to the nearest edge of outline or opening, whatever its direction."""
-    return min(loop.distance(hole.circle.centre) for loop in (plate.outline, *plate.openings))
 
 
 def _piece(segment: Segment) -> dict[str, Any]:
@@ -146,7 +125,7 @@ def _hole(plate: Plate, hole: Hole) -> dict[str, Any]:
         "diameter_mm": 2.0 * hole.circle.radius,
         "centre_mm": _pair(hole.circle.centre),
         "made": hole.made,
-        "edge_distance_mm": edge_distance_mm(plate, hole),
+        "edge_distance_mm": hole_edge_mm(plate, hole),
         "edge_distance_required_mm": hole.edge_required_mm,
         "source": hole.edge_source,
         "bolt_mm": hole.bolt_mm,
@@ -185,14 +164,13 @@ def _kind(plate: Plate, hole: Hole, edge: Segment) -> str:
 
 
 def _slot(plate: Plate, slot: Slot) -> dict[str, Any]:
-    edges = (plate.outline, *(opening for opening in plate.openings if opening != slot.contour))
     return {
         "name": slot.name,
         "width_mm": slot.width_mm,
         "length_mm": slot.length_mm,
         "ends_mm": [_pair(end) for end in slot.ends],
         "bolt_at_mm": _pair(slot.at),
-        "edge_distance_mm": min(loop.distance(end) for loop in edges for end in slot.ends),
+        "edge_distance_mm": slot_edge_mm(plate, slot),
         "edge_distance_required_mm": slot.edge_required_mm,
         "source": slot.edge_source,
         "bolt_mm": slot.bolt_mm,

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from plategen.bracket.measure import STEEL_KG_PER_MM3
 from plategen.checks.finding import Finding
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.tell.report import STEEL_KG_PER_MM3, report, trace_report
+from plategen.tell.report import report, trace_report
 from tests.support.example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
 
 KEYS = {

@@ -38,13 +38,13 @@ class Notes:
 
     Args:
         stations: Where, mm.
-        told: How far each says that the rail lies beyond the first edge, mm, square to it.
+        says_mm: How far each says that the rail lies beyond the first edge, mm, square to it.
         moves: What a unit of each unknown move of the plate takes off each note: a row a note, a column a move.
         spread: One standard deviation of each move.
     """
 
     stations: Floats
-    told: Floats
+    says_mm: Floats
     moves: Floats
     spread: Floats
 
@@ -55,7 +55,7 @@ class Explained:
 
     Args:
         kept: True for notes that were heeded.
-        settled: The notes as the rail would have told them with every unknown move taken off.
+        settled: The notes as the rail would have given them with every unknown move taken off.
         notes: What was explained.
         weights: One for each size of bending, 1 in all.
         pulls: For each size, how hard each kept note pulls.
@@ -81,13 +81,15 @@ class Explained:
 
 def explained(notes: Notes) -> Explained:
     """The curve that explains the notes; those that it cannot are left out, at most three in ten."""
-    count = len(notes.told)
+    count = len(notes.says_mm)
     first, length = _span(notes.stations)
     shared = (notes.moves * notes.spread**2) @ notes.moves.T + GAP_ERROR_MM**2 * np.eye(count)
     spreads = [_alike(notes.stations, notes.stations, first, length, slope) + shared for slope in _SLOPES_RAD]
     kept = np.ones(count, dtype=bool)
     while True:
-        likely, without, pulls = zip(*(_weighed(s[np.ix_(kept, kept)], notes.told[kept]) for s in spreads), strict=True)
+        likely, without, pulls = zip(
+            *(_weighed(s[np.ix_(kept, kept)], notes.says_mm[kept]) for s in spreads), strict=True
+        )
         whole = _log_sum(np.array(likely))
         fewer = _log_sum(np.array(without)) - _WILD
         if kept.sum() <= max(_LEAST_KEPT, _LEAST_SHARE * count) or fewer.max() <= whole:
@@ -96,7 +98,7 @@ def explained(notes: Notes) -> Explained:
     weights = np.exp(np.array(likely) - whole)
     pull = sum((share * p for share, p in zip(weights, pulls, strict=True)), np.zeros(int(kept.sum())))
     moved = notes.spread**2 * (notes.moves[kept].T @ pull)
-    return Explained(kept, notes.told - notes.moves @ moved, notes, weights, pulls)
+    return Explained(kept, notes.says_mm - notes.moves @ moved, notes, weights, pulls)
 
 
 def _span(stations: Floats) -> tuple[float, float]:
@@ -112,11 +114,11 @@ def _alike(a: Floats, b: Floats, first: float, length: float, slope: float) -> F
     return np.asarray(_ANY_MM**2 * (1.0 + np.outer(2 * x - 1, 2 * y - 1)) + (slope * length) ** 2 * walk)
 
 
-def _weighed(spread: Floats, told: Floats) -> tuple[float, Floats, Floats]:
-    """Log likelihood of what was told, the same without each note in turn, and the pull of each."""
+def _weighed(spread: Floats, says_mm: Floats) -> tuple[float, Floats, Floats]:
+    """Log likelihood of what the notes say, the same without each note in turn, and the pull of each."""
     inverse = np.linalg.inv(spread)
-    pull = inverse @ told
-    likely = -0.5 * float(told @ pull) - 0.5 * float(np.linalg.slogdet(spread)[1]) - 0.5 * len(told) * _LOG_TAU
+    pull = inverse @ says_mm
+    likely = -0.5 * float(says_mm @ pull) - 0.5 * float(np.linalg.slogdet(spread)[1]) - 0.5 * len(says_mm) * _LOG_TAU
     alone = 1.0 / np.diag(inverse)  # variance of a note as the others foretell it; its error then is pull * alone
     return likely, likely + 0.5 * (pull * pull * alone + np.log(alone) + _LOG_TAU), pull
 
