@@ -127,7 +127,7 @@ def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, Hel
     try:
         return corrections(traces, gaps, places)
     except Refusal as refusal:
-        raise refusal.at("revision.fit_note") from None
+        raise refusal.under("revision.fit_note") from None
 
 
 def held_up(job: Job, traces: tuple[Trace, ...]) -> dict[str, HeldUp]:

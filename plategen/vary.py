@@ -18,7 +18,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job
-from plategen.job.quantities import Quantity, Table
+from plategen.job.quantities import Allowed, Table
 from plategen.job.schema import Field, fields, table_of
 from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corrections, on_rail
 from plategen.rail.fit_note import Correction, corrected
@@ -40,13 +40,13 @@ class Axis:
     Args:
         key: Its key in the job file: ``"mount.inline_offset"``.
         path: The attributes that lead to it.
-        quantity: What kind of number it is.
+        allowed: What kind of number it is.
         values: What it runs through, in the unit that is computed in.
     """
 
     key: str
     path: tuple[str, ...]
-    quantity: Quantity
+    allowed: Allowed
     values: tuple[float, ...]
 
 
@@ -148,9 +148,9 @@ def read_axis(job: Job, word: str) -> Axis:
         raise Refusal(
             f"{word[:60]!r} is no range; KEY=FROM:TO:STEP is right, like bracket.thickness=1/4:1/2:1/16", "--vary"
         )
-    path, quantity = _number_of(job, key)
+    path, allowed = _number_of(job, key)
     try:
-        return Axis(key, path, quantity, _values(quantity, parts, job.units))
+        return Axis(key, path, allowed, _values(allowed, parts, job.units))
     except Refusal as refusal:
         raise refusal.at(f"--vary {key}") from None
 
@@ -226,7 +226,7 @@ def _badness(finding: Finding) -> tuple[int, bool, float]:
     return ("ok", "caution", "stop").index(finding.verdict), finding.unit not in ("mm", "deg"), finding.ratio
 
 
-def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Quantity]:
+def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:
     """Where in the job a number stands, and its kind."""
     table: Table = job
     path: list[str] = []
@@ -240,9 +240,9 @@ def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Quantity]:
             )
         path.append(field.name)
         if depth == len(names):
-            if field.quantity is None:
+            if field.allowed is None:
                 raise Refusal(f"is no number that can run, but the {field.kind}; a single number is right", key)
-            return tuple(path), field.quantity
+            return tuple(path), field.allowed
         inner = getattr(table, field.name)
         if not isinstance(inner, Table):
             missing = inner is None and table_of(field.form) is not None
@@ -252,13 +252,13 @@ def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Quantity]:
 
 
 def _shown(field: Field) -> str:
-    return field.key if field.quantity is not None or table_of(field.form) is not None else ""
+    return field.key if field.allowed is not None or table_of(field.form) is not None else ""
 
 
-def _values(quantity: Quantity, parts: list[str], units: Units) -> tuple[float, ...]:
+def _values(allowed: Allowed, parts: list[str], units: Units) -> tuple[float, ...]:
     """From the first to the last, both included when the step meets it."""
-    first, last = (quantity.read(part.strip(), units) for part in parts[:2])
-    step = quantity.kind.read(parts[2].strip(), quantity.bare_in if units == "in" else quantity.bare_mm)
+    first, last = (allowed.read(part.strip(), units) for part in parts[:2])
+    step = allowed.kind.read(parts[2].strip(), allowed.bare_in if units == "in" else allowed.bare_mm)
     if step <= 0.0:
         raise Refusal("the step is not more than zero; the range itself may run up or down")
     count = math.floor(abs(last - first) / step + 1e-9)

@@ -42,7 +42,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
         try:
             steel(pad.steel, pad.thickness_mm)
         except Refusal as refusal:
-            raise refusal.at("steering.stops.pad.steel") from None
+            raise refusal.under("steering.stops.pad.steel") from None
     return Plate(
         name=pad.name,
         outline=pad.outline,

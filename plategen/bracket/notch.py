@@ -21,6 +21,7 @@ from plategen.flat.segment import dot
 from plategen.flat.side import offsets_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
@@ -145,7 +146,7 @@ def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
             try:
                 cut_to_foot(fitted.chain, foot)
             except Refusal as refusal:
-                raise Refusal(f"{fitted.trace.file}: {refusal.what}", refusal.where) from None
+                raise Refusal(message("{}: {}", fitted.trace.file, refusal.message), refusal.key) from None
             continue
         stations = [r.point.real for r in fitted.trace.readings]
         first, last = min(stations), max(stations)

@@ -91,7 +91,7 @@ def _steel(name: str, thickness_mm: float, where: str) -> Steel:
     try:
         return steel(name, thickness_mm)
     except Refusal as refusal:
-        raise refusal.at(where) from None
+        raise refusal.under(where) from None
 
 
 def _edges(plate: Plate, own: str) -> tuple[Edges, Edges]:

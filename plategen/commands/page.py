@@ -36,7 +36,7 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
         click.echo(f"{job}: an example to start from")
     file = job / JOB_FILE if job.is_dir() else job
     if not file.is_file():
-        raise Refusal("there is no job here; a folder with a job.toml is right, or none for an example", str(job))
+        raise Refusal("there is no job here; a folder with a job.toml is right, or none for an example", place=str(job))
     click.echo(SHORT)
     serve(Folder(file.parent.resolve(), file.name), port=port, share=share, say=click.echo)
 

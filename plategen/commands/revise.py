@@ -75,7 +75,7 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     if path.is_dir() and not (path / "job.toml").exists():
         work = recorded_work(path, units)
         if work is None:
-            raise Refusal(f"holds neither a job.toml nor the {RECORD} that make writes", str(path))
+            raise Refusal(f"holds neither a job.toml nor the {RECORD} that make writes", place=str(path))
         return work
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):

@@ -9,43 +9,68 @@ from plategen.ground.unit import Units
 class Refusal(Exception):
     """Input that cannot be used.
 
+    What computes raises ``Refusal(what, key)``; whoever knows the file adds it with :meth:`at`, whoever knows the job
+    adds its units with :meth:`in_units`, and the line is made when it is shown.
+
+    >>> from plategen.ground.message import message, mm
+    >>> refusal = Refusal(message("a ladder of one rung; {} or more is right", mm(12.7)), "reach")
+    >>> str(refusal.under("split").at("job.toml").in_units("in"))
+    'job.toml: split.reach: a ladder of one rung; 1/2 in (0.500) or more is right'
+
     Args:
         what: What is wrong and what would be right, in the user's words; a message where it holds a quantity.
-        where: File, line or key the user must look at, e.g. ``"cylinder.bore"``. Who knows the file adds it later
-            with :meth:`at`.
+        where: The key of the job file that the user must look at, ``"cylinder.bore"``, or an option of the command.
+        place: The file, and the line in it, that the key stands in.
         cure: What would put it right, where a key of the job file would.
-        units: The units it is told in; who knows the job adds them with :meth:`in_units`.
+        units: The units its quantities are shown in; millimetres until they are known.
     """
 
     def __init__(
-        self, what: Message | str, where: str = "", *, cure: Cure | None = None, units: Units | None = None
+        self,
+        what: Message | str,
+        where: str = "",
+        *,
+        place: str = "",
+        cure: Cure | None = None,
+        units: Units | None = None,
     ) -> None:
         super().__init__(what)
         self.message = as_message(what)
-        self.where = where
+        self.key = where
+        self.place = place
         self.cure = cure
         self.units = units
 
     @property
     def what(self) -> str:
-        """What is wrong, told in the job's units."""
+        """What is wrong and what would be right, in the job's units."""
         return Show(self.units or "mm").text(self.message)
 
-    def at(self, where: str) -> "Refusal":
-        """The same refusal, placed: ``where`` goes before any place already named."""
-        return self._with(where=f"{where}: {self.where}" if self.where else where)
+    @property
+    def where(self) -> str:
+        """File, line and key in one: ``"job.toml: cylinder.bore"``."""
+        return ": ".join(filter(None, (self.place, self.key)))
 
-    def in_units(self, units: Units) -> "Refusal":
-        """The same refusal, told in the job's units unless it has its own."""
+    def at(self, place: str) -> "Refusal":
+        """The same refusal with a file or line before the place it names already."""
+        return self._with(place=": ".join(filter(None, (place, self.place))))
+
+    def under(self, table: str) -> "Refusal":
+        """The same refusal with its key in a table: ``reach`` under ``split`` is ``split.reach``."""
+        return self._with(key=".".join(filter(None, (table, self.key))))
+
+    def in_units(self, units: Units | None) -> "Refusal":
+        """The same refusal, shown in the job's units unless it has its own."""
         return self._with(units=self.units or units)
 
-    def _with(self, *, where: str | None = None, units: Units | None = None) -> "Refusal":
+    def _with(self, *, key: str | None = None, place: str | None = None, units: Units | None = None) -> "Refusal":
         return Refusal(
             self.message,
-            self.where if where is None else where,
+            self.key if key is None else key,
+            place=self.place if place is None else place,
             cure=self.cure,
             units=self.units if units is None else units,
         )
 
     def __str__(self) -> str:
-        return f"{self.where}: {self.what}" if self.where else self.what
+        return ": ".join(filter(None, (self.where, self.what)))

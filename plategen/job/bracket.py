@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
 
@@ -85,7 +86,10 @@ class BracketEntry(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if self.relief_mm is not None and 0.0 < self.relief_mm < LEAST_RELIEF_MM:
             raise Refusal(
-                f"no torch cuts so small a hole; {LEAST_RELIEF_MM:g} mm or more is right, or 0 for no relief", "relief"
+                message(
+                    "no torch cuts so small a hole; {} or more is right, or 0 for no relief", mm(LEAST_RELIEF_MM, "up")
+                ),
+                "relief",
             )
 
 

@@ -49,9 +49,9 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
         except Refusal as refusal:
             raise refusal.at(f"line {number}").at(file) from None
         except csv.Error as error:
-            raise Refusal(f"not a row of a table ({error})", f"{file}: line {number}") from None
+            raise Refusal(f"not a row of a table ({error})", place=f"{file}: line {number}") from None
     if not notes:
-        raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", file)
+        raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", place=file)
     return tuple(notes)
 
 

@@ -1,5 +1,6 @@
 """The whole job file as one frozen value."""
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bracket import BracketEntry, Mount, Weld
@@ -65,8 +66,10 @@ class Job(Table, frozen=True, kw_only=True):
             raise Refusal("the title is empty; one line that names the job is right", "title")
         if self.sheet_stock is not None and self.sheet_stock.spacing_mm < self.cutting.kerf_mm:
             raise Refusal(
-                f"with a kerf of {self.cutting.kerf_mm:.4g} mm the plates would cut into one another; "
-                "a spacing of the kerf or more is right",
+                message(
+                    "with a kerf of {} the plates would cut into one another; a spacing of the kerf or more is right",
+                    mm(self.cutting.kerf_mm),
+                ),
                 "sheet_stock.spacing",
             )
         if self.bracket.style == "seat" and self.rail.trace:

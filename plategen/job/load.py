@@ -53,8 +53,11 @@ def load_job(path: Path) -> LoadedJob:
         return read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
 
     job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
-    traces = read_traces(job, text_of)
-    return LoadedJob(job=with_notes(job, text_of), traces=traces, folder=folder, name=folder.name or "job")
+    try:
+        traces, job = read_traces(job, text_of), with_notes(job, text_of)
+    except Refusal as refusal:
+        raise refusal.in_units(job.units) from None
+    return LoadedJob(job=job, traces=traces, folder=folder, name=folder.name or "job")
 
 
 def job_text(path: Path) -> tuple[str, str]:
@@ -73,7 +76,7 @@ def _job_file(path: Path) -> tuple[Path, Path]:
         file = path / JOB_FILE if path.is_dir() else path
         return file, file.parent.resolve()
     except (OSError, ValueError, RuntimeError):  # a name too long, a zero byte, links in a ring
-        raise Refusal("cannot be read; a job's folder or its job.toml is right", str(path)[:200]) from None
+        raise Refusal("cannot be read; a job's folder or its job.toml is right", place=str(path)[:200]) from None
 
 
 def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
@@ -117,13 +120,13 @@ def _read_entry(entry: TraceEntry, units: Units, text_of: Callable[[str], str]) 
     second = read(entry.second.file)
     for trace in (first, second):
         if trace.round_corner:
-            raise Refusal("one of two straightedges has u,v columns; station,offset is right", trace.file)
+            raise Refusal("one of two straightedges has u,v columns; station,offset is right", place=trace.file)
     return with_second_straightedge(first, second, complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad))
 
 
 def inside(folder: Path, name: str, job_file: str) -> Path:
     """The file of that name in the folder; links are followed before the folder is compared."""
-    outside = Refusal(f'"{name}" is outside the job\'s folder; a file beside the job file is right', job_file)
+    outside = Refusal(f'"{name}" is outside the job\'s folder; a file beside the job file is right', place=job_file)
     try:
         file = (folder / name).resolve()
     except (OSError, ValueError, RuntimeError):
@@ -146,17 +149,17 @@ def read_text(file: Path, most_bytes: int, shown: str) -> str:
     """
     try:
         if not stat.S_ISREG(file.stat().st_mode):  # a folder, or a pipe that would never end
-            raise Refusal("is not a file; a text file is right", shown)
+            raise Refusal("is not a file; a text file is right", place=shown)
         with file.open("rb") as stream:
             data = stream.read(most_bytes + 1)
     except FileNotFoundError:
-        raise Refusal("there is no such file; check the name and the folder", shown) from None
+        raise Refusal("there is no such file; check the name and the folder", place=shown) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a name of a file"
-        raise Refusal(f"cannot be read ({reason.lower()}); a readable text file is right", shown[:200]) from None
+        raise Refusal(f"cannot be read ({reason.lower()}); a readable text file is right", place=shown[:200]) from None
     if len(data) > most_bytes:
-        raise Refusal(f"is larger than {most_bytes / 1e6:g} MB; a file of that size at most is right", shown)
+        raise Refusal(f"is larger than {most_bytes / 1e6:g} MB; a file of that size at most is right", place=shown)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise Refusal("is not UTF-8 text; save it as plain text or CSV in UTF-8", shown) from None
+        raise Refusal("is not UTF-8 text; save it as plain text or CSV in UTF-8", place=shown) from None

@@ -10,7 +10,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.quantities import Table
-from plategen.job.schema import Form, choices_of, fields, kind_of, one_of, quantity_of
+from plategen.job.schema import Form, allowed_of, choices_of, fields, kind_of, one_of
 
 MOST_KEY = 60
 """Of a key that is longer than any known one, so much is shown: written out as codes it still is a line to read."""
@@ -40,11 +40,13 @@ def parse_job(text: str, name: str = "job.toml") -> Job:
     Raises:
         Refusal: It is not TOML, a key is missing, unknown or wrong, or values contradict each other.
     """
+    units = None
     try:
         data = parse_document(text)
-        return parse_table(Job, data, parse_units(data))
+        units = parse_units(data)
+        return parse_table(Job, data, units)
     except Refusal as refusal:
-        raise refusal.at(name) from None
+        raise refusal.in_units(units).at(name) from None
 
 
 def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, path: str = "") -> AnyTable:
@@ -77,7 +79,7 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
     try:
         return table(**values)
     except Refusal as refusal:
-        raise Refusal(refusal.what, _join(path, refusal.where)) from None
+        raise refusal.under(path) from None
 
 
 def parse_document(text: str) -> dict[str, Any]:
@@ -90,7 +92,7 @@ def parse_document(text: str) -> dict[str, Any]:
         # a key of thousands of parts would cost the parser gigabytes
         if len(line) > MOST_LINE or len(_DOT.findall(line)) > MOST_DOTS:
             raise Refusal(
-                f"no line of a job file; one key and its value, under {MOST_LINE} characters", f"line {number}"
+                f"no line of a job file; one key and its value, under {MOST_LINE} characters", place=f"line {number}"
             )
     try:
         return tomllib.loads(text)
@@ -102,16 +104,16 @@ def parse_document(text: str) -> dict[str, Any]:
         right = "give each key and table once" if "twice" in what or "verwrite" in what else _QUOTES
         if place is None:  # from below the parser: a year 0, a number of thousands of digits
             what, right = "a date or a number in it is impossible", 'lengths like 4.125 or "1 3/8" are right'
-        raise Refusal(f"not TOML: {what[:1].lower()}{what[1:]}; {right}", place[1] if place else "") from None
+        raise Refusal(f"not TOML: {what[:1].lower()}{what[1:]}; {right}", place=place[1] if place else "") from None
 
 
 def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
-    quantity = quantity_of(form)
-    if quantity is not None:
+    allowed = allowed_of(form)
+    if allowed is not None:
         try:
-            return quantity.read(value, units)
+            return allowed.read(value, units)
         except Refusal as refusal:
-            raise Refusal(refusal.what, where) from None
+            raise refusal.under(where) from None
     if choices := choices_of(form):
         if not isinstance(value, str) or value not in choices:
             raise Refusal(f"{_shown(value)} is none of the choices; {one_of(_quoted(choices))} is right", where)

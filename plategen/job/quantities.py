@@ -12,8 +12,8 @@ from typing import Annotated, Any, Self, TypeAlias
 import msgspec
 
 from plategen.ground import quantity
+from plategen.ground.message import Message, Quantity, message
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 _UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
@@ -22,12 +22,12 @@ _LEAST_ABOVE_ZERO = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
-    """What numbers of one kind a job file takes.
+class Allowed:
+    """Which numbers of one kind a job file takes.
 
     Args:
         kind: How they are written.
-        shown: The unit they are computed in, as findings name it.
+        unit: The unit they are computed in.
         bare_in: The unit of a number without one in a job in inches, and
         bare_mm: in a job in millimetres; "" if it must carry its own.
         least: Smallest value allowed, in the computed unit.
@@ -35,7 +35,7 @@ class Quantity:
     """
 
     kind: quantity.Kind
-    shown: str
+    unit: str
     bare_in: str = ""
     bare_mm: str = ""
     least: float = -math.inf
@@ -49,32 +49,36 @@ class Quantity:
         """
         number = self.kind.read(value, self.bare_in if units == "in" else self.bare_mm)
         if not self.least <= number <= self.most:
-            raise Refusal(f"{self.show(number, units)} is out of range; {self.limits(units)} is right")
+            out = message("{} is out of range; {} is right", self.quantity(number), self.limits)
+            raise Refusal(out, units=units)
         return number
 
-    def limits(self, units: Units) -> str:
-        """What is allowed, in the user's units: ``'more than 0 and up to 100000.0 mm'``."""
-        low = "more than 0" if 0.0 < self.least <= _LEAST_ABOVE_ZERO else f"{self.show(self.least, units)} or more"
-        return f"{low} and up to {self.show(self.most, units)}"
+    @property
+    def limits(self) -> Message:
+        """What is allowed: ``'more than 0 and up to 100000.0 mm'``."""
+        least, most = self.quantity(self.least), self.quantity(self.most)
+        if 0.0 < self.least <= _LEAST_ABOVE_ZERO:
+            return message("more than 0 and up to {}", most)
+        return message("{} or more and up to {}", least, most)
 
-    def show(self, number: float, units: Units) -> str:
-        """A number of this kind as the job's units show it."""
-        return Show(units).finding(number, self.shown)
+    def quantity(self, number: float) -> Quantity:
+        """A number of this kind with its unit."""
+        return Quantity(number, self.unit)
 
 
-def _quantities(
-    kind: quantity.Kind, shown: str, most: float, bare_in: str = "", bare_mm: str = ""
-) -> tuple[Quantity, Quantity, Quantity]:
+def _signs(
+    kind: quantity.Kind, unit: str, most: float, bare_in: str = "", bare_mm: str = ""
+) -> tuple[Allowed, Allowed, Allowed]:
     """The same kind with any sign, more than zero, and from zero."""
     signed, positive, from_zero = (
-        Quantity(kind, shown, bare_in, bare_mm, least, most) for least in (-most, _LEAST_ABOVE_ZERO, 0.0)
+        Allowed(kind, unit, bare_in, bare_mm, least, most) for least in (-most, _LEAST_ABOVE_ZERO, 0.0)
     )
     return signed, positive, from_zero
 
 
-_LENGTH, _LENGTH_OVER_0, _LENGTH_FROM_0 = _quantities(quantity.LENGTH, "mm", 1e5, "in", "mm")
-_ANGLE, _ANGLE_OVER_0, _ANGLE_FROM_0 = _quantities(quantity.ANGLE, "rad", 2 * math.pi + 1e-12, "deg", "deg")
-_NUMBER, _NUMBER_OVER_0, _NUMBER_FROM_0 = _quantities(quantity.NUMBER, "1", 1e9)
+_LENGTH, _LENGTH_OVER_0, _LENGTH_FROM_0 = _signs(quantity.LENGTH, "mm", 1e5, "in", "mm")
+_ANGLE, _ANGLE_OVER_0, _ANGLE_FROM_0 = _signs(quantity.ANGLE, "rad", 2 * math.pi + 1e-12, "deg", "deg")
+_NUMBER, _NUMBER_OVER_0, _NUMBER_FROM_0 = _signs(quantity.NUMBER, "1", 1e9)
 
 Length: TypeAlias = Annotated[float, _LENGTH]
 """A length in mm, any sign."""
@@ -94,17 +98,17 @@ PositiveNumber: TypeAlias = Annotated[float, _NUMBER_OVER_0]
 """A number without unit, more than zero."""
 NumberFromZero: TypeAlias = Annotated[float, _NUMBER_FROM_0]
 """A number without unit, zero or more."""
-Pressure: TypeAlias = Annotated[float, _quantities(quantity.PRESSURE, "MPa", 1e4)[1]]
+Pressure: TypeAlias = Annotated[float, _signs(quantity.PRESSURE, "MPa", 1e4)[1]]
 """A pressure or stress in MPa, more than zero; it must carry its unit, for bar and MPa differ by ten."""
-Force: TypeAlias = Annotated[float, _quantities(quantity.FORCE, "N", 1e9)[2]]
+Force: TypeAlias = Annotated[float, _signs(quantity.FORCE, "N", 1e9)[2]]
 """A force in N, zero or more, with its unit."""
-Moment: TypeAlias = Annotated[float, _quantities(quantity.MOMENT, "N·mm", 1e12)[2]]
+Moment: TypeAlias = Annotated[float, _signs(quantity.MOMENT, "N·mm", 1e12)[2]]
 """A turning moment in N mm, zero or more, with its unit."""
-Flow: TypeAlias = Annotated[float, _quantities(quantity.FLOW, "L/min", 1e5)[1]]
+Flow: TypeAlias = Annotated[float, _signs(quantity.FLOW, "L/min", 1e5)[1]]
 """A flow of oil in L/min, more than zero, with its unit."""
-Duration: TypeAlias = Annotated[float, _quantities(quantity.DURATION, "s", 1e6, "s", "s")[1]]
+Duration: TypeAlias = Annotated[float, _signs(quantity.DURATION, "s", 1e6, "s", "s")[1]]
 """A time in s, more than zero; a bare number is seconds."""
-Mass: TypeAlias = Annotated[float, _quantities(quantity.MASS, "kg", 1e6)[2]]
+Mass: TypeAlias = Annotated[float, _signs(quantity.MASS, "kg", 1e6)[2]]
 """A mass in kg, zero or more, with its unit."""
 
 

@@ -4,12 +4,12 @@ from typing import Annotated, Literal, TypeAlias
 
 from plategen.ground.quantity import NUMBER
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import Length, Quantity, Table
+from plategen.job.quantities import Allowed, Length, Table
 
 MOST_ROUNDS = 20
 """Rounds of fit notes."""
 
-Round = Annotated[float, Quantity(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
+Round = Annotated[float, Allowed(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
 """Which time plates were held up, from 1."""
 
 

@@ -11,7 +11,7 @@ from typing import Annotated, Literal, TypeAlias, Union, get_args, get_origin, g
 
 import msgspec
 
-from plategen.job.quantities import Quantity, Table
+from plategen.job.quantities import Allowed, Table
 
 Form: TypeAlias = object
 """The type of a field, as written in its table's class."""
@@ -45,9 +45,9 @@ class Field:
         return kind_of(self.form)
 
     @property
-    def quantity(self) -> Quantity | None:
+    def allowed(self) -> Allowed | None:
         """Limits and units of the number, or None if it is no number."""
-        return quantity_of(self.form)
+        return allowed_of(self.form)
 
 
 @cache
@@ -75,10 +75,10 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
     return tuple(found)
 
 
-def quantity_of(form: Form) -> Quantity | None:
-    """The quantity that a type stands for, or None."""
+def allowed_of(form: Form) -> Allowed | None:
+    """Which numbers a type allows, or None if it stands for no number."""
     if get_origin(form) is Annotated:
-        return next((extra for extra in get_args(form)[1:] if isinstance(extra, Quantity)), None)
+        return next((extra for extra in get_args(form)[1:] if isinstance(extra, Allowed)), None)
     return None
 
 
@@ -98,9 +98,9 @@ def table_of(form: Form) -> type[Table] | None:
 
 def kind_of(form: Form) -> str:
     """What a value of this type is called."""
-    quantity, choices = quantity_of(form), choices_of(form)
-    if quantity is not None:
-        return quantity.kind.name
+    allowed, choices = allowed_of(form), choices_of(form)
+    if allowed is not None:
+        return allowed.kind.name
     if choices:
         return one_of(choices)
     if table_of(form) is not None and get_origin(form) is None:

@@ -3,6 +3,7 @@
 import math
 from typing import Literal
 
+from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
 
@@ -88,4 +89,9 @@ class Seat(Table, frozen=True, kw_only=True):
         if self.lean_rad and self.along == "pin":
             raise Refusal("only a tube along the cylinder may lean in the plates' plane; leave `lean` out", "lean")
         if abs(self.lean_rad) > MOST_LEAN_RAD:
-            raise Refusal("the tube leans too far to call the cylinder in line; up to 30 degrees is right", "lean")
+            raise Refusal(
+                message(
+                    "the tube leans too far to call the cylinder in line; up to {} is right", rad(MOST_LEAN_RAD, "down")
+                ),
+                "lean",
+            )

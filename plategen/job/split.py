@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
 
@@ -58,28 +59,38 @@ class Split(Table, frozen=True, kw_only=True):
         if self.in_row > 1 and self.spacing_mm is None:
             raise Refusal("missing; how far the bolts of a row stand apart is right", "spacing")
         if self.adjust == "slots" and self.reach_mm < LEAST_REACH_MM:
-            raise Refusal(f"slots need a reach; {LEAST_REACH_MM:g} mm or more to each side is right", "reach")
+            raise Refusal(
+                message("slots need a reach; {} or more to each side is right", mm(LEAST_REACH_MM, "up")), "reach"
+            )
         if self.adjust == "ladder":
             self._refuse_ladder()
         elif self.step_mm is not None:
             raise Refusal('only a ladder of holes has steps; adjust = "ladder" is right', "step")
         if self.shim_mm > MOST_SHIM_MM:
             raise Refusal(
-                f"{self.shim_mm:.4g} mm of packing is a plate of its own; up to {MOST_SHIM_MM:.4g} mm is right", "shim"
+                message(
+                    "{} of packing is a plate of its own; up to {} is right",
+                    mm(self.shim_mm),
+                    mm(MOST_SHIM_MM, "down"),
+                ),
+                "shim",
             )
 
     def _refuse_ladder(self) -> None:
         if self.step_mm is None:
             raise Refusal("missing; from hole to hole of the ladder is right", "step")
         if self.reach_mm < self.step_mm / 2:
-            raise Refusal(f"a ladder of one rung; {self.step_mm / 2:.4g} mm or more is right", "reach")
+            raise Refusal(message("a ladder of one rung; {} or more is right", mm(self.step_mm / 2, "up")), "reach")
         if self.reach_mm > 20.0 * self.step_mm:
             raise Refusal("a ladder of more than forty rungs; a longer step or a shorter reach is right", "step")
         if self.in_row > 1 and self.spacing_mm is not None:
             rungs = self.spacing_mm / self.step_mm
             if abs(rungs - round(rungs)) > 1e-6 or round(rungs) == 0:
                 raise Refusal(
-                    f"bolts {self.spacing_mm:.4g} mm apart do not both meet a ladder of {self.step_mm:.4g} mm; "
-                    "a whole number of steps is right",
+                    message(
+                        "bolts {} apart do not both meet a ladder of {}; a whole number of steps is right",
+                        mm(self.spacing_mm),
+                        mm(self.step_mm),
+                    ),
                     "spacing",
                 )

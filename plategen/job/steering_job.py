@@ -36,6 +36,7 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
     Raises:
         Refusal: It is not TOML, or a key is missing, unknown or wrong.
     """
+    units = None
     try:
         data = parse_document(text)
         units = parse_units(data)
@@ -45,4 +46,4 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
         others = {field.key for field in fields(Job)} - own
         return parse_table(SteeringJob, {k: v for k, v in data.items() if k not in others}, units)
     except Refusal as refusal:
-        raise refusal.at(name) from None
+        raise refusal.in_units(units).at(name) from None

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, get_args, get_origin
 
+from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job
-from plategen.job.quantities import Quantity, Table
-from plategen.job.schema import Field, choices_of, fields, quantity_of, table_of
+from plategen.job.quantities import Allowed, Table
+from plategen.job.schema import Field, allowed_of, choices_of, fields, table_of
 from plategen.job.toml_edit import Place, path_text
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
@@ -162,10 +163,10 @@ def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[
 
 
 def _input(each: Field, form: object, value: object, where: Place, label: str, units: Units, default: object) -> Input:
-    quantity, choices = quantity_of(form), choices_of(form)
+    allowed, choices = allowed_of(form), choices_of(form)
     kind: Kind = (
         "quantity"
-        if quantity
+        if allowed
         else "choice"
         if choices
         else "flag"
@@ -180,9 +181,9 @@ def _input(each: Field, form: object, value: object, where: Place, label: str, u
         kind=kind,
         text=written(value),
         doc=each.doc,
-        hint=_hint(quantity, units) if quantity else "",
-        unit=_unit(quantity, units) if quantity else "",
-        otherwise=_otherwise(each, quantity, default, units),
+        hint=_hint(allowed, units) if allowed else "",
+        unit=_unit(allowed, units) if allowed else "",
+        otherwise=_otherwise(each, allowed, default, units),
         choices=choices,
     )
 
@@ -202,16 +203,16 @@ def written(value: object) -> str:
             return "(changed in an editor only)"
 
 
-def _hint(quantity: Quantity, units: Units) -> str:
-    return f"{quantity.kind.examples}. {quantity.limits(units)}"
+def _hint(allowed: Allowed, units: Units) -> str:
+    return f"{allowed.kind.examples}. {Show(units).text(allowed.limits)}"
 
 
-def _unit(quantity: Quantity, units: Units) -> str:
-    bare = quantity.bare_in if units == "in" else quantity.bare_mm
+def _unit(allowed: Allowed, units: Units) -> str:
+    bare = allowed.bare_in if units == "in" else allowed.bare_mm
     return {"deg": "°"}.get(bare, bare)
 
 
-def _otherwise(each: Field, quantity: Quantity | None, default: object, units: Units) -> str:
+def _otherwise(each: Field, allowed: Allowed | None, default: object, units: Units) -> str:
     """What holds when nothing is said."""
     if each.required:
         return ""
@@ -219,4 +220,4 @@ def _otherwise(each: Field, quantity: Quantity | None, default: object, units: U
         return "a rule chooses" if each.may_be_auto else "left out"
     if isinstance(default, bool):
         return "yes" if default else "no"
-    return quantity.show(default, units) if quantity and isinstance(default, float) else str(default)
+    return Show(units).quantity(allowed.quantity(default)) if allowed and isinstance(default, float) else str(default)

@@ -15,6 +15,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.segment import Arc, Segment, angle, cross
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 LEAST_TURN_RAD = math.radians(30.0)
@@ -106,8 +107,11 @@ def relieved(path: Chain, relief_mm: float) -> Relieved:
         cut = next((c for c in found if c is not None), None)
         if cut is None:
             raise Refusal(
-                f"the relief at the rail's corner, {radius:.4g} mm round, leaves no notch on one of its faces; let the "
-                "foot reach further along both, or make the relief smaller",
+                message(
+                    "the relief at the rail's corner, {} round, leaves no notch on one of its faces; let the foot "
+                    "reach further along both, or make the relief smaller",
+                    mm(radius),
+                ),
                 "mount.foot",
             )
         leave, last, land, first = cut

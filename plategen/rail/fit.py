@@ -20,6 +20,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit_candidate import Candidate, Sample
 from plategen.rail.fit_chain import chain_along, edges, standard_errors
@@ -110,7 +111,7 @@ def _sample(points: Complexes, trace: Trace) -> Sample:
     if stations < FEWEST_STATIONS:
         raise Refusal(
             f"readings at only {stations} station{'s' * (stations != 1)}; read the rail at {FEWEST_STATIONS} or more",
-            where=trace.file,
+            place=trace.file,
         )
     if trace.read_error_mm is not None:
         noise = Noise.known(trace.read_error_mm)
@@ -138,9 +139,11 @@ def _one_by_one(points: Complexes, found: Candidate) -> Candidate:
 
 
 def _distrusted(doubtful: int, count: int, trace: Trace) -> Refusal:
-    larger = "" if trace.read_error_mm is None else f", or give a read_error larger than {trace.read_error_mm:.3g} mm"
-    return Refusal(
-        f"{doubtful} of {count} readings lie on no simple chain of flats and bends, so none can be trusted; "
-        f"read the trace again{larger}",
-        where=trace.file,
+    again = message(
+        "{} of {} readings lie on no simple chain of flats and bends, so none can be trusted; read the trace again",
+        doubtful,
+        count,
     )
+    if trace.read_error_mm is not None:
+        again = message("{}, or give a read_error larger than {}", again, mm(trace.read_error_mm))
+    return Refusal(again, place=trace.file)

@@ -17,6 +17,7 @@ from typing import Literal, TypeAlias
 import numpy as np
 
 from plategen.flat.clip import extended, where_u
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
 from plategen.rail.note_curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
@@ -284,8 +285,13 @@ def _refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
             raise Refusal(f'no plate is named "{gap.plate}"; the plates are {", ".join(places)}')
         if gap.held == "home" and gap.gap_mm < 0.0:
             raise Refusal(
-                f"{gap.plate}, round {gap.round}: a gap of {gap.gap_mm:.4g} mm, and the plate was pushed home, where "
-                'none is less than 0; held = "pin" is right for gaps read with the pin in its place'
+                message(
+                    "{}, round {}: a gap of {}, and the plate was pushed home, where none is less than 0; "
+                    'held = "pin" is right for gaps read with the pin in its place',
+                    gap.plate,
+                    gap.round,
+                    mm(gap.gap_mm),
+                )
             )
         if gap.held == "pin" and gap.pin_off_mm:
             raise Refusal(

@@ -124,7 +124,7 @@ def refuse_crossing(trace: Trace) -> None:
 def _read(text: str, units: Units) -> tuple[_Header, list[Reading]]:
     if (junk := _JUNK(text)) is not None:
         place = f"line {text.count(chr(10), 0, junk.start()) + 1}"
-        raise Refusal("not a text file; a table with the columns station and offset is right", place)
+        raise Refusal("not a text file; a table with the columns station and offset is right", place=place)
     lines = text.splitlines()
     if len(lines) > MOST_LINES:
         raise Refusal(f"{len(lines)} lines are too many; at most {MOST_LINES} can be read, thin it out")

@@ -14,6 +14,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
@@ -78,8 +79,12 @@ class Tube:
         half = self.half_width_mm or a
         if x >= half:
             raise Refusal(
-                f"a plate {x:.4g} mm beside the tube's axis misses what it stands on, which reaches {half:.4g} mm; "
-                "bring the plates nearer to the axis",
+                message(
+                    "a plate {} beside the tube's axis misses what it stands on, which reaches {}; bring the plates "
+                    "nearer to the axis",
+                    mm(x),
+                    mm(half),
+                ),
                 "seat.axis",
             )
         if self.half_width_mm:

@@ -7,6 +7,7 @@ that carries load in a structural joint takes the first, a bolt that locates a p
 from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.message import message, size
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
 
@@ -76,7 +77,7 @@ def wrench_size(diameter_mm: float) -> WrenchSize:
     for row in table.read("wrenches"):
         if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
             return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
-    raise Refusal(f"no hexagon is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+    raise Refusal(message("no hexagon is tabled for a bolt of {}", size(diameter_mm)))
 
 
 @cache
@@ -89,7 +90,7 @@ def washer_outside(diameter_mm: float, series: str = "") -> HoleSize:
     for row in table.read("washers"):
         if series in ("", row["series"]) and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
             return HoleSize(table.length_mm(row, "outside"), row["source"])
-    raise Refusal(f"no plain washer is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+    raise Refusal(message("no plain washer is tabled for a bolt of {}", size(diameter_mm)))
 
 
 @cache
@@ -102,7 +103,7 @@ def stress_area_mm2(diameter_mm: float) -> float:
     for row in table.read("threads"):
         if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
             return table.number(row["stress_area"]) * table.MM_PER[row["unit"]] ** 2
-    raise Refusal(f"no coarse thread is tabled for a bolt of {diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)")
+    raise Refusal(message("no coarse thread is tabled for a bolt of {}", size(diameter_mm)))
 
 
 @cache
@@ -127,5 +128,6 @@ def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...])
             and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM
         ):
             return HoleSize(table.length_mm(row, "hole"), row["source"])
-    size = f"{diameter_mm:.4g} mm ({diameter_mm / 25.4:.4g} in)"
-    raise Refusal(f"a bolt of {size} is not in {' or '.join(standards)}; give the hole's own diameter")
+    raise Refusal(
+        message("a bolt of {} is not in {}; give the hole's own diameter", size(diameter_mm), " or ".join(standards))
+    )

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.message import Quantity, message
 from plategen.ground.refusal import Refusal
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -181,8 +182,12 @@ def _refuse_gaps(every: NDArray[np.complex128], triangles: Ints, corners: Sequen
     wanted = areas[0] - sum(areas[1:])
     if abs(meshed - wanted) > 1e-6 * wanted:
         raise Refusal(
-            f"the mesh covers {meshed:.1f} of the plate's {wanted:.1f} mm2; edges lie too close together for triangles "
-            "of this size, a smaller one is right",
+            message(
+                "the mesh covers {} of the plate's {}; edges lie too close together for triangles of this size, a "
+                "smaller one is right",
+                Quantity(meshed, "mm2"),
+                Quantity(wanted, "mm2"),
+            ),
             "elements",
         )
 

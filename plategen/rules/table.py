@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
+from plategen.ground.message import message, size
 from plategen.ground.printed import Row, rows
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -72,7 +73,13 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
         if size_mm <= number(row.get("upto_mm") or "inf") + 1e-9:
             return row
     raise Refusal(
-        f'"{wanted}" is not given for {size_mm:.4g} mm: the table of {name} goes up to {rows[-1]["upto_mm"]} mm'
+        message(
+            '"{}" is not given for {}: the table of {} goes up to {}',
+            wanted,
+            size(size_mm),
+            name,
+            size(number(rows[-1]["upto_mm"])),
+        )
     )
 
 

@@ -92,14 +92,14 @@ def summary(variants: Iterable[Variant], asked: int) -> str:
 
 
 def _number(axis: Axis, number: float, show: Show) -> str:
-    return show.short(number) if axis.quantity.shown == "mm" else axis.quantity.show(number, show.units)
+    return show.short(number) if axis.allowed.unit == "mm" else show.quantity(axis.allowed.quantity(number))
 
 
 def _plain(axis: Axis, number: float, inches: bool) -> str:
-    shown = axis.quantity.shown
+    shown = axis.allowed.unit
     factor = float(INCH_MM) if shown == "mm" and inches else DEGREE_RAD if shown == "rad" else 1.0
     return f"{number / factor:.10g}"
 
 
 def _plain_unit(axis: Axis, length: str) -> str:
-    return {"mm": length, "rad": "deg"}.get(axis.quantity.shown, axis.quantity.shown)
+    return {"mm": length, "rad": "deg"}.get(axis.allowed.unit, axis.allowed.unit)

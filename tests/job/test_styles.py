@@ -38,7 +38,7 @@ def test_the_examples_are_read() -> None:
         (SPLIT, ('reach = "1/2"', ""), "job.toml: split.reach: slots need a reach"),
         (SPLIT, ('adjust = "slots"', 'adjust = "ladder"'), "job.toml: split.step: missing"),
         (SPLIT, ('adjust = "slots"', 'adjust = "slots"\nstep = 1'), "job.toml: split.step: only a ladder"),
-        (SPLIT, ('reach = "1/2"', 'reach = "1/2"\nshim = "1/4"'), "job.toml: split.shim: 6.35 mm of packing"),
+        (SPLIT, ('reach = "1/2"', 'reach = "1/2"\nshim = "1/4"'), "job.toml: split.shim: 1/4 in (0.250) of packing"),
         (SPLIT, ('bolt = "3/4"', ""), "job.toml: split.bolt: missing"),
         (SEAT, ('made = "plain"', 'made = "forged"'), "job.toml: seat.hold: a forged steering part is not welded"),
         (SEAT, ('made = "plain"', ""), "job.toml: seat.made: missing"),

@@ -121,7 +121,7 @@ def test_pushed_home_and_the_pin_not_measured_only_the_shape_is_told() -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        (home([0.0, 1.0, -1.0, 1.0, 1.0, 0.0]), "a gap of -1 mm, and the plate was pushed home"),
+        (home([0.0, 1.0, -1.0, 1.0, 1.0, 0.0]), "a gap of -1.0 mm, and the plate was pushed home"),
         ([replace(gap, pin_off_mm=2.0) for gap in notes([1.0] * 6)], "held by the pin it has no pin_off"),
         (home([1.0] * 6)[:3] + notes([1.0] * 6)[3:], "differ in how it was held"),
         (home([1.0] * 6, 1.0)[:3] + home([1.0] * 6, 2.0)[3:], "differ in how it was held or in pin_off"),
