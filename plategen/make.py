@@ -20,6 +20,7 @@ from plategen.checks.steering import findings as steering_findings
 from plategen.checks.swing import check_swing
 from plategen.design.loads import LoadCase, load_cases
 from plategen.design.shared_pin import placed
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.swing import Swing
@@ -47,8 +48,12 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_
     for lower, upper in pairwise(fitted):
         if upper.trace.plane_mm - lower.trace.plane_mm < 1e-6:
             raise Refusal(
-                f"{lower.trace.file} and {upper.trace.file} lie in the same plane, {lower.trace.plane_mm:.4g} mm; "
-                "give each trace the place along the pin where it was read",
+                message(
+                    "{} and {} lie in the same plane, {}; give each trace the place along the pin where it was read",
+                    lower.trace.file,
+                    upper.trace.file,
+                    mm(lower.trace.plane_mm),
+                ),
                 "rail.trace.plane",
             )
     return Rail(traces=tuple(fitted), inline_offset_mm=inline_offset_mm)

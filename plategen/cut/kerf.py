@@ -10,6 +10,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import Corner, offset_loop
 from plategen.flat.segment import cross, dot
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 SHARP_RAD = 1e-3
@@ -40,7 +41,9 @@ def compensated(part: CutPart, kerf_mm: float, corner: Corner = "round") -> CutP
             inside=tuple(Cut(grown(cut.contour, -half, corner)) for cut in part.inside),
         )
     except Refusal as refusal:
-        raise Refusal(f"{part.name}, with a kerf of {kerf_mm:.4g} mm: {refusal.what}", "cutting.kerf") from None
+        raise Refusal(
+            message("{}, with a kerf of {}: {}", part.name, mm(kerf_mm), refusal.message), "cutting.kerf"
+        ) from None
 
 
 def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
@@ -52,7 +55,9 @@ def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
     if isinstance(contour, Circle):
         radius = contour.radius + by_mm
         if radius < SHORTEST_EDGE_MM:
-            raise Refusal(f"the hole of {2 * contour.radius:.4g} mm diameter closes up; drill it, or cut a larger one")
+            raise Refusal(
+                message("the hole of {} diameter closes up; drill it, or cut a larger one", mm(2 * contour.radius))
+            )
         return Circle(contour.centre, radius)
     outwards = -by_mm if contour.area > 0.0 else by_mm
     return offset_loop(contour, outwards, corner, strict=True)

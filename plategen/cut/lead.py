@@ -13,6 +13,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 SHRINK = (1.0, 0.75, 0.5, 0.35, 0.2)
@@ -79,7 +80,8 @@ def _led(
                 return Cut(contour if isinstance(contour, Circle) else loop, lead_in, lead_out)
     what = "opening" if hole else "outline"
     raise Refusal(
-        f"{name}: no room for a lead of {rule.radius_mm:.4g} mm at the {what}; a smaller lead is right", "cutting.lead"
+        message("{}: no room for a lead of {} at the {}; a smaller lead is right", name, mm(rule.radius_mm), what),
+        "cutting.lead",
     )
 
 

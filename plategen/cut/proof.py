@@ -10,6 +10,7 @@ from plategen.flat.inside import simple
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import Message, message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 
@@ -28,23 +29,32 @@ def check_cut(part: CutPart) -> None:
         if isinstance(cut.contour, Loop):
             crossing = simple(cut.contour)
             if crossing is not None:
-                place = _point(crossing)
-                raise Refusal(f"{part.name}: the outline meets itself at {place}; it must not cross or touch itself")
+                raise Refusal(
+                    message(
+                        "{}: the outline meets itself at {}; it must not cross or touch itself",
+                        part.name,
+                        uv(crossing),
+                    )
+                )
         elif cut.contour.radius <= SHORTEST_EDGE_MM:
-            raise Refusal(f"{part.name}: a hole of {2 * cut.contour.radius:.3g} mm diameter cannot be cut")
+            raise Refusal(message("{}: a hole of {} diameter cannot be cut", part.name, mm(2 * cut.contour.radius)))
     outside = part.outside.contour
     for cut in part.inside:
         if _meet(cut.contour, outside) or not encloses(outside, _somewhere(cut.contour)):
-            raise Refusal(f"{part.name}: the hole at {_place(cut.contour)} breaks the edge; move it into the plate")
+            raise Refusal(
+                message("{}: the hole at {} breaks the edge; move it into the plate", part.name, _middle(cut.contour))
+            )
     for one, other in combinations((cut.contour for cut in part.inside), 2):
         if _meet(one, other) or encloses(one, _somewhere(other)) or encloses(other, _somewhere(one)):
-            raise Refusal(f"{part.name}: the holes at {_place(one)} and {_place(other)} overlap; move them apart")
+            raise Refusal(
+                message("{}: the holes at {} and {} overlap; move them apart", part.name, _middle(one), _middle(other))
+            )
     for punch in part.punch:
         if not encloses(outside, punch.centre):
-            raise Refusal(f"{part.name}: the punch mark at {_point(punch.centre)} is off the plate")
+            raise Refusal(message("{}: the punch mark at {} is off the plate", part.name, uv(punch.centre)))
 
 
-def check_edges(part: CutPart, as_cut: str = "") -> None:
+def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
     """Refuse a part with an edge that no control follows; ``as_cut`` says what was done to it, if anything.
 
     Raises:
@@ -54,8 +64,14 @@ def check_edges(part: CutPart, as_cut: str = "") -> None:
     for segment in (segment for loop in loops for segment in loop):
         if segment.length < SHORTEST_EDGE_MM:
             raise Refusal(
-                f"{part.name}: {as_cut}the edge at {_point(segment.start)} is {segment.length:.3g} mm long, "
-                f"too short to cut; at least {SHORTEST_EDGE_MM} mm is right"
+                message(
+                    "{}: {}the edge at {} is {} long, too short to cut; at least {} is right",
+                    part.name,
+                    as_cut,
+                    uv(segment.start),
+                    mm(segment.length),
+                    mm(SHORTEST_EDGE_MM),
+                )
             )
 
 
@@ -98,10 +114,6 @@ def _somewhere(contour: Contour) -> complex:
     return contour.centre if isinstance(contour, Circle) else contour.segments[0].point(0.5)
 
 
-def _place(contour: Contour) -> str:
+def _middle(contour: Contour) -> Message:
     u0, v0, u1, v1 = contour_bounds(contour)
-    return _point(complex(u0 + u1, v0 + v1) / 2)
-
-
-def _point(p: complex) -> str:
-    return f"u {p.real:.4g} mm, v {p.imag:.4g} mm"
+    return uv(complex(u0 + u1, v0 + v1) / 2)

@@ -7,6 +7,7 @@ from itertools import pairwise
 from plategen.cut.lead import pierce
 from plategen.cut.part import CutPart
 from plategen.cut.tolerance import table
+from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 
 RAPID_MM_PER_MIN = 10000.0
@@ -22,14 +23,14 @@ class CutTime:
         rapid_mm: Length travelled between cuts, in the order of cutting.
         pierces: How often the torch goes through the plate.
         minutes: Estimate of the whole; None when the table of feeds does not reach that thickness.
-        source: Where the feeds are from.
+        source: Where the feeds are from, or why there are none.
     """
 
     length_mm: float
     rapid_mm: float
     pierces: int
     minutes: float | None
-    source: str
+    source: Message | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,12 @@ def feed(process: str, thickness_mm: float) -> Feed:
         raise Refusal(f'no feeds are tabulated for "{process}"', "cutting.process")
     if thickness_mm > float(rows[-1]["thickness_mm"]):
         raise Refusal(
-            f"feeds for {process} are tabulated up to {rows[-1]['thickness_mm']} mm, not {thickness_mm:.4g} mm"
+            message(
+                "feeds for {} are tabulated up to {}, not {}",
+                process,
+                mm(float(rows[-1]["thickness_mm"])),
+                mm(thickness_mm),
+            )
         )
     if thickness_mm <= float(rows[0]["thickness_mm"]):
         low = high = rows[0]
@@ -77,6 +83,6 @@ def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> Cut
     try:
         speed = feed(process, thickness_mm)
     except Refusal as refusal:
-        return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=None, source=refusal.what)
+        return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=None, source=refusal.message)
     minutes = length / speed.feed_mm_per_min + rapid / RAPID_MM_PER_MIN + len(cuts) * speed.pierce_s / 60.0
     return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=minutes, source=speed.source)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.printed import Row, rows
 from plategen.ground.refusal import Refusal
 
@@ -68,8 +69,12 @@ def cut_size(thickness_mm: float, nominal_mm: float, tolerance_class: Literal[1,
                 return Tolerance(float(cell), row["source"])
             break
     raise Refusal(
-        f"ISO 9013 gives no limit deviation in class {tolerance_class} for {nominal_mm:.4g} mm cut from "
-        f"{thickness_mm:.4g} mm plate"
+        message(
+            "ISO 9013 gives no limit deviation in class {} for {} cut from {} plate",
+            tolerance_class,
+            mm(nominal_mm),
+            mm(thickness_mm),
+        )
     )
 
 
@@ -82,7 +87,7 @@ def cut_edge(thickness_mm: float, quality_range: int) -> CutEdge:
         Refusal: The standard has no such range, or the plate is outside 0.5 to 100 mm here.
     """
     if not 0.5 <= thickness_mm <= 100.0:
-        raise Refusal(f"edge quality by ISO 9013 is tabulated here for 0.5 to 100 mm, not {thickness_mm:.4g} mm")
+        raise Refusal(message("edge quality by ISO 9013 is tabulated here for 0.5 to 100 mm, not {}", mm(thickness_mm)))
     for row in table("iso_9013_edge"):
         if int(row["range"]) == quality_range:
             lean = float(row["a_mm"]) + float(row["b"]) * thickness_mm
@@ -97,7 +102,7 @@ def edge_margin_mm(thickness_mm: float) -> float:
     for row in table("iso_9013_margin"):
         if thickness_mm <= float(row["upto"]):
             return float(row["fixed_mm"]) if row["fixed_mm"] else float(row["share"]) * thickness_mm
-    raise Refusal(f"ISO 9013's margins are tabulated here up to 100 mm, not {thickness_mm:.4g} mm")
+    raise Refusal(message("ISO 9013's margins are tabulated here up to 100 mm, not {}", mm(thickness_mm)))
 
 
 def welded_length(nominal_mm: float, tolerance_class: WeldedClass = "B") -> Tolerance:
@@ -135,5 +140,5 @@ def _by_band(name: str, tolerance_class: str, size_mm: float) -> Tolerance:
             fits = [low for low in lows if low < size_mm or (low == lows[0] and low == size_mm)]
             if fits and size_mm <= top:
                 return Tolerance(float(row[f"{fits[-1]:g}"]), row["source"])
-            raise Refusal(f"ISO 13920 gives no tolerance in class {tolerance_class} for {size_mm:.4g} mm")
+            raise Refusal(message("ISO 13920 gives no tolerance in class {} for {}", tolerance_class, mm(size_mm)))
     raise Refusal(f'ISO 13920 has no class "{tolerance_class}" for this')

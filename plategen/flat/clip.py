@@ -6,6 +6,7 @@ from plategen.flat.intersect import line_and_circle
 from plategen.flat.segment import Line, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import between as piece_between
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 
@@ -41,14 +42,21 @@ def between(chain: Chain, u0_mm: float, u1_mm: float) -> Chain:
     for u, places in ((u0_mm, starts), (u1_mm, ends)):
         if not places:
             raise Refusal(
-                f"the rail's shape runs from {chain.start.real:.6g} to {chain.end.real:.6g} mm and does not reach "
-                f"{u:.6g} mm; the foot must lie within the trace"
+                message(
+                    "the rail's shape runs from {} to {} and does not reach {}; the foot must lie within the trace",
+                    mm(chain.start.real),
+                    mm(chain.end.real),
+                    mm(u),
+                )
             )
     (i, t0), (j, t1) = starts[0], ends[-1]
     if (i, t0) >= (j, t1):
         raise Refusal(
-            f"the rail's shape reaches {u1_mm:.6g} mm no later than {u0_mm:.6g} mm; "
-            "it must run from the first to the second"
+            message(
+                "the rail's shape reaches {} no later than {}; it must run from the first to the second",
+                mm(u1_mm),
+                mm(u0_mm),
+            )
         )
     edges = chain.segments
     p, q = edges[i].point(t0), edges[j].point(t1)

@@ -14,6 +14,7 @@ from plategen.flat.segment import Segment
 from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import as_one, between, rightmost
+from plategen.ground.message import message, uv
 from plategen.ground.refusal import Refusal
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
@@ -89,8 +90,11 @@ def free_side(chains: Sequence[Chain]) -> Chain:
         at, node = stop
         if (on, node) in seen:
             raise Refusal(
-                f"the rail's sections cross in a ring near ({_place(nodes[node][0])}) mm; check the traces there, and "
-                "that all are walked the same way"
+                message(
+                    "the rail's sections cross in a ring near {}; check the traces there, and that all are walked the "
+                    "same way",
+                    uv(nodes[node][0]),
+                )
             )
         seen.add((on, node))
         point, places = nodes[node]
@@ -109,10 +113,6 @@ def free_side(chains: Sequence[Chain]) -> Chain:
             on, came, at, start = onto, onto_place, onto_place, point
     _append(joined, tracks[on].run(came, start, float(len(tracks[on].edges)), chains[on].end))
     return Chain(tuple(joined))
-
-
-def _place(p: complex) -> str:
-    return f"{p.real:.6g}, {p.imag:.6g}"
 
 
 def _meetings(tracks: Sequence[_Track]) -> list[tuple[complex, list[tuple[int, float]]]]:

@@ -8,6 +8,7 @@ from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 
 _SMOOTH_RAD = 1e-9
@@ -28,11 +29,16 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
         return found
     turn = abs(_turn(before, after))
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
-        raise Refusal(f"no corner to round at ({_place(before.end)}) mm: the edges there are tangent")
+        raise Refusal(message("no corner to round at {}: the edges there are tangent", uv(before.end)))
     raise Refusal(
-        f"a corner radius of {radius_mm:.6g} mm does not fit at ({_place(before.end)}) mm between edges of "
-        f"{before.length:.6g} and {after.length:.6g} mm; "
-        f"the largest that fits is {largest_radius(before, after):.4g} mm"
+        message(
+            "a corner radius of {} does not fit at {} between edges of {} and {}; the largest that fits is {}",
+            mm(radius_mm),
+            uv(before.end),
+            mm(before.length),
+            mm(after.length),
+            mm(largest_radius(before, after), "down"),
+        )
     )
 
 
@@ -72,10 +78,6 @@ def rounded(loop: Loop, radii_mm: Sequence[float]) -> Loop:
         if edge.start != edge.end:
             joined.append(edge)
     return Loop(tuple(joined))
-
-
-def _place(p: complex) -> str:
-    return f"{p.real:.6g}, {p.imag:.6g}"
 
 
 def _turn(before: Segment, after: Segment) -> float:

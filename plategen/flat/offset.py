@@ -18,6 +18,7 @@ from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tolerance import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
+from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 
 Corner: TypeAlias = Literal["round", "miter"]
@@ -56,8 +57,12 @@ def offset_loop(loop: Loop, leftward_mm: float, corner: Corner = "round", *, str
     loops = offset_loops(loop, leftward_mm, corner, strict=strict)
     if len(loops) != 1:
         raise Refusal(
-            f"at {abs(leftward_mm):.6g} mm from it the outline falls into {len(loops)} outlines; "
-            "a smaller distance, or a wider neck or opening, is needed"
+            message(
+                "at {} from it the outline falls into {} outlines; a smaller distance, or a wider neck "
+                "or opening, is needed",
+                mm(abs(leftward_mm)),
+                len(loops),
+            )
         )
     return loops[0]
 
@@ -78,8 +83,10 @@ def offset_loops(loop: Loop, leftward_mm: float, corner: Corner = "round", *, st
     found = [(walk, outline) for walk, outline in found if abs(outline.area) > thin]
     if not found:
         raise Refusal(
-            f"nothing is left of the outline at {abs(leftward_mm):.6g} mm from it; the distance must be less than half "
-            "its narrowest width"
+            message(
+                "nothing is left of the outline at {} from it; the distance must be less than half its narrowest width",
+                mm(abs(leftward_mm)),
+            )
         )
     if strict:
         _refuse_lost_edges(loop.segments, [walk for walk, _ in found], leftward_mm, closed=True)
@@ -104,7 +111,7 @@ def offset_chain(chain: Chain, leftward_mm: float, corner: Corner = "round", *, 
     walks = open_walks(_pieces(chain.segments, leftward_mm, corner, closed=False), leftmost=leftward_mm > 0.0)
     if not walks:
         raise Refusal(
-            f"nothing is left of the chain at {abs(leftward_mm):.6g} mm from it; a smaller distance is needed"
+            message("nothing is left of the chain at {} from it; a smaller distance is needed", mm(abs(leftward_mm)))
         )
     if strict:
         _refuse_lost_edges(chain.segments, walks, leftward_mm, closed=False)
@@ -211,18 +218,19 @@ def _refuse_lost_edges(edges: Sequence[Segment], walks: Sequence[Sequence[Piece]
         radius_used_up = isinstance(edge, Arc) and abs(1.0 / edge.radius * abs(d) - 1.0) * edge.radius <= SAME_POINT_MM
         if i not in kept and not radius_used_up:
             raise Refusal(
-                f"at {abs(d):.6g} mm the edge from ({_place(edge.start)}) to ({_place(edge.end)}) mm, "
-                f"{edge.length:.6g} mm long, would vanish; "
-                "a smaller distance, or a larger radius or opening there, is needed"
+                message(
+                    "at {} the edge from {} to {}, {} long, would vanish; a smaller distance, or a "
+                    "larger radius or opening there, is needed",
+                    mm(abs(d)),
+                    uv(edge.start),
+                    uv(edge.end),
+                    mm(edge.length),
+                )
             )
     (order, *others) = orders
     first = order.index(min(order))
     turned = order[first:] + order[:first] if closed else order
     if others or turned != sorted(set(turned)):
         raise Refusal(
-            f"at {abs(d):.6g} mm the outline closes on itself; a smaller distance, or a wider opening, is needed"
+            message("at {} the outline closes on itself; a smaller distance, or a wider opening, is needed", mm(abs(d)))
         )
-
-
-def _place(p: complex) -> str:
-    return f"{p.real:.6g}, {p.imag:.6g}"

@@ -5,6 +5,7 @@ from typing import Literal, TypeAlias
 
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 Side: TypeAlias = Literal["left", "right"]
@@ -35,8 +36,13 @@ def tangent_line(first: Circle, first_side: Side, second: Circle, second_side: S
     squared = (distance - step) * (distance + step)
     if squared < 0.0 or distance == 0.0:
         raise Refusal(
-            f"no line touches both circles: radii {first.radius:.6g} and {second.radius:.6g} mm, centres "
-            f"{distance:.6g} mm apart; they must be at least {abs(step):.6g} mm apart"
+            message(
+                "no line touches both circles: radii {} and {}, centres {} apart; they must be at least {} apart",
+                mm(first.radius),
+                mm(second.radius),
+                mm(distance),
+                mm(abs(step), "up"),
+            )
         )
     along = apart / complex(math.sqrt(squared), step)
     return Line(first.centre - 1j * along * r1, second.centre - 1j * along * r2)

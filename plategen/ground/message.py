@@ -92,6 +92,15 @@ def as_message(words: Message | str) -> Message:
     return words if isinstance(words, Message) else Message("{}", (words,)) if words else NOTHING
 
 
+def uv(point: complex) -> Message:
+    """A point of a plate or a rail by its two lengths, u and v.
+
+    >>> str(uv(12 + 5j))
+    'u 12.0 mm, v 5.0 mm'
+    """
+    return message("u {}, v {}", mm(point.real), mm(point.imag))
+
+
 def mm(value: float, form: Form = "near") -> Quantity:
     """A length."""
     return Quantity(value, "mm", form)

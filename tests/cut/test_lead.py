@@ -108,7 +108,7 @@ def test_path_pierces_and_time() -> None:
     assert told.source == "common practice, no source"
     assert cut_time([part], "plasma", 200.0).minutes is None
     assert feed("plasma", 11.0).feed_mm_per_min == pytest.approx(1350.0)
-    with pytest.raises(Refusal, match="tabulated up to 25 mm"):
+    with pytest.raises(Refusal, match=r"tabulated up to 25\.0 mm, not 30\.0 mm"):
         feed("laser", 30.0)
 
 

@@ -68,8 +68,11 @@ def test_a_slot_end_uses_its_edge_up() -> None:
 
 def test_what_does_not_fit_is_refused_with_numbers() -> None:
     box = Loop((Line(0j, 50 + 0j), Line(50 + 0j, 50 + 20j), Line(50 + 20j, 20j), Line(20j, 0j)))
-    with pytest.raises(Refusal, match=r"radius of 11 mm does not fit .* the largest that fits is 10 mm"):
+    with pytest.raises(Refusal, match="does not fit") as refused:
         rounded(box, (0.0, 10.0, 11.0, 0.0))
+    radius, _, _, before, after, largest = refused.value.message.quantities
+    assert (radius.value, before.value, after.value) == (11.0, 10.0, pytest.approx(50.0))
+    assert (largest.value, largest.form) == (pytest.approx(10.0), "down")
     with pytest.raises(Refusal, match="tangent"):
         round_corner(Line(0j, 10 + 0j), Line(10 + 0j, 30 + 0j), 3.0)
     with pytest.raises(Refusal, match="tangent"):

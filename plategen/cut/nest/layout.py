@@ -18,6 +18,7 @@ from plategen.cut.nest.hull import Laid, Polygon, Spot, Way, hull_of, way_of
 from plategen.cut.nest.left import lay_left
 from plategen.cut.nest.shelf import lay_shelves
 from plategen.cut.part import CutPart
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 Grain: TypeAlias = Literal["any", "u", "v"]
@@ -143,8 +144,14 @@ def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: Sheet) -> None:
     if not any(way.fits(high - low) for way in ways):
         size = ways[0].size
         raise Refusal(
-            f"{part.name} is {size.real:.4g} mm by {size.imag:.4g} mm and does not fit on a sheet of "
-            f"{sheet.length_mm:.4g} mm by {sheet.width_mm:.4g} mm with its margins; give a larger sheet",
+            message(
+                "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet",
+                part.name,
+                mm(size.real),
+                mm(size.imag),
+                mm(sheet.length_mm),
+                mm(sheet.width_mm),
+            ),
             "sheet_stock",
         )
 

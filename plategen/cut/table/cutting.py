@@ -14,6 +14,7 @@ from plategen.cut.proof import check_cut, check_edges
 from plategen.cut.scribe import scribed
 from plategen.cut.table.dxf_files import APART_MM, side_by_side
 from plategen.flat.loop import Circle
+from plategen.ground.message import message, mm
 from plategen.job import Job
 from plategen.job.cutting import SheetStock
 from plategen.work import Work
@@ -77,7 +78,7 @@ def table_part(work: Work, plate: Plate) -> CutPart:
     if cutting.compensate:
         loops = cutting.outer_corner == "loop"
         part = compensated(part, cutting.kerf_mm, "miter" if loops else "round")
-        check_edges(part, f"with a kerf of {cutting.kerf_mm:.4g} mm ")
+        check_edges(part, message("with a kerf of {} ", mm(cutting.kerf_mm)))
         part = with_corner_loops(part, LOOP_KERFS * cutting.kerf_mm, cutting.kerf_mm) if loops else part
     if cutting.lead_mm:
         rule = LeadRule(

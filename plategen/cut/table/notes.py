@@ -107,13 +107,13 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         size = tolerance.value
         sources.append(tolerance.source)
     except Refusal as refusal:
-        sources.append(refusal.what)
+        sources.append(refusal.in_units(work.job.units).what)
     try:
         edge = cut_edge(plate.thickness_mm, cutting.edge_range)
         lean, lean_rad = edge.lean_mm, edge.lean_rad
         sources.append(edge.source)
     except Refusal as refusal:
-        sources.append(refusal.what)
+        sources.append(refusal.in_units(work.job.units).what)
     not_cut = [hole for hole in plate.holes if hole.made == "drill"]
     punched = {punch.centre for punch in part.punch}
     return PlateNote(

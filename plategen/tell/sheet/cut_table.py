@@ -40,7 +40,7 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
     for thickness, time in notes.times:
         if time.minutes is None:
-            told = f"no estimate of the time: {time.source}"
+            told = f"no estimate of the time: {show.text(time.source)}"
         else:
             told = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
         pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
