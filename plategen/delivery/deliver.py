@@ -15,11 +15,13 @@ from typing import Any
 
 from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
-from plategen.delivery.inputs import as_json, differences, fingerprint, from_json, read_json
+from plategen.delivery.inputs import as_json, from_json, read_json
 from plategen.delivery.render import render
 from plategen.delivery.stamp import LETTERS, Stamp, dxf_unstamped, following
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
+from plategen.job.input_changes import input_changes
+from plategen.job.inputs import fingerprint
 from plategen.solid.kernel import SolidUnavailable
 from plategen.work import Work
 
@@ -225,7 +227,8 @@ def _changes(work: Work, before: Record | None, files: Mapping[str, bytes]) -> t
     if before is None:
         return ()
     try:
-        inputs = differences(from_json(before.inputs), (work.job, _traces(work)), Show(work.job.units))
+        changed = input_changes(from_json(before.inputs), (work.job, _traces(work)))
+        inputs = tuple(map(Show(work.job.units).text, changed))
     except Refusal:
         inputs = ("the delivery before was made by another version of this program: its inputs cannot be compared",)
     return (*inputs, *_file_changes(before.files, files))

@@ -11,10 +11,10 @@ from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.finding import Finding
-from plategen.delivery.inputs import differences
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.ground.show import Show
+from plategen.job.input_changes import input_changes
 from plategen.revision.same import SAME_MM, points_along, same_run
 from plategen.revision.weld_change import RunChange, run_changes
 from plategen.work import Work
@@ -90,7 +90,8 @@ def compare(old: Work, new: Work) -> Comparison:
     """What changes from one finished job to the next."""
     plates = tuple(_plates(old, new))
     traces = [tuple(fitted.trace for fitted in work.rail.traces) for work in (old, new)]
-    inputs = differences((old.job, traces[0]), (new.job, traces[1]), Show(new.job.units))
+    changes = input_changes((old.job, traces[0]), (new.job, traces[1]))
+    inputs = tuple(map(Show(new.job.units).text, changes))
     noted = _fit_notes(old, new) if any(line.startswith("trace ") for line in inputs) else ()
     return Comparison(
         inputs=(*noted, *inputs),
