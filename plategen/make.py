@@ -8,6 +8,7 @@ from typing import TypeAlias
 from plategen.bracket.build import build_bracket
 from plategen.bracket.ears import standing_places
 from plategen.bracket.loose import loose_plates
+from plategen.bracket.model import Bracket
 from plategen.bracket.seat import tube_of
 from plategen.bracket.swing import swept_rooms, swing_range
 from plategen.checks.access import check_access
@@ -18,7 +19,7 @@ from plategen.checks.pin_place import check_pin_place
 from plategen.checks.rod_end import check_rod_end
 from plategen.checks.steering import findings as steering_findings
 from plategen.checks.swing import check_swing
-from plategen.design.loads import LoadCase, load_cases
+from plategen.design.loads import LoadCase, load_cases, rules_of
 from plategen.design.shared_pin import placed
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -159,9 +160,31 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing.
     """
+    bracket = build_bracket(_swinging(job, _swing(job, steering, 0.0)), rail)
+    return standing(job, rail, bracket, steering, opinions=opinions)
+
+
+def standing(
+    job: Job,
+    rail: Surface,
+    bracket: Bracket,
+    steering: SteeringStudy | None = None,
+    *,
+    off_line_rad: float = 0.0,
+    opinions: bool = True,
+) -> Work:
+    """A bracket judged as it stands on the rail, whoever made it: every finding there is.
+
+    Args:
+        job: What is asked of it.
+        rail: What it stands on.
+        bracket: The bracket, in the job's plate frame.
+        steering: The study, when the job has one.
+        off_line_rad: How far the cylinder lies off its line when it is closed, positive towards the rail.
+        opinions: False leaves out what other rule sets say, which decides nothing.
+    """
     loads = steering.loads if steering else None
-    swing = swing_range(job, loads.swing_rad if loads else None)
-    bracket = build_bracket(_swinging(job, swing), rail)
+    swing = _swing(job, steering, off_line_rad)
     rooms = swept_rooms(job, rail, bracket, swing)
     return Work(
         job=job,
@@ -169,7 +192,7 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
         bracket=bracket,
         findings=without_idle_cures(
             (
-                *judge(job, bracket, _cases(job, steering), opinions=opinions),
+                *judge(job, bracket, _cases(job, steering, off_line_rad), opinions=opinions),
                 *check_rod_end(job, max(map(abs, loads.out_of_plane_rad)) if loads else None),
                 *check_swing(job, rooms),
                 *check_access(job, bracket),
@@ -185,6 +208,17 @@ def on_rail(job: Job, rail: Surface, steering: SteeringStudy | None = None, *, o
     )
 
 
+def _swing(job: Job, steering: SteeringStudy | None, off_line_rad: float) -> tuple[float, float]:
+    loads = steering.loads if steering else None
+    return _widened(swing_range(job, loads.swing_rad if loads else None), off_line_rad)
+
+
+def _widened(swing_rad: tuple[float, float], by_rad: float) -> tuple[float, float]:
+    """A swing that is also taken turned by an angle: wide open the turn is next to nothing, closed it is all of it."""
+    low, high = swing_rad
+    return min(low, low + by_rad), max(high, high + by_rad)
+
+
 def _swinging(job: Job, swing_rad: tuple[float, float]) -> Job:
     """The job as its closing plates must be built: with the swing that the cylinder takes, whoever found it."""
     if job.closing is None:
@@ -192,11 +226,14 @@ def _swinging(job: Job, swing_rad: tuple[float, float]) -> Job:
     return job.replaced(swing=(job.swing or Swing()).replaced(low_rad=swing_rad[0], high_rad=swing_rad[1]))
 
 
-def _cases(job: Job, steering: SteeringStudy | None) -> tuple[LoadCase, ...]:
+def _cases(job: Job, steering: SteeringStudy | None, off_line_rad: float = 0.0) -> tuple[LoadCase, ...]:
     """The load cases over the swing and the misalignment that the study found, or over those that the job states."""
-    if steering is None or steering.loads is None:
-        return load_cases(job)
-    return load_cases(job, *(_ends_and_middle(a) for a in (steering.loads.swing_rad, steering.loads.out_of_plane_rad)))
+    loads = steering.loads if steering else None
+    if loads is None:
+        most = rules_of(job).swing_rad
+        return load_cases(job, _ends_and_middle(_widened((-most, most), off_line_rad)))
+    swing, skew = _widened(loads.swing_rad, off_line_rad), loads.out_of_plane_rad
+    return load_cases(job, _ends_and_middle(swing), _ends_and_middle(skew))
 
 
 def _ends_and_middle(angles_rad: tuple[float, float]) -> tuple[float, float, float]:
