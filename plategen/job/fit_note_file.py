@@ -1,12 +1,12 @@
 """A file of fit notes: ``plate,station,gap``, if wanted ``round,held,pin_off,note``; ``#`` lines are remarks."""
 
 import csv
-import re
 
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.revision import MOST_ROUNDS, FitNote, HowHeld
+from plategen.rail.trace_columns import is_remark, noted_units
 
 MOST_NOTES = 240
 FARTHEST_MM = 1e5
@@ -16,7 +16,6 @@ MOST_NAME = 100
 _NEEDED = ("plate", "station", "gap")
 _KNOWN = (*_NEEDED, "round", "held", "pin_off", "note")
 _HELD: dict[str, HowHeld | None] = {"": None, "pin": "pin", "home": "home"}
-_UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(in|mm)\s*", re.IGNORECASE).fullmatch
 
 
 def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
@@ -33,12 +32,10 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
     header: list[str] | None = None
     notes: list[FitNote] = []
     for number, line in enumerate(text.splitlines(), 1):
-        said = _UNITS_NOTE(line.strip())
-        if said:
-            units = "in" if said[1].lower() == "in" else "mm"
-        if not line.strip(" ,;\t") or line.lstrip().startswith("#"):
-            continue
         try:
+            if is_remark(line):
+                units = noted_units(line, late=bool(notes)) or units
+                continue
             cells = [cell.strip() for cell in next(csv.reader([line], skipinitialspace=True))]
             if header is None:
                 header = _header(cells)

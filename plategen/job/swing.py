@@ -6,7 +6,7 @@ from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, LengthFromZero, PositiveLength, Table
 
 
-class PortEntry(Table, frozen=True, kw_only=True):
+class PortPost(Table, frozen=True, kw_only=True):
     """A ``[[swing.port]]``: a port with its fitting and hose end, as a round post that stands out of the barrel.
 
     Args:
@@ -41,7 +41,7 @@ class Swing(Table, frozen=True, kw_only=True):
     high_rad: Angle | None = None
     barrel_start_mm: PositiveLength | None = None
     least_mm: LengthFromZero = 3.0
-    port: tuple[PortEntry, ...] = ()
+    port: tuple[PortPost, ...] = ()
 
     def __post_init__(self) -> None:
         low, high = self.low_rad or 0.0, self.high_rad or 0.0

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from plategen.bracket.model import Plate
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
-from plategen.ground.unit import INCH_MM
+from plategen.ground.unit import INCH_MM, Units
 from plategen.page.asked import Drag, Edit, Set, SetReading
 from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
-from plategen.page.trace_edit import read_table, units_said
+from plategen.page.trace_edit import read_table
 from plategen.rail.corner import goes_round
+from plategen.rail.trace_columns import units_in_file
 from plategen.tell.picture.plate_place import corners
 from plategen.work import Work
 
@@ -104,12 +105,12 @@ def on_mark(mm: float, units: str) -> str:
     return f"{round(mm / STEP_MM) * STEP_MM + 0.0:.1f}".removesuffix(".0")
 
 
-def _reading(drag: Drag, draft: Draft, units: str) -> Edit:
+def _reading(drag: Drag, draft: Draft, units: Units) -> Edit:
     text = draft.text_of(drag.file)
     table = read_table(text)
     row = next((row for row in table.rows if row.line == drag.line), None)
     if row is None or not math.isfinite(drag.v):
         raise Refusal("there is no such reading", f"{drag.file}: line {drag.line}")
-    own = units_said(text, units)
+    own = units_in_file(text, units)
     first = row.first if table.names[0] == "station" else on_mark(drag.u, own)
     return SetReading(drag.file, drag.line, (first, on_mark(drag.v, own), row.note))

@@ -15,6 +15,7 @@ from plategen.page.form import Group, all_inputs, job_form
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.rail.trace import FittedTrace
+from plategen.rail.trace_columns import units_in_file
 from plategen.tell.picture.plate_words import tape
 
 _EXAMPLE = "; write for example "
@@ -99,14 +100,12 @@ class TraceRows:
 
 def traces_of(draft: Draft) -> Iterator[TraceRows]:
     """The traces that a draft names, as tables."""
-    from plategen.page.trace_edit import units_said
-
     for name in named_files(draft.job):
         text = draft.files.get(name, "")
         if _is_notes(draft, name):
             continue
         table = read_table(text)
-        unit = units_said(text, units_of(draft))
+        unit = units_in_file(text, units_of(draft))
         long = len(table.rows) > MOST_ROWS
         rows = () if long else table.rows
         yield TraceRows(

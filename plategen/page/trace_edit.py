@@ -5,10 +5,10 @@ Lines that are not touched stay as they are, notes and all; a row that cannot be
 
 import csv
 import io
-import re
 from dataclasses import dataclass
 
 from plategen.ground.refusal import Refusal
+from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark
 
 EMPTY = "station,offset,note\n"
 """A trace that has no readings yet."""
@@ -17,9 +17,6 @@ MOST_ROWS = 400
 """More readings than these no hand has typed; they are fitted and drawn, but not laid out as a table."""
 
 _MOST_CELL = 120
-_UNITS = re.compile(r"^\s*#\s*units\s*[:=]\s*(in\w*|mm|mill\w+|\")\s*$", re.IGNORECASE | re.MULTILINE)
-_SEPARATORS = (";", "\t", ",")
-_STRAIGHT, _ROUND = ("station", "offset"), ("u", "v")
 
 
 class Moved(Exception):
@@ -51,17 +48,18 @@ class TraceTable:
 
 def read_table(text: str) -> TraceTable:
     """The rows of a trace file; columns other than its two numbers and the note are left alone."""
-    head = _head(text)
+    head, columns = _columns(text)
     rows = []
     for number, line in enumerate(text.splitlines(), 1):
-        if number <= head.line or not line.strip(" ,;\t") or line.lstrip().startswith("#"):
+        if number <= head or is_remark(line):
             continue
-        cells = _cells(line, head.separator)
+        cells = _cells(line, columns.separator)
         first, second, note = (
-            cells[i].strip() if i is not None and i < len(cells) else "" for i in (head.first, head.second, head.note)
+            cells[i].strip() if i is not None and i < len(cells) else ""
+            for i in (columns.first, columns.second, columns.note)
         )
         rows.append(Row(number, first, second, note))
-    return TraceTable(head.names, tuple(rows))
+    return TraceTable(columns.names, tuple(rows))
 
 
 def set_row(text: str, line: int, first: str, second: str, note: str, was: tuple[str, str, str] | None = None) -> str:
@@ -79,10 +77,10 @@ def set_row(text: str, line: int, first: str, second: str, note: str, was: tuple
         Moved: There is no such row, or it holds something else by now.
         Refusal: A cell is no single short line.
     """
-    head, row = _head(text), _row(text, line, was)
+    (_, columns), row = _columns(text), _row(text, line, was)
     lines = text.splitlines(keepends=True)
-    cells = _cells(lines[row.line - 1], head.separator)
-    lines[row.line - 1] = _written(head, cells, first, second, note) + _ending(lines[row.line - 1], text)
+    cells = _cells(lines[row.line - 1], columns.separator)
+    lines[row.line - 1] = _written(columns, cells, first, second, note) + _ending(lines[row.line - 1], text)
     return "".join(lines)
 
 
@@ -94,10 +92,10 @@ def add_row(text: str, first: str, second: str, note: str = "", *, below: int | 
     """
     if not text.strip():
         text = EMPTY
-    head = _head(text)
-    fresh = _written(head, [], first, second, note) + _ending("", text)
+    head, columns = _columns(text)
+    fresh = _written(columns, [], first, second, note) + _ending("", text)
     lines = text.splitlines(keepends=True)
-    at = len(lines) if below is None else min(max(below, head.line), len(lines))
+    at = len(lines) if below is None else min(max(below, head), len(lines))
     if at and not lines[at - 1].endswith(("\n", "\r")):
         lines[at - 1] += _ending("", text)
     return "".join([*lines[:at], fresh, *lines[at:]])
@@ -114,12 +112,6 @@ def remove_row(text: str, line: int, was: tuple[str, str, str] | None = None) ->
     return "".join(lines[: row.line - 1] + lines[row.line :])
 
 
-def units_said(text: str, otherwise: str) -> str:
-    """The units of a trace's bare numbers: those its note at the top says, else the job's."""
-    said = _UNITS.search(text)
-    return otherwise if said is None else "in" if said[1].lower().startswith(("in", '"')) else "mm"
-
-
 def clear_rows(text: str) -> str:
     """The text with its notes at the top and its column names, and no reading."""
     table = read_table(text)
@@ -128,29 +120,19 @@ def clear_rows(text: str) -> str:
     return "".join(kept) if text.strip() else EMPTY
 
 
-@dataclass(frozen=True, slots=True)
-class _Head:
-    line: int
-    separator: str
-    names: tuple[str, str]
-    first: int
-    second: int
-    note: int | None
-    width: int
+_NONE = Columns(",", ("station", "offset"), 0, 1, 2, 3)
+"""Of a text that names no columns yet."""
 
 
-def _head(text: str) -> _Head:
+def _columns(text: str) -> tuple[int, Columns]:
+    """The line that names the columns, from 1, and what it names; 0 where no line does."""
     for number, line in enumerate(text.splitlines(), 1):
-        if not line.strip() or line.lstrip().startswith("#"):
-            continue
-        separator = next((sign for sign in _SEPARATORS if sign in line), ",")
-        cells = [cell.strip().lower() for cell in _cells(line, separator)]
-        names = _ROUND if "u" in cells and "v" in cells else _STRAIGHT
-        if not set(names) <= set(cells):
-            break
-        note = cells.index("note") if "note" in cells else None
-        return _Head(number, separator, names, cells.index(names[0]), cells.index(names[1]), note, len(cells))
-    return _Head(0, ",", _STRAIGHT, 0, 1, 2, 3)
+        if not is_remark(line):
+            try:
+                return number, columns_of(line)
+            except Refusal:
+                break
+    return 0, _NONE
 
 
 def _row(text: str, line: int, was: tuple[str, str, str] | None) -> Row:
@@ -160,28 +142,29 @@ def _row(text: str, line: int, was: tuple[str, str, str] | None) -> Row:
     return row
 
 
-def _written(head: _Head, cells: list[str], first: str, second: str, note: str) -> str:
+def _written(columns: Columns, cells: list[str], first: str, second: str, note: str) -> str:
     for cell in (first, second, note):
         if len(cell) > _MOST_CELL or not cell.isprintable():
             raise Refusal(f"no single line of at most {_MOST_CELL} signs; shorten it", "the reading")
-    if note.strip() and head.note is None:
+    if note.strip() and columns.note is None:
         raise Refusal("this trace has no column for notes; add `note` to its first line in an editor", "the reading")
-    cells = cells + [""] * (head.width - len(cells))
-    cells[head.first], cells[head.second] = first.strip(), second.strip()
-    if head.note is not None:
-        cells[head.note] = note.strip()
-    while len(cells) > 2 and not cells[-1].strip() and len(cells) > 1 + max(head.first, head.second, head.note or 0):
+    cells = cells + [""] * (columns.width - len(cells))
+    cells[columns.first], cells[columns.second] = first.strip(), second.strip()
+    if columns.note is not None:
+        cells[columns.note] = note.strip()
+    least = 1 + max(columns.first, columns.second, columns.note or 0)
+    while len(cells) > least and not cells[-1].strip():
         cells.pop()
     written = io.StringIO()
-    csv.writer(written, delimiter=head.separator, lineterminator="").writerow([cell.strip() for cell in cells])
+    csv.writer(written, delimiter=columns.separator, lineterminator="").writerow([cell.strip() for cell in cells])
     line = written.getvalue()
     return f'"{first.strip()}"' + line[len(first.strip()) :] if line.startswith("#") else line
 
 
 def _cells(line: str, separator: str) -> list[str]:
     try:
-        return next(csv.reader([line.rstrip("\r\n")], delimiter=separator, skipinitialspace=True), [])
-    except csv.Error:
+        return cells_of(line.rstrip("\r\n"), separator)
+    except Refusal:
         return line.rstrip("\r\n").split(separator)
 
 

@@ -16,7 +16,7 @@ from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.job.load import load_job
 from plategen.job.rules import Rules
-from plategen.job.swing import PortEntry, Swing
+from plategen.job.swing import PortPost, Swing
 from plategen.make import motion, on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import common_mm3
@@ -171,7 +171,7 @@ def test_a_fork_has_nothing_to_close() -> None:
     start=st.none() | st.floats(60.0, 120.0),
     port=st.none()
     | st.builds(
-        PortEntry,
+        PortPost,
         at_mm=st.floats(60.0, 250.0),
         diameter_mm=st.floats(10.0, 45.0),
         height_mm=st.floats(5.0, 60.0),
@@ -180,7 +180,7 @@ def test_a_fork_has_nothing_to_close() -> None:
     least=st.floats(0.0, 8.0),
 )
 def test_a_bottom_plate_stays_out_of_the_swing(
-    round_corner: bool, low: float, high: float, start: float | None, port: PortEntry | None, least: float
+    round_corner: bool, low: float, high: float, start: float | None, port: PortPost | None, least: float
 ) -> None:
     rail = corner_rail(12.0, 0.05, 0.05, 2.0) if round_corner else flat_rail(0.05, 0.05)
     swing = Swing(

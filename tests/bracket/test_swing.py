@@ -17,7 +17,7 @@ from plategen.flat.inside import inside
 from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.closing import Closing
-from plategen.job.swing import PortEntry, Swing
+from plategen.job.swing import PortPost, Swing
 from plategen.make import on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.swing import swing_clearances
@@ -58,7 +58,7 @@ def test_the_boss_clears_the_rail_by_the_pins_height_less_its_radius() -> None:
 def test_a_port_towards_the_rail_takes_room_and_one_away_does_not() -> None:
     job = corner_job(False, swing_rad=0.0)
     for towards, expected in (("rail", 140.0 - 38.0 - 30.0), ("away", 140.0 - 42.0)):
-        port = PortEntry(at_mm=150.0, diameter_mm=25.0, height_mm=30.0, towards=towards)  # type: ignore[arg-type]
+        port = PortPost(at_mm=150.0, diameter_mm=25.0, height_mm=30.0, towards=towards)  # type: ignore[arg-type]
         ported = job.replaced(swing=job.swing.replaced(port=(port,)))  # type: ignore[union-attr]
         rooms = swept_rooms(ported, _level_rail(140.0), build_bracket(ported, _level_rail(140.0)), (0.0, 0.0))
         assert min(room.mm for room in rooms if room.to == "rail") == pytest.approx(min(expected, 98.0), abs=1e-3)
@@ -96,7 +96,7 @@ def test_the_answer_has_converged(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_the_solid_model_agrees_at_the_ends_and_the_worst_angle(round_corner: bool) -> None:
     rail = corner_rail(8.0, 0.05, 0.05, 3.0) if round_corner else flat_rail(0.05, 0.05)
     closing = Closing(back=True, bottom=round_corner, thickness_mm=8.0, leg_mm=5.0)
-    port = PortEntry(at_mm=140.0, diameter_mm=25.0, height_mm=25.0, towards="rail")
+    port = PortPost(at_mm=140.0, diameter_mm=25.0, height_mm=25.0, towards="rail")
     swing = Swing(low_rad=-0.2, high_rad=0.15, barrel_start_mm=90.0, port=(port,))
     work = on_rail(corner_job(round_corner, 60.0).replaced(closing=closing, swing=swing), rail)
     measured = swing_clearances(work)
@@ -139,7 +139,7 @@ def replace_swing(job: Job) -> Job:
 def test_a_port_over_the_middle_of_a_plate_is_seen() -> None:
     # it stands wholly within the ear as seen along the pin, so no edge of the ear comes near it
     job = corner_job(False, 80.0, 0.0)
-    port = PortEntry(at_mm=42.0, diameter_mm=12.0, height_mm=40.0, towards="near")
+    port = PortPost(at_mm=42.0, diameter_mm=12.0, height_mm=40.0, towards="near")
     swing = Swing(low_rad=0.0, high_rad=0.3, barrel_start_mm=45.0, port=(port,))
     ported, rail = job.replaced(swing=swing), flat_rail(0.0, 0.0)
     bracket = build_bracket(ported, rail)
@@ -164,7 +164,7 @@ def test_a_dense_sweep_of_every_face_finds_nothing_nearer() -> None:
     for _ in range(6):
         round_corner = rng.random() < 0.5
         ports = tuple(
-            PortEntry(
+            PortPost(
                 name=f"port{k}",
                 at_mm=rng.uniform(90.0, 250.0),
                 diameter_mm=rng.uniform(15.0, 45.0),

@@ -20,8 +20,9 @@ def test_shop_fractions_rounds_and_remarks() -> None:
     assert (far.gap_mm, far.round) == (pytest.approx(-25.4 / 64), 2)
 
 
-def test_millimetres_said_in_the_file() -> None:
-    (note,) = read_fit_notes(f"# units: mm\n{HEAD}ear,100,2.5\n", "n.csv", "in")
+@pytest.mark.parametrize("units", ["mm", "Millimetres"])
+def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
+    (note,) = read_fit_notes(f"# units: {units}\n{HEAD}ear,100,2.5\n", "n.csv", "in")
     assert (note.station_mm, note.gap_mm) == (100.0, 2.5)
 
 
@@ -38,6 +39,8 @@ def test_millimetres_said_in_the_file() -> None:
         (f"{HEAD}ear,1,1e9 m\n", "more than 100 m"),
         ("plate,station,gap,round\near,1,1,0\n", "round '0' is no whole number from 1"),
         (HEAD + "ear,1,1\n" * 241, "more than 240 notes"),
+        ("# units: cm\n" + HEAD + "ear,1,1\n", "line 1: 'cm' is no unit to read in"),
+        (HEAD + "ear,1,1\n# units: mm\n", "line 3: the units are said below readings already"),
     ],
 )
 def test_refused_with_file_and_line(text: str, why: str) -> None:

@@ -11,9 +11,9 @@ from plategen.page.trace_edit import (
     read_table,
     remove_row,
     set_row,
-    units_said,
 )
 from plategen.rail.reading import read_trace
+from plategen.rail.trace_columns import units_in_file
 
 TEXT = "# taken on a wet day\nstation,offset,note\n0,1 3/8\n\n1,1 7/16,by hand\n# a remark between\n2,1 1/2\n"
 
@@ -76,4 +76,18 @@ def test_a_row_is_never_turned_into_a_remark():
 
 @pytest.mark.parametrize(("note", "units"), [("# units: mm", "mm"), ("#units=inches", "in"), ("# units: foo", "in")])
 def test_units_said_at_the_top_rule(note, units):
-    assert units_said(f"{note}\nstation,offset\n", "in") == units
+    assert units_in_file(f"{note}\nstation,offset\n", "in") == units
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        TEXT,
+        "u;v\r\n0;1\r\n1;2,5\r\n2;3\r\n",
+        "# units: mm\n\nnote\tstation\toffset\n, ;\nfirst\t0\t1\n\t1\t2\nlast\t2\t3\n",
+        'offset, station, note\n1,0,"a, b"\n  # remark\n1,1\n1,2,\n',
+    ],
+)
+def test_the_table_shows_the_rows_that_the_reader_reads(text: str) -> None:
+    readings = read_trace(text, "t.csv", "in").readings
+    assert [(row.line, row.note) for row in read_table(text).rows] == [(r.line, r.note) for r in readings]

@@ -92,7 +92,7 @@ def test_points_round_a_corner_keep_the_order_they_are_written_in() -> None:
         (HEAD + "0,1,5\n", "line 2: 3 entries where 2 belong; a decimal comma or a comma in a note goes in quotes"),
         (HEAD + '0,"1\n', "line 2: not a row of a table (unexpected end of data); a row like `1/2,1 3/8` is right"),
         ("station;offset\n0;1,250\n", "line 2: 1,250 can mean 1.250 or 1250; write one of these"),
-        ("# units: cm\n" + HEAD + ROWS, "line 1: 'cm' is no unit of a trace; `# units: in` or `# units: mm` is right"),
+        ("# units: cm\n" + HEAD + ROWS, "line 1: 'cm' is no unit to read in; `# units: in` or `# units: mm` is right"),
         (HEAD + ROWS + "# units: mm\n",
          "line 5: the units are said below readings already; move this line to the top"),
         (HEAD + "0,1\n\x00\x01\n",

@@ -1,0 +1,138 @@
+"""How a trace file is laid out: its column names, what parts its cells, and the line that says the units."""
+
+import csv
+import difflib
+import re
+from dataclasses import dataclass
+
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
+
+_UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(.*?)\s*", re.IGNORECASE).fullmatch
+_UNIT_NAMES: dict[str, Units] = {
+    "in": "in", "inch": "in", "inches": "in", '"': "in",
+    "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+}  # fmt: skip
+
+_PAIRS = (("station", "offset"), ("u", "v"))
+_KNOWN = (*_PAIRS[0], *_PAIRS[1], "note")
+_SEPARATORS = (";", "\t", ",")
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Which column is which, and what parts them.
+
+    Args:
+        separator: The sign between cells.
+        names: What the two numbers are called: station and offset, or u and v.
+        first: Index of station or u.
+        second: Index of offset or v.
+        note: Index of the note beside them; None without one.
+        width: How many columns have a name.
+    """
+
+    separator: str
+    names: tuple[str, str]
+    first: int
+    second: int
+    note: int | None
+    width: int
+
+    @property
+    def round_corner(self) -> bool:
+        """Whether the rows are (u, v) points, which may go round a corner."""
+        return self.names == ("u", "v")
+
+
+def is_remark(line: str) -> bool:
+    """Whether a line holds no row: it is blank, or begins with ``#``.
+
+    >>> is_remark(" , ,"), is_remark("# units: mm"), is_remark("0,1 3/8")
+    (True, True, False)
+    """
+    text = line.strip(" \t\r\n\f\v,;")
+    return not text or line.lstrip().startswith("#")
+
+
+def cells_of(line: str, separator: str) -> list[str]:
+    """The cells of a row; one in quotes may hold the separator.
+
+    Raises:
+        Refusal: A quote is not closed.
+    """
+    try:
+        return next(csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True), [])
+    except csv.Error as error:
+        reason = str(error).replace("'\t'", "a tab")
+        raise Refusal(f"not a row of a table ({reason}); {right_row(separator)} is right") from None
+
+
+def right_row(separator: str) -> str:
+    """A row written right, for messages."""
+    return "1/2, a tab, 1 3/8" if separator == "\t" else f"a row like `1/2{separator}1 3/8`"
+
+
+def columns_of(line: str) -> Columns:
+    """The columns that the first line of a table names.
+
+    >>> columns_of("u;v;note")
+    Columns(separator=';', names=('u', 'v'), first=0, second=1, note=2, width=3)
+
+    Raises:
+        Refusal: It names none, an unknown one, or not a pair that goes together.
+    """
+    separator = next((sign for sign in _SEPARATORS if sign in line), ",")
+    names = [name.strip().lower() for name in cells_of(line, separator)]
+    while names and not names[-1]:
+        names.pop()
+    if names and names[0][:1].isdigit():
+        raise Refusal("the columns have no names; a first line `station,offset` or `u,v` is right")
+    for name in names:
+        if name not in _KNOWN:
+            near = difflib.get_close_matches(name, _KNOWN, n=1)
+            hint = f"did you mean {near[0]}?" if near and " " not in name else "`station,offset` or `u,v` is right"
+            raise Refusal(f"{name[:40]!r} is no column of a trace; {hint}")
+    pair = next((pair for pair in _PAIRS if pair[0] in names), None)
+    if pair is None or set(names) - {"note"} != set(pair) or len(set(names)) != len(names):
+        raise Refusal(f"the columns are {', '.join(names)}; `station,offset` or `u,v`, and `note` if wanted, are right")
+    note = names.index("note") if "note" in names else None
+    return Columns(separator, pair, names.index(pair[0]), names.index(pair[1]), note, len(names))
+
+
+def noted_units(line: str, *, late: bool = False) -> Units | None:
+    """The units that a remark ``# units: mm`` gives the bare numbers of a file; None for any other line.
+
+    >>> noted_units("# units: inches"), noted_units("# taken on a wet day")
+    ('in', None)
+
+    Args:
+        line: A line of the file.
+        late: Whether numbers stand above it.
+
+    Raises:
+        Refusal: It names a unit that no file may be in, or comes late.
+    """
+    note = _UNITS_NOTE(line.strip())
+    if note is None:
+        return None
+    if late:
+        raise Refusal("the units are said below readings already; move this line to the top")
+    units = _UNIT_NAMES.get(note[1].lower())
+    if units is None:
+        raise Refusal(f"{note[1][:40]!r} is no unit to read in; `# units: in` or `# units: mm` is right")
+    return units
+
+
+def units_in_file(text: str, otherwise: Units) -> Units:
+    """The units of the bare numbers of a file: those its remark names, else the job's."""
+    for line in text.splitlines():
+        if not is_remark(line):
+            break
+        try:
+            units = noted_units(line)
+        except Refusal:
+            return otherwise
+        if units is not None:
+            return units
+    return otherwise
