@@ -12,9 +12,9 @@ from plategen.design.foot_length import Asked, under_pin
 from plategen.design.left_out import nose_and_toe
 from plategen.design.proportion import Chosen, relief_radius
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.loop import Loop
 from plategen.flat.placement import across_pin
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rail.surface import Rail

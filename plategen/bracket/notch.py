@@ -15,10 +15,10 @@ from plategen.bracket.model import Fit
 from plategen.design.foot import Foot, cut_to_foot
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
+from plategen.flat.distance import offsets_from
 from plategen.flat.envelope import free_side
 from plategen.flat.offset import offset_chain
 from plategen.flat.segment import dot
-from plategen.flat.side import offsets_from
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.message import message

@@ -6,11 +6,11 @@ from itertools import pairwise
 
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.fillet import round_corner
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.side import offset_from
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal

@@ -17,10 +17,9 @@ from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.split_tab import tab, tab_foot, tab_places, tab_thickness
 from plategen.bracket.tab import refuse_broken
 from plategen.design.left_out import nose_and_toe
-from plategen.flat.distance import chain_distance
+from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.split import Split

@@ -16,10 +16,10 @@ from plategen.design.foot import Foot
 from plategen.design.foot_choice import ChosenFoot, foot_on
 from plategen.design.foot_length import Asked, for_flanks, for_weld
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement
 from plategen.flat.segment import dot
-from plategen.flat.side import offset_from
 from plategen.job import Job
 from plategen.job.split import Split
 from plategen.rail.surface import Rail

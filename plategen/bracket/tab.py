@@ -6,11 +6,11 @@ from functools import partial
 from plategen.bracket.hull import hull
 from plategen.bracket.notch import end_lines
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle, cross
-from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round

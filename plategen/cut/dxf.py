@@ -11,11 +11,12 @@ import contextlib
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from typing import Any, Literal, TypeAlias
 
-from plategen.cut.part import Contour, Cut, CutPart, travelled
-from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
+from plategen.cut.part import Cut, CutPart, travelled
+from plategen.flat.loop import Circle, Contour, Loop
+from plategen.flat.pen import Shape, draw
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.unit import INCH_MM, Units
 
@@ -53,7 +54,7 @@ def dxf_text(
     parts = tuple(parts)
     with _fixed_dates():
         drawing = _new(units, version)
-        _draw_all(_Pen(drawing.modelspace(), MM_PER[units], version, entities), drawing, parts)
+        _draw_all(_DxfPen(drawing.modelspace(), MM_PER[units], version, entities), drawing, parts)
         stream = io.StringIO()
         drawing.write(stream)
         return stream.getvalue()
@@ -68,15 +69,10 @@ def dxf_name(name: str, units: Units, version: Version = "R2000") -> str:
     return f"{name}_r12_{units}.dxf" if version == "R12" else f"{name}.dxf"
 
 
-def split_arcs(segments: Sequence[Segment]) -> Iterator[Segment]:
-    """The edges with every arc of nearly half a turn or more cut into equal smaller ones."""
-    for segment in segments:
-        pieces = int(abs(segment.sweep_rad) / MOST_SWEEP_RAD) + 1
-        if pieces == 1:
-            yield segment
-        else:
-            for k in range(pieces):
-                yield segment.part(k / pieces, (k + 1) / pieces)
+def split_arc(arc: Arc) -> tuple[Arc, ...]:
+    """An arc of nearly half a turn or more cut into equal smaller ones; any other as it is."""
+    pieces = int(abs(arc.sweep_rad) / MOST_SWEEP_RAD) + 1
+    return (arc,) if pieces == 1 else tuple(arc.part(k / pieces, (k + 1) / pieces) for k in range(pieces))
 
 
 def _new(units: Units, version: Version) -> Any:
@@ -97,98 +93,100 @@ def _new(units: Units, version: Version) -> Any:
     return drawing
 
 
-def _draw_all(pen: "_Pen", drawing: Any, parts: Sequence[CutPart]) -> None:
+def _draw_all(pen: "_DxfPen", drawing: Any, parts: Sequence[CutPart]) -> None:
     has_leads = any(cut.lead_in or cut.lead_out for part in parts for cut in part.cuts)
     for layer, colour in LAYER_COLOURS.items():
         if layer != LEAD or has_leads:
             drawing.layers.add(layer, color=colour)
     for part in parts:
-        _draw(pen, part)
+        for layer, shape in _layered(part):
+            pen.layer = layer
+            draw(shape, pen)
 
 
-def _draw(pen: "_Pen", part: CutPart) -> None:
-    for chain in part.scribe:
-        pen.open(chain, SCRIBE)
-    for punch in part.punch:
-        for line in punch.lines:
-            pen.segment(line, PUNCH)
+def _layered(part: CutPart) -> Iterator[tuple[str, Shape]]:
+    """Everything drawn of a part, in the order of cutting, with its layer."""
+    yield from ((SCRIBE, chain) for chain in part.scribe)
+    yield from ((PUNCH, (line,)) for punch in part.punch for line in punch.lines)
     for cut in part.cuts:
+        hole = cut is not part.outside
         if cut.lead_in:
-            pen.open(cut.lead_in, LEAD)
-        pen.closed(cut, OUTSIDE if cut is part.outside else INSIDE)
+            yield LEAD, cut.lead_in
+        yield INSIDE if hole else OUTSIDE, _run(cut, hole=hole)
         if cut.lead_out:
-            pen.open(cut.lead_out, LEAD)
+            yield LEAD, cut.lead_out
 
 
-class _Pen:
-    """Draws edges into a model space, in the file's units."""
+def _run(cut: Cut, *, hole: bool) -> Contour:
+    """The contour as the torch runs it: from where its lead arrives, else so that the last edge closes well."""
+    contour = cut.contour
+    if cut.lead_in is None:
+        return contour if isinstance(contour, Circle) else _begun_after_line(travelled(contour, hole=hole))
+    return _begun_at(contour, cut.lead_in.end) if isinstance(contour, Circle) else contour
+
+
+class _DxfPen:
+    """Draws edges into a model space, in the file's units: each run as one polyline, or its edges loose."""
 
     def __init__(self, space: Any, mm_per_unit: float, version: Version, entities: Entities) -> None:
-        self.space = space
+        self.layer = OUTSIDE
+        self._space = space
         self._mm = mm_per_unit
         self._polyline = space.add_polyline2d if version == "R12" else space.add_lwpolyline
         self._loose = entities == "lines and arcs"
+        self._edges: list[Segment] = []
 
-    def closed(self, cut: Cut, layer: str) -> None:
-        contour = cut.contour
-        if cut.lead_in is not None:
-            self._path(_begun_at(contour, cut.lead_in.end), layer, close=True)
-        elif isinstance(contour, Circle):
-            self.space.add_circle(self._xy(contour.centre), contour.radius / self._mm, dxfattribs={"layer": layer})
-        else:
-            self._path(_begun_after_line(travelled(contour, hole=layer == INSIDE)), layer, close=True)
+    def move_to(self, start: complex) -> None:
+        self._edges = []
 
-    def open(self, chain: Chain, layer: str) -> None:
-        if len(chain) == 1 and abs(chain.segments[0].sweep_rad) <= MOST_SWEEP_RAD:
-            self.segment(chain.segments[0], layer)
-        else:
-            self._path(chain.segments, layer, close=False)
+    def line_to(self, line: Line) -> None:
+        self._edges.append(line)
 
-    def segment(self, segment: Segment, layer: str) -> None:
-        attributes = {"layer": layer}
-        if isinstance(segment, Line):
-            self.space.add_line(self._xy(segment.start), self._xy(segment.end), dxfattribs=attributes)
-        else:
-            self._arc(segment, attributes)
+    def arc_to(self, arc: Arc) -> None:
+        self._edges += split_arc(arc)
 
-    def _arc(self, arc: Arc, attributes: dict[str, str]) -> None:
+    def finish(self, *, closed: bool) -> None:
+        if self._loose or len(self._edges) == 1:
+            for edge in self._edges:
+                self._entity(edge)
+            return
+        vertices = [(*self._xy(edge.start), edge.bulge if isinstance(edge, Arc) else 0.0) for edge in self._edges]
+        if not closed:
+            vertices.append((*self._xy(self._edges[-1].end), 0.0))
+        self._polyline(vertices, format="xyb", close=closed, dxfattribs={"layer": self.layer})
+
+    def circle(self, circle: Circle) -> None:
+        self._space.add_circle(self._xy(circle.centre), circle.radius / self._mm, dxfattribs={"layer": self.layer})
+
+    def _entity(self, edge: Segment) -> None:
+        attributes = {"layer": self.layer}
+        if isinstance(edge, Line):
+            self._space.add_line(self._xy(edge.start), self._xy(edge.end), dxfattribs=attributes)
+            return
         # an ARC always runs anticlockwise: one that turns right is named by its ends swapped
-        left = arc if arc.bulge > 0.0 else arc.reversed()
+        left = edge if edge.bulge > 0.0 else edge.reversed()
         centre = left.centre
         begins, ends = (math.degrees(cmath.phase(p - centre)) for p in (left.start, left.end))
-        self.space.add_arc(self._xy(centre), left.radius / self._mm, begins, ends, dxfattribs=attributes)
-
-    def _path(self, segments: Sequence[Segment], layer: str, *, close: bool) -> None:
-        pieces = tuple(split_arcs(segments))
-        if self._loose:
-            for piece in pieces:
-                self.segment(piece, layer)
-            return
-        vertices = [(*self._xy(piece.start), getattr(piece, "bulge", 0.0)) for piece in pieces]
-        if not close:
-            vertices.append((*self._xy(pieces[-1].end), 0.0))
-        self._polyline(vertices, format="xyb", close=close, dxfattribs={"layer": layer})
+        self._space.add_arc(self._xy(centre), left.radius / self._mm, begins, ends, dxfattribs=attributes)
 
     def _xy(self, p: complex) -> tuple[float, float]:
         return p.real / self._mm, p.imag / self._mm
 
 
-def _begun_at(contour: Contour, arrival: complex) -> Sequence[Segment]:
-    """The edges from where the lead arrives: a circle as four arcs, since a CIRCLE begins at its rightmost point."""
-    if isinstance(contour, Loop):
-        return contour.segments
-    corners = [contour.centre + (arrival - contour.centre) * 1j**quarter for quarter in range(4)]
-    return [Arc(a, b, math.tan(math.pi / 8)) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
+def _begun_at(circle: Circle, arrival: complex) -> Loop:
+    """The circle as four arcs from where the lead arrives, since a CIRCLE begins at its rightmost point."""
+    corners = [circle.centre + (arrival - circle.centre) * 1j**quarter for quarter in range(4)]
+    return Loop(tuple(Arc(a, b, math.tan(math.pi / 8)) for a, b in pairwise((*corners, corners[0]))))
 
 
-def _begun_after_line(loop: Loop) -> Sequence[Segment]:
-    """The loop's edges, begun so that the last one, which closes the polyline, is a line if the loop has any.
+def _begun_after_line(loop: Loop) -> Loop:
+    """The loop begun so that its last edge, which closes the polyline, is a line if the loop has any.
 
     Some readers lose the bulge of the closing edge.
     """
     lines = [i for i, segment in enumerate(loop.segments) if isinstance(segment, Line)]
     first = (lines[-1] + 1) % len(loop) if lines else 0
-    return loop.segments[first:] + loop.segments[:first]
+    return Loop(loop.segments[first:] + loop.segments[:first])
 
 
 @contextlib.contextmanager

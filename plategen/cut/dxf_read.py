@@ -10,9 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from plategen.cut.part import Contour
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.ground.refusal import Refusal

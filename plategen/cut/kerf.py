@@ -5,8 +5,8 @@ Most controllers do this themselves; a file that has it done must not have it do
 
 from dataclasses import dataclass, replace
 
-from plategen.cut.part import Contour, Cut, CutPart
-from plategen.flat.loop import Circle, Loop
+from plategen.cut.part import Cut, CutPart
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.offset import Corner, offset_loop
 from plategen.flat.segment import cross, dot
 from plategen.flat.tolerance import SHORTEST_EDGE_MM

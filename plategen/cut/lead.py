@@ -7,11 +7,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.cut.part import Contour, Cut, CutPart, edges, travelled
-from plategen.cut.within import encloses
+from plategen.cut.part import Cut, CutPart, travelled
 from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.inside import inside
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -62,7 +62,7 @@ def led(part: CutPart, rule: LeadRule, keep_off: Chain | None = None) -> CutPart
 
 def pierce(cut: Cut) -> complex:
     """Where the torch goes through the plate: the start of the way in, or a point of the contour itself."""
-    return cut.lead_in.start if cut.lead_in else edges(cut.contour)[0].start
+    return cut.lead_in.start if cut.lead_in else cut.contour.segments[0].start
 
 
 def _led(
@@ -113,7 +113,7 @@ def _free(
 ) -> bool:
     """True when the leads stay in the scrap and the pierce point keeps its distance from every edge."""
     start = lead_in.start
-    if encloses(loop, start) != hole or encloses(loop, lead_out.end) != hole:
+    if inside(loop, start) != hole or inside(loop, lead_out.end) != hole:
         return False
     if loop.distance(start) < clear_mm:
         return False
@@ -122,7 +122,7 @@ def _free(
     for piece in away:
         if isinstance(piece, Arc) and chain_distance([piece], loop.segments) < 0.15 * piece.radius:
             return False
-    return all(chain_distance(away, edges(other)) > clear_mm and not encloses(other, start) for other in others)
+    return all(chain_distance(away, other.segments) > clear_mm and not inside(other, start) for other in others)
 
 
 def _from_the_centre(circle: Circle) -> Cut:

@@ -6,15 +6,11 @@ for.
 """
 
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment
-
-Contour: TypeAlias = Loop | Circle
-"""A closed cut."""
+from plategen.flat.loop import Contour, Loop
+from plategen.flat.segment import Line
 
 PUNCH_ARM_MM = 2.0
 """Half the width of a punch cross: long enough to find with a centre punch, and drilled away with the hole."""
@@ -42,7 +38,7 @@ class Cut:
     def moved(self, turn: complex, shift: complex) -> "Cut":
         """Rotated by the unit complex ``turn`` about the origin, then shifted."""
         return Cut(
-            moved_contour(self.contour, turn, shift),
+            self.contour.moved(turn, shift),
             self.lead_in.moved(turn, shift) if self.lead_in else None,
             self.lead_out.moved(turn, shift) if self.lead_out else None,
         )
@@ -93,7 +89,7 @@ class CutPart:
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Smallest u, smallest v, largest u, largest v of the outer contour."""
-        return contour_bounds(self.outside.contour)
+        return self.outside.contour.bounds
 
     def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "CutPart":
         """Rotated by the unit complex ``turn`` about the origin, then shifted; punch crosses stay square to (u, v)."""
@@ -125,33 +121,10 @@ def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
     )
 
 
-def moved_contour(contour: Contour, turn: complex = 1 + 0j, shift: complex = 0j) -> Contour:
-    """A contour rotated by the unit complex ``turn`` about the origin, then shifted."""
-    if isinstance(contour, Circle):
-        return Circle(contour.centre * turn + shift, contour.radius)
-    return contour.moved(turn, shift)
-
-
 def travelled(contour: Contour, *, hole: bool) -> Loop:
     """The contour as a loop run the way the torch goes, the part to the right: holes anticlockwise, outside clockwise.
 
     The swirl of a plasma arc leaves the squarer edge on the right (common practice, no source).
     """
-    loop = Loop(edges(contour))
+    loop = Loop(contour.segments)
     return loop if (loop.area > 0.0) == hole else loop.reversed()
-
-
-def contour_bounds(contour: Contour) -> tuple[float, float, float, float]:
-    """Smallest u, smallest v, largest u, largest v."""
-    if isinstance(contour, Circle):
-        c, r = contour.centre, contour.radius
-        return c.real - r, c.imag - r, c.real + r, c.imag + r
-    return contour.bounds
-
-
-def edges(contour: Contour) -> tuple[Segment, ...]:
-    """The contour as edges: a circle as its two halves, anticlockwise."""
-    if isinstance(contour, Circle):
-        right, left = contour.centre + contour.radius, contour.centre - contour.radius
-        return Arc(right, left, 1.0), Arc(left, right, 1.0)
-    return contour.segments

@@ -4,11 +4,10 @@ from itertools import combinations
 
 from plategen.cut.dxf import INSIDE, MM_PER, OUTSIDE, Version
 from plategen.cut.dxf_read import Drawn, read_dxf
-from plategen.cut.part import Contour, CutPart, contour_bounds, edges
-from plategen.cut.within import encloses
-from plategen.flat.inside import simple
+from plategen.cut.part import CutPart
+from plategen.flat.inside import inside, simple
 from plategen.flat.intersect import chain_crossings
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, uv
 from plategen.ground.refusal import Refusal
@@ -40,17 +39,17 @@ def check_cut(part: CutPart) -> None:
             raise Refusal(message("{}: a hole of {} diameter cannot be cut", part.name, mm(2 * cut.contour.radius)))
     outside = part.outside.contour
     for cut in part.inside:
-        if _meet(cut.contour, outside) or not encloses(outside, _somewhere(cut.contour)):
+        if _meet(cut.contour, outside) or not inside(outside, _somewhere(cut.contour)):
             raise Refusal(
                 message("{}: the hole at {} breaks the edge; move it into the plate", part.name, _middle(cut.contour))
             )
     for one, other in combinations((cut.contour for cut in part.inside), 2):
-        if _meet(one, other) or encloses(one, _somewhere(other)) or encloses(other, _somewhere(one)):
+        if _meet(one, other) or inside(one, _somewhere(other)) or inside(other, _somewhere(one)):
             raise Refusal(
                 message("{}: the holes at {} and {} overlap; move them apart", part.name, _middle(one), _middle(other))
             )
     for punch in part.punch:
-        if not encloses(outside, punch.centre):
+        if not inside(outside, punch.centre):
             raise Refusal(message("{}: the punch mark at {} is off the plate", part.name, uv(punch.centre)))
 
 
@@ -107,7 +106,7 @@ def _size(contour: Contour) -> tuple[float, float]:
 
 
 def _meet(one: Contour, other: Contour) -> bool:
-    return bool(chain_crossings(edges(one), edges(other)))
+    return bool(chain_crossings(one.segments, other.segments))
 
 
 def _somewhere(contour: Contour) -> complex:
@@ -115,5 +114,5 @@ def _somewhere(contour: Contour) -> complex:
 
 
 def _middle(contour: Contour) -> Message:
-    u0, v0, u1, v1 = contour_bounds(contour)
+    u0, v0, u1, v1 = contour.bounds
     return uv(complex(u0 + u1, v0 + v1) / 2)

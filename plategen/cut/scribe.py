@@ -5,10 +5,9 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.cut.letter import lettered, width_mm
-from plategen.cut.part import Contour
-from plategen.cut.within import encloses
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle
+from plategen.flat.inside import inside
+from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Line, Segment
 
 HEIGHTS_MM = (10.0, 8.0, 6.0, 5.0, 4.0)
@@ -74,11 +73,11 @@ def _clear(plate: Plate, line: Segment, clear_mm: float) -> bool:
 
 
 def _on_plate(plate: Plate, p: complex, clear_mm: float) -> bool:
-    inside: list[Contour] = [Circle(hole.circle.centre, hole.circle.radius + clear_mm) for hole in plate.holes]
+    holes: list[Contour] = [Circle(hole.circle.centre, hole.circle.radius + clear_mm) for hole in plate.holes]
     return (
-        encloses(plate.outline, p)
+        inside(plate.outline, p)
         and plate.outline.distance(p) >= clear_mm
-        and not any(encloses(contour, p) for contour in (*inside, *plate.openings))
+        and not any(inside(contour, p) for contour in (*holes, *plate.openings))
         and all(opening.distance(p) >= clear_mm for opening in plate.openings)
     )
 
@@ -135,7 +134,7 @@ def _ends_first(count: int) -> list[int]:
 
 def _room(plate: Plate, marks: Sequence[Chain], p: complex) -> float:
     """Distance from a point of the plate to the nearest edge, hole or mark; negative off the plate."""
-    if not encloses(plate.outline, p) or any(encloses(opening, p) for opening in plate.openings):
+    if not inside(plate.outline, p) or any(inside(opening, p) for opening in plate.openings):
         return -1.0
     return min(
         plate.outline.distance(p),

@@ -1,11 +1,12 @@
-"""Shortest distances between edges, chains, loops and circles; exact."""
+"""Shortest distances between edges, chains, loops and points, and on which side of a chain a point lies; exact."""
 
 import math
 from collections.abc import Iterable, Sequence
 
 from plategen.flat.carrier import Carrier, carrier
+from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import Arc, Line, Segment, cross
 
 
 def segment_distance(a: Segment, b: Segment) -> float:
@@ -31,6 +32,21 @@ def chain_distance(a: Iterable[Segment], b: Iterable[Segment]) -> float:
             if _box_gap(box, other_box) < best:
                 best = min(best, segment_distance(one, other))
     return best
+
+
+def offset_from(chain: Chain, p: complex) -> float:
+    """Signed distance in mm from a chain to ``p``: positive on the left of the walk, negative on the right.
+
+    Where the nearest place is a corner of the chain, the side is the one on which both edges see the point; beyond
+    the chain's ends it is the side of the end edge carried on straight.
+    """
+    return offsets_from(chain, (p,))[0]
+
+
+def offsets_from(chain: Chain, points: Iterable[complex]) -> list[float]:
+    """The same as :func:`offset_from`, for many points of one chain."""
+    carriers = [carrier(s) for s in chain.segments]
+    return [_offset(carriers, p) for p in points]
 
 
 def _to(edge: Segment, p: complex) -> float:
@@ -60,3 +76,23 @@ def _box_gap(a: Carrier, b: Carrier) -> float:
     du = max(a.left - b.right, b.left - a.right, 0.0)
     dv = max(a.low - b.high, b.low - a.high, 0.0)
     return math.hypot(du, dv)
+
+
+def _offset(carriers: list[Carrier], p: complex) -> float:
+    """The least of the distances to the edges between their ends, or to a joint or an end where that is nearer."""
+    least, joint = abs(p - carriers[-1].end), len(carriers)
+    for index, c in enumerate(carriers):
+        to_start = abs(p - c.start)
+        if to_start < least:
+            least, joint = to_start, index
+    beside = None
+    for c in carriers:
+        leftward = c.leftward(p)
+        if abs(leftward) < least and 0.0 < c.share(p) < 1.0:
+            least, beside = abs(leftward), leftward
+    if beside is not None:
+        return beside
+    # at a corner the bisector of the two directions decides: either edge alone can be wrong
+    meeting = carriers[max(0, joint - 1) : joint + 1]
+    corner = meeting[0].start if joint == 0 else meeting[0].end
+    return math.copysign(least, cross(sum(c.direction(corner) for c in meeting), p - corner))

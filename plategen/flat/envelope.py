@@ -9,9 +9,9 @@ from collections.abc import Sequence
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.intersect import carriers_crossings
 from plategen.flat.segment import Segment
-from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.flat.walk import as_one, between, rightmost
 from plategen.ground.message import message, uv

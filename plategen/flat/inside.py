@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Segment, angle, cross
 
 _HALF_TURN = math.pi - 1e-6
@@ -34,9 +34,11 @@ def winding(edges: Iterable[Segment], p: complex) -> int:
     return turns
 
 
-def inside(loop: Loop, p: complex) -> bool:
-    """True when ``p`` lies inside a loop of either sense; on an edge either answer."""
-    return winding(loop.segments, p) != 0
+def inside(contour: Contour, p: complex) -> bool:
+    """True when ``p`` lies inside a circle, or a loop of either sense; on an edge either answer."""
+    if isinstance(contour, Circle):
+        return abs(p - contour.centre) < contour.radius
+    return winding(contour.segments, p) != 0
 
 
 def simple(loop: Loop) -> complex | None:

@@ -1,11 +1,13 @@
-"""A closed run of edges, and the circle: the outlines and holes of a plate."""
+"""A closed run of edges, and the circle, alike to their users: the outlines and holes of a plate."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Segment, angle, cross
+from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.tolerance import SAME_POINT_MM
 
 
@@ -25,6 +27,26 @@ class Circle:
     def length(self) -> float:
         """Circumference in mm."""
         return 2.0 * math.pi * self.radius
+
+    @property
+    def segments(self) -> tuple[Arc, Arc]:
+        """The circle as edges: its two halves, anticlockwise from its rightmost point."""
+        right, left = self.centre + self.radius, self.centre - self.radius
+        return Arc(right, left, 1.0), Arc(left, right, 1.0)
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Smallest u, smallest v, largest u, largest v."""
+        c, r = self.centre, self.radius
+        return c.real - r, c.imag - r, c.real + r, c.imag + r
+
+    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "Circle":
+        """Rotated by the unit complex ``turn`` about the origin, then shifted."""
+        return Circle(self.centre * turn + shift, self.radius)
+
+    def distance(self, p: complex) -> float:
+        """Distance from ``p`` to the circle in mm, inside or outside."""
+        return abs(abs(p - self.centre) - self.radius)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +106,19 @@ class Loop:
     def distance(self, p: complex) -> float:
         """Distance from ``p`` to the nearest edge in mm, inside or outside."""
         return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)
+
+
+Contour: TypeAlias = Loop | Circle
+"""A closed outline."""
+
+
+def polygon(corners: Sequence[complex]) -> Loop:
+    """The loop of straight edges from corner to corner, in their order.
+
+    >>> polygon((0j, 2 + 0j, 2 + 1j, 1j)).area
+    2.0
+    """
+    return Loop(tuple(Line(a, b) for a, b in pairwise((*corners, corners[0]))))
 
 
 def _bow_area(segment: Segment) -> float:

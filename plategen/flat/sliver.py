@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from plategen.flat.carrier import carrier
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.intersect import common_points
 from plategen.flat.segment import Line, Segment
-from plategen.flat.side import offset_from
 from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
 from plategen.flat.walk import as_one, between
 

@@ -19,7 +19,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.pen import Pen
 from plategen.tell.picture.plate_place import spaced
 from plategen.tell.picture.station import numbered, step_mm
-from plategen.tell.picture.svg import circle_data, element, number, path_data, text_of
+from plategen.tell.picture.svg import element, number, path_data, text_of
 from plategen.work import Work
 
 LETTERING = 0.028
@@ -41,8 +41,7 @@ class Seen:
     @property
     def data(self) -> str:
         """Every contour as path data."""
-        loops = (self.outline, *self.openings)
-        return "".join(path_data(s, closed=True) for s in loops) + "".join(map(circle_data, self.rings))
+        return path_data(*(Loop(edges) for edges in (self.outline, *self.openings)), *self.rings)
 
 
 def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
@@ -117,7 +116,7 @@ def _straightedge(work: Work, bounds: Box, pen: Pen, show: Show) -> Iterator[str
     yield element("rect", x=number(u0 - h), y="0", width=number(u1 - u0 + 2 * h), height=number(1.9 * h), class_="rule")
     step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
-        yield pen.path([Line(complex(i * step, 0), complex(i * step, -0.45 * h))], "tick")
+        yield pen.line(complex(i * step, 0), complex(i * step, -0.45 * h), "tick")
         yield pen.words(numbered(show, i * step), complex(i * step, -1.2 * h), kind="datum", size=0.85)
 
 
@@ -126,11 +125,11 @@ def _rail(work: Work, shown: FittedTrace, pen: Pen) -> Iterator[str]:
     for fitted in work.rail.traces:
         if fitted is not shown:
             yield pen.path(fitted.chain, "other-trace")
-    strokes = [
-        path_data([Line(at + tangent * 0.12j * h, at + tangent * (0.7 + 1.1j) * h)])
+    strokes = (
+        (Line(at + tangent * 0.12j * h, at + tangent * (0.7 + 1.1j) * h),)
         for at, tangent in spaced(shown.chain, 0.75 * h)
-    ]
-    yield element("path", d="".join(strokes), class_="hatch")
+    )
+    yield element("path", d=path_data(*strokes), class_="hatch")
     yield pen.path(shown.chain, "rail-face")
 
 
@@ -150,8 +149,8 @@ def _cylinder(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show) -> 
             height=number(2 * half),
             class_="barrel",
         )
-    yield element("path", d=circle_data(Circle(at, pin.eye_radius_mm)), class_="eye")
-    yield pen.path([Line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag))], "centre")
+    yield pen.dot(at, pin.eye_radius_mm, "eye")
+    yield pen.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
 
 
 def _plates(plates: tuple[Seen, ...]) -> Iterator[str]:
@@ -168,11 +167,11 @@ def _readings(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
     for i, reading in enumerate(fitted.trace.readings):
         at, doubtful = reading.point, i in fitted.doubtful
         if not fitted.trace.round_corner:
-            yield pen.path([Line(complex(at.real, 0), at)], "grid")
+            yield pen.line(complex(at.real, 0), at, "grid")
         yield element(
             "path",
             "",
-            d=circle_data(Circle(at, 0.3 * h)),
+            d=path_data(Circle(at, 0.3 * h)),
             class_="reading doubtful" if doubtful else "reading",
             **_hold("reading", at, file=file, line=reading.line),
         )
@@ -190,7 +189,7 @@ def _feet(work: Work, shift: complex, pen: Pen, show: Show) -> Iterator[str]:
     for i, foot in enumerate(feet(work)):
         at = foot + shift
         mark = pen.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
-        stem = pen.path([Line(at, at - 1.2j * h)], "knob-stem")
+        stem = pen.line(at, at - 1.2j * h, "knob-stem")
         name = ("Foot begins", "Foot ends")[i]
         told = show.length(foot.real)
         yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, told))
@@ -200,8 +199,8 @@ def _feet(work: Work, shift: complex, pen: Pen, show: Show) -> Iterator[str]:
 def _pin(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show, *, movable: bool) -> str:
     pin, h = work.bracket.pin, pen.height_mm
     at = complex(pin.centre[0], pin.centre[1]) + shift
-    ring = element("path", d=circle_data(Circle(at, pin.diameter_mm / 2)), class_="pin-hole")
-    knob = element("path", d=circle_data(Circle(at, 0.62 * h)), class_="knob")
+    ring = pen.dot(at, pin.diameter_mm / 2, "pin-hole")
+    knob = pen.dot(at, 0.62 * h, "knob")
     cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]
     marks = "".join(pen.path([line], "centre") for line in cross)
     words = f"pin {show.short(pin.centre[0])}, {show.short(work.rail.inline_offset_mm)} off" if movable else "pin"

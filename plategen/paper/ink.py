@@ -1,4 +1,4 @@
-"""What is printed, in millimetres: strokes, rings and words, whatever they are drawn with.
+"""What is printed, in millimetres: strokes and words, whatever they are drawn with.
 
 The PDF and the true-scale SVG draw the same list, so the two papers cannot differ.
 """
@@ -7,8 +7,9 @@ import cmath
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from plategen.flat.loop import Circle
-from plategen.flat.segment import Segment
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Contour
+from plategen.flat.segment import Line
 
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint"]
 """``cut`` is the line the scissors and the torch follow; ``fine`` ticks and crosses; ``centre`` chain-dotted."""
@@ -28,18 +29,9 @@ LETTER = {False: 0.52, True: 0.58}
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """Edges that follow each other, drawn in one weight."""
+    """An outline drawn in one weight; ``filled`` for a punch mark's dot."""
 
-    segments: tuple[Segment, ...]
-    weight: Weight
-    closed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Ring:
-    """A circle; ``filled`` for a punch mark's dot."""
-
-    circle: Circle
+    shape: Contour | Chain
     weight: Weight
     filled: bool = False
 
@@ -74,5 +66,10 @@ class Words:
         )
 
 
-Ink: TypeAlias = Stroke | Ring | Words
+Ink: TypeAlias = Stroke | Words
 """Anything that is drawn."""
+
+
+def line(start: complex, end: complex, weight: Weight) -> Stroke:
+    """A straight stroke."""
+    return Stroke(Chain((Line(start, end),)), weight)

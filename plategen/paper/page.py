@@ -1,7 +1,7 @@
 """What every page of the template carries: its heading, the bars in both directions, a map of its plate's sheets."""
 
 from plategen.bracket.model import Plate
-from plategen.paper.ink import Words
+from plategen.paper.ink import Stroke, Words
 from plategen.paper.pdf import Page
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.paper.tile import Tile, Tiling
@@ -51,5 +51,5 @@ def tile_map(page: Page, plate: Plate, tiles: Tiling, tile: Tile) -> None:
     for other in tiles.tiles:
         at = other.corner + complex(1.2 / scale, tall - 3.8 / scale)
         c.drawString(at.real, at.imag, f"{other.row}-{other.column}")
-    page.stroke(plate.outline.segments, "cut", closed=True, width_mm=0.2 / scale)
+    page.stroke(Stroke(plate.outline, "cut"), width_mm=0.2 / scale)
     c.restoreState()

@@ -5,12 +5,13 @@ micrometre; no printer or scissors can tell.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Arc, Segment
-from plategen.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
+from plategen.flat.pen import draw, draw_edges
+from plategen.flat.segment import Arc, Line
+from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Words
 from plategen.paper.room import Window
 
 POINTS_PER_MM = 72.0 / 25.4
@@ -41,6 +42,30 @@ def curve(arc: Arc) -> list[tuple[complex, complex, complex]]:
         )
         for i in range(count)
     ]
+
+
+class _PdfPen:
+    """Draws edges into a path of the canvas."""
+
+    def __init__(self, path: Any) -> None:
+        self._path = path
+
+    def move_to(self, start: complex) -> None:
+        self._path.moveTo(start.real, start.imag)
+
+    def line_to(self, line: Line) -> None:
+        self._path.lineTo(line.end.real, line.end.imag)
+
+    def arc_to(self, arc: Arc) -> None:
+        for a, b, end in curve(arc):
+            self._path.curveTo(a.real, a.imag, b.real, b.imag, end.real, end.imag)
+
+    def finish(self, *, closed: bool) -> None:
+        if closed:
+            self._path.close()
+
+    def circle(self, circle: Circle) -> None:
+        draw_edges(circle.segments, self, closed=True)
 
 
 class Page:
@@ -74,39 +99,23 @@ class Page:
         for item in ink:
             match item:
                 case Stroke():
-                    self.stroke(item.segments, item.weight, closed=item.closed)
-                case Ring():
-                    self.ring(item.circle, item.weight, filled=item.filled)
+                    self.stroke(item)
                 case Words():
                     self.words(item)
 
-    def stroke(
-        self, segments: Sequence[Segment], weight: Weight, *, closed: bool = False, width_mm: float | None = None
-    ) -> None:
-        """Edges that follow each other, in one path; ``width_mm`` in place of the weight's own."""
-        self._set(weight)
+    def stroke(self, stroke: Stroke, width_mm: float | None = None) -> None:
+        """An outline in one path; ``width_mm`` in place of the weight's own."""
+        if stroke.filled and isinstance(stroke.shape, Circle):
+            self.canvas.setFillGray(0.0)
+            centre = stroke.shape.centre
+            self.canvas.circle(centre.real, centre.imag, stroke.shape.radius, stroke=0, fill=1)
+            return
+        self._set(stroke.weight)
         if width_mm is not None:
             self.canvas.setLineWidth(width_mm)
         path = self.canvas.beginPath()
-        path.moveTo(segments[0].start.real, segments[0].start.imag)
-        for segment in segments:
-            if isinstance(segment, Arc):
-                for a, b, end in curve(segment):
-                    path.curveTo(a.real, a.imag, b.real, b.imag, end.real, end.imag)
-            else:
-                path.lineTo(segment.end.real, segment.end.imag)
-        if closed:
-            path.close()
-        self.canvas.drawPath(path, stroke=1, fill=0)
-
-    def ring(self, circle: Circle, weight: Weight, *, filled: bool = False) -> None:
-        """A circle, as two half turns."""
-        right, left = circle.centre + circle.radius, circle.centre - circle.radius
-        if filled:
-            self.canvas.setFillGray(0.0)
-            self.canvas.circle(circle.centre.real, circle.centre.imag, circle.radius, stroke=0, fill=1)
-        else:
-            self.stroke((Arc(right, left, 1.0), Arc(left, right, 1.0)), weight, closed=True)
+        draw(stroke.shape, _PdfPen(path))
+        self.canvas.drawPath(path, stroke=1, fill=int(stroke.filled))
 
     def words(self, words: Words) -> None:
         """A line of lettering on a white ground, so that no stroke runs through it."""

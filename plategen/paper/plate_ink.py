@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Arc, Line, dot
+from plategen.flat.segment import Arc, dot
 from plategen.ground.quantity import Show
-from plategen.paper.ink import Ink, Ring, Stroke, Weight
+from plategen.paper.ink import Ink, Stroke, line
 from plategen.paper.plate_label import labels
 from plategen.paper.room import Room, Window
 from plategen.tell.picture.plate_datum import datum_of
@@ -44,15 +44,15 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
         *_welds(work, plate),
         *(_tick(plate, station) for station in ticks),
         *_bends(plate),
-        *(Stroke(mark.path.segments, "fine") for mark in plate.marks),
+        *(Stroke(mark.path, "fine") for mark in plate.marks),
         *_holes(plate),
         *_slots(plate),
-        *(Stroke(opening.segments, "cut", closed=True) for opening in plate.openings),
-        Stroke(plate.outline.segments, "cut", closed=True),
+        *(Stroke(opening, "cut") for opening in plate.openings),
+        Stroke(plate.outline, "cut"),
     )
     room = Room(tuple(windows))
     room.take((*lines, *there))
-    words = [line for label in labels(work, plate, ticks, Show(work.job.units)) for line in room.place(label)]
+    words = [word for label in labels(work, plate, ticks, Show(work.job.units)) for word in room.place(label)]
     return (*lines, *words)
 
 
@@ -63,22 +63,18 @@ def plate_stations(work: Work, plate: Plate) -> tuple[Station, ...]:
     return stations(plate, step_mm(abs(plate.notch.end - plate.notch.start), work.job.units, MOST_TICKS))
 
 
-def _line(start: complex, end: complex, weight: Weight) -> Stroke:
-    return Stroke((Line(start, end),), weight)
-
-
 def _datum(work: Work, plate: Plate) -> Iterator[Ink]:
     """The level and the square line through the plate's datum: the pin's hole, or a bolt's; a roll's direction."""
     datum = datum_of(work, plate)
     if plate.rolled_mm:
         u0, _, u1, _ = plate.outline.bounds
-        yield _line(complex(u0 - 6.0, 0.0), complex(u1 + 6.0, 0.0), "centre")
+        yield line(complex(u0 - 6.0, 0.0), complex(u1 + 6.0, 0.0), "centre")
     if datum is None:
         return
     for direction in (1 + 0j, 1j):
         cuts = crossings(Chain(plate.outline.segments), direction * 1j, dot(datum.at, direction * 1j))
         reach = [dot(p - datum.at, direction) for p in cuts]
-        yield _line(datum.at + direction * (min(reach) - 6.0), datum.at + direction * (max(reach) + 6.0), "centre")
+        yield line(datum.at + direction * (min(reach) - 6.0), datum.at + direction * (max(reach) + 6.0), "centre")
 
 
 def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
@@ -86,13 +82,13 @@ def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
     for root in roots(work, plate):
         for at, tangent in spaced(root.path, 5.0):
             into = inward(plate, at, tangent)
-            yield _line(at + into * 0.8, at + into * 3.0 + tangent * 1.2, "weld")
+            yield line(at + into * 0.8, at + into * 3.0 + tangent * 1.2, "weld")
         for at, tangent in (
             (root.path.segments[0].start, root.path.segments[0].start_tangent),
             (root.path.segments[-1].end, root.path.segments[-1].end_tangent),
         ):
             middle = root.path.point(root.path.length / 2)
-            yield _line(at, at + 7.0 * _towards(plate, middle, tangent), "weld")
+            yield line(at, at + 7.0 * _towards(plate, middle, tangent), "weld")
 
 
 def _towards(plate: Plate, middle: complex, tangent: complex) -> complex:
@@ -103,7 +99,7 @@ def _towards(plate: Plate, middle: complex, tangent: complex) -> complex:
 
 def _tick(plate: Plate, station: Station) -> Stroke:
     into = inward(plate, station.point, complex(plate.placement.u[0], plate.placement.v[0]))
-    return _line(station.point + into * TICK_IN_MM, station.point - into * TICK_OUT_MM, "fine")
+    return line(station.point + into * TICK_IN_MM, station.point - into * TICK_OUT_MM, "fine")
 
 
 def _bends(plate: Plate) -> Iterator[Ink]:
@@ -114,15 +110,15 @@ def _bends(plate: Plate) -> Iterator[Ink]:
         out = -inward(plate, segment.point(0.5), segment.tangent(0.5))
         for at, tangent in ((segment.start, segment.start_tangent), (segment.end, segment.end_tangent)):
             square = tangent * 1j if dot(tangent * 1j, out) > 0 else tangent * -1j
-            yield _line(at - square * 4.0, at + square * 8.0, "centre")
+            yield line(at - square * 4.0, at + square * 8.0, "centre")
 
 
 def _holes(plate: Plate) -> Iterator[Ink]:
     for hole in plate.holes:
         c, reach = hole.circle.centre, hole.circle.radius + 5.0
-        yield Ring(hole.circle, "cut")
-        yield _line(c - reach, c + reach, "fine")
-        yield _line(c - reach * 1j, c + reach * 1j, "fine")
+        yield Stroke(hole.circle, "cut")
+        yield line(c - reach, c + reach, "fine")
+        yield line(c - reach * 1j, c + reach * 1j, "fine")
         yield from _punch(c)
 
 
@@ -131,14 +127,14 @@ def _slots(plate: Plate) -> Iterator[Ink]:
     for slot in plate.slots:
         one, other = slot.ends
         along = (other - one) / abs(other - one)
-        yield _line(one - along * (slot.width_mm / 2 + 5.0), other + along * (slot.width_mm / 2 + 5.0), "fine")
+        yield line(one - along * (slot.width_mm / 2 + 5.0), other + along * (slot.width_mm / 2 + 5.0), "fine")
         for end in slot.ends:
             across = along * 1j * (slot.width_mm / 2 + 4.0)
-            yield _line(end - across, end + across, "fine")
+            yield line(end - across, end + across, "fine")
             yield from _punch(end)
 
 
 def _punch(at: complex) -> Iterator[Ink]:
     """A centre to be punched."""
-    yield Ring(Circle(at, PUNCH_RADIUS_MM), "fine")
-    yield Ring(Circle(at, 0.3), "fine", filled=True)
+    yield Stroke(Circle(at, PUNCH_RADIUS_MM), "fine")
+    yield Stroke(Circle(at, 0.3), "fine", filled=True)

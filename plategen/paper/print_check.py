@@ -5,10 +5,9 @@ from textwrap import wrap
 from typing import Any
 
 from plategen.bracket.model import Plate
-from plategen.flat.loop import Circle
-from plategen.flat.segment import Line
+from plategen.flat.loop import Circle, polygon
 from plategen.ground.quantity import Show
-from plategen.paper.ink import LETTER, Stroke, Words
+from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.page import foot
 from plategen.paper.pdf import Page
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
@@ -50,7 +49,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
     )
     corner = complex(left, top - 94.0)
     _box(page, corner, 50.0, 50.0)
-    page.ring(Circle(corner + 75 + 25j, INCH_MM / 2), "fine")
+    page.stroke(Stroke(Circle(corner + 75 + 25j, INCH_MM / 2), "fine"))
     page.draw(
         (
             Words("50 mm", corner + 25 + 3j, 2.8),
@@ -66,14 +65,14 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
 
 def _box(page: Page, corner: complex, width: float, height: float) -> None:
     points = (corner, corner + width, corner + complex(width, height), corner + complex(0, height))
-    page.stroke(tuple(Line(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True)), "fine", closed=True)
+    page.stroke(Stroke(polygon(points), "fine"))
 
 
 def _sign(page: Page, corner: complex) -> None:
     _box(page, corner, 68.0, 46.0)
     for i, words in enumerate(("100 mm across reads", "100 mm along reads", "checked by", "date")):
         level = corner + complex(0, 38.5 - 11 * i)
-        page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), Stroke((Line(level + 32, level + 65),), "fine")))
+        page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), line(level + 32, level + 65, "fine")))
 
 
 def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
@@ -89,12 +88,12 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
             f"shape {shape_mark(plate)}",
             facing(work, plate).lower(),
         )
-        for k, line in enumerate(wrap("; ".join(p for p in parts if p), letters)):
-            lines.append(Words(line, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
+        for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
+            lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
         first = last + 1
     for i, words in enumerate((*WARNING, *work.bracket.cautions)):
-        for k, line in enumerate(wrap(words, letters)):
+        for k, row in enumerate(wrap(words, letters)):
             lines.append(
-                Words(line, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")
+                Words(row, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")
             )
     return lines

@@ -11,8 +11,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from plategen.flat.segment import Line, Segment
-from plategen.paper.ink import Ink, Ring, Stroke, Weight, Words
+from plategen.flat.loop import Circle
+from plategen.flat.pen import draw
+from plategen.flat.segment import Arc, Line
+from plategen.paper.ink import Ink, Stroke, Weight, Words
 
 APART_MM = 0.8
 """Distance of the points that stand for ink: less than half the smallest lettering."""
@@ -61,13 +63,10 @@ class Room:
         for item in ink:
             match item:
                 case Stroke():
-                    for segment in item.segments:
-                        self._add(_along(segment), COSTS[item.weight])
-                case Ring():
-                    circle = item.circle
-                    count = max(8, math.ceil(2 * math.pi * circle.radius / APART_MM))
-                    turns = np.exp(2j * math.pi * np.arange(count) / count)
-                    self._add(circle.centre + circle.radius * turns, COSTS[item.weight])
+                    pen = _SpotPen()
+                    draw(item.shape, pen)
+                    for spots in pen.runs:
+                        self._add(spots, COSTS[item.weight])
                 case Words():
                     self._add(_over(item), WORD_COST)
 
@@ -99,11 +98,31 @@ class Room:
         self._cost.append(np.full(len(points), cost))
 
 
-def _along(segment: Segment) -> np.ndarray:
-    shares = np.linspace(0.0, 1.0, max(2, math.ceil(segment.length / APART_MM)))
-    if isinstance(segment, Line):
-        return np.asarray(segment.start + (segment.end - segment.start) * shares)
-    return np.array([segment.point(float(share)) for share in shares])
+class _SpotPen:
+    """Puts points on edges, near enough to stand for ink."""
+
+    def __init__(self) -> None:
+        self.runs: list[np.ndarray] = []
+
+    def move_to(self, start: complex) -> None:
+        """Nothing: each edge brings its start."""
+
+    def line_to(self, line: Line) -> None:
+        self.runs.append(np.asarray(line.start + (line.end - line.start) * self._shares(line.length)))
+
+    def arc_to(self, arc: Arc) -> None:
+        self.runs.append(np.array([arc.point(float(share)) for share in self._shares(arc.length)]))
+
+    def finish(self, *, closed: bool) -> None:
+        """Nothing: every edge has its points."""
+
+    def circle(self, circle: Circle) -> None:
+        count = max(8, math.ceil(circle.length / APART_MM))
+        self.runs.append(circle.centre + circle.radius * np.exp(2j * math.pi * np.arange(count) / count))
+
+    @staticmethod
+    def _shares(length_mm: float) -> np.ndarray:
+        return np.linspace(0.0, 1.0, max(2, math.ceil(length_mm / APART_MM)))
 
 
 def _over(words: Words) -> np.ndarray:

@@ -8,14 +8,14 @@ import math
 from collections.abc import Iterable
 
 from plategen.bracket.model import Plate
-from plategen.flat.segment import Line
-from plategen.paper.ink import STROKES_MM, Ink, Ring, Stroke, Weight, Words
+from plategen.flat.loop import Loop, polygon
+from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Words
 from plategen.paper.plate_ink import ink_of
 from plategen.paper.room import Window
 from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.paper.tile import CLEAR_MM
 from plategen.paper.words import HOW_TO_PRINT, MEASURE_FIRST, heading
-from plategen.tell.picture.svg import circle_data, element, number, path_data, text_of
+from plategen.tell.picture.svg import element, number, path_data, polyline_data, text_of
 from plategen.work import Work
 
 LEAST_MM = 130.0
@@ -79,12 +79,10 @@ def _words(work: Work, plate: Plate, corner: complex, height: float) -> tuple[In
 def _drawn(ink: Iterable[Ink]) -> Iterable[str]:
     for item in ink:
         match item:
+            case Stroke() if item.filled:
+                yield element("path", d=path_data(item.shape), fill="#000", stroke="none")
             case Stroke():
-                yield _path(path_data(item.segments, closed=item.closed), item.weight)
-            case Ring() if item.filled:
-                yield element("path", d=circle_data(item.circle), fill="#000", stroke="none")
-            case Ring():
-                yield _path(circle_data(item.circle), item.weight)
+                yield _path(path_data(item.shape), item.weight)
             case Words():
                 yield _lettering(item)
 
@@ -130,18 +128,15 @@ def _blocks(start: complex, along: complex, length_mm: float, parts: int, words:
     """Alternate blocks whose end ticks stand exactly ``length_mm`` apart."""
     side = along * 1j
     each = length_mm / parts
-    blocks = "".join(
-        path_data(_box(start + along * each * i, along * each, side * 1.4), closed=True) for i in range(0, parts, 2)
-    )
-    yield element("path", d=blocks, fill="#000", stroke="none")
-    yield _path(path_data(_box(start, along * length_mm, side * 1.4), closed=True), "fine")
+    blocks = (_box(start + along * each * i, along * each, side * 1.4) for i in range(0, parts, 2))
+    yield element("path", d=path_data(*blocks), fill="#000", stroke="none")
+    yield _path(path_data(_box(start, along * length_mm, side * 1.4)), "fine")
     for i in range(parts + 1):
         tick = start + along * each * i
-        yield _path(path_data([Line(tick, tick + side * (3.2 if i in (0, parts) else 2.0))]), "fine")
+        yield _path(polyline_data((tick, tick + side * (3.2 if i in (0, parts) else 2.0))), "fine")
     at = start + along * 0.8 + side * 3.4
     yield _lettering(Words(words, at, 2.6, "start", bold=True, turn_rad=math.atan2(along.imag, along.real)))
 
 
-def _box(corner: complex, along: complex, side: complex) -> tuple[Line, ...]:
-    points = (corner, corner + along, corner + along + side, corner + side)
-    return tuple(Line(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
+def _box(corner: complex, along: complex, side: complex) -> Loop:
+    return polygon((corner, corner + along, corner + along + side, corner + side))

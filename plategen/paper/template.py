@@ -11,8 +11,7 @@ from typing import Any
 from plategen import __version__
 from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Line
-from plategen.paper.ink import Ink, Ring, Stroke, Words
+from plategen.paper.ink import Ink, Stroke, Words, line
 from plategen.paper.page import foot, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
@@ -70,7 +69,7 @@ def laid_tiles(plate: Plate, paper: str) -> Tiling:
 
 def joining_ink(tiles: Tiling) -> tuple[Ink, ...]:
     """All joining lines and marks of a plate's sheets, of which its words keep clear."""
-    lines = (Stroke((Line(a, b),), "joint") for a, b in tiles.lines)
+    lines = (line(a, b, "joint") for a, b in tiles.lines)
     return (*lines, *(item for joint in tiles.joints for item in joint_ink(joint)))
 
 
@@ -78,9 +77,9 @@ def joint_ink(joint: Joint) -> tuple[Ink, ...]:
     """A joining mark: a cross in a ring, with its letter."""
     at, reach = joint.at, MARK_MM
     return (
-        Ring(Circle(at, 0.6 * reach), "fine"),
-        Stroke((Line(at - reach, at + reach),), "fine"),
-        Stroke((Line(at - reach * 1j, at + reach * 1j),), "fine"),
+        Stroke(Circle(at, 0.6 * reach), "fine"),
+        line(at - reach, at + reach, "fine"),
+        line(at - reach * 1j, at + reach * 1j, "fine"),
         Words(joint.label, at + 3.4 + 3.4j, 2.8, bold=True),
     )
 
@@ -91,7 +90,7 @@ def _tile_page(
     sheet = tiles.sheet
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
     left, bottom, width, height = sheet.window
-    lines = [Stroke((Line(a, b),), "joint") for a, b in tiles.lines]
+    lines = [line(a, b, "joint") for a, b in tiles.lines]
     joints = [item for joint in tiles.seen(tile) for item in joint_ink(joint)]
     page.window(left, bottom, width, height, tile.corner, (*lines, *ink, *joints))
     alone = len(tiles.tiles) == 1

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
+from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment, angle, cross
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.message import message, mm
@@ -142,8 +143,7 @@ def _cut_out(
 
 def where_round(edge: Segment, centre: complex, radius_mm: float, *, last: bool) -> float | None:
     """Share of an edge's length at which it is ``radius_mm`` from a point: the first or the last."""
-    right, left = centre + radius_mm, centre - radius_mm
-    places = [t for half in (Arc(right, left, 1.0), Arc(left, right, 1.0)) for t, _ in crossings(edge, half)]
+    places = [t for half in Circle(centre, radius_mm).segments for t, _ in crossings(edge, half)]
     places = [t for t in places if (t > 0.0 if last else t < 1.0)]
     return (max if last else min)(places, default=None)
 

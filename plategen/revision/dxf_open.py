@@ -14,10 +14,9 @@ from typing import Any
 
 from plategen.cut.dxf import LEAD, PUNCH, SCRIBE
 from plategen.cut.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
-from plategen.cut.part import Contour, contour_bounds
-from plategen.cut.within import encloses
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.inside import inside
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc
 from plategen.ground.refusal import Refusal
 
@@ -87,18 +86,18 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     edges = sum(len(contour) for contour in cut if isinstance(contour, Loop))
     if edges > MOST_EDGES:
         raise Refusal(f"has outlines of {edges} edges; at most {MOST_EDGES} is right, fit lines and arcs to them first")
-    outline, inside = _outline(cut)
+    outline, within = _outline(cut)
     marks = [chain for layer, chain in drawn.chains if layer not in _NOT_CUT]
     for chain in marks:
-        if not encloses(outline, chain.point(chain.length / 2)):
+        if not inside(outline, chain.point(chain.length / 2)):
             raise Refusal(_open_line(chain))
     if marks:
         said = (*said, f"{len(marks)} open lines inside the plate were taken for marks and left out")
-    holes = tuple(c for c in inside if isinstance(c, Circle))
+    holes = tuple(c for c in within if isinstance(c, Circle))
     return OpenedPlate(
         outline=outline,
         holes=holes,
-        openings=tuple(c for c in inside if isinstance(c, Loop)),
+        openings=tuple(c for c in within if isinstance(c, Loop)),
         punched=_punched(drawn),
         mm_per_unit=drawn.mm_per_unit,
         said=said,
@@ -222,31 +221,30 @@ def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
     """The one contour that encloses all others, anticlockwise, and those."""
     shapes: list[Contour] = [_circle(contour) for contour in contours]
     outer = max(shapes, key=lambda c: abs(c.area))
-    u0, v0, u1, v1 = contour_bounds(outer)
+    u0, v0, u1, v1 = outer.bounds
     if min(u1 - u0, v1 - v0) < LEAST_SIDE_MM:
         raise Refusal(f"has an outline of {u1 - u0:.3g} x {v1 - v0:.3g} mm, no size for a plate; check the unit")
     if abs(outer.area) < LEAST_SIDE_MM**2:
         raise Refusal("has an outline that encloses nothing; one closed outline and its holes are right")
     _refuse_twice(shapes)
-    inside = [shape for shape in shapes if shape is not outer]
-    for shape in inside:
-        if not encloses(outer, _place(shape)):
+    within = [shape for shape in shapes if shape is not outer]
+    for shape in within:
+        if not inside(outer, _place(shape)):
             raise Refusal("holds several outlines side by side; give one plate in a file")
-    for one in inside:
-        for other in inside:
-            if one is not other and encloses(one, _place(other)):
+    for one in within:
+        for other in within:
+            if one is not other and inside(one, _place(other)):
                 raise Refusal("has a contour inside a hole; one outline with holes in it is right")
     if isinstance(outer, Circle):
-        c, r = outer.centre, outer.radius
-        outer = Loop((Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)))
-    return (outer if outer.area > 0.0 else outer.reversed()), inside
+        outer = Loop(outer.segments)
+    return (outer if outer.area > 0.0 else outer.reversed()), within
 
 
 def _refuse_twice(shapes: list[Contour]) -> None:
     """Refuse contours that lie over each other: a table would cut them twice."""
     seen: set[tuple[float, ...]] = set()
     for shape in shapes:
-        key = tuple(round(x, 2) for x in (*contour_bounds(shape), abs(shape.area) / 10))
+        key = tuple(round(x, 2) for x in (*shape.bounds, abs(shape.area) / 10))
         if key in seen:
             raise Refusal("has a contour drawn twice over itself; delete one of the two")
         seen.add(key)

@@ -15,9 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.cut.part import Contour
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
 
 Floats = NDArray[np.float64]
@@ -99,7 +98,7 @@ class PlateOnRail:
         self, outline: Loop, inside: tuple[Contour, ...], hole: complex, rail: Line2, pin: complex,
         foot_mm: tuple[float, float],
     ) -> None:  # fmt: skip
-        edges = [edge for contour in (outline, *inside) for edge in _segments(contour)]
+        edges = [edge for contour in (outline, *inside) for edge in contour.segments]
         self._lines = _Ends.of([edge for edge in edges if not isinstance(edge, Arc)], hole)
         self._arcs = _Ends.of([edge for edge in edges if isinstance(edge, Arc)], hole)
         self._corners = np.array([s.start for s in outline]) - hole
@@ -304,10 +303,3 @@ def flattened(segments: Sequence[Segment]) -> list[complex]:
             count = max(1, math.ceil(abs(segment.sweep_rad) / step))
         points += [segment.point(i / count) for i in range(1, count + 1)]
     return points
-
-
-def _segments(contour: Contour) -> tuple[Segment, ...]:
-    if isinstance(contour, Circle):
-        c, r = contour.centre, contour.radius
-        return Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)
-    return contour.segments

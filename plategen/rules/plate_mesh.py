@@ -73,7 +73,7 @@ def mesh_plate(
 
     loops = [_walk(tuple(outline), size)]
     loops += [_walk(tuple(opening), size) for opening in openings]
-    loops += [_walk(_circle(hole), size) for hole in holes]
+    loops += [_walk(hole.segments, size) for hole in holes]
     corners = [np.array([point for point, _ in walked], dtype=np.complex128) for walked in loops]
     edge = np.concatenate(corners)
     inside = _quadtree(outline, size)
@@ -93,12 +93,6 @@ def mesh_plate(
         curves.append(tuple(curve for _, curve in walked))
         first += count
     return PlateMesh(_columns(every), triangles, tuple(rims), tuple(curves))
-
-
-def _circle(hole: Circle) -> tuple[Segment, ...]:
-    """A hole as two half-turn arcs."""
-    a, b = hole.centre - hole.radius, hole.centre + hole.radius
-    return Arc(a, b, 1.0), Arc(b, a, 1.0)
 
 
 def _walk(

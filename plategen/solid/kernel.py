@@ -13,10 +13,11 @@ from typing import Any, TypeAlias
 
 from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
-from plategen.cut.part import Contour
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Contour, Loop
+from plategen.flat.pen import Shape as Drawn
+from plategen.flat.pen import draw
 from plategen.flat.placement import Placement
-from plategen.flat.segment import Arc, Segment
+from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
 
 Shape: TypeAlias = Any
@@ -78,28 +79,46 @@ def why_unavailable(message: str) -> str:
     return f'{said}; on Debian or Ubuntu "apt install {package}"' if package else f"{said}; install it"
 
 
-def edge(segment: Segment, placement: Placement = FLAT) -> Shape:
-    """A line or an arc in space, exact."""
-    start, end = point(segment.start, placement), point(segment.end, placement)
-    make = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeEdge
-    if isinstance(segment, Arc) and abs(segment.bulge) * abs(segment.end - segment.start) / 2 > STRAIGHT_SAGITTA_MM:
-        curve = kernel("GC").GC_MakeArcOfCircle(start, point(segment.point(0.5), placement), end).Value()
-        return make(curve).Edge()
-    return make(start, end).Edge()
+class _WirePen:
+    """Adds edges in space to the kernel's wire, lines and arcs exact."""
 
+    def __init__(self, placement: Placement) -> None:
+        self.placement = placement
+        self.builder = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeWire()
 
-def wire(contour: Contour | Iterable[Segment], placement: Placement = FLAT) -> Shape:
-    """A run of edges in space, closed if the contour is."""
-    builder = kernel("BRepBuilderAPI").BRepBuilderAPI_MakeWire()
-    if isinstance(contour, Circle):
+    def move_to(self, start: complex) -> None:
+        """Nothing: each edge brings its start."""
+
+    def line_to(self, line: Line) -> None:
+        self._add(self._point(line.start), self._point(line.end))
+
+    def arc_to(self, arc: Arc) -> None:
+        if abs(arc.bulge) * abs(arc.end - arc.start) / 2 <= STRAIGHT_SAGITTA_MM:
+            self._add(self._point(arc.start), self._point(arc.end))
+        else:
+            ends = (self._point(arc.start), self._point(arc.point(0.5)), self._point(arc.end))
+            self._add(kernel("GC").GC_MakeArcOfCircle(*ends).Value())
+
+    def circle(self, circle: Circle) -> None:
+        normal, along = (_direction(v) for v in (self.placement.normal, self.placement.u))
         gp = kernel("gp")
-        axes = gp.gp_Ax2(point(contour.centre, placement), _direction(placement.normal), _direction(placement.u))
-        circle = gp.gp_Circ(axes, contour.radius)
-        builder.Add(kernel("BRepBuilderAPI").BRepBuilderAPI_MakeEdge(circle).Edge())
-    else:
-        for segment in contour:
-            builder.Add(edge(segment, placement))
-    return builder.Wire()
+        self._add(gp.gp_Circ(gp.gp_Ax2(self._point(circle.centre), normal, along), circle.radius))
+
+    def finish(self, *, closed: bool) -> None:
+        """Nothing: the kernel sees for itself whether a wire closes."""
+
+    def _point(self, p: complex) -> Any:
+        return point(p, self.placement)
+
+    def _add(self, *curve: Any) -> None:
+        self.builder.Add(kernel("BRepBuilderAPI").BRepBuilderAPI_MakeEdge(*curve).Edge())
+
+
+def wire(shape: Drawn, placement: Placement = FLAT) -> Shape:
+    """A run of edges in space, closed if the outline is."""
+    pen = _WirePen(placement)
+    draw(shape, pen)
+    return pen.builder.Wire()
 
 
 def face(outside: Contour, inside: Iterable[Contour] = (), placement: Placement = FLAT) -> Shape:

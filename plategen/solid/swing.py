@@ -8,9 +8,8 @@ import math
 
 from plategen.bracket.envelope import Block, Body, Post, cylinder_bodies
 from plategen.bracket.swing import Room
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, polygon
 from plategen.flat.placement import Placement, across_pin
-from plategen.flat.segment import Line
 from plategen.ground.space import Vector
 from plategen.solid.bodies import standing_body
 from plategen.solid.clearance import Clearance, common_mm3, gap_mm
@@ -57,8 +56,7 @@ def _shape(body: Body) -> Shape:
     """A body of the envelope as a solid in the cylinder's frame."""
     if isinstance(body, Block):
         (x0, y0, z0), (x1, y1, z1) = body.low, body.high
-        corners = (complex(x0, y0), complex(x1, y0), complex(x1, y1), complex(x0, y1))
-        outline = Loop(tuple(Line(p, q) for p, q in zip(corners, (*corners[1:], corners[0]), strict=True)))
+        outline = polygon((complex(x0, y0), complex(x1, y0), complex(x1, y1), complex(x0, y1)))
         return prism(outline, z1 - z0, placement=across_pin(z0))
     return prism(Circle(0j, body.radius_mm), body.high_mm - body.low_mm, placement=_along(body))
 

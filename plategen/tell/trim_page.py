@@ -5,10 +5,9 @@ from html import escape
 
 from plategen.checks.caution import SHORT
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Segment
 from plategen.revision.compare import Comparison, PlateChange
 from plategen.revision.trim import Trimmed
-from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.tell.picture.svg import element, path_data
 
 _STYLE = """
 :root { --paper: #ffffff; --ink: #18222b; --old: #a3195b; --new: #0a5ea8; --steel: #e9edef; }
@@ -39,7 +38,7 @@ def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
     shapes = [
         element("path", class_="new", d=_data(trimmed.after, (trimmed.hole, *trimmed.inside))),
         element("path", class_="old", d=_data(trimmed.before, ())),
-        *(element("path", class_="cut", d=path_data(cut.segments)) for cut in trimmed.cuts),
+        *(element("path", class_="cut", d=path_data(cut)) for cut in trimmed.cuts),
     ]
     key = (
         '<p class="key"><span class="o">as it is</span>; <span class="c">cut here</span>; '
@@ -64,11 +63,7 @@ def _plate(plate: PlateChange) -> Iterator[str]:
 
 
 def _data(outline: Loop, inside: Iterable[Circle | Loop]) -> str:
-    edges: tuple[Segment, ...] = outline.segments
-    data = path_data(edges, closed=True)
-    return data + "".join(
-        circle_data(c) if isinstance(c, Circle) else path_data(c.segments, closed=True) for c in inside
-    )
+    return path_data(outline, *inside)
 
 
 def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:

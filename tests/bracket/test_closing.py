@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside, simple
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.closing import Closing

@@ -10,8 +10,8 @@ from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket
 from plategen.design.foot_length import weld_length_mm
 from plategen.flat.clip import extended
+from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside, simple
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount

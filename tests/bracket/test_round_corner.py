@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from plategen.bracket.notch import fit_notch
 from plategen.design.foot import Foot, cut_to_foot
+from plategen.flat.distance import offset_from
 from plategen.flat.segment import Arc
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail

@@ -15,8 +15,8 @@ from plategen.checks.load_path import bolt_joints
 from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
+from plategen.flat.distance import offset_from
 from plategen.flat.segment import Arc
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import Mount

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.side import offset_from
+from plategen.flat.distance import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.rail.tube import Tube
 from plategen.solid.bodies import tube_solid

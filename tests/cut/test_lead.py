@@ -9,7 +9,7 @@ from plategen.bracket.model import Plate
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated
 from plategen.cut.lead import LeadRule, led, pierce
-from plategen.cut.part import Cut, CutPart, cut_part, edges
+from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.table.dxf_files import APART_MM, parts_dxf, side_by_side
 from plategen.cut.time import cut_time, feed
 from plategen.flat.loop import Circle, Loop
@@ -24,7 +24,7 @@ plates = pytest.mark.parametrize("plate", PLATES, ids=lambda p: p.name)
 
 
 def polygon(contour) -> shapely.Polygon:
-    return shapely.Polygon([(p.real, p.imag) for s in edges(contour) for p in (s.point(k / 90) for k in range(90))])
+    return shapely.Polygon([(p.real, p.imag) for s in contour.segments for p in (s.point(k / 90) for k in range(90))])
 
 
 @plates
@@ -64,7 +64,7 @@ def test_pierces_keep_clear_and_leads_keep_off_the_notch(plate: Plate) -> None:
     part = led(cut_part(plate), RULE, plate.notch)
     for cut in part.cuts:
         p = pierce(cut)
-        clear = min(min(abs(s.point(s.nearest(p)) - p) for s in edges(other.contour)) for other in part.cuts)
+        clear = min(min(abs(s.point(s.nearest(p)) - p) for s in other.contour.segments) for other in part.cuts)
         assert clear >= RULE.pierce_clear_mm * 0.2
     if plate.notch:
         at = part.outside.lead_in.end

@@ -1,4 +1,4 @@
-"""Areas against handbook forms and a library, and straight cuts through plates.
+"""Areas against handbook forms and a library.
 
 The closed forms are those of any handbook's table of plane areas (Young and Budynas, "Roark's Formulas for Stress and
 Strain", appendix A; from memory).
@@ -11,12 +11,11 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from plategen.flat.area import section
 from plategen.flat.inside import simple
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line
 
-from .shapes import as_shapely, channel, loops, polygon
+from .shapes import as_shapely, loops, polygon
 
 
 def test_rectangle_either_way_round() -> None:
@@ -60,35 +59,3 @@ def test_moving_keeps_the_area(loop: Loop, way: float, far: float) -> None:
     moved = loop.moved(cmath.rect(1.0, way), far + 1j * far)
     assert moved.area == pytest.approx(loop.area, rel=1e-9)
     assert moved.reversed().area == pytest.approx(-loop.area, rel=1e-9)
-
-
-def test_a_cut_through_a_channel() -> None:
-    u = channel()
-    assert section(u, 40j, 1 + 0j) == (pytest.approx((0.0, 30.0)), pytest.approx((70.0, 100.0)))
-    assert section(u, 50 + 10j, 2 + 0j) == (pytest.approx((-50.0, 50.0)),)
-    assert section(u, 50 + 10j, -1j) == (pytest.approx((-10.0, 10.0)),)
-    holes = (Circle(50 + 10j, 4.0), polygon(10 + 5j, 20 + 5j, 20 + 15j, 10 + 15j))
-    assert section(u, 10j, 1 + 0j, holes) == (
-        pytest.approx((0.0, 10.0)), pytest.approx((20.0, 46.0)), pytest.approx((54.0, 100.0)),
-    )  # fmt: skip
-    assert section(u, -5j, 1 + 0j) == ()
-    # through corners, and touching a hole
-    assert section(u, 0j, 70 + 20j)[0] == pytest.approx((0.0, math.hypot(100.0, 100.0 * 2 / 7)))
-    assert section(u, 14j, 1 + 0j, holes[:1]) == (pytest.approx((0.0, 100.0)),)
-
-
-@given(loops(), st.floats(-40.0, 40.0), st.floats(-3.0, 3.0))
-def test_cuts_add_up_to_what_a_library_cuts(loop: Loop, off: float, way: float) -> None:
-    import shapely
-
-    assume(simple(loop) is None)
-    along = cmath.rect(1.0, way)
-    through = 1j * along * off
-    far, near = through + 200 * along, through - 200 * along
-    line = shapely.LineString([(near.real, near.imag), (far.real, far.imag)])
-    shape = as_shapely(loop, 0.005)
-    cut = line.intersection(shape).length
-    found = sum(b - a for a, b in section(loop, through, along))
-    # where the cut grazes an edge a chord's 0.0003 mm can be worth a long cut
-    if line.intersection(shape.buffer(0.01)).length - line.intersection(shape.buffer(-0.01)).length < 1.0:
-        assert found == pytest.approx(cut, abs=0.1)

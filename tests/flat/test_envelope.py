@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended, where_u
+from plategen.flat.distance import offset_from
 from plategen.flat.envelope import free_side
 from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 
 

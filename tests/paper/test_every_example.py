@@ -9,8 +9,9 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from shapely import affinity
 from shapely.geometry import LineString, Polygon, box
 
+from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc
-from plategen.paper.ink import Ring, Stroke, Words
+from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
 from plategen.paper.size import MARGIN_MM, PAPERS_MM
 from plategen.paper.svg_template import template_svg
@@ -41,10 +42,7 @@ def cut_lines(ink):
     """Every line that scissors or the torch follow."""
     for item in ink:
         if isinstance(item, Stroke) and item.weight == "cut":
-            yield from (polyline(segment) for segment in item.segments)
-        elif isinstance(item, Ring) and item.weight == "cut":
-            c, r = item.circle.centre, item.circle.radius
-            yield from (polyline(arc) for arc in (Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0)))
+            yield from (polyline(segment) for segment in item.shape.segments)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -80,7 +78,7 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
         assert plate.name.replace("_", " ") in words
         assert plate.notch is None or "RAIL SIDE" in words
         assert plate.placement.normal[2] ** 2 < 0.99 or any(w in ("THIS FACE OUT", "THIS FACE IN") for w in words)
-        rings = [item.circle for item in ink if isinstance(item, Ring)]
+        rings = [item.shape for item in ink if isinstance(item, Stroke) and isinstance(item.shape, Circle)]
         for hole in plate.holes:
             assert any(word.startswith(f"{hole.name}: ") for word in words)
             same = [c.radius for c in rings if abs(c.centre - hole.circle.centre) < 1e-9]

@@ -11,9 +11,9 @@ from click.testing import CliRunner
 
 from plategen.cli import main
 from plategen.cut.table.dxf_files import plate_dxf
+from plategen.flat.distance import offset_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Line
-from plategen.flat.side import offset_from
 from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.make import carry_through

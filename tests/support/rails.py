@@ -9,8 +9,8 @@ import random
 from dataclasses import dataclass
 
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.flat.side import offset_from
 from plategen.rail.trace import Reading, Trace
 
 

@@ -13,7 +13,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.cut.part import CutPart, edges
+from plategen.cut.part import CutPart
 from plategen.flat.segment import Arc, Segment, cross
 
 Polygon: TypeAlias = NDArray[np.complex128]
@@ -75,7 +75,7 @@ def way_of(part: CutPart, turn: complex) -> Way:
 
 def hull_of(part: CutPart) -> Polygon:
     """The convex hull of a part with its leads."""
-    segments = [*edges(part.outside.contour), *_lead_edges(part)]
+    segments = [*part.outside.contour.segments, *_lead_edges(part)]
     return convex_hull(p for segment in segments for p in _enclosing(segment))
 
 

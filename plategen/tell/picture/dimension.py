@@ -23,7 +23,7 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, pen: Pen, 
     for tick in ticks:
         at = tick.point
         value, _, decimals = tape(show, abs(at.imag - datum.at.imag)).partition(" (")
-        yield pen.path([Line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h))], "tick")
+        yield pen.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
         yield pen.words(value, complex(at.real, first), kind="strong")
         if decimals:
             yield pen.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
@@ -35,7 +35,7 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, pen: Pen, 
     for at, kind in ((second, "datum"), (first, "soft")):
         yield pen.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
     rule = complex(0, second - 1.05 * h)
-    yield pen.path([Line(left - 6.5 * h + rule, right + 3.2 * h + rule)], "grid")
+    yield pen.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
 
 
 def across(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:

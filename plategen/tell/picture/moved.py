@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator
 
-from plategen.flat.segment import Line
 from plategen.ground.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.pen import Pen, framed
@@ -34,7 +33,7 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
     content = (
         pen.polyline(sorted(before, key=_along), "mark"),
         *(pen.dot(p, 0.42 * h, "joint") for p in before),
-        element("path", class_="fit", d=path_data(fitted.chain.segments)),
+        element("path", class_="fit", d=path_data(fitted.chain)),
         *(pen.dot(p, 0.3 * h, "reading") for p in after),
         *_strip(after, moved_mm, complex(u0, low), u1, pen, show),
     )
@@ -65,13 +64,13 @@ def _strip(
         height=number(2 * room),
         class_="band",
     )
-    yield pen.path([Line(axis - h, complex(u1 + h, level))], "dimension")
+    yield pen.line(axis - h, complex(u1 + h, level), "dimension")
     clear = u0 - 9.0 * h
     for p in sorted(after, key=_along):
         foot = complex(p.real, level)
         tip = foot + 1j * max(-room, min(room, times * moved_mm(p.real)))
         if abs(tip - foot) > 1e-9:
-            yield pen.path([Line(foot, tip)], "stem")
+            yield pen.line(foot, tip, "stem")
         yield pen.dot(tip, 0.26 * h, "reading")
         words = numbered(show, p.real)
         if p.real - pen.width(words) / 2 > clear:

@@ -12,8 +12,9 @@ from functools import cache
 from importlib import resources
 
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Line, Segment, unit
-from plategen.tell.picture.svg import circle_data, element, number, path_data, point, text_of
+from plategen.flat.pen import Shape
+from plategen.flat.segment import Line, unit
+from plategen.tell.picture.svg import element, number, path_data, point, polyline_data, text_of
 
 WIDTH_OF_A_LETTER = 0.56
 """Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""
@@ -86,17 +87,21 @@ class Pen:
             transform=turn,
         )
 
-    def path(self, segments: Iterable[Segment], kind: str, *, closed: bool = False) -> str:
-        """Edges in one stroke."""
-        return element("path", d=path_data(segments, closed=closed), class_=kind)
+    def path(self, shape: Shape, kind: str) -> str:
+        """An outline in one stroke."""
+        return element("path", d=path_data(shape), class_=kind)
+
+    def line(self, start: complex, end: complex, kind: str) -> str:
+        """A straight stroke."""
+        return self.path((Line(start, end),), kind)
 
     def polyline(self, points: Sequence[complex], kind: str) -> str:
         """Straight strokes from point to point."""
-        return element("path", d="M" + "L".join(point(p) for p in points), class_=kind)
+        return element("path", d=polyline_data(points), class_=kind)
 
     def dot(self, at: complex, radius_mm: float, kind: str) -> str:
         """A small round mark."""
-        return element("path", d=circle_data(Circle(at, radius_mm)), class_=kind)
+        return element("path", d=path_data(Circle(at, radius_mm)), class_=kind)
 
     def arrow(self, tip: complex, towards: complex) -> str:
         """A slender arrow head whose tip points along ``towards``."""
@@ -127,8 +132,8 @@ class Pen:
             gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
             return (
                 extensions
-                + self.path([Line(feet[0], middle - gap)], "dimension")
-                + self.path([Line(middle + gap, feet[1])], "dimension")
+                + self.line(feet[0], middle - gap, "dimension")
+                + self.line(middle + gap, feet[1], "dimension")
                 + self.arrow(feet[0], -direction)
                 + self.arrow(feet[1], direction)
                 + self.words(words, middle, turn_rad=turn)
@@ -137,7 +142,7 @@ class Pen:
         beside = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
         return (
             extensions
-            + self.path([Line(feet[0] - direction * tail, feet[1] + direction * tail)], "dimension")
+            + self.line(feet[0] - direction * tail, feet[1] + direction * tail, "dimension")
             + self.arrow(feet[0], direction)
             + self.arrow(feet[1], -direction)
             + self.words(words, beside, turn_rad=turn)
@@ -159,9 +164,7 @@ class Pen:
         """Centre lines of a round hole, reaching ``over_mm`` beyond its edge."""
         reach = circle.radius + over_mm
         c = circle.centre
-        return self.path([Line(c - reach, c + reach)], "centre") + self.path(
-            [Line(c - reach * 1j, c + reach * 1j)], "centre"
-        )
+        return self.line(c - reach, c + reach, "centre") + self.line(c - reach * 1j, c + reach * 1j, "centre")
 
     def _needed(self, words: str) -> float:
         """Room that words with an arrow on each side take."""
@@ -171,7 +174,7 @@ class Pen:
         if abs(foot - p) < 0.6 * self.height_mm:
             return ""
         out = unit(foot - p)
-        return self.path([Line(p + out * 0.3 * self.height_mm, foot + out * 0.4 * self.height_mm)], "dimension")
+        return self.line(p + out * 0.3 * self.height_mm, foot + out * 0.4 * self.height_mm, "dimension")
 
 
 def readable(direction: complex) -> float:

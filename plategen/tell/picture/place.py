@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offsets_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.flat.side import offsets_from
 from plategen.tell.picture.plate_datum import Datum
 from plategen.tell.picture.plate_place import clearance
 

@@ -14,7 +14,7 @@ from plategen.tell.picture.plate_place import clearance, corners, inward, on_cha
 from plategen.tell.picture.plate_weld import roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import stations, step_mm
-from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.tell.picture.svg import element, path_data
 from plategen.work import Work
 
 LETTERING = 0.0165
@@ -38,13 +38,13 @@ def plate_picture(work: Work, plate: Plate) -> str:
     ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
     content = (
         *_rail(plate, h),
-        element("path", d=_body(plate), class_="plate"),
-        element("path", d=path_data(plate.notch or ()), class_="notch") if plate.notch else "",
+        element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
+        pen.path(plate.notch, "notch") if plate.notch else "",
         *_welds(work, plate, pen),
         *(ordinates(plate, ticks, datum, pen, show) if datum else ()),
         *_datum(plate, datum, name_at, pen),
         *_holes(plate, pen),
-        *(pen.path(mark.path.segments, "mark") for mark in plate.marks),
+        *(pen.path(mark.path, "mark") for mark in plate.marks),
         *_name(work, plate, name_at, pen, show),
         *across(plate, datum, pen, show),
         *upright(plate, datum, pen, show),
@@ -69,14 +69,6 @@ def _told(plate: Plate, show: Show) -> str:
     return f"{size}{holes}{notch} The dimensions are in the tables as well."
 
 
-def _body(plate: Plate) -> str:
-    return (
-        path_data(plate.outline, closed=True)
-        + "".join(circle_data(h.circle) for h in plate.holes)
-        + "".join(path_data(opening, closed=True) for opening in plate.openings)
-    )
-
-
 def _rail(plate: Plate, height: float) -> Iterator[str]:
     """The rail beyond the notch, hatched as cut material is."""
     if plate.notch is None:
@@ -85,8 +77,8 @@ def _rail(plate: Plate, height: float) -> Iterator[str]:
     for at, tangent in (place for seat in plate.seats for place in spaced(seat, 0.75 * height)):
         out = -inward(plate, at, tangent)
         right = tangent if tangent.real > 0 else -tangent
-        strokes.append(path_data([Line(at + out * 0.15 * height, at + (out * 1.2 + right * 0.8) * height)]))
-    yield element("path", d="".join(strokes), class_="hatch")
+        strokes.append((Line(at + out * 0.15 * height, at + (out * 1.2 + right * 0.8) * height),))
+    yield element("path", d=path_data(*strokes), class_="hatch")
 
 
 def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
@@ -95,8 +87,8 @@ def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
         strokes = []
         for at, tangent in spaced(root.path, 0.7 * pen.height_mm):
             into = inward(plate, at, tangent) * pen.height_mm
-            strokes.append(path_data([Line(at + into * 0.15, at + into * 0.75)]))
-        yield element("path", d="".join(strokes), class_="weld-run")
+            strokes.append((Line(at + into * 0.15, at + into * 0.75),))
+        yield element("path", d=path_data(*strokes), class_="weld-run")
         at, tangent = _weld_place(plate, root.path, pen.width(root.sides), pen.height_mm)
         yield pen.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
 
@@ -120,8 +112,8 @@ def _datum(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen) -> Ite
         return
     u0, v0, u1, v1 = plate.outline.bounds
     at, h = datum.at, pen.height_mm
-    yield pen.path([Line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag))], "centre")
-    yield pen.path([Line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h))], "centre")
+    yield pen.line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag), "centre")
+    yield pen.line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h), "centre")
     for words, box in level_words(plate, datum, name_at, pen):
         middle = (box.low + box.high) / 2
         yield pen.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
 from plategen.flat.segment import Line, dot
-from plategen.flat.side import offset_from
 
 
 def inward(plate: Plate, at: complex, along: complex) -> complex:

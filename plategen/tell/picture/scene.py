@@ -12,11 +12,11 @@ import numpy as np
 
 from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
-from plategen.cut.part import Contour
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle
+from plategen.flat.chords import chords
+from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
-from plategen.flat.segment import Arc, Segment
+from plategen.flat.segment import angle
 from plategen.ground.space import Vector
 from plategen.tell.picture.hidden_line import Facet
 
@@ -93,7 +93,7 @@ class Scene:
 
     def add_path(self, path: Chain, placement: Placement, kind: str) -> None:
         """A line in space."""
-        flat = [p for segment in path for p in _points(segment)] + [path.end]
+        flat = [*chords(path, FLAT_RAD), path.end]
         self.edges.extend(DrawnEdge(placement.point(p), placement.point(q), kind) for p, q in pairwise(flat))
 
     def _add_walls(
@@ -124,24 +124,11 @@ def _turning(contour: Contour, *, left: bool) -> list[tuple[complex, bool]]:
 def _flattened(contour: Contour) -> list[tuple[complex, bool]]:
     """Corners of a contour in flats; True where the contour itself has a corner."""
     if isinstance(contour, Circle):
-        flats = math.ceil(2 * math.pi / FLAT_RAD)
-        turns = (2 * math.pi * k / flats for k in range(flats))
-        return [(contour.centre + contour.radius * complex(math.cos(t), math.sin(t)), False) for t in turns]
+        return [(p, False) for p in chords(contour, FLAT_RAD)]
     corners: list[tuple[complex, bool]] = []
     previous = contour.segments[-1]
     for segment in contour:
-        turn = math.atan2(*_sine_cosine(previous.end_tangent, segment.start_tangent))
-        corners.extend((p, k == 0 and abs(turn) > SMOOTH_RAD) for k, p in enumerate(_points(segment)))
+        turn = abs(angle(segment.start_tangent / previous.end_tangent))
+        corners.extend((p, k == 0 and turn > SMOOTH_RAD) for k, p in enumerate(chords((segment,), FLAT_RAD)))
         previous = segment
     return corners
-
-
-def _points(segment: Segment) -> list[complex]:
-    """The segment's start and the points between its flats, its end left out."""
-    flats = max(1, math.ceil(abs(segment.sweep_rad) / FLAT_RAD)) if isinstance(segment, Arc) else 1
-    return [segment.point(k / flats) for k in range(flats)]
-
-
-def _sine_cosine(a: complex, b: complex) -> tuple[float, float]:
-    turn = b * a.conjugate()
-    return turn.imag, turn.real

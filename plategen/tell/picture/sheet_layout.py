@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable
 
-from plategen.cut.part import Contour, CutPart, edges
+from plategen.cut.part import CutPart
 from plategen.cut.table.cutting import Sheets
-from plategen.flat.loop import Circle
-from plategen.flat.segment import Line, cross
+from plategen.flat.loop import polygon
+from plategen.flat.segment import cross
 from plategen.ground.show import Show
 from plategen.tell.picture.pen import Pen, framed
-from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.tell.picture.svg import element, path_data
 
 LETTERING = 0.022
 """Height of lettering in lengths of the sheet."""
@@ -38,9 +38,9 @@ def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") ->
     length, width = layout.sheet.length_mm, layout.sheet.width_mm
     pen = Pen(LETTERING * max(length, width))
     used = layout.used_mm[number]
-    content = [pen.path(_frame(0.0, length, width), "stock", closed=True)]
+    content = [pen.path(polygon((0j, length + 0j, complex(length, width), width * 1j)), "stock")]
     if used < length - 1.0:
-        content.append(pen.path([Line(complex(used, 0.0), complex(used, width))], "centre"))
+        content.append(pen.line(complex(used, 0.0), complex(used, width), "centre"))
         content.append(pen.words(f"left over {show.short(length - used)}", complex((used + length) / 2, width / 2)))
     for part in layout.placed(sheets.parts, number):
         content.append(_part(part))
@@ -61,8 +61,7 @@ def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") ->
 
 
 def _part(part: CutPart) -> str:
-    shape = "".join(_data(cut.contour) for cut in part.cuts)
-    drawn = element("path", d=shape, class_="plate")
+    drawn = element("path", d=path_data(*(cut.contour for cut in part.cuts)), class_="plate")
     for cut in part.cuts:
         for lead in (cut.lead_in, cut.lead_out):
             if lead:
@@ -70,18 +69,9 @@ def _part(part: CutPart) -> str:
     return drawn
 
 
-def _data(contour: Contour) -> str:
-    return circle_data(contour) if isinstance(contour, Circle) else path_data(contour, closed=True)
-
-
-def _frame(u0: float, u1: float, v1: float) -> list[Line]:
-    corners = [complex(u0, 0.0), complex(u1, 0.0), complex(u1, v1), complex(u0, v1)]
-    return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
-
-
 def _label_place(part: CutPart) -> complex:
     """The middle of the area between the part's corners."""
-    corners = [segment.start for segment in edges(part.outside.contour)]
+    corners = [segment.start for segment in part.outside.contour.segments]
     following = (*corners[1:], corners[0])
     areas = [cross(a, b) for a, b in zip(corners, following, strict=True)]
     middles = ((a + b) / 3 for a, b in zip(corners, following, strict=True))

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from plategen.flat.chain import Chain
+from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show, Units
 from plategen.rail.trace import FittedTrace
@@ -107,11 +108,11 @@ def _straightedge(u0: float, u1: float, base: float, pen: Pen, show: Show, units
         complex(u1 + h, base - 2.2 * h),
         complex(u0 - h, base - 2.2 * h),
     )
-    yield pen.path([Line(a, b) for a, b in zip(edge, (*edge[1:], edge[0]), strict=True)], "band", closed=True)
-    yield pen.path([Line(edge[0], edge[1])], "dimension")
+    yield pen.path(polygon(edge), "band")
+    yield pen.line(edge[0], edge[1], "dimension")
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
         at = complex(i * step, base)
-        yield pen.path([Line(at, at - 0.5j * h)], "tick")
+        yield pen.line(at, at - 0.5j * h, "tick")
         yield pen.words(numbered(show, i * step), at - 1.35j * h, kind="datum on-steel")
     yield pen.words("straightedge,", complex(u0 - 1.6 * h, base - 0.3 * h), anchor="end", kind="datum", size=0.9)
     yield pen.words("station", complex(u0 - 1.6 * h, base - 1.4 * h), anchor="end", kind="datum", size=0.9)
@@ -119,17 +120,17 @@ def _straightedge(u0: float, u1: float, base: float, pen: Pen, show: Show, units
 
 
 def _rail(chain: Chain, height: float) -> Iterator[str]:
-    strokes = [
-        path_data([Line(at + tangent * 0.25j * height, at + tangent * (0.9 + 1.3j) * height)])
+    strokes = (
+        (Line(at + tangent * 0.25j * height, at + tangent * (0.9 + 1.3j) * height),)
         for at, tangent in spaced(chain, 0.8 * height)
-    ]
-    yield element("path", d="".join(strokes), class_="hatch")
+    )
+    yield element("path", d=path_data(*strokes), class_="hatch")
 
 
 def _offsets(fitted: FittedTrace, base: float, pen: Pen) -> Iterator[str]:
     if not fitted.trace.round_corner:
         for reading in fitted.trace.readings:
-            yield pen.path([Line(complex(reading.point.real, base), reading.point)], "grid")
+            yield pen.line(complex(reading.point.real, base), reading.point, "grid")
 
 
 def _chain(chain: Chain, pen: Pen) -> Iterator[str]:
@@ -222,13 +223,13 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, pen: Pen,
         height=number(2 * band),
         class_="band",
     )
-    yield pen.path([Line(complex(u0 - h, axis), complex(u1 + h, axis))], "dimension")
+    yield pen.line(complex(u0 - h, axis), complex(u1 + h, axis), "dimension")
     for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubtful = i in fitted.doubtful
         foot = complex(_place(fitted, reading.point, u0, u1), axis)
         tip = foot + 1j * max(-room, min(room, residual * times))
         kind = " doubtful" if doubtful else ""
-        yield pen.path([Line(foot, tip)], f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
+        yield pen.line(foot, tip, f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
         if abs(residual * times) > room:
             yield pen.arrow(tip, tip - foot)
         else:

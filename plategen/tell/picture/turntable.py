@@ -7,7 +7,7 @@ holes come first.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -17,15 +17,16 @@ from plategen.bracket.model import Plate
 from plategen.bracket.reach import along_pin
 from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
+from plategen.flat.chords import chords
 from plategen.flat.loop import Circle, Loop
+from plategen.flat.pen import Shape
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import Segment
 from plategen.ground.space import Vector
 from plategen.rail.tube import Tube
 from plategen.work import Work
 
-STEP_RAD = math.radians(12)
-"""A curve is drawn as chords that each turn no more than this."""
+STEP_RAD, ROUND_RAD = math.radians(12), math.radians(10)
+"""An arc, and a full circle, is drawn as chords that each turn no more than this."""
 
 Face = dict[str, Any]
 Body = dict[str, Any]
@@ -51,21 +52,9 @@ def turntable(work: Work) -> dict[str, Any]:
     return {"bodies": bodies, "middle": _tidy(middle), "reach": round(math.dist(lows, highs) / 2, 1)}
 
 
-def flat_points(path: Iterable[Segment]) -> list[complex]:
-    """The starts of the chords that stand for edges that follow each other."""
-    points = []
-    for segment in path:
-        count = max(1, math.ceil(abs(segment.sweep_rad) / STEP_RAD))
-        points += [segment.point(k / count) for k in range(count)]
-    return points
-
-
-def _ring(circle: Circle) -> list[complex]:
-    return [circle.centre + circle.radius * complex(math.cos(a), math.sin(a)) for a in _turns(36)]
-
-
-def _turns(count: int) -> list[float]:
-    return [2.0 * math.pi * k / count for k in range(count)]
+def flat_points(shape: Shape) -> list[complex]:
+    """The starts of the chords that stand for an outline."""
+    return chords(shape, ROUND_RAD if isinstance(shape, Circle) else STEP_RAD)
 
 
 def _prism(outer: Sequence[complex], holes: Sequence[Sequence[complex]], place: Any, depth: float) -> list[Face]:
@@ -91,7 +80,7 @@ def _plate(plate: Plate) -> Body:
         outline, depth = flat_points(band), length
     else:
         outline, place, depth = flat_points(plate.outline), plate.placement, plate.thickness_mm
-    holes = [_ring(h.circle)[::-1] for h in plate.holes]
+    holes = [flat_points(h.circle)[::-1] for h in plate.holes]
     holes += [_clockwise(flat_points(o), o) for o in plate.openings]
     w = [place.point(p, d)[2] for p in outline for d in (0.0, depth)]
     across = plate.placement.normal[2] > 0.5
@@ -114,7 +103,7 @@ def _pin(work: Work, low: float, high: float) -> list[Body]:
     pin = work.bracket.pin
     centre, over = complex(pin.centre[0], pin.centre[1]), pin.diameter_mm / 4
     half = pin.eye_width_mm / 2
-    ring = _ring(Circle(centre, pin.diameter_mm / 2))
+    ring = flat_points(Circle(centre, pin.diameter_mm / 2))
     stations = sorted({low - over, low, pin.centre[2] - half, pin.centre[2] + half, high, high + over})
     pieces = [(stations[0], stations[1]), (stations[-2], stations[-1])]
     return [
@@ -174,7 +163,7 @@ def _tube(tube: Tube, low: float, high: float) -> Body:
     """The tube, with its own reach along the pin as its place in the order."""
     first, last = tube.shown_mm
     profile = tube.profile()
-    points = _ring(profile) if isinstance(profile, Circle) else flat_points(profile)
+    points = flat_points(profile)
     half = tube.across_mm / 2
     near, far = (first, last) if tube.along_pin else (tube.axis_w_mm - half, tube.axis_w_mm + half)
     faces = _prism(points, (), tube.across(first), last - first)

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle
-from plategen.flat.segment import Line, unit
+from plategen.flat.loop import polygon
+from plategen.flat.segment import Line, Segment, unit
 from plategen.ground.quantity import Show
 from plategen.tell.picture.pen import Pen, framed
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_place import spaced
 from plategen.tell.picture.plate_words import spoken
-from plategen.tell.picture.svg import circle_data, element, path_data
+from plategen.tell.picture.svg import element, path_data
 from plategen.tell.picture.weld_place import RING, Taken, ring_place
 from plategen.work import Work
 
@@ -37,15 +37,15 @@ def weld_map(work: Work) -> str:
     eye = complex(pin.centre[2], pin.centre[1])
     faces = list(_faces(roots, h))
     names = _names(bodies, pen)
-    edges = [line for _, corners in bodies for line in _box(corners)]
+    edges: list[Segment] = [edge for _, corners in bodies for edge in polygon(corners)]
     rails = [Line(min(face, key=_across) - 5.0 * h, max(face, key=_across) + 5.0 * h) for face in faces if face[1:]]
     edges += [Line(rail.start + up * h, rail.end + up * h) for rail in rails for up in (0j, 1.2j)]
-    edges += _box(_pin(eye, pin.diameter_mm, w0, w1, h))
+    edges += polygon(_pin(eye, pin.diameter_mm, w0, w1, h))
     taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
     beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, pen, Show(work.job.units))
     content = [
         *(stroke for face in faces for stroke in _rail(face, h)),
-        *(element("path", d=path_data(_box(corners), closed=True), class_="plate") for _, corners in bodies),
+        *(pen.path(polygon(corners), "plate") for _, corners in bodies),
         *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
         *beads.drawn(roots),
         *(pen.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
@@ -113,10 +113,6 @@ def _root(run: WeldRun) -> complex:
     return complex(q[2], q[1])
 
 
-def _box(corners: tuple[complex, ...]) -> list[Line]:
-    return [Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
-
-
 def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]]:
     """The rail's roots, those of one face of it together: their middles are level but for the face's slant."""
     faces: list[list[complex]] = []
@@ -135,12 +131,12 @@ def _rail(roots: list[complex], h: float) -> Iterator[str]:
     first, *_, last = sorted(roots, key=lambda p: p.real)
     along = unit(last - first) if last.real > first.real else 1 + 0j
     line = Line(first - 5.0 * h * along, last + 5.0 * h * along)
-    yield element("path", d=path_data([line]), class_="notch")
-    strokes = [
-        path_data([Line(at + tangent * 0.1j * h, at + tangent * (0.7 + 1.1j) * h)])
+    yield element("path", d=path_data((line,)), class_="notch")
+    strokes = (
+        (Line(at + tangent * 0.1j * h, at + tangent * (0.7 + 1.1j) * h),)
         for at, tangent in spaced(Chain((line,)), 0.8 * h)
-    ]
-    yield element("path", d="".join(strokes), class_="hatch")
+    )
+    yield element("path", d=path_data(*strokes), class_="hatch")
 
 
 def _eye(
@@ -149,10 +145,10 @@ def _eye(
     """The eye between the plates and the pin through all of them."""
     half = complex(width / 2, radius)
     corners = (at - half, at + half.conjugate(), at + half, at - half.conjugate())
-    yield element("path", d=path_data(_box(corners), closed=True), class_="eye")
+    yield pen.path(polygon(corners), "eye")
     pin = _pin(at, pin_diameter, w0, w1, pen.height_mm)
-    yield element("path", d=path_data(_box(pin), closed=True), class_="pin-body")
-    yield pen.path([Line(complex(w0 - 3 * pen.height_mm, at.imag), complex(w1 + 3 * pen.height_mm, at.imag))], "centre")
+    yield pen.path(polygon(pin), "pin-body")
+    yield pen.line(complex(w0 - 3 * pen.height_mm, at.imag), complex(w1 + 3 * pen.height_mm, at.imag), "centre")
     yield pen.words("pin", complex(w0 - 3.4 * pen.height_mm, at.imag), anchor="end", kind="datum")
 
 
@@ -180,17 +176,16 @@ class _Beads:
         for run, at in roots:
             side = 1.0 if at.real > self.middles.get(run.plate, at).real else -1.0
             leg = max(run.leg_mm, 0.6 * h)
-            bead = path_data([Line(at, at + side * leg), Line(at + side * leg, at - leg * 1j)], closed=True)
-            yield element("path", d=bead, class_="bead")
+            yield pen.path(polygon((at, at + side * leg, at - leg * 1j)), "bead")
             start = at + side * 0.4 * leg - 0.4j * leg
             way = cmath.rect(1.0, -0.6 if run.side == "outside" else -1.1)
             ring = ring_place(start, complex(side * way.real, way.imag), rings, self.taken, h)
             rings.append((start, ring))
-            yield pen.path([Line(start, ring)], "dimension")
+            yield pen.line(start, ring, "dimension")
         self.boxes = [box_about(ring, 2.6 * h, 2.6 * h) for _, ring in rings]
         yield from self._legs(roots, [ring for _, ring in rings])
         for (run, _), (_, ring) in zip(roots, rings, strict=True):
-            yield element("path", d=circle_data(Circle(ring, RING * h)), class_="ring-weld")
+            yield pen.dot(ring, RING * h, "ring-weld")
             yield pen.words(run.name, ring, kind="weld in-ring")
 
     def _legs(self, roots: Sequence[tuple[WeldRun, complex]], rings: Sequence[complex]) -> Iterator[str]:
@@ -208,7 +203,7 @@ class _Beads:
             yield pen.words(words, ring + side * 1.6 * h, anchor="start" if side > 0 else "end", kind="soft")
 
 
-def _around(line: Line) -> Box:
+def _around(line: Segment) -> Box:
     """The rectangle of a straight edge; one that slants takes more than it covers."""
     u, v = sorted((line.start.real, line.end.real)), sorted((line.start.imag, line.end.imag))
     return Box(complex(u[0], v[0]), complex(u[1], v[1]))

@@ -5,7 +5,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plategen.flat.segment import Line
+from plategen.flat.segment import Line, Segment
 from plategen.tell.picture.place import Box, box_about
 
 RING, APART, CLEAR = 1.15, 2.5, 1.35
@@ -19,7 +19,7 @@ FAR = (2.2, 2.9, 3.7, 4.6, 5.6, 6.8, 8.2, 9.8, 11.6, 13.6)
 class Taken:
     """What rings and names keep clear of: lines, words, beads and rings."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[Segment, ...]
     words: tuple[Box, ...]
     beads: tuple[complex, ...]
 
@@ -54,7 +54,7 @@ def _covered(p: complex, at: complex, rings: Sequence[tuple[complex, complex]], 
     return price + sum(4.0 for start, end in rings if _cross(leader, Line(start, end)))
 
 
-def _apart(line: Line, p: complex) -> float:
+def _apart(line: Segment, p: complex) -> float:
     return abs(line.point(line.nearest(p)) - p)
 
 

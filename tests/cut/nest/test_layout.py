@@ -11,7 +11,7 @@ import shapely
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.hull import convex_hull, hull_of, minkowski, no_fit
 from plategen.cut.nest.layout import Layout, Sheet, nest
-from plategen.cut.part import Cut, CutPart, cut_part, edges
+from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.table.dxf_files import parts_dxf
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
@@ -24,7 +24,7 @@ SETS = 500
 
 def polygon(contour) -> shapely.Polygon:
     """The contour by 24 chords an arc: inside it by a hair, so that what is found too near is too near."""
-    return shapely.Polygon([(p.real, p.imag) for s in edges(contour) for p in (s.point(k / 24) for k in range(24))])
+    return shapely.Polygon([(p.real, p.imag) for s in contour.segments for p in (s.point(k / 24) for k in range(24))])
 
 
 def random_part(rng: np.random.Generator, name: str) -> CutPart:

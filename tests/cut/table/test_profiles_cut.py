@@ -12,7 +12,6 @@ import pytest
 from plategen.bracket.barrel import barrel_start_mm
 from plategen.cut.dxf import LAYER_COLOURS
 from plategen.cut.dxf_read import read_dxf
-from plategen.cut.part import edges
 from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.job.load import load_job
@@ -61,7 +60,7 @@ def test_cutting_layers_hold_only_closed_clean_outlines(profile: Path) -> None:
         scale = {"in": 25.4, "mm": 1.0}[work.job.units]
         corners = [complex(x, y) * scale for x, y in outline.get_points("xy")]
         assert min(abs(b - a) for a, b in pairwise([*corners, corners[0]])) >= SHORTEST_EDGE_MM
-        assert all(edge.length >= SHORTEST_EDGE_MM for edge in edges(plate.outline))
+        assert all(edge.length >= SHORTEST_EDGE_MM for edge in plate.outline.segments)
 
 
 @profiles

@@ -19,7 +19,7 @@ from plategen.tell.picture.plate_datum import Datum, datum_of
 from plategen.tell.picture.plate_place import clearance
 from plategen.tell.picture.plate_words import facing, shape_mark, tape
 from plategen.tell.picture.station import crossings, stations, step_mm
-from plategen.tell.picture.svg import circle_data, element, number, path_data
+from plategen.tell.picture.svg import element, number, path_data
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_map
 from plategen.tell.sheet.weld_order import weld_order
@@ -34,10 +34,11 @@ def words_of(picture: str) -> list[str]:
 
 def test_path_data_flips_v_and_keeps_arcs_exact():
     left = Arc(10 + 0j, 10 + 10j, 1.0)
-    assert path_data([Line(0j, 10 + 0j), left], closed=True) == "M0 0L10 0A5 5 0 0 0 10 -10Z"
+    half = Loop((Line(0j, 10 + 0j), left, Line(10 + 10j, 0j)))
+    assert path_data(half) == "M0 0L10 0A5 5 0 0 0 10 -10L0 0Z"
     assert path_data([left.reversed()]) == "M10 -10A5 5 0 0 1 10 0"
     assert " 0 1 0 " in path_data([Arc.about(0j, 3.0, 0.0, 4.0)]), "more than half a turn is the large arc"
-    assert circle_data(Circle(2 + 3j, 1.0)).count("A") == 2
+    assert path_data(Circle(2 + 3j, 1.0)).count("A") == 2
 
 
 def test_numbers_and_words_cannot_break_markup():
