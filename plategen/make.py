@@ -26,7 +26,8 @@ from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.swing import Swing
 from plategen.rail.fit import fit_trace
-from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
+from plategen.rail.note.correction import Correction, corrected, corrections
+from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.rail.tube import Surface
@@ -110,7 +111,7 @@ def _with_elements(work: Work) -> Work:
 
 
 def noted_corrections(job: Job, traces: tuple[Trace, ...]) -> tuple[Correction, ...]:
-    """What the job's fit notes say of the traces, plate by plate; see :mod:`plategen.rail.fit_note`.
+    """What the job's fit notes say of the traces, plate by plate; see :mod:`plategen.rail.note.correction`.
 
     Raises:
         Refusal: A note names a plate that this bracket has not, or notes do not go together.

@@ -21,7 +21,7 @@ from plategen.job import Job
 from plategen.job.quantities import Allowed, Table
 from plategen.job.schema import Field, fields, table_of
 from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corrections, on_rail
-from plategen.rail.fit_note import Correction, corrected
+from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.rail.tube import Surface

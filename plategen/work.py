@@ -7,7 +7,7 @@ from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Finding
 from plategen.delivery.stamp import Stamp
-from plategen.rail.fit_note import Correction
+from plategen.rail.note.correction import Correction
 
 if TYPE_CHECKING:
     from plategen.checks.elements import EarField

@@ -5,7 +5,8 @@ import csv
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.revision import MOST_ROUNDS, FitNote, HowHeld
+from plategen.job.revision import MOST_ROUNDS, FitNote
+from plategen.rail.note.gap import HowHeld
 from plategen.rail.trace_columns import is_remark, noted_units
 
 MOST_NOTES = 240

@@ -1,20 +1,17 @@
 """The ``[revision]`` table: what was seen when the last plates were held up, and what of them has to stay."""
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal
 
 from plategen.ground.quantity import NUMBER
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Allowed, Length, Table
+from plategen.rail.note.gap import HowHeld
 
 MOST_ROUNDS = 20
 """Rounds of fit notes."""
 
 Round = Annotated[float, Allowed(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
 """Which time plates were held up, from 1."""
-
-
-HowHeld: TypeAlias = Literal["pin", "home"]
-"""By its pin, in its place, or pushed home until it touched."""
 
 
 class FitNote(Table, frozen=True, kw_only=True):

@@ -7,8 +7,8 @@ Gander, Golub and Strebel, BIT 34, 1994, 558: the geometric circle fit to six po
 import numpy as np
 import pytest
 
-from plategen.rail.fit_model import Shape
-from plategen.rail.fit_solve import solve
+from plategen.rail.fit.model import Shape
+from plategen.rail.fit.solve import solve
 
 
 def test_pearsons_line() -> None:

@@ -12,7 +12,7 @@ from scipy.optimize import least_squares
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line
-from plategen.rail.fit_model import Complexes, Shape, feet, frames, lengths, motion, slopes
+from plategen.rail.fit.model import Complexes, Shape, feet, frames, lengths, motion, slopes
 from plategen.rail.trace import Reading, Trace
 
 STEP_MM = 12.7

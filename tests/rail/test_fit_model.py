@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from plategen.rail.fit_model import Shape, feet, frames, motion, slopes
-from plategen.rail.fit_solve import solve
+from plategen.rail.fit.model import Shape, feet, frames, motion, slopes
+from plategen.rail.fit.solve import solve
 from tests.rail.fit_rails import a_rail, chain_of, read
 
 SHAPES = {

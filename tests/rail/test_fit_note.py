@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit_note import Correction, Gap, HeldUp, corrected, corrections
+from plategen.rail.note.correction import Correction, corrected, corrections
+from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.trace import Reading, Trace
 
 IN = 25.4

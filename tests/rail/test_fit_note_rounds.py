@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
 from plategen.rail.fit import fit_trace
-from plategen.rail.fit_note import Gap, HeldUp, corrected, corrections
+from plategen.rail.note.correction import corrected, corrections
+from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.trace import Trace
 from tests.support.rails import KnownRail, flat_bend_flat
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from html import escape
 
 from plategen.ground.show import Show
-from plategen.rail.fit_note import Correction
+from plategen.rail.note.correction import Correction
 from plategen.tell.picture.moved import moved_picture
 from plategen.tell.sheet.tables import signed
 from plategen.work import Work

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from plategen.rail.fit_candidate import Sample
-from plategen.rail.fit_model import Shape, feet, frames, names
+from plategen.rail.fit.candidate import Sample
+from plategen.rail.fit.model import Shape, feet, frames, names
 
 BEND_SHARES = (0.1, 0.3, 0.7)
 """Shares of the shorter flat beside a corner that a bend in its place may take at the start."""

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import unit
-from plategen.rail.fit_candidate import Candidate, Sample, weigh
-from plategen.rail.fit_guess import MOST_RUNS, Cutting, Table, cuttings, first_shape, table
-from plategen.rail.fit_model import Shape, bends
-from plategen.rail.fit_moves import other_words
-from plategen.rail.fit_score import LEAST_WILD_MM, RULE_ERROR_MM, WILD_COST, wild_gain
-from plategen.rail.fit_solve import solve
+from plategen.rail.fit.candidate import Candidate, Sample, weigh
+from plategen.rail.fit.guess import MOST_RUNS, Cutting, Table, cuttings, first_shape, table
+from plategen.rail.fit.model import Shape, bends
+from plategen.rail.fit.moves import other_words
+from plategen.rail.fit.score import LEAST_WILD_MM, RULE_ERROR_MM, WILD_COST, wild_gain
+from plategen.rail.fit.solve import solve
 
 ERROR_LADDER_MM = (0.5, 0.05, 0.005)
 """The cuttings are made for a rule, for a calliper and for exact readings."""

@@ -9,7 +9,7 @@ so line and arc are one linear least squares: with ``g = x^2 + y^2`` made orthog
 
     k/2 = sum(w y g) / sum(w g^2),    squares(arc) = squares(line) - sum(w y g)^2 / sum(w g^2).
 
-Good to a half turn, and only a start: :mod:`plategen.rail.fit_solve` finishes. The cheapest cut into m runs follows
+Good to a half turn, and only a start: :mod:`plategen.rail.fit.solve` finishes. The cheapest cut into m runs follows
 from the cheapest into m - 1 (Bellman 1961, from memory).
 """
 
@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
-from plategen.rail.fit_model import Complexes, Floats, Shape, names
+from plategen.rail.fit.model import Complexes, Floats, Shape, names
 
 MOST_RUNS = 7
 """Four flats and the bends between them."""

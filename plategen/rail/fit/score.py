@@ -20,8 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.rail.fit_model import Floats, Shape, bends, names
-from plategen.rail.fit_solve import BEND_LOG_SPREAD, Solved, prior
+from plategen.rail.fit.model import Floats, Shape, bends, names
+from plategen.rail.fit.solve import BEND_LOG_SPREAD, Solved, prior
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.rail.fit_model import Complexes, Floats
-from plategen.rail.fit_score import FINEST_ERROR_MM
+from plategen.rail.fit.model import Complexes, Floats
+from plategen.rail.fit.score import FINEST_ERROR_MM
 
 MOST_SINGLE = 200
 """More readings than this are fitted in groups."""

@@ -7,8 +7,8 @@ import numpy as np
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_model import Feet, Floats, Frames, chord, motion, slopes
-from plategen.rail.fit_solve import Solved
+from plategen.rail.fit.model import Feet, Floats, Frames, chord, motion, slopes
+from plategen.rail.fit.solve import Solved
 
 
 def edges(walk: Frames, first: tuple[int, float], last: tuple[int, float]) -> list[tuple[int, float, float]]:

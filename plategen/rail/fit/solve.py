@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.rail.fit_model import (
+from plategen.rail.fit.model import (
     SHORTEST_LENGTH_MM,
     Complexes,
     Feet,

@@ -3,13 +3,13 @@
 A rail is flats and bend radii, so a trace is explained by a chain of lines and arcs: the fewest pieces whose residuals
 the reading error explains, tangent where the rail is bent, with a corner where readings cannot show a bend. The way:
 
-1. :mod:`~plategen.rail.fit_groups` boils a scanner's trace down to a few hundred points;
-2. :mod:`~plategen.rail.fit_guess` cuts the readings into runs, for each number of runs in the best way;
-3. :mod:`~plategen.rail.fit_solve` moves each chain (:mod:`~plategen.rail.fit_model`) to its least squares;
-4. :mod:`~plategen.rail.fit_score` says which of two chains the readings speak for, and how large their error is;
-5. :mod:`~plategen.rail.fit_search` changes the best one piece or one reading at a time while that helps
-   (:mod:`~plategen.rail.fit_moves`), among shapes whose pieces readings carry (:mod:`~plategen.rail.fit_candidate`);
-6. :mod:`~plategen.rail.fit_chain` cuts it to the traced length, with its standard errors.
+1. :mod:`~plategen.rail.fit.groups` boils a scanner's trace down to a few hundred points;
+2. :mod:`~plategen.rail.fit.guess` cuts the readings into runs, for each number of runs in the best way;
+3. :mod:`~plategen.rail.fit.solve` moves each chain (:mod:`~plategen.rail.fit.model`) to its least squares;
+4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
+5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps
+   (:mod:`~plategen.rail.fit.moves`), among shapes whose pieces readings carry (:mod:`~plategen.rail.fit.candidate`);
+6. :mod:`~plategen.rail.fit.chain` cuts it to the traced length, with its standard errors.
 
 How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
 micrometre's half to two millimetres, with a rule's half millimetre the likeliest. Repeats need no rule of their own:
@@ -22,13 +22,13 @@ import numpy as np
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit_candidate import Candidate, Sample
-from plategen.rail.fit_chain import chain_along, edges, standard_errors
-from plategen.rail.fit_groups import MOST_SINGLE, grouped
-from plategen.rail.fit_model import Complexes, feet
-from plategen.rail.fit_score import Noise, ranges, rounding_error_mm, wild_beyond_mm
-from plategen.rail.fit_search import best
-from plategen.rail.fit_solve import solve
+from plategen.rail.fit.candidate import Candidate, Sample
+from plategen.rail.fit.chain import chain_along, edges, standard_errors
+from plategen.rail.fit.groups import MOST_SINGLE, grouped
+from plategen.rail.fit.model import Complexes, feet
+from plategen.rail.fit.score import Noise, ranges, rounding_error_mm, wild_beyond_mm
+from plategen.rail.fit.search import best
+from plategen.rail.fit.solve import solve
 from plategen.rail.trace import FittedTrace, Reading, Trace
 
 FEWEST_STATIONS = 3

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.rail.fit_model import Complexes, Feet, Floats, Frames, Shape, bends
-from plategen.rail.fit_score import LEAST_WILD_MM, Noise, score
-from plategen.rail.fit_solve import Solved, solve
+from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, Shape, bends
+from plategen.rail.fit.score import LEAST_WILD_MM, Noise, score
+from plategen.rail.fit.solve import Solved, solve
 
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""

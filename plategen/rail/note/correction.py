@@ -4,7 +4,7 @@ A gap is noted at a station of a plate. Held by the pin in its place, it is posi
 notch and negative where the plate would have to go in. Pushed home until it touches, no gap is negative, and all of
 them are the rail's but for the shift and turn of the plate: the shape is told, the distance from the pin only if the
 pin hole was measured. What the notes say of each plate is a smooth curve along the rail
-(:mod:`~plategen.rail.note_curve`); a note that does not go with the others is left out and named. The readings of
+(:mod:`~plategen.rail.note.curve`); a note that does not go with the others is left out and named. The readings of
 the traces are moved by the curve, and the places that the notes found are fitted beside them. Notes of a later round
 were read off a plate made with those before them, so that plate's edge is made again to read them by.
 """
@@ -12,58 +12,21 @@ were read off a plate made with those before them, so that plate's edge is made 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
 from plategen.flat.clip import extended, where_u
-from plategen.ground.message import message, mm
-from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
-from plategen.rail.note_curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
+from plategen.rail.note.curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
+from plategen.rail.note.gap import Gap, HeldUp, refuse_misheld
 from plategen.rail.trace import FittedTrace, Trace
-
-HowHeld: TypeAlias = Literal["pin", "home"]
-"""By its pin, in its place, or pushed home until it touched."""
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
 """Fits a trace."""
 
-MOST_NOTES = 240
-"""Of one plate."""
-
-_TOLD_AT = 25
+_STATIONS = 25
 _RUN_ON_MM = 1e4
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
-    """One note.
-
-    Args:
-        plate: The plate that was held up.
-        station_mm: Where along the straightedge.
-        gap_mm: From notch to rail, square to the notch.
-        round: 1 for the first plate held up, 2 for one made with the notes of round 1, and so on.
-        held: By the pin in its place, or pushed home against the rail.
-        pin_off_mm: Pushed home: how far the pin hole then was from its place, positive towards the rail; None if
-            nobody looked.
-    """
-
-    plate: str
-    station_mm: float
-    gap_mm: float
-    round: int = 1
-    held: HowHeld = "pin"
-    pin_off_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class HeldUp:
-    """A plate that was held up: its middle along the pin, and the pin in the straightedge's frame."""
-
-    w_mm: float
-    pin: complex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,9 +36,9 @@ class Correction:
     Args:
         plate: Which plate.
         w_mm: Middle of the plate along the pin.
-        stations_mm: Stations at which it is told.
+        stations_mm: Stations at which it is given.
         moved_mm: How far the rail lies from the trace there, square to it, positive away from the plate.
-        found_mm: Station of each note that was heeded, and how far it says that the rail lies there.
+        heeded_mm: Station of each note that was heeded, and how far it says that the rail lies there.
         doubtful: The notes left out.
         left_mm: Root mean square of what the curve leaves unexplained.
         pin_known: False when the plate was only ever pushed home and the pin hole never measured.
@@ -85,7 +48,7 @@ class Correction:
     w_mm: float
     stations_mm: tuple[float, ...]
     moved_mm: tuple[float, ...]
-    found_mm: tuple[tuple[float, float], ...] = ()
+    heeded_mm: tuple[tuple[float, float], ...] = ()
     doubtful: tuple[Gap, ...]
     left_mm: float
     pin_known: bool = True
@@ -113,65 +76,65 @@ def corrections(
         Refusal: A note names a plate that is not there, a plate has notes at one station only, or what is said of how
             it was held does not go together.
     """
-    _refuse_misheld(gaps, places)
+    refuse_misheld(gaps, places)
     named = dict.fromkeys(gap.plate for gap in gaps)
     once: Fit = cache(fit)
     first = [once(trace) for trace in traces]
-    found: tuple[Correction, ...] = ()
-    told: dict[str, list[_Told]] = {plate: [] for plate in named}
+    known: tuple[Correction, ...] = ()
+    rows_of: dict[str, list[_NoteRow]] = {plate: [] for plate in named}
     for number in sorted({gap.round for gap in gaps}):
-        held = [once(trace) for trace in corrected(traces, found, once)] if found else first
+        held = [once(trace) for trace in corrected(traces, known, once)] if known else first
         for gap in gaps:
             if gap.round == number:
-                told[gap.plate].append(_told(gap, places[gap.plate], first, held, found))
-        enough = {p: rows for p, rows in told.items() if len({row.gap.station_mm for row in rows}) > 1}
+                rows_of[gap.plate].append(_note_row(gap, places[gap.plate], first, held, known))
+        enough = {p: rows for p, rows in rows_of.items() if len({row.gap.station_mm for row in rows}) > 1}
         by_plate = (_of_plate(plate, places[plate].w_mm, rows) for plate, rows in enough.items())
-        found = tuple(sorted(by_plate, key=lambda correction: correction.w_mm))
-    return found
+        known = tuple(sorted(by_plate, key=lambda correction: correction.w_mm))
+    return known
 
 
-def corrected(traces: Sequence[Trace], found: Sequence[Correction], fit: Fit = fit_trace) -> tuple[Trace, ...]:
+def corrected(traces: Sequence[Trace], known: Sequence[Correction], fit: Fit = fit_trace) -> tuple[Trace, ...]:
     """The traces as they would have been read, had they been read right.
 
     With notes of one plate every trace moves alike. With notes of several, each trace moves by what the plates on
     both sides of its plane say; a single trace becomes one for each plate, in the middle of its thickness. What a note
     found goes to the trace nearest to its plate.
     """
-    if not found:
+    if not known:
         return tuple(traces)
-    if len(traces) == 1 and len(found) > 1:
+    if len(traces) == 1 and len(known) > 1:
         (trace,) = traces
         shape = fit(trace)
-        return tuple(_moved(replace(trace, plane_mm=c.w_mm), shape, (c,), (c,)) for c in found)
-    nearest = [min(traces, key=lambda t, w=c.w_mm: abs(t.plane_mm - w)) for c in found]  # type: ignore[misc]
+        return tuple(_moved(replace(trace, plane_mm=c.w_mm), shape, (c,), (c,)) for c in known)
+    nearest = [min(traces, key=lambda t, w=c.w_mm: abs(t.plane_mm - w)) for c in known]  # type: ignore[misc]
     return tuple(
-        _moved(trace, fit(trace), found, [c for c, near in zip(found, nearest, strict=True) if near is trace])
+        _moved(trace, fit(trace), known, [c for c, near in zip(known, nearest, strict=True) if near is trace])
         for trace in traces
     )
 
 
-def _moved(trace: Trace, shape: FittedTrace, found: Sequence[Correction], own: Sequence[Correction]) -> Trace:
+def _moved(trace: Trace, shape: FittedTrace, known: Sequence[Correction], own: Sequence[Correction]) -> Trace:
     """A trace with each reading moved square to the fitted rail there, and what notes found beside it."""
     chain = shape.chain
     readings = []
     for reading in trace.readings:
         index, t = chain.nearest(reading.point)
         away = chain.segments[index].tangent(t) * 1j
-        moved = reading.point + away * _between(found, trace.plane_mm, reading.point.real)
+        moved = reading.point + away * _between(known, trace.plane_mm, reading.point.real)
         if not trace.round_corner:  # such a reading stays at its station: only its offset was read
             moved = _at_station(reading.point, moved, away)
         readings.append(replace(reading, point=moved))
-    noted = [] if trace.round_corner else [p for c in own for p in _found(trace, shape, found, c)]
+    noted = [] if trace.round_corner else [p for c in own for p in _heeded(trace, shape, known, c)]
     return replace(trace, readings=tuple(readings), noted=tuple(sorted(noted, key=lambda p: p.real)))
 
 
-def _found(trace: Trace, shape: FittedTrace, found: Sequence[Correction], own: Correction) -> list[complex]:
+def _heeded(trace: Trace, shape: FittedTrace, known: Sequence[Correction], own: Correction) -> list[complex]:
     """Where the notes of a plate found the rail, in the plane of a trace."""
     points = []
-    for station, moved in own.found_mm:
+    for station, moved in own.heeded_mm:
         edge = _edge([shape], trace.plane_mm, station)
         if edge is not None:
-            off = moved - own.at(station) + _between(found, trace.plane_mm, station)
+            off = moved - own.at(station) + _between(known, trace.plane_mm, station)
             points.append(complex(station, edge.height_mm + off / edge.away.imag))
     return points
 
@@ -182,13 +145,13 @@ def _at_station(point: complex, moved: complex, away: complex) -> complex:
     return complex(point.real, moved.imag + (point.real - moved.real) * along.imag / along.real)
 
 
-def _between(found: Sequence[Correction], w_mm: float, station_mm: float) -> float:
+def _between(known: Sequence[Correction], w_mm: float, station_mm: float) -> float:
     """The correction in a plane: straight along the pin between two plates, and carried on beyond them."""
-    if len(found) == 1:
-        return found[0].at(station_mm)
-    low, high = _neighbours([c.w_mm for c in found], w_mm)
-    share = (w_mm - found[low].w_mm) / (found[high].w_mm - found[low].w_mm)
-    return found[low].at(station_mm) * (1.0 - share) + found[high].at(station_mm) * share
+    if len(known) == 1:
+        return known[0].at(station_mm)
+    low, high = _neighbours([c.w_mm for c in known], w_mm)
+    share = (w_mm - known[low].w_mm) / (known[high].w_mm - known[low].w_mm)
+    return known[low].at(station_mm) * (1.0 - share) + known[high].at(station_mm) * share
 
 
 def _neighbours(places: Sequence[float], w_mm: float) -> tuple[int, int]:
@@ -206,28 +169,28 @@ class _Edge:
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _NoteRow:
     """A note, how far it says that the rail lies beyond the first edge, and what a shift and a turn take off it."""
 
     gap: Gap
-    told_mm: float
+    says_mm: float
     shift: float
     turn_mm: float
 
 
-def _told(
-    gap: Gap, place: HeldUp, first: Sequence[FittedTrace], held: Sequence[FittedTrace], found: Sequence[Correction]
-) -> _Told:
+def _note_row(
+    gap: Gap, place: HeldUp, first: Sequence[FittedTrace], held: Sequence[FittedTrace], known: Sequence[Correction]
+) -> _NoteRow:
     station = gap.station_mm
     now, then = (_edge(fits, place.w_mm, station) for fits in (held, first))
-    of_plate = next((c for c in found if c.plate == gap.plate), None)
+    of_plate = next((c for c in known if c.plate == gap.plate), None)
     if now is None or then is None:  # a trace round a corner, there square to the stations
         before = of_plate.at(station) if of_plate else 0.0
-        return _Told(gap, gap.gap_mm + before + (gap.pin_off_mm or 0.0), 1.0, station - place.pin.real)
+        return _NoteRow(gap, gap.gap_mm + before + (gap.pin_off_mm or 0.0), 1.0, station - place.pin.real)
     arm = complex(station, now.height_mm) - place.pin
     shift = now.away.imag
     on_first = then.away.imag * ((now.height_mm - then.height_mm) + (gap.gap_mm / shift))
-    return _Told(gap, on_first + (gap.pin_off_mm or 0.0) * shift, shift, (1j * arm * now.away.conjugate()).real)
+    return _NoteRow(gap, on_first + (gap.pin_off_mm or 0.0) * shift, shift, (1j * arm * now.away.conjugate()).real)
 
 
 def _edge(fits: Sequence[FittedTrace], w_mm: float, station_mm: float) -> _Edge | None:
@@ -250,7 +213,7 @@ def _edge(fits: Sequence[FittedTrace], w_mm: float, station_mm: float) -> _Edge 
     return _Edge(edges[low].height_mm * (1.0 - share) + edges[high].height_mm * share, away / abs(away))
 
 
-def _of_plate(plate: str, w_mm: float, rows: list[_Told]) -> Correction:
+def _of_plate(plate: str, w_mm: float, rows: list[_NoteRow]) -> Correction:
     """The curve through the notes of one plate."""
     rounds = sorted({row.gap.round for row in rows if row.gap.held == "home"})
     moves = np.zeros((len(rows), 2 * len(rounds)))
@@ -261,51 +224,17 @@ def _of_plate(plate: str, w_mm: float, rows: list[_Told]) -> Correction:
             moves[i, column : column + 2] = row.shift, row.turn_mm
             if row.gap.pin_off_mm is not None:
                 spread[column] = GAP_ERROR_MM
-    notes = Notes(np.array([r.gap.station_mm for r in rows]), np.array([r.told_mm for r in rows]), moves, spread)
+    notes = Notes(np.array([r.gap.station_mm for r in rows]), np.array([r.says_mm for r in rows]), moves, spread)
     curve: Explained = explained(notes)
-    stations = np.linspace(notes.stations.min(), notes.stations.max(), _TOLD_AT)
+    stations = np.linspace(notes.stations.min(), notes.stations.max(), _STATIONS)
     left = (curve.settled - curve.at(notes.stations))[curve.kept]
     return Correction(
         plate=plate,
         w_mm=w_mm,
         stations_mm=tuple(stations.tolist()),
         moved_mm=tuple(curve.at(stations).tolist()),
-        found_mm=tuple(zip(notes.stations[curve.kept].tolist(), curve.settled[curve.kept].tolist(), strict=True)),
+        heeded_mm=tuple(zip(notes.stations[curve.kept].tolist(), curve.settled[curve.kept].tolist(), strict=True)),
         doubtful=tuple(row.gap for row, kept in zip(rows, curve.kept, strict=True) if not kept),
         left_mm=float(np.sqrt(np.mean(left * left))),
         pin_known=any(row.gap.held == "pin" or row.gap.pin_off_mm is not None for row in rows),
     )
-
-
-def _refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
-    """Refuse notes that cannot be: of no plate, at one station, or of a plate held in two ways at once."""
-    said: dict[tuple[str, int], tuple[HowHeld, float | None]] = {}
-    for gap in gaps:
-        if gap.plate not in places:
-            raise Refusal(f'no plate is named "{gap.plate}"; the plates are {", ".join(places)}')
-        if gap.held == "home" and gap.gap_mm < 0.0:
-            raise Refusal(
-                message(
-                    "{}, round {}: a gap of {}, and the plate was pushed home, where none is less than 0; "
-                    'held = "pin" is right for gaps read with the pin in its place',
-                    gap.plate,
-                    gap.round,
-                    mm(gap.gap_mm),
-                )
-            )
-        if gap.held == "pin" and gap.pin_off_mm:
-            raise Refusal(
-                f'{gap.plate}, round {gap.round}: held by the pin it has no pin_off; held = "home" is right for a '
-                "plate that was pushed home"
-            )
-        before = said.setdefault((gap.plate, gap.round), (gap.held, gap.pin_off_mm))
-        if before != (gap.held, gap.pin_off_mm):
-            raise Refusal(
-                f"{gap.plate}, round {gap.round}: its notes differ in how it was held or in pin_off; one way and one "
-                "pin_off a round is right, a new round for another"
-            )
-    for plate in dict.fromkeys(gap.plate for gap in gaps):
-        if len({gap.station_mm for gap in gaps if gap.plate == plate}) < 2:
-            raise Refusal(f"the notes of {plate} are all at one station; note the gap at two stations or more")
-        if sum(gap.plate == plate for gap in gaps) > MOST_NOTES:
-            raise Refusal(f"more than {MOST_NOTES} notes of {plate}; a dozen a round are plenty")

@@ -1,0 +1,5 @@
+"""The fewest flats and bends that explain a trace within the error of its readings."""
+
+from plategen.rail.fit.trace import fit_trace
+
+__all__ = ["fit_trace"]
