@@ -12,6 +12,7 @@ from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
 from plategen.commands.working import working
 from plategen.ground.refusal import Refusal
+from plategen.paper.size import USUAL_PAPER
 
 if TYPE_CHECKING:
     from plategen.work import Work
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
-@click.option("--paper", type=PAPER, default="letter", show_default=True, help="What the template is printed on.")
+@click.option("--paper", type=PAPER, default=USUAL_PAPER, show_default=True, help="What the template is printed on.")
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
@@ -28,8 +29,9 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
-    from plategen.delivery.deliver import deliver, refuse_unwritable
+    from plategen.delivery.deliver import deliver
     from plategen.delivery.delivery_report import delivery_report
+    from plategen.delivery.folder import refuse_unwritable
     from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
@@ -48,8 +50,7 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     else:
         lines = [*([held] if held else []), *plates_lines(work, show), *doubt_lines(work, show)]
         lines += [*stop_lines(work.findings, show), *(str(path) for path in delivered.files)]
-        if delivered.stamp:
-            lines.append(delivered.stamp.words)
+        lines.append(delivered.stamp.words)
         lines += [f"  {change}" for change in delivered.changes]
         click.echo("\n".join([*lines, SHORT]))
     for missing in delivered.missing:

@@ -28,9 +28,10 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
+    from plategen.delivery.file_format import html_stamped
     from plategen.delivery.folder import locked, put
-    from plategen.delivery.inputs import inputs_words
-    from plategen.delivery.stamp import html_stamped
+    from plategen.ground.stamp import inputs_words
+    from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare
     from plategen.revision.keep import keep_welds as ways_to_keep
     from plategen.tell.revision import comparison_json, comparison_lines, kept_lines
@@ -48,7 +49,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     show = Show(after.job.units)
     lines = [*comparison_lines(change, show), *(kept_lines(kept) if kept else [])]
     if out is not None:
-        words = " → ".join(inputs_words(work.job, tuple(f.trace for f in work.rail.traces)) for work in (before, after))
+        words = " → ".join(inputs_words(fingerprint(work.job, work.traces)) for work in (before, after))
         page = html_stamped(comparison_page(f"{before.job.title}: what changed", change, [*lines, words]), words)
         with locked(out):
             put(out, {"revise.html": page.encode()})
@@ -68,7 +69,7 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     ``units`` are those of the job before: in them the rules chose its sizes and stations, and writing the same job in
     others is to change none. Lengths are then shown in them too.
     """
-    from plategen.delivery.deliver import RECORD
+    from plategen.delivery.record import RECORD
     from plategen.job.load import load_job
     from plategen.make import carry_through
 
