@@ -11,6 +11,7 @@ from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
 from plategen.commands.working import working
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import USUAL_PAPER
 
@@ -75,10 +76,15 @@ def _held_welds(work: "Work", folder: Path) -> str:
     if not lost:
         return 'keep = "welds": every welded edge stays where it is'
     best = keep_welds(before, work).best
-    can = f"what keeps them: {best.change}, {best.told}" if best else "nothing keeps them"
-    more = f" and {len(lost) - 1} more" if lost[1:] else ""
     raise Refusal(
-        f'"welds" cannot be kept against {folder}: {lost[0]}{more}; {can}; `plategen revise {folder} JOB` says all of '
-        "it, and without the key all is cut anew",
+        message(
+            '"welds" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key '
+            "all is cut anew",
+            str(folder),
+            lost[0],
+            message(" and {} more", len(lost) - 1) if lost[1:] else "",
+            message("what keeps them: {}, {}", best.change, best.advice) if best else "nothing keeps them",
+            str(folder),
+        ),
         "revision.keep",
     )

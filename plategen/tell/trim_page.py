@@ -5,7 +5,8 @@ from html import escape
 
 from plategen.checks.caution import SHORT
 from plategen.flat.loop import Circle, Loop
-from plategen.revision.compare import Comparison, PlateChange
+from plategen.revision.compare import Comparison
+from plategen.revision.plate_change import PlateChange
 from plategen.revision.trim import Trimmed
 from plategen.tell.picture.svg import element, path_data
 
