@@ -175,6 +175,7 @@ def _inches(mm: float) -> float:
 
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
+    value += 0.0  # no minus before a nought
     return f"{value:.1f}" if 1.0 <= abs(value) < math.inf or value == 0.0 else _figures(value, 2)
 
 
