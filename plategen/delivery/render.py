@@ -56,9 +56,8 @@ class Source:
     @cached_property
     def clearances(self) -> "tuple[Clearance, ...]":
         """Room between the parts; none without the solid kernel, which is said beside the STEP file."""
-        from plategen.solid.clearance import job_clearances
+        from plategen.solid.clearance import job_clearances, swing_clearances
         from plategen.solid.kernel import SolidUnavailable
-        from plategen.solid.swing import swing_clearances
 
         if not self.solid:
             return ()

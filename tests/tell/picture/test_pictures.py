@@ -15,8 +15,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show
 from plategen.tell.picture.pen import Pen, alone, readable
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_datum import Datum, datum_of
-from plategen.tell.picture.plate_place import clearance
+from plategen.tell.picture.plate_features import Datum, clearance, datum_of
 from plategen.tell.picture.plate_words import facing, shape_mark, tape
 from plategen.tell.picture.station import crossings, stations, step_mm
 from plategen.tell.picture.svg import element, number, path_data
