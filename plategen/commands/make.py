@@ -47,7 +47,7 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
         held = _held_welds(work, folder)
         delivered = deliver(work, folder, paper=paper, solid=not no_solid, step=step)
     if as_json:
-        say_json({**delivery_report(work, folder, delivered), **({"keep": held} if held else {})})
+        say_json(delivery_report(work, folder, delivered, held))
     else:
         lines = [*([held] if held else []), *plates_lines(work, show), *doubt_lines(work, show)]
         lines += [*stop_lines(work.findings, show), *(str(path) for path in delivered.files)]

@@ -1,6 +1,5 @@
 """The bytes of each delivered file of a job; what several of them show is computed once."""
 
-import json
 from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -164,21 +163,14 @@ def shop_sheet(source: Source) -> bytes:
 
 def job_report(source: Source) -> bytes:
     """Every number, for other programs."""
-    from plategen.bracket.barrel import barrel_start_mm
-    from plategen.tell.report import report
-    from plategen.tell.sheet.clearance_table import clearance_report
-    from plategen.tell.sheet.cut_table import cut_report
+    from plategen.tell.report.cutting import cutting_report
+    from plategen.tell.report.encode import json_text, mirrored
+    from plategen.tell.report.job import ClearanceReport, Delivered
+    from plategen.tell.report.job import job_report as report_of
 
-    work = source.work
-    told = {
-        **report(work),
-        "cutting": cut_report(source.notes),
-        "clearances": clearance_report(source.clearances),
-        "barrel_from_pin_mm": barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm),
-    }
-    if work.stamp is not None:
-        told = {**told, "revision": {"letter": work.stamp.letter, "fingerprint": work.stamp.fingerprint}}
-    return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    clearances = tuple(mirrored(ClearanceReport, c, part=c.one) for c in source.clearances)
+    report = report_of(source.work, Delivered(cutting=cutting_report(source.notes), clearances=clearances))
+    return f"{json_text(report)}\n".encode()
 
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
