@@ -11,16 +11,15 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
-from plategen.bracket.seat import tube_of
 from plategen.checks.finding import Finding, Verdict
-from plategen.design.shared_pin import placed
+from plategen.design.on_tube import tube_of
+from plategen.design.pin_place import PinPlace, pin_place, written_place
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Allowed, Table
 from plategen.job.schema import Field, fields, table_of
-from plategen.make import corrections_at, fit_rail, held_up, motion, noted_corrections, on_rail
+from plategen.make import corrections_at, fit_rail, held_up, on_rail, study_of
 from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
@@ -110,9 +109,11 @@ def sweep_of(job: Job, traces: tuple[Trace, ...], axes: tuple[Axis, ...]) -> Swe
     Raises:
         Refusal: A trace cannot be fitted.
     """
-    noted = noted_corrections(job, traces)
-    rail = None if job.bracket.style == "seat" else fit_rail(corrected(traces, noted), job.mount.inline_offset_mm)
-    return Sweep(job, traces, axes, rail, noted)
+    if job.style.stands_on == "tube":
+        return Sweep(job, traces, axes, None)
+    pin = written_place(job)
+    noted = corrections_at(job, traces, held_up(job, pin))
+    return Sweep(job, traces, axes, fit_rail(corrected(traces, noted), pin.inline_offset_mm), noted)
 
 
 def read_axes(job: Job, words: Iterable[str]) -> tuple[Axis, ...]:
@@ -165,11 +166,10 @@ def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
             for axis, number in zip(sweep.axes, numbers, strict=True):
                 job = cast(Job, _with(job, axis.path, number))
             steering = at.steering(job)
-            job = placed(job, steering)
-            yield _judged(numbers, on_rail(job, at.surface(job), steering, opinions=False))
+            surface = at.surface(job, pin_place(job, steering))
+            yield _judged(numbers, on_rail(job, surface, steering, opinions=False))
         except Refusal as refusal:
-            told = Refusal(Show(sweep.job.units).retold(refusal.what), refusal.where)
-            yield Variant(numbers=numbers, verdict="refused", refused=str(told))
+            yield Variant(numbers=numbers, verdict="refused", refused=str(refusal.in_units(sweep.job.units)))
 
 
 class _Ground:
@@ -184,12 +184,12 @@ class _Ground:
         self._noted: dict[object, tuple[Correction, ...]] = {}
         self._studied: tuple[object, SteeringStudy | None] | None = None
 
-    def surface(self, job: Job) -> Surface:
-        """What the variant's bracket stands on."""
-        sweep, offset_mm = self._sweep, job.mount.inline_offset_mm
+    def surface(self, job: Job, pin: PinPlace) -> Surface:
+        """What the variant's bracket stands on, its pin at a place."""
+        sweep, offset_mm = self._sweep, pin.inline_offset_mm
         if sweep.rail is None:
-            return tube_of(job)
-        places = held_up(job, sweep.traces)
+            return tube_of(job, pin)
+        places = held_up(job, pin)
         key = tuple(places.items())
         if key not in self._noted:
             self._noted[key] = corrections_at(job, sweep.traces, places)
@@ -204,7 +204,7 @@ class _Ground:
         """The variant's steering study, which looks at its steering and its cylinder alone."""
         looked_at = (job.steering, job.cylinder)
         if self._studied is None or self._studied[0] != looked_at:
-            self._studied = (looked_at, motion(job))
+            self._studied = (looked_at, study_of(job))
         return self._studied[1]
 
 

@@ -6,44 +6,48 @@ from typing import TYPE_CHECKING
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Finding
-from plategen.ground.stamp import Stamp
+from plategen.delivery.stamp import Stamp
+from plategen.ground.message import Message
 from plategen.rail.note.correction import Correction
 
 if TYPE_CHECKING:
     from plategen.checks.elements import EarField
+    from plategen.design.design import Design
     from plategen.job import Job
-    from plategen.rail.trace import Trace
     from plategen.rail.tube import Surface
     from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """A job that was carried through: what was asked, the rail as fitted, the bracket and what was found.
+    """A job that was carried through: what was decided, the rail as fitted, the bracket and what was found.
 
-    ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``swing_rad`` is the cylinder's swing and
-    ``rooms`` what it leaves free on its way; ``steering`` is the study of a job that has one; ``ear_fields`` are the
-    ears under finite elements, if asked for; ``corrections`` is what fit notes changed in the traces before the rail
-    was fitted; ``stamp`` is the revision, known once the job is delivered into a folder.
+    ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``rooms`` is what the cylinder's swing
+    leaves free on its way; ``ear_fields`` are the ears under finite elements, if asked for; ``corrections`` is what fit
+    notes changed in the traces before the rail was fitted; ``stamp`` is the revision, known once the job is delivered
+    into a folder.
     """
 
-    job: "Job"
+    design: "Design"
     rail: "Surface"
     bracket: Bracket
     findings: tuple[Finding, ...] = ()
-    cautions: tuple[str, ...] = ()
-    swing_rad: tuple[float, float] = (0.0, 0.0)
+    cautions: tuple[Message | str, ...] = ()
     rooms: tuple[Room, ...] = ()
-    steering: "SteeringStudy | None" = None
     loose: tuple[Plate, ...] = ()
     ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
 
     @property
-    def traces(self) -> "tuple[Trace, ...]":
-        """The traces that the rail was fitted to, as fit notes left them; none for a rail that was not traced."""
-        return tuple(fitted.trace for fitted in self.rail.traces)
+    def job(self) -> "Job":
+        """What the user wrote."""
+        return self.design.job
+
+    @property
+    def steering(self) -> "SteeringStudy | None":
+        """The steering study of a job that has one."""
+        return self.design.study
 
     @property
     def cut_plates(self) -> tuple[Plate, ...]:

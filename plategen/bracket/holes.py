@@ -1,8 +1,12 @@
-"""The pin's hole: how large it is finished, how it is made, and how far it must stay from an edge."""
+"""The pin, and the holes for it and for bolts: how large they are finished, how they are made, their edge distance."""
 
+from collections.abc import Sequence
 from typing import Literal
 
-from plategen.bracket.model import Hole
+from plategen.bracket.model import Hole, Pin, Slot
+from plategen.design.bolts import bolt_hole_size
+from plategen.design.design import Design
+from plategen.design.places import PlatePlace, middle_mm
 from plategen.flat.loop import Circle
 from plategen.ground.refusal import Refusal
 from plategen.rules.edge_distance import least_edge_distance
@@ -31,15 +35,68 @@ def how_made(diameter_mm: float, thickness_mm: float, smallest_hole: float, fit:
     return "drill" if fit == "ream" or diameter_mm < smallest_hole * thickness_mm - 1e-9 else "cut"
 
 
-def pin_hole(centre: complex, pin_mm: float, fit: str, thickness_mm: float, smallest_hole: float) -> Hole:
-    """The hole for the pin, with the edge distance that AISC 360 Table J3.4 asks of it."""
+def pin_hole(design: Design) -> Hole:
+    """The pin's hole in an ear, on the cylinder's line, with the edge distance that AISC 360 Table J3.4 asks of it."""
+    job = design.job
+    pin_mm, fit = job.cylinder.base.pin_mm, job.bracket.pin_fit
     diameter_mm = pin_hole_diameter(pin_mm, fit)
     rule = least_edge_distance(pin_mm)
     return Hole(
         name="pin",
-        circle=Circle(centre, diameter_mm / 2),
+        circle=Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2),
         bolt_mm=pin_mm,
-        made=how_made(diameter_mm, thickness_mm, smallest_hole, fit),
+        made=how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit),
         edge_required_mm=rule.mm,
         edge_source=rule.source,
+    )
+
+
+def held_pin(design: Design, places: Sequence[PlatePlace]) -> Pin:
+    """The pin, mid-way between the ears, or in the middle of the one plate that stands in a fork."""
+    bracket, base = design.job.bracket, design.job.cylinder.base
+    fork = base.kind == "fork"
+    beside = (base.eye_width_mm - bracket.thickness_mm) / 2 if fork else bracket.side_play_mm + base.spacer_mm
+    return Pin(
+        centre=(design.pin.station_mm, 0.0, middle_mm(places)),
+        diameter_mm=base.pin_mm,
+        eye_width_mm=base.width_mm if fork else base.eye_width_mm,
+        eye_radius_mm=base.eye_radius_mm,
+        gap_mm=beside,
+        fork_gap_mm=base.eye_width_mm if fork else 0.0,
+        head_width_mm=base.head_width_mm or 0.0,
+    )
+
+
+def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float, smallest: float) -> Hole:
+    """A bolt's round hole."""
+    size = bolt_hole_size(bolt_mm)
+    rule = least_edge_distance(bolt_mm)
+    return Hole(
+        name=f"bolt {number}",
+        circle=Circle(centre, size.mm / 2),
+        bolt_mm=bolt_mm,
+        made=how_made(size.mm, thickness_mm, smallest),
+        edge_required_mm=rule.mm,
+        edge_source=rule.source,
+    )
+
+
+def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_mm: float) -> Slot:
+    """A bolt's slot along v, in which its centre can move by ``reach_mm`` to each side of the middle.
+
+    AISC 360 Table J3.4 holds where the bolt lies at the slot's very end, (d0 - d)/2 beyond the end's centre; that is
+    what Table J3.5 adds for a slot, less the half difference to the longest slot (its note). EN 1993-1-8 Table 3.3 asks
+    e3, e4 >= 1.5 d0 of the end's centre and the axis.
+    """
+    size = bolt_hole_size(bolt_mm)
+    rule = least_edge_distance(bolt_mm)
+    half = complex(0.0, reach_mm)
+    return Slot(
+        name=f"bolt {number}",
+        ends=(middle - half, middle + half),
+        width_mm=size.mm,
+        bolt_mm=bolt_mm,
+        at=at,
+        edge_required_mm=rule.mm + (size.mm - bolt_mm) / 2,
+        edge_source=f"{rule.source}, the bolt at the slot's end",
     )

@@ -11,6 +11,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
+from plategen.ground.message import Message
 from plategen.ground.space import Vector
 
 
@@ -227,8 +228,8 @@ class Bracket:
     plates: tuple[Plate, ...]
     welds: tuple[WeldRun, ...]
     pin: Pin
-    chosen: tuple[str, ...] = ()
+    chosen: tuple[Message, ...] = ()
     """One sentence for each dimension that a rule chose because the job left it out."""
 
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Message, ...] = ()
     """What this style must warn of, beyond the usual cautions."""

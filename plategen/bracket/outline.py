@@ -4,7 +4,9 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
+from plategen.bracket.holes import pin_hole_diameter
 from plategen.bracket.notch import end_lines
+from plategen.design.design import Design
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.fillet import round_corner
@@ -13,6 +15,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import goes_round
 
@@ -26,6 +29,18 @@ class EarShape:
     nose_radius_mm: float
     toe_mm: float
     corner_radius_mm: float
+
+    @classmethod
+    def of(cls, design: Design) -> "EarShape":
+        """The shape of a design's ears, the pin on the cylinder's line."""
+        bracket = design.job.bracket
+        return cls(
+            pin=complex(design.pin.station_mm, 0.0),
+            hole_radius_mm=pin_hole_diameter(design.job.cylinder.base.pin_mm, bracket.pin_fit) / 2,
+            nose_radius_mm=design.nose.mm,
+            toe_mm=design.toe.mm,
+            corner_radius_mm=bracket.corner_radius_mm,
+        )
 
 
 def ear_outline(notch: Chain, shape: EarShape) -> Loop:
@@ -43,8 +58,13 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     for toe, which in ((first_toe, "first"), (last_toe, "last")):
         if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
             raise Refusal(
-                f"the {which} toe lies inside the nose: {abs(toe - shape.pin):.4g} mm from the pin, the nose has "
-                f"{shape.nose_radius_mm:.4g} mm; move the foot's end away from the pin or make the toe shorter",
+                message(
+                    "the {} toe lies inside the nose: {} from the pin, the nose has {}; move the foot's end away from "
+                    "the pin or make the toe shorter",
+                    which,
+                    mm(abs(toe - shape.pin)),
+                    mm(shape.nose_radius_mm),
+                ),
                 "bracket.toe",
             )
     into_nose = tangent_point(first_toe, nose, "left")
@@ -72,32 +92,45 @@ def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tu
     try:
         return round_corner(before, after, shape.corner_radius_mm)
     except Refusal as refusal:
-        raise Refusal(f"at the {which} toe: {refusal.what}", "bracket.corner_radius") from None
+        raise Refusal(message("at the {} toe: {}", which, refusal.message), "bracket.corner_radius") from None
 
 
 def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
     height_mm = -offset_from(notch, shape.pin)
     if height_mm <= 0.0:
         raise Refusal(
-            f"the pin lies on or beyond the rail, by {-height_mm:.4g} mm; the in-line offset must leave room for it",
+            message(
+                "the pin lies on or beyond the rail, by {}; the in-line offset must leave room for it", mm(-height_mm)
+            ),
             "mount.inline_offset",
         )
     if shape.nose_radius_mm <= shape.hole_radius_mm:
         raise Refusal(
-            f"the pin hole of {2 * shape.hole_radius_mm:.4g} mm breaks the edge of a nose of radius "
-            f"{shape.nose_radius_mm:.4g} mm; the nose must be larger than the hole",
+            message(
+                "the pin hole of {} breaks the edge of a nose of radius {}; the nose must be larger than the hole",
+                mm(2 * shape.hole_radius_mm),
+                mm(shape.nose_radius_mm),
+            ),
             "bracket.nose_radius",
         )
     if shape.hole_radius_mm >= height_mm:
         raise Refusal(
-            f"the pin hole breaks the notch: its centre is {height_mm:.4g} mm from the rail and its radius "
-            f"{shape.hole_radius_mm:.4g} mm; move the pin away from the rail",
+            message(
+                "the pin hole breaks the notch: its centre is {} from the rail and its radius {}; move the pin away "
+                "from the rail",
+                mm(height_mm),
+                mm(shape.hole_radius_mm),
+            ),
             "mount.inline_offset",
         )
     if shape.nose_radius_mm >= height_mm:
         raise Refusal(
-            f"the nose reaches the rail: radius {shape.nose_radius_mm:.4g} mm, the pin is {height_mm:.4g} mm from the "
-            "rail; make the nose smaller or the in-line offset larger",
+            message(
+                "the nose reaches the rail: radius {}, the pin is {} from the rail; make the nose smaller or the "
+                "in-line offset larger",
+                mm(shape.nose_radius_mm),
+                mm(height_mm),
+            ),
             "bracket.nose_radius",
         )
 
@@ -106,20 +139,31 @@ def _refuse_crossing(outline: Loop, notch: Chain) -> None:
     place = simple(outline)
     if place is not None and goes_round(notch):
         raise Refusal(
-            f"the plate's flank would cut through the rail's corner near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
-            "a higher toe, a pin farther out from the corner, or a foot on one face of the rail is right",
+            message(
+                "the plate's flank would cut through the rail's corner near u {}, v {}; a higher toe, a pin farther "
+                "out from the corner, or a foot on one face of the rail is right",
+                mm(place.real),
+                mm(place.imag),
+            ),
             "bracket.toe",
         )
     if place is not None:
         raise Refusal(
-            f"the outline crosses itself near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
-            "shorten the toe or move the foot's ends apart",
+            message(
+                "the outline crosses itself near u {}, v {}; shorten the toe or move the foot's ends apart",
+                mm(place.real),
+                mm(place.imag),
+            ),
             "bracket.toe",
         )
     for before, after in pairwise(outline.segments):
         if min(before.length, after.length) < SHORTEST_EDGE_MM:
             raise Refusal(
-                f"an edge of the outline would be shorter than {SHORTEST_EDGE_MM} mm, near u "
-                f"{before.end.real:.4g} mm; change the toe or the corner radius a little",
+                message(
+                    "an edge of the outline would be shorter than {}, near u {}; change the toe or the corner radius a "
+                    "little",
+                    mm(SHORTEST_EDGE_MM),
+                    mm(before.end.real),
+                ),
                 "bracket.toe",
             )

@@ -1,25 +1,37 @@
 """Style ``split``: tabs welded to the rail keep the notch, ears bolted to them carry the pin.
 
-The tabs are drawn in the straightedge's frame, where the in-line offset plays no part: it only says where they stand
-beside the cylinder. Within the pattern's reach another in-line offset therefore changes no welded part. What it does
-change is where the bolts lie from the pin: slots in the ears take that up as they are, a ladder of holes in the tabs
-all but a part of a step, and ears cut anew the rest.
+The tabs are drawn in the straightedge's frame, where the in-line offset plays no part, and so is all that a rule
+chooses of them: it looks at the whole reach. Then they are stood beside the cylinder. Within the pattern's reach
+another in-line offset therefore changes no welded part. What it does change is where the bolts lie from the pin: slots
+in the ears take that up as they are, a ladder of holes in the tabs all but a part of a step, and ears cut anew the
+rest.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from plategen.bracket.bolt_pattern import bolt_hole, bolt_hole_size, bolt_slot, steel_round, steel_round_slot
-from plategen.bracket.bolt_plan import BoltPlan, bolt_plan, split_of
-from plategen.bracket.ears import EarPlace, ear_hole, ear_places, held_pin, refuse_beyond_traces, relief_of
+from plategen.bracket.holes import bolt_hole, bolt_slot, held_pin, pin_hole
 from plategen.bracket.hull import hull
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
-from plategen.bracket.split_tab import tab, tab_foot, tab_places, tab_thickness
-from plategen.bracket.tab import refuse_broken
-from plategen.design.left_out import nose_and_toe
+from plategen.bracket.notch import fit_notch
+from plategen.bracket.rail_weld import rail_welds
+from plategen.bracket.style import Style
+from plategen.bracket.tab import corner_steel, refuse_broken, tab_outline
+from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
+from plategen.design.design import Design, Sizes
+from plategen.design.foot import ChosenFoot
+from plategen.design.foot_length import Asked, for_flanks, for_weld
+from plategen.design.foot_on_rail import foot_on_rail
+from plategen.design.pin_place import PinPlace
+from plategen.design.places import PlatePlace, ear_places, refuse_beyond_traces, tab_places, tab_thickness_mm
+from plategen.design.sizes import nose_radius, relief_radius, toe_height
+from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.placement import across_pin
+from plategen.flat.placement import Placement, across_pin
+from plategen.flat.segment import dot
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.split import Split
@@ -35,56 +47,94 @@ REMEMBERED = 32
 STEPS_PAST_CORNER = 8
 """Parts of the reach between which ears are held against a rail that goes round a corner."""
 
-SLOTS_HOLD_BY_FRICTION = (
+SLOT_WASHER_MM = 25.4 * 5 / 16
+"""Least thickness of the plate washer over a long slot (AISC 360 J3.2)."""
+
+SLOTS_HOLD_BY_FRICTION = message(
     "The slots let the ears move square to the cylinder: there they are held by friction alone. Pretension the bolts, "
-    "cover each slot with a plate washer 5/16 in (8 mm) thick or more (AISC 360 J3.2), and mark the ears' place."
+    "cover each slot with a plate washer {} thick or more (AISC 360 J3.2), and mark the ears' place.",
+    mm(SLOT_WASHER_MM, "up"),
 )
-"""A note of the sheet."""
+BOLTS = message(
+    "Ears are bolted on: mark each nut when tight; look at the marks after the first hour and every service."
+)
+"""Notes of the sheet."""
 
-BOLTS = "Ears are bolted on: mark each nut when tight; look at the marks after the first hour and every service."
-"""A note of the sheet."""
-
-STEEL_ABOUT_BOLTS = (
+STEEL_ABOUT_BOLTS = message(
     "steel about each bolt hole from AISC 360 Table J3.4 and EN 1993-1-8 Table 3.3, on the next shop size up"
 )
 """A choice by rule, told in the sheet."""
 
 
-def build_split(job: Job, rail: Rail) -> Bracket:
+def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
+    """Nose, toe, relief and foot, and where the bolts go.
+
+    Raises:
+        Refusal: If the in-line offset is out of the pattern's reach, or the tabs reach beyond the traced planes.
+    """
+    split = split_of(job)
+    plan = bolt_plan(split, pin, pin.inline_offset_mm)
+    thick = tab_thickness_mm(job, split)
+    refuse_beyond_traces(rail, fitted(job, pin), thick)
+    nose, toe, relief = nose_radius(job), toe_height(job, thick), relief_radius(job)
+    foot = _tab_foot(job, split, pin, _moved(rail, 0.0), plan, toe.mm, relief.mm)
+    return Sizes(nose=nose, toe=toe, relief=relief, foot=foot, bolts=plan)
+
+
+def _tab_foot(
+    job: Job, split: Split, pin: PinPlace, traced: Rail, plan: BoltPlan, toe_mm: float, relief_mm: float
+) -> ChosenFoot:
+    """The foot of the tabs: as the job gives it, or chosen for the whole reach, over the middle of the bolts."""
+    near, far = fitted(job, pin)
+    round_mm = _steel_mm(split)
+
+    def asked(section: Chain, turned: bool) -> Asked:
+        farthest = complex(pin.station_mm, -(split.built_for_mm + split.reach_mm))
+        height_mm = max(-offset_from(section, p) for p in plan.tab)
+        index, t = section.nearest(plan.tab_middle)
+        along = section.segments[index].tangent(t)
+        places = [dot(p, along) for p in plan.tab]
+        steel_mm = max(places) - min(places) + 2.0 * (round_mm + toe_mm)
+        return max(
+            for_weld(job, -offset_from(section, farthest), turned=turned),
+            for_flanks(height_mm, "the bolts'"),
+            (steel_mm, "the steel about the bolts, a toe beyond it at each end (common practice, no source)"),
+        )
+
+    chosen = foot_on_rail(job, traced, (near.faces_mm[0], far.faces_mm[1]), plan.tab_middle, relief_mm, asked)
+    if chosen.why and split.reach_mm:
+        return replace(chosen, why=message("{}, for the whole reach", chosen.why))
+    return chosen
+
+
+def build_split(design: Design, rail: Rail) -> Bracket:
     """Tabs and ears with their notches, holes, slots and weld runs.
 
     Raises:
-        Refusal: If the in-line offset is out of the pattern's reach, or a plate is impossible.
+        Refusal: If ears would meet the rail anywhere in the reach, or a plate is impossible.
     """
-    split = split_of(job)
-    plan = bolt_plan(job, split)
-    ears, tabs = ear_places(job), tab_places(job, split)
-    refuse_beyond_traces(rail, tabs, tab_thickness(job, split))
-    pin = ear_hole(job)
-    nose_mm, toe_mm, chosen = nose_and_toe(job, pin, tab_thickness(job, split))
+    job, split, ears = design.job, split_of(design.job), ear_places(design.job, design.pin.plane_mm)
     for offset_mm in _looked_at(split, rail):
-        _refuse_ears_on_rail(job, split, _moved(rail, offset_mm), nose_mm, pin)
-    plates = [_ear(job, place, plan, nose_mm, pin) for place in ears]
-    traced = _moved(rail, 0.0)
-    relief = relief_of(job)
-    foot = tab_foot(job, split, traced, plan, toe_mm, relief.mm)
-    chosen += (foot.why,) if foot.why else ()
+        _refuse_ears_on_rail(design, split, ears, _moved(rail, offset_mm))
+    plates = [_ear(design, split, place) for place in ears]
     welds: list[WeldRun] = []
-    for place in tabs:
-        plate, runs = tab(job, split, traced, rail.inline_offset_mm, place, plan, foot.foot, toe_mm, relief.mm,
-                          first_number=len(welds) + 1)  # fmt: skip
+    for place in fitted(job, design.pin):
+        plate, runs = _tab(design, split, rail, place, first_number=len(welds) + 1)
         plates.append(plate)
         welds.extend(runs)
-        if plate.legs and relief.why and relief.why not in chosen:
-            chosen += (relief.why,)
     return Bracket(
         style="split",
         plates=tuple(plates),
         welds=tuple(welds),
-        pin=held_pin(job, ears),
-        chosen=(*chosen, STEEL_ABOUT_BOLTS),
+        pin=held_pin(design, ears),
+        chosen=(*design.reasons(relieved=any(plate.legs for plate in plates)), STEEL_ABOUT_BOLTS),
         cautions=(BOLTS, SLOTS_HOLD_BY_FRICTION) if split.adjust == "slots" else (BOLTS,),
     )
+
+
+def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, PlatePlace]:
+    """Where the tabs lie along the pin."""
+    return tab_places(job, split_of(job), pin.plane_mm)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -103,11 +153,12 @@ def _looked_at(split: Split, rail: Rail) -> tuple[float, ...]:
     return tuple(sorted(reaches))
 
 
-def _ear(job: Job, place: EarPlace, plan: BoltPlan, nose_mm: float, pin: Hole) -> Plate:
-    bolts = _ear_bolts(job, plan)
+def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
+    job, plan = design.job, _plan(design)
+    pin, bolts = pin_hole(design), _ear_bolts(job, split, plan)
     holes = tuple(bolt for bolt in bolts if isinstance(bolt, Hole))
     slots = tuple(bolt for bolt in bolts if isinstance(bolt, Slot))
-    outline = _ear_outline(job, split_of(job), plan, nose_mm, pin)
+    outline = _ear_outline(design, split, plan)
     circles = [(hole.name, hole.circle) for hole in (pin, *holes)]
     circles += [(slot.name, Circle(end, slot.width_mm / 2)) for slot in slots for end in slot.ends]
     refuse_broken(outline, place.name, circles, "split.height")
@@ -124,8 +175,12 @@ def _ear(job: Job, place: EarPlace, plan: BoltPlan, nose_mm: float, pin: Hole) -
     )
 
 
-def _ear_bolts(job: Job, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
-    split = split_of(job)
+def _plan(design: Design) -> BoltPlan:
+    assert design.bolts is not None
+    return design.bolts
+
+
+def _ear_bolts(job: Job, split: Split, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
     if plan.reach_mm:
         return tuple(
             bolt_slot(number, middle, plan.reach_mm, at, split.bolt_mm)
@@ -137,30 +192,76 @@ def _ear_bolts(job: Job, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
     )
 
 
-def _ear_outline(job: Job, split: Split, plan: BoltPlan, nose_mm: float, pin: Hole) -> Loop:
+def _ear_outline(design: Design, split: Split, plan: BoltPlan) -> Loop:
     """A string round the nose and the steel about the bolts."""
     hole_mm = bolt_hole_size(split.bolt_mm).mm
     round_mm = (steel_round_slot if plan.reach_mm else steel_round)(split.bolt_mm, hole_mm)
     ends = [p + k * 1j * plan.reach_mm for p in plan.ear for k in ((-1, 1) if plan.reach_mm else (0,))]
+    nose = Circle(complex(design.pin.station_mm, 0.0), design.nose.mm)
     try:
-        return hull([Circle(pin.circle.centre, nose_mm), *(Circle(p, round_mm) for p in ends)])
+        return hull([nose, *(Circle(p, round_mm) for p in ends)])
     except ValueError:
         raise Refusal("the bolts lie within the nose; a greater height is right", "split.height") from None
 
 
-def _refuse_ears_on_rail(job: Job, split: Split, rail: Rail, nose_mm: float, pin: Hole) -> None:
+def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace], rail: Rail) -> None:
     """Refuse ears that would touch the rail or a bead at an end of the reach, so that the whole reach can be used."""
-    there = job.replaced(mount=job.mount.replaced(inline_offset_mm=rail.inline_offset_mm))
-    outline = _ear_outline(job, split, bolt_plan(there, split), nose_mm, pin)
-    keep = job.weld.leg_mm + OFF_THE_BEAD_MM
-    for place in ear_places(job):
+    outline = _ear_outline(design, split, bolt_plan(split, design.pin, rail.inline_offset_mm))
+    keep, pin = design.job.weld.leg_mm + OFF_THE_BEAD_MM, complex(design.pin.station_mm, 0.0)
+    for place in ears:
         for w in {*place.faces_mm, sum(place.faces_mm) / 2}:
             section = rail.section(w)
             room = chain_distance(outline, section)
-            if offset_from(section, pin.circle.centre) >= 0.0 or room < keep - 1e-9:
+            if offset_from(section, pin) >= 0.0 or room < keep - 1e-9:
                 raise Refusal(
-                    f"at an in-line offset of {rail.inline_offset_mm:.5g} mm, within the tabs' reach, {place.name} "
-                    f"would come within {room:.4g} mm of the rail; {keep:.4g} mm keep it off the bead: bring the bolts "
-                    "nearer to the cylinder, or let the tabs reach less",
+                    message(
+                        "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail; {} "
+                        "keep it off the bead: bring the bolts nearer to the cylinder, or let the tabs reach less",
+                        mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up"),
+                    ),
                     "split.height",
-                )
+                )  # fmt: skip
+
+
+def _tab(
+    design: Design, split: Split, rail: Rail, place: PlatePlace, first_number: int
+) -> tuple[Plate, tuple[WeldRun, ...]]:
+    """A tab and its runs, made where the in-line offset plays no part and then stood beside the cylinder."""
+    job, plan, toe_mm = design.job, _plan(design), design.toe.mm
+    notch = fit_notch(_moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
+    thick = tab_thickness_mm(job, split)
+    holes = tuple(
+        bolt_hole(number, p, split.bolt_mm, thick, job.cutting.smallest_hole)
+        for number, p in enumerate(plan.tab, start=1)
+    )
+    bolts = [Circle(p, _steel_mm(split)) for p in plan.tab]
+    outline = tab_outline(notch.path, bolts, toe_mm, job.bracket.corner_radius_mm, corner_steel(notch.path, toe_mm))
+    refuse_broken(outline, place.name, [(hole.name, hole.circle) for hole in holes], "split.height")
+    plate = Plate(
+        name=place.name,
+        outline=outline,
+        thickness_mm=thick,
+        steel=job.bracket.steel,
+        placement=_stood(rail.inline_offset_mm, place.faces_mm[0]),
+        holes=holes,
+        notch=notch.path,
+        fit=notch.fit,
+        legs=tuple(leg.path for leg in notch.parts),
+    )
+    runs = rail_welds(job, place, notch, first_number)
+    stood = (replace(run, placement=_stood(rail.inline_offset_mm, run.placement.origin[2])) for run in runs)
+    return plate, tuple(stood)
+
+
+def _stood(offset_mm: float, w_mm: float) -> Placement:
+    """Where a plate drawn in the straightedge's frame stands in the plate frame."""
+    return Placement((0.0, offset_mm, w_mm), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+
+
+def _steel_mm(split: Split) -> float:
+    """Radius of the steel round a tab's bolt holes."""
+    return steel_round(split.bolt_mm, bolt_hole_size(split.bolt_mm).mm)
+
+
+STYLE = Style(name="split", sizes=choose_sizes, build=build_split, fitted=fitted, examples=("forwarder-split-mount",))
+"""Ears bolted to tabs that are welded to the rail."""

@@ -19,14 +19,13 @@ from numpy.typing import NDArray
 
 from plategen.bracket.envelope import Body, Floats, Post, cylinder_bodies, in_cylinder, nearest
 from plategen.bracket.model import Bracket, Plate
-from plategen.design.loads import rules_of
+from plategen.design.design import Design
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
-from plategen.job import Job
 from plategen.rail.tube import Surface as RailOrTube
 from plategen.rail.tube import Tube
 
@@ -79,27 +78,14 @@ class Surface:
     closer: Callable[[Vector, float], Floats]
 
 
-def swing_range(job: Job, studied_rad: tuple[float, float] | None = None) -> tuple[float, float]:
-    """Least and greatest angle of the cylinder against its drawn line, positive towards the rail.
-
-    As the job gives it; else as the steering study found it; else the swing of the job's rules, to both sides.
-    """
-    swing = job.swing
-    if swing is not None and swing.low_rad is not None and swing.high_rad is not None:
-        return swing.low_rad, swing.high_rad
-    if studied_rad is not None:
-        return studied_rad
-    most = rules_of(job).swing_rad
-    return -most, most
-
-
-def swept_rooms(job: Job, rail: RailOrTube, bracket: Bracket, swing_rad: tuple[float, float]) -> tuple[Room, ...]:
-    """The smallest clearances over a swing: of the eye, and of the rest of the cylinder, to the rail and each plate.
+def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Room, ...]:
+    """The smallest clearances over the design's swing: of the eye, and of the rest, to the rail and each plate.
 
     Where the job does not say where the barrel begins, it is held against the rail all along and against no plate, and
     plates are held against nothing but what turns between them. A plate that the pin goes through is not held against
     the eye: the side play is theirs.
     """
+    job, swing_rad = design.job, design.motion.swing_rad
     start = job.swing.barrel_start_mm if job.swing else None
     bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
     eye, others = [b for b in bodies if b.name == "eye"], [b for b in bodies if b.name != "eye"]

@@ -3,25 +3,25 @@
 from collections.abc import Iterator
 
 from plategen.checks.finding import Finding
-from plategen.design.shared_pin import pin_miss
-from plategen.job import Job
-from plategen.steering.study import SteeringStudy
+from plategen.design.design import Design
+from plategen.design.pin_place import pin_miss
 
 
-def check_pin_place(job: Job, study: SteeringStudy | None) -> Iterator[Finding]:
+def check_pin_place(design: Design) -> Iterator[Finding]:
     """The pin's miss in the plate frame's three directions; nothing where bracket and study share no pin.
 
     Along the cylinder a miss takes the stroke in hand away at one lock; across it, it puts the cylinder out of line.
     """
-    miss = pin_miss(job, study)
+    job, pin = design.job, design.pin
+    miss = pin_miss(job, design.study, pin)
     if miss is None or job.steering is None or job.steering.cylinder_mount is None:
         return
     mount, zero = job.mount, job.steering.cylinder_mount.straightedge_mm
     tied = "the pin drawn is the mount's pin" if zero is None else "by the straightedge's station 0"
     for part, off_mm, key, right_mm in (
-        ("along the cylinder", miss.u_mm, "pin_station", mount.pin_station_mm + miss.u_mm),
-        ("across it, to the rail", miss.v_mm, "inline_offset", mount.inline_offset_mm - miss.v_mm),
-        ("along the pin", miss.w_mm, "plane", job.bracket.plane_mm + miss.w_mm),
+        ("along the cylinder", miss.u_mm, "pin_station", pin.station_mm + miss.u_mm),
+        ("across it, to the rail", miss.v_mm, "inline_offset", pin.inline_offset_mm - miss.v_mm),
+        ("along the pin", miss.w_mm, "plane", pin.plane_mm + miss.w_mm),
     ):
         yield Finding(
             check="bracket holds the pin where the study wants it",

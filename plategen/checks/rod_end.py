@@ -4,22 +4,21 @@ import math
 from collections.abc import Iterator
 
 from plategen.checks.finding import Finding
-from plategen.design.loads import rules_of
 from plategen.job import Job
 from plategen.rules.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
 
-def check_rod_end(job: Job, skew_rad: float | None = None) -> Iterator[Finding]:
+def check_rod_end(job: Job, skew_rad: float) -> Iterator[Finding]:
     """The tilt that is asked of a rod end against both its limits; nothing for other ends.
 
     Args:
-        job: The job; its ``[rules]`` state the skew.
-        skew_rad: Largest angle of the cylinder out of the plates' plane, when the steering study knows it.
+        job: The job.
+        skew_rad: Largest angle of the cylinder out of the plates' plane.
     """
     base = job.cylinder.base
     if base.kind != "rod_end" or base.head_width_mm is None:
         return
-    asked = math.degrees(rules_of(job).skew_rad if skew_rad is None else skew_rad)
+    asked = math.degrees(skew_rad)
     gap = base.between_mm + 2.0 * job.bracket.side_play_mm
     plates = math.degrees(tilt_before_plates_rad(gap, base.head_width_mm, 2.0 * base.eye_radius_mm))
     yield _found(asked, plates, "the head meets a plate", "wider spacers, or a head that is smaller")

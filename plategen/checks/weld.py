@@ -10,7 +10,7 @@ from plategen.checks.run import PAD
 from plategen.checks.run_piece import pieces_of
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
-from plategen.design.proportion import relief_radius
+from plategen.design.sizes import relief_for_leg_mm
 from plategen.ground.space import dot
 from plategen.rail.corner import goes_round
 from plategen.rules import weld as rule
@@ -157,7 +157,7 @@ def _leg_cure(
 
 
 def _relief(setting: Setting, leg_mm: float) -> float:
-    return relief_radius(leg_mm, setting.job.units).mm
+    return relief_for_leg_mm(leg_mm, setting.job.units)
 
 
 def _foot_cure(setting: Setting, run: WeldRun, plate: Plate, times: float) -> str:

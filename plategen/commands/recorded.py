@@ -17,7 +17,8 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
     Raises:
         Refusal: Its record is damaged, or of another version of the program.
     """
-    from plategen.delivery.record import RECORD, read_record
+    from plategen.delivery.deliver import RECORD, read_record
+    from plategen.delivery.inputs import from_json
     from plategen.make import carry_through
 
     record = read_record(folder)
@@ -25,7 +26,7 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
         return None
     file = str(folder / RECORD)
     try:
-        job, traces = record.job()
+        job, traces = from_json(record.inputs)
     except Refusal as refusal:
         raise refusal.at(file) from None
     if job.revision is not None:

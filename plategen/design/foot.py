@@ -5,10 +5,12 @@ side has no stations of its own: there one station says where the foot begins, a
 ends, as a tape reads it from the corner where underside and side would meet.
 """
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
+from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import Corner, corners, where_round
 
@@ -28,6 +30,20 @@ class Foot(NamedTuple):
     begin_mm: float
     end_mm: float | None = None
     rise_mm: float | None = None
+
+    @property
+    def stations(self) -> tuple[float, float]:
+        """The two stations between which a foot stands that goes round no corner."""
+        assert self.end_mm is not None, "a foot round a corner has one station"
+        return self.begin_mm, self.end_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChosenFoot:
+    """A foot and, where a rule chose any of it, why it is that."""
+
+    foot: Foot
+    why: Message = NOTHING
 
 
 def cut_to_foot(section: Chain, foot: Foot) -> Chain:
@@ -86,7 +102,8 @@ def _along(section: Chain, corner: Corner, station_mm: float, reverse: bool) -> 
         if places:
             return places[0]
     raise Refusal(
-        f"the rail was not traced at station {station_mm:.6g} mm; the foot must begin within the trace", "mount.foot"
+        message("the rail was not traced at station {}; the foot must begin within the trace", mm(station_mm)),
+        "mount.foot",
     )
 
 
@@ -106,12 +123,20 @@ def _up(walk: Chain, corner: Corner, rise_mm: float, reverse: bool) -> tuple[int
     bend_mm = abs(walk.segments[first].start - corner.point)
     if rise_mm <= bend_mm:
         raise Refusal(
-            f"a rise of {rise_mm:.4g} mm ends within the bend of the rail's corner; over {bend_mm:.4g} mm is right",
+            message(
+                "a rise of {} ends within the bend of the rail's corner; over {} is right",
+                mm(rise_mm),
+                mm(bend_mm, "up"),
+            ),
             RISE,
         )
     raise Refusal(
-        f"the foot rises {rise_mm:.4g} mm up the rail's side, but the side was traced only {reach_mm:.4g} mm up; "
-        "let it rise less, or read further up the side",
+        message(
+            "the foot rises {} up the rail's side, but the side was traced only {} up; let it rise less, or read "
+            "further up the side",
+            mm(rise_mm),
+            mm(reach_mm, "down"),
+        ),
         RISE,
     )
 

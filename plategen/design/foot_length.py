@@ -40,9 +40,9 @@ def for_weld(job: Job, height_mm: float, *, turned: bool = False, throat: float 
     return IN_HAND * length_mm, "the weld's line load at relief pressure with shock"
 
 
-def for_flanks(height_mm: float, of: str) -> Asked:
-    """What the flanks ask, down to something at a height."""
-    return HEIGHTS * height_mm, f"{HEIGHTS:g} x {of} height from the rail (common practice, no source)"
+def for_flanks(height_mm: float, of: str, on: str = "rail") -> Asked:
+    """What the flanks ask, down to something at a height over what the plate stands on."""
+    return HEIGHTS * height_mm, f"{HEIGHTS:g} x {of} height from the {on} (common practice, no source)"
 
 
 def for_nose(nose_mm: float) -> Asked:
@@ -50,10 +50,14 @@ def for_nose(nose_mm: float) -> Asked:
     return NOSES * nose_mm, f"{NOSES:g} x the nose radius (common practice, no source)"
 
 
-def under_pin(job: Job, height_mm: float, nose_mm: float, *, turned: bool = False, throat: float = 0.0) -> Asked:
+def under_pin(
+    job: Job, height_mm: float, nose_mm: float, *, turned: bool = False, throat: float = 0.0, on: str = "rail"
+) -> Asked:
     """The longest that is asked of a plate with the pin in its nose, at a height over its foot."""
     return max(
-        for_weld(job, height_mm, turned=turned, throat=throat), for_flanks(height_mm, "the pin's"), for_nose(nose_mm)
+        for_weld(job, height_mm, turned=turned, throat=throat),
+        for_flanks(height_mm, "the pin's", on),
+        for_nose(nose_mm),
     )
 
 

@@ -56,22 +56,16 @@ def rules_of(job: Job) -> Rules:
 _USUAL = Rules()
 
 
-def load_cases(
-    job: Job, swing_rad: Iterable[float] | None = None, skew_rad: Iterable[float] | None = None
-) -> tuple[LoadCase, ...]:
-    """Every load case of a job.
+def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) -> tuple[LoadCase, ...]:
+    """Push and pull at every angle of the cylinder; see :func:`plategen.design.motion.motion_of` for the angles.
 
     Args:
-        job: The job; its ``[rules]`` give shock factor, swing and skew.
-        swing_rad: Angles of the cylinder in the plates' plane, when the motion is known; positive towards the rail.
-        skew_rad: Angles out of that plane, when known; positive towards +w.
-
-    Returns:
-        Push and pull at each of them; at ends and middle of the job's own swing, and both sides of its skew.
+        job: The job; its ``[rules]`` give the shock factor.
+        swing_rad: Angles of the cylinder in the plates' plane, positive towards the rail.
+        skew_rad: Angles out of that plane, positive towards +w.
     """
     rules = rules_of(job)
-    swings = _angles(swing_rad, (-rules.swing_rad, 0.0, rules.swing_rad))
-    skews = _angles(skew_rad, (-rules.skew_rad, rules.skew_rad))
+    swings, skews = tuple(dict.fromkeys(swing_rad)), tuple(dict.fromkeys(skew_rad))
     cylinder = job.cylinder
     sizes = (
         ("push", push_n(cylinder.pressure_mpa, cylinder.bore_mm)),
@@ -87,10 +81,6 @@ def load_cases(
         for swing in swings
         for skew in skews
     )
-
-
-def _angles(given: Iterable[float] | None, usual: tuple[float, ...]) -> tuple[float, ...]:
-    return tuple(dict.fromkeys(usual if given is None else given))
 
 
 def _force(along_n: float, swing_rad: float, skew_rad: float) -> Vector:

@@ -5,6 +5,7 @@ from typing import Literal
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
+from plategen.job.style import StyleName
 
 _INCH_MM = 25.4
 
@@ -71,7 +72,7 @@ class BracketEntry(Table, frozen=True, kw_only=True):
         pin_fit: Clearance of the pin's hole, or "ream" for one cut small and reamed to the pin.
     """
 
-    style: Literal["ears", "split", "seat"] = "ears"
+    style: StyleName = "ears"
     plane_mm: Length
     thickness_mm: PositiveLength
     steel: str

@@ -15,6 +15,7 @@ from plategen.job.seat import Seat
 from plategen.job.solid import SolidEntry
 from plategen.job.split import Split
 from plategen.job.steering import Steering
+from plategen.job.style import STYLES, StyleEntry
 from plategen.job.swing import Swing
 
 
@@ -72,14 +73,21 @@ class Job(Table, frozen=True, kw_only=True):
                 ),
                 "sheet_stock.spacing",
             )
-        if self.bracket.style == "seat" and self.rail.trace:
-            raise Refusal("a seat stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace")
-        if self.bracket.style != "seat" and not self.rail.trace:
+        if self.style.stands_on == "tube" and self.rail.trace:
+            raise Refusal(
+                f"a {self.bracket.style} stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace"
+            )
+        if self.style.stands_on == "rail" and not self.rail.trace:
             raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "rail.trace")
-        for table, style in (("closing", "ears"), ("split", "split"), ("seat", "seat")):
-            if getattr(self, table) is not None and self.bracket.style != style:
+        for name, style in STYLES.items():
+            if getattr(self, style.table) is not None and self.bracket.style != name:
                 raise Refusal(
-                    f'only a bracket of style "{style}" has it, this one is of style "{self.bracket.style}"; leave the '
+                    f'only a bracket of style "{name}" has it, this one is of style "{self.bracket.style}"; leave the '
                     "table out, or take that style",
-                    table,
+                    style.table,
                 )
+
+    @property
+    def style(self) -> StyleEntry:
+        """What a bracket of this job's style stands on, holds and has of its own."""
+        return STYLES[self.bracket.style]

@@ -54,7 +54,7 @@ class Field:
 def fields(table: type[Table]) -> tuple[Field, ...]:
     """The keys of a table, in the order of its class."""
     hints = get_type_hints(table, include_extras=True)
-    docs = argument_docs(table.__doc__ or "")
+    docs = _argument_docs(table.__doc__ or "")
     found = []
     for info in msgspec.structs.fields(table):
         form, optional = _without_none(hints[info.name])
@@ -132,7 +132,7 @@ def _is_text_or_table(form: Form) -> bool:
     return form is str or table_of(form) is not None or "auto" in choices_of(form)
 
 
-def argument_docs(doc: str) -> dict[str, str]:
+def _argument_docs(doc: str) -> dict[str, str]:
     """The ``Args:`` section of a docstring as ``{name: text}``."""
     docs: dict[str, str] = {}
     inside, name = False, ""

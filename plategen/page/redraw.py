@@ -12,13 +12,16 @@ from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job
-from plategen.make import carry_through, fit_rail, motion
+from plategen.make import carry_through, fit_rail, study_of
 from plategen.page.draft import Draft
 from plategen.rail.fit import fit_trace
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.steering.study import SteeringStudy
 from plategen.work import Work
+
+READ_BY_STUDY = ("title", "units", "cylinder", "steering")
+"""The tables of a job that a steering study reads."""
 
 NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
 """None made yet."""
@@ -81,15 +84,15 @@ def _carried(
     def rail_of(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
         return _same_or(fit_rail(traces, inline_offset_mm, fit), before)
 
-    def motion_of(job: Job) -> SteeringStudy | None:
+    def study_for(job: Job) -> SteeringStudy | None:
         return _studied(job, before)
 
-    if job.bracket.style == "seat":
-        return carry_through(job, (), motion_of=motion_of)
+    if job.style.stands_on == "tube":
+        return carry_through(job, (), study_for=study_for)
     traces = read_traces(job, draft.text_of)
     for trace in traces:
         fit(trace)  # before fit notes move it: the table of readings shows each as it was read
-    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, motion_of=motion_of)
+    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, study_for=study_for)
 
 
 def _same_or(rail: Rail, before: Drawn | None) -> Rail:
@@ -103,8 +106,6 @@ def _same_or(rail: Rail, before: Drawn | None) -> Rail:
 def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:
     """The steering study, passed on while nothing that it reads has changed."""
     last = None if before is None else before.work
-    if last is not None and last.steering is not None:
-        alike = all(getattr(job, name) == getattr(last.job, name) for name in ("title", "units", "cylinder"))
-        if alike and last.steering.steering == job.steering:  # not the job's: that has its pin moved by the study
-            return last.steering
-    return motion(job)
+    if last is not None and all(getattr(job, name) == getattr(last.job, name) for name in READ_BY_STUDY):
+        return last.steering
+    return study_of(job)

@@ -8,10 +8,11 @@ from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.quantity import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
-from plategen.paper.page import WARNING, foot
+from plategen.paper.page import foot
 from plategen.paper.pdf import Page
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
 from plategen.paper.tile import Tiling
+from plategen.paper.words import WARNING
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken, tape
 from plategen.work import Work
 
@@ -90,7 +91,7 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
             lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
         first = last + 1
-    for i, words in enumerate((*WARNING, *work.bracket.cautions)):
+    for i, words in enumerate((*WARNING, *map(show.text, work.bracket.cautions))):
         for k, row in enumerate(wrap(words, letters)):
             lines.append(
                 Words(row, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")

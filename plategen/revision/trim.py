@@ -13,7 +13,6 @@ from typing import Literal, TypeAlias
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.loads import load_cases
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.inside import inside
@@ -304,7 +303,7 @@ def _judged(
         plates=tuple(used if p.name == plate.name else p for p in work.bracket.plates),
         welds=tuple(welded(run) for run in work.bracket.welds),
     )
-    return judge(work.job, bracket, load_cases(work.job))
+    return judge(work.job, bracket, work.design.motion.cases)
 
 
 def _new_stops(findings: tuple[Finding, ...], before: tuple[Finding, ...]) -> Iterator[str]:

@@ -4,9 +4,7 @@ import math
 
 import pytest
 
-from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket
-from plategen.bracket.seat import build_seat, tube_of
 from plategen.design.foot_length import L_SHAPE, LINE, weld_length_mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -16,6 +14,7 @@ from plategen.make import on_rail
 from plategen.rail.surface import Rail
 from plategen.work import Work
 from tests.support.brackets import corner_job, flat_rail
+from tests.support.designs import built, tube_on
 from tests.support.style_jobs import assert_sound, carried, clamp, job, pad, seat, split
 
 OFFSET_MM = 110.0
@@ -47,7 +46,7 @@ def _stops(work: Work) -> list[str]:
 
 
 def _why(bracket: Bracket) -> str:
-    (why,) = (why for why in bracket.chosen if why.startswith("foot"))
+    (why,) = (why for why in map(str, bracket.chosen) if why.startswith("foot"))
     return why
 
 
@@ -59,7 +58,7 @@ def test_split_tabs_hold_on_a_chosen_foot() -> None:
 
 
 def test_the_steel_about_far_bolts_chooses_the_foot() -> None:
-    bracket = build_bracket(_split(row_spacing_mm=230.0), _on())
+    bracket = built(_split(row_spacing_mm=230.0), _on())
     assert "steel about the bolts" in _why(bracket)
     first, last = _foot(bracket)
     # 20 mm bolts: 1.2 d0 = 26.4, AISC J3.4M 26 mm; a toe of 1.5 x 15 beyond that at both ends, on whole millimetres
@@ -68,10 +67,10 @@ def test_the_steel_about_far_bolts_chooses_the_foot() -> None:
 
 def test_a_split_foot_is_chosen_for_the_whole_reach() -> None:
     table = {"adjust": "slots", "height_mm": 55.0, "row_spacing_mm": 60.0}
-    short, far = (build_bracket(_split(**table, reach_mm=r), _on()) for r in (1.0, 12.0))
+    short, far = (built(_split(**table, reach_mm=r), _on()) for r in (1.0, 12.0))
     assert _foot(far)[1] - _foot(far)[0] > _foot(short)[1] - _foot(short)[0]
     assert "whole reach" in _why(far)
-    other = build_bracket(_split(99.0, **table, reach_mm=12.0), _on(99.0))
+    other = built(_split(99.0, **table, reach_mm=12.0), _on(99.0))
     assert _foot(other) == _foot(far)
     assert other.chosen == far.chosen
 
@@ -93,7 +92,7 @@ SEATS = {
 @pytest.mark.parametrize("name", SEATS)
 def test_a_seats_foot_is_chosen_and_fits(name: str) -> None:
     wanted = _left_out(job("seat", seat=SEATS[name], inline_offset_mm=150.0, thickness_mm=8.0, eye_width_mm=20.0))
-    work = carried(wanted, tube_of(wanted))
+    work = carried(wanted, tube_on(wanted))
     assert_sound(work.bracket)
     first, last = _foot(work.bracket)
     middle = 150.0
@@ -109,13 +108,13 @@ def test_a_seats_foot_is_chosen_and_fits(name: str) -> None:
 
 def test_across_a_round_tube_the_foot_ends_at_45_degrees() -> None:
     wanted = _left_out(job("seat", seat=SEATS["across"], inline_offset_mm=150.0, thickness_mm=8.0))
-    bracket = build_seat(wanted)
+    bracket = built(wanted)
     assert "cut short by the tube" in _why(bracket)
     assert _foot(bracket)[1] - 150.0 == pytest.approx(math.floor(60.0 * math.sin(math.radians(45.0))))
 
 
 def test_a_longer_arm_asks_for_a_longer_seat() -> None:
-    feet = [_foot(build_seat(_left_out(job("seat", seat=seat(), inline_offset_mm=mm)))) for mm in (90.0, 130.0, 170.0)]
+    feet = [_foot(built(_left_out(job("seat", seat=seat(), inline_offset_mm=mm)))) for mm in (90.0, 130.0, 170.0)]
     lengths = [last - first for first, last in feet]
     assert lengths == sorted(lengths)
     assert lengths[0] < lengths[-1]
@@ -132,7 +131,7 @@ def test_a_longer_arm_asks_for_a_longer_seat() -> None:
 def test_a_seats_foot_that_cannot_be_is_refused(mount: dict, says: str) -> None:
     wanted = job("seat", seat=seat())
     with pytest.raises(Refusal) as refused:
-        build_seat(wanted.replaced(mount=wanted.mount.replaced(**mount)))
+        built(wanted.replaced(mount=wanted.mount.replaced(**mount)))
     assert str(refused.value).startswith(says)
 
 

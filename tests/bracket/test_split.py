@@ -9,7 +9,6 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket
-from plategen.bracket.split import build_split
 from plategen.checks.load_path import bolt_joints
 from plategen.cut.table.dxf_files import plate_dxf
 from plategen.flat.distance import chain_distance
@@ -18,6 +17,7 @@ from plategen.make import fit_rail
 from plategen.rail.surface import Rail
 from plategen.solid.bodies import job_bodies
 from plategen.solid.kernel import plate_solid, volume_mm3
+from tests.support.designs import built
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.refused import is_one_line, outcome
 from tests.support.style_jobs import CASES, assert_sound, carried, job, overlaps, plates_of, split
@@ -41,7 +41,7 @@ def _on(rail: str, offset_mm: float) -> Rail:
 
 def _build(rail: str, **given: object) -> Bracket:
     wanted = job("split", **given)
-    return build_split(wanted, _on(rail, wanted.mount.inline_offset_mm))
+    return built(wanted, _on(rail, wanted.mount.inline_offset_mm))
 
 
 def _files(bracket: Bracket, which: str) -> list[str]:
@@ -75,7 +75,7 @@ def test_any_offset_in_reach_leaves_the_welded_parts(offset_mm: float) -> None:
 
 @pytest.mark.parametrize("offset_mm", [89.9, 110.1, 0.0, 500.0])
 def test_out_of_reach_is_one_line_that_says_the_reach(offset_mm: float) -> None:
-    with pytest.raises(Refusal, match=r"out of the tabs' reach; they are made for 90 mm to 110 mm") as refused:
+    with pytest.raises(Refusal, match=r"out of the tabs' reach; they are made for 90.0 mm to 110.0 mm") as refused:
         _build("straight", split=split(adjust="slots", reach_mm=10.0), inline_offset_mm=offset_mm)
     assert refused.value.where == "mount.inline_offset"
 

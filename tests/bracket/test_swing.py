@@ -1,6 +1,7 @@
 """The cylinder's swing against closed forms, against brute force, and against the solid kernel."""
 
 import cmath
+import dataclasses
 import math
 import random
 
@@ -8,26 +9,35 @@ import numpy as np
 import pytest
 
 from plategen.bracket import swing as module
-from plategen.bracket.build import build_bracket
 from plategen.bracket.envelope import Block, Floats, Post, cylinder_bodies, in_cylinder, nearest
-from plategen.bracket.model import Plate
-from plategen.bracket.swing import Room, swept_rooms, swing_range
+from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.swing import Room, swept_rooms
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.closing import Closing
 from plategen.job.swing import PortPost, Swing
-from plategen.make import on_rail
+from plategen.make import design_on, on_rail
 from plategen.rail.surface import Rail
-from plategen.solid.clearance import swing_clearances
+from plategen.solid.swing import swing_clearances
 from plategen.work import Work
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
+from tests.support.designs import built
+
+
+def _swept(job: Job, rail: Rail, bracket: Bracket, swing_rad: tuple[float, float] | None = None) -> tuple[Room, ...]:
+    """The clearances over the job's own swing, or over another."""
+    design = design_on(job, rail)
+    swing_rad = swing_rad or design.motion.swing_rad
+    return swept_rooms(
+        dataclasses.replace(design, motion=dataclasses.replace(design.motion, swing_rad=swing_rad)), rail, bracket
+    )
 
 
 def _room(job: Job, rail: Rail, to: str, of: str = "") -> Room:
-    rooms = swept_rooms(job, rail, build_bracket(job, rail), swing_range(job))
+    rooms = _swept(job, rail, built(job, rail))
     return next(room for room in rooms if room.to == to and (room.of == of or (not of and room.of != "eye")))
 
 
@@ -60,7 +70,7 @@ def test_a_port_towards_the_rail_takes_room_and_one_away_does_not() -> None:
     for towards, expected in (("rail", 140.0 - 38.0 - 30.0), ("away", 140.0 - 42.0)):
         port = PortPost(at_mm=150.0, diameter_mm=25.0, height_mm=30.0, towards=towards)  # type: ignore[arg-type]
         ported = job.replaced(swing=job.swing.replaced(port=(port,)))  # type: ignore[union-attr]
-        rooms = swept_rooms(ported, _level_rail(140.0), build_bracket(ported, _level_rail(140.0)), (0.0, 0.0))
+        rooms = _swept(ported, _level_rail(140.0), built(ported, _level_rail(140.0)), (0.0, 0.0))
         assert min(room.mm for room in rooms if room.to == "rail") == pytest.approx(min(expected, 98.0), abs=1e-3)
 
 
@@ -68,10 +78,10 @@ def test_the_worst_angle_may_lie_inside_the_swing() -> None:
     # a port's post passes under the edge of a bottom plate about half way
     job = corner_job(False, 60.0, 0.35).replaced(closing=Closing(back=True, thickness_mm=8.0, leg_mm=5.0))
     rail = flat_rail(0.0, 0.0)
-    bracket = build_bracket(job, rail)
+    bracket = built(job, rail)
     bodies = [b for b in cylinder_bodies(job, 80.0) if b.name != "eye"]
     ears = [plate for plate in bracket.plates if plate.name == "ear_near"]
-    room = next(r for r in swept_rooms(job, rail, bracket, (-0.35, 0.35)) if r.to == "ear_near")
+    room = next(r for r in _swept(job, rail, bracket, (-0.35, 0.35)) if r.to == "ear_near")
     outline = [edge.point(k / 200) for edge in ears[0].outline for k in range(201)]
     points = np.array([[p.real for p in outline], [p.imag for p in outline], [15.0] * len(outline)])
     held = [b for b in bodies if b.name != "lug"]
@@ -83,11 +93,11 @@ def test_the_worst_angle_may_lie_inside_the_swing() -> None:
 
 def test_the_answer_has_converged(monkeypatch: pytest.MonkeyPatch) -> None:
     job, rail = corner_job(True, 60.0, 0.3), corner_rail(8.0, 0.08, 0.1, 4.0)
-    bracket = build_bracket(job, rail)
-    coarse = swept_rooms(job, rail, bracket, (-0.3, 0.3))
+    bracket = built(job, rail)
+    coarse = _swept(job, rail, bracket, (-0.3, 0.3))
     for name, value in (("SPACING_MM", 0.5), ("SLICES", 25), ("ANGLES", 61), ("GOLDEN_STEPS", 25)):
         monkeypatch.setattr(module, name, value)
-    fine = swept_rooms(job, rail, bracket, (-0.3, 0.3))
+    fine = _swept(job, rail, bracket, (-0.3, 0.3))
     for one, other in zip(coarse, fine, strict=True):
         assert one.mm == pytest.approx(other.mm, abs=0.02)
 
@@ -123,14 +133,6 @@ def test_distances_to_the_bodies_are_exact() -> None:
     assert block.distance(beside) == pytest.approx([5.0, -1.0, 5.0])
 
 
-def test_the_swing_is_the_jobs_then_the_studys_then_the_rules() -> None:
-    job = corner_job(False, swing_rad=0.2)
-    assert swing_range(job, (0.0, 1.0)) == (-0.2, 0.2)
-    bare = replace_swing(job)
-    assert swing_range(bare, (0.0, 1.0)) == (0.0, 1.0)
-    assert swing_range(bare) == pytest.approx((-math.radians(5.0), math.radians(5.0)))
-
-
 def replace_swing(job: Job) -> Job:
     """The job without its swing."""
     return job.replaced(swing=None)
@@ -142,7 +144,7 @@ def test_a_port_over_the_middle_of_a_plate_is_seen() -> None:
     port = PortPost(at_mm=42.0, diameter_mm=12.0, height_mm=40.0, towards="near")
     swing = Swing(low_rad=0.0, high_rad=0.3, barrel_start_mm=45.0, port=(port,))
     ported, rail = job.replaced(swing=swing), flat_rail(0.0, 0.0)
-    bracket = build_bracket(ported, rail)
+    bracket = built(ported, rail)
     ear = bracket.plates[0]
     face = ear.placement.origin[2] + ear.thickness_mm
     assert inside(ear.outline, complex(ported.mount.pin_station_mm, 0.0) + cmath.rect(42.0, 0.3))
@@ -203,7 +205,7 @@ def _dense(work: Work, plate: Plate) -> float:
     held = any(hole.name == "pin" for hole in plate.holes)
     eye, barrel = job.cylinder.base.eye_radius_mm, job.cylinder.body_diameter_mm / 2
     best = math.inf
-    for angle in np.linspace(*work.swing_rad, 61):
+    for angle in np.linspace(*work.design.motion.swing_rad, 61):
         c, s = math.cos(angle), math.sin(angle)
         x, y, z = c * cloud[0] + s * cloud[1], c * cloud[1] - s * cloud[0], cloud[2]
         found = [_round(np.hypot(y, z) - barrel, swing.barrel_start_mm - x)]

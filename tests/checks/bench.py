@@ -12,7 +12,7 @@ from typing import Any
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.loads import load_cases
+from plategen.design.motion import motion_of
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement, across_pin
@@ -274,7 +274,7 @@ class Bench:
     def findings(self) -> tuple[Finding, ...]:
         """What the judge says."""
         job = self.job()
-        return judge(job, self.bracket(), load_cases(job))
+        return judge(job, self.bracket(), motion_of(job, None).cases)
 
     def stops(self) -> set[str]:
         """The checks that decide and say stop."""

@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 
-from plategen.bracket.seat import tube_of
 from plategen.checks.finding import Finding
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -21,6 +20,7 @@ from plategen.job.rules import Driven, Rules
 from plategen.make import fit_rail, on_rail
 from plategen.rail.tube import Surface
 from tests.checks.cure import cured
+from tests.support.designs import tube_on
 from tests.support.style_jobs import CASES
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -42,12 +42,12 @@ OWN_KEY = {"nose radius": "bracket.nose_radius", "rod": "cylinder.rod", "bolts":
 def _example(name: str) -> tuple[Job, Surface]:
     loaded = load_job(PROFILES / name)
     seat = loaded.job.bracket.style == "seat"
-    return loaded.job, tube_of(loaded.job) if seat else fit_rail(loaded.traces, loaded.job.mount.inline_offset_mm)
+    return loaded.job, tube_on(loaded.job) if seat else fit_rail(loaded.traces, loaded.job.mount.inline_offset_mm)
 
 
 def _findings(name: str, job: Job) -> tuple[Finding, ...]:
     if job.bracket.style == "seat":
-        rail: Surface = tube_of(job)
+        rail: Surface = tube_on(job)
     else:
         loaded = load_job(PROFILES / name)
         moved = job.mount.inline_offset_mm != loaded.job.mount.inline_offset_mm

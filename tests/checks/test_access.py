@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
 from plategen.checks.access import REACH_MM, check_access
 from plategen.checks.finding import Finding
 from plategen.job.closing import Closing
 from tests.support.brackets import corner_job, flat_rail
+from tests.support.designs import built
 
 
 def _moved(plate: Plate, by: tuple[float, float, float]) -> Plate:
@@ -20,7 +20,7 @@ def _moved(plate: Plate, by: tuple[float, float, float]) -> Plate:
 
 def _closed(eye_mm: float = 60.0) -> Bracket:
     job = corner_job(False, eye_mm).replaced(closing=Closing(back=True, thickness_mm=8.0, leg_mm=5.0))
-    return build_bracket(job, flat_rail(0.0, 0.0))
+    return built(job, flat_rail(0.0, 0.0))
 
 
 def _ways(bracket: Bracket) -> dict[str, Finding]:
@@ -28,7 +28,7 @@ def _ways(bracket: Bracket) -> dict[str, Finding]:
 
 
 def test_an_open_bracket_is_not_asked() -> None:
-    assert list(check_access(corner_job(False), build_bracket(corner_job(False), flat_rail(0.0, 0.0)))) == []
+    assert list(check_access(corner_job(False), built(corner_job(False), flat_rail(0.0, 0.0)))) == []
 
 
 def test_every_run_of_a_wide_box_is_reached() -> None:

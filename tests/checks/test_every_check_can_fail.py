@@ -13,7 +13,7 @@ import pytest
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.loads import load_cases
+from plategen.design.motion import motion_of
 from tests.checks.bench import Bench
 from tests.checks.cases import CASES, EN, FOUR, LIFTING
 from tests.checks.cases_of_examples import ADVICE, STOPS
@@ -83,7 +83,7 @@ def test_finite_elements_stop_in_the_body_and_only_warn_at_the_rim() -> None:
     pytest.importorskip("skfem")
     bench = Bench(thickness=6.0, pressure=25.0, nose=34.0, foot=60.0)
     job, bracket = bench.job(), bench.bracket()
-    found = list(check_elements(job, bracket, solve_ears(job, bracket, load_cases(job))))
+    found = list(check_elements(job, bracket, solve_ears(job, bracket, motion_of(job, None).cases)))
     assert {f.check for f in found} == ELEMENTS
     assert {f.check for f in found if f.verdict == "stop"} == {"finite elements, body of the plate"}
     assert all(f.verdict == "caution" and f.ratio > 1.0 for f in found if "rim" in f.check)
@@ -172,7 +172,7 @@ def test_judging_is_fast_enough_for_thousands_of_variants() -> None:
 
     bench = Bench()
     job, bracket = bench.job(), bench.bracket()
-    cases = load_cases(job)
+    cases = motion_of(job, None).cases
     judge(job, bracket, cases)
     times = []
     for _ in range(40):

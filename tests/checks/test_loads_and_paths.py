@@ -7,6 +7,7 @@ import pytest
 from plategen.checks.load_path import assemblies, bolt_joints, carriers
 from plategen.checks.weld_note import weld_notes
 from plategen.design.loads import load_cases, pull_n, push_n
+from plategen.design.motion import motion_of
 from plategen.ground.show import Show
 from plategen.rules.pin import near_ear_share
 from plategen.rules.rod import Bar, bracket_on_bar_stress_mpa
@@ -16,7 +17,7 @@ from tests.checks.cases import FOUR
 
 def test_push_pull_and_shock() -> None:
     bench = Bench(rules={"shock_factor": 2.0, "swing_rad": 0.0, "skew_rad": 0.0})
-    push, pull = load_cases(bench.job())
+    push, pull = motion_of(bench.job(), None).cases
     assert push.force_n == pytest.approx((-2.0 * push_n(10.0, 50.0), 0.0, 0.0))
     assert pull.force_n == pytest.approx((2.0 * pull_n(10.0, 50.0, 30.0), 0.0, 0.0))
     assert push.push
@@ -24,7 +25,7 @@ def test_push_pull_and_shock() -> None:
 
 
 def test_swing_and_skew_turn_the_force_and_keep_its_size() -> None:
-    cases = load_cases(Bench().job())
+    cases = motion_of(Bench().job(), None).cases
     assert len(cases) == 12
     assert len({case.name for case in cases}) == 12
     for case in cases:

@@ -4,7 +4,7 @@ import pytest
 
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.loads import load_cases
+from plategen.design.motion import motion_of
 from plategen.rail.surface import Rail
 from plategen.rules.bolt import bearing_nominal_n, en_bearing_n
 from tests.bracket.test_split import _build, _fitted
@@ -17,7 +17,7 @@ def _findings(pretensioned: bool = True, swing_rad: float = 0.05, **given: objec
     assert wanted.rules is not None
     wanted = wanted.replaced(rules=wanted.rules.replaced(pretensioned=pretensioned, swing_rad=swing_rad))
     bracket = _build("straight", split=table, inline_offset_mm=100.0)
-    return [f for f in judge(wanted, bracket, load_cases(wanted)) if not f.opinion]
+    return [f for f in judge(wanted, bracket, motion_of(wanted, None).cases) if not f.opinion]
 
 
 def _stops(**given: object) -> dict[str, Finding]:

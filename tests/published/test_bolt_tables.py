@@ -4,8 +4,8 @@ import math
 from itertools import pairwise
 
 import pytest
-
 from plategen.bracket.bolt_pattern import bolt_hole_size, bolt_slot, pattern, steel_round
+
 from plategen.checks.slot import LONGEST_OVER_BOLT
 from plategen.checks.wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
 from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing

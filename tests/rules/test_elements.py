@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from plategen.checks.elements import check_elements, solve_ears
-from plategen.design.loads import load_cases
+from plategen.design.motion import motion_of
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
@@ -100,7 +100,7 @@ def test_a_plate_that_nothing_holds_is_refused() -> None:
 def ears() -> tuple:
     bench = Bench(height=120.0, nose=35.0, foot=60.0)
     job, bracket = bench.job(), bench.bracket()
-    return job, bracket, solve_ears(job, bracket, load_cases(job))
+    return job, bracket, solve_ears(job, bracket, motion_of(job, None).cases)
 
 
 def test_an_ear_settles_and_agrees_with_plane_sections_within_a_quarter(ears: tuple) -> None:

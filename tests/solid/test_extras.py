@@ -20,7 +20,8 @@ from plategen.flat.segment import Arc, Line
 from plategen.job.load import load_job
 from plategen.job.solid import SolidEntry
 from plategen.make import carry_through
-from plategen.solid.bodies import bead_bodies, job_bodies, pin_body, plate_bodies
+from plategen.solid.beads import bead_bodies
+from plategen.solid.bodies import job_bodies, pin_body, plate_bodies
 from plategen.solid.clearance import clearances, job_clearances
 from plategen.solid.kernel import volume_mm3
 from plategen.solid.mesh import Mesh, mesh_of
@@ -127,7 +128,9 @@ def test_a_bead_round_an_arc_has_pappus_volume() -> None:
 
 def test_beads_join_the_job_only_when_asked() -> None:
     plain = [body.name for body in job_bodies(WORK)]
-    with_beads = dataclasses.replace(WORK, job=WORK.job.replaced(solid=SolidEntry(beads=True)))
+    with_beads = dataclasses.replace(
+        WORK, design=dataclasses.replace(WORK.design, job=WORK.job.replaced(solid=SolidEntry(beads=True)))
+    )
     assert [b.name for b in job_bodies(with_beads)] == [*plain, *(f"bead_{weld.name}" for weld in WORK.bracket.welds)]
 
 

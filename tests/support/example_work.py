@@ -8,10 +8,16 @@ import math
 
 from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
+from plategen.design.design import Design
+from plategen.design.foot import ChosenFoot, Foot
+from plategen.design.motion import motion_of
+from plategen.design.pin_place import written_place
+from plategen.design.sizes import Chosen
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
+from plategen.ground.message import message
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount, Weld
@@ -141,6 +147,20 @@ def example_job(units: Units = "in", title: str = "Sprayer steering cylinder, le
     )
 
 
+def _design(job: Job) -> Design:
+    """What is drawn here, as the program would have decided it."""
+    return Design(
+        job=job,
+        study=None,
+        pin=written_place(job),
+        motion=motion_of(job, None),
+        nose=Chosen(NOSE_MM),
+        toe=Chosen(TOE_MM),
+        relief=Chosen(0.0),
+        foot=ChosenFoot(foot=Foot(*FOOT_MM)),
+    )
+
+
 def example_work(units: Units = "in", *, scale: float = 1.0) -> Work:
     """The whole of it."""
     gap = 1.25 * IN + 2 * IN / 32
@@ -210,15 +230,19 @@ def example_work(units: Units = "in", *, scale: float = 1.0) -> Work:
         ),
     )
     return Work(
-        job=example_job(units),
+        design=_design(example_job(units)),
         rail=Rail(traces=(fitted(0.0), fitted(63.5, 2.0)), inline_offset_mm=INLINE_MM),
         bracket=Bracket(
             style="ears",
             plates=plates,
             welds=welds,
             pin=pin,
-            chosen=("Nose radius 1 1/4 in: the least edge distance of a 3/4 in pin, 1 in, with 1/4 in to spare.",),
-            cautions=("The ears stand across the rail's web: keep welds off flange edges of a heat-treated rail.",),
+            chosen=(
+                message("Nose radius 1 1/4 in: the least edge distance of a 3/4 in pin, 1 in, with 1/4 in to spare."),
+            ),
+            cautions=(
+                message("The ears stand across the rail's web: keep welds off flange edges of a heat-treated rail."),
+            ),
         ),
         findings=findings,
         cautions=("One reading of front.csv was left out of the fit: station 4, 2 3/8 in.",),

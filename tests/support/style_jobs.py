@@ -4,10 +4,9 @@ import math
 import os
 from typing import Any
 
-from plategen.bracket.build import build_bracket
 from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.style import build_bracket
 from plategen.checks.judge import judge
-from plategen.design.loads import load_cases
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
 from plategen.job import Job
@@ -17,10 +16,11 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.seat import Clamp, Pad, Seat
 from plategen.job.split import Split
+from plategen.make import design_on
 from plategen.rail.tube import Surface
 from plategen.solid.bodies import plate_bodies
+from plategen.solid.body import Body
 from plategen.solid.clearance import clearances
-from plategen.solid.kernel import Body
 from plategen.work import Work
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "40"))
@@ -90,8 +90,9 @@ def clamp(bolt_mm: float = 16.0, thickness_mm: float = 20.0) -> Clamp:
 
 def carried(wanted: Job, on: Surface) -> Work:
     """A job built and judged on its rail or tube."""
-    bracket = build_bracket(wanted, on)
-    return Work(job=wanted, rail=on, bracket=bracket, findings=judge(wanted, bracket, load_cases(wanted)))
+    design = design_on(wanted, on)
+    bracket = build_bracket(design, on)
+    return Work(design=design, rail=on, bracket=bracket, findings=judge(wanted, bracket, design.motion.cases))
 
 
 def assert_sound(bracket: Bracket) -> None:

@@ -21,9 +21,8 @@ from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.solid.clearance import Clearance
 from plategen.tell.picture.sheet_layout import nest_pictures
-from plategen.tell.report.cutting import cutting_report
 from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
-from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.cut_table import cut_report, cut_table, cut_words
 from plategen.work import Work
 from tests.support.cut_examples import rectangle
 from tests.support.example_work import example_work
@@ -36,7 +35,8 @@ def asked(stock: SheetStock | None = None, count: int = 1, pin_fit: str = "close
     bracket = work.job.bracket.replaced(pin_fit=pin_fit)
     job = work.job.replaced(cutting=Cutting(**cutting), sheet_stock=stock, bracket=bracket)
     plates = tuple(dataclasses.replace(plate, count=count) for plate in work.bracket.plates)
-    return dataclasses.replace(work, job=job, bracket=dataclasses.replace(work.bracket, plates=plates))
+    design = dataclasses.replace(work.design, job=job)
+    return dataclasses.replace(work, design=design, bracket=dataclasses.replace(work.bracket, plates=plates))
 
 
 def test_plain_job_is_cut_at_finished_size() -> None:
@@ -85,10 +85,15 @@ def test_a_reamed_hole_is_punched_or_cut_small_as_asked() -> None:
     assert not part.punch
     words = cut_words(cut_notes(work, cut_parts(work), laid_out(work, cut_parts(work))), SHOW)
     assert "ear near, ear far: cut under size, to be reamed: pin." in words
-    plain = dataclasses.replace(work, job=work.job.replaced(cutting=Cutting()))
+    plain = dataclasses.replace(work, design=dataclasses.replace(work.design, job=work.job.replaced(cutting=Cutting())))
     assert len(cut_parts(plain)["ear_near"].punch) == 1
     # too small to cut well: it stays a punch mark
-    thick = dataclasses.replace(work, job=work.job.replaced(cutting=Cutting(ream_under_mm=3.0, smallest_hole=2.0)))
+    thick = dataclasses.replace(
+        work,
+        design=dataclasses.replace(
+            work.design, job=work.job.replaced(cutting=Cutting(ream_under_mm=3.0, smallest_hole=2.0))
+        ),
+    )
     assert len(cut_parts(thick)["ear_near"].punch) == 1
 
 
@@ -121,9 +126,9 @@ def test_copies_are_laid_out_and_told() -> None:
     assert notes.times[0][1].pierces == 12
     root = ET.fromstring(f"<g>{nest_pictures([group], SHOW)}</g>")
     assert len(root) == group.layout.sheets
-    (layout,) = cutting_report(notes).layout
-    assert layout.sheets == group.layout.sheets
-    assert 0.0 < layout.yield_share < 1.0
+    told = cut_report(notes)
+    assert told["layout"][0]["sheets"] == group.layout.sheets
+    assert 0.0 < told["layout"][0]["yield"] < 1.0
     assert cut_table(notes, SHOW).rows[0][0].words == "ear near"
 
 

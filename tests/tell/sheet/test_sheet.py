@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from plategen.checks.finding import Finding
-from plategen.ground.stamp import Stamp
+from plategen.delivery.stamp import Stamp
 from plategen.tell.sheet.sheet import sheet_html
 from tests.support.example_work import example_job, example_work
 from tests.support.seen import printed_words, watched_page
@@ -166,7 +166,9 @@ def test_the_stamp_and_the_slots_are_shown_when_given():
 
 
 def test_words_from_the_job_cannot_break_the_page():
-    work = replace(example_work(), job=example_job(title="</script><script>alert(1)</script> & co"))
+    work = example_work()
+    job = example_job(title="</script><script>alert(1)</script> & co")
+    work = replace(work, design=replace(work.design, job=job))
     html = sheet_html(work)
     assert "<script>alert" not in html
     assert json.loads(re.search(r'id="turntable-data">(.*?)</script>', html, re.S)[1])["bodies"]

@@ -1,0 +1,55 @@
+"""What a style of bracket is: how its sizes are chosen, how it is built, what it is made of, which examples show it.
+
+Each style is the file of its name in this folder, which holds it as ``STYLE``, and is imported when a job asks for it.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, Generic, TypeVar
+
+from plategen.bracket.model import Bracket
+from plategen.design.design import Design, Sizes
+from plategen.design.pin_place import PinPlace
+from plategen.design.places import PlatePlace
+from plategen.job import Job
+from plategen.job.style import StyleName
+from plategen.rail.surface import Rail
+from plategen.rail.tube import Tube
+
+On = TypeVar("On", Rail, Tube)
+"""What it stands on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style(Generic[On]):
+    """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.style`.
+
+    Args:
+        name: As the job file has it.
+        sizes: Chooses what the job leaves to a rule, on what the bracket stands on.
+        build: Makes plates and welds of a design.
+        fitted: Where its plates that are fitted to a traced rail lie along the pin; fit notes speak of these.
+        examples: Folders of ``profiles/`` that show it.
+    """
+
+    name: StyleName
+    sizes: Callable[[Job, PinPlace, On], Sizes]
+    build: Callable[[Design, On], Bracket]
+    fitted: Callable[[Job, PinPlace], Sequence[PlatePlace]]
+    examples: tuple[str, ...]
+
+
+def style_of(name: StyleName) -> Style[Any]:
+    """The style of a name."""
+    style: Style[Any] = import_module(f"plategen.bracket.{name}").STYLE
+    return style
+
+
+def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
+    """The bracket of a design, on the rail as it was traced or on its tube.
+
+    Raises:
+        Refusal: It cannot be built; see the style's own builder.
+    """
+    return style_of(design.job.bracket.style).build(design, on)

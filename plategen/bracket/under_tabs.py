@@ -1,0 +1,306 @@
+"""What a seat's tabs stand on: the tube itself, a saddle pad on it, or a clamp about it.
+
+A saddle pad spreads the load and keeps the tabs' welds off the tube's wall. On a round tube it is a rectangular blank
+rolled to the tube; on a square one it stays flat. It is welded along the tube only, by the runs at its two long edges.
+
+A clamp is for a tube that must not be welded: two halves, each a plate square to the tabs with four bolts beside the
+tube. On a square tube the plates lie on its flats; on a round one two cradles a half, hollowed to the tube over 120
+degrees, stand between plate and tube in line with the bolts. The halves never meet, so the bolts pull on the tube
+alone. The near half carries the tabs.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plategen.bracket.holes import bolt_hole
+from plategen.bracket.model import Plate, WeldRun
+from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.design import Design
+from plategen.design.places import PlatePlace
+from plategen.flat.chain import Chain
+from plategen.flat.fillet import rounded
+from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
+from plategen.flat.segment import Arc, Line
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm, rad
+from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.space import Vector
+from plategen.job import Job
+from plategen.job.seat import Clamp, Pad, Seat
+from plategen.rail.tube import Tube
+from plategen.rules.table import unit_of_size
+from plategen.rules.tool_room import tool_room
+
+MOST_WRAP_RAD = math.radians(160.0)
+"""A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""
+
+HUG_RAD = math.radians(60.0)
+"""Half of the turn over which a cradle bears on a round tube: enough to centre it, and it still slips on."""
+
+BESIDE_TUBE_MM = 2.0
+"""Room between a bolt's hole and tube or cradle (common practice, no source)."""
+
+Places = Sequence[PlatePlace]
+"""The tabs, the near one first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnderTabs:
+    """What the tabs stand on.
+
+    Args:
+        surface: Its surface.
+        name: The plate, or the tube.
+        plates: The plates that it is made of.
+        runs: The runs that hold them.
+    """
+
+    surface: Tube
+    name: str
+    plates: tuple[Plate, ...] = ()
+    runs: tuple[WeldRun, ...] = ()
+
+
+def under_tabs(design: Design, seat: Seat, tube: Tube, places: Places) -> UnderTabs:
+    """What the tabs of a seat stand on.
+
+    Raises:
+        Refusal: If a pad wraps too far, reaches over the tube's flat, or is too narrow for the tabs on it; no hole or
+            hexagon is tabled for a clamp's bolt.
+    """
+    if seat.hold == "clamp" and seat.clamp is not None:
+        return _clamp(design, seat.clamp, tube, places)
+    if seat.pad is not None:
+        return _saddle_pad(design, seat.pad, tube, places)
+    return UnderTabs(surface=tube, name="tube")
+
+
+def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTabs:
+    """The pad and its two runs."""
+    job = design.job
+    first, last = _occupied(design, tube, places)
+    first, last = first - pad.beyond_mm, last + pad.beyond_mm
+    placement = tube.facing(tube.across_mm / 2)
+    half = pad.width_mm / 2
+    _refuse_narrow(design, pad, tube, places)
+    if tube.round:
+        wrap = half / (tube.across_mm / 2 + pad.thickness_mm / 2)
+        if 2.0 * wrap > MOST_WRAP_RAD:
+            raise Refusal(
+                message(
+                    "a pad {} wide wraps {} of the tube; up to {} can be laid on",
+                    mm(pad.width_mm),
+                    rad(2 * wrap),
+                    rad(MOST_WRAP_RAD),
+                ),
+                "seat.pad.width",
+            )
+        edges = [_rolled_edge(tube, placement, side * wrap) for side in (-1.0, 1.0)]
+    else:
+        flat = tube.across_mm / 2 - tube.corner_mm
+        if half > flat:
+            raise Refusal(
+                message(
+                    "a pad {} wide is wider than the tube's flat; up to {} is right",
+                    mm(pad.width_mm),
+                    mm(2 * flat, "down"),
+                ),
+                "seat.pad.width",
+            )
+        edges = [_moved(placement, side * half) for side in (-1.0, 1.0)]
+    plate = Plate(
+        name="pad",
+        outline=_rectangle(first, last, half),
+        thickness_mm=pad.thickness_mm,
+        steel=job.bracket.steel,
+        placement=placement,
+        rolled_mm=tube.across_mm / 2 if tube.round else 0.0,
+    )
+    runs = tuple(
+        WeldRun(
+            name="",
+            plate="pad",
+            other="tube",
+            side="outside",
+            path=Chain((Line(complex(first), complex(last)),)),
+            placement=edge,
+            leg_mm=min(job.weld.leg_mm, pad.thickness_mm),
+            joint_angle_rad=(math.pi / 2, math.pi / 2),
+            gap_mm=0.0,
+            electrode=job.weld.electrode,
+        )
+        for edge in edges
+    )
+    surface = tube.grown(pad.thickness_mm, 0.0 if tube.round else pad.width_mm / 2)
+    return UnderTabs(surface=surface, name=plate.name, plates=(plate,), runs=runs)
+
+
+def _occupied(design: Design, tube: Tube, places: Places) -> tuple[float, float]:
+    """From where to where along the tube's axis the tabs stand; along the pin, their beads included."""
+    if tube.along_pin:
+        leg = design.job.weld.leg_mm
+        return places[0].faces_mm[0] - leg, places[1].faces_mm[1] + leg
+    c, s = math.cos(tube.lean_rad), math.sin(tube.lean_rad)
+    station = tube.axis.real
+    # the foot's stations are taken on the surface, which lies square below the axis: by R sin(lean) further along
+    reach = tube.across_mm / 2 * s
+    first, last = ((u - station - reach) / c for u in design.foot.foot.stations)
+    return first, last
+
+
+def _across_tabs(design: Design, tube: Tube, places: Places) -> float:
+    """How far the tabs and their beads reach beside the tube's axis."""
+    if tube.along_pin:
+        return max(abs(u - tube.axis.real) for u in design.foot.foot.stations)
+    leg = design.job.weld.leg_mm
+    return max(abs(places[0].faces_mm[0] - leg - tube.axis_w_mm), abs(places[1].faces_mm[1] + leg - tube.axis_w_mm))
+
+
+def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
+    """A blank along u, anticlockwise."""
+    corners = [complex(first_mm, -half_mm), complex(last_mm, -half_mm), complex(last_mm, half_mm)]
+    corners.append(complex(first_mm, half_mm))
+    return Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
+
+
+def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None:
+    beside = _across_tabs(design, tube, places)
+    if tube.round:
+        outer = tube.across_mm / 2 + pad.thickness_mm
+        wrap = min(pad.width_mm / 2 / (outer - pad.thickness_mm / 2), math.pi / 2)
+        reaches = outer * math.sin(wrap)
+    else:
+        reaches = pad.width_mm / 2
+    if beside > reaches:
+        raise Refusal(
+            message(
+                "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right",
+                mm(beside),
+                mm(reaches),
+            ),
+            "seat.pad.width",
+        )
+
+
+def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:
+    """The plane along the tube through a long edge of a rolled pad, where it meets the tube: its u along the tube."""
+    radius = tube.across_mm / 2
+    beside, below = radius * math.sin(at_rad), radius * (math.cos(at_rad) - 1.0)
+    v, n = crown.v, crown.normal
+    c, s = math.cos(at_rad), math.sin(at_rad)
+    along: Vector = tuple(c * a - s * b for a, b in zip(v, n, strict=True))  # type: ignore[assignment]
+    return Placement(_shifted(crown.origin, (v, beside), (n, below)), crown.u, along)
+
+
+def _moved(placement: Placement, by_mm: float) -> Placement:
+    return Placement(_shifted(placement.origin, (placement.v, by_mm)), placement.u, placement.v)
+
+
+def _shifted(origin: Vector, *by: tuple[Vector, float]) -> Vector:
+    x, y, z = origin
+    for direction, step in by:
+        x, y, z = x + step * direction[0], y + step * direction[1], z + step * direction[2]
+    return x, y, z
+
+
+def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTabs:
+    """Both halves of a clamp; the tabs stand on the near one."""
+    job = design.job
+    thick, radius = wanted.thickness_mm, tube.across_mm / 2
+    crown = (wanted.crown_mm or thick) if tube.round else 0.0
+    hole_mm = bolt_hole_size(wanted.bolt_mm).mm
+    edge = steel_round(wanted.bolt_mm, hole_mm)
+    steps = unit_of_size(wanted.bolt_mm)  # what is laid out about bolts goes by their unit, not the job's
+    # bolts lie beyond the tabs along the tube, where a socket clears the beads, and beside the tube across it
+    clear = tool_room(wanted.bolt_mm, power=job.rules is not None and job.rules.pretensioned).mm + job.weld.leg_mm
+    first, last = _occupied(design, tube, places)
+    first, last = first - clear, last + clear
+    beside = PLATE_SIZES.up(radius + hole_mm / 2 + BESIDE_TUBE_MM, steps)
+    half = max(beside + edge, PLATE_SIZES.up(_across_tabs(design, tube, places) + job.weld.leg_mm, steps))
+    bolts = [complex(u, v) for u in (first, last) for v in (-beside, beside)]
+    corner = min(job.bracket.corner_radius_mm, edge)
+    blank = _rectangle(first - edge, last + edge, half)
+    outline = rounded(blank, [corner] * 4) if corner >= SHORTEST_EDGE_MM else blank
+    plates: list[Plate] = []
+    runs: list[WeldRun] = []
+    for name, far in (("clamp_near", False), ("clamp_far", True)):
+        plates.append(
+            Plate(
+                name=name,
+                outline=outline,
+                thickness_mm=thick,
+                steel=wanted.steel or job.bracket.steel,
+                placement=tube.facing(radius + crown, far=far),
+                holes=tuple(
+                    bolt_hole(k, p, wanted.bolt_mm, thick, job.cutting.smallest_hole)
+                    for k, p in enumerate(bolts, start=1)
+                ),
+                welded=False,
+            )
+        )
+        if tube.round:
+            for k, at in enumerate((first, last), start=1):
+                cradle = _cradle(job, wanted, tube, crown, at, far, f"cradle_{name[6:]}_{k}")
+                plates.append(cradle)
+                runs.extend(_cradle_runs(job, cradle, name, radius, crown))
+    surface = tube.grown(radius + crown + thick - tube.across_mm / 2, half)
+    return UnderTabs(surface=surface, name="clamp_near", plates=tuple(plates), runs=tuple(runs))
+
+
+def _cradle(job: Job, wanted: Clamp, tube: Tube, crown: float, at_mm: float, far: bool, name: str) -> Plate:
+    """A cradle across the tube, in a plane whose (0, 0) is the tube's axis and whose v points to its clamp plate."""
+    radius, half = tube.across_mm / 2, wanted.thickness_mm / 2
+    low, side = radius * math.cos(HUG_RAD), radius * math.sin(HUG_RAD)
+    arc = Arc(complex(-side, low), complex(side, low), math.tan(-HUG_RAD / 2))
+    top = radius + crown
+    outline = Loop(
+        (
+            Line(complex(-radius, low), arc.start),
+            arc,
+            Line(arc.end, complex(radius, low)),
+            Line(complex(radius, low), complex(radius, top)),
+            Line(complex(radius, top), complex(-radius, top)),
+            Line(complex(-radius, top), complex(-radius, low)),
+        )
+    )
+    plane = tube.across(at_mm - half)
+    towards = plane.v if far else _minus(plane.v)
+    across = plane.u if far else _minus(plane.u)
+    return Plate(
+        name=name,
+        outline=outline,
+        thickness_mm=wanted.thickness_mm,
+        steel=wanted.steel or job.bracket.steel,
+        placement=Placement(plane.origin, across, towards),
+        welded=False,
+    )
+
+
+def _cradle_runs(job: Job, cradle: Plate, other: str, radius: float, crown: float) -> tuple[WeldRun, WeldRun]:
+    top = radius + crown
+    root = Chain((Line(complex(radius, top), complex(-radius, top)),))
+    near = cradle.placement
+    runs = []
+    for side, depth in (("outside", 0.0), ("inside", cradle.thickness_mm)):
+        runs.append(
+            WeldRun(
+                name="",
+                plate=cradle.name,
+                other=other,
+                side=side,
+                path=root,
+                placement=Placement(near.point(0j, depth), near.u, near.v),
+                leg_mm=min(job.weld.leg_mm, cradle.thickness_mm),
+                joint_angle_rad=(math.pi / 2, math.pi / 2),
+                gap_mm=0.0,
+                electrode=job.weld.electrode,
+            )
+        )
+    return runs[0], runs[1]
+
+
+def _minus(a: tuple[float, float, float]) -> tuple[float, float, float]:
+    return -a[0], -a[1], -a[2]

@@ -1,0 +1,96 @@
+"""Bottom-left laying of convex hulls: every part as far left, then as far down, as those already laid allow.
+
+The places where a part may touch what is laid are the corners of the no-fit polygons, their crossings with one
+another and with the edges of the room; the furthest left of those that are free is the best place for this part.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.cut.nest.hull import Laid, Polygon, Spot, Way, no_fit
+
+TOUCH_MM = 1e-6
+"""A place this deep inside a no-fit polygon still counts as touching it."""
+
+
+def lay_left(
+    ways: Sequence[Sequence[Way]], order: Sequence[int], low: complex, high: complex, spacing_mm: float
+) -> list[Spot]:
+    """Every part, laid in ``order``."""
+    sheets: list[list[Polygon]] = []
+    spots = []
+    for index in order:
+        number, way, place = _best(ways[index], sheets, low, high, spacing_mm)
+        if number == len(sheets):
+            sheets.append([])
+        sheets[number].append(way.hull + place)
+        spots.append(Spot(Laid(index, way.turn, place, number), (place + way.high).real))
+    return spots
+
+
+def _best(
+    ways: Sequence[Way], sheets: Sequence[Sequence[Polygon]], low: complex, high: complex, spacing_mm: float
+) -> tuple[int, Way, complex]:
+    """The sheet, way and place that keep the part's right side furthest left, on the first sheet with room."""
+    for number, laid in enumerate((*sheets, ())):
+        found: list[tuple[float, float, int, Way, complex]] = []
+        for way in ways:
+            place = _leftmost(way, laid, low - way.low, high - way.high, spacing_mm)
+            if place is not None:
+                far = place + way.high
+                found.append((round(far.real, 6), round(far.imag, 6), len(found), way, place))
+        if found:
+            *_, chosen, at = min(found, key=lambda one: one[:3])
+            return number, chosen, at
+    raise AssertionError("a part that fits on an empty sheet has a place there")
+
+
+def _leftmost(moving: Way, laid: Sequence[Polygon], first: complex, last: complex, spacing_mm: float) -> complex | None:
+    """The furthest left, then lowest, free place of a part's origin between two corners; None if it has none."""
+    if first.real > last.real + TOUCH_MM or first.imag > last.imag + TOUCH_MM:
+        return None
+    blocked = [no_fit(fixed, moving.hull, spacing_mm) for fixed in laid]
+    corners = np.array([first, complex(first.real, last.imag), last, complex(last.real, first.imag)])
+    places = np.concatenate([corners, *blocked, _edge_crossings([corners, *blocked])])
+    within = (
+        (places.real >= first.real - TOUCH_MM)
+        & (places.real <= last.real + TOUCH_MM)
+        & (places.imag >= first.imag - TOUCH_MM)
+        & (places.imag <= last.imag + TOUCH_MM)
+    )
+    places = places[within]
+    for polygon in blocked:
+        places = places[~_strictly_inside(places, polygon)]
+    if not places.size:
+        return None
+    best = min(places, key=lambda p: (round(p.real, 6), round(p.imag, 6)))
+    return complex(min(max(best.real, first.real), last.real), min(max(best.imag, first.imag), last.imag))
+
+
+def _strictly_inside(places: Polygon, polygon: Polygon) -> NDArray[np.bool_]:
+    along = np.roll(polygon, -1) - polygon
+    lengths = np.abs(along)
+    along, starts = along[lengths > 1e-12] / lengths[lengths > 1e-12], polygon[lengths > 1e-12]
+    depth = (along.conjugate()[:, None] * (places[None, :] - starts[:, None])).imag.min(axis=0)
+    inside: NDArray[np.bool_] = depth > TOUCH_MM
+    return inside
+
+
+def _edge_crossings(polygons: Sequence[Polygon]) -> Polygon:
+    """Where the edges of different polygons cross."""
+    if len(polygons) < 2:
+        return np.empty(0, dtype=complex)
+    starts = np.concatenate(polygons)
+    along = np.concatenate([np.roll(p, -1) - p for p in polygons])
+    owner = np.repeat(np.arange(len(polygons)), [len(p) for p in polygons])
+    i, j = np.nonzero(owner[:, None] < owner[None, :])
+    between = starts[j] - starts[i]
+    turn = (along[i].conjugate() * along[j]).imag
+    with np.errstate(divide="ignore", invalid="ignore"):
+        s = (between.conjugate() * along[j]).imag / turn
+        t = (between.conjugate() * along[i]).imag / turn
+    met = (s >= 0.0) & (s <= 1.0) & (t >= 0.0) & (t <= 1.0)
+    crossings: Polygon = (starts[i] + along[i] * np.where(met, s, 0.0))[met]
+    return crossings

@@ -1,0 +1,127 @@
+"""The dimensions of a plate's drawing, each in a lane of its own so that none runs through another."""
+
+from collections.abc import Callable, Iterable, Iterator
+from itertools import pairwise
+
+from plategen.bracket.model import Plate
+from plategen.flat.segment import Arc, Line, Segment
+from plategen.ground.quantity import Show
+from plategen.tell.picture.pen import Pen
+from plategen.tell.picture.plate_datum import Datum, bolt_places
+from plategen.tell.picture.plate_place import corners, meeting
+from plategen.tell.picture.plate_words import tape
+from plategen.tell.picture.station import Station, numbered
+
+
+def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, pen: Pen, show: Show) -> Iterator[str]:
+    """In a strip above the plate: each whole station, and how far the notch lies from the datum's level line."""
+    if not ticks:
+        return
+    v1, h = plate.outline.bounds[3], pen.height_mm
+    fine, first, second = v1 + 3.5 * h, v1 + 4.7 * h, v1 + 6.8 * h
+    left, right = (f(tick.point.real for tick in ticks) for f in (min, max))
+    for tick in ticks:
+        at = tick.point
+        value, _, decimals = tape(show, abs(at.imag - datum.at.imag)).partition(" (")
+        yield pen.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
+        yield pen.words(value, complex(at.real, first), kind="strong")
+        if decimals:
+            yield pen.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
+        yield pen.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
+    yield pen.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
+    yield pen.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
+    line = datum.line.removeprefix("cylinder ").removeprefix("level with ")
+    yield pen.words(line, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
+    for at, kind in ((second, "datum"), (first, "soft")):
+        yield pen.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
+    rule = complex(0, second - 1.05 * h)
+    yield pen.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
+
+
+def across(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:
+    """Below the plate: from hole to hole and to the ends of the foot, and the width over all."""
+    u0, v0, u1, _ = plate.outline.bounds
+    h = pen.height_mm
+    points = [*bolt_places(plate), *(corners(plate) or ())]
+    if datum is not None:
+        points = [complex(p.real, v0) if abs(p.real - datum.at.real) < 1e-6 else p for p in points]
+    chain = _distinct(points, lambda p: p.real)
+    for one, other in pairwise(chain):
+        words = tape(show, other.real - one.real)
+        yield pen.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
+    words = f"{tape(show, u1 - u0)} {show.units} over all"
+    lane = complex(0.0, v0 - 5.2 * h)
+    yield pen.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
+
+
+def upright(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:
+    """Beside the plate: from the datum's level line to holes and corners of the foot, and the height over all."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    h = pen.height_mm
+    if datum is not None:
+        ends = corners(plate)
+        left, right = u0 - 5.2 * h, u1 + 3.2 * h
+        level = complex(left, datum.at.imag)
+        chain = _distinct([level, *bolt_places(plate), *((ends[0],) if ends else ())], lambda p: p.imag)
+        for one, other in pairwise(chain):
+            words = tape(show, other.imag - one.imag)
+            yield pen.dimension(one, other, complex(left, 0.0), words, along=1j)
+        if ends and abs(ends[1].imag - datum.at.imag) > h:
+            words = tape(show, abs(ends[1].imag - datum.at.imag))
+            yield pen.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
+    words = f"{tape(show, v1 - v0)} {show.units} over all"
+    lane = complex(u1 + 7.6 * h, 0.0)
+    yield pen.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
+
+
+def _distinct(points: Iterable[complex], key: Callable[[complex], float]) -> list[complex]:
+    """The points in order of ``key``, those that a tape cannot tell apart only once."""
+    found: list[complex] = []
+    for p in sorted(points, key=key):
+        if not found or key(p) - key(found[-1]) > 0.05:
+            found.append(p)
+    return found
+
+
+def toes(plate: Plate, pen: Pen, show: Show) -> Iterator[str]:
+    """The height of the end faces at the rail, once when both are alike."""
+    told: list[str] = []
+    for corner, side in zip(corners(plate) or (), (-1j, 1j), strict=False):
+        foot = _end_of_face(plate, corner)
+        words = f"toe {tape(show, abs(foot - corner))}" if foot is not None else ""
+        if foot is None or words in told:
+            continue
+        told.append(words)
+        out = (foot - corner) / abs(foot - corner) * side
+        yield pen.dimension(corner, foot, corner + out * 1.9 * pen.height_mm, words)
+
+
+def of_notch(plate: Plate, segment: Segment) -> bool:
+    """Whether an edge of the outline is one of the notch's, whichever way the notch is walked."""
+    ends = {segment.start, segment.end}
+    return any(max(min(abs(end - p) for p in (s.start, s.end)) for end in ends) < 1e-6 for s in plate.notch or ())
+
+
+def _end_of_face(plate: Plate, corner: complex) -> complex | None:
+    """Where the end face that begins at a corner of the notch would meet the next flank, a rounding undone."""
+    for loop in (plate.outline.segments, plate.outline.reversed().segments):
+        for i, face in enumerate(loop):
+            if abs(face.start - corner) > 1e-6 or isinstance(face, Arc) or of_notch(plate, face):
+                continue
+            corner_arc, flank = loop[(i + 1) % len(loop)], loop[(i + 2) % len(loop)]
+            if isinstance(corner_arc, Arc) and isinstance(flank, Line):
+                return meeting(face, flank)
+            return face.end
+    return None
+
+
+def _extreme(plate: Plate, direction: complex) -> complex:
+    """The outline's farthest point in one of the four directions along the axes; the lowest or leftmost of several."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    edge = {1 + 0j: u1, -1 + 0j: u0, 1j: v1, -1j: v0}[direction]
+    across = direction.real != 0.0
+    spots = [s.point(i / 64) for s in plate.outline for i in range(64)]
+    nearest = min(
+        spots, key=lambda p: (round(abs((p.real if across else p.imag) - edge), 3), p.imag if across else p.real)
+    )
+    return complex(edge, nearest.imag) if across else complex(nearest.real, edge)
