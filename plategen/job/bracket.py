@@ -1,10 +1,10 @@
 """The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits and how it is made."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import Length, LengthFromZero, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Table
 from plategen.job.style import StyleName
 
 _INCH_MM = 25.4
@@ -32,8 +32,8 @@ class Mount(Table, frozen=True, kw_only=True):
     pin_station_mm: Length
     pin: Literal["here", "study"] = "here"
     pin_within_mm: PositiveLength = _INCH_MM / 16
-    foot_mm: tuple[Length, ...] | None = None
-    foot_rise_mm: PositiveLength | None = None
+    foot_mm: Annotated[tuple[Length, ...] | None, BY_RULE] = None
+    foot_rise_mm: Annotated[PositiveLength | None, BY_RULE_AT_CORNER] = None
 
     def __post_init__(self) -> None:
         if self.foot_mm is None:
@@ -78,10 +78,10 @@ class BracketEntry(Table, frozen=True, kw_only=True):
     steel: str
     side_play_mm: LengthFromZero = _INCH_MM / 32
     root_gap_mm: LengthFromZero = 0.0
-    nose_radius_mm: PositiveLength | None = None
-    toe_mm: PositiveLength | None = None
+    nose_radius_mm: Annotated[PositiveLength | None, BY_RULE] = None
+    toe_mm: Annotated[PositiveLength | None, BY_RULE] = None
     corner_radius_mm: LengthFromZero = _INCH_MM / 4
-    relief_mm: LengthFromZero | None = None
+    relief_mm: Annotated[LengthFromZero | None, BY_RULE_AT_CORNER] = None
     pin_fit: Literal["close", "normal", "loose", "ream"] = "close"
 
     def __post_init__(self) -> None:

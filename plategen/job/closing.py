@@ -1,9 +1,9 @@
 """The ``[closing]`` table: plates between the ears that make a box of the bracket."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import LengthFromZero, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, LengthFromZero, PositiveLength, Table
 
 
 class Closing(Table, frozen=True, kw_only=True):
@@ -22,15 +22,15 @@ class Closing(Table, frozen=True, kw_only=True):
         fit_mm: Room between plate and ear on each side, and round a tab in its slot.
     """
 
-    back: bool = False
-    bottom: bool = False
-    back_inset_mm: PositiveLength | None = None
-    bottom_inset_mm: PositiveLength | None = None
+    back: Annotated[bool, BY_RULE] = False
+    bottom: Annotated[bool, BY_RULE] = False
+    back_inset_mm: Annotated[PositiveLength | None, BY_RULE] = None
+    bottom_inset_mm: Annotated[PositiveLength | None, BY_RULE] = None
     thickness_mm: PositiveLength | None = None
     steel: str = ""
     leg_mm: PositiveLength | None = None
     joint: Literal["butt", "slots"] = "butt"
-    tab_mm: PositiveLength | None = None
+    tab_mm: Annotated[PositiveLength | None, BY_RULE] = None
     fit_mm: LengthFromZero = 0.4
 
     def __post_init__(self) -> None:

@@ -10,23 +10,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import msgspec
-
 from plategen.job.job import Job
+from plategen.job.quantities import ByRule, Table
+from plategen.job.schema import fields
 from plategen.rail.trace import Trace
 
 FIGURES = 9
 """Significant figures that count: an inch dimension and its millimetres agree in far more, no tool holds as many."""
-
-RULED = {
-    "mount.foot",
-    "bracket.nose_radius",
-    "bracket.toe",
-    "closing.back_inset",
-    "closing.bottom_inset",
-    "closing.tab",
-}
-"""Sizes that a rule chooses where they are left out, and at a rail's corner the relief as well."""
 
 _NO_INPUT = {"title", "units", "revision", "file"}
 _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm": "N·mm", "mm3": "mm3", "kg": "kg"}
@@ -34,11 +24,24 @@ _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One value of a job: its dotted key as the file writes it, the value computed with, and that value's unit."""
+    """One value of a job.
+
+    Args:
+        key: Its dotted key as the file writes it.
+        value: The value computed with.
+        unit: That value's unit.
+        by_rule: When a rule chooses it in the job's units where it is left out.
+    """
 
     key: str
     value: object
     unit: str
+    by_rule: ByRule | None = None
+
+    def chosen_by_rule(self, *, at_corner: bool) -> bool:
+        """Whether a rule chooses it, on a rail that is traced round its corner or along one face."""
+        chosen = self.value is None or self.value is True
+        return chosen and self.by_rule is not None and (at_corner or not self.by_rule.at_corner)
 
     @property
     def counted(self) -> str:
@@ -53,10 +56,10 @@ def inputs_of(job: Job) -> dict[str, Input]:
 
 def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
     """SHA-256, in hex, over the values of a job and the points of its traces, all in the computed units."""
-    ruled = RULED | ({"bracket.relief"} if any(trace.round_corner for trace in traces) else set())
+    at_corner = any(trace.round_corner for trace in traces)
     lines = sorted(
         f"{given.key}=next size in {job.units}"
-        if given.value is None and given.key in ruled
+        if given.chosen_by_rule(at_corner=at_corner)
         else f"{given.key}={given.counted}"
         for given in inputs_of(job).values()
     )
@@ -77,20 +80,20 @@ def counted(value: object) -> str:
     return str(value)
 
 
-def _walk(table: Any, prefix: str, unit: str) -> Iterator[Input]:
+def _walk(table: Any, prefix: str, unit: str, by_rule: ByRule | None = None) -> Iterator[Input]:
     """The values below a table, a row of tables, or a plain value."""
-    if isinstance(table, msgspec.Struct):
-        for field in msgspec.structs.fields(table):
-            if field.encode_name not in _NO_INPUT:
-                name = f"{prefix}.{field.encode_name}" if prefix else field.encode_name
-                yield from _walk(getattr(table, field.name), name, _unit_of(field.name))
+    if isinstance(table, Table):
+        for field in fields(type(table)):
+            if field.key not in _NO_INPUT:
+                name = f"{prefix}.{field.key}" if prefix else field.key
+                yield from _walk(getattr(table, field.name), name, _unit_of(field.name), field.by_rule)
     elif isinstance(table, tuple):
-        of_tables = any(isinstance(item, msgspec.Struct) for item in table)
+        of_tables = any(isinstance(item, Table) for item in table)
         items = sorted(table, key=lambda item: (getattr(item, "plane_mm", 0.0), repr(item))) if of_tables else table
         for number, item in enumerate(items, 1):
             yield from _walk(item, f"{prefix} {number}", "" if of_tables else unit)
     else:
-        yield Input(prefix, table, unit)
+        yield Input(prefix, table, unit, by_rule)
 
 
 def _unit_of(field: str) -> str:

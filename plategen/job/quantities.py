@@ -112,6 +112,22 @@ Mass: TypeAlias = Annotated[float, _signs(quantity.MASS, "kg", 1e6)[2]]
 """A mass in kg, zero or more, with its unit."""
 
 
+@dataclass(frozen=True, slots=True)
+class ByRule:
+    """Marks a size that a rule chooses where the job leaves it out, on the next shop size in the job's units.
+
+    On a key that asks for a plate, true or false: a rule chooses a size of that plate which has no key.
+
+    Args:
+        at_corner: Only where the rail is traced round its corner.
+    """
+
+    at_corner: bool = False
+
+
+BY_RULE, BY_RULE_AT_CORNER = ByRule(), ByRule(at_corner=True)
+
+
 def key_of(field: str) -> str:
     """The key of the file for a field of a table: the name without its unit."""
     for suffix in _UNIT_SUFFIXES:

@@ -11,7 +11,7 @@ from typing import Annotated, Literal, TypeAlias, Union, get_args, get_origin, g
 
 import msgspec
 
-from plategen.job.quantities import Allowed, Table
+from plategen.job.quantities import Allowed, ByRule, Table
 
 Form: TypeAlias = object
 """The type of a field, as written in its table's class."""
@@ -29,6 +29,7 @@ class Field:
         required: True when it has no default.
         default: What it is when left out.
         may_be_auto: True when it may be left out, or "auto", for a rule to choose.
+        by_rule: When such a rule chooses a shop size in the job's units; None where it does not.
     """
 
     key: str
@@ -38,6 +39,7 @@ class Field:
     required: bool
     default: object
     may_be_auto: bool
+    by_rule: ByRule | None = None
 
     @property
     def kind(self) -> str:
@@ -57,7 +59,8 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
     docs = _argument_docs(table.__doc__ or "")
     found = []
     for info in msgspec.structs.fields(table):
-        form, optional = _without_none(hints[info.name])
+        hint, by_rule = _without_rule(hints[info.name])
+        form, optional = _without_none(hint)
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
@@ -70,6 +73,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 required=info.required,
                 default=default,
                 may_be_auto=optional and info.default is None and not _is_text_or_table(form),
+                by_rule=by_rule,
             )
         )
     return tuple(found)
@@ -117,6 +121,15 @@ def kind_of(form: Form) -> str:
 def one_of(words: tuple[str, ...]) -> str:
     """``'in or mm'``, ``'ears, split or seat'``."""
     return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+def _without_rule(form: Form) -> tuple[Form, ByRule | None]:
+    """A type and the mark on it that a rule chooses what is left out."""
+    if get_origin(form) is Annotated:
+        inner, *marks = get_args(form)
+        by_rule = next((mark for mark in marks if isinstance(mark, ByRule)), None)
+        return (form, None) if by_rule is None else (inner, by_rule)
+    return form, None
 
 
 def _without_none(form: Form) -> tuple[Form, bool]:

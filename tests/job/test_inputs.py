@@ -1,0 +1,67 @@
+"""The fingerprint of a job: the units it is written in count where a rule chooses a size in them, and nowhere else."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from plategen.job import Job
+from plategen.job.closing import Closing
+from plategen.job.inputs import fingerprint
+from plategen.rail.surface import Rail
+from tests.support.brackets import corner_job, corner_rail, flat_rail
+from tests.support.designs import built
+
+GIVEN: dict[str, Any] = {"nose_radius_mm": 50.0, "toe_mm": 25.0, "relief_mm": 16.0}
+LEFT_OUT = ["mount.foot_mm", "mount.foot_rise_mm", "bracket.nose_radius_mm", "bracket.toe_mm", "bracket.relief_mm"]
+
+
+def _job(round_corner: bool, units: str, left_out: str = "") -> Job:
+    """A job that gives every size but one, in units of its own; its lengths are the same whatever they are."""
+    job = corner_job(round_corner, 80.0)
+    job = job.replaced(units=units, bracket=job.bracket.replaced(**GIVEN))
+    if left_out == "mount.foot_mm":
+        return job.replaced(mount=job.mount.replaced(foot_mm=None, foot_rise_mm=None))
+    table, _, key = left_out.partition(".")
+    return job.replaced(**{table: getattr(job, table).replaced(**{key: None})}) if left_out else job
+
+
+def _rail(round_corner: bool) -> Rail:
+    """A rail traced round its corner, or along one face as a tape and a straightedge read it."""
+    if round_corner:
+        return corner_rail(3.0, 0.0, 0.0, 0.0)
+    rail = flat_rail(0.0, 0.0)
+    along = tuple(replace(fitted, trace=replace(fitted.trace, round_corner=False)) for fitted in rail.traces)
+    return replace(rail, traces=along)
+
+
+def _print(job: Job, rail: Rail) -> str:
+    return fingerprint(job, [fitted.trace for fitted in rail.traces])
+
+
+@pytest.mark.parametrize("round_corner", [False, True], ids=["flat", "corner"])
+@pytest.mark.parametrize("left_out", ["", *LEFT_OUT])
+def test_units_count_just_where_they_change_the_bracket(round_corner: bool, left_out: str) -> None:
+    rail = _rail(round_corner)
+    inches, metric = (_job(round_corner, units, left_out) for units in ("in", "mm"))
+    same_plates = built(inches, rail).plates == built(metric, rail).plates
+    assert (_print(inches, rail) == _print(metric, rail)) == same_plates
+    assert same_plates or left_out
+
+
+def test_units_count_where_a_closing_plate_ends_on_a_shop_size() -> None:
+    rail = _rail(False)
+    for closing in (
+        Closing(back=True, back_inset_mm=16.0, thickness_mm=8.0, leg_mm=5.0),
+        Closing(bottom=True, bottom_inset_mm=16.0, thickness_mm=8.0, leg_mm=5.0),
+    ):
+        inches, metric = (_job(False, units).replaced(closing=closing) for units in ("in", "mm"))
+        assert built(inches, rail).plates != built(metric, rail).plates
+        assert _print(inches, rail) != _print(metric, rail)
+
+
+def test_a_job_is_the_same_in_other_words() -> None:
+    rail = _rail(False)
+    job = _job(False, "mm")
+    assert _print(job.replaced(title="another name"), rail) == _print(job, rail)
+    assert _print(job.replaced(weld=job.weld.replaced(leg_mm=8.5)), rail) != _print(job, rail)
