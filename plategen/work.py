@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Finding
-from plategen.delivery.stamp import Stamp
 from plategen.ground.message import Message
+from plategen.ground.stamp import Stamp
 from plategen.rail.note.correction import Correction
 
 if TYPE_CHECKING:
     from plategen.checks.elements import EarField
     from plategen.design.design import Design
     from plategen.job import Job
+    from plategen.rail.trace import Trace
     from plategen.rail.tube import Surface
     from plategen.steering.study import SteeringStudy
 
@@ -38,6 +39,11 @@ class Work:
     ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
+
+    @property
+    def traces(self) -> "tuple[Trace, ...]":
+        """The traces that the rail was fitted to, as fit notes left them; none for a rail that was not traced."""
+        return tuple(fitted.trace for fitted in self.rail.traces)
 
     @property
     def job(self) -> "Job":

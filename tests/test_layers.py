@@ -207,7 +207,15 @@ def test_only_commands_print() -> None:
     assert not {name for name in prints if not name.startswith("commands")}
 
 
-DISK = {"job.load", "delivery.deliver", "delivery.folder", "delivery.starter", "page.disk", "page.kept"}
+DISK = {
+    "job.load",
+    "delivery.deliver",
+    "delivery.folder",
+    "delivery.record",
+    "delivery.starter",
+    "page.disk",
+    "page.kept",
+}
 """The files that may touch the user's disk; the command ``trim`` opens the one drawing that it is given."""
 
 TOUCHES = {"write_text", "write_bytes", "read_bytes", "mkdir", "unlink", "iterdir", "glob", "rglob", "rmtree", "copy2"}

@@ -20,6 +20,18 @@ SHORT = (
 """The same in one line, for the screen."""
 
 
+STEERING = (
+    "Steering kills when it fails. Nothing here certifies a steering, a part or a vehicle.",
+    "Your local vehicle code decides what may be changed on a steering and who must inspect it. Ask before you cut.",
+    "Have a licensed engineer check linkage, loads and brackets, and a qualified welder make the welds.",
+    "The box's own stop is no stop to lean on: its shaft and housing would bear the whole force. Spindle stops first.",
+    "Oil under pressure goes through skin: engine off and pressure let out before a fitting is touched.",
+    "Suspension travel is not in these figures: turn lock to lock with the axle up, down and crossed before the road.",
+    "If anything goes wrong while filling or bleeding, stop the pump first: a dry pump is ruined within seconds.",
+)
+"""What every steering section says."""
+
+
 def cautions(bracket: Bracket) -> tuple[Message | str, ...]:
     """The usual cautions and those that this bracket asks for."""
     return (*USUAL, *bracket.cautions)

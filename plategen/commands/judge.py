@@ -12,7 +12,7 @@ from plategen.commands.working import working
 from plategen.ground.show import Show
 
 if TYPE_CHECKING:
-    from plategen.commands.sweep import Told
+    from plategen.commands.sweep import Form
     from plategen.job.load import LoadedJob
 
 
@@ -43,7 +43,7 @@ def judge(
     if vary:
         if opinions or elements or (as_csv and as_json):
             raise click.UsageError("--vary goes with --jobs, and with one of --csv and --json")
-        sys.exit(_sweep(loaded, vary, jobs, told="csv" if as_csv else "json" if as_json else "table"))
+        sys.exit(_sweep(loaded, vary, jobs, form="csv" if as_csv else "json" if as_json else "table"))
     if as_csv or jobs > 1:
         raise click.UsageError("--csv and --jobs go with --vary")
     show = Show(loaded.job.units)
@@ -51,16 +51,16 @@ def judge(
     with in_units(loaded.job.units, "job.toml"), working(words):
         work = carry_through(loaded.job, loaded.traces, elements=elements)
     if as_json:
-        from plategen.tell.report import report
+        from plategen.tell.report.job import job_report
 
-        say_json(report(work))
+        say_json(job_report(work))
     else:
         lines = [*plates_lines(work, show), *findings_lines(work.findings, show, opinions=opinions)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), SHORT]))
     sys.exit(STOPPED if must_stop(work.findings) else 0)
 
 
-def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, told: "Told") -> int:
+def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, form: "Form") -> int:
     """Judge every variant; the exit status."""
     from plategen.commands.sweep import run
     from plategen.vary import read_axes, sweep_of
@@ -68,4 +68,4 @@ def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, told: "Told
     axes = read_axes(loaded.job, vary)
     with in_units(loaded.job.units, "job.toml"):
         sweep = sweep_of(loaded.job, loaded.traces, axes)
-    return run(sweep, jobs, told=told)
+    return run(sweep, jobs, form=form)

@@ -11,7 +11,9 @@ from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
 from plategen.commands.working import working
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
+from plategen.paper.size import USUAL_PAPER
 
 if TYPE_CHECKING:
     from plategen.work import Work
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
-@click.option("--paper", type=PAPER, default="letter", show_default=True, help="What the template is printed on.")
+@click.option("--paper", type=PAPER, default=USUAL_PAPER, show_default=True, help="What the template is printed on.")
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
@@ -28,8 +30,9 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
-    from plategen.delivery.deliver import deliver, refuse_unwritable
+    from plategen.delivery.deliver import deliver
     from plategen.delivery.delivery_report import delivery_report
+    from plategen.delivery.folder import refuse_unwritable
     from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
@@ -44,12 +47,11 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
         held = _held_welds(work, folder)
         delivered = deliver(work, folder, paper=paper, solid=not no_solid, step=step)
     if as_json:
-        say_json({**delivery_report(work, folder, delivered), **({"keep": held} if held else {})})
+        say_json(delivery_report(work, folder, delivered, held))
     else:
         lines = [*([held] if held else []), *plates_lines(work, show), *doubt_lines(work, show)]
         lines += [*stop_lines(work.findings, show), *(str(path) for path in delivered.files)]
-        if delivered.stamp:
-            lines.append(delivered.stamp.words)
+        lines.append(delivered.stamp.words)
         lines += [f"  {change}" for change in delivered.changes]
         click.echo("\n".join([*lines, SHORT]))
     for missing in delivered.missing:
@@ -74,10 +76,15 @@ def _held_welds(work: "Work", folder: Path) -> str:
     if not lost:
         return 'keep = "welds": every welded edge stays where it is'
     best = keep_welds(before, work).best
-    can = f"what keeps them: {best.change}, {best.told}" if best else "nothing keeps them"
-    more = f" and {len(lost) - 1} more" if lost[1:] else ""
     raise Refusal(
-        f'"welds" cannot be kept against {folder}: {lost[0]}{more}; {can}; `plategen revise {folder} JOB` says all of '
-        "it, and without the key all is cut anew",
+        message(
+            '"welds" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key '
+            "all is cut anew",
+            str(folder),
+            lost[0],
+            message(" and {} more", len(lost) - 1) if lost[1:] else "",
+            message("what keeps them: {}, {}", best.change, best.advice) if best else "nothing keeps them",
+            str(folder),
+        ),
         "revision.keep",
     )

@@ -17,8 +17,7 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
     Raises:
         Refusal: Its record is damaged, or of another version of the program.
     """
-    from plategen.delivery.deliver import RECORD, read_record
-    from plategen.delivery.inputs import from_json
+    from plategen.delivery.record import RECORD, read_record
     from plategen.make import carry_through
 
     record = read_record(folder)
@@ -26,7 +25,7 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
         return None
     file = str(folder / RECORD)
     try:
-        job, traces = from_json(record.inputs)
+        job, traces = record.job()
     except Refusal as refusal:
         raise refusal.at(file) from None
     if job.revision is not None:

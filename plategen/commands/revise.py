@@ -26,14 +26,18 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
+    import msgspec
+
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
+    from plategen.delivery.file_format import html_stamped
     from plategen.delivery.folder import locked, put
-    from plategen.delivery.inputs import inputs_words
-    from plategen.delivery.stamp import html_stamped
+    from plategen.ground.stamp import inputs_words
+    from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare
     from plategen.revision.keep import keep_welds as ways_to_keep
-    from plategen.tell.revision import comparison_json, comparison_lines, kept_lines
+    from plategen.tell.revision import comparison_lines, kept_lines
+    from plategen.tell.revision_json import comparison_json
     from plategen.tell.trim_page import comparison_page
 
     with working("building both") as step:
@@ -46,20 +50,18 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
             step("looking for what leaves every weld alone")
         kept = ways_to_keep(before, after) if keep else None
     show = Show(after.job.units)
-    lines = [*comparison_lines(change, show), *(kept_lines(kept) if kept else [])]
+    lines = [*comparison_lines(change, show), *(kept_lines(kept, show) if kept else [])]
     if out is not None:
-        words = " → ".join(inputs_words(work.job, tuple(f.trace for f in work.rail.traces)) for work in (before, after))
+        words = " → ".join(inputs_words(fingerprint(work.job, work.traces)) for work in (before, after))
         page = html_stamped(comparison_page(f"{before.job.title}: what changed", change, [*lines, words]), words)
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
     if as_json:
-        say_json(comparison_json(change, kept))
+        say_json(msgspec.to_builtins(comparison_json(change, show, kept)))
     else:
         click.echo("\n".join([*lines, SHORT]))
-    best = kept.best if kept else None
-    judged = best.work.findings if best and best.work else after.findings
-    sys.exit(STOPPED if must_stop(judged) or (kept is not None and best is None) else 0)
+    sys.exit(STOPPED if must_stop(after.findings) or (kept is not None and kept.best is None) else 0)
 
 
 def _work(path: Path, units: "Units | None" = None) -> "Work":
@@ -68,7 +70,7 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     ``units`` are those of the job before: in them the rules chose its sizes and stations, and writing the same job in
     others is to change none. Lengths are then shown in them too.
     """
-    from plategen.delivery.deliver import RECORD
+    from plategen.delivery.record import RECORD
     from plategen.job.load import load_job
     from plategen.make import carry_through
 

@@ -22,8 +22,8 @@ def steer(job: Path, as_json: bool) -> None:
     from plategen.job.load import job_text
     from plategen.job.steering_job import parse_steering
     from plategen.steering.study import study
-    from plategen.tell.steering.lines import steer_lines
-    from plategen.tell.steering.report import steer_report
+    from plategen.tell.report.steering import steer_report
+    from plategen.tell.steering.tables import steer_lines
 
     text, name = job_text(job)
     read = parse_steering(text, name)

@@ -1,4 +1,4 @@
-"""How a sweep of variants is run and told: over processes, with progress, and Ctrl-C loses nothing that is done."""
+"""How a sweep of variants is run and printed: over processes, with progress, and Ctrl-C loses nothing that is done."""
 
 import csv
 import io
@@ -14,18 +14,18 @@ import click
 from plategen.commands.as_json import say_json
 from plategen.commands.one_line import INTERRUPTED, STOPPED
 from plategen.commands.working import at_terminal
-from plategen.tell.screen import table
-from plategen.tell.vary_table import as_data, head, plain_head, plain_row, row, summary
+from plategen.tell.table import columns
+from plategen.tell.vary_table import head, plain_head, plain_row, row, summary, sweep_report
 from plategen.vary import Sweep, Variant, judged
 
-Told: TypeAlias = Literal["table", "csv", "json"]
-"""How the variants are told."""
+Form: TypeAlias = Literal["table", "csv", "json"]
+"""What the variants are printed as."""
 
 _CHUNK = 64
 """Variants handed to a process at a time: a fraction of a second's work, so that progress moves and Ctrl-C is heard."""
 
 
-def run(sweep: Sweep, jobs: int, *, told: Told) -> int:
+def run(sweep: Sweep, jobs: int, *, form: Form) -> int:
     """Judge every variant, print it, and say the exit status.
 
     Returns:
@@ -35,7 +35,7 @@ def run(sweep: Sweep, jobs: int, *, told: Told) -> int:
     done: list[Variant] = []
     stopped = False
     rows = csv.writer(sys.stdout or io.StringIO(), lineterminator="\n")
-    if told == "csv":
+    if form == "csv":
         rows.writerow(plain_head(sweep))
     with (
         click.progressbar(
@@ -46,16 +46,16 @@ def run(sweep: Sweep, jobs: int, *, told: Told) -> int:
         try:
             for variant in variants:
                 done.append(variant)
-                if told == "csv":
+                if form == "csv":
                     rows.writerow(plain_row(sweep, variant))
                 bar.update(1)
         except KeyboardInterrupt:
             stopped = True
-    if told == "json":
-        say_json(as_data(sweep, done))
-    elif told == "table":
-        click.echo("\n".join(table([head(sweep), *(row(sweep, variant) for variant in done)])))
-    click.echo(f"{'stopped: ' if stopped else ''}{summary(done, len(sweep))}", err=told != "table" or stopped)
+    if form == "json":
+        say_json(sweep_report(sweep, done))
+    elif form == "table":
+        click.echo("\n".join(columns([head(sweep), *(row(sweep, variant) for variant in done)])))
+    click.echo(f"{'stopped: ' if stopped else ''}{summary(done, len(sweep))}", err=form != "table" or stopped)
     if stopped:
         return INTERRUPTED
     return 0 if any(variant.verdict in ("ok", "caution") for variant in done) else STOPPED
@@ -69,8 +69,8 @@ def variants_of(sweep: Sweep, jobs: int) -> Generator[Variant, None, None]:
     chunks = [range(i, min(i + _CHUNK, len(sweep))) for i in range(0, len(sweep), _CHUNK)]
     pool = ProcessPoolExecutor(min(jobs, len(chunks)), initializer=_hold, initargs=(sweep,))
     try:
-        for found in pool.map(_chunk, chunks):
-            yield from found
+        for variants in pool.map(_chunk, chunks):
+            yield from variants
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 

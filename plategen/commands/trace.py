@@ -19,7 +19,7 @@ def trace(file: Path, units: Units, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
     from plategen.job.load import load_trace
     from plategen.rail.fit import fit_trace
-    from plategen.tell.report import trace_report
+    from plategen.tell.report.trace import trace_report
     from plategen.tell.screen import trace_lines
 
     readings = load_trace(file, units)

@@ -2,8 +2,8 @@
 
 import click
 
-from plategen.paper.size import PAPERS_MM
+from plategen.paper.size import PAPERS
 
-PAPER = click.Choice([*PAPERS_MM, "roll"], case_sensitive=False)
+PAPER = click.Choice(PAPERS, case_sensitive=False)
 UNITS = click.Choice(["in", "mm"])
 """Words that several commands take."""

@@ -1,153 +1,184 @@
-"""The files of a job as bytes, each proved before it is handed out and stamped with its revision."""
+"""The bytes of each delivered file of a job; what several of them show is computed once."""
 
-import json
-from collections.abc import Callable, Iterator, Sequence
-from functools import cache, partial
+from collections.abc import Sequence
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Plate
 from plategen.cut.part import CutPart
-from plategen.cut.table.cutting import Sheets, cut_file_name, cut_parts, laid_out, on_one_drawing, single_sheets
+from plategen.cut.table.cutting import Sheets, cut_parts, laid_out, on_one_drawing
 from plategen.cut.table.dxf_files import parts_dxf
 from plategen.cut.table.notes import CutNotes, cut_notes
-from plategen.delivery.stamp import dxf_stamped, header_time, html_stamped, step_stamped
-from plategen.ground.refusal import Refusal
+from plategen.delivery.file_format import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.ground.show import Show
-from plategen.tell.sheet.fit_note_html import fit_note_html
 from plategen.work import Work
 
 if TYPE_CHECKING:
     from plategen.solid.clearance import Clearance
     from plategen.steering.study import SteeringStudy
 
-Maker = Callable[[], bytes]
-"""Makes one file."""
 
-
-def render(work: Work, paper: str, solid: bool) -> Iterator[tuple[str, Maker]]:
-    """Name and maker of each file, in the order in which they are listed for people.
+class Source:
+    """What the files of one job are made from; each part is computed when it is first asked for.
 
     Args:
         work: The finished job, with its stamp.
         paper: Paper of the template.
-        solid: With the STEP file, whose maker raises SolidUnavailable when the solid kernel cannot load.
+        solid: Whether the solid kernel may be asked: for the files that it makes and the clearances that it measures.
+
+    Attributes:
+        made: The files made so far, by name; the record of a delivery holds a sum of each.
+
+    Raises:
+        Refusal: From its properties: a plate cannot be cut as meant, or is larger than the sheet.
     """
-    parts = cut_parts(work)
-    groups = laid_out(work, parts)
-    notes = cut_notes(work, parts, groups)
 
-    @cache
-    def room() -> "tuple[Clearance, ...]":
-        return _clearances(work) if solid else ()
+    def __init__(self, work: Work, paper: str, *, solid: bool) -> None:
+        self.work, self.paper, self.solid = work, paper, solid
+        self.made: dict[str, bytes] = {}
 
-    for name, part in parts.items():
-        yield cut_file_name(work.job, name), partial(_dxf, work, name, (part,))
-    yield cut_file_name(work.job, "plates"), lambda: _dxf(work, "plates", on_one_drawing(groups))
-    for name, group, number in single_sheets(groups):
-        yield cut_file_name(work.job, name), partial(_dxf, work, name, group.placed(number))
-    if solid:
-        yield "bracket.step", lambda: _step(work)
-        if work.job.solid.mesh != "none":
-            yield f"bracket.{work.job.solid.mesh}", lambda: _mesh(work)
-        if (study := work.steering) is not None and study.sweep is not None:
-            yield "steering.step", partial(_linkage, work, study)
-    yield "template.pdf", lambda: _paper(work, paper)
-    for plate in work.cut_plates:
-        yield f"{plate.name}.svg", partial(_true_svg, work, plate)
-    yield "sheet.html", lambda: _sheet(work, groups, notes, room())
-    yield "report.json", lambda: _report(work, notes, room())
+    @cached_property
+    def parts(self) -> dict[str, CutPart]:
+        """Every plate as the table cuts it, by its name."""
+        return cut_parts(self.work)
+
+    @cached_property
+    def sheets(self) -> tuple[Sheets, ...]:
+        """The plates laid out, those of one thickness and steel together."""
+        return laid_out(self.work, self.parts)
+
+    @cached_property
+    def notes(self) -> CutNotes:
+        """What to tell about the cutting."""
+        return cut_notes(self.work, self.parts, self.sheets)
+
+    @cached_property
+    def clearances(self) -> "tuple[Clearance, ...]":
+        """Room between the parts; none without the solid kernel, which is said beside the STEP file."""
+        from plategen.solid.clearance import job_clearances, swing_clearances
+        from plategen.solid.kernel import SolidUnavailable
+
+        if not self.solid:
+            return ()
+        try:
+            return (*job_clearances(self.work), *swing_clearances(self.work))
+        except SolidUnavailable:
+            return ()
 
 
-def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
-    text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
-    unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
-    return dxf_stamped(text, f"{_words(work, name)}; lengths in {unit}").encode("ascii")
+def plate_dxf(source: Source, name: str) -> bytes:
+    """One plate, full size."""
+    return _dxf(source.work, name, (source.parts[name],))
 
 
-def _step(work: Work) -> bytes:
+def plates_dxf(source: Source) -> bytes:
+    """All plates, sheet beside sheet."""
+    return _dxf(source.work, "plates", on_one_drawing(source.sheets))
+
+
+def sheet_dxf(source: Source, name: str, group: Sheets, number: int) -> bytes:
+    """One sheet alone."""
+    return _dxf(source.work, name, group.placed(number))
+
+
+def bracket_step(source: Source) -> bytes:
+    """Plates, rail, cylinder and pin as solids.
+
+    Raises:
+        SolidUnavailable: The solid kernel cannot load.
+    """
     from plategen.solid.bodies import job_bodies
     from plategen.solid.step import NO_TIME, step_bytes
     from plategen.solid.step_order import in_order
 
+    work = source.work
     data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
-    return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "bracket.step")
+    return step_stamped(data, _stamp_words(work))
 
 
-def _linkage(work: Work, study: "SteeringStudy") -> bytes:
+def linkage_step(source: Source, study: "SteeringStudy") -> bytes:
+    """The steering straight ahead and at both locks, as solids.
+
+    Raises:
+        SolidUnavailable: The solid kernel cannot load.
+    """
     from plategen.solid.linkage import linkage_bodies
     from plategen.solid.step import NO_TIME, step_bytes
     from plategen.solid.step_order import in_order
     from plategen.steering.skeleton import skeleton
 
+    work = source.work
     title, about = f"{work.job.title}: steering", "A steering linkage at both locks, vehicle frame of ISO 8855, in mm"
     bodies = linkage_bodies(skeleton(study))
     data = in_order(step_bytes(title, bodies, work.job.solid.schema, header_time(NO_TIME), about))
-    return _whole(step_stamped(data, _words(work)), b"ISO-10303-21;", b"END-ISO-10303-21;", "steering.step")
+    return step_stamped(data, _stamp_words(work))
 
 
-def _mesh(work: Work) -> bytes:
+def bracket_mesh(source: Source) -> bytes:
+    """The same solids as flat facets, in the format that the job names.
+
+    Raises:
+        SolidUnavailable: The solid kernel cannot load.
+    """
     from plategen.solid import mesh_file
     from plategen.solid.bodies import job_bodies
     from plategen.solid.mesh import mesh_of
 
+    work = source.work
     write = {"stl": mesh_file.stl_bytes, "3mf": mesh_file.three_mf_bytes, "glb": mesh_file.glb_bytes}
-    return write[work.job.solid.mesh]([mesh_of(body) for body in job_bodies(work)], _words(work, work.job.title))
+    meshes = [mesh_of(body) for body in job_bodies(work)]
+    return write[work.job.solid.mesh](meshes, _stamp_words(work, work.job.title))
 
 
-def _paper(work: Work, paper: str) -> bytes:
+def template_paper(source: Source) -> bytes:
+    """True-scale paper, tiled."""
     from plategen.paper.template import template_pdf
 
-    return _whole(template_pdf(work, paper), b"%PDF-", b"%%EOF", "template.pdf")
+    return template_pdf(source.work, source.paper)
 
 
-def _true_svg(work: Work, plate: Plate) -> bytes:
+def plate_svg(source: Source, plate: Plate) -> bytes:
+    """True-scale paper of one plate on one sheet."""
     from plategen.paper.svg_template import template_svg
 
-    return _whole(template_svg(work, plate).encode(), b"<?xml", b"</svg>", f"{plate.name}.svg")
+    return template_svg(source.work, plate).encode()
 
 
-def _clearances(work: Work) -> "tuple[Clearance, ...]":
-    """Room between the parts; none when the solid kernel cannot load, which is said beside the STEP file."""
-    from plategen.solid.clearance import job_clearances
-    from plategen.solid.kernel import SolidUnavailable
-    from plategen.solid.swing import swing_clearances
-
-    try:
-        return (*job_clearances(work), *swing_clearances(work))
-    except SolidUnavailable:
-        return ()
-
-
-def _sheet(work: Work, groups: Sequence[Sheets], notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
+def shop_sheet(source: Source) -> bytes:
+    """The shop sheet, one offline page."""
     from plategen.tell.picture.sheet_layout import nest_pictures
+    from plategen.tell.sheet.fit_note_html import fit_note_html
     from plategen.tell.sheet.sheet import sheet_html
 
-    nest = nest_pictures(groups, Show(work.job.units))
-    html = sheet_html(work, cutting=notes, clearances=room, nest_svg=nest, revision_html=fit_note_html(work))
-    data = html_stamped(html, _words(work)).encode()
-    return _whole(data, b"<!", b"</html>", "sheet.html")
+    work = source.work
+    html = sheet_html(
+        work,
+        cutting=source.notes,
+        clearances=source.clearances,
+        nest_svg=nest_pictures(source.sheets, Show(work.job.units)),
+        revision_html=fit_note_html(work),
+    )
+    return html_stamped(html, _stamp_words(work)).encode()
 
 
-def _report(work: Work, notes: CutNotes, room: "tuple[Clearance, ...]") -> bytes:
-    from plategen.bracket.barrel import barrel_start_mm
-    from plategen.tell.report import report
-    from plategen.tell.sheet.clearance_table import clearance_report
-    from plategen.tell.sheet.cut_table import cut_report
+def job_report(source: Source) -> bytes:
+    """Every number, for other programs."""
+    from plategen.tell.report.cutting import cutting_report
+    from plategen.tell.report.encode import json_text, mirrored
+    from plategen.tell.report.job import ClearanceReport, Delivered
+    from plategen.tell.report.job import job_report as report_of
 
-    told = {**report(work), "cutting": cut_report(notes), "clearances": clearance_report(room)}
-    told["barrel_from_pin_mm"] = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
-    if work.stamp is not None:
-        told = {**told, "revision": {"letter": work.stamp.letter, "fingerprint": work.stamp.fingerprint}}
-    return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    clearances = tuple(mirrored(ClearanceReport, c, part=c.one) for c in source.clearances)
+    report = report_of(source.work, Delivered(cutting=cutting_report(source.notes), clearances=clearances))
+    return f"{json_text(report)}\n".encode()
 
 
-def _words(work: Work, name: str = "") -> str:
-    """The stamp's words, after a plate's name if there is one."""
+def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
+    text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
+    unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
+    return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")
+
+
+def _stamp_words(work: Work, name: str = "") -> str:
+    """The stamp's words, after a name if there is one."""
     return ": ".join(words for words in (name, work.stamp.words if work.stamp else "") if words)
-
-
-def _whole(data: bytes, begins: bytes, ends: bytes, name: str) -> bytes:
-    """The file, unless it is cut short."""
-    if not data.lstrip().startswith(begins) or not data.rstrip().endswith(ends):
-        raise Refusal(f"{name} came out incomplete; this is an error of the program")
-    return data

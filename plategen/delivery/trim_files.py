@@ -6,7 +6,7 @@ from typing import Any
 from plategen.bracket.model import Hole, Mark, Plate
 from plategen.cut.table.cutting import cut_file_name
 from plategen.cut.table.dxf_files import plate_dxf
-from plategen.delivery.stamp import dxf_stamped, html_stamped
+from plategen.delivery.file_format import dxf_stamped, html_stamped
 from plategen.flat.loop import Circle, Loop
 from plategen.ground.show import Show
 from plategen.revision.dxf_open import OpenedPlate

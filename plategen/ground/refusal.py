@@ -1,4 +1,4 @@
-"""The one error a user sees: where, what is wrong and what would be right, told in one line."""
+"""The one error a user sees: where, what is wrong and what would be right, in one line."""
 
 from plategen.ground.cure import Cure
 from plategen.ground.message import Message, as_message
@@ -19,7 +19,7 @@ class Refusal(Exception):
 
     Args:
         what: What is wrong and what would be right, in the user's words; a message where it holds a quantity.
-        where: The key of the job file that the user must look at, ``"cylinder.bore"``, or an option of the command.
+        key: The key of the job file that the user must look at, ``"cylinder.bore"``, or an option of the command.
         place: The file, and the line in it, that the key stands in.
         cure: What would put it right, where a key of the job file would.
         units: The units its quantities are shown in; millimetres until they are known.
@@ -28,7 +28,7 @@ class Refusal(Exception):
     def __init__(
         self,
         what: Message | str,
-        where: str = "",
+        key: str = "",
         *,
         place: str = "",
         cure: Cure | None = None,
@@ -36,7 +36,7 @@ class Refusal(Exception):
     ) -> None:
         super().__init__(what)
         self.message = as_message(what)
-        self.key = where
+        self.key = key
         self.place = place
         self.cure = cure
         self.units = units

@@ -6,6 +6,7 @@ so that the rounded fraction never stands alone for a number that it is not.
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -127,37 +128,29 @@ class Show:
 
     def finding(self, value: float, unit_name: str) -> str:
         """A demand or a capacity in the unit a finding names, as this job shows it; an unknown unit stands as it is."""
-        match unit_name:
-            case "mm":
-                return self.length(value)
-            case "N":
-                return self.force(value)
-            case "MPa":
-                return self.stress(value)
-            case "N/mm":
-                return self.line_load(value)
-            case "N·mm" | "Nmm" | "N*mm" | "N mm":
-                return self.moment(value)
-            case "mm2" | "mm²":
-                return self.area(value)
-            case "mm3" | "mm³":
-                return self.volume(value)
-            case "kg":
-                return self.mass(value)
-            case "L/min":
-                return self.flow(value)
-            case "rad":
-                return self.angle(value)
-            case "deg":
-                return f"{_tenths(value)}°"
-            case "1" | "":
-                return _figures(value, 3)
-            case _:
-                return f"{_figures(value, 4)} {unit_name}"
+        shown = _BY_UNIT.get(unit_name)
+        return shown(self, value) if shown is not None else f"{_figures(value, 4)} {unit_name}"
 
     def _either(self, value: float, inch: Fraction, inch_name: str, metric: Fraction | int, metric_name: str) -> str:
         factor, name = (inch, inch_name) if self.units == "in" else (metric, metric_name)
         return f"{_figures(value / float(factor), 4)} {name}"
+
+
+_BY_UNIT: dict[str, Callable[[Show, float], str]] = {
+    "mm": Show.length,
+    "N": Show.force,
+    "MPa": Show.stress,
+    "N/mm": Show.line_load,
+    "N·mm": Show.moment,
+    "mm2": Show.area,
+    "mm3": Show.volume,
+    "kg": Show.mass,
+    "L/min": Show.flow,
+    "rad": Show.angle,
+    "deg": lambda _, degrees: f"{_tenths(degrees)}°",
+    "1": lambda _, number: _figures(number, 3),
+}
+"""How each unit that is computed in is shown."""
 
 
 def _to_the_mark(mm: float, units: Units, *, up: bool) -> float:
@@ -182,6 +175,7 @@ def _inches(mm: float) -> float:
 
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
+    value += 0.0  # no minus before a nought
     return f"{value:.1f}" if 1.0 <= abs(value) < math.inf or value == 0.0 else _figures(value, 2)
 
 

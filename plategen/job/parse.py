@@ -115,7 +115,7 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
         except Refusal as refusal:
             raise refusal.under(where) from None
     if choices := choices_of(form):
-        if not isinstance(value, str) or value not in choices:
+        if value not in choices:
             raise Refusal(f"{_shown(value)} is none of the choices; {one_of(_quoted(choices))} is right", where)
         return value
     if form is bool or form is int:
@@ -126,6 +126,11 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
         return _parse_text(value, where)
     if get_origin(form) is tuple:
         return _parse_list(form, value, units, where)
+    return _parse_keys(form, value, units, where)
+
+
+def _parse_keys(form: Form, value: object, units: Units, where: str) -> object:
+    """A table, or a table of values by names that the user gives."""
     if not isinstance(value, Mapping):
         raise Refusal(f"{_shown(value)} is no table; write its keys under [{where}]", where)
     if get_origin(form) is dict:

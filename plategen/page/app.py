@@ -18,14 +18,17 @@ from starlette.responses import HTMLResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from plategen.delivery.file_format import format_of
+from plategen.delivery.manifest import Item
 from plategen.ground.refusal import Refusal
 from plategen.page.asked import Asked, Text
 from plategen.page.door import COOKIE, Door
+from plategen.page.downloads import Downloads, Made
 from plategen.page.edits import Stale
-from plategen.page.files import Files, needs_kernel
 from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
 from plategen.page.session import Session
+from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.pen import style
 from plategen.tell.picture.turntable import script
 
@@ -38,8 +41,6 @@ SHARED = {"static/picture.css": style, "static/turntable.js": script}
 """What the sheet has too."""
 
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
-_FILE_TYPES = {"dxf": "image/vnd.dxf", "pdf": "application/pdf", "html": "text/html; charset=utf-8",
-               "json": "application/json", "step": "model/step", "svg": "image/svg+xml"}  # fmt: skip
 
 Told = TypeVar("Told")
 """What a request's body is read as."""
@@ -59,7 +60,7 @@ class Page:
 
     def __init__(self, session: Session, door: Door) -> None:
         self.session, self.door = session, door
-        self.files = Files(session.folder.job_file)
+        self.downloads = Downloads(session.folder.job_file)
         self._moment: Moment | None = None
         self._listeners = 0
 
@@ -133,26 +134,40 @@ class Page:
 
     async def file(self, request: Request) -> Response:
         """One file of the job as saved."""
-        name = request.path_params["name"]
-        self._refuse_unsaved()
+        name, paper = request.path_params["name"], _paper(request)
+        offered = await self._offered()
+        item = next((item for item in offered if item.name == name), None)
+        if item is None:
+            raise HTTPException(404, "there is no such file")
+        made = await self._made(solid=item.kind.kernel != "unused", paper=paper if item.kind.on_paper else USUAL_PAPER)
         try:
-            made = await self.files.of(self.session.saved, solid=needs_kernel(name))
             data = made.file(name)
-        except KeyError:
-            raise HTTPException(404, "there is no such file") from None
         except Refusal as refusal:
             raise HTTPException(422, str(refusal)) from None
-        kind = _FILE_TYPES.get(name.rpartition(".")[2], "application/octet-stream")
-        return Response(data, media_type=kind, headers=_as_download(name))
+        return Response(data, media_type=format_of(name).media_type, headers=_as_download(name))
 
-    async def zip(self, _: Request) -> Response:
+    async def zip(self, request: Request) -> Response:
         """All files of the job as saved."""
-        self._refuse_unsaved()
+        paper = _paper(request)
+        await self._offered()
+        made = await self._made(solid=True, paper=paper)
+        return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
+
+    async def _offered(self) -> tuple[Item, ...]:
+        """The files that may be asked for."""
+        if self.session.unsaved:
+            raise HTTPException(409, "save first: files are made of the job as saved")
+        moment = await self.moment()
+        offer = await self.session.aside(lambda: moment.offer)
+        if offer.refused:
+            raise HTTPException(422, offer.refused)
+        return offer.items
+
+    async def _made(self, *, solid: bool, paper: str) -> Made:
         try:
-            made = await self.files.of(self.session.saved, solid=True)
+            return await self.downloads.of(self.session.saved, solid=solid, paper=paper)
         except Refusal as refusal:
             raise HTTPException(422, str(refusal)) from None
-        return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
 
     async def enter(self, request: Request) -> Response:
         """A phone at the door: shown a button first, for a link that a program looked at must not be used up."""
@@ -167,10 +182,6 @@ class Page:
         if not self.door.is_link(link):
             raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
         return HTMLResponse(_text("templates/enter.html"))
-
-    def _refuse_unsaved(self) -> None:
-        if self.session.unsaved:
-            raise HTTPException(409, "save first: files are made of the job as saved")
 
     async def _doing(self, doing: Awaitable[None], asked: Asked | Saving) -> Response:
         try:
@@ -199,7 +210,7 @@ def application(session: Session, door: Door) -> ASGIApp:
         watching = asyncio.create_task(session.watch())
         yield
         watching.cancel()
-        own.files.forget()
+        own.downloads.forget()
         session.close()
 
     posts: dict[str, Callable[[Request], Awaitable[Response]]] = {
@@ -246,6 +257,13 @@ def _read(body: bytes, request: Request, shape: type[Told]) -> Told:
         raise HTTPException(422, str(error)) from None
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         raise HTTPException(400, "that is no JSON") from None
+
+
+def _paper(request: Request) -> str:
+    paper = request.query_params.get("paper", USUAL_PAPER)
+    if paper not in PAPERS:
+        raise HTTPException(422, f"no such paper; there are {', '.join(PAPERS)}")
+    return paper
 
 
 def _as_download(name: str) -> dict[str, str]:

@@ -13,7 +13,7 @@ from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import read_table
 from plategen.rail.corner import goes_round
 from plategen.rail.trace_columns import units_in_file
-from plategen.tell.picture.plate_place import corners
+from plategen.tell.picture.plate_features import corners
 from plategen.work import Work
 
 MARKS_PER_INCH = 32

@@ -17,7 +17,7 @@ from plategen.ground.quantity import Show
 from plategen.page.drag import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.pen import Pen
-from plategen.tell.picture.plate_place import spaced
+from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.station import numbered, step_mm
 from plategen.tell.picture.svg import element, number, path_data, text_of
 from plategen.work import Work

@@ -9,20 +9,24 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from importlib import resources
 from typing import Any
 
 from markupsafe import Markup
 
 from plategen.checks.caution import USUAL
+from plategen.delivery.manifest import Item, items
+from plategen.delivery.render import Source
 from plategen.ground.quantity import Show
+from plategen.ground.refusal import Refusal
 from plategen.page import told
 from plategen.page.draft import Draft, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
 from plategen.page.redraw import Drawn
 from plategen.page.steering_view import frames
+from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken
 from plategen.tell.picture.trace import pieces_in_words, trace_picture
@@ -36,16 +40,16 @@ FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/
 SHOWN_AT_ONCE = 6
 """Checks of different kinds that are told without being asked for, though they hold."""
 
-_FILES = {
-    "plates.dxf": "all plates laid out on the sheet",
-    "template.pdf": "true-scale paper to hold up before cutting",
-    "bracket.step": "the solid: plates, rail, cylinder and pin",
-    "sheet.html": "the shop sheet, opens without a network",
-    "report.json": "every number, for other programs",
-}
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The files that may be downloaded of the job as saved, or why there are none; "" when there are."""
+
+    items: tuple[Item, ...] = ()
+    refused: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Moment:
     """Everything that is shown, at one moment; parts are made when asked for and kept as long as the moment lasts."""
 
@@ -69,6 +73,17 @@ class Moment:
             maker = _MAKERS.get(name)
             self.made[key] = "" if maker is None else maker(self, trace)
         return self.made[key]
+
+    @cached_property
+    def offer(self) -> Offer:
+        """The downloads, as the list of deliverables has them for the job as saved."""
+        drawn = self.saved_drawn
+        try:
+            if drawn.refusal is not None or drawn.work is None:
+                return Offer(refused=str(drawn.refusal))
+            return Offer(items(Source(drawn.work, USUAL_PAPER, solid=True)))
+        except Refusal as refusal:
+            return Offer(refused=str(refusal.at(self.job_file)))
 
 
 def mark(text: str) -> str:
@@ -122,7 +137,6 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "title": _title(moment.draft),
         "trouble": told.trouble_of(moment.drawn, moment.job_file),
         "drawn": moment.drawn.work is not None,
-        "trouble_saved": moment.saved_drawn.refusal is not None,
         "count": {v: sum(c.verdict == v for c in checks) for v in ("stop", "caution", "ok")},
         "doubtful": sum(1 for _ in told.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
@@ -130,19 +144,17 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "can_redo": moment.can_redo,
         "disk": moment.disk,
         "clash": None if moment.theirs is None else told.clash_of(moment.draft, moment.theirs, moment.job_file),
-        "files": _file_list(moment),
     }
 
 
-def _file_list(moment: Moment) -> list[tuple[str, str]]:
+def _files(moment: Moment, _: str) -> str:
+    """The downloads; only of what is saved, so that what is cut is what is written down."""
+    stops = _summary(moment)["count"]["stop"]
+    if moment.unsaved:
+        return _macro("files")(None, stops, PAPERS, USUAL_PAPER, "")
     work = moment.saved_drawn.work
-    if work is None:
-        return []
-    plates = [(f"{p.name}.dxf", f"{spoken(p)}, full size, for the cutting table") for p in work.cut_plates]
-    drawn = work.steering is not None and work.steering.sweep is not None
-    linkage = [("steering.step", "the linkage at both locks, in the vehicle frame")] if drawn else []
-    papers = [(f"{p.name}.svg", f"{spoken(p)}, true-scale paper on one sheet") for p in work.cut_plates]
-    return [*plates, *_FILES.items(), *papers, *linkage]
+    dxf = "" if work is None else work.job.cutting.dxf
+    return _macro("files")(moment.offer, stops, PAPERS, USUAL_PAPER, dxf)
 
 
 def _drawing(moment: Moment, trace: str) -> str:
@@ -236,7 +248,7 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "readings": _readings,
     "numbers": lambda m, _: _macro("numbers")(told.form_of(m.draft)),
     "checks": _checks,
-    "files": lambda m, _: _macro("files")(_summary(m)),
+    "files": _files,
     "cautions": _cautions,
     "fields": _fields,
     "view-plates": _plates,

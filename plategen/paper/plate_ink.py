@@ -10,9 +10,7 @@ from plategen.ground.quantity import Show
 from plategen.paper.ink import Ink, Stroke, line
 from plategen.paper.plate_label import labels
 from plategen.paper.room import Room, Window
-from plategen.tell.picture.plate_datum import datum_of
-from plategen.tell.picture.plate_place import inward, spaced
-from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.plate_features import datum_of, inward, roots, spaced
 from plategen.tell.picture.station import Station, crossings, stations, step_mm
 from plategen.work import Work
 

@@ -13,9 +13,7 @@ from plategen.ground.quantity import Show
 from plategen.paper.ink import Words
 from plategen.paper.room import Label
 from plategen.tell.picture.pen import readable
-from plategen.tell.picture.plate_datum import datum_of
-from plategen.tell.picture.plate_place import clearance, inward, on_chain
-from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.plate_features import clearance, datum_of, inward, on_chain, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import Station, crossings, numbered
 from plategen.work import Work

@@ -8,11 +8,10 @@ from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.quantity import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
-from plategen.paper.page import foot
+from plategen.paper.page import WARNING, foot
 from plategen.paper.pdf import Page
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
 from plategen.paper.tile import Tiling
-from plategen.paper.words import WARNING
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken, tape
 from plategen.work import Work
 

@@ -16,8 +16,13 @@ PAPERS_MM: dict[str, tuple[float, float]] = {
 }
 """Width and height, upright."""
 
+ROLL = "roll"
 ROLL_WIDTH_MM = 914.4
-"""Width of the roll; its length is cut to the plate."""
+"""Name of the roll and its width; its length is cut to the plate."""
+
+PAPERS = (*PAPERS_MM, ROLL)
+USUAL_PAPER = "letter"
+"""Every paper that may be chosen, and the one taken where none is."""
 
 MARGIN_MM = 12.0
 """Kept clear all round: common desk printers reach to within 4 to 6 mm of an edge, some to 10 only."""
@@ -56,12 +61,12 @@ def sheets(paper: str, width_mm: float, height_mm: float) -> tuple[Sheet, ...]:
         Refusal: If there is no such paper.
     """
     name = paper.lower()
-    if name == "roll":
-        beside, above = Sheet("roll", 0.0, 0.0).window[2:]
+    if name == ROLL:
+        beside, above = Sheet(ROLL, 0.0, 0.0).window[2:]
         length = max(width_mm - beside, 300.0)
         tall = max(height_mm - above, 300.0)
-        return (Sheet("roll", ROLL_WIDTH_MM, tall), Sheet("roll", length, ROLL_WIDTH_MM))
+        return (Sheet(ROLL, ROLL_WIDTH_MM, tall), Sheet(ROLL, length, ROLL_WIDTH_MM))
     if name not in PAPERS_MM:
-        raise Refusal(f"no paper {paper!r}; there are {', '.join((*PAPERS_MM, 'roll'))}")
+        raise Refusal(f"no paper {paper!r}; there are {', '.join(PAPERS)}")
     width, height = PAPERS_MM[name]
     return Sheet(name, width, height), Sheet(name, height, width)

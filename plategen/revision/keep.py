@@ -1,28 +1,55 @@
 """Holding every weld: what can still be done to reach the new place of the pin, the smallest change first.
 
-The bracket stands on the rail as it was welded; the new job puts the pin elsewhere. See
-:mod:`~plategen.revision.keep_ways`.
+The bracket stands on the rail as it was welded; the new job puts the pin elsewhere. Each way is the new job with the
+bracket as it would then stand, judged like any other; it holds only when nothing stops.
 """
 
-from collections.abc import Iterator, Set
+from collections.abc import Callable, Iterator, Set
 from dataclasses import dataclass
 
-from plategen.revision.compare import Comparison, compare, on_rail
-from plategen.revision.keep_ways import WAYS, Move, Way
+from plategen.checks.finding import Finding
+from plategen.ground.message import Message, message
+from plategen.revision.compare import Comparison, compare
+from plategen.revision.leave_pin import another_rod_end, cylinder_limit, off_its_line
+from plategen.revision.move_pin import another_ear, another_hole, as_it_stands, shims, spacers
+from plategen.revision.same import on_rail
+from plategen.revision.way import Move, Way, deciding_stops
 from plategen.work import Work
+
+WAYS: tuple[Callable[[Move], Iterator[Way]], ...] = (
+    as_it_stands, another_hole, another_ear, shims, spacers, off_its_line, another_rod_end, cylinder_limit,
+)  # fmt: skip
+"""The smallest change first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """The ways in order, and what must be cut when none holds."""
+    """The ways in order, and what stands in all of their way.
+
+    Args:
+        ways: Each way that was tried.
+        job_stops: What stops in the new job itself, made anew.
+        must_cut: What must be cut, where no way can be made or each stops by itself.
+    """
 
     ways: tuple[Way, ...]
-    must_cut: tuple[str, ...]
+    job_stops: tuple[Finding, ...]
+    must_cut: tuple[Message, ...]
 
     @property
     def best(self) -> Way | None:
         """The smallest change that holds."""
         return next((way for way in self.ways if way.holds), None)
+
+    @property
+    def best_but_for_the_job(self) -> Way | None:
+        """The smallest change of which nothing stops but what stops in the new job itself; None if one holds."""
+        return None if self.best else next((w for w in self.ways if w.work and not self.own_stops(w)), None)
+
+    def own_stops(self, way: Way) -> tuple[Finding, ...]:
+        """What stops in a way and not in the new job itself."""
+        job_stops = {(f.check, f.part) for f in self.job_stops}
+        return tuple(f for f in way.stops if (f.check, f.part) not in job_stops)
 
 
 def keep_welds(old: Work, new: Work) -> Kept:
@@ -35,26 +62,29 @@ def keep_welds(old: Work, new: Work) -> Kept:
     a, b = old.bracket.pin.centre, new.bracket.pin.centre
     step = complex(b[0], b[1]) + on_rail(new) - complex(a[0], a[1]) - on_rail(old)
     move = Move(old, new, step, b[2] - a[2])
-    tried: list[Way] = []
+    ways: list[Way] = []
     for way in WAYS:
-        tried += way(move)
+        ways += way(move)
         if move.stays:
             break  # there is nothing else to do
-    must_cut = () if any(way.holds for way in tried) else tuple(_must_cut(compare(old, new)))
-    return Kept(ways=tuple(tried), must_cut=must_cut)
+    kept = Kept(ways=tuple(ways), job_stops=deciding_stops(new), must_cut=())
+    if kept.best or kept.best_but_for_the_job:
+        return kept
+    return Kept(ways=kept.ways, job_stops=kept.job_stops, must_cut=tuple(_must_cut(compare(old, new))))
 
 
-def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[str]:
+def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[Message]:
     """What is cut, of the plates of these names or of all."""
     for plate in change.plates:
         if plate.kind != "unchanged" and (of is None or plate.name in of):
-            yield f"{plate.name}: {plate.kind}" + (f" ({plate.why})" if plate.why else "")
+            why = message(" ({})", plate.why) if plate.why else plate.why
+            yield message("{}: {}{}", plate.name, plate.kind, why)
     for run in change.runs:
         if run.kind != "kept":
-            yield f"weld {run.name} of {run.plate}: {run.kind}"
+            yield message("weld {} of {}: {}", run.name, run.plate, run.kind)
 
 
-def welds_lost(old: Work, new: Work) -> tuple[str, ...]:
-    """What is welded and would not stay as it is, a line each; empty when every weld stays."""
+def welds_lost(old: Work, new: Work) -> tuple[Message, ...]:
+    """What is welded and would not stay as it is, a message each; empty when every weld stays."""
     welded = {plate.name for work in (old, new) for plate in work.bracket.plates if plate.welded}
     return tuple(_must_cut(compare(old, new), welded))

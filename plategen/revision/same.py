@@ -1,9 +1,15 @@
-"""When two outlines or runs are the same."""
+"""When two outlines or runs are the same, and where they lie on the rail, which stands still."""
 
 from plategen.flat.segment import Segment
+from plategen.work import Work
 
 SAME_MM = 0.05
 """Outlines, holes and runs that differ by less are the same: a tenth of a good cut's own scatter."""
+
+
+def on_rail(work: Work) -> complex:
+    """What carries the plate frame into the straightedge's, where the rail stands still."""
+    return complex(0.0, -work.rail.inline_offset_mm)
 
 
 def same_run(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> bool:

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 
 from plategen.bracket.model import WeldRun
 from plategen.ground.space import Vector
-from plategen.revision.same import SAME_MM, runs_along
+from plategen.revision.same import SAME_MM, on_rail, runs_along
 from plategen.work import Work
 
 WELD_MM_PER_MIN = 45.0
@@ -41,7 +41,7 @@ def run_changes(old: Work, new: Work, replaced: Set[str]) -> Iterator[RunChange]
         new: The job that follows it.
         replaced: Names of the plates that are cut again, new or gone: their runs cannot stay.
     """
-    was_at, now_at = (complex(0.0, -work.rail.inline_offset_mm) for work in (old, new))
+    was_at, now_at = on_rail(old), on_rail(new)
     before, after = ({(r.plate, r.other, r.side): r for r in work.bracket.welds} for work in (old, new))
     for key in dict.fromkeys((*before, *after)):
         was, now = before.get(key), after.get(key)

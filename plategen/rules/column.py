@@ -22,24 +22,40 @@ def round_bar(diameter_mm: float, bore_mm: float = 0.0) -> tuple[float, float]:
 
 
 def euler_n(inertia_mm4: float, length_mm: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Euler load pi^2 E I/(K L)^2; ``length_mm`` is K L."""
+    """Euler load pi^2 E I/(K L)^2; ``length_mm`` is K L.
+
+    >>> round(euler_n(7854.0, 1000.0, e_mpa=200000.0))
+    15503
+    """
     return math.pi**2 * e_mpa * inertia_mm4 / length_mm**2
 
 
 def transition_slenderness(yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Slenderness K L/r where Johnson hands over to Euler: pi sqrt(2 E/Sy) (half the yield stress)."""
+    """Slenderness K L/r where Johnson hands over to Euler: pi sqrt(2 E/Sy) (half the yield stress).
+
+    >>> round(transition_slenderness(200.0, e_mpa=200000.0), 2)
+    140.5
+    """
     return math.pi * math.sqrt(2.0 * e_mpa / yield_mpa)
 
 
 def johnson_n(area_mm2: float, slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Johnson's parabola A Sy [1 - Sy (K L/r)^2/(4 pi^2 E)], for stocky columns."""
+    """Johnson's parabola A Sy [1 - Sy (K L/r)^2/(4 pi^2 E)], for stocky columns.
+
+    >>> round(johnson_n(100.0, math.pi * math.sqrt(2000.0), 200.0, e_mpa=200000.0), 6)
+    10000.0
+    """
     return area_mm2 * yield_mpa * (1.0 - yield_mpa * slenderness**2 / (4.0 * math.pi**2 * e_mpa))
 
 
 def critical_n(
     area_mm2: float, inertia_mm4: float, length_mm: float, yield_mpa: float, e_mpa: float = YOUNG_MPA
 ) -> float:
-    """Buckling load of a centrally loaded column: Johnson below the transition slenderness, Euler from it on."""
+    """Buckling load of a centrally loaded column: Johnson below the transition slenderness, Euler from it on.
+
+    >>> round(critical_n(*round_bar(20.0), 1000.0, 300.0, e_mpa=200000.0))
+    15503
+    """
     slenderness = length_mm / math.sqrt(inertia_mm4 / area_mm2)
     if slenderness < transition_slenderness(yield_mpa, e_mpa):
         return johnson_n(area_mm2, slenderness, yield_mpa, e_mpa)
@@ -47,7 +63,11 @@ def critical_n(
 
 
 def aisc_stress_mpa(slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Nominal stress Fcr: 0.658^(Fy/Fe) Fy to slenderness 4.71 sqrt(E/Fy), then 0.877 Fe (AISC 360 E3)."""
+    """Nominal stress Fcr: 0.658^(Fy/Fe) Fy to slenderness 4.71 sqrt(E/Fy), then 0.877 Fe (AISC 360 E3).
+
+    >>> round(aisc_stress_mpa(math.pi * math.sqrt(800.0), 250.0, e_mpa=200000.0), 3)
+    164.5
+    """
     if slenderness <= 0.0:
         return yield_mpa
     fe = math.pi**2 * e_mpa / slenderness**2
@@ -67,5 +87,9 @@ def en_factor(relative_slenderness: float, imperfection: float = 0.49) -> float:
 
 
 def en_stress_mpa(slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Buckling stress chi fy at slenderness L/i, curve c (EN 1993-1-1:2005 6.3.1)."""
+    """Buckling stress chi fy at slenderness L/i, curve c (EN 1993-1-1:2005 6.3.1).
+
+    >>> round(en_stress_mpa(math.pi * math.sqrt(200000.0 / 250.0), 250.0, e_mpa=200000.0), 1)
+    135.0
+    """
     return yield_mpa * en_factor(slenderness / (math.pi * math.sqrt(e_mpa / yield_mpa)))

@@ -67,12 +67,20 @@ def least_edge_distance(diameter_mm: float) -> Distance:
 
 
 def least_spacing(diameter_mm: float) -> Distance:
-    """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3)."""
+    """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3).
+
+    >>> least_spacing(24.0).mm
+    64.0
+    """
     return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): 2 2/3 d", "3 d is preferred")
 
 
 def least_clear_between_holes(diameter_mm: float) -> Distance:
-    """Least clear steel between two holes: d (AISC 360-16 J3.3)."""
+    """Least clear steel between two holes: d (AISC 360-16 J3.3).
+
+    >>> least_clear_between_holes(16.0).mm
+    16.0
+    """
     return Distance(diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): clear distance d")
 
 
@@ -100,17 +108,28 @@ def most_spacing(thickness_mm: float) -> Distance:
     """Greatest spacing of bolts in painted or dry plates in contact: min(24 t, 300 mm or 12 in), t the thinner one's.
 
     Source: AISC 360-22 J3.6(a) (J3.5 in 360-16). The metric limit, 4.8 mm less, stands for both units.
+
+    >>> most_spacing(10.0).mm, most_spacing(20.0).mm
+    (240.0, 300.0)
     """
     return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16): 24 t, 300 mm (12 in)")
 
 
 def most_edge_distance_en(thickness_mm: float) -> Distance:
-    """Greatest e1 and e2 of steel exposed to the weather: 4 t + 40 mm (EN 1993-1-8:2005 Table 3.3)."""
+    """Greatest e1 and e2 of steel exposed to the weather: 4 t + 40 mm (EN 1993-1-8:2005 Table 3.3).
+
+    >>> most_edge_distance_en(10.0).mm
+    80.0
+    """
     return Distance(4.0 * thickness_mm + 40.0, "EN 1993-1-8:2005 Table 3.3: e1, e2 <= 4 t + 40 mm")
 
 
 def most_spacing_en(thickness_mm: float) -> Distance:
-    """Greatest p1 and p2: min(14 t, 200 mm), t the thinner one's (EN 1993-1-8:2005 Table 3.3)."""
+    """Greatest p1 and p2: min(14 t, 200 mm), t the thinner one's (EN 1993-1-8:2005 Table 3.3).
+
+    >>> most_spacing_en(10.0).mm
+    140.0
+    """
     return Distance(min(14.0 * thickness_mm, 200.0), "EN 1993-1-8:2005 Table 3.3: p1, p2 <= 14 t, 200 mm")
 
 

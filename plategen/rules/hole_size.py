@@ -63,6 +63,9 @@ def structural_hole(diameter_mm: float, kind: str = "standard") -> HoleSize:
 
     Raises:
         Refusal: The size is not in the table.
+
+    >>> structural_hole(20.0).mm
+    22.0
     """
     return _hole(diameter_mm, ("AISC J3.3", "AISC J3.3M"), (kind,))
 
@@ -70,6 +73,9 @@ def structural_hole(diameter_mm: float, kind: str = "standard") -> HoleSize:
 @cache
 def wrench_size(diameter_mm: float) -> WrenchSize:
     """Across flats of the hexagon for a bolt of this diameter.
+
+    >>> wrench_size(12.0).nut_mm
+    18.0
 
     Raises:
         Refusal: The size is not in the table.
@@ -86,6 +92,9 @@ def washer_outside(diameter_mm: float, series: str = "") -> HoleSize:
 
     Raises:
         Refusal: The size is not in the table.
+
+    >>> washer_outside(12.0).mm
+    24.0
     """
     for row in table.read("washers"):
         if series in ("", row["series"]) and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
@@ -99,6 +108,9 @@ def stress_area_mm2(diameter_mm: float) -> float:
 
     Raises:
         Refusal: The size is not in the table.
+
+    >>> stress_area_mm2(20.0)
+    245.0
     """
     for row in table.read("threads"):
         if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:

@@ -86,6 +86,9 @@ def bolt_grade(name: str, diameter_mm: float = 0.0) -> BoltGrade:
 
     Raises:
         Refusal: The grade is not in the table, or not made that thick.
+
+    >>> bolt_grade("8.8", 16.0).tensile_mpa
+    800.0
     """
     row = table.by_name("bolts", name, diameter_mm)
 

@@ -21,7 +21,11 @@ HOLE_OVER_PIN_MM = 1.0
 
 
 def effective_width_mm(thickness_mm: float, be_mm: float) -> float:
-    """Width beside the hole that counts: be = min(2 t + 16 mm, real net width) (AISC 360 D5.1)."""
+    """Width beside the hole that counts: be = min(2 t + 16 mm, real net width) (AISC 360 D5.1).
+
+    >>> effective_width_mm(12.0, 50.0), effective_width_mm(12.0, 30.0)
+    (40.0, 30.0)
+    """
     return min(2.0 * thickness_mm + BE_EXTRA_MM, be_mm)
 
 
@@ -35,12 +39,20 @@ def tension_rupture_n(fu_mpa: float, thickness_mm: float, be_mm: float) -> float
 
 
 def shear_rupture_n(fu_mpa: float, thickness_mm: float, a_mm: float, pin_mm: float) -> float:
-    """Nominal tearing out beyond the hole: Pn = 0.6 Fu Asf, Asf = 2 t (a + d/2) (AISC 360 D5.1(b))."""
+    """Nominal tearing out beyond the hole: Pn = 0.6 Fu Asf, Asf = 2 t (a + d/2) (AISC 360 D5.1(b)).
+
+    >>> shear_rupture_n(400.0, 10.0, 20.0, 20.0)
+    144000.0
+    """
     return 0.6 * fu_mpa * 2.0 * thickness_mm * (a_mm + pin_mm / 2.0)
 
 
 def bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
-    """Nominal bearing on a pin: Rn = 1.8 Fy Apb, Apb = d t, Fy the lower of pin and plate (AISC 360 J7(a))."""
+    """Nominal bearing on a pin: Rn = 1.8 Fy Apb, Apb = d t, Fy the lower of pin and plate (AISC 360 J7(a)).
+
+    >>> bearing_n(250.0, 20.0, 10.0)
+    90000.0
+    """
     return 1.8 * fy_mpa * pin_mm * thickness_mm
 
 
@@ -51,13 +63,21 @@ DESIGN_FACTOR = {"A": 2.00, "B": 3.00, "C": 6.00}
 
 
 def play_factor(pin_mm: float, hole_mm: float) -> float:
-    """Reduction for play: Cr = 1 - 0.275 sqrt(1 - Dp^2/Dh^2) (ASME BTH-1 eq. 3-46)."""
+    """Reduction for play: Cr = 1 - 0.275 sqrt(1 - Dp^2/Dh^2) (ASME BTH-1 eq. 3-46).
+
+    >>> play_factor(20.0, 20.0), round(play_factor(16.0, 20.0), 3)
+    (1.0, 0.835)
+    """
     share = min(1.0, pin_mm / hole_mm)
     return 1.0 - 0.275 * math.sqrt(1.0 - share * share)
 
 
 def bth_effective_width_mm(be_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float, fu_mpa: float) -> float:
-    """Effective width to each side: min(be, 4 t, 0.6 be (Fu/Fy) sqrt(Dh/be)) (ASME BTH-1 eqs. 3-47, 3-48)."""
+    """Effective width to each side: min(be, 4 t, 0.6 be (Fu/Fy) sqrt(Dh/be)) (ASME BTH-1 eqs. 3-47, 3-48).
+
+    >>> bth_effective_width_mm(25.0, 10.0, 25.0, 250.0, 400.0)
+    24.0
+    """
     if be_mm <= 0.0:
         return 0.0
     return min(be_mm, 4.0 * thickness_mm, 0.6 * be_mm * (fu_mpa / fy_mpa) * math.sqrt(hole_mm / be_mm))
@@ -66,7 +86,11 @@ def bth_effective_width_mm(be_mm: float, thickness_mm: float, hole_mm: float, fy
 def bth_tension_n(
     fy_mpa: float, fu_mpa: float, thickness_mm: float, be_mm: float, pin_mm: float, hole_mm: float, nd: float
 ) -> float:
-    """Allowable tension through the hole: Pt = Cr Fu/(1.20 Nd) 2 t beff (ASME BTH-1 eq. 3-45)."""
+    """Allowable tension through the hole: Pt = Cr Fu/(1.20 Nd) 2 t beff (ASME BTH-1 eq. 3-45).
+
+    >>> round(bth_tension_n(250.0, 400.0, 10.0, 24.0, 25.0, 25.0, 2.0))
+    78384
+    """
     beff = bth_effective_width_mm(be_mm, thickness_mm, hole_mm, fy_mpa, fu_mpa)
     return play_factor(pin_mm, hole_mm) * fu_mpa / (1.20 * nd) * 2.0 * thickness_mm * beff
 
@@ -77,6 +101,9 @@ def bth_fracture_n(
     """Allowable splitting beyond the hole on one plane (ASME BTH-1 eq. 3-49).
 
     Pb = Cr Fu/(1.20 Nd) [1.13 (R - Dh/2) + 0.92 be/(1 + be/Dh)] t, R from the hole's CENTRE to the edge.
+
+    >>> round(bth_fracture_n(400.0, 10.0, 40.0, 20.0, 20.0, 20.0, 2.0))
+    71833
     """
     bracket = 1.13 * (centre_mm - hole_mm / 2.0) + 0.92 * be_mm / (1.0 + be_mm / hole_mm)
     return play_factor(pin_mm, hole_mm) * fu_mpa / (1.20 * nd) * bracket * thickness_mm
@@ -95,6 +122,9 @@ def bth_shear_n(
 
     Pv = 0.70 Fu/(1.20 Nd) Av, Av = 2 [a + (Dp/2)(1 - cos phi) - Z'] t, phi = 55 deg Dp/Dh, and for an edge of radius r
     Z' = r - sqrt(r^2 - ((Dp/2) sin phi)^2).
+
+    >>> round(bth_shear_n(400.0, 10.0, 20.0, 20.0, 20.0, 2.0))
+    56617
     """
     phi_rad = math.radians(55.0) * pin_mm / hole_mm
     lost_mm = 0.0
@@ -106,7 +136,11 @@ def bth_shear_n(
 
 
 def bth_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float, nd: float, *, turning: bool = False) -> float:
-    """Allowable bearing: 1.25 Fy/Nd on Dp t (ASME BTH-1 eq. 3-53); 0.63 Fy/Nd where the pin turns under load often."""
+    """Allowable bearing: 1.25 Fy/Nd on Dp t (ASME BTH-1 eq. 3-53); 0.63 Fy/Nd where the pin turns under load often.
+
+    >>> bth_bearing_n(250.0, 20.0, 10.0, 2.0)
+    31250.0
+    """
     return (0.63 if turning else 1.25) * fy_mpa / nd * pin_mm * thickness_mm
 
 
@@ -114,15 +148,27 @@ def bth_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float, nd: float, 
 
 
 def en_force_by_a_n(a_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
-    """The force that the steel beyond the hole allows: type A solved for F; 0 when a <= 2 d0/3."""
+    """The force that the steel beyond the hole allows: type A solved for F; 0 when a <= 2 d0/3.
+
+    >>> en_force_by_a_n(24.0, 10.0, 21.0, 250.0)
+    50000.0
+    """
     return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (a_mm - 2.0 * hole_mm / 3.0))
 
 
 def en_force_by_c_n(c_mm: float, thickness_mm: float, hole_mm: float, fy_mpa: float) -> float:
-    """The force that the steel beside the hole allows: type A solved for F; 0 when c <= d0/3."""
+    """The force that the steel beside the hole allows: type A solved for F; 0 when c <= d0/3.
+
+    >>> en_force_by_c_n(17.0, 10.0, 21.0, 250.0)
+    50000.0
+    """
     return max(0.0, 2.0 * thickness_mm * fy_mpa / GAMMA_M0 * (c_mm - hole_mm / 3.0))
 
 
 def en_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
-    """Bearing of plate and pin: Fb,Rd = 1.5 t d fy/gM0, fy the lower of the two (EN 1993-1-8:2005 Table 3.10)."""
+    """Bearing of plate and pin: Fb,Rd = 1.5 t d fy/gM0, fy the lower of the two (EN 1993-1-8:2005 Table 3.10).
+
+    >>> en_bearing_n(250.0, 20.0, 10.0)
+    75000.0
+    """
     return 1.5 * thickness_mm * pin_mm * fy_mpa / GAMMA_M0

@@ -19,6 +19,11 @@ def aisc_bending_stress_mpa(
     """Nominal bending stress Mn/Sx, Cb = 1 (AISC 360 F11); first yield at most, the plastic reserve left out.
 
     With x = Lb d/t^2: Fy up to 0.08 E/Fy; (1.52 - 0.274 x Fy/E) Fy <= Fy up to 1.9 E/Fy; 1.9 E/x beyond.
+
+    >>> aisc_bending_stress_mpa(100.0, 50.0, 10.0, 250.0)
+    250.0
+    >>> round(aisc_bending_stress_mpa(4000.0, 200.0, 10.0, 250.0, e_mpa=200000.0), 1)
+    47.5
     """
     x = length_mm * depth_mm / thickness_mm**2
     if x <= 0.08 * e_mpa / fy_mpa:
@@ -34,6 +39,9 @@ def en_bending_stress_mpa(
     """Bending stress chi_LT fy, curve d (EN 1993-1-1:2005 6.3.2.2).
 
     Mcr = (pi/L) sqrt(E Iz G It) of a rectangle, Iz = d t^3/12, It = d t^3/3.
+
+    >>> round(en_bending_stress_mpa(500.0, 100.0, 10.0, 250.0, e_mpa=210000.0), 1)
+    185.7
     """
     critical = (
         math.pi

@@ -52,6 +52,13 @@ def cut_sections(
         origin: Where the sweep begins.
         direction: Unit vector of the sweep.
         at_mm: Places of the cuts; a place where the cut meets no steel is left out.
+
+    >>> from plategen.flat.segment import Line
+    >>> corners = [0j, 60 + 0j, 60 + 20j, 20j]
+    >>> plate = Edges.of([Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1])], [Circle(30 + 10j, 5.0)])
+    >>> cuts = cut_sections(plate, 10.0, 10j, 1 + 0j, [10.0, 30.0])
+    >>> cuts.area_mm2.round().tolist(), cuts.inertia_mm4.round().tolist()
+    ([200.0, 100.0], [6667.0, 5833.0])
     """
     at = np.array(list(at_mm), dtype=float) + _NUDGE_MM
     cuts = at[:, None]

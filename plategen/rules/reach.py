@@ -75,6 +75,10 @@ def reaches(edges: Edges, point: complex, directions: Sequence[complex]) -> tupl
     Returns:
         Distances (infinite when nothing is met), and radii: infinite for a straight edge or one that curves inward,
         else the arc's radius, mm.
+
+    >>> distance, radius = reaches(Edges.of([], [Circle(0j, 10.0)]), 4 + 0j, [1 + 0j, -1 + 0j])
+    >>> distance.tolist()
+    [6.0, 14.0]
     """
     ways = np.array(directions, dtype=np.complex128)[:, None]
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -30,7 +30,11 @@ class Bar:
         return 2.0 * self.section[1] / self.diameter_mm
 
     def buckling_n(self, end_factor: float = 1.0, e_mpa: float = YOUNG_MPA) -> float:
-        """Load at which it buckles, K = ``end_factor``."""
+        """Load at which it buckles, K = ``end_factor``.
+
+        >>> round(Bar(20.0, 1000.0, 300.0).buckling_n(e_mpa=200000.0))
+        15503
+        """
         return critical_n(*self.section, self.length_mm * end_factor, self.yield_mpa, e_mpa)
 
 
@@ -38,6 +42,9 @@ def side_load_stress_mpa(bar: Bar, force_n: float, side_n: float, free_length_mm
     """Largest stress in a rod with a side load at its end, held in the gland ``free_length_mm`` away.
 
     Axial F/A with bending S L/W: the rod is a cantilever from the gland.
+
+    >>> round(side_load_stress_mpa(Bar(20.0, 500.0, 300.0), math.pi * 1e4, 0.0, 200.0), 6)
+    100.0
     """
     return abs(force_n) / bar.section[0] + side_n * free_length_mm / bar.modulus_mm3
 
@@ -48,6 +55,9 @@ def bracket_on_bar_stress_mpa(bar: Bar, force_n: float, arm_mm: float, at_mm: fl
     The force F enters at ``at_mm`` from one end with a moment F e, e = ``arm_mm``; with both ends on balls the moment
     splits into M a/L and M (L - a)/L, the larger bends the bar, F/A adds. A pushed bar bows further: the bending part
     is amplified by 1/(1 - F/Pe), infinite from the Euler load on.
+
+    >>> round(bracket_on_bar_stress_mpa(Bar(20.0, 500.0, 300.0), 1000.0, 0.0, 250.0, pushed=False), 3)
+    3.183
     """
     area, inertia = bar.section
     share = max(at_mm, bar.length_mm - at_mm) / bar.length_mm

@@ -36,12 +36,20 @@ def number(text: str) -> float:
 
 
 def length_mm(row: Row, column: str) -> float:
-    """The length in ``column``, mm, by the row's ``unit``."""
+    """The length in ``column``, mm, by the row's ``unit``.
+
+    >>> length_mm({"d": "1 1/8", "unit": "in"}, "d")
+    28.575
+    """
     return number(row[column]) * MM_PER[row["unit"]]
 
 
 def stress_mpa(row: Row, column: str) -> float:
-    """The stress in ``column``, MPa, by the row's ``unit``."""
+    """The stress in ``column``, MPa, by the row's ``unit``.
+
+    >>> round(stress_mpa({"fy": "50", "unit": "ksi"}, "fy"), 1)
+    344.7
+    """
     return number(row[column]) * MPA_PER[row["unit"]]
 
 

@@ -44,12 +44,20 @@ def least_leg_mm(thinner_mm: float) -> tuple[float, str]:
 
 
 def most_leg_mm(edge_thickness_mm: float) -> float:
-    """Greatest leg along the edge of a part: t below 1/4 in, t - 1/16 in from there on (AISC 360 J2.2b)."""
+    """Greatest leg along the edge of a part: t below 1/4 in, t - 1/16 in from there on (AISC 360 J2.2b).
+
+    >>> most_leg_mm(5.0), round(most_leg_mm(12.7), 4)
+    (5.0, 11.1125)
+    """
     return edge_thickness_mm if edge_thickness_mm < 6.35 - 1e-6 else edge_thickness_mm - 25.4 / 16.0
 
 
 def gap_taken_mm(gap_mm: float) -> float:
-    """What a fit-up gap takes off the leg: nothing up to 1/16 in, the whole gap from there on (AWS D1.1 5.21)."""
+    """What a fit-up gap takes off the leg: nothing up to 1/16 in, the whole gap from there on (AWS D1.1 5.21).
+
+    >>> gap_taken_mm(1.0), gap_taken_mm(2.5)
+    (0.0, 2.5)
+    """
     return 0.0 if gap_mm <= GAP_AS_IS_MM + 1e-9 else gap_mm
 
 
@@ -57,6 +65,9 @@ def angle_loss_mm(dihedral_rad: float) -> float:
     """The unfused part of the throat in a sharp joint: 3 mm from 45 to 60 deg, 6 mm from 30 to 45 deg.
 
     Z-loss of AWS D1.1 skewed T-joints, the larger of its values by position and process; from memory.
+
+    >>> angle_loss_mm(math.pi / 2), angle_loss_mm(math.radians(50.0))
+    (0.0, 3.0)
     """
     if dihedral_rad >= ANGLE_LEAST_RAD - 1e-9:
         return 0.0
@@ -75,7 +86,11 @@ def throat_mm(leg_mm: float, dihedral_rad: float = math.pi / 2, gap_mm: float = 
 
 
 def leg_for_throat_mm(throat: float, dihedral_rad: float = math.pi / 2, gap_mm: float = 0.0) -> float:
-    """The leg that gives a throat: :func:`throat_mm` solved; infinite where no fillet can give it."""
+    """The leg that gives a throat: :func:`throat_mm` solved; infinite where no fillet can give it.
+
+    >>> round(leg_for_throat_mm(throat_mm(6.0)), 6)
+    6.0
+    """
     half_cos = math.cos(dihedral_rad / 2.0)
     if dihedral_rad < ANGLE_GROOVE_RAD - 1e-9 or half_cos <= 1e-9:
         return math.inf
@@ -83,12 +98,20 @@ def leg_for_throat_mm(throat: float, dihedral_rad: float = math.pi / 2, gap_mm: 
 
 
 def least_length_mm(leg_mm: float) -> float:
-    """Least length of a run that counts with its full leg: 4 w (AISC 360 J2.2b)."""
+    """Least length of a run that counts with its full leg: 4 w (AISC 360 J2.2b).
+
+    >>> least_length_mm(6.0)
+    24.0
+    """
     return 4.0 * leg_mm
 
 
 def counted_leg_mm(leg_mm: float, length_mm: float) -> float:
-    """The leg that a short run counts with: a quarter of its length below 4 w (AISC 360 J2.2b)."""
+    """The leg that a short run counts with: a quarter of its length below 4 w (AISC 360 J2.2b).
+
+    >>> counted_leg_mm(6.0, 20.0), counted_leg_mm(6.0, 30.0)
+    (5.0, 6.0)
+    """
     return min(leg_mm, length_mm / 4.0)
 
 
@@ -120,6 +143,9 @@ def base_metal_n_per_mm(fy_mpa: float, fu_mpa: float, thickness_mm: float, rules
 
     AISC J4.2: the lesser of yielding 0.60 Fy t (phi 1.00, Omega 1.50) and rupture 0.60 Fu t (0.75, 2.00).
     EN 1993-1-1 6.2.6: fy t/sqrt 3.
+
+    >>> base_metal_n_per_mm(250.0, 400.0, 10.0, "aisc-asd")
+    1000.0
     """
     if rules == "en-1993":
         return fy_mpa * thickness_mm / math.sqrt(3.0)
@@ -130,5 +156,9 @@ def base_metal_n_per_mm(fy_mpa: float, fu_mpa: float, thickness_mm: float, rules
 
 
 def least_length_en_mm(throat: float) -> float:
-    """Least length of a run that carries: max(6 a, 30 mm) (EN 1993-1-8:2005 4.5.1)."""
+    """Least length of a run that carries: max(6 a, 30 mm) (EN 1993-1-8:2005 4.5.1).
+
+    >>> least_length_en_mm(4.0), least_length_en_mm(6.0)
+    (30.0, 36.0)
+    """
     return max(6.0 * throat, 30.0)

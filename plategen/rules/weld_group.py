@@ -95,7 +95,11 @@ class Piece:
 
 
 def straight(start: Vector, end: Vector) -> Piece:
-    """A straight piece between two points of space."""
+    """A straight piece between two points of space.
+
+    >>> straight((0.0, 0.0, 0.0), (30.0, 40.0, 0.0)).length
+    50.0
+    """
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, (start[2] + end[2]) / 2)
     return Piece(middle, (end[0] - middle[0], end[1] - middle[1], end[2] - middle[2]))
 
@@ -140,6 +144,11 @@ class WeldGroup:
             force: The force, N.
             at: A point of its line of action, mm.
             where: The point of the weld, mm.
+
+        >>> run = straight((0.0, 0.0, 0.0), (100.0, 0.0, 0.0))
+        >>> _, across, _ = WeldGroup([[run]]).line_load((0.0, 1000.0, 0.0), (100.0, 0.0, 0.0), (100.0, 0.0, 0.0))
+        >>> round(across, 6)  # 1000/100, and 6 M/L^2 of the moment 1000 x 50
+        40.0
         """
         q, x = self._states([(force, at)])
         r = minus(where, self.centroid)

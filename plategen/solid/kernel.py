@@ -1,4 +1,4 @@
-"""The only way to the solid kernel: edges, plates and round bodies as exact solids.
+"""The only way to the solid kernel: edges, plates and round bodies as exact solids, and a part with its name.
 
 The kernel takes most of a second to load, so it is loaded by :func:`kernel` when the first solid is asked for and
 nowhere else. Only its core is loaded, never the modelling layer above it, which takes three times as long.
@@ -7,6 +7,7 @@ nowhere else. Only its core is loaded, never the modelling layer above it, which
 import importlib
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
@@ -184,3 +185,24 @@ def _direction(vector: tuple[float, float, float]) -> Any:
 
 def _turning_left(contour: Contour) -> Contour:
     return contour.reversed() if isinstance(contour, Loop) and contour.area < 0.0 else contour
+
+
+Colour = tuple[float, float, float]
+"""Red, green and blue, 0 to 1, as a screen shows them (sRGB)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """A solid.
+
+    Args:
+        name: Unique in its file.
+        shape: The solid in its own frame.
+        colour: How it is shown.
+        placement: Where its own frame lies in space.
+    """
+
+    name: str
+    shape: Shape
+    colour: Colour
+    placement: Placement = FLAT

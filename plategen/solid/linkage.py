@@ -6,8 +6,7 @@ eye. Paths are wires.
 
 import numpy as np
 
-from plategen.solid.body import Body, Colour
-from plategen.solid.kernel import Shape, kernel
+from plategen.solid.kernel import Body, Colour, Shape, kernel
 from plategen.steering.linkage import SMALLEST_LENGTH_MM
 from plategen.steering.skeleton import Kind, SkeletonLine, Where
 from plategen.steering.vector import Point, array, length

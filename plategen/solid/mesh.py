@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.solid.body import Body
-from plategen.solid.kernel import kernel, location
+from plategen.solid.kernel import Body, kernel, location
 
 CHORD_MM, TURN_RAD = 0.05, 0.2
 """How far facets may lie off a round face, and how far two neighbours may turn."""

@@ -10,8 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, Literal, TypeAlias
 
 from plategen.ground.refusal import Refusal
-from plategen.solid.body import Body
-from plategen.solid.kernel import kernel, location
+from plategen.solid.kernel import Body, kernel, location
 
 Schema: TypeAlias = Literal["AP214", "AP242"]
 """Which protocol of ISO 10303 the file follows."""

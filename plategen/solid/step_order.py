@@ -1,13 +1,16 @@
 """The entities of a STEP file in an order that depends on their content alone.
 
 The solid kernel writes colours in the order of memory addresses, so two runs of one job would differ. Here every
-entity gets a fingerprint of its content with the entities it refers to, colours are sorted by it, and all are numbered
-anew in the order in which they are reached. ISO 10303-21 gives the order and the numbers no meaning.
+entity gets a fingerprint of its content with the entities it refers to, colours are sorted by it, those of alike
+parts by the parts they are of, and all are numbered anew in the order in which they are reached. ISO 10303-21 gives
+the order and the numbers no meaning.
 """
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Any
 
 _ENTITY = re.compile(r"#(\d+)\s*=\s*(.*?);[ \t]*\r?\n", re.DOTALL)
 _STRING_OR_REFERENCE = re.compile(r"'(?:[^']|'')*'|#(\d+)")
@@ -36,17 +39,23 @@ class _Order:
         self._prints: dict[int, str] = {}
         for number in bodies:
             self._print(number)
-        for number, body in bodies.items():
-            bodies[number] = _LIST_OF_COLOURS.sub(self._sorted_list, body)
 
     def lines(self) -> Iterator[str]:
         """The entities, numbered anew, one a line."""
         referred = {child for body in self._bodies.values() for child in _references(body)}
         roots = [number for number in self._bodies if number not in referred]
         plain = [n for n in roots if not _LIST_OF_COLOURS.search(self._bodies[n])]
-        coloured = sorted(set(roots) - set(plain), key=lambda n: self._prints[n])
         new: dict[int, int] = {}
-        for root in (*plain, *coloured):
+        for root in plain:
+            self._reach(root, new)
+        of_parts = dict(new)
+
+        def rank(number: int) -> tuple[str, list[int]]:
+            return self._prints.get(number, ""), self._lead_to(number, of_parts)
+
+        for number, body in self._bodies.items():
+            self._bodies[number] = _LIST_OF_COLOURS.sub(partial(_sorted_list, key=rank), body)
+        for root in sorted(set(roots) - set(plain), key=rank):
             self._reach(root, new)
         for number in self._bodies:  # what only a ring of references holds
             self._reach(number, new)
@@ -64,6 +73,18 @@ class _Order:
                 new[at] = len(new) + 1
                 stack.extend(child for child in reversed(list(_references(self._bodies[at]))) if child not in new)
 
+    def _lead_to(self, number: int, numbered: dict[int, int]) -> list[int]:
+        """The new numbers of the numbered entities that one refers to, at first or by way of others, in order."""
+        found, seen, stack = set[int](), set[int](), [number]
+        while stack:
+            at = stack.pop()
+            if at in numbered:
+                found.add(numbered[at])
+            elif at not in seen:
+                seen.add(at)
+                stack.extend(_references(self._bodies[at]))
+        return sorted(found)
+
     def _print(self, number: int) -> str:
         """The fingerprint of an entity; a reference back into itself counts as such, not by its number."""
         stack, open_ones = [number], set[int]()
@@ -77,7 +98,8 @@ class _Order:
                 open_ones.add(at)
                 stack.extend(waiting)
                 continue
-            body = _LIST_OF_COLOURS.sub(self._sorted_list, self._bodies[at])
+            by_print = partial(_sorted_list, key=lambda n: self._prints.get(n, ""))
+            body = _LIST_OF_COLOURS.sub(by_print, self._bodies[at])
             told = _STRING_OR_REFERENCE.sub(
                 lambda found: self._prints.get(int(found[1]), "itself") if found[1] else found[0], body
             )
@@ -86,9 +108,10 @@ class _Order:
             stack.pop()
         return self._prints[number]
 
-    def _sorted_list(self, found: re.Match[str]) -> str:
-        items = sorted(_references(found[2]), key=lambda n: self._prints.get(n, ""))
-        return found[1] + ",".join(f"#{n}" for n in items) + found[3]
+
+def _sorted_list(found: re.Match[str], key: Callable[[int], Any]) -> str:
+    """A list of colours with its items in order."""
+    return found[1] + ",".join(f"#{n}" for n in sorted(_references(found[2]), key=key)) + found[3]
 
 
 def _references(body: str) -> Iterator[int]:

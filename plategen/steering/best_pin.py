@@ -82,7 +82,7 @@ def best_pin(
     if bool((low > high).any()):
         raise Refusal(
             "the box for the fixed pin is turned inside out; give its low corner first, then its high corner",
-            where="steering.cylinder_mount.box",
+            key="steering.cylinder_mount.box",
         )
     pins = pin_to_pin(sweep, mount)
     line, moving = line_direction(sweep, mount, pins), pins.moving_mm
@@ -92,7 +92,7 @@ def best_pin(
         raise Refusal(
             "nowhere in the box can the fixed pin go: the cylinder's closed and open lengths do not cover the travel; "
             "enlarge the box or choose another cylinder",
-            where="steering.cylinder_mount.box",
+            key="steering.cylinder_mount.box",
         )
     edges = tuple(
         f"{name} {side}"

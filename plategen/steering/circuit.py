@@ -35,7 +35,7 @@ class Line:
         if self.kind not in VELOCITY_LIMIT_M_S:
             raise Refusal(
                 f"line '{self.name}' is of kind '{self.kind}'; the kinds are suction, pressure and return",
-                where=f"steering.circuit.line '{self.name}'.kind",
+                key=f"steering.circuit.line '{self.name}'.kind",
             )
 
 

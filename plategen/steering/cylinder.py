@@ -5,6 +5,7 @@ the steering's locks are met together.
 from dataclasses import dataclass
 from typing import Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin
 from plategen.steering.standard import Series, Size, next_size
@@ -44,14 +45,18 @@ class CylinderSize:
     def __post_init__(self) -> None:
         if not 0.0 < self.rod_mm < self.bore_mm:
             raise Refusal(
-                f"the rod is {self.rod_mm:.1f} mm in a bore of {self.bore_mm:.1f} mm; the rod is the thinner",
-                where="cylinder.rod",
+                message("the rod is {} in a bore of {}; the rod is the thinner", mm(self.rod_mm), mm(self.bore_mm)),
+                key="cylinder.rod",
             )
         if self.closed_mm <= self.stroke_mm:
             raise Refusal(
-                f"the closed length is {self.closed_mm:.1f} mm and the stroke {self.stroke_mm:.1f} mm; "
-                "pin to pin, a closed cylinder is longer than its stroke",
-                where="cylinder.closed_length",
+                message(
+                    "the closed length is {} and the stroke {}; pin to pin, a closed cylinder is longer than "
+                    "its stroke",
+                    mm(self.closed_mm),
+                    mm(self.stroke_mm),
+                ),
+                key="cylinder.closed_length",
             )
 
     @property
@@ -142,9 +147,13 @@ def advise_stroke(
     if size is None:
         if standard is None:
             raise Refusal(
-                f"the travel is {drawn.travel_mm:.1f} mm, more than any standard {series} stroke; "
-                "give the cylinder's own sizes under [cylinder]",
-                where="steering.cylinder_mount",
+                message(
+                    "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under "
+                    "[cylinder]",
+                    mm(drawn.travel_mm),
+                    series,
+                ),
+                key="steering.cylinder_mount",
             )
         stroke = standard.size_mm
         closed = drawn.straight_mm - stroke / 2.0
@@ -172,9 +181,12 @@ def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limi
             break
         placed = mount.with_fixed(moving + back * ahead)
     raise Refusal(
-        f"no place of the fixed pin on the cylinder's line meets a closed length of {size.closed_mm:.1f} mm; "
-        "the cylinder turns too far over the sweep: set it more in line with the motion",
-        where="steering.cylinder_mount",
+        message(
+            "no place of the fixed pin on the cylinder's line meets a closed length of {}; the "
+            "cylinder turns too far over the sweep: set it more in line with the motion",
+            mm(size.closed_mm),
+        ),
+        key="steering.cylinder_mount",
     )
 
 

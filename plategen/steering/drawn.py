@@ -39,7 +39,7 @@ def _end(written: str, rod: str, key: str) -> tuple[str, str]:
     if not dot or not lever or not ball:
         raise Refusal(
             f'"{written}" names no ball joint; write "lever.ball", like "box arm.drag"',
-            where=f"steering.rod '{rod}'.{key}",
+            key=f"steering.rod '{rod}'.{key}",
         )
     return lever, ball
 

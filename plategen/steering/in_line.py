@@ -16,6 +16,7 @@ from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.mount import Mount, PinToPin, Swing, pin_to_pin, refuse_dead_point, swing
 from plategen.steering.sweep import Sweep
+from plategen.steering.vector import Point, array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,16 @@ class InLine:
     aligned: Alignment
     bending: RodBending | None
     best: BestPin | None
+
+    def bracket_moved_mm(self, drawn_mm: Point) -> Point:
+        """How the bracket's own numbers change from the pin as drawn to where it is: station, in-line offset, plane.
+
+        Args:
+            drawn_mm: The fixed pin as drawn, vehicle frame.
+        """
+        off = array(self.mount.fixed_mm) - array(drawn_mm)
+        u, v, w = (float(off @ array(way)) for way in (self.swing.u, self.swing.v, self.swing.w))
+        return u, -v, w
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

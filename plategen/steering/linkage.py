@@ -36,12 +36,12 @@ class Lever:
         if float(length(array(self.axis))) < 1e-9:
             raise Refusal(
                 f"the axis of lever '{self.name}' has no direction; give three numbers that are not all zero",
-                where=f"steering.lever '{self.name}'.axis",
+                key=f"steering.lever '{self.name}'.axis",
             )
         if not self.balls:
             raise Refusal(
                 f"lever '{self.name}' carries no ball joint; give at least one under balls",
-                where=f"steering.lever '{self.name}'.balls",
+                key=f"steering.lever '{self.name}'.balls",
             )
         object.__setattr__(self, "axis", as_point(unit(array(self.axis))))
         object.__setattr__(self, "balls", dict(self.balls))
@@ -92,11 +92,11 @@ class Linkage:
         by_name: dict[str, Lever] = {}
         for lever in self.levers:
             if lever.name in by_name:
-                raise Refusal(f"two levers are called '{lever.name}'; give each its own name", where="steering.lever")
+                raise Refusal(f"two levers are called '{lever.name}'; give each its own name", key="steering.lever")
             by_name[lever.name] = lever
         object.__setattr__(self, "_by_name", by_name)
         if not self.levers:
-            raise Refusal("there is no lever; a linkage needs at least one [[steering.lever]]", where="steering")
+            raise Refusal("there is no lever; a linkage needs at least one [[steering.lever]]", key="steering")
         _check_rods(self)
         self.steps(self.levers[0].name)
 
@@ -108,7 +108,7 @@ class Linkage:
         """
         if name not in self._by_name:
             known = ", ".join(self._by_name)
-            raise Refusal(f"there is no lever '{name}'; the levers are: {known}", where="steering")
+            raise Refusal(f"there is no lever '{name}'; the levers are: {known}", key="steering")
         return self._by_name[name]
 
     def rod(self, name: str) -> Rod:
@@ -117,7 +117,7 @@ class Linkage:
             if rod.name == name:
                 return rod
         known = ", ".join(rod.name for rod in self.rods) or "none"
-        raise Refusal(f"there is no rod '{name}'; the rods are: {known}", where="steering")
+        raise Refusal(f"there is no rod '{name}'; the rods are: {known}", key="steering")
 
     def ball_mm(self, end: tuple[str, str]) -> Point:
         """Where a ball is drawn."""
@@ -142,7 +142,7 @@ class Linkage:
                     raise Refusal(
                         f"rod '{rod.name}' closes a second loop between '{a[0]}' and '{b[0]}', so the linkage "
                         "would lock; leave one rod of the loop out",
-                        where=f"steering.rod '{rod.name}'",
+                        key=f"steering.rod '{rod.name}'",
                     )
                 if b[0] in reached:
                     a, b = b, a
@@ -157,7 +157,7 @@ class Linkage:
             if lever.name not in reached:
                 raise Refusal(
                     f"no rod joins lever '{lever.name}' to '{driver}'; add the rod, or leave the lever out",
-                    where=f"steering.lever '{lever.name}'",
+                    key=f"steering.lever '{lever.name}'",
                 )
         return tuple(steps)
 
@@ -202,29 +202,29 @@ def _check_rods(linkage: Linkage) -> None:
     for rod in linkage.rods:
         where = f"steering.rod '{rod.name}'"
         if rod.name in names:
-            raise Refusal(f"two rods are called '{rod.name}'; give each its own name", where="steering.rod")
+            raise Refusal(f"two rods are called '{rod.name}'; give each its own name", key="steering.rod")
         if rod.name in linkage._by_name:
-            raise Refusal(f"a lever and a rod are both called '{rod.name}'; give each its own name", where=where)
+            raise Refusal(f"a lever and a rod are both called '{rod.name}'; give each its own name", key=where)
         names.add(rod.name)
         for key, (name, ball) in (("from", rod.start), ("to", rod.end)):
             if name not in linkage._by_name:
                 known = ", ".join(linkage._by_name)
-                raise Refusal(f"there is no lever '{name}'; the levers are: {known}", where=f"{where}.{key}")
+                raise Refusal(f"there is no lever '{name}'; the levers are: {known}", key=f"{where}.{key}")
             lever = linkage._by_name[name]
             if ball not in lever.balls:
                 raise Refusal(
-                    f"lever '{name}' has no ball '{ball}'; it has: {', '.join(lever.balls)}", where=f"{where}.{key}"
+                    f"lever '{name}' has no ball '{ball}'; it has: {', '.join(lever.balls)}", key=f"{where}.{key}"
                 )
             if lever.arm_mm(ball) < SMALLEST_LENGTH_MM:
                 raise Refusal(
                     f"ball '{ball}' lies on the axis of its own lever '{name}', so the rod cannot turn it; "
                     "move the ball off the axis",
-                    where=f"steering.lever '{name}'.balls.{ball}",
+                    key=f"steering.lever '{name}'.balls.{ball}",
                 )
         if rod.start[0] == rod.end[0]:
             raise Refusal(
                 f"rod '{rod.name}' joins lever '{rod.start[0]}' to itself; a rod goes from one lever to another",
-                where=where,
+                key=where,
             )
         if linkage.rod_length_mm(rod) < SMALLEST_LENGTH_MM:
-            raise Refusal(f"rod '{rod.name}' has no length; set its two balls apart", where=where)
+            raise Refusal(f"rod '{rod.name}' has no length; set its two balls apart", key=where)

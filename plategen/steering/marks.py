@@ -82,20 +82,3 @@ def readings(
         )
         for what, error in kinds
     )
-
-
-CHECKLIST = (
-    "Wheels straight ahead, machine on stands, engine off, pressure let out; hands clear of the linkage.",
-    "One fine scribed line on the housing, square across the joint with the arm's hub. No felt pen: its line is wider "
-    "than the error that matters.",
-    "Steering turned by hand to the left lock against its spindle stop: first line on the hub, opposite the housing's "
-    "line; mark it L.",
-    "The same to the right lock: second line on the hub; mark it R.",
-    "Read both lines, twice, with a thin rule laid round the hub; write down radius and both arcs. Photograph them.",
-    "Column spline: index line across joint and shaft, so that the steering wheel comes back where it was.",
-    "Only now may the arm come off its splines. It is never pulled off before the lines are read.",
-    "Ports capped as soon as a hose is off; caps stay on until the hose is back. Dirt ends a box within hours.",
-    "Arm back on, nut to the maker's torque; both lines read again and compared with what was written down.",
-    "Both locks by hand with the cylinder's pin out, then with it in: spindle stops are met first, on both sides.",
-)
-"""The job card's steps, in order (common practice, no source)."""

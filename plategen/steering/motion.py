@@ -8,6 +8,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
 from plategen.steering.loop import Circle, branch_of, close
@@ -112,19 +113,19 @@ def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> 
         return Refusal(
             f"ball '{step.driver[1]}' of '{step.driver[0]}' lies on the axis of lever '{lever.name}', so rod "
             f"'{step.rod}' cannot turn it; move the ball off that axis",
-            where=f"steering.rod '{step.rod}'",
+            key=f"steering.rod '{step.rod}'",
         )
     across = float(length(np.cross(axis, array(lever.balls[step.driven[1]]) - drawn)))
     if across < 1e-6:
         return Refusal(
             f"rod '{step.rod}' runs parallel to the axis of lever '{lever.name}', so it cannot turn it; "
             "set the rod across the axis",
-            where=f"steering.rod '{step.rod}'",
+            key=f"steering.rod '{step.rod}'",
         )
     return Refusal(
         f"lever '{lever.name}' is drawn at a dead point: rod '{step.rod}' points straight at its axis and can turn it "
         "either way; draw it in a position where the rod has an arm",
-        where=f"steering.rod '{step.rod}'",
+        key=f"steering.rod '{step.rod}'",
     )
 
 
@@ -144,10 +145,18 @@ def _dead_point(linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDA
     lever_rad, _, short = _reach(linkage, driver, good, step)
     stretched = "too short to reach further" if short else "too long to pass"
     return Refusal(
-        f"lever '{step.driven[0]}' reaches a dead point at {math.degrees(lever_rad):+.1f} deg, when '{driver}' "
-        f"stands at {math.degrees(good):+.1f} deg: rod '{step.rod}' ({step.length_mm:.1f} mm) is {stretched}; "
-        f"sweep less than that, or change the rod or the levers",
-        where=f"steering.rod '{step.rod}'",
+        message(
+            "lever '{}' reaches a dead point at {}, when '{}' stands at {}: rod '{}' ({}) is {}; "
+            "sweep less than that, or change the rod or the levers",
+            step.driven[0],
+            rad(lever_rad),
+            driver,
+            rad(good),
+            step.rod,
+            mm(step.length_mm),
+            stretched,
+        ),
+        key=f"steering.rod '{step.rod}'",
     )
 
 
@@ -156,9 +165,18 @@ def _never_closes(linkage: Linkage, driver: str, turn_rad: float, step: Step) ->
     gap = "short" if short else "long"
     drawn = float(length(array(linkage.ball_mm(step.driven)) - array(linkage.ball_mm(step.driver))))
     return Refusal(
-        f"rod '{step.rod}' ({step.length_mm:.1f} mm) is too {gap} to join '{step.driver[0]}' and '{step.driven[0]}' "
-        f"with '{driver}' at {math.degrees(turn_rad):+.1f} deg; as drawn its balls are {drawn:.1f} mm apart",
-        where=f"steering.rod '{step.rod}'",
+        message(
+            "rod '{}' ({}) is too {} to join '{}' and '{}' with '{}' at {}; as drawn its balls are {} apart",
+            step.rod,
+            mm(step.length_mm),
+            gap,
+            step.driver[0],
+            step.driven[0],
+            driver,
+            rad(turn_rad),
+            mm(drawn),
+        ),
+        key=f"steering.rod '{step.rod}'",
     )
 
 

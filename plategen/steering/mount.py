@@ -1,10 +1,10 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion
 from plategen.steering.sweep import Sweep
@@ -34,18 +34,18 @@ class Mount:
         if float(length(apart)) < 1.0:
             raise Refusal(
                 "the fixed and the moving pin are drawn in the same place; set them a closed cylinder apart",
-                where="steering.cylinder_mount",
+                key="steering.cylinder_mount",
             )
         axis = array(self.pin_axis)
         if float(length(axis)) < 1e-9:
             raise Refusal(
                 "the fixed pin's axis has no direction; give three numbers that are not all zero",
-                where="steering.cylinder_mount.pin_axis",
+                key="steering.cylinder_mount.pin_axis",
             )
         if float(length(cross(unit(axis), unit(apart)))) < 0.1:
             raise Refusal(
                 "the fixed pin's axis runs along the cylinder; the pin goes across it",
-                where="steering.cylinder_mount.pin_axis",
+                key="steering.cylinder_mount.pin_axis",
             )
 
     def with_fixed(self, fixed_mm: Floats) -> "Mount":
@@ -118,7 +118,7 @@ def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
     if float(size.min()) < 1.0:
         raise Refusal(
             "the moving pin passes through the fixed pin within the sweep; move the fixed pin away",
-            where="steering.cylinder_mount.fixed_pin",
+            key="steering.cylinder_mount.fixed_pin",
         )
     return PinToPin(size, span / size[:, None], moving, sweep.straight)
 
@@ -136,10 +136,15 @@ def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
     i = int(turns[0]) + 1
     extreme = "longest" if change[i - 1] > 0.0 else "shortest"
     raise Refusal(
-        f"the cylinder reaches a dead point when '{sweep.motion.driver}' stands at "
-        f"{math.degrees(float(sweep.driver_rad[i])):+.1f} deg (left positive): it is {extreme} there and turns "
-        "nothing; sweep less than that, or move a pin so that it keeps an arm from lock to lock",
-        where="steering.cylinder_mount",
+        message(
+            "the cylinder reaches a dead point when '{}' stands at {} (left positive): it is {} "
+            "there and turns nothing; sweep less than that, or move a pin so that it keeps an arm "
+            "from lock to lock",
+            sweep.motion.driver,
+            rad(float(sweep.driver_rad[i])),
+            extreme,
+        ),
+        key="steering.cylinder_mount",
     )
 
 

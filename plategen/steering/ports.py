@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.clearance import Bar
 from plategen.steering.cylinder import CylinderSize
@@ -134,9 +135,13 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
         needed = 1.05 * span[1]
         if port.hose_mm is not None and port.hose_mm < span[1]:
             raise Refusal(
-                f"the hose at the {port.name} port is {port.hose_mm:.0f} mm and has to reach {span[1]:.0f} mm; "
-                "use a longer one",
-                where=f"steering.port '{port.name}'",
+                message(
+                    "the hose at the {} port is {} and has to reach {}; use a longer one",
+                    port.name,
+                    mm(port.hose_mm),
+                    mm(span[1]),
+                ),
+                key=f"steering.port '{port.name}'",
             )
         bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
     clear = tuple(

@@ -1,5 +1,6 @@
 """The simple way in, for a shop that has only measured: a travel, or the pin-to-pin lengths at the two locks."""
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.cylinder import CylinderSize, LimitAt, StrokeAdvice
 from plategen.steering.standard import Series, next_size
@@ -44,16 +45,23 @@ def from_locks(
     travel = longer_mm - shorter_mm
     if travel <= 0.0:
         raise Refusal(
-            f"the lengths at the locks are {shorter_mm:.1f} mm and {longer_mm:.1f} mm: no travel between them; "
-            "measure from lock to lock",
-            where="steering.travel",
+            message(
+                "the lengths at the locks are {} and {}: no travel between them; measure from lock to lock",
+                mm(shorter_mm),
+                mm(longer_mm),
+            ),
+            key="steering.travel",
         )
     straight = (shorter_mm + longer_mm) / 2.0 if straight_mm is None else straight_mm
     if not shorter_mm < straight < longer_mm:
         raise Refusal(
-            f"straight ahead, {straight:.1f} mm, does not lie between the locks, "
-            f"{shorter_mm:.1f} mm and {longer_mm:.1f} mm",
-            where="steering.travel.straight_length",
+            message(
+                "straight ahead, {}, does not lie between the locks, {} and {}",
+                mm(straight),
+                mm(shorter_mm),
+                mm(longer_mm),
+            ),
+            key="steering.travel.straight_length",
         )
     try:
         standard = next_size("stroke", series, travel + 2.0 * margin_mm)

@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal
 
@@ -39,9 +40,15 @@ def next_size(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_m
             return size
     largest = sizes(kind, series)[-1].size_mm
     raise Refusal(
-        f"a {kind} of {at_least_mm:.1f} mm is asked, and the largest {series} standard one is {largest:.1f} mm; "
-        "shorten the travel, raise the pressure or give the cylinder's own sizes",
-        where="steering.cylinder_mount",
+        message(
+            "a {} of {} is asked, and the largest {} standard one is {}; shorten the travel, raise "
+            "the pressure or give the cylinder's own sizes",
+            kind,
+            mm(at_least_mm),
+            series,
+            mm(largest),
+        ),
+        key="steering.cylinder_mount",
     )
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
 QUARTER_BULGE = 2.0**0.5 - 1.0
@@ -63,8 +64,8 @@ def stop_pad(
     """
     if 2.0 * corner_mm > min(width_mm, height_mm):
         raise Refusal(
-            f"two corners of radius {corner_mm:.1f} mm do not fit a pad of {width_mm:.1f} mm x {height_mm:.1f} mm",
-            where="steering.stops.pad.corner_radius",
+            message("two corners of radius {} do not fit a pad of {} x {}", mm(corner_mm), mm(width_mm), mm(height_mm)),
+            key="steering.stops.pad.corner_radius",
         )
     holes: tuple[Circle, ...] = ()
     if hole_mm is not None:
@@ -72,9 +73,13 @@ def stop_pad(
         wall = min(width_mm / 2 - hole_spacing_mm / 2, height_mm / 2) - hole_mm / 2
         if wall < hole_mm / 2 or 0.0 < hole_spacing_mm < 2.0 * hole_mm:
             raise Refusal(
-                f"holes of {hole_mm:.1f} mm leave {wall:.1f} mm to the edge of the pad; leave half a diameter at "
-                "least, and set two holes two diameters apart",
-                where="steering.stops.pad.hole",
+                message(
+                    "holes of {} leave {} to the edge of the pad; leave half a diameter at least, and set "
+                    "two holes two diameters apart",
+                    mm(hole_mm),
+                    mm(wall),
+                ),
+                key="steering.stops.pad.hole",
             )
         holes = tuple(Circle(place, hole_mm / 2) for place in places)
     return StopPad(

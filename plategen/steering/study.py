@@ -82,7 +82,7 @@ def study(job: AnyJob) -> SteeringStudy:
     """
     steering = job.steering
     if steering is None:
-        raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", where="steering")
+        raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", key="steering")
     series: Series = "inch" if job.units == "in" else "metric"
     size = drawn.size_of(job.cylinder)
     forces = None if size is None else thrust(size)

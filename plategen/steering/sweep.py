@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering import ackermann
 from plategen.steering.linkage import Lever, Linkage
@@ -153,8 +154,8 @@ def lever_angle_for_steer_rad(lever: Lever, steer: float) -> float:
     reach = math.hypot(a, b)
     if abs(c) > reach:
         raise Refusal(
-            f"the kingpin of '{lever.name}' lies too flat for a steer angle of {math.degrees(steer):.1f} deg",
-            where=f"steering.lever '{lever.name}'.axis",
+            message("the kingpin of '{}' lies too flat for a steer angle of {}", lever.name, rad(steer)),
+            key=f"steering.lever '{lever.name}'.axis",
         )
     phi, alpha = math.atan2(b, a), math.acos(c / reach)
     roots = [math.remainder(phi + s * alpha, 2.0 * math.pi) for s in (1.0, -1.0)]
@@ -186,8 +187,8 @@ def sweep(
     for side, angle in (("left", locks.left_rad), ("right", locks.right_rad)):
         if not 0.0 < angle < math.pi:
             raise Refusal(
-                f"the {side} lock is {math.degrees(angle):.1f} deg; give an angle between 0 and 180 deg",
-                where=f"steering.sweep.{side}",
+                message("the {} lock is {}; give an angle between 0 and 180 deg", side, rad(angle)),
+                key=f"steering.sweep.{side}",
             )
     sense = _left_sense(linkage, driver)
     left = _driver_at_lock(linkage, driver, locks, sense, left=True)
@@ -222,7 +223,7 @@ def _driver_at_lock(linkage: Linkage, driver: str, locks: Locks, sense: float, *
             raise Refusal(
                 f"no lever carries the {side} wheel, which is the inner wheel at that lock; "
                 f'mark its spindle with wheel = "{side}", or measure the locks of another lever',
-                where="steering.sweep.of",
+                key="steering.sweep.of",
             )
         name = wheels[side]
     return sense * driver_at(linkage, driver, name, size if left else -size, sense)
@@ -260,9 +261,15 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
         # the lever could be pushed on by hand, but turned from the box it stops here and comes back
         turned = way[int(np.argmax(change <= 0.0))]
         raise Refusal(
-            f"lever '{lever}' reaches a dead point at {math.degrees(turned):+.1f} deg: '{driver}' cannot turn it "
-            f"to {math.degrees(target):+.1f} deg; ask for less lock, or change the rods or the levers",
-            where=f"steering.lever '{lever}'",
+            message(
+                "lever '{}' reaches a dead point at {}: '{}' cannot turn it to {}; ask for less lock, or "
+                "change the rods or the levers",
+                lever,
+                rad(turned),
+                driver,
+                rad(target),
+            ),
+            key=f"steering.lever '{lever}'",
         )
     return left_sense * float(box[-1])
 

@@ -5,9 +5,7 @@ from dataclasses import dataclass
 
 from plategen.checks.finding import Finding, Verdict
 from plategen.ground.show import Show
-
-HAIR_DEG = 5e-3
-"""An angle under this is nothing, not a row of zeros."""
+from plategen.tell.table import angle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,4 +77,4 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
 
 
 def _number(value: float, unit: str, show: Show) -> str:
-    return show.finding(0.0 if unit == "deg" and abs(value) < HAIR_DEG else value, unit)
+    return angle(show, value) if unit == "deg" else show.finding(value, unit)

@@ -1,7 +1,7 @@
 """What the commands print: plain text, a line a thing, in the job's units."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding, worst_first
@@ -9,6 +9,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
+from plategen.tell.table import columns
 from plategen.work import Work
 
 
@@ -29,7 +30,7 @@ def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
                 doubt,
             )
         )
-    return lines + table(rows)
+    return lines + columns(rows)
 
 
 def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
@@ -48,7 +49,7 @@ def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -
     rows = [finding_row(f, show) for f in worst_first(findings) if opinions or not f.opinion]
     heads = ("", "check", "part", "asked", "there is", "ratio", "rule")
     cells = [(r.mark, r.check, r.part, r.asked, r.there, r.ratio, r.source) for r in rows]
-    return table([heads, *cells]) + [r.cure_line for r in rows if r.cure]
+    return columns([heads, *cells]) + [r.cure_line for r in rows if r.cure]
 
 
 def plates_lines(work: Work, show: Show) -> list[str]:
@@ -69,12 +70,6 @@ def plates_lines(work: Work, show: Show) -> list[str]:
 def _times(plate: Plate) -> str:
     """Its name, and how many are cut where it is not one."""
     return plate.name if plate.count == 1 else f"{plate.name}, {plate.count} of them"
-
-
-def table(rows: Sequence[tuple[str, ...]]) -> list[str]:
-    """Rows set in columns."""
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:

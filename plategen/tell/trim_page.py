@@ -5,7 +5,8 @@ from html import escape
 
 from plategen.checks.caution import SHORT
 from plategen.flat.loop import Circle, Loop
-from plategen.revision.compare import Comparison, PlateChange
+from plategen.revision.compare import Comparison
+from plategen.revision.plate_change import PlateChange
 from plategen.revision.trim import Trimmed
 from plategen.tell.picture.svg import element, path_data
 
@@ -72,7 +73,7 @@ def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
     right, high = max(b[2] for b in bounds) + 5, max(b[3] for b in bounds) + 5
     box = f"{left:.3f} {-high:.3f} {right - left:.3f} {high - low:.3f}"
     told = element("title", escape(f"{name}, before and now"))
-    return f'<svg role="img" viewBox="{box}">{told}{"".join(shapes)}</svg>'
+    return element("svg", told + "".join(shapes), role="img", viewBox=box)
 
 
 def _words(lines: Sequence[str]) -> str:

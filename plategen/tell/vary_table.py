@@ -1,10 +1,11 @@
 """Variants as rows: for people in the job's own notation, for programs as plain numbers, the units in the head."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Literal
 
 from plategen.ground.show import Show
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
+from plategen.tell.report.encode import Part, mirrored
 from plategen.vary import Axis, Sweep, Variant
 
 _COUNTED = ("ok", "caution", "stop", "refused")
@@ -58,28 +59,74 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part, *measures, "")
 
 
-def as_data(sweep: Sweep, variants: Sequence[Variant]) -> dict[str, Any]:
-    """The variants for programs that read JSON: what ran in the unit its head names, measures in mm and kg."""
+class AxisReport(Part, frozen=True, kw_only=True):
+    """A number that runs.
+
+    Args:
+        key: Its key in the job file.
+        unit: The unit of its numbers below.
+    """
+
+    key: str
+    unit: str
+
+
+class VariantReport(Part, frozen=True, kw_only=True):
+    """One variant; null where it was refused.
+
+    Args:
+        numbers: Its number for each key.
+        verdict: The worst verdict of those that decide, or refused.
+        ratio: Demand over capacity of the finding that decides.
+        check: Its check.
+        part: What it looks at.
+        gap_mm: Largest gap to expect between a notch and the rail.
+        weld_mm: Length of all weld runs.
+        mass_kg: Mass of all plates.
+        refused: Why it cannot be built.
+    """
+
+    numbers: tuple[float, ...]
+    verdict: Literal["ok", "caution", "stop", "refused"]
+    ratio: float | None
+    check: str | None
+    part: str | None
+    gap_mm: float | None
+    weld_mm: float | None
+    mass_kg: float | None
+    refused: str | None
+
+
+class SweepReport(Part, frozen=True, kw_only=True):
+    """The variants of a job, what ran in the unit its key names, measures in mm and kg.
+
+    Args:
+        format: Version of these keys.
+        asked: How many variants were asked for.
+        keys: What ran.
+        variants: Those that were judged.
+    """
+
+    format: Literal[1]
+    asked: int
+    keys: tuple[AxisReport, ...]
+    variants: tuple[VariantReport, ...]
+
+
+def sweep_report(sweep: Sweep, variants: Sequence[Variant]) -> SweepReport:
+    """The variants for programs that read JSON."""
+    return SweepReport(
+        format=1,
+        asked=len(sweep),
+        keys=tuple(AxisReport(key=axis.key, unit=_plain_unit(axis, sweep.job.units)) for axis in sweep.axes),
+        variants=tuple(_variant(sweep, variant) for variant in variants),
+    )
+
+
+def _variant(sweep: Sweep, variant: Variant) -> VariantReport:
     inches = sweep.job.units == "in"
-    return {
-        "format": 1,
-        "asked": len(sweep),
-        "keys": [{"key": axis.key, "unit": _plain_unit(axis, sweep.job.units)} for axis in sweep.axes],
-        "variants": [
-            {
-                "numbers": [float(_plain(a, n, inches)) for a, n in zip(sweep.axes, variant.numbers, strict=True)],
-                "verdict": variant.verdict,
-                "ratio": variant.finding.ratio if variant.finding else None,
-                "check": variant.finding.check if variant.finding else None,
-                "part": variant.finding.part if variant.finding else None,
-                "gap_mm": variant.gap_mm,
-                "weld_mm": variant.weld_mm,
-                "mass_kg": variant.mass_kg,
-                "refused": variant.refused or None,
-            }
-            for variant in variants
-        ],
-    }
+    numbers = (float(_plain(a, n, inches)) for a, n in zip(sweep.axes, variant.numbers, strict=True))
+    return mirrored(VariantReport, variant, variant.finding, numbers=tuple(numbers), refused=variant.refused or None)
 
 
 def summary(variants: Iterable[Variant], asked: int) -> str:
@@ -87,8 +134,8 @@ def summary(variants: Iterable[Variant], asked: int) -> str:
     counts = dict.fromkeys(_COUNTED, 0)
     for variant in variants:
         counts[variant.verdict] += 1
-    told = ", ".join(f"{count} {verdict}" for verdict, count in counts.items() if count)
-    return f"{sum(counts.values())} of {asked} variants: {told or 'none judged'}"
+    verdicts = ", ".join(f"{count} {verdict}" for verdict, count in counts.items() if count)
+    return f"{sum(counts.values())} of {asked} variants: {verdicts or 'none judged'}"
 
 
 def _number(axis: Axis, number: float, show: Show) -> str:

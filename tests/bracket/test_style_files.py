@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from plategen.delivery.render import render
+from plategen.delivery.deliver import first_files
 from plategen.job.load import load_job
 from plategen.make import carry_through
 
@@ -18,7 +18,7 @@ def test_every_file_is_written(name: str) -> None:
     loaded = load_job(PROFILES / name)
     work = carry_through(loaded.job, loaded.traces)
     assert all(f.verdict != "stop" for f in work.findings if not f.opinion)
-    files = {file: make() for file, make in render(work, "letter", True)}
+    files = first_files(work).files
     plates = {plate.name for plate in work.bracket.plates}
     drawn = {f"{plate}.{kind}" for plate in plates for kind in ("dxf", "svg")}
     assert drawn | {"plates.dxf", "template.pdf", "sheet.html"} <= set(files)
@@ -28,16 +28,16 @@ def test_every_file_is_written(name: str) -> None:
     step = files["bracket.step"].decode()
     assert ("'tube'" in step) == ("seat" in name)
     assert ("'rail'" in step) == ("split" in name)
-    again = dict(render(carry_through(loaded.job, loaded.traces), "letter", True))
-    assert again["sheet.html"]() == files["sheet.html"]
+    again = first_files(carry_through(loaded.job, loaded.traces)).files
+    assert again["sheet.html"] == files["sheet.html"]
 
 
 def test_the_report_tells_slots_and_rolled_blanks() -> None:
     split = load_job(PROFILES / "forwarder-split-mount")
-    told = json.loads(dict(render(carry_through(split.job, split.traces), "letter", False))["report.json"]())
+    told = json.loads(first_files(carry_through(split.job, split.traces), solid=False).files["report.json"])
     slots = [slot for plate in told["plates"] for slot in plate["slots"]]
     assert len(slots) == 4
     assert all(slot["edge_distance_mm"] >= slot["edge_distance_required_mm"] for slot in slots)
     seat = load_job(PROFILES / "vineyard-drag-link-seat")
-    told = json.loads(dict(render(carry_through(seat.job, seat.traces), "letter", False))["report.json"]())
+    told = json.loads(first_files(carry_through(seat.job, seat.traces), solid=False).files["report.json"])
     assert [p["rolled_mm"] for p in told["plates"] if p["name"] == "pad"] == [pytest.approx(31.75)]

@@ -20,7 +20,7 @@ from plategen.job.closing import Closing
 from plategen.job.swing import PortPost, Swing
 from plategen.make import design_on, on_rail
 from plategen.rail.surface import Rail
-from plategen.solid.swing import swing_clearances
+from plategen.solid.clearance import swing_clearances
 from plategen.work import Work
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail

@@ -1,6 +1,5 @@
 """What is fuzzed: each target takes any bytes, and either makes a sound value of them or refuses them in one line."""
 
-import json
 import math
 from collections.abc import Callable
 from pathlib import Path
@@ -15,7 +14,8 @@ from plategen.job.steering_job import parse_steering
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.revision.dxf_open import open_plate
-from plategen.tell.report import report
+from plategen.tell.report.encode import json_text
+from plategen.tell.report.job import job_report
 
 ROOT = Path(__file__).parents[2]
 KINDS = tuple(getattr(quantity, name) for name in quantity.__all__ if name.isupper())
@@ -103,7 +103,7 @@ def a_whole_job(data: bytes) -> None:
         job = parse_job(job_text)
         traces = read_traces(job, text_of)
         work = carry_through(with_notes(job, text_of), traces)
-        json.dumps(report(work), allow_nan=False)
+        json_text(job_report(work))
         for plate in work.bracket.plates:
             plate_dxf(plate, job.units, work.bracket.welds)
     except Refusal as refusal:

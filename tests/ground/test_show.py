@@ -66,3 +66,8 @@ def test_other_quantities_carry_the_units_of_the_job() -> None:
 )  # fmt: skip
 def test_a_finding_is_shown_by_its_unit(unit: str, shown: str) -> None:
     assert INCH.finding(25.4, unit) == shown
+
+
+def test_nought_has_no_sign() -> None:
+    assert INCH.angle(-0.0) == METRIC.angle(-0.0) == "0.0°"
+    assert METRIC.length(-0.0) == "0.0 mm"

@@ -13,14 +13,13 @@ from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc
 from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
-from plategen.paper.size import MARGIN_MM, PAPERS_MM
+from plategen.paper.size import MARGIN_MM, PAPERS
 from plategen.paper.svg_template import template_svg
 from plategen.paper.template import joining_ink, laid_tiles, template_pdf
 from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
 
-EVERY_PAPER = (*PAPERS_MM, "roll")
-LARGE = tuple(paper for paper in EVERY_PAPER if paper not in ("letter", "a4"))
+LARGE = tuple(paper for paper in PAPERS if paper not in ("letter", "a4"))
 
 
 def lettering(words: Words) -> Polygon:
@@ -46,7 +45,7 @@ def cut_lines(ink):
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-@pytest.mark.parametrize("paper", EVERY_PAPER)
+@pytest.mark.parametrize("paper", PAPERS)
 def test_words_cover_neither_each_other_nor_a_line_that_is_cut_and_stand_whole_on_a_sheet(name, paper):
     work = work_of(name)
     for plate in work.cut_plates:
@@ -94,7 +93,7 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", EXAMPLES)
-@pytest.mark.parametrize("paper", EVERY_PAPER)
+@pytest.mark.parametrize("paper", PAPERS)
 def test_pages_measure_true_from_the_raster(name, paper):
     """Bars to a thousandth both ways, 10 mm clear all round, every edge and hole within 0.2 mm on some sheet."""
     work = work_of(name)

@@ -8,7 +8,7 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from plategen.delivery.stamp import Stamp
+from plategen.ground.stamp import Stamp
 from plategen.paper.size import MARGIN_MM
 from plategen.paper.svg_template import template_svg
 from tests.paper.test_template import PIXEL_MM, ends

@@ -10,14 +10,13 @@ import pytest
 from plategen.flat.segment import Arc
 from plategen.ground.refusal import Refusal
 from plategen.paper.pdf import curve
-from plategen.paper.size import MARGIN_MM, PAPERS_MM
+from plategen.paper.size import MARGIN_MM, PAPERS, PAPERS_MM
 from plategen.paper.template import laid_tiles, template_pdf
 from plategen.paper.tile import tiling
 from tests.support.example_work import example_work
 
 DPI = 300
 PIXEL_MM = 25.4 / DPI
-EVERY_PAPER = (*PAPERS_MM, "roll")
 
 
 def raster(pdf: bytes) -> list[np.ndarray]:
@@ -130,7 +129,7 @@ def test_every_joining_edge_has_two_marks_on_both_sheets():
                     assert len(labels & by_place[other]) >= 2
 
 
-@pytest.mark.parametrize("paper", EVERY_PAPER)
+@pytest.mark.parametrize("paper", PAPERS)
 def test_every_size_keeps_its_margins_and_asks_for_no_scaling(paper):
     pdf = template_pdf(example_work(), paper)
     reader = pypdf.PdfReader(io.BytesIO(pdf))

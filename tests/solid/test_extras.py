@@ -20,8 +20,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.job.load import load_job
 from plategen.job.solid import SolidEntry
 from plategen.make import carry_through
-from plategen.solid.beads import bead_bodies
-from plategen.solid.bodies import job_bodies, pin_body, plate_bodies
+from plategen.solid.bodies import bead_bodies, job_bodies, pin_body, plate_bodies
 from plategen.solid.clearance import clearances, job_clearances
 from plategen.solid.kernel import volume_mm3
 from plategen.solid.mesh import Mesh, mesh_of

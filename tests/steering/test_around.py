@@ -82,7 +82,7 @@ def test_a_hose_too_short_is_refused_by_port() -> None:
     port = Port(
         name="rod", station_mm=300.0, radius_mm=30.0, clock_rad=0.0, hose_to_mm=(-1000.0, 0.0, 900.0), hose_mm=100.0
     )
-    with pytest.raises(Refusal, match="the hose at the rod port is 100 mm and has to reach"):
+    with pytest.raises(Refusal, match=r"the hose at the rod port is 100\.0 mm and has to reach"):
         port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE)
 
 

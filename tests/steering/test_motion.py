@@ -102,7 +102,7 @@ def test_a_dead_point_is_named_with_lever_and_angle() -> None:
     t = math.degrees(math.acos((40.0**2 + 100.0**2 - 80.0**2) / (2 * 40.0 * 100.0)))
     linkage = four_bar(100.0, 40.0, 60.0, 20.0, 30.0, 100.0)
     with pytest.raises(
-        Refusal, match=rf"lever 'rocker' reaches a dead point .*'crank' stands at \+{t - 30.0:.1f} deg"
+        Refusal, match=rf"lever 'rocker' reaches a dead point .*'crank' stands at {t - 30.0:.1f}°"
     ) as told:
         move(linkage, "crank", np.radians(np.linspace(0.0, 90.0, 181)))
     assert "too short" in told.value.what

@@ -19,11 +19,12 @@ from plategen.ground.show import Show
 from plategen.job.steering_job import parse_steering
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy, study
+from plategen.tell.report.encode import json_text
+from plategen.tell.report.steering import steer_report, steering_report
 from plategen.tell.steering import pictures
-from plategen.tell.steering.lines import steer_lines
-from plategen.tell.steering.report import steer_report
 from plategen.tell.steering.section import steering_section
 from plategen.tell.steering.svg import round_ticks, spread_labels
+from plategen.tell.steering.tables import steer_lines
 
 TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
 
@@ -31,6 +32,10 @@ TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "j
 @pytest.fixture(scope="module")
 def found() -> SteeringStudy:
     return study(parse_steering(TEXT))
+
+
+def section_of(study: SteeringStudy, show: Show) -> str:
+    return steering_section(study, steering_report(study), show)
 
 
 def changed(old: str, new: str, count: int = 1) -> str:
@@ -71,7 +76,7 @@ def test_the_fixed_pin_may_be_moved_where_it_is_advised_and_then_stays(found: St
 
 
 def test_the_report_is_json_and_tells_the_same_numbers(found: SteeringStudy) -> None:
-    report = json.loads(json.dumps(steer_report(found), allow_nan=False))
+    report = json.loads(json_text(steer_report(found)))
     assert report["format"] == 1
     assert found.stroke is not None
     assert report["stroke"]["limit_mm"] == pytest.approx(found.stroke.limit_mm)
@@ -84,7 +89,7 @@ def test_the_report_is_json_and_tells_the_same_numbers(found: SteeringStudy) -> 
 def test_the_text_and_the_section_say_the_same_rows(found: SteeringStudy, units: str) -> None:
     show = Show(units)  # type: ignore[arg-type]
     lines = steer_lines(found, show)
-    section = steering_section(found, show)
+    section = section_of(found, show)
     assert found.stroke is not None
     limit = show.length(found.stroke.limit_mm)
     assert any(limit in line for line in lines)
@@ -120,7 +125,7 @@ class _Balanced(HTMLParser):
 
 
 def test_the_section_is_sound_html_and_needs_no_other_file(found: SteeringStudy) -> None:
-    section = steering_section(found, Show("in"))
+    section = section_of(found, Show("in"))
     parser = _Balanced()
     parser.feed(section)
     assert parser.open == []
@@ -134,7 +139,7 @@ def test_the_section_is_sound_html_and_needs_no_other_file(found: SteeringStudy)
 
 def test_words_of_the_job_cannot_become_markup() -> None:
     text = changed('name = "tie rod"', 'name = "<b>tie</b> & rod"')
-    section = steering_section(study(parse_steering(text)), Show("in"))
+    section = section_of(study(parse_steering(text)), Show("in"))
     assert "<b>tie" not in section
     assert "&lt;b&gt;tie&lt;/b&gt; &amp; rod" in section
 
@@ -184,8 +189,8 @@ def test_a_travel_alone_is_enough() -> None:
     assert found.loads is None
     lines = steer_lines(found, Show("in"))
     assert any("limit the stroke by" in line and "3/8 in" in line for line in lines)
-    assert "Job card" not in steering_section(found, Show("in"))
-    json.dumps(steer_report(found), allow_nan=False)
+    assert "Job card" not in section_of(found, Show("in"))
+    json_text(steer_report(found))
 
 
 def test_the_levers_alone_are_enough() -> None:
@@ -194,8 +199,8 @@ def test_the_levers_alone_are_enough() -> None:
     found = study(parse_steering('title = "x"\nunits = "in"\n' + TEXT[start:end]))
     assert found.sweep is not None
     assert (found.stroke, found.in_line, found.stops, found.circuit) == (None, None, None, None)
-    steering_section(found, Show("in"))
-    json.dumps(steer_report(found), allow_nan=False)
+    section_of(found, Show("in"))
+    json_text(steer_report(found))
 
 
 def test_without_a_cylinder_bore_and_rod_are_advised_for_a_pressure() -> None:
@@ -211,8 +216,8 @@ def test_without_a_cylinder_bore_and_rod_are_advised_for_a_pressure() -> None:
     assert found.thrust is None
     lines = steer_lines(found, Show("in"))
     assert any("closed length that suits the drawn pins" in line for line in lines)
-    steering_section(found, Show("in"))
-    json.dumps(steer_report(found), allow_nan=False)
+    section_of(found, Show("in"))
+    json_text(steer_report(found))
 
 
 def test_the_text_of_an_inch_job_names_no_millimetres(found: SteeringStudy) -> None:
@@ -220,7 +225,7 @@ def test_the_text_of_an_inch_job_names_no_millimetres(found: SteeringStudy) -> N
 
 
 def test_scipy_is_not_loaded() -> None:
-    code = "import sys, plategen.tell.steering.section, plategen.tell.steering.report; sys.exit('scipy' in sys.modules)"
+    code = "import sys, plategen.tell.steering.section, plategen.tell.report.steering; sys.exit('scipy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
@@ -343,5 +348,5 @@ def test_numbers_gone_wrong_are_refused_or_studied_but_never_break(seed: int) ->
     if refused:
         assert "\n" not in refused
         return
-    json.dumps(steer_report(found), allow_nan=False)
-    steering_section(found, Show("in"))
+    json_text(steer_report(found))
+    section_of(found, Show("in"))

@@ -150,7 +150,7 @@ def test_a_rod_set_longer_shows_as_toe() -> None:
 @pytest.mark.parametrize(
     ("locks", "words"),
     [
-        (Locks(INNER_WHEEL, 0.0, LOCK), "the left lock is 0.0 deg"),
+        (Locks(INNER_WHEEL, 0.0, LOCK), "the left lock is 0.0°"),
         (Locks("nobody", LOCK, LOCK), "there is no lever 'nobody'"),
         (Locks("box arm", math.radians(120.0), LOCK), "dead point"),
         (Locks(INNER_WHEEL, math.radians(120.0), LOCK), "dead point"),

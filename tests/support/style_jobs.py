@@ -19,8 +19,8 @@ from plategen.job.split import Split
 from plategen.make import design_on
 from plategen.rail.tube import Surface
 from plategen.solid.bodies import plate_bodies
-from plategen.solid.body import Body
 from plategen.solid.clearance import clearances
+from plategen.solid.kernel import Body
 from plategen.work import Work
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "40"))

@@ -15,8 +15,7 @@ from typing import Literal, TypeAlias
 import numpy as np
 
 from plategen.cut.nest.hull import Laid, Polygon, Spot, Way, hull_of, way_of
-from plategen.cut.nest.left import lay_left
-from plategen.cut.nest.shelf import lay_shelves
+from plategen.cut.nest.packing import lay_left, lay_shelves
 from plategen.cut.part import CutPart
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal

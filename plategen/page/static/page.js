@@ -61,7 +61,16 @@ function take(news) {
     box.dataset.mark = mark;
     if (name === "view-steering") slide(box);
   }
+  putPaper();
   fill();
+}
+
+let paper = "";
+function putPaper() { // the paper chosen in this tab stays chosen when the list of files is shown anew
+  const choice = one("#paper");
+  if (!choice) return;
+  if (paper) choice.value = paper;
+  for (const link of all("a[data-paper]")) link.setAttribute("href", `${link.pathname}?paper=${choice.value}`);
 }
 
 function fill() { // the texts of all fields; what is being typed is left alone
@@ -138,7 +147,10 @@ async function change(field, was, edit) { // said once, however often the browse
   }
 }
 
-document.addEventListener("change", (event) => { if (event.target.name) typed(event.target); });
+document.addEventListener("change", (event) => {
+  if (event.target.name) typed(event.target);
+  if (event.target.id === "paper") { paper = event.target.value; putPaper(); }
+});
 
 document.addEventListener("keydown", (event) => {
   const field = event.target, command = event.ctrlKey || event.metaKey;
@@ -251,6 +263,7 @@ function listen() {
 document.addEventListener("visibilitychange", () => { listen(); if (!document.hidden) ask("/state"); });
 window.addEventListener("beforeunload", (event) => { if (one(".saved.not")) event.preventDefault(); });
 
+putPaper();
 fill();
 holdDrawing(one("[data-part=drawing]"), ask);
 offerFractions(one("#keys"));

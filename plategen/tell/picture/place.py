@@ -10,8 +10,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.distance import offsets_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.tell.picture.plate_datum import Datum
-from plategen.tell.picture.plate_place import clearance
+from plategen.tell.picture.plate_features import Datum, clearance
 
 
 @dataclass(frozen=True, slots=True)

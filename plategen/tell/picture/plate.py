@@ -6,12 +6,9 @@ from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.ground.quantity import Show
-from plategen.tell.picture.dimension import across, ordinates, toes, upright
-from plategen.tell.picture.note import leaders, level_words, name_place
 from plategen.tell.picture.pen import Pen, framed, readable
-from plategen.tell.picture.plate_datum import Datum, datum_of
-from plategen.tell.picture.plate_place import clearance, corners, inward, on_chain, spaced
-from plategen.tell.picture.plate_weld import roots
+from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
+from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, on_chain, roots, spaced
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import stations, step_mm
 from plategen.tell.picture.svg import element, path_data

@@ -4,6 +4,7 @@ import numpy as np
 
 from plategen.ground.show import Show
 from plategen.rules.elements import Field
+from plategen.tell.picture.svg import element, text_of
 
 BANDS = ("#313695", "#4575b4", "#74add1", "#abd9e9", "#e0f3f8", "#fee090", "#fdae61", "#f46d43", "#d73027", "#a50026")
 """Blue to red by ten equal steps, told apart in grey and by most colour-blind eyes."""
@@ -34,20 +35,25 @@ def stress_svg(field: Field, show: Show, title: str, top_mpa: float | None = Non
         triangles = drawn[band == index].tolist()
         if triangles:
             data = "".join(f"M{a[0]:g} {a[1]:g}L{b[0]:g} {b[1]:g}L{c[0]:g} {c[1]:g}Z" for a, b, c in triangles)
-            paths.append(f'<path d="{data}" fill="{colour}" stroke="{colour}" stroke-width=".4"/>')
+            paths.append(element("path", d=data, fill=colour, stroke=colour, stroke_width=".4"))
     step = WIDTH / len(BANDS)
     legend = [
-        f'<rect x="{i * step:g}" y="{height + 14:.1f}" width="{step:g}" height="14" fill="{colour}"/>'
-        f'<text x="{(i + 1) * step:g}" y="{height + 42:.1f}" text-anchor="end">'
-        f"{show.stress(top * (i + 1) / len(BANDS))}</text>"
+        element("rect", x=i * step, y=f"{height + 14:.1f}", width=step, height="14", fill=colour)
+        + element(
+            "text",
+            text_of(show.stress(top * (i + 1) / len(BANDS))),
+            x=(i + 1) * step,
+            y=f"{height + 42:.1f}",
+            text_anchor="end",
+        )
         for i, colour in enumerate(BANDS)
     ]
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-4 -4 {WIDTH + 8:g} {height + 56:.1f}" role="img" '
-        f'font-family="sans-serif" font-size="10"><title>{_escaped(title)}</title>'
-        f"{''.join(paths)}{''.join(legend)}</svg>"
+    return element(
+        "svg",
+        element("title", text_of(title)) + "".join(paths) + "".join(legend),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"-4 -4 {WIDTH + 8:g} {height + 56:.1f}",
+        role="img",
+        font_family="sans-serif",
+        font_size="10",
     )
-
-
-def _escaped(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

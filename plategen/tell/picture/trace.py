@@ -10,7 +10,7 @@ from plategen.ground.quantity import Show, Units
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.pen import Pen, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
-from plategen.tell.picture.plate_place import spaced
+from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import numbered, step_mm
 from plategen.tell.picture.svg import element, number, path_data

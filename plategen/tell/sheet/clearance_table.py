@@ -1,7 +1,7 @@
-"""Clearances in the words of the sheet and the keys of the report."""
+"""Clearances in the words of the sheet."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
@@ -26,11 +26,6 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
         ),
         slim=True,
     )
-
-
-def clearance_report(clearances: Sequence["Clearance"]) -> list[dict[str, Any]]:
-    """The same as plain data."""
-    return [{"part": c.one, "other": c.other, "gap_mm": c.gap_mm, "overlap_mm3": c.overlap_mm3} for c in clearances]
 
 
 def barrel_words(begins_mm: float, show: Show) -> str:

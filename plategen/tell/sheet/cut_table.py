@@ -1,9 +1,6 @@
-"""The table's work in the words of the sheet and the keys of the report."""
+"""The cutting table's work in the words of the sheet."""
 
-import dataclasses
-import math
 from collections.abc import Iterator
-from typing import Any
 
 from plategen.cut.table.notes import CutNotes, PlateNote
 from plategen.ground.show import Show
@@ -90,26 +87,6 @@ def _source_words(notes: CutNotes) -> Iterator[str]:
 
 def _spoken(note: PlateNote) -> str:
     return note.name.replace("_", " ")
-
-
-def cut_report(notes: CutNotes) -> dict[str, Any]:
-    """The same as plain data."""
-    return {
-        "compensated": notes.compensated,
-        "leads": notes.led,
-        "plates": [_told(note) for note in notes.plates],
-        "sheets": [{"thickness_mm": thickness, **dataclasses.asdict(time)} for thickness, time in notes.times],
-        "layout": [
-            {"thickness_mm": thickness, "yield": share, "sheets": count} for thickness, share, count in notes.yields
-        ],
-        "files": [{"file": file, "thickness_mm": t, "steel": steel} for file, t, steel in notes.sheets],
-    }
-
-
-def _told(note: PlateNote) -> dict[str, Any]:
-    told = dataclasses.asdict(note)
-    lean_rad = told.pop("lean_rad")
-    return {**told, "lean_deg": None if lean_rad is None else math.degrees(lean_rad)}
 
 
 def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:

@@ -24,11 +24,11 @@ from plategen.tell.picture.trace import pieces_in_words, trace_picture
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.view import bracket_view
 from plategen.tell.picture.weld import weld_map
-from plategen.tell.report import report
+from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import tables
 from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.tell.sheet.cut_table import cut_table, cut_words
-from plategen.tell.sheet.weld_order import WHY, weld_order
+from plategen.tell.weld_order import WHY
 from plategen.work import Work
 
 if TYPE_CHECKING:
@@ -57,10 +57,9 @@ def sheet_html(
     from markupsafe import Markup
 
     show = Show(work.job.units)
-    told = report(work)
+    report = job_report(work)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
-    order = weld_order(work.bracket.welds)
     return _template().render(
         version=__version__,
         style=Markup(style() + _text("sheet.css")),
@@ -75,9 +74,9 @@ def sheet_html(
         script=Markup(script() + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
-        cut_list=tables.cut_list(told["plates"], show),
-        holes=tables.holes(told["plates"], show),
-        edges=tables.edges(told["plates"], show),
+        cut_list=tables.cut_list(report.plates, show),
+        holes=tables.holes(report.plates, show),
+        edges=tables.edges(report.plates, show),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -86,13 +85,13 @@ def sheet_html(
         barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
-        welds=tables.welds(told["welds"], order, show),
-        weld_total=show.length(told["weld_length_mm"]),
+        welds=tables.welds(report.welds, show),
+        weld_total=show.length(report.weld_length_mm),
         weld_why=WHY,
         weld_notes=weld_notes(work.bracket, show),
         not_covered=NOT_COVERED,
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
-        fit_up=tables.fit_up(told["plates"], show),
+        fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
         opinions=tables.checks(opinions, "Second opinions by other rules; they decide nothing", show)
@@ -101,9 +100,9 @@ def sheet_html(
         traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
         chosen=[show.text(words) for words in work.bracket.chosen],
         corrections=work.corrections,
-        steering=Markup(_steering(work, show)),
+        steering=Markup(_steering(work, report, show)),
         changes=Markup(revision_html),
-        shapes=[(spoken(plate), p["shape"]) for plate, p in zip(work.cut_plates, told["plates"], strict=True)],
+        shapes=[(spoken(plate), p.shape) for plate, p in zip(work.cut_plates, report.plates, strict=True)],
     )
 
 
@@ -154,13 +153,13 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
     return [(said, stress_svg(solved.field, show, said)) for said, solved in zip(words, work.ear_fields, strict=True)]
 
 
-def _steering(work: Work, show: Show) -> str:
+def _steering(work: Work, report: JobReport, show: Show) -> str:
     """The steering study's section of a job that has one; others need not load it."""
-    if work.steering is None:
+    if work.steering is None or report.steering is None:
         return ""
     from plategen.tell.steering.section import steering_section
 
-    return steering_section(work.steering, show)
+    return steering_section(work.steering, report.steering, show)
 
 
 def _view(work: Work) -> str:

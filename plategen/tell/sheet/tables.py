@@ -1,17 +1,14 @@
 """The sheet's tables: rows of words made from the report, in the job's own units. Nothing is computed here."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from plategen.checks.finding import Finding
 from plategen.ground.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_words import tape
-
-Told = Mapping[str, Any]
-"""An object of the report."""
+from plategen.tell.report.plate import PlateReport, WeldReport
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,133 +49,133 @@ def row(*words: "str | Cell") -> tuple[Cell, ...]:
     return tuple(w if isinstance(w, Cell) else Cell(w) for w in words)
 
 
-def cut_list(plates: Sequence[Told], show: Show) -> Table:
+def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
     """What to cut."""
     return Table(
         "What to cut",
         ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "shape"),
         tuple(
             row(
-                _name(p["name"]),
-                str(p["count"]),
-                Cell(show.length(p["thickness_mm"]), small=_rolled(p, show)),
-                p["steel"],
-                f"{tape(show, p['width_mm'])} × {tape(show, p['height_mm'])} {show.units}",
-                show.mass(p["mass_kg"]),
-                show.length(p["cut_length_mm"]),
-                Cell(p["file"], "code"),
-                Cell(p["shape"], "code"),
+                _name(p.name),
+                str(p.count),
+                Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
+                p.steel,
+                f"{tape(show, p.width_mm)} × {tape(show, p.height_mm)} {show.units}",
+                show.mass(p.mass_kg),
+                show.length(p.cut_length_mm),
+                Cell(p.file, "code"),
+                Cell(p.shape, "code"),
             )
             for p in plates
         ),
     )
 
 
-def _rolled(plate: Told, show: Show) -> tuple[str, ...]:
+def _rolled(plate: PlateReport, show: Show) -> tuple[str, ...]:
     """How a blank is rolled."""
-    radius = plate["rolled_mm"]
+    radius = plate.rolled_mm
     return (f"rolled along its length to {show.length(radius)} inside radius",) if radius else ()
 
 
-def holes(plates: Sequence[Told], show: Show) -> Table:
+def holes(plates: Sequence[PlateReport], show: Show) -> Table:
     """Every hole and slot, with its distance to the nearest edge."""
     return Table(
         "Holes",
         ("plate", "hole", "diameter", "for", "how", "centre u, v", "edge distance", "least allowed", "rule"),
         tuple(
             row(
-                _name(p["name"]),
-                h["name"],
-                show.length(h["diameter_mm"]),
-                show.length(h["bolt_mm"]),
-                "cut" if h["made"] == "cut" else "punch, drill",
-                f"{show.short(h['centre_mm'][0])}, {show.short(h['centre_mm'][1])} {show.units}",
-                show.length(h["edge_distance_mm"]),
-                show.length(h["edge_distance_required_mm"]),
-                h["source"],
+                _name(p.name),
+                h.name,
+                show.length(h.diameter_mm),
+                show.length(h.bolt_mm),
+                "cut" if h.made == "cut" else "punch, drill",
+                f"{show.short(h.centre_mm[0])}, {show.short(h.centre_mm[1])} {show.units}",
+                show.length(h.edge_distance_mm),
+                show.length(h.edge_distance_required_mm),
+                h.source,
             )
             for p in plates
-            for h in p["holes"]
+            for h in p.holes
         )
         + tuple(
             row(
-                _name(p["name"]),
-                f"{s['name']} slot",
-                f"{show.length(s['width_mm'])} × {show.length(s['length_mm'])}",
-                show.length(s["bolt_mm"]),
+                _name(p.name),
+                f"{s.name} slot",
+                f"{show.length(s.width_mm)} × {show.length(s.length_mm)}",
+                show.length(s.bolt_mm),
                 "cut",
-                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s["ends_mm"]) + f" {show.units}",
-                show.length(s["edge_distance_mm"]),
-                show.length(s["edge_distance_required_mm"]),
-                s["source"],
+                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s.ends_mm) + f" {show.units}",
+                show.length(s.edge_distance_mm),
+                show.length(s.edge_distance_required_mm),
+                s.source,
             )
             for p in plates
-            for s in p["slots"]
+            for s in p.slots
         ),
     )
 
 
-def edges(plates: Sequence[Told], show: Show) -> Table:
+def edges(plates: Sequence[PlateReport], show: Show) -> Table:
     """From every pin hole to every edge of its plate, the nearest first."""
     return Table(
         "Pin hole to every edge",
         ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
         tuple(
             row(
-                _name(p["name"]),
-                e["edge"],
-                f"{e['direction_deg']:.0f}°",
-                show.length(e["from_centre_mm"]),
-                show.length(e["from_hole_mm"]),
-                show.length(h["edge_distance_required_mm"]),
-                h["source"],
+                _name(p.name),
+                e.edge,
+                f"{e.direction_deg:.0f}°",
+                show.length(e.from_centre_mm),
+                show.length(e.from_hole_mm),
+                show.length(h.edge_distance_required_mm),
+                h.source,
             )
             for p in plates
-            for h in p["holes"]
-            if h["name"] == "pin"
-            for e in h["edges"]
+            for h in p.holes
+            if h.name == "pin"
+            for e in h.edges
         ),
     )
 
 
-def welds(runs: Sequence[Told], order: Mapping[str, int], show: Show) -> Table:
+def welds(runs: Sequence[WeldReport], show: Show) -> Table:
     """The weld map as a table, in the order of welding."""
     return Table(
         "Weld runs, in the order of welding",
         ("run", "order", "plate", "to", "side", "leg", "length", "angle between faces", "gap under it", "filler"),
         tuple(
             row(
-                Cell(w["name"], "run"),
-                str(order[w["name"]]),
-                _name(w["plate"]),
-                _name(w["to"]),
-                w["side"],
-                show.length(w["leg_mm"]),
-                show.length(w["length_mm"]),
-                _span(w["joint_angle_deg"]),
-                _gap(w["gap_mm"], show),
-                w["electrode"],
+                Cell(w.name, "run"),
+                str(w.order),
+                _name(w.plate),
+                _name(w.to),
+                w.side,
+                show.length(w.leg_mm),
+                show.length(w.length_mm),
+                _span(w.joint_angle_deg),
+                _gap(w.gap_mm, show),
+                w.electrode,
             )
-            for w in sorted(runs, key=lambda w: order[w["name"]])
+            for w in sorted(runs, key=lambda w: w.order)
         ),
     )
 
 
-def fit_up(plates: Sequence[Told], show: Show) -> Table:
+def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
     """The gaps to expect when the plates stand on the rail."""
     return Table(
         "Gaps to expect at the rail",
         ("plate", "drawn face", "other face", "with the reading error", "overlap"),
         tuple(
             row(
-                _name(p["name"]),
-                _gap(p["fit"]["gap_near_mm"], show),
-                _gap(p["fit"]["gap_far_mm"], show),
-                _gap(p["fit"]["expected_gap_mm"], show),
-                _gap(p["fit"]["overlap_mm"], show),
+                _name(p.name),
+                _gap(p.fit.gap_near_mm, show),
+                _gap(p.fit.gap_far_mm, show),
+                _gap(p.fit.expected_gap_mm, show),
+                _gap(p.fit.overlap_mm, show),
             )
             for p in plates
-            if p["fit"]
+            if p.fit
         ),
     )
 

@@ -10,6 +10,7 @@ from plategen.steering.circuit import Circuit
 from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
+from plategen.tell.picture.svg import element
 from plategen.tell.steering import svg
 from plategen.tell.steering.plot import WIDTH, Curve, line_plot
 
@@ -189,8 +190,16 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
         body.append(svg.line([(x1, y1), ((x1 + x2) / 2, y1), ((x1 + x2) / 2, y2), (x2, y2)], kind, 2.0))
     for name, (x, y) in at.items():
         body.append(
-            f'<rect class="part" x="{svg.number(x - 38)}" y="{svg.number(y - 14)}" width="76" height="28" rx="4" '
-            'stroke-width="1.5"/>'
+            element(
+                "rect",
+                class_="part",
+                x=svg.number(x - 38),
+                y=svg.number(y - 14),
+                width="76",
+                height="28",
+                rx="4",
+                stroke_width="1.5",
+            )
         )
         body.append(svg.words(x, y + 4, name, anchor="middle"))
     key = (("suction", "a"), ("pressure", "b"), ("return", "c"))
@@ -212,8 +221,8 @@ def marks_picture(study: SteeringStudy) -> str:
     centre, hub, housing = complex(120, 120), 60.0, 92.0
     locks = (("L", float(swept.driver_rad[-1]), "a"), ("R", float(swept.driver_rad[0]), "b"))
     body = [
-        f'<circle cx="120" cy="120" r="{svg.number(hub)}" stroke-width="2"/>',
-        f'<circle class="grid" cx="120" cy="120" r="{svg.number(housing)}" stroke-width="1"/>',
+        element("circle", cx="120", cy="120", r=svg.number(hub), stroke_width="2"),
+        element("circle", class_="grid", cx="120", cy="120", r=svg.number(housing), stroke_width="1"),
         svg.line([(120, 120 - housing), (120, 120 - hub)], "", 2.5),
         svg.words(120, 22, "housing", anchor="middle"),
     ]

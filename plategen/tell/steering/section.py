@@ -6,16 +6,19 @@ from importlib.resources import files
 from jinja2 import DictLoader, Environment, select_autoescape
 from markupsafe import Markup
 
+from plategen.checks.caution import STEERING
 from plategen.checks.finding import worst_first
 from plategen.checks.steering import findings
 from plategen.ground.show import Show
-from plategen.steering.marks import CHECKLIST
 from plategen.steering.study import SteeringStudy
 from plategen.tell.finding_row import finding_row
+from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering import pictures
-from plategen.tell.steering.block import Block
+from plategen.tell.steering.around import CHECKLIST, marks_apart_words
+from plategen.tell.steering.oil import circuit_words
 from plategen.tell.steering.svg import STYLE
-from plategen.tell.steering.words import CAUTIONS, blocks, circuit_words, marks_apart
+from plategen.tell.steering.tables import tables
+from plategen.tell.table import Block
 
 
 @cache
@@ -25,11 +28,12 @@ def _templates() -> Environment:
     return Environment(loader=DictLoader(sources), autoescape=select_autoescape(default=True), trim_blocks=True)
 
 
-def steering_section(study: SteeringStudy, show: Show) -> str:
+def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -> str:
     """The section as HTML without a heading of its own; its styles are within it, it needs no script and no other file.
 
     Args:
-        study: What was found.
+        study: What was computed, for its pictures.
+        report: Its numbers.
         show: The job's units.
     """
     judged = [finding_row(f, show) for f in worst_first(findings(study))]
@@ -41,7 +45,7 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
         .get_template("section.html")
         .render(
             style=Markup(STYLE + css),
-            cautions=CAUTIONS,
+            cautions=STEERING,
             views=[Markup(view) for view in pictures.three_views(study)],
             judged=Block(
                 "Judged",
@@ -51,12 +55,12 @@ def steering_section(study: SteeringStudy, show: Show) -> str:
             held=len(judged) - len(failing),
             cures=[r.cure_line for r in failing if r.cure],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
-            blocks=blocks(study, show),
+            blocks=tables(report, show),
             trade=Markup(pictures.trade_picture(study, show)),
             circuit=Markup(circuit),
-            circuit_words=circuit_words(study, show),
+            circuit_words="" if report.circuit is None else circuit_words(report.circuit, show),
             marks=Markup(pictures.marks_picture(study)),
-            marks_apart=marks_apart(study, show),
+            marks_apart="" if report.marks_apart is None else marks_apart_words(report.marks_apart, show),
             checklist=CHECKLIST,
             table=_table,
         )

@@ -6,8 +6,10 @@ dash as well as in colour, for colour-blind readers and grey printers. Coordinat
 
 import math
 from collections.abc import Iterable, Sequence
-from html import escape
 from itertools import count, pairwise
+
+from plategen.tell.picture.svg import element, text_of
+from plategen.tell.picture.svg import number as decimal
 
 STYLE = (
     ".steer{--a:var(--datum,#0072b2);--b:var(--weld,#b34f00);--c:var(--good,#007a59);--d:var(--doubt,#7a3e9d);"
@@ -30,41 +32,52 @@ DASHES = {"a": "", "b": "7 3", "c": "2 3", "d": "9 3 2 3"}
 
 def number(value: float) -> str:
     """A coordinate to a hundredth of a pixel."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return decimal(value, 2)
 
 
 def frame(width: float, height: float, title: str, description: str, body: Iterable[str], name: str) -> str:
     """An SVG picture that says what it is to a screen reader; ``name`` makes its ids unique on the page."""
-    return (
-        f'<svg class="steer" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(width)} {number(height)}" '
-        f'role="img" aria-labelledby="{name}-title {name}-desc" fill="none" stroke="currentColor">'
-        f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(description)}</desc>'
-        + "".join(body)
-        + "</svg>"
+    head = element("title", text_of(title), id=f"{name}-title")
+    head += element("desc", text_of(description), id=f"{name}-desc")
+    return element(
+        "svg",
+        head + "".join(body),
+        class_="steer",
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        role="img",
+        aria_labelledby=f"{name}-title {name}-desc",
+        fill="none",
+        stroke="currentColor",
     )
 
 
 def line(points: Iterable[tuple[float, float]], kind: str = "", width: float = 1.5, dash: str | None = None) -> str:
     """A polyline of a line kind (class)."""
-    data = "L".join(f"{number(x)} {number(y)}" for x, y in points)
-    pattern = DASHES.get(kind, "") if dash is None else dash
-    dashes = f' stroke-dasharray="{pattern}"' if pattern else ""
-    return f'<path class="{kind}" d="M{data}" stroke-width="{number(width)}"{dashes}/>'
+    data = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+    dashes = DASHES.get(kind, "") if dash is None else dash
+    return element("path", class_=kind, d=data, stroke_width=number(width), stroke_dasharray=dashes or None)
 
 
 def words(x: float, y: float, text: str, *, anchor: str = "start", kind: str = "", turn: float = 0.0) -> str:
     """A line of text; turned about its own place when asked."""
-    place = f' transform="rotate({number(turn)} {number(x)} {number(y)})"' if turn else ""
-    return (
-        f'<text class="{kind}" x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" fill="currentColor" '
-        f'stroke="none" font-size="12"{place}>{escape(text)}</text>'
+    return element(
+        "text",
+        text_of(text),
+        class_=kind,
+        x=number(x),
+        y=number(y),
+        text_anchor=anchor,
+        fill="currentColor",
+        stroke="none",
+        font_size="12",
+        transform=f"rotate({number(turn)} {number(x)} {number(y)})" if turn else None,
     )
 
 
 def dot(x: float, y: float, kind: str = "", radius: float = 3.0) -> str:
     """A ball joint or pin."""
-    return f'<circle class="{kind}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" stroke-width="1.5"/>'
+    return element("circle", class_=kind, cx=number(x), cy=number(y), r=number(radius), stroke_width="1.5")
 
 
 def round_ticks(low: float, high: float, about: int = 6) -> list[float]:

@@ -21,8 +21,9 @@ from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.solid.clearance import Clearance
 from plategen.tell.picture.sheet_layout import nest_pictures
+from plategen.tell.report.cutting import cutting_report
 from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
-from plategen.tell.sheet.cut_table import cut_report, cut_table, cut_words
+from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.work import Work
 from tests.support.cut_examples import rectangle
 from tests.support.example_work import example_work
@@ -126,9 +127,9 @@ def test_copies_are_laid_out_and_told() -> None:
     assert notes.times[0][1].pierces == 12
     root = ET.fromstring(f"<g>{nest_pictures([group], SHOW)}</g>")
     assert len(root) == group.layout.sheets
-    told = cut_report(notes)
-    assert told["layout"][0]["sheets"] == group.layout.sheets
-    assert 0.0 < told["layout"][0]["yield"] < 1.0
+    (layout,) = cutting_report(notes).layout
+    assert layout.sheets == group.layout.sheets
+    assert 0.0 < layout.yield_share < 1.0
     assert cut_table(notes, SHOW).rows[0][0].words == "ear near"
 
 

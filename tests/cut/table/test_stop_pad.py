@@ -27,7 +27,7 @@ def work_of(**pad: object) -> Work:
 
 def test_it_is_a_file_of_its_own_and_twice_on_the_whole_drawing(tmp_path: Path) -> None:
     work = work_of()
-    files, _ = first_files(work, solid=False)
+    files = first_files(work, solid=False).files
     for name, pads in (("stop_pad.dxf", 1), ("plates.dxf", 2)):
         file = tmp_path / name
         file.write_bytes(files[name])

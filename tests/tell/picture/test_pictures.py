@@ -15,14 +15,13 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show
 from plategen.tell.picture.pen import Pen, alone, readable
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_datum import Datum, datum_of
-from plategen.tell.picture.plate_place import clearance
+from plategen.tell.picture.plate_features import Datum, clearance, datum_of
 from plategen.tell.picture.plate_words import facing, shape_mark, tape
 from plategen.tell.picture.station import crossings, stations, step_mm
 from plategen.tell.picture.svg import element, number, path_data
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_map
-from plategen.tell.sheet.weld_order import weld_order
+from plategen.tell.weld_order import weld_order
 from tests.support.example_work import FOOT_MM, IN, PIN_U_MM, example_work, fitted
 
 SVG = "{http://www.w3.org/2000/svg}"

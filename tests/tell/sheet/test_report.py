@@ -12,7 +12,9 @@ from plategen.bracket.measure import STEEL_KG_PER_MM3
 from plategen.checks.finding import Finding
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.tell.report import report, trace_report
+from plategen.tell.report.encode import json_text
+from plategen.tell.report.job import job_report
+from plategen.tell.report.trace import BendReport, FlatReport, trace_report
 from tests.support.example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
 
 KEYS = {
@@ -28,7 +30,7 @@ KEYS = {
 
 
 def test_every_promised_key_is_there_and_it_is_json():
-    told = json.loads(json.dumps(report(example_work()), allow_nan=False))
+    told = json.loads(json_text(job_report(example_work())))
     assert told["format"] == 1
     assert KEYS[""] <= told.keys()
     for part in ("traces", "plates", "welds", "findings"):
@@ -43,20 +45,20 @@ def test_every_promised_key_is_there_and_it_is_json():
 
 
 def test_figures_are_the_geometry_s():
-    told = report(example_work())
-    plate = told["plates"][0]
-    hole = plate["holes"][0]
-    assert hole["edge_distance_mm"] == pytest.approx(NOSE_MM)
-    assert hole["diameter_mm"] == HOLE_MM
-    assert plate["file"] == "ear_near.dxf"
-    assert plate["mass_kg"] == pytest.approx(plate["area_mm2"] * 9.525 * 7850e-9)
-    assert plate["cut_length_mm"] == pytest.approx(example_work().bracket.plates[0].outline.length + math.pi * HOLE_MM)
+    report = job_report(example_work())
+    plate = report.plates[0]
+    hole = plate.holes[0]
+    assert hole.edge_distance_mm == pytest.approx(NOSE_MM)
+    assert hole.diameter_mm == HOLE_MM
+    assert plate.file == "ear_near.dxf"
+    assert plate.mass_kg == pytest.approx(plate.area_mm2 * 9.525 * 7850e-9)
+    assert plate.cut_length_mm == pytest.approx(example_work().bracket.plates[0].outline.length + math.pi * HOLE_MM)
     notch = rail_chain()
     flat, bend, _ = notch
     along = flat.length - FOOT_MM[0] + bend.length + (FOOT_MM[1] - bend.end.real) / math.cos(math.radians(12))
-    assert told["welds"][0]["length_mm"] == pytest.approx(along)
-    assert told["weld_length_mm"] == pytest.approx(4 * along)
-    assert told["welds"][0]["joint_angle_deg"] == pytest.approx([88.0, 94.0])
+    assert report.welds[0].length_mm == pytest.approx(along)
+    assert report.weld_length_mm == pytest.approx(4 * along)
+    assert report.welds[0].joint_angle_deg == pytest.approx([88.0, 94.0])
 
 
 def test_area_and_mass_against_shapely_and_the_book_density():
@@ -65,7 +67,7 @@ def test_area_and_mass_against_shapely_and_the_book_density():
     plate = example_work().bracket.plates[0]
     ring = [s.point(k / 200) for s in plate.outline for k in range(200)]
     area = shapely.Polygon([(p.real, p.imag) for p in ring]).area - math.pi / 4 * HOLE_MM**2
-    assert report(example_work())["plates"][0]["area_mm2"] == pytest.approx(area, rel=1e-5)
+    assert job_report(example_work()).plates[0].area_mm2 == pytest.approx(area, rel=1e-5)
     assert pytest.approx(0.2836, abs=5e-5) == STEEL_KG_PER_MM3 / 0.45359237 * IN**3
 
 
@@ -74,40 +76,40 @@ def test_a_pin_hole_is_told_from_every_edge_and_shapely_finds_the_same():
     loaded = load_job(Path(__file__).parents[3] / "profiles" / "sprayer-kicked-rail")
     work = carry_through(loaded.job, loaded.traces)
     plate = work.bracket.plates[0]
-    told = report(work)["plates"][0]["holes"][0]
-    assert Counter(e["edge"] for e in told["edges"]) == {"notch": 3, "toe": 2, "corner": 2, "flank": 2, "nose": 1}
-    assert told["edges"][0]["from_centre_mm"] == pytest.approx(told["edge_distance_mm"])
-    centre = shapely.Point(told["centre_mm"])
+    hole = job_report(work).plates[0].holes[0]
+    assert Counter(e.edge for e in hole.edges) == {"notch": 3, "toe": 2, "corner": 2, "flank": 2, "nose": 1}
+    assert hole.edges[0].from_centre_mm == pytest.approx(hole.edge_distance_mm)
+    centre = shapely.Point(hole.centre_mm)
     found = sorted(
         shapely.LineString([(p.real, p.imag) for p in (s.point(k / 2000) for k in range(2001))]).distance(centre)
         for s in plate.outline
     )
-    assert [e["from_centre_mm"] for e in told["edges"]] == pytest.approx(found, abs=1e-3)
-    for e in told["edges"]:
-        assert e["from_hole_mm"] == pytest.approx(e["from_centre_mm"] - told["diameter_mm"] / 2)
-        assert 0.0 <= e["direction_deg"] < 360.0
+    assert [e.from_centre_mm for e in hole.edges] == pytest.approx(found, abs=1e-3)
+    for e in hole.edges:
+        assert e.from_hole_mm == pytest.approx(e.from_centre_mm - hole.diameter_mm / 2)
+        assert 0.0 <= e.direction_deg < 360.0
 
 
 def test_a_trace_is_told_reading_by_reading_and_piece_by_piece():
-    told = trace_report(example_work().rail.traces[0])
-    assert (told["readings"], told["pieces"], told["doubtful"]) == (13, 3, [4])
-    assert told["read"][4]["residual_mm"] == pytest.approx(IN)
-    assert told["read"][4]["doubtful"] is True
-    assert [piece["kind"] for piece in told["fitted"]] == ["flat", "bend", "flat"]
-    assert told["fitted"][1]["radius_mm"] == pytest.approx(40.0)
-    assert told["fitted"][1]["kick_deg"] == pytest.approx(12.0)
-    assert told["fitted"][2]["lie_deg"] == pytest.approx(12.0)
+    trace = trace_report(example_work().rail.traces[0])
+    assert (trace.readings, trace.pieces, trace.doubtful) == (13, 3, (4,))
+    assert trace.read[4].residual_mm == pytest.approx(IN)
+    assert trace.read[4].doubtful is True
+    assert [type(piece) for piece in trace.fitted] == [FlatReport, BendReport, FlatReport]
+    assert trace.fitted[1].radius_mm == pytest.approx(40.0)
+    assert trace.fitted[1].kick_deg == pytest.approx(12.0)
+    assert trace.fitted[2].lie_deg == pytest.approx(12.0)
 
 
 def test_findings_are_the_ones_that_were_judged():
     work = example_work()
-    for told, finding in zip(report(work)["findings"], work.findings, strict=True):
-        assert (told["check"], told["ratio"], told["verdict"]) == (finding.check, finding.ratio, finding.verdict)
+    for told, finding in zip(job_report(work).findings, work.findings, strict=True):
+        assert (told.check, told.ratio, told.verdict) == (finding.check, finding.ratio, finding.verdict)
 
 
 def test_nothing_to_carry_a_demand_is_null_not_a_broken_file():
     finding = Finding(check="clear edge", part="ear", demand=1.0, capacity=0.0, unit="N", source="derived")
-    told = report(replace(example_work(), findings=(finding,)))["findings"][0]
-    assert told["ratio"] is None
-    assert told["verdict"] == "stop"
-    json.dumps(told, allow_nan=False)
+    report = job_report(replace(example_work(), findings=(finding,)))
+    assert report.findings[0].ratio is None
+    assert report.findings[0].verdict == "stop"
+    assert json.loads(json_text(report))["findings"][0]["ratio"] is None

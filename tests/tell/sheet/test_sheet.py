@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from plategen.checks.finding import Finding
-from plategen.delivery.stamp import Stamp
+from plategen.ground.stamp import Stamp
 from plategen.tell.sheet.sheet import sheet_html
 from tests.support.example_work import example_job, example_work
 from tests.support.seen import printed_words, watched_page

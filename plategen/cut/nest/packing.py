@@ -1,7 +1,8 @@
-"""Bottom-left laying of convex hulls: every part as far left, then as far down, as those already laid allow.
+"""Two ways to pack parts: convex hulls as far left, then as far down, as they go, and boxes in columns.
 
-The places where a part may touch what is laid are the corners of the no-fit polygons, their crossings with one
-another and with the edges of the room; the furthest left of those that are free is the best place for this part.
+Bottom-left: the places where a part may touch what is laid are the corners of the no-fit polygons, their crossings
+with one another and with the edges of the room; the furthest left of those that are free is the best for this part.
+Shelves: bounding boxes in columns from the left, the longest first.
 """
 
 from collections.abc import Sequence
@@ -94,3 +95,44 @@ def _edge_crossings(polygons: Sequence[Polygon]) -> Polygon:
     met = (s >= 0.0) & (s <= 1.0) & (t >= 0.0) & (t <= 1.0)
     crossings: Polygon = (starts[i] + along[i] * np.where(met, s, 0.0))[met]
     return crossings
+
+
+HAIR_MM = 1e-9
+"""What adding up lengths may lose."""
+
+
+def lay_shelves(ways: Sequence[Sequence[Way]], low: complex, high: complex, spacing_mm: float) -> list[Spot]:
+    """Every part in the first column that has room for it, turned so that its box is least long along the sheet."""
+    room = high - low
+    chosen = [min((w for w in choices if w.fits(room)), key=lambda w: (w.size.real, w.size.imag)) for choices in ways]
+    order = sorted(range(len(chosen)), key=lambda i: (-chosen[i].size.real, -chosen[i].size.imag, i))
+    columns: list[_Column] = []
+    spots = []
+    for i in order:
+        way = chosen[i]
+        column = next((c for c in columns if c.top + way.size.imag <= high.imag + HAIR_MM), None)
+        if column is None:
+            column = _following(columns, way.size.real, low, high, spacing_mm)
+            columns.append(column)
+        at = complex(column.left, column.top)
+        spots.append(Spot(Laid(i, way.turn, at - way.low, column.sheet), column.left + way.size.real))
+        column.top += way.size.imag + spacing_mm
+    return spots
+
+
+class _Column:
+    """A column that is being filled from below."""
+
+    def __init__(self, sheet: int, left: float, length: float, top: float) -> None:
+        self.sheet, self.left, self.length, self.top = sheet, left, length, top
+
+
+def _following(columns: list[_Column], length: float, low: complex, high: complex, spacing_mm: float) -> _Column:
+    """An empty column beside the last one, or at the left of a new sheet."""
+    if not columns:
+        return _Column(0, low.real, length, low.imag)
+    last = columns[-1]
+    left = last.left + last.length + spacing_mm
+    if left + length <= high.real + HAIR_MM:
+        return _Column(last.sheet, left, length, low.imag)
+    return _Column(last.sheet + 1, low.real, length, low.imag)

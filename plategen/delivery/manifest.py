@@ -1,0 +1,191 @@
+"""The one list of what a delivery holds: each kind of file, its words, when there is one, and who makes it.
+
+The delivery, the command's list, the page's downloads and the read-me's table all read :data:`DELIVERABLES`. To add a
+file: its bytes in :mod:`plategen.delivery.render`, its row here, and its line in the read-me, which a test asks for.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Literal, TypeAlias
+
+from plategen.cut.table.cutting import cut_file_name, single_sheets
+from plategen.delivery import render
+from plategen.delivery.record import RECORD, record_bytes
+from plategen.delivery.render import Source
+from plategen.tell.picture.plate_words import spoken
+
+Kernel: TypeAlias = Literal["unused", "measures", "makes"]
+"""What the solid kernel does for a file: nothing; it measures clearances that the file shows, where it can load; or it
+makes the file, so that there is none without it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One file of a job.
+
+    Args:
+        name: Its name.
+        words: What it is.
+        make: Makes it, when called.
+        kind: The kind of file that it is one of.
+    """
+
+    name: str
+    words: str
+    make: Callable[[], bytes]
+    kind: "Deliverable"
+
+
+Found: TypeAlias = Iterator[tuple[str, str, Callable[[], bytes]]]
+"""Name, what it shows, and maker, of each file of a kind."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deliverable:
+    """A kind of file that a delivery may hold.
+
+    Args:
+        file: Its name; ``<plate>`` and the like stand for what differs from file to file.
+        words: What it is; a place for what a file shows, where there is a file for each of several.
+        files: The files of this kind that a job has, none where it has none.
+        each: What there is a file for each of: ``"each plate"``.
+        when: When there is one; "" for always.
+        kernel: What the solid kernel does for it.
+        on_paper: Whether it differs with the paper that is chosen.
+    """
+
+    file: str
+    words: str
+    files: Callable[[Source], Found] = field(repr=False)
+    each: str = ""
+    when: str = ""
+    kernel: Kernel = "unused"
+    on_paper: bool = False
+
+    @property
+    def row(self) -> tuple[str, str, str]:
+        """Name, words and when, as a table of all deliverables has them."""
+        return self.file, self.words.format(self.each), self.when or "always"
+
+    def items(self, source: Source) -> Iterator[Item]:
+        """The files of this kind that a job has."""
+        for name, shows, make in self.files(source):
+            yield Item(name, self.words.format(shows), make, self)
+
+
+def items(source: Source) -> tuple[Item, ...]:
+    """Every file of a job, in the order in which they are made and listed for people.
+
+    Files that the solid kernel makes are left out where the source may not ask it.
+
+    Raises:
+        Refusal: A plate cannot be cut as meant, or is larger than the sheet.
+    """
+    return tuple(item for kind in DELIVERABLES if source.solid or kind.kernel != "makes" for item in kind.items(source))
+
+
+def _single(name: str, make: Callable[[Source], bytes]) -> Callable[[Source], Found]:
+    """The one file of a kind that every job has."""
+    return lambda source: iter([(name, "", partial(make, source))])
+
+
+def _plate_drawings(source: Source) -> Found:
+    for plate in source.work.cut_plates:
+        yield cut_file_name(source.work.job, plate.name), spoken(plate), partial(render.plate_dxf, source, plate.name)
+
+
+def _whole_drawing(source: Source) -> Found:
+    yield cut_file_name(source.work.job, "plates"), "", partial(render.plates_dxf, source)
+
+
+def _sheet_drawings(source: Source) -> Found:
+    for name, group, number in single_sheets(source.sheets):
+        words = name.replace("plates_", "sheet ")
+        yield cut_file_name(source.work.job, name), words, partial(render.sheet_dxf, source, name, group, number)
+
+
+def _mesh(source: Source) -> Found:
+    if (form := source.work.job.solid.mesh) != "none":
+        yield f"bracket.{form}", "", partial(render.bracket_mesh, source)
+
+
+def _linkage(source: Source) -> Found:
+    if (study := source.work.steering) is not None and study.sweep is not None:
+        yield "steering.step", "", partial(render.linkage_step, source, study)
+
+
+def _plate_papers(source: Source) -> Found:
+    for plate in source.work.cut_plates:
+        yield f"{plate.name}.svg", spoken(plate), partial(render.plate_svg, source, plate)
+
+
+DELIVERABLES: tuple[Deliverable, ...] = (
+    Deliverable(
+        file="<plate>.dxf",
+        words="{}, full size, for the cutting table",
+        each="each plate",
+        files=_plate_drawings,
+    ),
+    Deliverable(file="plates.dxf", words="all plates laid out, sheet beside sheet", files=_whole_drawing),
+    Deliverable(
+        file="plates_<n>.dxf",
+        words="{} alone, for a table that holds one",
+        each="each sheet",
+        when="the plates take several sheets",
+        files=_sheet_drawings,
+    ),
+    Deliverable(
+        file="bracket.step",
+        words="plates, rail, cylinder and pin as solids: placed, named, coloured",
+        when="the solid kernel loads",
+        kernel="makes",
+        files=_single("bracket.step", render.bracket_step),
+    ),
+    Deliverable(
+        file="bracket.<mesh>",
+        words="the same as facets, for looking only",
+        when="`mesh` under `[solid]` names a format",
+        kernel="makes",
+        files=_mesh,
+    ),
+    Deliverable(
+        file="steering.step",
+        words="the steering linkage straight ahead and at both locks, in the vehicle's frame",
+        when="the job draws its steering",
+        kernel="makes",
+        files=_linkage,
+    ),
+    Deliverable(
+        file="template.pdf",
+        words="true-scale paper to hold up before anything is cut",
+        on_paper=True,
+        files=_single("template.pdf", render.template_paper),
+    ),
+    Deliverable(
+        file="<plate>.svg",
+        words="{}: the same paper on one sheet, for a browser or a plotter at 100 %",
+        each="each plate",
+        files=_plate_papers,
+    ),
+    Deliverable(
+        file="sheet.html",
+        words="the shop sheet, one offline file: pictures, dimensions, welds, checks, cautions",
+        kernel="measures",
+        files=_single("sheet.html", render.shop_sheet),
+    ),
+    Deliverable(
+        file="report.json",
+        words="every number, for other programs",
+        kernel="measures",
+        files=_single("report.json", render.job_report),
+    ),
+    Deliverable(
+        file=RECORD,
+        words="what it was made of: the inputs, their fingerprint, the revision, a sum of each file",
+        kernel="measures",  # its sums are of the other files
+        on_paper=True,
+        files=_single(RECORD, record_bytes),
+    ),
+)
+"""Every kind of file that is made of a job, in the order in which they are made and listed, the record last."""

@@ -1,0 +1,142 @@
+"""The record of a delivery, ``revision.json``: what it was made of, its revision, and a sum of each of its files."""
+
+import hashlib
+from collections.abc import Mapping
+from pathlib import Path
+
+import msgspec
+
+from plategen.delivery.render import Source
+from plategen.ground.refusal import Refusal
+from plategen.ground.stamp import Stamp
+from plategen.job import Job
+from plategen.rail.trace import Reading, Trace
+
+RECORD = "revision.json"
+"""The record's name."""
+
+
+class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
+    """A trace as it is recorded; lengths in mm.
+
+    Args:
+        file: Name of its file.
+        plane_mm: The plane's place along the pin.
+        round_corner: Whether it may turn back on itself in u.
+        read_error_mm: One standard deviation of a reading, where the user said it.
+        readings: Station, offset, line of the file, and note of each.
+        noted: Station and offset of each point that fit notes found.
+    """
+
+    file: str
+    plane_mm: float
+    round_corner: bool
+    read_error_mm: float | None
+    readings: tuple[tuple[float, float, int, str], ...]
+    noted: tuple[tuple[float, float], ...] = ()
+
+    @classmethod
+    def of(cls, trace: Trace) -> "RecordedTrace":
+        """A trace to be recorded."""
+        return cls(
+            file=trace.file,
+            plane_mm=trace.plane_mm,
+            round_corner=trace.round_corner,
+            read_error_mm=trace.read_error_mm,
+            readings=tuple((r.point.real, r.point.imag, r.line, r.note) for r in trace.readings),
+            noted=tuple((p.real, p.imag) for p in trace.noted),
+        )
+
+    @property
+    def trace(self) -> Trace:
+        """The trace that was recorded."""
+        return Trace(
+            file=self.file,
+            plane_mm=self.plane_mm,
+            readings=tuple(Reading(complex(u, v), line, note) for u, v, line, note in self.readings),
+            round_corner=self.round_corner,
+            read_error_mm=self.read_error_mm,
+            noted=tuple(complex(u, v) for u, v in self.noted),
+        )
+
+
+class Inputs(msgspec.Struct, frozen=True):
+    """What a delivery was made from, in the computed units (mm, MPa, rad): the job, and its traces."""
+
+    job: Job
+    traces: tuple[RecordedTrace, ...]
+
+
+class Record(msgspec.Struct, frozen=True, kw_only=True):
+    """What a folder says of the delivery that lies in it.
+
+    Keys that this version does not know are passed over, so that a record of a later one still tells its letter.
+
+    Args:
+        letter: Its revision letter.
+        fingerprint: SHA-256 over its inputs, in hex.
+        files: SHA-256 of each file, in hex, by name.
+        inputs: What it was made from, read when it is asked for: another version of the program has other keys.
+        format: Raised when a key changes its meaning.
+    """
+
+    format: int = 1
+    letter: str
+    fingerprint: str
+    files: dict[str, str]
+    inputs: msgspec.Raw
+
+    def __post_init__(self) -> None:
+        Stamp(self.letter, self.fingerprint)  # refuses a letter that is none
+
+    @property
+    def stamp(self) -> Stamp:
+        """Its letter and fingerprint."""
+        return Stamp(self.letter, self.fingerprint)
+
+    def job(self) -> tuple[Job, tuple[Trace, ...]]:
+        """The job and the traces that the delivery was made from.
+
+        Raises:
+            Refusal: They come from another version of the program.
+        """
+        try:
+            inputs = msgspec.json.decode(self.inputs, type=Inputs)
+        except (msgspec.DecodeError, ValueError) as error:
+            raise Refusal("does not hold the inputs of a delivery; make the job anew") from error
+        return inputs.job, tuple(recorded.trace for recorded in inputs.traces)
+
+
+def read_record(folder: Path) -> Record | None:
+    """The record of the delivery that lies in a folder; None if it holds none.
+
+    Raises:
+        Refusal: The record is damaged.
+    """
+    try:
+        text = (folder / RECORD).read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    try:
+        return msgspec.json.decode(text, type=Record)
+    except (msgspec.DecodeError, ValueError, RecursionError):
+        raise Refusal("is damaged; move it away and make the job anew", str(folder / RECORD)) from None
+
+
+def record_bytes(source: Source) -> bytes:
+    """The record of a delivery whose other files are all made."""
+    work = source.work
+    assert work.stamp is not None  # whoever delivers puts it there
+    inputs = Inputs(work.job, tuple(map(RecordedTrace.of, work.traces)))
+    record = Record(
+        letter=work.stamp.letter,
+        fingerprint=work.stamp.fingerprint,
+        files=sums(source.made),
+        inputs=msgspec.Raw(msgspec.json.encode(inputs)),
+    )
+    return msgspec.json.format(msgspec.json.encode(record), indent=1) + b"\n"
+
+
+def sums(files: Mapping[str, bytes]) -> dict[str, str]:
+    """SHA-256 of each file, in hex, by name."""
+    return {name: hashlib.sha256(data).hexdigest() for name, data in files.items()}

@@ -1,0 +1,125 @@
+"""A way to reach a new place of the pin with every weld left alone, and how the bracket then stands."""
+
+from dataclasses import dataclass, replace
+
+from plategen.bracket.model import Bracket, Pin
+from plategen.checks.finding import Finding, worst_first
+from plategen.flat.placement import Placement
+from plategen.ground.message import Message
+from plategen.make import standing
+from plategen.revision.compare import compare
+from plategen.revision.same import SAME_MM, on_rail
+from plategen.work import Work
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One way to keep the welds.
+
+    Args:
+        change: What is changed, in a few words.
+        advice: What to do, or why it does not serve.
+        work: The new job with the bracket as it then stands, judged like any other; None if it cannot be made.
+    """
+
+    change: str
+    advice: Message
+    work: Work | None = None
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """What stops of the bracket as it then stands, the worst first."""
+        return () if self.work is None else deciding_stops(self.work)
+
+    @property
+    def holds(self) -> bool:
+        """True when it can be made and nothing stops."""
+        return self.work is not None and not self.stops
+
+
+def deciding_stops(work: Work) -> tuple[Finding, ...]:
+    """The findings that decide and say stop, the worst first."""
+    return tuple(f for f in worst_first(work.findings) if f.verdict == "stop" and not f.opinion)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Where the pin goes, seen from the bracket as it stands: in the plates' plane, and along the pin."""
+
+    old: Work
+    new: Work
+    step: complex
+    along_pin_mm: float
+
+    @property
+    def stays_square(self) -> bool:
+        """True when the pin moves along itself at the most."""
+        return abs(self.step) <= SAME_MM
+
+    @property
+    def stays_along(self) -> bool:
+        """True when the pin moves square to itself at the most."""
+        return abs(self.along_pin_mm) <= SAME_MM
+
+    @property
+    def stays(self) -> bool:
+        """True when the pin and what it carries stay as they are."""
+        return self.stays_square and self.stays_along and self.same_eye and self.same_pin
+
+    @property
+    def same_eye(self) -> bool:
+        """True when the eye on the pin is as wide as before."""
+        was, now = self.old.bracket.pin, self.new.bracket.pin
+        return all(abs(a - b) <= SAME_MM for a, b in zip(_widths(was), _widths(now), strict=True))
+
+    @property
+    def same_pin(self) -> bool:
+        """True when the pin is as thick as before."""
+        return abs(self.old.bracket.pin.diameter_mm - self.new.bracket.pin.diameter_mm) <= SAME_MM
+
+    def standing(self, *, gap_mm: float | None = None) -> Bracket:
+        """The bracket as it stands, in the new job's plate frame, with the new job's pin in its new place.
+
+        Args:
+            gap_mm: Clear gap then between eye and ear; as it is, if left out.
+        """
+        shift = on_rail(self.old) - on_rail(self.new)
+        u, v, w = self.old.bracket.pin.centre
+        to = shift + self.step
+        pin = replace(self.pin_left, centre=(u + to.real, v + to.imag, w + self.along_pin_mm))
+        return carried(replace(self.old.bracket, pin=pin if gap_mm is None else replace(pin, gap_mm=gap_mm)), shift)
+
+    @property
+    def pin_left(self) -> Pin:
+        """The new job's pin in its old place and with its old gaps, in the old plate frame."""
+        old = self.old.bracket.pin
+        return replace(self.new.bracket.pin, centre=old.centre, gap_mm=old.gap_mm)
+
+    def way(self, change: str, advice: Message, bracket: Bracket) -> Way:
+        """The way that leads to a bracket in the new job's plate frame."""
+        return self.judged(change, advice, standing(self.new.design, self.new.rail, bracket))
+
+    def judged(self, change: str, advice: Message, work: Work) -> Way:
+        """The way that leads to a judged bracket, none of whose welds moves."""
+        assert all(run.kind == "kept" for run in compare(self.old, work).runs)
+        return Way(change=change, advice=advice, work=work)
+
+
+def carried(bracket: Bracket, by: complex) -> Bracket:
+    """The plates and welds of a bracket carried along u and v; its pin stays."""
+    if not by:
+        return bracket
+
+    def there(placement: Placement) -> Placement:
+        u, v, w = placement.origin
+        return replace(placement, origin=(u + by.real, v + by.imag, w))
+
+    return replace(
+        bracket,
+        plates=tuple(replace(plate, placement=there(plate.placement)) for plate in bracket.plates),
+        welds=tuple(replace(run, placement=there(run.placement)) for run in bracket.welds),
+    )
+
+
+def _widths(pin: Pin) -> tuple[float, ...]:
+    return pin.eye_width_mm, pin.fork_gap_mm, pin.head_width_mm

@@ -1,0 +1,267 @@
+"""The cylinder's part of the steering study in the report: stroke, alignment, push, best pin."""
+
+from plategen.steering.best_pin import BestPin
+from plategen.steering.in_line import InLine
+from plategen.steering.study import SteeringStudy
+from plategen.steering.vector import Floats
+from plategen.tell.report.encode import Pair, Part, Triple, degrees, mirrored
+from plategen.tell.report.linkage import range_deg
+from plategen.tell.report.oil import size_mm
+
+
+class StrokeReport(Part, frozen=True, kw_only=True):
+    """What stroke to fit, how to limit it, and where the fixed pin goes for it.
+
+    Args:
+        travel_mm: What the moving pin needs over the sweep.
+        needed_mm: Travel with the margin asked at each end.
+        stroke_mm: The cylinder's stroke, or the next standard one.
+        standard_mm: The standard stroke that covers what is needed; null when the series ends.
+        standard_source: Where that is printed.
+        limit_mm: Stroke less travel; negative when the cylinder is too short.
+        spacer_cap_mm: Spacer at the cap end.
+        spacer_rod_mm: Spacer on the rod.
+        closed_mm: Pin to pin, closed on its spacer.
+        open_mm: Pin to pin, open on its spacer.
+        straight_mm: Pin to pin, straight ahead.
+        off_middle_mm: Straight ahead from the middle of the limited stroke, opening positive.
+        fixed_pin_mm: Where the fixed pin goes, vehicle frame; null when only a travel was measured.
+        fixed_pin_moved_mm: How far that is from where it is drawn, away from the moving pin positive.
+        bracket_moved_mm: The same on the bracket: pin station, in-line offset, plane; null without a linkage.
+        closed_for_drawn_mm: Closed length that would leave the drawn pin in place.
+        enough: True when the stroke covers the travel.
+        chosen: True when the cylinder is chosen; else the stroke is the next standard one.
+    """
+
+    travel_mm: float
+    needed_mm: float
+    stroke_mm: float
+    standard_mm: float | None
+    standard_source: str | None
+    limit_mm: float
+    spacer_cap_mm: float
+    spacer_rod_mm: float
+    closed_mm: float
+    open_mm: float
+    straight_mm: float
+    off_middle_mm: float
+    fixed_pin_mm: Triple | None
+    fixed_pin_moved_mm: float
+    bracket_moved_mm: Triple | None
+    closed_for_drawn_mm: float
+    enough: bool
+    chosen: bool
+
+
+class PlateFrameReport(Part, frozen=True, kw_only=True):
+    """The plates' frame in the vehicle's.
+
+    Args:
+        origin_mm: The fixed pin.
+        u: Along the cylinder straight ahead.
+        v: Towards the rail.
+    """
+
+    origin_mm: Triple
+    u: Triple
+    v: Triple
+
+
+class PushReport(Part, frozen=True, kw_only=True):
+    """Push and pull in their parts at one position.
+
+    Args:
+        at: Right lock, straight ahead or left lock.
+        of_the_line: Shares of a push along the line, level across it, square to both.
+        of_the_vehicle: Shares of a push forward, to the left, up.
+        push_of_the_line_n: The push in parts of the line; null while no cylinder is chosen.
+        push_of_the_vehicle_n: The push in parts of the vehicle.
+        pull_of_the_line_n: The pull in parts of the line.
+        pull_of_the_vehicle_n: The pull in parts of the vehicle.
+    """
+
+    at: str
+    of_the_line: Triple
+    of_the_vehicle: Triple
+    push_of_the_line_n: Triple | None
+    push_of_the_vehicle_n: Triple | None
+    pull_of_the_line_n: Triple | None
+    pull_of_the_vehicle_n: Triple | None
+
+
+class BendingReport(Part, frozen=True, kw_only=True):
+    """What the push does to the pushed rod and to the levers at its ends.
+
+    Args:
+        side_n: Largest force square to the rod.
+        eccentric_mm: The moving pin beside the rod's line.
+        moment_nmm: Largest bending moment in the rod.
+        stress_mpa: That over its section modulus; null when the section is not given.
+        ball_side_n: Side force on each ball.
+        lever_moment_nmm: Bending in each lever at its ends.
+    """
+
+    side_n: float
+    eccentric_mm: float
+    moment_nmm: float
+    stress_mpa: float | None
+    ball_side_n: Pair
+    lever_moment_nmm: Pair
+
+
+class AwayReport(Part, frozen=True, kw_only=True):
+    """What a step away from the best pin costs.
+
+    Args:
+        axis: Axis of the vehicle.
+        step_mm: The step along it.
+        worst_deg: Worst angle with the pin there.
+        push_lost: Share of the push that is lost there.
+    """
+
+    axis: str
+    step_mm: float
+    worst_deg: float
+    push_lost: float
+
+
+class BestPinReport(Part, frozen=True, kw_only=True):
+    """The best fixed pin in the box that the job gives.
+
+    Args:
+        fixed_pin_mm: Where, vehicle frame.
+        worst_deg: Worst angle of the sweep with the pin there.
+        push_lost: Share of the push that is lost there.
+        drawn_worst_deg: Worst angle with the pin as drawn.
+        on_edge: Sides of the box that hold the pin back.
+        away: What steps away from it cost.
+    """
+
+    fixed_pin_mm: Triple
+    worst_deg: float
+    push_lost: float
+    drawn_worst_deg: float
+    on_edge: tuple[str, ...]
+    away: tuple[AwayReport, ...]
+
+
+class InLineReport(Part, frozen=True, kw_only=True):
+    """How the cylinder lies with its fixed pin where it is advised, over the sweep.
+
+    Args:
+        line: The rod whose line it should keep; "" for the way the pin moves.
+        worst_deg: Worst angle to that line.
+        level_deg: Least and greatest angle seen from above.
+        upright_deg: Least and greatest angle seen from the side.
+        push_lost: Greatest share of the push that is lost.
+        side_share: Greatest share of the push that goes sideways.
+        swing_deg: Swing at the fixed pin in the plates' plane.
+        out_of_plane_deg: Swing at the fixed pin out of that plane.
+        out_of_plane_straight_deg: The same straight ahead.
+        plate_frame: The plates' frame.
+        moving_end_deg: Range of swing in the moving end's joint, two ways.
+        push_n: Push at relief; null while no cylinder is chosen.
+        pull_n: Pull at relief.
+        push_parts: Push and pull in their parts.
+        bending: Of the pushed rod; null when a lever is pushed.
+        best_pin: The best fixed pin in the job's box; null without a box.
+    """
+
+    line: str
+    worst_deg: float
+    level_deg: Pair
+    upright_deg: Pair
+    push_lost: float
+    side_share: float
+    swing_deg: Pair
+    out_of_plane_deg: Pair
+    out_of_plane_straight_deg: float
+    plate_frame: PlateFrameReport
+    moving_end_deg: Pair
+    push_n: float | None
+    pull_n: float | None
+    push_parts: tuple[PushReport, ...]
+    bending: BendingReport | None
+    best_pin: BestPinReport | None
+
+
+def stroke_report(study: SteeringStudy) -> StrokeReport | None:
+    """Stroke, spacers and fixed pin."""
+    advice, lies, drawn = study.stroke, study.in_line, study.steering.cylinder_mount
+    if advice is None:
+        return None
+    standard = advice.standard
+    return mirrored(
+        StrokeReport,
+        advice,
+        standard_mm=size_mm(standard),
+        standard_source=None if standard is None else standard.source,
+        spacer_cap_mm=advice.at_cap_mm,
+        spacer_rod_mm=advice.at_rod_mm,
+        closed_mm=advice.limited_closed_mm,
+        open_mm=advice.limited_open_mm,
+        fixed_pin_mm=advice.fixed_mm,
+        fixed_pin_moved_mm=advice.moved_mm,
+        bracket_moved_mm=None if lies is None or drawn is None else lies.bracket_moved_mm(drawn.fixed_pin_mm),
+        chosen=study.size is not None,
+    )
+
+
+def in_line_report(study: SteeringStudy) -> InLineReport | None:
+    """Alignment, swing, push in its parts, bending and best pin."""
+    lies, loads = study.in_line, study.loads
+    if lies is None:
+        return None
+    aligned, swing, bending = lies.aligned, lies.swing, lies.bending
+    return mirrored(
+        InLineReport,
+        aligned,
+        loads,
+        level_deg=range_deg(aligned.level_rad),
+        upright_deg=range_deg(aligned.upright_rad),
+        push_lost=float(aligned.push_lost.max()),
+        side_share=float(aligned.side_share.max()),
+        swing_deg=range_deg(swing.in_plane_rad),
+        out_of_plane_deg=range_deg(swing.out_of_plane_rad),
+        out_of_plane_straight_deg=degrees(float(swing.out_of_plane_rad[lies.pins.straight])),
+        plate_frame=PlateFrameReport(origin_mm=lies.mount.fixed_mm, u=swing.u, v=swing.v),
+        moving_end_deg=degrees(lies.moving_swing_rad),
+        push_parts=_push_parts(study, lies),
+        bending=None if bending is None else mirrored(BendingReport, bending),
+        best_pin=None if lies.best is None else _best_pin(lies.best),
+    )
+
+
+def _push_parts(study: SteeringStudy, lies: InLine) -> tuple[PushReport, ...]:
+    forces = study.thrust
+    places = (("right lock", 0), ("straight ahead", lies.pins.straight), ("left lock", -1))
+
+    def parts(shares: Floats, force_n: float | None) -> Triple | None:
+        return None if force_n is None else _triple(shares * force_n)
+
+    rows = []
+    for at, i in places:
+        line, vehicle = lies.aligned.shares[i], lies.pins.direction[i]
+        push, pull = (None, None) if forces is None else (forces.push_n, -forces.pull_n)
+        rows.append(
+            PushReport(
+                at=at,
+                of_the_line=_triple(line),
+                of_the_vehicle=_triple(vehicle),
+                push_of_the_line_n=parts(line, push),
+                push_of_the_vehicle_n=parts(vehicle, push),
+                pull_of_the_line_n=parts(line, pull),
+                pull_of_the_vehicle_n=parts(vehicle, pull),
+            )
+        )
+    return tuple(rows)
+
+
+def _triple(values: Floats) -> Triple:
+    one, two, three = (float(value) for value in values)
+    return one, two, three
+
+
+def _best_pin(best: BestPin) -> BestPinReport:
+    away = tuple(mirrored(AwayReport, step) for step in best.away)
+    return mirrored(BestPinReport, best, fixed_pin_mm=best.fixed_mm, away=away)

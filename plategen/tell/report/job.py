@@ -1,0 +1,180 @@
+"""The report of a whole job: ``report.json``, and what ``judge --json`` prints.
+
+``format`` is 1: since then keys were added, and none has changed its meaning.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from msgspec import UNSET, UnsetType
+
+from plategen.bracket.barrel import barrel_start_mm
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
+from plategen.tell.report.cutting import CuttingReport
+from plategen.tell.report.encode import Pair, Part, degrees, mirrored
+from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_report
+from plategen.tell.report.steering import SteeringReport, steering_report
+from plategen.tell.report.trace import CorrectionReport, TraceReport, correction_report, trace_report
+from plategen.tell.weld_order import weld_order
+from plategen.work import Work
+
+
+class PinReport(Part, frozen=True, kw_only=True):
+    """The pin that the bracket holds.
+
+    Args:
+        diameter_mm: Its diameter.
+        station_mm: Where it stands along the straightedge.
+        inline_offset_mm: From its centre to the straightedge.
+        between_mm: Clear width between the plates that hold it.
+    """
+
+    diameter_mm: float
+    station_mm: float
+    inline_offset_mm: float
+    between_mm: float
+
+
+class RoomReport(Part, frozen=True, kw_only=True):
+    """The smallest room between a part of the cylinder and something it passes over its swing.
+
+    Args:
+        of: Part of the cylinder.
+        to: What it passes.
+        gap_mm: The room; 0 or less when they meet.
+        angle_deg: At which angle of the cylinder.
+    """
+
+    of: str
+    to: str
+    gap_mm: float
+    angle_deg: float
+
+
+class ClearanceReport(Part, frozen=True, kw_only=True):
+    """Two bodies, measured on the solids.
+
+    Args:
+        part: The one.
+        other: The other.
+        gap_mm: Shortest distance between them, 0 when they touch or overlap.
+        overlap_mm3: Volume they have in common.
+    """
+
+    part: str
+    other: str
+    gap_mm: float
+    overlap_mm3: float
+
+
+class RevisionReport(Part, frozen=True, kw_only=True):
+    """The revision delivered.
+
+    Args:
+        letter: Its letter.
+        fingerprint: What its inputs come to.
+    """
+
+    letter: str
+    fingerprint: str
+
+
+class JobReport(Part, frozen=True, kw_only=True):
+    """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees.
+
+    Args:
+        format: Version of these keys; raised when one of them changes its meaning.
+        title: Title of the job.
+        units: Units of the job's own lengths, and of the words below.
+        style: Style of the bracket.
+        pin: The pin that it holds.
+        swing_deg: Least and greatest angle of the cylinder against its drawn line.
+        traces: The traces, as read and as fitted.
+        corrections: What fit notes changed in them.
+        plates: Every plate that is cut.
+        welds: Every weld run.
+        weld_length_mm: Length of all runs.
+        findings: Every check.
+        cautions: What to take care of.
+        chosen: What a rule chose because the job left it out.
+        rooms: Room about the cylinder over its swing.
+        barrel_from_pin_mm: Where the cylinder's barrel may begin, from the pin's centre.
+        steering: The steering study; null without one.
+        cutting: The cutting table's work; in `report.json` alone.
+        clearances: Room between the parts, measured on the solids; in `report.json` alone.
+        revision: The revision delivered; in `report.json` alone.
+    """
+
+    format: Literal[1]
+    title: str
+    units: Units
+    style: str
+    pin: PinReport
+    swing_deg: Pair
+    traces: tuple[TraceReport, ...]
+    corrections: tuple[CorrectionReport, ...]
+    plates: tuple[PlateReport, ...]
+    welds: tuple[WeldReport, ...]
+    weld_length_mm: float
+    findings: tuple[FindingReport, ...]
+    cautions: tuple[str, ...]
+    chosen: tuple[str, ...]
+    rooms: tuple[RoomReport, ...]
+    barrel_from_pin_mm: float
+    steering: SteeringReport | None
+    cutting: CuttingReport | UnsetType = UNSET
+    clearances: tuple[ClearanceReport, ...] | UnsetType = UNSET
+    revision: RevisionReport | UnsetType = UNSET
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivered:
+    """What only a delivery knows: the table's work, and the room that the solids have."""
+
+    cutting: CuttingReport
+    clearances: tuple[ClearanceReport, ...]
+
+
+def job_report(work: Work, delivered: Delivered | None = None) -> JobReport:
+    """The report of a finished job.
+
+    Args:
+        work: The job.
+        delivered: What its delivery adds; None for the numbers of the job alone.
+    """
+    show, bracket = Show(work.job.units), work.bracket
+    order = weld_order(bracket.welds)
+    return JobReport(
+        format=1,
+        title=work.job.title,
+        units=work.job.units,
+        style=bracket.style,
+        pin=_pin(work),
+        swing_deg=degrees(work.design.motion.swing_rad),
+        traces=tuple(map(trace_report, work.rail.traces)),
+        corrections=tuple(correction_report(correction, work.rail.traces) for correction in work.corrections),
+        plates=tuple(plate_report(work, plate) for plate in work.cut_plates),
+        welds=tuple(weld_report(run, order[run.name]) for run in bracket.welds),
+        weld_length_mm=sum(run.length_mm for run in bracket.welds),
+        findings=tuple(finding_report(finding, show) for finding in work.findings),
+        cautions=tuple(map(show.text, work.cautions)),
+        chosen=tuple(map(show.text, bracket.chosen)),
+        rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),
+        barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
+        steering=None if work.steering is None else steering_report(work.steering),
+        cutting=delivered.cutting if delivered else UNSET,
+        clearances=delivered.clearances if delivered else UNSET,
+        revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
+    )
+
+
+def _pin(work: Work) -> PinReport:
+    pin = work.bracket.pin
+    return PinReport(
+        diameter_mm=pin.diameter_mm,
+        station_mm=work.job.mount.pin_station_mm,
+        inline_offset_mm=work.rail.inline_offset_mm,
+        between_mm=pin.eye_width_mm + 2 * pin.gap_mm,
+    )

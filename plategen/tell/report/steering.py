@@ -1,0 +1,125 @@
+"""The steering study in the report, and alone for ``steer --json``."""
+
+from typing import Literal
+
+import msgspec
+
+from plategen.checks.steering import findings
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
+from plategen.steering.study import SteeringStudy
+from plategen.tell.report.around import (
+    MarkReport,
+    MarksApartReport,
+    StopsReport,
+    TyreClearanceReport,
+    marks_apart_report,
+    stops_report,
+    tyre_report,
+)
+from plategen.tell.report.cylinder import (
+    InLineReport,
+    StrokeReport,
+    in_line_report,
+    stroke_report,
+)
+from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.report.linkage import (
+    AttachmentReport,
+    RodReport,
+    SweepReport,
+    TravelReport,
+    WhatIfReport,
+    rod_reports,
+    sweep_report,
+)
+from plategen.tell.report.oil import (
+    CircuitReport,
+    OilReport,
+    PortReport,
+    SizingReport,
+    circuit_report,
+    oil_report,
+    sizing_report,
+)
+
+
+class SteeringReport(Part, frozen=True, kw_only=True):
+    """Every number of a steering study; null, or empty, where the job does not give enough for it.
+
+    Args:
+        sweep: The linkage from lock to lock.
+        rods: Every rod.
+        travel: Every ball joint and named point.
+        stroke: Stroke, spacers and fixed pin.
+        in_line: How the cylinder lies.
+        oil: Force and oil.
+        sizing: What cylinder to ask for.
+        ports: The cylinder's ports.
+        stops: The stops.
+        tyre_clearance: Tyres against bars.
+        marks: What a mark is worth.
+        marks_apart: How far apart the two lines on the hub come out.
+        circuit: The oil circuit.
+        what_if: What small changes do.
+        attachments: Where the cylinder could push.
+    """
+
+    sweep: SweepReport | None
+    rods: tuple[RodReport, ...]
+    travel: tuple[TravelReport, ...]
+    stroke: StrokeReport | None
+    in_line: InLineReport | None
+    oil: OilReport | None
+    sizing: SizingReport | None
+    ports: tuple[PortReport, ...]
+    stops: StopsReport | None
+    tyre_clearance: tuple[TyreClearanceReport, ...]
+    marks: tuple[MarkReport, ...]
+    marks_apart: MarksApartReport | None
+    circuit: CircuitReport | None
+    what_if: tuple[WhatIfReport, ...]
+    attachments: tuple[AttachmentReport, ...]
+
+
+class SteerReport(SteeringReport, frozen=True, kw_only=True):
+    """A steering study alone, with its findings."""
+
+    format: Literal[1]
+    title: str
+    units: Units
+    findings: tuple[FindingReport, ...]
+
+
+def steering_report(study: SteeringStudy) -> SteeringReport:
+    """Every number of a study."""
+    return SteeringReport(
+        sweep=None if study.sweep is None else sweep_report(study.sweep),
+        rods=rod_reports(study),
+        travel=tuple(mirrored(TravelReport, travel, point=point) for point, travel in study.travels),
+        stroke=stroke_report(study),
+        in_line=in_line_report(study),
+        oil=oil_report(study),
+        sizing=sizing_report(study),
+        ports=tuple(mirrored(PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),
+        stops=None if study.stops is None else stops_report(study.stops),
+        tyre_clearance=tuple(map(tyre_report, study.clearances)),
+        marks=tuple(mirrored(MarkReport, mark) for mark in study.marks),
+        marks_apart=marks_apart_report(study),
+        circuit=circuit_report(study),
+        what_if=tuple(mirrored(WhatIfReport, change) for change in study.sensitivities),
+        attachments=tuple(mirrored(AttachmentReport, tried) for tried in study.attachments),
+    )
+
+
+def steer_report(study: SteeringStudy) -> SteerReport:
+    """A study alone, with its findings."""
+    show = Show(study.units)
+    return SteerReport(
+        **msgspec.structs.asdict(steering_report(study)),
+        format=1,
+        title=study.title,
+        units=study.units,
+        findings=tuple(finding_report(finding, show) for finding in findings(study)),
+    )

@@ -1,0 +1,122 @@
+"""The oil's tables: force and oil, ports and hoses, lines, circuit."""
+
+from plategen.ground.show import Show
+from plategen.tell.report.oil import CircuitReport, OilReport, PortReport, SizingReport
+from plategen.tell.table import Block, Row, angle
+
+SCRUB: tuple[Row, ...] = (
+    ("  patch a disc: Barton, Fieldhouse (2018), ch. 2", "f W √(d² + (a/3)²)"),
+    ("  by its width: common practice, no source", "f W √(B²/8 + d²)"),
+    ("  f friction, W load, d kingpin offset", "a length of the patch, B width"),
+)
+"""Where the moment of a standing tyre comes from."""
+
+
+def oil_table(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
+    """Force, oil, times, assist."""
+    rows: list[Row] = []
+    if oil is not None:
+        rows += [*_thrust_rows(oil, show), *_flow_rows(oil, show), *_assist_rows(oil, show)]
+    if sizing is not None:
+        none = "none; two cylinders, or a longer arm"
+        rows.append(("standard cylinder that turns them alone", _size(sizing.bore_mm, sizing.rod_mm, show) or none))
+        if nearest := _size(sizing.nearest_bore_mm, sizing.nearest_rod_mm, show):
+            rows.append(("standard sizes nearest to this cylinder", nearest))
+    return Block("Force and oil", (), tuple(rows))
+
+
+def ports_table(ports: tuple[PortReport, ...], show: Show) -> Block:
+    """Ports and hoses."""
+    rows = tuple(
+        (
+            port.name,
+            angle(show, port.worst_deg),
+            show.volume(port.trapped_mm3),
+            "" if port.hose_span_mm is None else " to ".join(map(show.length, port.hose_span_mm)),
+            "" if port.hose_needed_mm is None else show.length(port.hose_needed_mm),
+            "" if port.hose_span_mm is None else "straight" if port.bend_mm is None else show.length(port.bend_mm),
+            "; ".join(f"{name} {show.length(gap)}" for name, gap in port.clearance_mm.items()),
+        )
+        for port in ports
+    )
+    heading = ("port", "off straight up", "air that can stay", "hose has to span", "hose", "bends at", "fitting clears")
+    return Block("Ports and hoses", heading, rows)
+
+
+def lines_table(circuit: CircuitReport, show: Show) -> Block:
+    """Hoses and pipes."""
+    rows = tuple(
+        (
+            line.name,
+            line.kind,
+            f"{line.velocity_m_s:.2f} m/s",
+            f"{line.limit_m_s:.1f} m/s",
+            show.length(line.least_inside_mm),
+            show.pressure(line.loss_mpa),
+        )
+        for line in circuit.lines
+    )
+    return Block("Oil lines", ("line", "kind", "velocity", "at most", "least inside", "loss"), rows)
+
+
+def circuit_table(circuit: CircuitReport, show: Show) -> Block:
+    """The circuit as a whole."""
+    rows: tuple[Row, ...] = (
+        ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
+        ("heat while all oil goes over relief", f"{circuit.heat_w / 1000:.2f} kW"),
+        (
+            f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief",
+            f"{circuit.cooler_w / 1000:.2f} kW",
+        ),
+        ("oil level above the pump", show.length(circuit.head_mm)),
+        (f"oil level above the {circuit.highest}, the highest other part", show.length(circuit.reservoir_over_mm)),
+        ("air has to go down after", ", ".join(circuit.air_traps) or "nothing: it rises all the way"),
+    )
+    return Block("Oil circuit", (), rows)
+
+
+def circuit_words(circuit: CircuitReport, show: Show) -> str:
+    """What stands under the circuit's picture."""
+    over = "above" if circuit.head_mm >= 0.0 else "BELOW"
+    return (
+        f"Oil {show.length(abs(circuit.head_mm))} {over} the pump's inlet. Heat at relief "
+        f"{circuit.heat_w / 1000.0:.1f} kW. Heights are to scale, distances are not."
+    )
+
+
+def _thrust_rows(oil: OilReport, show: Show) -> list[Row]:
+    if oil.push_n is None or oil.pull_n is None or oil.stronger_by is None:
+        return []
+    pull = f"{show.force(oil.pull_n)} (push is {oil.stronger_by:.2f} times as strong, and as slow)"
+    return [("push", show.force(oil.push_n)), ("pull", pull)]
+
+
+def _flow_rows(oil: OilReport, show: Show) -> list[Row]:
+    rows: list[Row] = []
+    if oil.open_mm3 is not None and oil.close_mm3 is not None:
+        rows.append(("oil to open, to close", f"{show.volume(oil.open_mm3)}, {show.volume(oil.close_mm3)}"))
+    if oil.open_s is not None and oil.close_s is not None:
+        rows.append(("lock to lock, opening and closing", f"{oil.open_s:.2f} s, {oil.close_s:.2f} s"))
+    if oil.flow_lpm is not None:
+        rows.append(("flow for the wanted time", show.flow(oil.flow_lpm)))
+    if oil.wheel_rps is not None:
+        rows.append(("steering wheel, as fast as the pump follows", f"{oil.wheel_rps:.2f} turns a second"))
+    return rows
+
+
+def _assist_rows(oil: OilReport, show: Show) -> list[Row]:
+    rows: list[Row] = []
+    if oil.scrub_nmm is not None:
+        rows += [("moment to turn one standing tyre", " to ".join(map(show.moment, oil.scrub_nmm))), *SCRUB]
+    if oil.least_needed_n is not None and oil.needed_n is not None:
+        needed = f"{show.force(oil.least_needed_n)} to {show.force(oil.needed_n)}"
+        rows.append(("force that turns both, alone", needed))
+    if oil.left_n is not None and oil.right_n is not None:
+        rows.append(("force there is, turning left, right", f"{show.force(oil.left_n)}, {show.force(oil.right_n)}"))
+    return rows
+
+
+def _size(bore_mm: float | None, rod_mm: float | None, show: Show) -> str:
+    if bore_mm is None or rod_mm is None:
+        return ""
+    return f"{show.length(bore_mm)} bore, {show.length(rod_mm)} rod"

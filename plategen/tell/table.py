@@ -1,0 +1,69 @@
+"""A titled table of words: a command sets it in columns, the sheet in cells."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from plategen.ground.show import Show
+
+Row: TypeAlias = tuple[str, ...]
+"""Cells of a table."""
+
+NARROW = 8
+"""Signs in the longest cell of a narrow table, its first column apart."""
+
+HAIR_DEG = 5e-3
+"""An angle under this is nothing, not a row of zeros."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A titled table: a heading row, or none, and rows of words."""
+
+    title: str
+    heading: Row
+    rows: tuple[Row, ...]
+
+    @property
+    def narrow(self) -> bool:
+        """True when it fits a telephone as it is: names and values, or a few columns of short words."""
+        if not self.heading:
+            return True
+        return len(self.heading) <= 4 and all(len(cell) <= NARROW for row in self.rows for cell in row[1:])
+
+    @property
+    def lines(self) -> list[str]:
+        """The table as plain text under its title."""
+        return [
+            self.title,
+            *(f"  {line}" for line in columns([self.heading, *self.rows] if self.heading else self.rows)),
+        ]
+
+
+def columns(rows: Sequence[Row]) -> list[str]:
+    """Rows set in columns of their own width, two spaces apart.
+
+    >>> columns([("rod", "rise"), ("drag link", "4.0°")])
+    ['rod        rise', 'drag link  4.0°']
+    """
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def angle(show: Show, deg: float) -> str:
+    """An angle of so many degrees, and none of a hair.
+
+    >>> angle(Show("in"), 12.345), angle(Show("in"), -1e-9)
+    ('12.3°', '0.0°')
+    """
+    return show.finding(deg if abs(deg) > HAIR_DEG else 0.0, "deg")
+
+
+def signed(value: float, decimals: int) -> str:
+    """A change with its sign, and none on nothing.
+
+    >>> signed(0.816, 2), signed(-0.001, 2)
+    ('+0.82', '0')
+    """
+    text = f"{value:+.{decimals}f}"
+    return "0" if float(text) == 0.0 else text

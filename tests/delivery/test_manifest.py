@@ -1,0 +1,102 @@
+"""The list of deliverables: what it says is what is made, and what the read-me tells."""
+
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from plategen.delivery.deliver import first_files
+from plategen.delivery.file_format import FORMATS, format_of, proved
+from plategen.delivery.manifest import DELIVERABLES, Item, items
+from plategen.delivery.record import RECORD
+from plategen.delivery.render import Source
+from plategen.ground.refusal import Refusal
+from plategen.ground.stamp import Stamp
+from plategen.job.cutting import SheetStock
+from plategen.job.load import load_job
+from plategen.job.solid import SolidEntry
+from plategen.make import carry_through
+from plategen.paper.size import PAPERS, USUAL_PAPER
+from plategen.work import Work
+
+ROOT = Path(__file__).parents[2]
+PROFILES = sorted(path.parent.name for path in (ROOT / "profiles").glob("*/job.toml"))
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+KICKED = "sprayer-kicked-rail"
+
+
+@cache
+def work_of(profile: str) -> Work:
+    loaded = load_job(ROOT / "profiles" / profile)
+    return carry_through(loaded.job, loaded.traces)
+
+
+def listed(work: Work, *, solid: bool = True) -> dict[str, Item]:
+    return {item.name: item for item in items(Source(work, USUAL_PAPER, solid=solid))}
+
+
+def on_sheets(work: Work) -> Work:
+    return replace(work, job=work.job.replaced(sheet_stock=SheetStock(length_mm=262.0, width_mm=205.0)))
+
+
+def test_the_read_me_has_each_of_them_in_its_words():
+    table = README.split("| file | what | when |\n|---|---|---|\n")[1].split("\n\n")[0]
+    assert table.splitlines() == ["| `{}` | {} | {} |".format(*kind.row) for kind in DELIVERABLES]
+
+
+def test_the_read_me_names_every_paper():
+    told = re.search(r"`--paper` is one of (.*?)\. ", README.replace("\n", " "))
+    assert told is not None
+    assert re.findall(r"`(\w+)`", told[1]) == list(PAPERS)
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+def test_what_is_listed_is_what_is_made(profile):
+    work = work_of(profile)
+    rendered = first_files(work, solid=False)
+    assert list(rendered.files) == list(listed(work, solid=False))
+    assert list(rendered.files)[-1] == RECORD
+    whole = listed(work)
+    assert [name for name in whole if whole[name].kind.kernel != "makes"] == list(rendered.files)
+    assert "bracket.step" in whole
+    assert ("steering.step" in whole) == (work.steering is not None and work.steering.sweep is not None)
+    assert len({item.words for item in whole.values()}) == len(whole), "each file is told apart from the others"
+    assert all(item.words and "{" not in item.words for item in whole.values())
+    assert {plate.name for plate in work.cut_plates} == {name[:-4] for name in whole if name.endswith(".svg")}
+
+
+def test_sheets_have_a_file_each_where_there_are_several():
+    work = work_of(KICKED)
+    sheets = on_sheets(work)
+    assert "plates_1.dxf" not in listed(work)
+    assert listed(sheets).keys() - listed(work).keys() == {"plates_1.dxf", "plates_2.dxf"}
+    r12 = replace(sheets, job=sheets.job.replaced(cutting=sheets.job.cutting.replaced(dxf="R12")))
+    drawings = {name for name in listed(r12) if name.endswith(".dxf")}
+    assert drawings == {f"{name}_r12_in.dxf" for name in ("ear_near", "ear_far", "plates", "plates_1", "plates_2")}
+
+
+def test_every_kind_is_made_by_some_job():
+    work = on_sheets(work_of("orchard-sprayer-steering"))
+    work = replace(work, job=work.job.replaced(solid=SolidEntry(mesh="glb")))
+    assert {item.kind.file for item in listed(work).values()} == {kind.file for kind in DELIVERABLES}
+
+
+def test_every_file_has_a_format_and_each_format_is_of_some_file():
+    mesh = {f"bracket.{form}" for form in ("stl", "3mf", "glb")}
+    names = {name for profile in PROFILES for name in listed(work_of(profile))} | mesh
+    assert {name.rpartition(".")[2] for name in names} == set(FORMATS)
+    assert all(format_of(name) for name in names)
+
+
+@pytest.mark.parametrize("name", ["ear_near.dxf", "ear_near.svg", "sheet.html", "report.json", "template.pdf", RECORD])
+def test_a_file_cut_short_or_without_its_revision_is_never_delivered(name):
+    rendered = first_files(work_of(KICKED), solid=False)
+    data = rendered.files[name]
+    stamp = Stamp("A", re.search(rb'"fingerprint": "(\w+)"', rendered.files[RECORD])[1].decode())
+    assert proved(name, data, stamp) == data
+    with pytest.raises(Refusal, match="incomplete"):
+        proved(name, data[: len(data) // 2], stamp)
+    with pytest.raises(Refusal, match="without its revision"):
+        proved(name, data, Stamp("A", "0123456789abcdef"))

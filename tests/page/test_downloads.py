@@ -1,0 +1,172 @@
+"""The list of downloads: what is delivered has a link, and every link gives its file."""
+
+import asyncio
+import hashlib
+import io
+import json
+import re
+import shutil
+import zipfile
+from collections.abc import Awaitable, Callable
+from html.parser import HTMLParser
+from pathlib import Path
+
+import httpx
+import pypdf
+import pytest
+from click.testing import CliRunner
+
+pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
+
+from plategen.cli import main
+from plategen.ground.refusal import Refusal
+from plategen.page.app import application
+from plategen.page.disk import Folder
+from plategen.page.door import Door
+from plategen.page.downloads import Made
+from plategen.page.session import Session
+from plategen.paper.size import PAPERS
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+HOST = "127.0.0.1:8731"
+SHEET = '\n[sheet_stock]\nlength = "10 1/4"\nwidth = "8"\n'
+
+
+class Links(HTMLParser):
+    """The addresses that a page's links of files have."""
+
+    def __init__(self, markup: str) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self.feed(markup)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        address = dict(attrs).get("href") or ""
+        if tag == "a" and address.startswith("/files/"):
+            self.found.append(address)
+
+
+def links_in(markup: str) -> dict[str, str]:
+    """Address by the name of the file."""
+    return {address.removeprefix("/files/").partition("?")[0]: address for address in Links(markup).found}
+
+
+def job_with(folder: Path, profile: str, *, dxf: str = "", more: str = "") -> Path:
+    shutil.copytree(PROFILES / profile, folder)
+    text = (folder / "job.toml").read_text(encoding="utf-8")
+    if dxf and "[cutting]" in text:
+        text = text.replace("[cutting]", f'[cutting]\ndxf = "{dxf}"')
+    elif dxf:
+        text += f'\n[cutting]\ndxf = "{dxf}"\n'
+    (folder / "job.toml").write_text(text + more, encoding="utf-8")
+    return folder
+
+
+def on_page(folder: Path, use: Callable[[httpx.AsyncClient], Awaitable[None]]) -> None:
+    """Use a page of a job, without a server between."""
+
+    async def go() -> None:
+        session = Session(Folder(folder))
+        way = httpx.ASGITransport(application(session, Door(frozenset({HOST}))), client=("127.0.0.1", 50000))
+        async with httpx.AsyncClient(transport=way, base_url=f"http://{HOST}", timeout=300.0) as client:
+            await use(client)
+        session.close()
+
+    asyncio.run(go())
+
+
+async def refuse_a_dead_link(client: httpx.AsyncClient, kinds: str = "") -> None:
+    """Everything in the ZIP has a link, and every link of those kinds answers with what the ZIP holds."""
+    links = links_in((await client.get("/")).text)
+    whole = await client.get("/files.zip")
+    assert whole.status_code == 200, whole.text
+    with zipfile.ZipFile(io.BytesIO(whole.content)) as files:
+        assert sorted(links) == sorted(files.namelist())
+        for name, address in links.items():
+            if re.search(kinds, name):
+                answer = await client.get(address)
+                assert answer.status_code == 200, f"{address}: {answer.status_code} {answer.text}"
+                assert answer.content == files.read(name), name
+
+
+@pytest.mark.parametrize(("dxf", "more"), [("R12", ""), ("", SHEET), ("R12", SHEET)])
+def test_every_link_gives_its_file_and_every_file_has_a_link(tmp_path, dxf, more):
+    folder = job_with(tmp_path / "job", "sprayer-kicked-rail", dxf=dxf, more=more)
+    on_page(folder, refuse_a_dead_link)
+
+
+def test_several_sheets_and_r12_names_are_among_the_links(tmp_path):
+    async def look(client: httpx.AsyncClient) -> None:
+        links = links_in((await client.get("/")).text)
+        assert {"plates_1_r12_in.dxf", "plates_2_r12_in.dxf", "ear_near_r12_in.dxf", "revision.json"} <= links.keys()
+        assert not {"ear_near.dxf", "plates.dxf"} & links.keys()
+        assert (await client.get("/files/ear_near.dxf")).status_code == 404
+
+    on_page(job_with(tmp_path / "job", "sprayer-kicked-rail", dxf="R12", more=SHEET), look)
+
+
+def test_a_template_on_any_paper_is_what_the_command_prints(tmp_path):
+    folder = job_with(tmp_path / "job", "sprayer-kicked-rail")
+
+    async def look(client: httpx.AsyncClient) -> None:
+        offered = re.search(r'<select id="paper">(.*?)</select>', (await client.get("/")).text)
+        assert re.findall(r'value="(\w+)"', offered[1]) == list(PAPERS)
+        for paper in ("letter", "a4", "roll"):
+            words = ["make", str(folder), "--no-solid", "--out", str(tmp_path / paper), "--paper", paper]
+            assert CliRunner().invoke(main, words).exit_code == 0
+            answer = await client.get(f"/files/template.pdf?paper={paper}")
+            assert answer.content == (tmp_path / paper / "template.pdf").read_bytes()
+        whole = await client.get("/files.zip?paper=a4")
+        with zipfile.ZipFile(io.BytesIO(whole.content)) as files:
+            assert files.read("template.pdf") == (tmp_path / "a4" / "template.pdf").read_bytes()
+            summed = json.loads(files.read("revision.json"))["files"]["template.pdf"]
+            assert summed == hashlib.sha256(files.read("template.pdf")).hexdigest()
+        refused = await client.get("/files/template.pdf?paper=papyrus")
+        assert refused.status_code == 422
+        assert all(paper in refused.text for paper in PAPERS)
+
+    on_page(folder, look)
+
+
+def test_a_file_that_the_kernel_cannot_make_says_why():
+    made = Made(b"", {"bracket.step": "the solid kernel cannot load; apt install libgl1"})
+    with pytest.raises(Refusal, match="apt install libgl1"):
+        made.file("bracket.step")
+
+
+def test_the_paper_that_is_chosen_stays_chosen(browser, standing):
+    page = browser.new_page()
+    page.goto(standing.url)
+    link = page.locator("ul.files a", has_text="template.pdf")
+    assert link.get_attribute("href") == "/files/template.pdf?paper=letter"
+    page.get_by_label("Paper of the template").select_option("a3")
+    assert link.get_attribute("href") == "/files/template.pdf?paper=a3"
+    assert page.locator("a.button", has_text="ZIP").get_attribute("href") == "/files.zip?paper=a3"
+    standing.post("/change", {"edits": [{"do": "set", "path": "bracket.toe", "text": "1"}]})
+    page.locator("#save-for-files").wait_for()
+    standing.post("/undo", {})
+    link.wait_for()
+    assert link.get_attribute("href") == "/files/template.pdf?paper=a3"
+    with page.expect_download() as download:
+        link.click()
+    assert pypdf.PdfReader(download.value.path()).pages[0].mediabox.width == pytest.approx(297 * 72 / 25.4, abs=0.1)
+    page.close()
+
+
+def test_the_dxf_version_is_one_click_away(browser, standing):
+    page = browser.new_page()
+    page.goto(standing.url)
+    page.get_by_role("button", name="Choose another").click()
+    field = page.locator("select[name='cutting.dxf']")
+    assert field.is_visible()
+    assert field.evaluate("f => document.activeElement === f")
+    assert field.locator("option").all_inner_texts()[1:] == ["R12", "R2000", "R2013"]
+    page.close()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("dxf", ["", "R12"])
+@pytest.mark.parametrize("profile", sorted(path.parent.name for path in PROFILES.glob("*/job.toml")))
+def test_every_link_of_every_example_gives_its_file(tmp_path, profile, dxf):
+    folder = job_with(tmp_path / "job", profile, dxf=dxf)
+    on_page(folder, lambda client: refuse_a_dead_link(client, r"\.(dxf|pdf|svg)$" if dxf else ""))
