@@ -11,21 +11,16 @@ import contextlib
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
-from typing import Any, Literal, TypeAlias
+from typing import Any
 
-from plategen.cut.part import Cut, CutPart, travelled
-from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.pen import Shape, draw
+from plategen.cut.part import INSIDE, LEAD, OUTSIDE, PUNCH, SCRIBE, CutPart, Layer, layered
+from plategen.flat.loop import Circle
+from plategen.flat.pen import draw
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.unit import INCH_MM, Units
+from plategen.job.cutting import DxfEntities, DxfVersion
 
-Version: TypeAlias = Literal["R12", "R2000", "R2013"]
-Entities: TypeAlias = Literal["polylines", "lines and arcs"]
-"""Which release a drawing is written for, and how its outlines are drawn."""
-
-OUTSIDE, INSIDE, PUNCH, SCRIBE, LEAD = "CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"
-LAYER_COLOURS = {OUTSIDE: 7, INSIDE: 1, PUNCH: 3, SCRIBE: 5, LEAD: 6}
+LAYER_COLOURS: dict[Layer, int] = {OUTSIDE: 7, INSIDE: 1, PUNCH: 3, SCRIBE: 5, LEAD: 6}
 """Layers with their colour numbers; LEAD is written only when there are leads."""
 
 MM_PER: dict[Units, float] = {"in": float(INCH_MM), "mm": 1.0}
@@ -39,8 +34,8 @@ MOST_SWEEP_RAD = 3.0
 def dxf_text(
     parts: Iterable[CutPart],
     units: Units,
-    version: Version = "R2000",
-    entities: Entities = "polylines",
+    version: DxfVersion = "R2000",
+    entities: DxfEntities = "polylines",
 ) -> str:
     """The DXF file of these parts, full size, in the order given. The same parts give the same text.
 
@@ -60,7 +55,7 @@ def dxf_text(
         return stream.getvalue()
 
 
-def dxf_name(name: str, units: Units, version: Version = "R2000") -> str:
+def dxf_name(name: str, units: Units, version: DxfVersion = "R2000") -> str:
     """The file's name; an R12 file carries its unit there, having no other place for it.
 
     >>> dxf_name("ear_near", "in"), dxf_name("ear_near", "in", "R12")
@@ -75,7 +70,7 @@ def split_arc(arc: Arc) -> tuple[Arc, ...]:
     return (arc,) if pieces == 1 else tuple(arc.part(k / pieces, (k + 1) / pieces) for k in range(pieces))
 
 
-def _new(units: Units, version: Version) -> Any:
+def _new(units: Units, version: DxfVersion) -> Any:
     """An empty drawing that declares its unit in both places where readers look, if its version can."""
     import ezdxf  # a quarter of a second: only those who write a file pay it
 
@@ -99,37 +94,16 @@ def _draw_all(pen: "_DxfPen", drawing: Any, parts: Sequence[CutPart]) -> None:
         if layer != LEAD or has_leads:
             drawing.layers.add(layer, color=colour)
     for part in parts:
-        for layer, shape in _layered(part):
+        for layer, shape in layered(part):
             pen.layer = layer
             draw(shape, pen)
-
-
-def _layered(part: CutPart) -> Iterator[tuple[str, Shape]]:
-    """Everything drawn of a part, in the order of cutting, with its layer."""
-    yield from ((SCRIBE, chain) for chain in part.scribe)
-    yield from ((PUNCH, (line,)) for punch in part.punch for line in punch.lines)
-    for cut in part.cuts:
-        hole = cut is not part.outside
-        if cut.lead_in:
-            yield LEAD, cut.lead_in
-        yield INSIDE if hole else OUTSIDE, _run(cut, hole=hole)
-        if cut.lead_out:
-            yield LEAD, cut.lead_out
-
-
-def _run(cut: Cut, *, hole: bool) -> Contour:
-    """The contour as the torch runs it: from where its lead arrives, else so that the last edge closes well."""
-    contour = cut.contour
-    if cut.lead_in is None:
-        return contour if isinstance(contour, Circle) else _begun_after_line(travelled(contour, hole=hole))
-    return _begun_at(contour, cut.lead_in.end) if isinstance(contour, Circle) else contour
 
 
 class _DxfPen:
     """Draws edges into a model space, in the file's units: each run as one polyline, or its edges loose."""
 
-    def __init__(self, space: Any, mm_per_unit: float, version: Version, entities: Entities) -> None:
-        self.layer = OUTSIDE
+    def __init__(self, space: Any, mm_per_unit: float, version: DxfVersion, entities: DxfEntities) -> None:
+        self.layer: Layer = OUTSIDE
         self._space = space
         self._mm = mm_per_unit
         self._polyline = space.add_polyline2d if version == "R12" else space.add_lwpolyline
@@ -171,22 +145,6 @@ class _DxfPen:
 
     def _xy(self, p: complex) -> tuple[float, float]:
         return p.real / self._mm, p.imag / self._mm
-
-
-def _begun_at(circle: Circle, arrival: complex) -> Loop:
-    """The circle as four arcs from where the lead arrives, since a CIRCLE begins at its rightmost point."""
-    corners = [circle.centre + (arrival - circle.centre) * 1j**quarter for quarter in range(4)]
-    return Loop(tuple(Arc(a, b, math.tan(math.pi / 8)) for a, b in pairwise((*corners, corners[0]))))
-
-
-def _begun_after_line(loop: Loop) -> Loop:
-    """The loop begun so that its last edge, which closes the polyline, is a line if the loop has any.
-
-    Some readers lose the bulge of the closing edge.
-    """
-    lines = [i for i, segment in enumerate(loop.segments) if isinstance(segment, Line)]
-    first = (lines[-1] + 1) % len(loop) if lines else 0
-    return Loop(loop.segments[first:] + loop.segments[:first])
 
 
 @contextlib.contextmanager

@@ -5,12 +5,25 @@ writer only writes it down. A part is in its plate's own (u, v), millimetres, fi
 for.
 """
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Contour, Loop
-from plategen.flat.segment import Line
+from plategen.flat.loop import Circle, Contour, Loop
+from plategen.flat.pen import Shape
+from plategen.flat.segment import Arc, Line
+
+Layer: TypeAlias = Literal["CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"]
+OUTSIDE: Layer = "CUT-OUTSIDE"
+INSIDE: Layer = "CUT-INSIDE"
+PUNCH: Layer = "PUNCH"
+SCRIBE: Layer = "SCRIBE"
+LEAD: Layer = "LEAD"
+"""What is done along a line, and the name of the layer on which files for the table have it."""
 
 PUNCH_ARM_MM = 2.0
 """Half the width of a punch cross: long enough to find with a centre punch, and drilled away with the hole."""
@@ -128,3 +141,40 @@ def travelled(contour: Contour, *, hole: bool) -> Loop:
     """
     loop = Loop(contour.segments)
     return loop if (loop.area > 0.0) == hole else loop.reversed()
+
+
+def layered(part: CutPart) -> Iterator[tuple[Layer, Shape]]:
+    """Everything that a file for the table draws of a part, in the order of cutting, each with its layer."""
+    yield from ((SCRIBE, chain) for chain in part.scribe)
+    yield from ((PUNCH, (line,)) for punch in part.punch for line in punch.lines)
+    for cut in part.cuts:
+        hole = cut is not part.outside
+        if cut.lead_in:
+            yield LEAD, cut.lead_in
+        yield INSIDE if hole else OUTSIDE, _run(cut, hole=hole)
+        if cut.lead_out:
+            yield LEAD, cut.lead_out
+
+
+def _run(cut: Cut, *, hole: bool) -> Contour:
+    """The contour as the torch runs it: from where its lead arrives, else so that the last edge closes well."""
+    contour = cut.contour
+    if cut.lead_in is None:
+        return contour if isinstance(contour, Circle) else _begun_after_line(travelled(contour, hole=hole))
+    return _begun_at(contour, cut.lead_in.end) if isinstance(contour, Circle) else contour
+
+
+def _begun_at(circle: Circle, arrival: complex) -> Loop:
+    """The circle as four arcs from where the lead arrives, since a circle has no beginning in most files."""
+    corners = [circle.centre + (arrival - circle.centre) * 1j**quarter for quarter in range(4)]
+    return Loop(tuple(Arc(a, b, math.tan(math.pi / 8)) for a, b in pairwise((*corners, corners[0]))))
+
+
+def _begun_after_line(loop: Loop) -> Loop:
+    """The loop begun so that its last edge, which closes a polyline, is a line if the loop has any.
+
+    Some readers lose the bulge of the closing edge.
+    """
+    lines = [i for i, segment in enumerate(loop.segments) if isinstance(segment, Line)]
+    first = (lines[-1] + 1) % len(loop) if lines else 0
+    return Loop(loop.segments[first:] + loop.segments[:first])

@@ -1,10 +1,11 @@
 """The last look before a cutting file is written, and the first one after: is this what the table should get?"""
 
+from collections.abc import Sequence
 from itertools import combinations
 
-from plategen.cut.dxf import INSIDE, MM_PER, OUTSIDE, Version
+from plategen.cut.dxf import MM_PER, dxf_text
 from plategen.cut.dxf_read import Drawn, read_dxf
-from plategen.cut.part import CutPart
+from plategen.cut.part import INSIDE, OUTSIDE, CutPart, Layer
 from plategen.flat.inside import inside, simple
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Circle, Contour, Loop
@@ -12,6 +13,7 @@ from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.cutting import DxfEntities, DxfVersion
 
 SAME_AREA = 1e-6
 """Relative difference of area and length, written and read back, that counts as the same."""
@@ -25,18 +27,7 @@ def check_cut(part: CutPart) -> None:
     """
     check_edges(part)
     for cut in part.cuts:
-        if isinstance(cut.contour, Loop):
-            crossing = simple(cut.contour)
-            if crossing is not None:
-                raise Refusal(
-                    message(
-                        "{}: the outline meets itself at {}; it must not cross or touch itself",
-                        part.name,
-                        uv(crossing),
-                    )
-                )
-        elif cut.contour.radius <= SHORTEST_EDGE_MM:
-            raise Refusal(message("{}: a hole of {} diameter cannot be cut", part.name, mm(2 * cut.contour.radius)))
+        _check_contour(part.name, cut.contour)
     outside = part.outside.contour
     for cut in part.inside:
         if _meet(cut.contour, outside) or not inside(outside, _somewhere(cut.contour)):
@@ -51,6 +42,17 @@ def check_cut(part: CutPart) -> None:
     for punch in part.punch:
         if not inside(outside, punch.centre):
             raise Refusal(message("{}: the punch mark at {} is off the plate", part.name, uv(punch.centre)))
+
+
+def _check_contour(name: str, contour: Contour) -> None:
+    """Refuse a contour that crosses itself, or a circle too small to be cut."""
+    if isinstance(contour, Loop):
+        crossing = simple(contour)
+        if crossing is not None:
+            words = "{}: the outline meets itself at {}; it must not cross or touch itself"
+            raise Refusal(message(words, name, uv(crossing)))
+    elif contour.radius <= SHORTEST_EDGE_MM:
+        raise Refusal(message("{}: a hole of {} diameter cannot be cut", name, mm(2 * contour.radius)))
 
 
 def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
@@ -74,7 +76,16 @@ def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
             )
 
 
-def confirm_dxf(text: str, parts: tuple[CutPart, ...], units: Units, version: Version = "R2000") -> None:
+def proved_dxf(
+    parts: Sequence[CutPart], units: Units, version: DxfVersion = "R2000", entities: DxfEntities = "polylines"
+) -> str:
+    """The DXF file of parts where they lie, read back and found right."""
+    text = dxf_text(parts, units, version, entities)
+    confirm_dxf(text, parts, units, version)
+    return text
+
+
+def confirm_dxf(text: str, parts: Sequence[CutPart], units: Units, version: DxfVersion = "R2000") -> None:
     """Read a written file back and refuse to hand it out unless it says what was meant.
 
     Raises:
@@ -90,7 +101,7 @@ def confirm_dxf(text: str, parts: tuple[CutPart, ...], units: Units, version: Ve
         _confirm_layer(drawn, layer, meant)
 
 
-def _confirm_layer(drawn: Drawn, layer: str, meant: list[Contour]) -> None:
+def _confirm_layer(drawn: Drawn, layer: Layer, meant: list[Contour]) -> None:
     found = drawn.on(layer)
     if len(found) != len(meant) or any(name == layer for name, _ in drawn.chains):
         raise Refusal(

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Plate
 from plategen.cut.part import CutPart
+from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import Sheets, cut_parts, laid_out, on_one_drawing
-from plategen.cut.table.dxf_files import parts_dxf
 from plategen.cut.table.notes import CutNotes, cut_notes
 from plategen.delivery.file_format import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.ground.show import Show
@@ -174,7 +174,7 @@ def job_report(source: Source) -> bytes:
 
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
-    text = parts_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
+    text = proved_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
     unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
     return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")
 

@@ -4,8 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from plategen.bracket.model import Hole, Mark, Plate
-from plategen.cut.table.cutting import cut_file_name
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import cut_file_name, plate_dxf
 from plategen.delivery.file_format import dxf_stamped, html_stamped
 from plategen.flat.loop import Circle, Loop
 from plategen.ground.show import Show

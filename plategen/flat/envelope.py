@@ -122,10 +122,8 @@ def _meetings(tracks: Sequence[_Track]) -> list[tuple[complex, list[tuple[int, f
         for i in range(j):
             for crossing in carriers_crossings(tracks[i].carriers, other.carriers):
                 point = crossing.point
-                for node in nodes:
-                    if abs(node[0] - point) <= _ONE_NODE_MM:
-                        break
-                else:
+                node = next((n for n in nodes if abs(n[0] - point) <= _ONE_NODE_MM), None)
+                if node is None:
                     node = (point, [])
                     nodes.append(node)
                 for k, place in ((i, crossing.edge_a + crossing.t_a), (j, crossing.edge_b + crossing.t_b)):

@@ -1,9 +1,13 @@
 """The ``[cutting]`` and ``[sheet_stock]`` tables: how the plates are cut, and the sheet they are cut from."""
 
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import LengthFromZero, PositiveLength, PositiveNumber, Table
+
+DxfVersion: TypeAlias = Literal["R12", "R2000", "R2013"]
+DxfEntities: TypeAlias = Literal["polylines", "lines and arcs"]
+"""Which release a DXF file is written for, and how its outlines are drawn."""
 
 
 class Cutting(Table, frozen=True, kw_only=True):
@@ -31,8 +35,8 @@ class Cutting(Table, frozen=True, kw_only=True):
     lead_mm: LengthFromZero = 0.0
     smallest_hole: PositiveNumber = 1.0
     ream_under_mm: LengthFromZero = 0.0
-    dxf: Literal["R12", "R2000", "R2013"] = "R2000"
-    entities: Literal["polylines", "lines and arcs"] = "polylines"
+    dxf: DxfVersion = "R2000"
+    entities: DxfEntities = "polylines"
     size_class: int = 2
     edge_range: int = 4
 

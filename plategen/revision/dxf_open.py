@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import Any
 
-from plategen.cut.dxf import LEAD, PUNCH, SCRIBE
 from plategen.cut.dxf_read import MM_PER_INSUNITS, Drawn, read_dxf
+from plategen.cut.part import LEAD, PUNCH, SCRIBE
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop

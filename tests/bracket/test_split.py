@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket
 from plategen.checks.load_path import bolt_joints
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import plate_dxf
 from plategen.flat.distance import chain_distance
 from plategen.ground.refusal import Refusal
 from plategen.make import fit_rail

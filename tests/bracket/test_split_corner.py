@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket, Plate
 from plategen.checks.load_path import bolt_joints
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import plate_dxf
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
 from plategen.flat.distance import offset_from

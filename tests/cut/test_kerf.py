@@ -15,8 +15,7 @@ from plategen.cut.corner_loop import looped, with_corner_loops
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated, grown, left_corners
 from plategen.cut.part import Cut, CutPart, cut_part
-from plategen.cut.proof import check_edges
-from plategen.cut.table.dxf_files import parts_dxf
+from plategen.cut.proof import check_edges, proved_dxf
 from plategen.flat.distance import chain_distance
 from plategen.flat.fillet import largest_radius, rounded
 from plategen.flat.inside import simple
@@ -118,7 +117,7 @@ def test_random_outlines_come_back_from_kerf_and_from_their_file() -> None:
         outline, kerf = rounded_star(rng), float(rng.uniform(0.2, 3.0))
         part = CutPart(name="star", outside=Cut(outline))
         drawn = read_dxf(
-            parts_dxf([part], "in" if seed % 2 else "mm", "R12" if seed % 3 == 0 else "R2000"),
+            proved_dxf([part], "in" if seed % 2 else "mm", "R12" if seed % 3 == 0 else "R2000"),
             (25.4 if seed % 2 else 1.0) if seed % 3 == 0 else None,
         )
         assert abs(drawn.on("CUT-OUTSIDE")[0].area) == pytest.approx(outline.area, rel=1e-9)
@@ -204,7 +203,7 @@ def test_corner_loops_leave_and_come_back_along_the_edges() -> None:
 
 def test_looped_part_is_still_a_file_that_reads_back() -> None:
     part = with_corner_loops(compensated(cut_part(slotted_plate()), 1.5, "miter"), 6.0)
-    assert "LWPOLYLINE" in parts_dxf([part], "in")
+    assert "LWPOLYLINE" in proved_dxf([part], "in")
 
 
 def test_kerf_of_a_plate_with_a_hole_that_is_drilled_leaves_its_punch_mark_alone() -> None:

@@ -10,7 +10,8 @@ from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated
 from plategen.cut.lead import LeadRule, led, pierce
 from plategen.cut.part import Cut, CutPart, cut_part
-from plategen.cut.table.dxf_files import APART_MM, parts_dxf, side_by_side
+from plategen.cut.proof import proved_dxf
+from plategen.cut.table.cutting import APART_MM, side_by_side
 from plategen.cut.time import cut_time, feed
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
@@ -88,7 +89,7 @@ def test_no_room_is_refused() -> None:
 
 def test_leads_go_to_their_own_layer_and_outlines_stay_closed() -> None:
     part = led(compensated(cut_part(slotted_plate()), 1.5), RULE)
-    drawn = read_dxf(parts_dxf([part], "in"))
+    drawn = read_dxf(proved_dxf([part], "in"))
     assert len(drawn.on("CUT-OUTSIDE")) == 1
     assert len(drawn.on("CUT-INSIDE")) == 2
     assert [layer for layer, _ in drawn.chains if layer != "SCRIBE"].count("LEAD") == 3, "in and out meet"

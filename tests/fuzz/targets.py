@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable
 from pathlib import Path
 
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import plate_dxf
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

@@ -195,7 +195,7 @@ def test_junk_is_refused(junk: bytes, why: str) -> None:
 
 
 def test_own_plates_come_back(tmp_path: Path) -> None:
-    from plategen.cut.table.dxf_files import plate_dxf
+    from plategen.cut.table.cutting import plate_dxf
     from plategen.job.load import load_job
     from plategen.make import carry_through
 

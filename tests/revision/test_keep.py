@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import plate_dxf
 from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.revision.compare import compare

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
-from plategen.cut.table.dxf_files import plate_dxf
+from plategen.cut.table.cutting import plate_dxf
 from plategen.flat.distance import offset_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Line
@@ -157,7 +157,7 @@ def test_a_new_plate_is_exit_status_one(runner: CliRunner, tmp_path: Path) -> No
 
 
 def test_a_drawing_without_unit_is_read_by_its_pin_hole(runner: CliRunner, tmp_path: Path) -> None:
-    from plategen.cut.table.dxf_files import plate_dxf as written
+    from plategen.cut.table.cutting import plate_dxf as written
 
     text = written(WORK.bracket.plates[0], "in", WORK.bracket.welds, "R12")
     (tmp_path / "r12.dxf").write_text(text)

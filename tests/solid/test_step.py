@@ -183,7 +183,7 @@ def test_a_missing_library_is_named_with_the_package_that_brings_it(monkeypatch)
 
 def test_nothing_of_the_kernel_is_loaded_before_a_solid_is_asked_for() -> None:
     code = (
-        "import sys, plategen.solid.step, plategen.solid.bodies, plategen.cut.table.dxf_files;"
+        "import sys, plategen.solid.step, plategen.solid.bodies, plategen.cut.table.cutting;"
         "import plategen.tell.picture.view;"
         "print([m for m in ('OCP', 'cadquery', 'vtkmodules', 'scipy', 'ezdxf', 'matplotlib') if m in sys.modules])"
     )

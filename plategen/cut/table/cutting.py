@@ -1,22 +1,23 @@
 """What a job's plates become on the cutting table: checked, kerf allowed for, led in and out, and laid out."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Hole, Plate
+from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.cut.corner_loop import with_corner_loops
 from plategen.cut.dxf import dxf_name
 from plategen.cut.kerf import compensated
 from plategen.cut.lead import LeadRule, led
+from plategen.cut.nest.hull import way_of
 from plategen.cut.nest.layout import Layout, Sheet, nest
 from plategen.cut.part import CutPart, cut_part
-from plategen.cut.proof import check_cut, check_edges
+from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed
-from plategen.cut.table.dxf_files import APART_MM, side_by_side
 from plategen.flat.loop import Circle
 from plategen.ground.message import message, mm
+from plategen.ground.unit import Units
 from plategen.job import Job
-from plategen.job.cutting import SheetStock
+from plategen.job.cutting import DxfEntities, DxfVersion, SheetStock
 from plategen.work import Work
 
 PIERCE_CLEAR = 0.8
@@ -24,6 +25,9 @@ PIERCE_CLEAR = 0.8
 
 CORNER_CLEAR = 1.5
 """Least distance from where a lead meets the cut to a corner of it, in lead radii."""
+
+APART_MM = 10.0
+"""Room between plates that are laid side by side without a sheet to lay them on."""
 
 SHEETS_APART_MM = 10 * APART_MM
 """Room between sheets on one drawing, so that nobody takes two for one."""
@@ -59,6 +63,28 @@ class Sheets:
 def cut_file_name(job: Job, name: str) -> str:
     """Name of the DXF file of a plate, or of ``plates``."""
     return dxf_name(name, job.units, job.cutting.dxf)
+
+
+def plate_part(plate: Plate, welds: Iterable[WeldRun] = ()) -> CutPart:
+    """The plate as it is cut and scribed, checked.
+
+    Raises:
+        Refusal: No table could cut it as meant (see :func:`plategen.cut.proof.check_cut`).
+    """
+    part = cut_part(plate, scribed(plate, welds))
+    check_cut(part)
+    return part
+
+
+def plate_dxf(
+    plate: Plate,
+    units: Units,
+    welds: Iterable[WeldRun] = (),
+    version: DxfVersion = "R2000",
+    entities: DxfEntities = "polylines",
+) -> str:
+    """The DXF file of one plate, full size, its (u, v) the file's (x, y); read back and found right."""
+    return proved_dxf((plate_part(plate, welds),), units, version, entities)
 
 
 def cut_parts(work: Work) -> dict[str, CutPart]:
@@ -112,6 +138,16 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
         layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
         found.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
     return tuple(found)
+
+
+def side_by_side(parts: Iterable[CutPart]) -> tuple[CutPart, ...]:
+    """Parts in a row from the origin, each turned as it is drawn, their leads apart too."""
+    placed, at = [], 0.0
+    for part in parts:
+        box = way_of(part, 1 + 0j)
+        placed.append(part.moved(shift=at - box.low))
+        at += box.size.real + APART_MM
+    return tuple(placed)
 
 
 def single_sheets(groups: Sequence[Sheets]) -> tuple[tuple[str, Sheets, int], ...]:

@@ -12,7 +12,7 @@ from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.hull import convex_hull, hull_of, minkowski, no_fit
 from plategen.cut.nest.layout import Layout, Sheet, nest
 from plategen.cut.part import Cut, CutPart, cut_part
-from plategen.cut.table.dxf_files import parts_dxf
+from plategen.cut.proof import proved_dxf
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
@@ -132,7 +132,7 @@ def test_leads_take_room_too() -> None:
         for lead in (a.outside.lead_in, a.outside.lead_out):
             line = shapely.LineString([(p.real, p.imag) for p in (lead.point(lead.length * k / 9) for k in range(10))])
             assert polygon(b.outside.contour).distance(line) >= 4.0 - 1e-4
-    assert "LEAD" in parts_dxf(placed, "in")
+    assert "LEAD" in proved_dxf(placed, "in")
 
 
 def test_more_sheets_when_one_is_full_and_refusal_when_none_is_large_enough() -> None:

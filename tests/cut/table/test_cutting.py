@@ -9,8 +9,8 @@ from pathlib import Path
 import ezdxf
 import pytest
 
+from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing, single_sheets
-from plategen.cut.table.dxf_files import parts_dxf
 from plategen.cut.table.notes import cut_notes
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
@@ -108,7 +108,7 @@ def test_a_kerf_too_wide_names_plate_and_key() -> None:
 def test_version_entities_and_file_name_follow_the_job() -> None:
     work = asked(dxf="R12", entities="lines and arcs")
     assert cut_file_name(work.job, "ear_near") == "ear_near_r12_in.dxf"
-    text = parts_dxf(
+    text = proved_dxf(
         list(cut_parts(work).values())[:1], work.job.units, work.job.cutting.dxf, work.job.cutting.entities
     )
     drawing = ezdxf.read(io.StringIO(text))

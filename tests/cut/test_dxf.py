@@ -19,8 +19,8 @@ from plategen.cut.dxf_read import read_dxf
 from plategen.cut.kerf import compensated
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.part import Cut, CutPart, cut_part
-from plategen.cut.proof import check_cut, confirm_dxf
-from plategen.cut.table.dxf_files import parts_dxf, plate_dxf, plate_part, side_by_side
+from plategen.cut.proof import check_cut, confirm_dxf, proved_dxf
+from plategen.cut.table.cutting import plate_dxf, plate_part, side_by_side
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
@@ -201,7 +201,7 @@ def test_r12_says_nothing_to_the_screen_and_names_its_unit(caplog) -> None:
 
 def test_all_plates_together_do_not_touch() -> None:
     ears = example_work().bracket.plates
-    outlines = read_dxf(parts_dxf(side_by_side(map(plate_part, ears)), "in")).on("CUT-OUTSIDE")
+    outlines = read_dxf(proved_dxf(side_by_side(map(plate_part, ears)), "in")).on("CUT-OUTSIDE")
     boxes = [shapely.box(*o.bounds) for o in outlines]
     assert len(boxes) == len(ears)
     assert all(a.distance(b) >= 10.0 - 1e-9 for a, b in itertools.combinations(boxes, 2))
@@ -303,7 +303,7 @@ def test_the_torch_follows_lead_contour_and_lead_without_a_jump(
     turn = cmath.rect(1.0, math.radians(turn_deg))
     rule = LeadRule(radius_mm=5.0, pierce_clear_mm=4.0, corner_clear_mm=7.5)
     part = led(compensated(cut_part(plate), 1.5), rule, plate.notch).moved(turn, 200 + 100j)
-    space = ezdxf.read(io.StringIO(parts_dxf([part], "mm", version, entities))).modelspace()
+    space = ezdxf.read(io.StringIO(proved_dxf([part], "mm", version, entities))).modelspace()
     path = [ends for entity in space if entity.dxf.layer in CUTTING for ends in _ends(entity)]
     # an ARC by itself runs anticlockwise by definition: of loose ones an end has to meet, whichever
     jumps = [
