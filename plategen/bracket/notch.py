@@ -21,7 +21,7 @@ from plategen.flat.offset import offset_chain
 from plategen.flat.segment import dot
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.ground.message import message
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
@@ -152,8 +152,15 @@ def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
         first, last = min(stations), max(stations)
         if foot.begin_mm < first - 1e-6 or foot.end_mm > last + 1e-6:
             raise Refusal(
-                f"the foot runs from station {foot.begin_mm:.4g} to {foot.end_mm:.4g} mm but {fitted.trace.file} was "
-                f"read only from {first:.4g} to {last:.4g} mm; shorten the foot or read further along the rail",
+                message(
+                    "the foot runs from station {} to {} but {} was read only from {} to {}; shorten the "
+                    "foot or read further along the rail",
+                    mm(foot.begin_mm),
+                    mm(foot.end_mm),
+                    fitted.trace.file,
+                    mm(first),
+                    mm(last),
+                ),
                 "mount.foot",
             )
 

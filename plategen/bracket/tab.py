@@ -12,6 +12,7 @@ from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
@@ -78,15 +79,20 @@ def refuse_unfit(outline: Loop, where: str) -> None:
     place = simple(outline)
     if place is not None:
         raise Refusal(
-            f"the outline would cross itself near u {place.real:.4g} mm, v {place.imag:.4g} mm; "
-            "a wider foot or a shorter toe is right",
+            message(
+                "the outline would cross itself near {}; a wider foot or a shorter toe is right",
+                uv(place),
+            ),
             where,
         )
     shortest = min(outline, key=lambda edge: edge.length)
     if shortest.length < SHORTEST_EDGE_MM:
         raise Refusal(
-            f"an edge of the outline would be shorter than {SHORTEST_EDGE_MM} mm, near u "
-            f"{shortest.end.real:.4g} mm; change the toe or the foot a little",
+            message(
+                "an edge of the outline would be shorter than {}, near u {}; change the toe or the foot a little",
+                mm(SHORTEST_EDGE_MM),
+                mm(shortest.end.real),
+            ),
             where,
         )
 

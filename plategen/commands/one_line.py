@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
@@ -80,8 +79,8 @@ def _say_and_leave(line: str, status: int) -> None:
 
 @contextlib.contextmanager
 def in_units(units: Units, file: str) -> Iterator[None]:
-    """Refusals from within are placed in ``file`` and their millimetres told in the job's units."""
+    """Refusals from within are placed in ``file`` and shown in the job's units."""
     try:
         yield
     except Refusal as refusal:
-        raise Refusal(Show(units).retold(refusal.what), refusal.where).at(file) from None
+        raise refusal.in_units(units).at(file) from None
