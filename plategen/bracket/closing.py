@@ -18,7 +18,7 @@ from plategen.bracket.closing_plate import (
     slotted,
 )
 from plategen.bracket.fitted_edge import Root
-from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.model import Joint, Plate, WeldRun
 from plategen.design.design import Design
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
@@ -146,16 +146,19 @@ def _runs(
     square = (math.pi / 2, math.pi / 2)
     # beside a tab the ear begins beyond the slot's own room
     beside = closing.fit_mm * (math.sqrt(2.0) if built.tabs is not None else 1.0)
-    sides = [
-        (ear.name, Chain((Line(complex(x, built.low_mm), complex(x, top)),)), square, beside)
+    runs: list[tuple[Joint, str, Chain, tuple[float, float], float]] = [
+        ("rail", "rail", notch, (min(angles), max(angles)), built.edge.fit.gap_far_mm)
+    ]
+    runs += [
+        ("tie", ear.name, Chain((Line(complex(x, built.low_mm), complex(x, top)),)), square, beside)
         for ear, x, top in zip((left, right), (-built.half_mm, built.half_mm), built.tops_mm, strict=True)
     ]
-    rail = ("rail", notch, (min(angles), max(angles)), built.edge.fit.gap_far_mm)
     return [
         WeldRun(
             name=f"W{number}",
             plate=built.plate.name,
             other=other,
+            joint=joint,
             side="outside",
             path=path,
             placement=outer,
@@ -164,5 +167,5 @@ def _runs(
             gap_mm=gap,
             electrode=job.weld.electrode,
         )
-        for number, (other, path, angle, gap) in enumerate((rail, *sides), start=first_number)
+        for number, (joint, other, path, angle, gap) in enumerate(runs, start=first_number)
     ]

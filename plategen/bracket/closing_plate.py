@@ -140,6 +140,7 @@ def closing_plate(
     )
     plate = Plate(
         name=f"closing_{which}",
+        role="closing",
         outline=outline,
         thickness_mm=thickness,
         steel=closing.steel or job.bracket.steel,

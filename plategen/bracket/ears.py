@@ -55,6 +55,7 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         plates.append(
             Plate(
                 name=place.name,
+                role="ear",
                 outline=ear_outline(notch.path, shape),
                 thickness_mm=job.bracket.thickness_mm,
                 steel=job.bracket.steel,

@@ -5,9 +5,9 @@ from the middle of the eye. All bodies are mirror images of themselves in z but 
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,12 +18,17 @@ Floats: TypeAlias = NDArray[np.float64]
 """Numbers in an array."""
 
 
+CylinderPart: TypeAlias = Literal["eye", "lug", "barrel", "rod", "port"]
+"""A part of the cylinder: its eye, the lug from there to the barrel, the barrel, the rod, or a port that stands out."""
+
+
 @dataclass(frozen=True, slots=True)
 class Post:
     """A round body with flat ends.
 
     Args:
-        name: What it is.
+        part: What it is.
+        name: What it is called; a port as the job calls it.
         axis: 0, 1 or 2 for x, y or z.
         through: The point that its axis passes, in its three coordinates; that along the axis does not count.
         low_mm: Where it begins along its axis.
@@ -31,6 +36,7 @@ class Post:
         radius_mm: Its radius.
     """
 
+    part: CylinderPart
     name: str
     axis: int
     through: tuple[float, float, float]
@@ -51,6 +57,7 @@ class Post:
 class Block:
     """A box along the axes, from ``low`` to ``high``."""
 
+    part: CylinderPart
     name: str
     low: tuple[float, float, float]
     high: tuple[float, float, float]
@@ -81,18 +88,18 @@ def cylinder_bodies(job: Job, barrel_start_mm: float) -> tuple[Body, ...]:
     barrel = cylinder.body_diameter_mm / 2
     ends = max(cylinder.closed_length_mm - radius, barrel_start_mm + barrel)
     bodies: list[Body] = [
-        Post("eye", 2, (0.0, 0.0, 0.0), -half, half, radius),
-        Post("barrel", 0, (0.0, 0.0, 0.0), barrel_start_mm, ends, barrel),
-        Post("rod", 0, (0.0, 0.0, 0.0), ends, max(ends, cylinder.open_length_mm - radius), cylinder.rod_mm / 2),
+        Post("eye", "eye", 2, (0.0, 0.0, 0.0), -half, half, radius),
+        Post("barrel", "barrel", 0, (0.0, 0.0, 0.0), barrel_start_mm, ends, barrel),
+        Post("rod", "rod", 0, (0.0, 0.0, 0.0), ends, max(ends, cylinder.open_length_mm - radius), cylinder.rod_mm / 2),
     ]
     if barrel_start_mm > radius:
         neck = min(radius, barrel)
-        bodies.append(Block("lug", (0.0, -neck, -half), (barrel_start_mm, neck, half)))
+        bodies.append(Block("lug", "lug", (0.0, -neck, -half), (barrel_start_mm, neck, half)))
     for port in job.swing.port if job.swing else ():
         axis, sign = {"rail": (1, 1), "away": (1, -1), "near": (2, -1), "far": (2, 1)}[port.towards]
         top = barrel + port.height_mm
         low, high = (0.0, top) if sign > 0 else (-top, 0.0)
-        bodies.append(Post(port.name, axis, (port.at_mm, 0.0, 0.0), low, high, port.diameter_mm / 2))
+        bodies.append(Post("port", port.name, axis, (port.at_mm, 0.0, 0.0), low, high, port.diameter_mm / 2))
     return tuple(bodies)
 
 
@@ -103,12 +110,12 @@ def in_cylinder(points: Floats, pin: tuple[float, float, float], angle_rad: floa
     return np.array([c * u + s * v, c * v - s * u, w])
 
 
-def nearest(bodies: Iterable[Body], points: Floats) -> tuple[float, str, int]:
+def nearest(bodies: Sequence[Body], points: Floats) -> tuple[float, Body, int]:
     """Least distance of points to the bodies, which of them, and which point."""
-    best = (math.inf, "", 0)
+    best = (math.inf, bodies[0], 0)
     for body in bodies:
         distances = body.distance(points)
         index = int(distances.argmin())
         if distances[index] < best[0]:
-            best = (float(distances[index]), body.name, index)
+            best = (float(distances[index]), body, index)
     return best

@@ -43,6 +43,7 @@ def pin_hole(design: Design) -> Hole:
     rule = least_edge_distance(pin_mm)
     return Hole(
         name="pin",
+        purpose="pin",
         circle=Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2),
         bolt_mm=pin_mm,
         made=how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit),
@@ -73,6 +74,7 @@ def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float,
     rule = least_edge_distance(bolt_mm)
     return Hole(
         name=f"bolt {number}",
+        purpose="bolt",
         circle=Circle(centre, size.mm / 2),
         bolt_mm=bolt_mm,
         made=how_made(size.mm, thickness_mm, smallest),

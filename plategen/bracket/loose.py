@@ -31,6 +31,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
         holes.append(
             Hole(
                 name=f"bolt {number}" if len(pad.holes) > 1 else "bolt",
+                purpose="bolt",
                 circle=circle,
                 bolt_mm=pad.bolt_mm,
                 made=how_made(size, pad.thickness_mm, job.cutting.smallest_hole),
@@ -45,6 +46,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
             raise refusal.under("steering.stops.pad.steel") from None
     return Plate(
         name=pad.name,
+        role="stop pad",
         outline=pad.outline,
         thickness_mm=pad.thickness_mm,
         steel=pad.steel or job.bracket.steel,

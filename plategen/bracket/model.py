@@ -5,7 +5,7 @@ angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
@@ -14,13 +14,23 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 
+Purpose: TypeAlias = Literal["pin", "bolt", "old pin", "other"]
+"""What a hole is for: the pin, a bolt, a pin that sat there before, or something that the drawing does not say."""
+
+PlateRole: TypeAlias = Literal["ear", "tab", "closing", "pad", "clamp", "cradle", "stop pad"]
+"""What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube."""
+
+Joint: TypeAlias = Literal["rail", "tube", "tie"]
+"""What a weld run joins a plate to: the traced rail, a tube, or another plate."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """A round hole.
 
     Args:
-        name: What it is for: ``"pin"``, ``"bolt 1"``.
+        name: As it is called: ``"pin"``, ``"bolt 1"``.
+        purpose: What it is for.
         circle: Finished size and place in the plate's plane.
         bolt_mm: Diameter of the pin or bolt that goes through it.
         made: ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
@@ -29,6 +39,7 @@ class Hole:
     """
 
     name: str
+    purpose: Purpose
     circle: Circle
     bolt_mm: float
     made: Literal["cut", "drill"]
@@ -109,6 +120,7 @@ class Plate:
 
     Args:
         name: File-safe and unique: ``"ear_near"``.
+        role: What it does in the bracket.
         outline: Anticlockwise outline in the plate's own plane, finished size.
         holes: Round holes.
         openings: Other cut-outs (slots), clockwise or not; finished size.
@@ -128,6 +140,7 @@ class Plate:
     """
 
     name: str
+    role: PlateRole
     outline: Loop
     thickness_mm: float
     steel: str
@@ -142,6 +155,11 @@ class Plate:
     welded: bool = True
     count: int = 1
     rolled_mm: float = 0.0
+
+    @property
+    def pin_hole(self) -> Hole | None:
+        """Its hole for the pin, if the pin goes through it."""
+        return next((hole for hole in self.holes if hole.purpose == "pin"), None)
 
     @property
     def seats(self) -> tuple[Chain, ...]:
@@ -165,7 +183,8 @@ class WeldRun:
     Args:
         name: Run number on the weld map: ``"W1"``.
         plate: Name of the plate it holds.
-        other: What it holds the plate to: ``"rail"`` or another plate's name.
+        other: What it holds the plate to, by name: ``"rail"``, ``"tube"`` or another plate's.
+        joint: Which of these that is.
         side: Which face of the plate the bead lies on: ``"outside"``, ``"inside"``.
         path: The root line, in the plane of ``placement``.
         placement: The plane of the path in space.
@@ -178,6 +197,7 @@ class WeldRun:
     name: str
     plate: str
     other: str
+    joint: Joint
     side: str
     path: Chain
     placement: Placement

@@ -16,6 +16,7 @@ def rail_welds(job: Job, place: PlatePlace, notch: Notch, first_number: int) -> 
             name=f"W{number}",
             plate=place.name,
             other="rail",
+            joint="rail",
             side=side,
             path=leg.path,
             placement=across_pin(place.faces_mm[towards > 0]),

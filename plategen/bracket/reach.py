@@ -17,5 +17,5 @@ def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
 
 def held_along_pin(bracket: Bracket) -> tuple[float, float]:
     """Smallest and largest w of the plates that the pin goes through; of all plates when none has a hole for it."""
-    holding = [plate for plate in bracket.plates if any(hole.name == "pin" for hole in plate.holes)]
+    holding = [plate for plate in bracket.plates if plate.pin_hole is not None]
     return along_pin(holding or bracket.plates)

@@ -12,7 +12,7 @@ from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import joint_angle
 from plategen.bracket.outline import EarShape, ear_outline
 from plategen.bracket.style import Style
-from plategen.bracket.under_tabs import under_tabs
+from plategen.bracket.under_tabs import UnderTabs, under_tabs
 from plategen.design.design import Design, Sizes
 from plategen.design.on_tube import corner_reason, foot_on_tube, seat_of, seat_places
 from plategen.design.pin_place import PinPlace
@@ -88,6 +88,7 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
         tabs.append(
             Plate(
                 name=place.name,
+                role="tab",
                 outline=ear_outline(notch.path, shape),
                 thickness_mm=job.bracket.thickness_mm,
                 steel=job.bracket.steel,
@@ -97,7 +98,7 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
                 fit=notch.fit,
             )
         )
-        runs.extend(_runs(job, place, notch, under.name))
+        runs.extend(_runs(job, place, notch, under))
     runs.extend(under.runs)
     corner = corner_reason(seat)
     return Bracket(
@@ -156,7 +157,7 @@ def _refuse_foot_beside(tube: Tube, foot_mm: tuple[float, float]) -> None:
         )  # fmt: skip
 
 
-def _runs(job: Job, place: PlatePlace, notch: SeatNotch, other: str) -> list[WeldRun]:
+def _runs(job: Job, place: PlatePlace, notch: SeatNotch, under: UnderTabs) -> list[WeldRun]:
     """The two runs that hold a tab to what it stands on, the outside one first."""
     runs = []
     for side, towards in (("outside", place.outward), ("inside", -place.outward)):
@@ -166,7 +167,8 @@ def _runs(job: Job, place: PlatePlace, notch: SeatNotch, other: str) -> list[Wel
             WeldRun(
                 name="",
                 plate=place.name,
-                other=other,
+                other=under.name,
+                joint=under.joint,
                 side=side,
                 path=notch.path,
                 placement=across_pin(place.faces_mm[face]),

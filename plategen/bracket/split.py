@@ -164,6 +164,7 @@ def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
     refuse_broken(outline, place.name, circles, "split.height")
     return Plate(
         name=place.name,
+        role="ear",
         outline=outline,
         thickness_mm=job.bracket.thickness_mm,
         steel=job.bracket.steel,
@@ -239,6 +240,7 @@ def _tab(
     refuse_broken(outline, place.name, [(hole.name, hole.circle) for hole in holes], "split.height")
     plate = Plate(
         name=place.name,
+        role="tab",
         outline=outline,
         thickness_mm=thick,
         steel=job.bracket.steel,

@@ -12,13 +12,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import Body, Floats, Post, cylinder_bodies, in_cylinder, nearest
-from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.envelope import Body, CylinderPart, Floats, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.model import Bracket, Plate, PlateRole
 from plategen.design.design import Design
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
@@ -50,20 +50,28 @@ REMEMBERED = 512
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 
+Passed: TypeAlias = Literal["rail", "tube"] | PlateRole
+"""What the cylinder passes: what the bracket stands on, or a plate."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """The smallest clearance between a part of the cylinder and something it passes.
 
     Args:
-        of: Part of the cylinder: ``"barrel"``, ``"eye"``, or a port's name.
-        to: What it passes: ``"rail"``, ``"tube"`` or a plate's name.
+        of: The part of the cylinder by name: ``"barrel"``, ``"eye"``, or as the job calls a port.
+        part: What part that is.
+        to: What it passes by name: ``"rail"``, ``"tube"`` or a plate's name.
+        kind: What that is.
         mm: The clearance; 0 or less when they meet.
         at: Where on that, in the plate frame.
         angle_rad: At which angle of the cylinder.
     """
 
     of: str
+    part: CylinderPart
     to: str
+    kind: Passed
     mm: float
     at: Vector
     angle_rad: float
@@ -74,6 +82,7 @@ class Surface:
     """Points of something that the cylinder passes (3, n), and how to look at the surface about one of them closer."""
 
     name: str
+    kind: Passed
     points: Floats
     closer: Callable[[Vector, float], Floats]
 
@@ -88,14 +97,14 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
     job, swing_rad = design.job, design.motion.swing_rad
     start = job.swing.barrel_start_mm if job.swing else None
     bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
-    eye, others = [b for b in bodies if b.name == "eye"], [b for b in bodies if b.name != "eye"]
-    ports = [b for b in others if b.name not in ("barrel", "rod", "lug")]
+    eye, others = [b for b in bodies if b.part == "eye"], [b for b in bodies if b.part != "eye"]
+    ports = [b for b in others if b.part == "port"]
     pin, entries = bracket.pin.centre, job.swing.port if job.swing else ()
     reach = job.cylinder.body_diameter_mm / 2 + max((port.height_mm for port in entries), default=0.0)
     rooms = [*_rail_rooms(tuple(eye), tuple(others), rail, pin, reach, swing_rad)]
     for plate in bracket.plates:
-        if any(hole.name == "pin" for hole in plate.holes):
-            held = [b for b in others if b.name != "lug"] if start is not None else ports
+        if plate.pin_hole is not None:
+            held = [b for b in others if b.part != "lug"] if start is not None else ports
         else:
             held = [*eye, *(others if start is not None else ports)]
         if held:
@@ -152,7 +161,15 @@ def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tup
         if fine[0] < best[0]:
             best, at = fine, close[:, fine[2]]
     u, v, w = (float(x) for x in at)
-    return Room(of=best[1], to=surface.name, mm=best[0], at=(u, v, w), angle_rad=angle)
+    return Room(
+        of=best[1].name,
+        part=best[1].part,
+        to=surface.name,
+        kind=surface.kind,
+        mm=best[0],
+        at=(u, v, w),
+        angle_rad=angle,
+    )
 
 
 def _close_in(height: Callable[[float], float], left: float, right: float) -> None:
@@ -193,7 +210,8 @@ def _rail_surface(rail: RailOrTube, middle: float, reach_mm: float) -> Surface:
         runs = [_placed(_about(chain, complex(at[0], at[1]), scale), w) for chain, w in seen if chain]
         return np.concatenate(runs, axis=1)
 
-    return Surface("tube" if isinstance(rail, Tube) else "rail", points, closer)
+    on: Literal["rail", "tube"] = "tube" if isinstance(rail, Tube) else "rail"
+    return Surface(on, on, points, closer)
 
 
 def _section(rail: RailOrTube, w_mm: float) -> Chain | None:
@@ -235,7 +253,7 @@ def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -
     def closer(at: Vector, scale: float) -> Floats:
         return _placed(_about(edges, complex(at[0], at[1]), scale), near)
 
-    return Surface(plate.name, _placed(run, near), closer)
+    return Surface(plate.name, plate.role, _placed(run, near), closer)
 
 
 def _box(plate: Plate) -> list[Vector]:

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.holes import bolt_hole
-from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.model import Joint, Plate, WeldRun
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
@@ -54,12 +54,14 @@ class UnderTabs:
     Args:
         surface: Its surface.
         name: The plate, or the tube.
+        joint: Which of these that is.
         plates: The plates that it is made of.
         runs: The runs that hold them.
     """
 
     surface: Tube
     name: str
+    joint: Joint = "tie"
     plates: tuple[Plate, ...] = ()
     runs: tuple[WeldRun, ...] = ()
 
@@ -75,7 +77,7 @@ def under_tabs(design: Design, seat: Seat, tube: Tube, places: Places) -> UnderT
         return _clamp(design, seat.clamp, tube, places)
     if seat.pad is not None:
         return _saddle_pad(design, seat.pad, tube, places)
-    return UnderTabs(surface=tube, name="tube")
+    return UnderTabs(surface=tube, name="tube", joint="tube")
 
 
 def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTabs:
@@ -113,6 +115,7 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
         edges = [_moved(placement, side * half) for side in (-1.0, 1.0)]
     plate = Plate(
         name="pad",
+        role="pad",
         outline=_rectangle(first, last, half),
         thickness_mm=pad.thickness_mm,
         steel=job.bracket.steel,
@@ -124,6 +127,7 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
             name="",
             plate="pad",
             other="tube",
+            joint="tube",
             side="outside",
             path=Chain((Line(complex(first), complex(last)),)),
             placement=edge,
@@ -230,6 +234,7 @@ def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTa
         plates.append(
             Plate(
                 name=name,
+                role="clamp",
                 outline=outline,
                 thickness_mm=thick,
                 steel=wanted.steel or job.bracket.steel,
@@ -271,6 +276,7 @@ def _cradle(job: Job, wanted: Clamp, tube: Tube, crown: float, at_mm: float, far
     across = plane.u if far else _minus(plane.u)
     return Plate(
         name=name,
+        role="cradle",
         outline=outline,
         thickness_mm=wanted.thickness_mm,
         steel=wanted.steel or job.bracket.steel,
@@ -290,6 +296,7 @@ def _cradle_runs(job: Job, cradle: Plate, other: str, radius: float, crown: floa
                 name="",
                 plate=cradle.name,
                 other=other,
+                joint="tie",
                 side=side,
                 path=root,
                 placement=Placement(near.point(0j, depth), near.u, near.v),

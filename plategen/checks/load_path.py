@@ -109,6 +109,7 @@ def bolt_holes(plate: Plate) -> tuple[Hole, ...]:
     slots = (
         Hole(
             name=slot.name,
+            purpose="bolt",
             circle=Circle(slot.at, slot.width_mm / 2.0),
             bolt_mm=slot.bolt_mm,
             made="cut",

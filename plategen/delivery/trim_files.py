@@ -92,9 +92,17 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
 
 
 def _drawn(answer: Trimmed, name: str, outline: Loop, marks: tuple[Mark, ...]) -> Plate:
-    pin = next(hole for hole in answer.plate.holes if hole.name == "pin")
+    pin = next(hole for hole in answer.plate.holes if hole.purpose == "pin")
     others = tuple(
-        Hole(name=f"hole {i}", circle=c, bolt_mm=2 * c.radius, made="cut", edge_required_mm=0.0, edge_source="as drawn")
+        Hole(
+            name=f"hole {i}",
+            purpose="other",
+            circle=c,
+            bolt_mm=2 * c.radius,
+            made="cut",
+            edge_required_mm=0.0,
+            edge_source="as drawn",
+        )
         for i, c in enumerate((c for c in answer.inside if isinstance(c, Circle)), 1)
     )
     return replace(

@@ -58,7 +58,7 @@ def another_hole(move: Move) -> Iterator[Way]:
     standing = move.standing()
     plates: list[Plate] = []
     for plate in standing.plates:
-        old = next((hole for hole in plate.holes if hole.name == "pin"), None)
+        old = plate.pin_hole
         if old is None:
             plates.append(plate)
             continue
@@ -96,7 +96,7 @@ def _no_hole(move: Move) -> Message:
 def _wanted_hole(move: Move, old: Hole) -> Hole:
     """The hole that the new job's pin asks for, at its new place in a plate as it stands."""
     diameter_mm = move.new.bracket.pin.diameter_mm
-    holes = [hole for plate in move.new.bracket.plates for hole in plate.holes if hole.name == "pin"]
+    holes = [hole for plate in move.new.bracket.plates for hole in plate.holes if hole.purpose == "pin"]
     like = next((hole for hole in holes if hole.bolt_mm == diameter_mm), old)
     return replace(like, circle=Circle(old.circle.centre + move.step, like.circle.radius))
 
@@ -117,7 +117,11 @@ def _drilled(plate: Plate, old: Hole, hole: Hole) -> Iterator[Hole]:
     """The plate's holes with the new one, the old one open beside it unless it is bored out."""
     bored_out = abs(old.circle.centre - hole.circle.centre) + old.circle.radius <= hole.circle.radius + SAME_MM
     yield hole
-    yield from (replace(h, name="old pin") if h is old else h for h in plate.holes if h is not old or not bored_out)
+    for h in plate.holes:
+        if h is not old:
+            yield h
+        elif not bored_out:
+            yield replace(h, name="old pin", purpose="old pin")
 
 
 def shims(move: Move) -> Iterator[Way]:

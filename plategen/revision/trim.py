@@ -167,7 +167,7 @@ def _wanted(work: Work, name: str) -> list[tuple[Plate, Hole]]:
         (plate, hole)
         for plate in work.bracket.plates
         for hole in plate.holes
-        if plate.notch is not None and hole.name == "pin" and abs(plate.placement.normal[2]) > 1 - 1e-9
+        if plate.notch is not None and hole.purpose == "pin" and abs(plate.placement.normal[2]) > 1 - 1e-9
     ]
     chosen = [pair for pair in pairs if name in ("", pair[0].name)]
     if not chosen:
@@ -294,7 +294,7 @@ def _judged(
     used = replace(plate, outline=after, holes=(replace(bored, circle=bore),), notch=None, fit=None, marks=())
 
     def welded(run: WeldRun) -> WeldRun:
-        if run.plate != plate.name or run.other != "rail":
+        if run.plate != plate.name or run.joint != "rail":
             return run
         return replace(run, path=turned, gap_mm=max(gap_mm, run.gap_mm), leg_mm=leg_mm)
 

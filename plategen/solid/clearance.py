@@ -80,7 +80,7 @@ def job_clearances(work: Work) -> tuple[Clearance, ...]:
     cylinder = work.job.cylinder
     whole = cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm)
     stands_on, eye, pin = standing_body(work), eye_body(work.bracket), pin_body(work.bracket)
-    ears = [plate.name for plate in work.bracket.plates if any(hole.name == "pin" for hole in plate.holes)]
+    ears = [plate.name for plate in work.bracket.plates if plate.pin_hole is not None]
     pairs = [(ear, other) for ear in ears for other in (eye.name, pin.name)]
     plates = plate_bodies(work.bracket)
     standing = [(plate.name, stands_on.name) for plate in plates]

@@ -125,8 +125,8 @@ def test_a_barrel_that_begins_too_near_the_pin_meets_the_ears() -> None:
 
 
 def test_distances_to_the_bodies_are_exact() -> None:
-    post = Post("p", 0, (0.0, 0.0, 0.0), 10.0, 50.0, 5.0)
-    block = Block("b", (0.0, -1.0, -2.0), (4.0, 1.0, 2.0))
+    post = Post("port", "p", 0, (0.0, 0.0, 0.0), 10.0, 50.0, 5.0)
+    block = Block("lug", "b", (0.0, -1.0, -2.0), (4.0, 1.0, 2.0))
     points = np.array([[30.0, 53.0, 30.0, 12.0], [9.0, 9.0, 0.0, 0.0], [0.0, 0.0, 0.0, 4.0]])
     assert post.distance(points) == pytest.approx([4.0, 5.0, -5.0, -1.0])
     beside = np.array([[7.0, 2.0, -3.0], [1.0, 0.0, -5.0], [6.0, 0.5, 0.0]])

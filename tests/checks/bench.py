@@ -112,6 +112,7 @@ class Bench:
         edge = least_edge_distance(self.pin)
         holes = (
             Hole(
+                purpose="pin",
                 name="pin",
                 circle=Circle(0j, self.hole / 2),
                 bolt_mm=self.pin,
@@ -124,6 +125,7 @@ class Bench:
         notch = Chain(outline.segments[:1])
         plates = [
             Plate(
+                role="ear",
                 name=name,
                 outline=outline,
                 thickness_mm=self.thickness,
@@ -171,6 +173,7 @@ class Bench:
             across = Placement((0.0, self.height - 40.0, -inner), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
             welds += [
                 WeldRun(
+                    joint="tie",
                     name=f"W{5 + index}",
                     plate="closing",
                     other=ear,
@@ -202,6 +205,7 @@ class Bench:
         edge = least_edge_distance(self.bolt)
         return tuple(
             Hole(
+                purpose="bolt",
                 name=f"bolt {index}",
                 circle=Circle(at, self.bolt_hole / 2),
                 bolt_mm=self.bolt,
@@ -227,6 +231,7 @@ class Bench:
         outline = Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
         return [
             Plate(
+                role="tab",
                 name=name,
                 outline=outline,
                 thickness_mm=self.thickness,
@@ -246,6 +251,7 @@ class Bench:
         width = 2 * inner
         corners = [0j, 40 + 0j, complex(40, width), complex(0, width)]
         return Plate(
+            role="closing",
             name="closing",
             outline=Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True))),
             thickness_mm=self.thickness,
@@ -259,6 +265,7 @@ class Bench:
         end = self.foot if self.run_to is None else self.run_to
         low, high = self.angles_deg
         return WeldRun(
+            joint="rail",
             name=name,
             plate=plate,
             other="rail",

@@ -7,10 +7,14 @@ import pytest
 from plategen.bracket.swing import Room
 from plategen.checks.rod_end import check_rod_end
 from plategen.checks.swing import check_swing
+from plategen.design.motion import motion_of
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.rod_end import tilt_before_plates_rad
 from tests.support.brackets import corner_job
+
+SKEW_RAD = motion_of(corner_job(False), None).most_skew_rad
+"""Of a job that leaves it to the rules."""
 
 
 def _rod_end(**given: object) -> Job:
@@ -20,8 +24,8 @@ def _rod_end(**given: object) -> Job:
 
 
 def test_spacers_let_a_rod_end_tilt_further() -> None:
-    (bare,) = check_rod_end(_rod_end())
-    (spaced,) = check_rod_end(_rod_end(spacer_mm=8.0))
+    (bare,) = check_rod_end(_rod_end(), SKEW_RAD)
+    (spaced,) = check_rod_end(_rod_end(spacer_mm=8.0), SKEW_RAD)
     assert bare.capacity == pytest.approx(math.degrees(tilt_before_plates_rad(50.0 + 2.0, 37.0, 84.0)))
     assert spaced.capacity == pytest.approx(math.degrees(tilt_before_plates_rad(66.0 + 2.0, 37.0, 84.0)))
     assert spaced.capacity > bare.capacity
@@ -36,16 +40,16 @@ def test_too_much_skew_stops() -> None:
 
 
 def test_the_balls_own_limit_is_judged_when_the_ball_is_known() -> None:
-    plates, seat = check_rod_end(_rod_end(ball_mm=70.0))
+    plates, seat = check_rod_end(_rod_end(ball_mm=70.0), SKEW_RAD)
     assert "plate" in plates.assumed
     assert "shoulder" in seat.assumed
     spaced = (_rod_end(ball_mm=70.0, spacer_mm=5.0, spacer_diameter_mm=d) for d in (60.0, 42.0))
-    wide, narrow = (list(check_rod_end(job))[1] for job in spaced)
+    wide, narrow = (list(check_rod_end(job, SKEW_RAD))[1] for job in spaced)
     assert narrow.capacity > wide.capacity
 
 
 def test_other_ends_have_no_tilt_to_judge() -> None:
-    assert list(check_rod_end(corner_job(False))) == []
+    assert list(check_rod_end(corner_job(False), SKEW_RAD)) == []
 
 
 @pytest.mark.parametrize(
@@ -69,7 +73,9 @@ def test_ends_that_cannot_be_are_refused(given: dict[str, object], message: str)
 
 @pytest.mark.parametrize(("mm", "verdict"), [(10.0, "ok"), (3.0, "ok"), (2.9, "stop"), (0.0, "stop"), (-4.0, "stop")])
 def test_a_room_too_small_stops(mm: float, verdict: str) -> None:
-    room = Room(of="barrel", to="closing_bottom", mm=mm, at=(1.0, 2.0, 3.0), angle_rad=0.1)
+    room = Room(
+        of="barrel", part="barrel", to="closing_bottom", kind="closing", mm=mm, at=(1.0, 2.0, 3.0), angle_rad=0.1
+    )
     (found,) = check_swing(corner_job(False), [room])
     assert found.verdict == verdict
     assert found.case == "cylinder at +5.73 deg"

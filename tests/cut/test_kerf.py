@@ -208,7 +208,7 @@ def test_looped_part_is_still_a_file_that_reads_back() -> None:
 
 def test_kerf_of_a_plate_with_a_hole_that_is_drilled_leaves_its_punch_mark_alone() -> None:
     plate = Plate(
-        name="p", outline=rectangle(50, 50), thickness_mm=10.0, steel="A36", placement=across_pin(0.0),
+        role="ear", name="p", outline=rectangle(50, 50), thickness_mm=10.0, steel="A36", placement=across_pin(0.0),
         holes=(hole("bolt", 25 + 25j, 6.0, "drill"),),
     )  # fmt: skip
     part = cut_part(plate)

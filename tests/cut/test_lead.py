@@ -97,7 +97,7 @@ def test_leads_go_to_their_own_layer_and_outlines_stay_closed() -> None:
 
 def test_path_pierces_and_time() -> None:
     plate = Plate(
-        name="p", outline=rectangle(100, 50), thickness_mm=10.0, steel="A36", placement=across_pin(0.0),
+        role="ear", name="p", outline=rectangle(100, 50), thickness_mm=10.0, steel="A36", placement=across_pin(0.0),
         holes=(hole("pin", 50 + 25j, 20.0),),
     )  # fmt: skip
     part = cut_part(plate)

@@ -93,7 +93,7 @@ def test_beads_lie_on_their_faces_with_the_leg_asked() -> None:
     top = Chain((Line(160 + 90j, 90j),))
     runs = tuple(
         WeldRun(
-            name=name, plate="slotted", other="rail", side="outside", path=top, placement=across_pin(w),
+            joint="rail", name=name, plate="slotted", other="rail", side="outside", path=top, placement=across_pin(w),
             leg_mm=leg, joint_angle_rad=(joint, joint), gap_mm=0.0, electrode="E70",
         )
         for name, w in (("W1", 5.0), ("W2", 17.0))
@@ -117,8 +117,8 @@ def test_a_bead_round_an_arc_has_pappus_volume() -> None:
     (arc, *_) = plate.outline.segments
     assert isinstance(arc, Arc)
     run = WeldRun(
-        name="W1", plate="keyhole", other="rail", side="outside", path=Chain((arc,)), placement=across_pin(0.0),
-        leg_mm=5.0, joint_angle_rad=(math.pi / 2, math.pi / 2), gap_mm=0.0, electrode="E70",
+        joint="rail", name="W1", plate="keyhole", other="rail", side="outside", path=Chain((arc,)),
+        placement=across_pin(0.0), leg_mm=5.0, joint_angle_rad=(math.pi / 2, math.pi / 2), gap_mm=0.0, electrode="E70",
     )  # fmt: skip
     (bead,) = bead_bodies(dataclasses.replace(WORK.bracket, plates=(plate,), welds=(run,)))
     # the triangle's centre of area lies a third of the leg inside the radius

@@ -12,6 +12,7 @@ from plategen.flat.segment import Arc, Line
 
 def hole(name: str, centre: complex, diameter_mm: float, made: str = "cut") -> Hole:
     return Hole(
+        purpose="pin" if name == "pin" else "bolt",
         name=name,
         circle=Circle(centre, diameter_mm / 2),
         bolt_mm=diameter_mm,
@@ -38,6 +39,7 @@ def rectangle(width_mm: float, height_mm: float, corner: complex = 0j) -> Loop:
 def slotted_plate() -> Plate:
     """A rectangle 160 x 90 with a cut hole, a drilled hole and a slot that runs clockwise."""
     return Plate(
+        role="ear",
         name="slotted",
         outline=rectangle(160.0, 90.0),
         thickness_mm=12.0,
@@ -54,6 +56,7 @@ def keyhole_plate() -> Plate:
     around = Arc(start, end, math.tan(math.radians(300) / 4))
     outline = Loop((around, Line(end, end - 40j), Line(end - 40j, start - 40j), Line(start - 40j, start)))
     return Plate(
+        role="ear",
         name="keyhole",
         outline=outline,
         thickness_mm=9.525,

@@ -89,6 +89,7 @@ def ear(name: str, w_mm: float, shift_mm: float = 0.0, *, scale: float = 1.0) ->
         (*notch.segments, Line(left, left_toe), Line(left_toe, a), nose, Line(b, right_toe), Line(right_toe, right))
     )
     hole = Hole(
+        purpose="pin",
         name="pin",
         circle=Circle(pin, HOLE_MM / 2),
         bolt_mm=HOLE_MM,
@@ -100,6 +101,7 @@ def ear(name: str, w_mm: float, shift_mm: float = 0.0, *, scale: float = 1.0) ->
         outline = Loop(tuple(_scaled(s, scale) for s in outline))
         notch = Chain(tuple(_scaled(s, scale) for s in notch))
         hole = Hole(
+            purpose="pin",
             name="pin",
             circle=Circle(pin * scale, HOLE_MM / 2),
             bolt_mm=HOLE_MM,
@@ -108,6 +110,7 @@ def ear(name: str, w_mm: float, shift_mm: float = 0.0, *, scale: float = 1.0) ->
             edge_source="AISC 360-16 Table J3.4",
         )
     return Plate(
+        role="ear",
         name=name,
         outline=outline,
         thickness_mm=THICKNESS_MM,
@@ -167,6 +170,7 @@ def example_work(units: Units = "in", *, scale: float = 1.0) -> Work:
     plates = (ear("ear_near", -THICKNESS_MM, scale=scale), ear("ear_far", gap, 2.0, scale=scale))
     welds = tuple(
         WeldRun(
+            joint="rail",
             name=f"W{2 * i + k + 1}",
             plate=plate.name,
             other="rail",

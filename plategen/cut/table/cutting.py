@@ -195,6 +195,6 @@ def _with_undersize(job: Job, plate: Plate) -> Plate:
 
 def _undersize(hole: Hole, under_mm: float, least_mm: float) -> Hole:
     size = 2 * hole.circle.radius - under_mm
-    if hole.name != "pin" or size < least_mm:
+    if hole.purpose != "pin" or size < least_mm:
         return hole
     return replace(hole, circle=Circle(hole.circle.centre, size / 2), made="cut")

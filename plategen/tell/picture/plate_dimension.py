@@ -230,7 +230,7 @@ def _kind(plate: Plate, arc: Arc) -> str:
     if of_notch(plate, arc):
         on_rail = any(seat.distance(arc.point(0.5)) < 1e-6 for seat in plate.seats)
         return "bend R" if on_rail else "relief R"
-    pins = (hole.circle.centre for hole in plate.holes if hole.name == "pin")
+    pins = (hole.circle.centre for hole in plate.holes if hole.purpose == "pin")
     return "nose R" if any(abs(arc.centre - centre) < 1e-6 for centre in pins) else "R"
 
 

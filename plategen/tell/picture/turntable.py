@@ -42,7 +42,7 @@ def script() -> str:
 def turntable(work: Work) -> dict[str, Any]:
     """The bodies, and the middle and reach of them all for the view to centre on; mm, a tenth is fine enough."""
     low, high = along_pin(work.bracket.plates)
-    held = along_pin(p for p in work.bracket.plates if any(hole.name == "pin" for hole in p.holes))
+    held = along_pin(p for p in work.bracket.plates if p.pin_hole is not None)
     bodies = [_plate(plate) for plate in work.bracket.plates]
     bodies += _pin(work, *held)
     bodies += [*_lugs(work), _rail(work, low, high)]

@@ -178,7 +178,7 @@ def _root(run: WeldRun) -> complex:
 def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]]:
     """The rail's roots, those of one face of it together: their middles are level but for the face's slant."""
     faces: list[list[complex]] = []
-    for at in sorted((at for run, at in roots if run.other == "rail"), key=lambda p: p.imag):
+    for at in sorted((at for run, at in roots if run.joint == "rail"), key=lambda p: p.imag):
         if faces and at.imag - faces[-1][-1].imag < 4.0 * h:
             faces[-1].append(at)
         else:

@@ -4,7 +4,7 @@ import math
 from typing import Literal
 
 from plategen.bracket.measure import cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
-from plategen.bracket.model import Hole, Plate, Slot, WeldRun
+from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.reach import approaches
 from plategen.flat.segment import Arc, Segment
@@ -48,7 +48,8 @@ class HoleReport(Part, frozen=True, kw_only=True):
     """A round hole.
 
     Args:
-        name: What it is for.
+        name: As it is called.
+        purpose: What it is for.
         diameter_mm: Finished diameter.
         centre_mm: Its centre, u and v.
         made: Cut by the table, or punched and drilled.
@@ -60,6 +61,7 @@ class HoleReport(Part, frozen=True, kw_only=True):
     """
 
     name: str
+    purpose: Purpose
     diameter_mm: float
     centre_mm: Pair
     made: Literal["cut", "drill"]

@@ -132,7 +132,7 @@ def edges(plates: Sequence[PlateReport], show: Show) -> Table:
             )
             for p in plates
             for h in p.holes
-            if h.name == "pin"
+            if h.purpose == "pin"
             for e in h.edges
         ),
     )

@@ -216,6 +216,7 @@ def bolted(**changes) -> Plate:
     """A plate with two bolt holes and no pin, level in the plate frame, well away from the pin."""
     bolts = tuple(
         Hole(
+            purpose="bolt",
             name=f"bolt {i + 1}",
             circle=Circle(complex(60 + 60 * i, 90), 7.0),
             bolt_mm=12.7,
@@ -228,7 +229,9 @@ def bolted(**changes) -> Plate:
     outline = Loop(
         (Line(20 + 60j, 160 + 60j), Line(160 + 60j, 160 + 140j), Line(160 + 140j, 20 + 140j), Line(20 + 140j, 20 + 60j))
     )
-    plate = Plate(name="tab", outline=outline, thickness_mm=10.0, steel="A36", placement=across_pin(0.0), holes=bolts)
+    plate = Plate(
+        role="tab", name="tab", outline=outline, thickness_mm=10.0, steel="A36", placement=across_pin(0.0), holes=bolts
+    )
     return replace(plate, notch=Chain(outline.segments[2:3]), **changes)
 
 
