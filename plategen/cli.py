@@ -17,6 +17,7 @@ COMMANDS = {
     "revise": "What changed, what is cut again, which welds stay.",
     "trim": "Whether an existing plate can be trimmed to this rail.",
     "steer": "The steering study: travel, stroke, in line, ports, stops and marks.",
+    "keys": "Every key of the job file, or the schema of report.json.",
     "page": "The job on a local page, redrawn as numbers change.",
 }
 """Every command and the file it lies in."""

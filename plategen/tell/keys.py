@@ -1,0 +1,81 @@
+"""Every key of the job file as tables of words, read off the tables themselves."""
+
+from collections.abc import Iterator
+from typing import get_origin
+
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
+from plategen.job.job import Job
+from plategen.job.quantities import Allowed, Table
+from plategen.job.schema import Field, fields, table_of
+from plategen.tell.table import Block, Row
+
+HEADING = ("key", "takes", "left out", "limits", "meaning")
+"""Heads of a section's columns."""
+
+
+def key_tables(section: str, units: Units) -> tuple[Block, ...]:
+    """A table of keys for the section of that name and for each within it; for every section for ``""``.
+
+    Args:
+        section: Its name in the job file: ``"weld"``, ``"rail.trace"``.
+        units: What a bare length of the job means.
+
+    Raises:
+        Refusal: There is no such section.
+    """
+    known = dict(_sections(Job, "", "Above all tables", Show(units)))
+    chosen = tuple(block for key, block in known.items() if not section or f"{key}.".startswith(f"{section}."))
+    if not chosen:
+        raise Refusal(f"there is no such section; known are: {', '.join(filter(None, known))}", section)
+    return chosen
+
+
+def _sections(table: type[Table], name: str, title: str, show: Show) -> Iterator[tuple[str, Block]]:
+    known = fields(table)
+    rows = tuple(_row(field, show) for field in known if table_of(field.form) is None)
+    yield name, Block(title, HEADING, rows)
+    for field in known:
+        inner = table_of(field.form)
+        if inner is not None:
+            path = f"{name}.{field.key}" if name else field.key
+            yield from _sections(inner, path, f"{_head(field, path)}  {field.doc}", show)
+
+
+def _head(field: Field, path: str) -> str:
+    """The section's name as the file has it: ``[weld]``, ``[[rail.trace]]``."""
+    return f"[[{path}]]" if get_origin(field.form) is tuple else f"[{path}]"
+
+
+def _row(field: Field, show: Show) -> Row:
+    allowed = field.allowed
+    limits = show.text(allowed.limits) if allowed else ""
+    return field.key, _takes(field, show.units), _left_out(field, show), limits, field.doc.replace("``", "`")
+
+
+def _takes(field: Field, units: Units) -> str:
+    """What is to be written: its kind, and the unit of a bare number."""
+    allowed = field.allowed
+    if allowed is None:
+        return field.kind
+    return f"{field.kind}, bare in {bare}" if (bare := _bare_unit(allowed, units)) else field.kind
+
+
+def _bare_unit(allowed: Allowed, units: Units) -> str:
+    """The unit of a number without one; "" if it has none or must carry its own."""
+    return allowed.bare_in if units == "in" else allowed.bare_mm
+
+
+def _left_out(field: Field, show: Show) -> str:
+    """What it is when it is left out; "needed" when it must not be."""
+    default = field.default
+    if field.required:
+        return "needed"
+    if default is None:
+        return "a rule chooses" if field.by_rule else "stays out"
+    if isinstance(default, bool):
+        return str(default).lower()
+    if field.allowed is not None and isinstance(default, float):
+        return show.quantity(field.allowed.quantity(default))
+    return str(default) or '""'
