@@ -126,6 +126,7 @@ class ByRule:
 
 
 BY_RULE, BY_RULE_AT_CORNER = ByRule(), ByRule(at_corner=True)
+"""The marks: chosen wherever it is left out, and only where the rail is traced round its corner."""
 
 
 def key_of(field: str) -> str:
