@@ -89,13 +89,13 @@ def left_corners(contour: Contour, kerf_mm: float, *, hole: bool = False) -> tup
 
 
 def _left_corners(loop: Loop, radius_mm: float) -> list[LeftCorner]:
-    found = []
+    corners = []
     previous = loop.segments[-1]
     for segment in loop:
         sine = cross(previous.end_tangent, segment.start_tangent)
         cosine = dot(previous.end_tangent, segment.start_tangent)
         if sine < -SHARP_RAD:
             half_turn_cosine = max(1e-6, ((1.0 + cosine) / 2) ** 0.5)
-            found.append(LeftCorner(segment.start, radius_mm * (1.0 / half_turn_cosine - 1.0)))
+            corners.append(LeftCorner(segment.start, radius_mm * (1.0 / half_turn_cosine - 1.0)))
         previous = segment
-    return found
+    return corners

@@ -102,12 +102,12 @@ def confirm_dxf(text: str, parts: Sequence[CutPart], units: Units, version: DxfV
 
 
 def _confirm_layer(drawn: Drawn, layer: Layer, meant: list[Contour]) -> None:
-    found = drawn.on(layer)
-    if len(found) != len(meant) or any(name == layer for name, _ in drawn.chains):
+    contours = drawn.on(layer)
+    if len(contours) != len(meant) or any(name == layer for name, _ in drawn.chains):
         raise Refusal(
             f"layer {layer} of the DXF file is not {len(meant)} closed contours; this is an error of the program"
         )
-    for one, other in zip(sorted(map(_size, found)), sorted(map(_size, meant)), strict=True):
+    for one, other in zip(sorted(map(_size, contours)), sorted(map(_size, meant)), strict=True):
         if any(abs(a - b) > SAME_AREA * abs(b) for a, b in zip(one, other, strict=True)):
             raise Refusal(f"layer {layer} of the DXF file differs from the plate; this is an error of the program")
 

@@ -24,8 +24,8 @@ def where_u(chain: Chain, u_mm: float) -> tuple[tuple[int, float], ...]:
             continue
         shares = [t for t, p in ((0.0, edge.start), (1.0, edge.end)) if abs(p.real - u_mm) <= SAME_POINT_MM]
         if c.curvature:
-            found = (c.within(p) for p in line_and_circle(complex(u_mm, edge.start.imag), 1j, c))
-            shares += [t for t in found if t is not None]
+            inner = (c.within(p) for p in line_and_circle(complex(u_mm, edge.start.imag), 1j, c))
+            shares += [t for t in inner if t is not None]
         elif not shares and (edge.start.real - u_mm) * (edge.end.real - u_mm) < 0.0:
             shares.append((u_mm - edge.start.real) / (edge.end.real - edge.start.real))
         places |= {(index + 1, 0.0) if t == 1.0 and index < last else (index, t) for t in shares}

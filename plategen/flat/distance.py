@@ -67,8 +67,8 @@ def _on_common_normals(a: Segment, b: Segment) -> Sequence[tuple[complex, Segmen
     if apart == 0.0:
         return ()  # concentric: an end is as near as any other point
     step = apart / abs(apart) * a.radius
-    found = (a.centre + step, a.centre - step)
-    return tuple((a.point(a.nearest(p)), b) for p in found)
+    points = (a.centre + step, a.centre - step)
+    return tuple((a.point(a.nearest(p)), b) for p in points)
 
 
 def _box_gap(a: Carrier, b: Carrier) -> float:

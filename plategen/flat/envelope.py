@@ -49,7 +49,7 @@ class _Track:
 
     def run(self, from_place: float, start: complex, to_place: float, end: complex) -> list[Segment]:
         """The edges between two places, with exactly the given ends."""
-        found: list[Segment] = []
+        pieces: list[Segment] = []
         index = int(from_place)
         while index < to_place:
             edge = self.edges[index]
@@ -57,9 +57,9 @@ class _Track:
             p = start if index <= from_place else edge.start
             q = end if to_place <= index + 1 else edge.end
             if abs(q - p) > SAME_POINT_MM:
-                found.append(edge if p == edge.start and q == edge.end else between(edge, t0, t1, p, q))
+                pieces.append(edge if p == edge.start and q == edge.end else between(edge, t0, t1, p, q))
             index += 1
-        return found
+        return pieces
 
 
 def free_side(chains: Sequence[Chain]) -> Chain:

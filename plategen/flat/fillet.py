@@ -24,9 +24,9 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
     Raises:
         Refusal: If the rounding does not fit on the edges, or the joint is smooth already or turns straight back.
     """
-    found = _rounded(before, after, radius_mm)
-    if found is not None:
-        return found
+    rounded = _rounded(before, after, radius_mm)
+    if rounded is not None:
+        return rounded
     turn = abs(_turn(before, after))
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
         raise Refusal(message("no corner to round at {}: the edges there are tangent", uv(before.end)))

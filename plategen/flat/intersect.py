@@ -46,19 +46,19 @@ def carrier_crossings(a: Carrier, b: Carrier) -> tuple[tuple[float, float], ...]
     ends = _end_touches(a, b)
     if len(ends) > 1 and _coincide(a, b, ends[0][0], ends[-1][0]):
         return (ends[0], ends[-1])
-    found = ends
+    meetings = ends
     for p in common_points(a, b):
         ta = a.within(p)
         if ta is None:
             continue
         tb = b.within(p)
-        if tb is None or any(_same(a, b, (ta, tb), known) for known in found):
+        if tb is None or any(_same(a, b, (ta, tb), known) for known in meetings):
             continue
         # tangent edges that share an end run within tolerance of each other on a little way: one meeting, not two
         if any(_coincide(a, b, ta, known[0]) for known in ends):
             continue
-        found = [*found, (ta, tb)]
-    return tuple(sorted(found))
+        meetings = [*meetings, (ta, tb)]
+    return tuple(sorted(meetings))
 
 
 def chain_crossings(a: Iterable[Segment], b: Iterable[Segment]) -> tuple[Crossing, ...]:
@@ -72,7 +72,7 @@ def chain_crossings(a: Iterable[Segment], b: Iterable[Segment]) -> tuple[Crossin
 def carriers_crossings(a: Sequence[Carrier], b: Sequence[Carrier]) -> tuple[Crossing, ...]:
     """The same as :func:`chain_crossings`, for chains whose carriers are at hand."""
     last_a, last_b = len(a) - 1, len(b) - 1
-    found: dict[tuple[int, float, int, float], Crossing] = {}
+    unique: dict[tuple[int, float, int, float], Crossing] = {}
     for i, one in enumerate(a):
         for j, other in enumerate(b):
             if one.parted(other):
@@ -80,8 +80,8 @@ def carriers_crossings(a: Sequence[Carrier], b: Sequence[Carrier]) -> tuple[Cros
             for ta, tb in carrier_crossings(one, other):
                 ia, sa = (i + 1, 0.0) if ta == 1.0 and i < last_a else (i, ta)
                 jb, sb = (j + 1, 0.0) if tb == 1.0 and j < last_b else (j, tb)
-                found.setdefault((ia, sa, jb, sb), Crossing(ia, sa, jb, sb, at_share(one, ta)))
-    return tuple(found[key] for key in sorted(found))
+                unique.setdefault((ia, sa, jb, sb), Crossing(ia, sa, jb, sb, at_share(one, ta)))
+    return tuple(unique[key] for key in sorted(unique))
 
 
 def at_share(c: Carrier, t: float) -> complex:

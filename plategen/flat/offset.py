@@ -79,9 +79,9 @@ def offset_loops(loop: Loop, leftward_mm: float, corner: Corner = "round", *, st
         return (loop,)
     walks = closed_walks(_pieces(loop.segments, leftward_mm, corner, closed=True), leftmost=leftward_mm > 0.0)
     thin = _NEAR_MM * loop.length
-    found = [(walk, Loop(tuple(piece.edge for piece in walk))) for walk in walks]
-    found = [(walk, outline) for walk, outline in found if abs(outline.area) > thin]
-    if not found:
+    outlines = [(walk, Loop(tuple(piece.edge for piece in walk))) for walk in walks]
+    outlines = [(walk, outline) for walk, outline in outlines if abs(outline.area) > thin]
+    if not outlines:
         raise Refusal(
             message(
                 "nothing is left of the outline at {} from it; the distance must be less than half its narrowest width",
@@ -89,9 +89,9 @@ def offset_loops(loop: Loop, leftward_mm: float, corner: Corner = "round", *, st
             )
         )
     if strict:
-        _refuse_lost_edges(loop.segments, [walk for walk, _ in found], leftward_mm, closed=True)
-    found.sort(key=lambda one: -abs(one[1].area))
-    return tuple(outline for _, outline in found)
+        _refuse_lost_edges(loop.segments, [walk for walk, _ in outlines], leftward_mm, closed=True)
+    outlines.sort(key=lambda one: -abs(one[1].area))
+    return tuple(outline for _, outline in outlines)
 
 
 def offset_chain(chain: Chain, leftward_mm: float, corner: Corner = "round", *, strict: bool = False) -> Chain:
@@ -150,13 +150,13 @@ def _shifted(
                 parallels[i - 1], parallels[i] = _run_on(before, None, point), _run_on(after, point, None)
                 bridge = None
         bridges.append(bridge)
-    found: list[_Shifted] = []
+    shifted: list[_Shifted] = []
     for i, (bridge, parallel) in enumerate(zip(bridges, parallels, strict=True)):
         if bridge is not None:
-            found.append(_Shifted(bridge, -1 - i))
+            shifted.append(_Shifted(bridge, -1 - i))
         if parallel is not None:
-            found.append(_Shifted(parallel, i))
-    return found
+            shifted.append(_Shifted(parallel, i))
+    return shifted
 
 
 def _parallel(edge: Segment, c: Carrier, d: float) -> Segment | None:

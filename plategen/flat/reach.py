@@ -44,12 +44,12 @@ def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:
     Together with :func:`reach` from its centre this is the circle's distance to the outline in every direction: each
     least value of that distance is the approach of some edge.
     """
-    found = []
+    nearest = []
     for i, edge in enumerate(loop):
         point = edge.point(edge.nearest(circle.centre))
         away = point - circle.centre
-        found.append(Approach(i, point, angle(away), abs(away), abs(away) - circle.radius))
-    return tuple(sorted(found, key=lambda one: one.from_centre_mm))
+        nearest.append(Approach(i, point, angle(away), abs(away), abs(away) - circle.radius))
+    return tuple(sorted(nearest, key=lambda one: one.from_centre_mm))
 
 
 def line_places(edge: Segment, p: complex, along: complex) -> list[float]:
@@ -65,8 +65,8 @@ def line_places(edge: Segment, p: complex, along: complex) -> list[float]:
     places = [dot(q - p, along) for q, off in ((edge.start, before), (edge.end, after)) if abs(off) <= SAME_POINT_MM]
     if isinstance(edge, Arc):
         c = carrier(edge)
-        found = line_and_circle(p, along, c)
-        return places + [dot(q - p, along) for q in found if c.within(q) not in (None, 0.0, 1.0)]
+        crossings = line_and_circle(p, along, c)
+        return places + [dot(q - p, along) for q in crossings if c.within(q) not in (None, 0.0, 1.0)]
     if not places:
         q = edge.start + (edge.end - edge.start) * (before / (before - after))
         places.append(dot(q - p, along))

@@ -40,9 +40,9 @@ def without_slivers(
         for first, last in _runs(edges, shortest_mm):
             before = edges[first - 1] if first > 0 else None
             after = edges[last + 1] if last + 1 < len(edges) else None
-            found = _replaced(before, edges[first : last + 1], after, shortest_mm, toward_free_mm)
-            if found is not None:
-                edges[max(0, first - 1) : last + 2] = found
+            way = _replaced(before, edges[first : last + 1], after, shortest_mm, toward_free_mm)
+            if way is not None:
+                edges[max(0, first - 1) : last + 2] = way
                 changed = True
                 break
         else:

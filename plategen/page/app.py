@@ -29,7 +29,7 @@ from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
-from plategen.tell.picture.pen import style
+from plategen.tell.picture.drafter import style
 from plategen.tell.picture.turntable import script
 
 MOST_LISTENERS = 64

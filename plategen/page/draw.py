@@ -16,7 +16,7 @@ from plategen.flat.segment import Line, Segment
 from plategen.ground.quantity import Show
 from plategen.page.drag import feet
 from plategen.rail.trace import FittedTrace
-from plategen.tell.picture.pen import Pen
+from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.station import numbered, step_mm
 from plategen.tell.picture.svg import element, number, path_data, text_of
@@ -57,18 +57,18 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     plates = seen(work, shift)
     fitted = next((f for f in work.rail.traces if f.trace.file == trace), next(iter(work.rail.traces), None))
     bounds = _bounds(plates, work, shift)
-    pen = Pen(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
-    h = pen.height_mm
+    drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
+    h = drafter.height_mm
     ghosts = () if saved is None else seen(saved, -1j * saved.rail.inline_offset_mm if saved.rail.traces else 0j)
     content = (
-        *(_rail(work, fitted, pen) if fitted else ()),
-        *_cylinder(work, shift, bounds, pen, show),
+        *(_rail(work, fitted, drafter) if fitted else ()),
+        *_cylinder(work, shift, bounds, drafter, show),
         *_plates(plates),
-        *(_straightedge(work, bounds, pen, show) if fitted else ()),
+        *(_straightedge(work, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
-        *(_readings(fitted, pen, show) if fitted else ()),
-        *(_feet(work, shift, pen, show) if fitted else ()),
-        _pin(work, shift, bounds, pen, show, movable=fitted is not None and work.job.mount.pin == "here"),
+        *(_readings(fitted, drafter, show) if fitted else ()),
+        *(_feet(work, shift, drafter, show) if fitted else ()),
+        _pin(work, shift, bounds, drafter, show, movable=fitted is not None and work.job.mount.pin == "here"),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
     return _framed(box, _told(work, show, any(g not in plates for g in ghosts)), content)
@@ -110,32 +110,32 @@ def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
     return u0, v0, u1, v1
 
 
-def _straightedge(work: Work, bounds: Box, pen: Pen, show: Show) -> Iterator[str]:
+def _straightedge(work: Work, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
     u0, _, u1, _ = bounds
-    h = pen.height_mm
+    h = drafter.height_mm
     yield element("rect", x=number(u0 - h), y="0", width=number(u1 - u0 + 2 * h), height=number(1.9 * h), class_="rule")
     step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
-        yield pen.line(complex(i * step, 0), complex(i * step, -0.45 * h), "tick")
-        yield pen.words(numbered(show, i * step), complex(i * step, -1.2 * h), kind="datum", size=0.85)
+        yield drafter.line(complex(i * step, 0), complex(i * step, -0.45 * h), "tick")
+        yield drafter.words(numbered(show, i * step), complex(i * step, -1.2 * h), kind="datum", size=0.85)
 
 
-def _rail(work: Work, shown: FittedTrace, pen: Pen) -> Iterator[str]:
-    h = pen.height_mm
+def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
+    h = drafter.height_mm
     for fitted in work.rail.traces:
         if fitted is not shown:
-            yield pen.path(fitted.chain, "other-trace")
+            yield drafter.path(fitted.chain, "other-trace")
     strokes = (
         (Line(at + tangent * 0.12j * h, at + tangent * (0.7 + 1.1j) * h),)
         for at, tangent in spaced(shown.chain, 0.75 * h)
     )
     yield element("path", d=path_data(*strokes), class_="hatch")
-    yield pen.path(shown.chain, "rail-face")
+    yield drafter.path(shown.chain, "rail-face")
 
 
-def _cylinder(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show) -> Iterator[str]:
+def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
     """Centre line, eye and as much of the barrel as stands in the picture."""
-    pin, h = work.bracket.pin, pen.height_mm
+    pin, h = work.bracket.pin, drafter.height_mm
     at = complex(pin.centre[0], pin.centre[1]) + shift
     half = work.job.cylinder.body_diameter_mm / 2
     begins = at.real + barrel_start_mm(work.bracket, 2 * half)
@@ -149,8 +149,8 @@ def _cylinder(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show) -> 
             height=number(2 * half),
             class_="barrel",
         )
-    yield pen.dot(at, pin.eye_radius_mm, "eye")
-    yield pen.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
+    yield drafter.dot(at, pin.eye_radius_mm, "eye")
+    yield drafter.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
 
 
 def _plates(plates: tuple[Seen, ...]) -> Iterator[str]:
@@ -161,13 +161,13 @@ def _plates(plates: tuple[Seen, ...]) -> Iterator[str]:
         yield element("path", d=plates[-1].data, class_="plate near")
 
 
-def _readings(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
-    h = pen.height_mm
+def _readings(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
+    h = drafter.height_mm
     file = fitted.trace.file
     for i, reading in enumerate(fitted.trace.readings):
         at, doubtful = reading.point, i in fitted.doubtful
         if not fitted.trace.round_corner:
-            yield pen.line(complex(at.real, 0), at, "grid")
+            yield drafter.line(complex(at.real, 0), at, "grid")
         yield element(
             "path",
             "",
@@ -176,35 +176,35 @@ def _readings(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
             **_hold("reading", at, file=file, line=reading.line),
         )
         if doubtful:
-            yield pen.dot(at, 0.95 * h, "ring")
+            yield drafter.dot(at, 0.95 * h, "ring")
             right = at.real < fitted.trace.readings[-1].point.real - 8 * h
             words = f"read {show.short(at.real)} again"
-            yield pen.words(
+            yield drafter.words(
                 words, at + (1.4 * h if right else -1.4 * h), anchor="start" if right else "end", kind="doubt"
             )
 
 
-def _feet(work: Work, shift: complex, pen: Pen, show: Show) -> Iterator[str]:
-    h = pen.height_mm
+def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[str]:
+    h = drafter.height_mm
     for i, foot in enumerate(feet(work)):
         at = foot + shift
-        mark = pen.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
-        stem = pen.line(at, at - 1.2j * h, "knob-stem")
+        mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
+        stem = drafter.line(at, at - 1.2j * h, "knob-stem")
         name = ("Foot begins", "Foot ends")[i]
         told = show.length(foot.real)
         yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, told))
-        yield pen.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
+        yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
 
-def _pin(work: Work, shift: complex, bounds: Box, pen: Pen, show: Show, *, movable: bool) -> str:
-    pin, h = work.bracket.pin, pen.height_mm
+def _pin(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show, *, movable: bool) -> str:
+    pin, h = work.bracket.pin, drafter.height_mm
     at = complex(pin.centre[0], pin.centre[1]) + shift
-    ring = pen.dot(at, pin.diameter_mm / 2, "pin-hole")
-    knob = pen.dot(at, 0.62 * h, "knob")
+    ring = drafter.dot(at, pin.diameter_mm / 2, "pin-hole")
+    knob = drafter.dot(at, 0.62 * h, "knob")
     cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]
-    marks = "".join(pen.path([line], "centre") for line in cross)
+    marks = "".join(drafter.path([line], "centre") for line in cross)
     words = f"pin {show.short(pin.centre[0])}, {show.short(work.rail.inline_offset_mm)} off" if movable else "pin"
-    label = pen.words(words, complex(at.real, bounds[1] - 1.6 * h), kind="datum strong", size=1.0)
+    label = drafter.words(words, complex(at.real, bounds[1] - 1.6 * h), kind="datum strong", size=1.0)
     if not movable:
         return ring + marks + label
     told = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"

@@ -12,7 +12,7 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.quantity import Show
 from plategen.paper.ink import Words
 from plategen.paper.room import Label
-from plategen.tell.picture.pen import readable
+from plategen.tell.picture.drafter import readable
 from plategen.tell.picture.plate_features import clearance, datum_of, inward, on_chain, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import Station, crossings, numbered

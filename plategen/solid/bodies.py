@@ -172,13 +172,13 @@ def bead_bodies(bracket: Bracket) -> tuple[Body, ...]:
     it is for looking and for clearances, not for the volume of weld metal.
     """
     plates = {plate.name: plate for plate in bracket.plates}
-    found = []
+    beads = []
     for weld in bracket.welds:
         outward = _outward(plates[weld.plate], weld)
         if outward is not None:
             pieces = compound(_piece(plates[weld.plate], weld, segment, outward) for segment in weld.path)
-            found.append(Body(name=f"bead_{weld.name}", shape=pieces, colour=BEAD_COLOUR))
-    return tuple(found)
+            beads.append(Body(name=f"bead_{weld.name}", shape=pieces, colour=BEAD_COLOUR))
+    return tuple(beads)
 
 
 def _outward(plate: Plate, weld: WeldRun) -> Vector | None:

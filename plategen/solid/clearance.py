@@ -55,8 +55,8 @@ def clearances(
     boxes = {name: _box(shape) for name, shape in placed.items()} if within_mm < math.inf else {}
     # what lies apart as boxes lies apart as bodies, and the kernel's own distance takes a hundred times as long
     near = (pair for pair in pairs or combinations(placed, 2) if not boxes or _apart_mm(boxes, *pair) < within_mm)
-    found = (_clearance(a, placed[a], b, placed[b]) for a, b in near)
-    return tuple(clearance for clearance in found if clearance.gap_mm < within_mm)
+    measured = (_clearance(a, placed[a], b, placed[b]) for a, b in near)
+    return tuple(clearance for clearance in measured if clearance.gap_mm < within_mm)
 
 
 def _box(shape: Shape) -> Any:
@@ -84,8 +84,8 @@ def job_clearances(work: Work) -> tuple[Clearance, ...]:
     pairs = [(ear, other) for ear in ears for other in (eye.name, pin.name)]
     plates = plate_bodies(work.bracket)
     standing = [(plate.name, stands_on.name) for plate in plates]
-    told = clearances((*plates, eye, pin, whole, stands_on), (*pairs, *standing, (whole.name, stands_on.name)))
-    return (*told, *clearances(plates, within_mm=NEAR_MM))
+    joined = clearances((*plates, eye, pin, whole, stands_on), (*pairs, *standing, (whole.name, stands_on.name)))
+    return (*joined, *clearances(plates, within_mm=NEAR_MM))
 
 
 def _clearance(one: str, a: Shape, other: str, b: Shape) -> Clearance:
@@ -97,9 +97,9 @@ def _clearance(one: str, a: Shape, other: str, b: Shape) -> Clearance:
 def gap_mm(a: Shape, b: Shape) -> float:
     """Shortest distance between two shapes, 0 when they meet."""
     distance = kernel("BRepExtrema").BRepExtrema_DistShapeShape(a, b)
-    found = float(distance.Value())
+    distance_mm = float(distance.Value())
     # within the kernel's own tolerance two faces are one
-    return found if found > 1e-6 else 0.0
+    return distance_mm if distance_mm > 1e-6 else 0.0
 
 
 def common_mm3(a: Shape, b: Shape) -> float:
@@ -130,11 +130,11 @@ def swing_clearances(work: Work) -> tuple[Clearance, ...]:
 
 def _measured(room: Room, body: Block | Post, other: Shape, work: Work) -> Clearance:
     shape = _shape(body)
-    found = []
+    at_angles = []
     for angle in sorted({room.angle_rad, *work.design.motion.swing_rad}):
         turned = shape.Located(location(_turned(work.bracket.pin.centre, angle)))
-        found.append((gap_mm(turned, other), turned))
-    gap, nearest = min(found, key=lambda one: one[0])
+        at_angles.append((gap_mm(turned, other), turned))
+    gap, nearest = min(at_angles, key=lambda one: one[0])
     return Clearance(f"{room.of}, swinging", room.to, gap, common_mm3(nearest, other) if gap == 0.0 else 0.0)
 
 

@@ -75,9 +75,9 @@ def why_unavailable(message: str) -> str:
     if missing is None:
         return 'no STEP file: the solid kernel is not installed; install it with "pip install cadquery"'
     library = missing[0]
-    said = f"no STEP file: the solid kernel needs the system library {library}"
+    words = f"no STEP file: the solid kernel needs the system library {library}"
     package = PACKAGES.get(library)
-    return f'{said}; on Debian or Ubuntu "apt install {package}"' if package else f"{said}; install it"
+    return f'{words}; on Debian or Ubuntu "apt install {package}"' if package else f"{words}; install it"
 
 
 class _WirePen:

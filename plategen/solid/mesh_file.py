@@ -88,7 +88,7 @@ def glb_bytes(meshes: Sequence[Mesh], title: str) -> bytes:
         colour = [*(_linear(c) for c in mesh.colour), 1.0]
         surface = {"baseColorFactor": colour, "metallicFactor": 0.2, "roughnessFactor": 0.7}
         materials.append({"name": mesh.name, "pbrMetallicRoughness": surface})
-    told = {
+    document = {
         "asset": {"version": "2.0", "generator": "plategen"},
         "scene": 0,
         "scenes": [{"name": title, "nodes": list(range(len(meshes)))}],
@@ -99,7 +99,7 @@ def glb_bytes(meshes: Sequence[Mesh], title: str) -> bytes:
         "bufferViews": views,
         "buffers": [{"byteLength": len(binary)}],
     }
-    text = json.dumps(told, separators=(",", ":")).encode()
+    text = json.dumps(document, separators=(",", ":")).encode()
     text += b" " * (-len(text) % 4)
     binary += b"\0" * (-len(binary) % 4)
     whole = 12 + 8 + len(text) + 8 + len(binary)

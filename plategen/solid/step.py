@@ -115,7 +115,7 @@ def _head(model: Any, title: str, time: str, about: str) -> None:
 def _numbered_afresh(step: bytes) -> bytes:
     """The file with its parts' occurrences counted from 1: the kernel counts on through the whole process."""
     count = itertools.count(1)
-    return re.sub(rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+", lambda found: found[1] + b"%d" % next(count), step)
+    return re.sub(rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+", lambda match: match[1] + b"%d" % next(count), step)
 
 
 def _plain(text: str) -> str:

@@ -61,7 +61,7 @@ class _Order:
             self._reach(number, new)
         for number, renamed in new.items():
             body = _STRING_OR_REFERENCE.sub(
-                lambda found: f"#{new[int(found[1])]}" if found[1] else found[0], self._bodies[number]
+                lambda match: f"#{new[int(match[1])]}" if match[1] else match[0], self._bodies[number]
             )
             yield f"#{renamed} = {body};\n"
 
@@ -75,15 +75,15 @@ class _Order:
 
     def _lead_to(self, number: int, numbered: dict[int, int]) -> list[int]:
         """The new numbers of the numbered entities that one refers to, at first or by way of others, in order."""
-        found, seen, stack = set[int](), set[int](), [number]
+        numbers, seen, stack = set[int](), set[int](), [number]
         while stack:
             at = stack.pop()
             if at in numbered:
-                found.add(numbered[at])
+                numbers.add(numbered[at])
             elif at not in seen:
                 seen.add(at)
                 stack.extend(_references(self._bodies[at]))
-        return sorted(found)
+        return sorted(numbers)
 
     def _print(self, number: int) -> str:
         """The fingerprint of an entity; a reference back into itself counts as such, not by its number."""
@@ -100,21 +100,21 @@ class _Order:
                 continue
             by_print = partial(_sorted_list, key=lambda n: self._prints.get(n, ""))
             body = _LIST_OF_COLOURS.sub(by_print, self._bodies[at])
-            told = _STRING_OR_REFERENCE.sub(
-                lambda found: self._prints.get(int(found[1]), "itself") if found[1] else found[0], body
+            content = _STRING_OR_REFERENCE.sub(
+                lambda match: self._prints.get(int(match[1]), "itself") if match[1] else match[0], body
             )
-            self._prints[at] = hashlib.sha256(told.encode("latin-1")).hexdigest()
+            self._prints[at] = hashlib.sha256(content.encode("latin-1")).hexdigest()
             open_ones.discard(at)
             stack.pop()
         return self._prints[number]
 
 
-def _sorted_list(found: re.Match[str], key: Callable[[int], Any]) -> str:
+def _sorted_list(match: re.Match[str], key: Callable[[int], Any]) -> str:
     """A list of colours with its items in order."""
-    return found[1] + ",".join(f"#{n}" for n in sorted(_references(found[2]), key=key)) + found[3]
+    return match[1] + ",".join(f"#{n}" for n in sorted(_references(match[2]), key=key)) + match[3]
 
 
 def _references(body: str) -> Iterator[int]:
-    for found in _STRING_OR_REFERENCE.finditer(body):
-        if found[1]:
-            yield int(found[1])
+    for match in _STRING_OR_REFERENCE.finditer(body):
+        if match[1]:
+            yield int(match[1])

@@ -89,8 +89,8 @@ def nest(parts: Sequence[CutPart], sheet: Sheet) -> Layout:
     ways = [[way_of(part, turn) for turn in _turns(hull_of(part), sheet.grain)] for part in parts]
     for part, choices in zip(parts, ways, strict=True):
         _refuse_too_large(part, choices, sheet)
-    found = [lay_shelves(ways, *_room(sheet)), *(lay_left(ways, order, *_room(sheet)) for order in _orders(ways))]
-    best = min(found, key=lambda laid: _used(laid, sheet))
+    layouts = [lay_shelves(ways, *_room(sheet)), *(lay_left(ways, order, *_room(sheet)) for order in _orders(ways))]
+    best = min(layouts, key=lambda laid: _used(laid, sheet))
     return Layout(
         sheet=sheet,
         laid=tuple(sorted((one.laid for one in best), key=lambda laid: laid.part)),

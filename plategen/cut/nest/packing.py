@@ -36,14 +36,14 @@ def _best(
 ) -> tuple[int, Way, complex]:
     """The sheet, way and place that keep the part's right side furthest left, on the first sheet with room."""
     for number, laid in enumerate((*sheets, ())):
-        found: list[tuple[float, float, int, Way, complex]] = []
+        candidates: list[tuple[float, float, int, Way, complex]] = []
         for way in ways:
             place = _leftmost(way, laid, low - way.low, high - way.high, spacing_mm)
             if place is not None:
                 far = place + way.high
-                found.append((round(far.real, 6), round(far.imag, 6), len(found), way, place))
-        if found:
-            *_, chosen, at = min(found, key=lambda one: one[:3])
+                candidates.append((round(far.real, 6), round(far.imag, 6), len(candidates), way, place))
+        if candidates:
+            *_, chosen, at = min(candidates, key=lambda one: one[:3])
             return number, chosen, at
     raise AssertionError("a part that fits on an empty sheet has a place there")
 

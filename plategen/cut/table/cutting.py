@@ -130,14 +130,14 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
     for plate in work.cut_plates:
         groups.setdefault((plate.thickness_mm, plate.steel), []).extend([plate] * plate.count)
     sheet = work.job.sheet_stock and _sheet(work.job.sheet_stock)
-    found = []
+    sheets_of = []
     for _, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
         copies = tuple(parts[plate.name] for plate in plates)
         layout = nest(copies, sheet) if sheet else None
         # what is cut is larger than the plate by the kerf and the loops: the yield is of plates
         layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
-        found.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
-    return tuple(found)
+        sheets_of.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
+    return tuple(sheets_of)
 
 
 def side_by_side(parts: Iterable[CutPart]) -> tuple[CutPart, ...]:
@@ -155,10 +155,10 @@ def single_sheets(groups: Sequence[Sheets]) -> tuple[tuple[str, Sheets, int], ..
 
     None when all plates come from one sheet: ``plates`` is that sheet.
     """
-    found = [(group, number) for group in groups for number in range(group.layout.sheets if group.layout else 1)]
-    if len(found) == 1:
+    singles = [(group, number) for group in groups for number in range(group.layout.sheets if group.layout else 1)]
+    if len(singles) == 1:
         return ()
-    return tuple((f"plates_{count}", group, number) for count, (group, number) in enumerate(found, 1))
+    return tuple((f"plates_{count}", group, number) for count, (group, number) in enumerate(singles, 1))
 
 
 def on_one_drawing(groups: Sequence[Sheets]) -> tuple[CutPart, ...]:

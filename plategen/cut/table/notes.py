@@ -134,10 +134,10 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
 
 def _left_mm(plate: Plate, kerf_mm: float) -> float:
     """Most that is left in an inner corner of the outline or of an opening."""
-    found = [*left_corners(plate.outline, kerf_mm)]
+    corners = [*left_corners(plate.outline, kerf_mm)]
     for opening in plate.openings:
-        found.extend(left_corners(opening, kerf_mm, hole=True))
-    return max((corner.left_mm for corner in found), default=0.0)
+        corners.extend(left_corners(opening, kerf_mm, hole=True))
+    return max((corner.left_mm for corner in corners), default=0.0)
 
 
 def _tapers(hole: Hole, lean_mm: float) -> bool:

@@ -107,8 +107,8 @@ def _crossings(start: Points, along: Points, facet: Facet) -> Points:
         y = loop[:, 1] + (following - loop)[:, 1] * share - start[:, 1:2]
         t = (x * along[:, :1] + y * along[:, 1:2]) / square[:, None]
         columns.append(np.where(crossed & ~point_like[:, None], t, np.inf))
-    found: Points = np.sort(np.concatenate(columns, axis=1), axis=1)
-    return found[:, : max(2, int(np.isfinite(found).sum(axis=1).max(initial=0)))]
+    shares: Points = np.sort(np.concatenate(columns, axis=1), axis=1)
+    return shares[:, : max(2, int(np.isfinite(shares).sum(axis=1).max(initial=0)))]
 
 
 def _sides(start: Points, along: Points, corners: Points) -> Points:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from plategen.ground.quantity import Show
 from plategen.rail.trace import FittedTrace
-from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.station import numbered
 from plategen.tell.picture.svg import element, number, path_data
 
@@ -28,19 +28,23 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
     before = [p - 1j * moved_mm(p.real) for p in after]
     u0, u1 = min(p.real for p in after), max(p.real for p in after)
     h = LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING)
-    pen = Pen(h)
+    drafter = Drafter(h)
     low = min(p.imag for p in (*after, *before)) - 8.0 * h
     content = (
-        pen.polyline(sorted(before, key=_along), "mark"),
-        *(pen.dot(p, 0.42 * h, "joint") for p in before),
+        drafter.polyline(sorted(before, key=_along), "mark"),
+        *(drafter.dot(p, 0.42 * h, "joint") for p in before),
         element("path", class_="fit", d=path_data(fitted.chain)),
-        *(pen.dot(p, 0.3 * h, "reading") for p in after),
-        *_strip(after, moved_mm, complex(u0, low), u1, pen, show),
+        *(drafter.dot(p, 0.3 * h, "reading") for p in after),
+        *_strip(after, moved_mm, complex(u0, low), u1, drafter, show),
     )
     most = max((moved_mm(p.real) for p in after), key=abs)
-    told = f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {show.length(most)}."
+    description = (
+        f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {show.length(most)}."
+    )
     bounds = (u0 - 9.0 * h, low - 7.5 * h, u1 + 9.0 * h, max(p.imag for p in (*after, *before)) + 3.0 * h)
-    return framed(f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", told, bounds, content)
+    return framed(
+        f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", description, bounds, content
+    )
 
 
 def _along(p: complex) -> float:
@@ -48,10 +52,10 @@ def _along(p: complex) -> float:
 
 
 def _strip(
-    after: list[complex], moved_mm: Callable[[float], float], axis: complex, u1: float, pen: Pen, show: Show
+    after: list[complex], moved_mm: Callable[[float], float], axis: complex, u1: float, drafter: Drafter, show: Show
 ) -> Iterator[str]:
     """A stem a station, up where the rail lies farther than it was traced, and the stations under them."""
-    h = pen.height_mm
+    h = drafter.height_mm
     room = 4.0 * h
     largest = max(abs(moved_mm(p.real)) for p in after)
     times = next((n for n in TIMES if n * largest <= room), 1)
@@ -64,23 +68,25 @@ def _strip(
         height=number(2 * room),
         class_="band",
     )
-    yield pen.line(axis - h, complex(u1 + h, level), "dimension")
+    yield drafter.line(axis - h, complex(u1 + h, level), "dimension")
     clear = u0 - 9.0 * h
     for p in sorted(after, key=_along):
         foot = complex(p.real, level)
         tip = foot + 1j * max(-room, min(room, times * moved_mm(p.real)))
         if abs(tip - foot) > 1e-9:
-            yield pen.line(foot, tip, "stem")
-        yield pen.dot(tip, 0.26 * h, "reading")
+            yield drafter.line(foot, tip, "stem")
+        yield drafter.dot(tip, 0.26 * h, "reading")
         words = numbered(show, p.real)
-        if p.real - pen.width(words) / 2 > clear:
-            yield pen.words(words, complex(p.real, level - room - 1.2 * h), kind="datum")
-            clear = p.real + pen.width(words) / 2 + 0.6 * h
+        if p.real - drafter.width(words) / 2 > clear:
+            yield drafter.words(words, complex(p.real, level - room - 1.2 * h), kind="datum")
+            clear = p.real + drafter.width(words) / 2 + 0.6 * h
     left = u0 - 1.6 * h
-    yield pen.words(f"moved × {times}", complex(left, level + 0.6 * h), anchor="end", kind="strong", size=0.9)
-    yield pen.words("up: farther", complex(left, level - 0.7 * h), anchor="end", kind="soft", size=0.9)
-    yield pen.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
-    yield pen.words(show.units, complex(u1 + 1.6 * h, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9)
+    yield drafter.words(f"moved × {times}", complex(left, level + 0.6 * h), anchor="end", kind="strong", size=0.9)
+    yield drafter.words("up: farther", complex(left, level - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    yield drafter.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
+    yield drafter.words(
+        show.units, complex(u1 + 1.6 * h, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9
+    )
     most = f"{show.short(room / times)} {show.units}"
-    yield pen.words(f"+ {most}", complex(u1 + 1.6 * h, level + room), anchor="start", kind="soft", size=0.9)
-    yield pen.words(f"- {most}", complex(u1 + 1.6 * h, level - room), anchor="start", kind="soft", size=0.9)
+    yield drafter.words(f"+ {most}", complex(u1 + 1.6 * h, level + room), anchor="start", kind="soft", size=0.9)
+    yield drafter.words(f"- {most}", complex(u1 + 1.6 * h, level - room), anchor="start", kind="soft", size=0.9)

@@ -6,7 +6,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.ground.quantity import Show
-from plategen.tell.picture.pen import Pen, framed, readable
+from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
 from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, on_chain, roots, spaced
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
@@ -26,8 +26,8 @@ def plate_picture(work: Work, plate: Plate) -> str:
     show = Show(work.job.units)
     u0, v0, u1, v1 = plate.outline.bounds
     # the lettering is a share of the whole width, which is the plate's and so many letterings on either side
-    pen = Pen(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
-    h = pen.height_mm
+    drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
+    h = drafter.height_mm
     datum = datum_of(work, plate)
     name_at = name_place(plate, datum)
     level = abs(plate.placement.v[0]) < 1e-9
@@ -36,21 +36,21 @@ def plate_picture(work: Work, plate: Plate) -> str:
     content = (
         *_rail(plate, h),
         element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
-        pen.path(plate.notch, "notch") if plate.notch else "",
-        *_welds(work, plate, pen),
-        *(ordinates(plate, ticks, datum, pen, show) if datum else ()),
-        *_datum(plate, datum, name_at, pen),
-        *_holes(plate, pen),
-        *(pen.path(mark.path, "mark") for mark in plate.marks),
-        *_name(work, plate, name_at, pen, show),
-        *across(plate, datum, pen, show),
-        *upright(plate, datum, pen, show),
-        *toes(plate, pen, show),
-        *leaders(plate, datum, name_at, pen, show),
+        drafter.path(plate.notch, "notch") if plate.notch else "",
+        *_welds(work, plate, drafter),
+        *(ordinates(plate, ticks, datum, drafter, show) if datum else ()),
+        *_datum(plate, datum, name_at, drafter),
+        *_holes(plate, drafter),
+        *(drafter.path(mark.path, "mark") for mark in plate.marks),
+        *_name(work, plate, name_at, drafter, show),
+        *across(plate, datum, drafter, show),
+        *upright(plate, datum, drafter, show),
+        *toes(plate, drafter, show),
+        *leaders(plate, datum, name_at, drafter, show),
     )
     above = ABOVE_STATIONS if ticks else ABOVE
     bounds = (u0 - LEFT * h, v0 - BELOW * h, u1 + RIGHT * h, v1 + above * h)
-    return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _told(plate, show), bounds, content)
+    return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _description(plate, show), bounds, content)
 
 
 def _foot(plate: Plate) -> float:
@@ -58,7 +58,7 @@ def _foot(plate: Plate) -> float:
     return ends[1].real - ends[0].real if ends else 0.0
 
 
-def _told(plate: Plate, show: Show) -> str:
+def _description(plate: Plate, show: Show) -> str:
     u0, v0, u1, v1 = plate.outline.bounds
     holes = "".join(f" {h.name} hole {show.length(2 * h.circle.radius)} across." for h in plate.holes)
     notch = " The heavy edge is the notch that meets the rail." if plate.notch else ""
@@ -78,16 +78,16 @@ def _rail(plate: Plate, height: float) -> Iterator[str]:
     yield element("path", d=path_data(*strokes), class_="hatch")
 
 
-def _welds(work: Work, plate: Plate, pen: Pen) -> Iterator[str]:
+def _welds(work: Work, plate: Plate, drafter: Drafter) -> Iterator[str]:
     """Each root line that carries a run: strokes across it on the steel, and which run lies on which face."""
     for root in roots(work, plate):
         strokes = []
-        for at, tangent in spaced(root.path, 0.7 * pen.height_mm):
-            into = inward(plate, at, tangent) * pen.height_mm
+        for at, tangent in spaced(root.path, 0.7 * drafter.height_mm):
+            into = inward(plate, at, tangent) * drafter.height_mm
             strokes.append((Line(at + into * 0.15, at + into * 0.75),))
         yield element("path", d=path_data(*strokes), class_="weld-run")
-        at, tangent = _weld_place(plate, root.path, pen.width(root.sides), pen.height_mm)
-        yield pen.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
+        at, tangent = _weld_place(plate, root.path, drafter.width(root.sides), drafter.height_mm)
+        yield drafter.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
 
 
 def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[complex, complex]:
@@ -104,31 +104,31 @@ def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[compl
     return at + inward(plate, at, tangent) * 1.8 * h, tangent
 
 
-def _datum(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen) -> Iterator[str]:
+def _datum(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter) -> Iterator[str]:
     if datum is None:
         return
     u0, v0, u1, v1 = plate.outline.bounds
-    at, h = datum.at, pen.height_mm
-    yield pen.line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag), "centre")
-    yield pen.line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h), "centre")
-    for words, box in level_words(plate, datum, name_at, pen):
+    at, h = datum.at, drafter.height_mm
+    yield drafter.line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag), "centre")
+    yield drafter.line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h), "centre")
+    for words, box in level_words(plate, datum, name_at, drafter):
         middle = (box.low + box.high) / 2
-        yield pen.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
+        yield drafter.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
 
 
-def _holes(plate: Plate, pen: Pen) -> Iterator[str]:
+def _holes(plate: Plate, drafter: Drafter) -> Iterator[str]:
     for hole in plate.holes:
-        yield pen.cross(hole.circle, pen.height_mm)
+        yield drafter.cross(hole.circle, drafter.height_mm)
         if hole.made == "drill":
-            yield pen.dot(hole.circle.centre, 0.3 * pen.height_mm, "tick")
+            yield drafter.dot(hole.circle.centre, 0.3 * drafter.height_mm, "tick")
 
 
-def _name(work: Work, plate: Plate, at: complex, pen: Pen, show: Show) -> Iterator[str]:
-    h = pen.height_mm
-    yield pen.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
-    yield pen.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
-    yield pen.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
-    yield pen.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
+def _name(work: Work, plate: Plate, at: complex, drafter: Drafter, show: Show) -> Iterator[str]:
+    h = drafter.height_mm
+    yield drafter.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
+    yield drafter.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
+    yield drafter.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
+    yield drafter.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
     if plate.rolled_mm:
         roll = f"roll to R {show.short(plate.rolled_mm)} inside"
-        yield pen.words(roll, at - 3.4j * h, kind="on-steel soft")
+        yield drafter.words(roll, at - 3.4j * h, kind="on-steel soft")

@@ -9,7 +9,7 @@ from itertools import pairwise
 from plategen.bracket.model import Hole, Plate, Slot
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.quantity import Show
-from plategen.tell.picture.pen import Pen
+from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_features import (
     Datum,
@@ -25,51 +25,51 @@ from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import Station, numbered
 
 
-def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, pen: Pen, show: Show) -> Iterator[str]:
+def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Drafter, show: Show) -> Iterator[str]:
     """In a strip above the plate: each whole station, and how far the notch lies from the datum's level line."""
     if not ticks:
         return
-    v1, h = plate.outline.bounds[3], pen.height_mm
+    v1, h = plate.outline.bounds[3], drafter.height_mm
     fine, first, second = v1 + 3.5 * h, v1 + 4.7 * h, v1 + 6.8 * h
     left, right = (f(tick.point.real for tick in ticks) for f in (min, max))
     for tick in ticks:
         at = tick.point
         value, _, decimals = tape(show, abs(at.imag - datum.at.imag)).partition(" (")
-        yield pen.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
-        yield pen.words(value, complex(at.real, first), kind="strong")
+        yield drafter.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
+        yield drafter.words(value, complex(at.real, first), kind="strong")
         if decimals:
-            yield pen.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
-        yield pen.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
-    yield pen.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
-    yield pen.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
+            yield drafter.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
+        yield drafter.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
+    yield drafter.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
+    yield drafter.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
     line = datum.line.removeprefix("cylinder ").removeprefix("level with ")
-    yield pen.words(line, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
+    yield drafter.words(line, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
     for at, kind in ((second, "datum"), (first, "soft")):
-        yield pen.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
+        yield drafter.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
     rule = complex(0, second - 1.05 * h)
-    yield pen.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
+    yield drafter.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
 
 
-def across(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:
+def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
     """Below the plate: from hole to hole and to the ends of the foot, and the width over all."""
     u0, v0, u1, _ = plate.outline.bounds
-    h = pen.height_mm
+    h = drafter.height_mm
     points = [*bolt_places(plate), *(corners(plate) or ())]
     if datum is not None:
         points = [complex(p.real, v0) if abs(p.real - datum.at.real) < 1e-6 else p for p in points]
     chain = _distinct(points, lambda p: p.real)
     for one, other in pairwise(chain):
         words = tape(show, other.real - one.real)
-        yield pen.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
+        yield drafter.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
     words = f"{tape(show, u1 - u0)} {show.units} over all"
     lane = complex(0.0, v0 - 5.2 * h)
-    yield pen.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
+    yield drafter.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
 
 
-def upright(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator[str]:
+def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
     """Beside the plate: from the datum's level line to holes and corners of the foot, and the height over all."""
     u0, v0, u1, v1 = plate.outline.bounds
-    h = pen.height_mm
+    h = drafter.height_mm
     if datum is not None:
         ends = corners(plate)
         left, right = u0 - 5.2 * h, u1 + 3.2 * h
@@ -77,35 +77,35 @@ def upright(plate: Plate, datum: Datum | None, pen: Pen, show: Show) -> Iterator
         chain = _distinct([level, *bolt_places(plate), *((ends[0],) if ends else ())], lambda p: p.imag)
         for one, other in pairwise(chain):
             words = tape(show, other.imag - one.imag)
-            yield pen.dimension(one, other, complex(left, 0.0), words, along=1j)
+            yield drafter.dimension(one, other, complex(left, 0.0), words, along=1j)
         if ends and abs(ends[1].imag - datum.at.imag) > h:
             words = tape(show, abs(ends[1].imag - datum.at.imag))
-            yield pen.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
+            yield drafter.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
     words = f"{tape(show, v1 - v0)} {show.units} over all"
     lane = complex(u1 + 7.6 * h, 0.0)
-    yield pen.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
+    yield drafter.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
 
 
 def _distinct(points: Iterable[complex], key: Callable[[complex], float]) -> list[complex]:
     """The points in order of ``key``, those that a tape cannot tell apart only once."""
-    found: list[complex] = []
+    distinct: list[complex] = []
     for p in sorted(points, key=key):
-        if not found or key(p) - key(found[-1]) > 0.05:
-            found.append(p)
-    return found
+        if not distinct or key(p) - key(distinct[-1]) > 0.05:
+            distinct.append(p)
+    return distinct
 
 
-def toes(plate: Plate, pen: Pen, show: Show) -> Iterator[str]:
+def toes(plate: Plate, drafter: Drafter, show: Show) -> Iterator[str]:
     """The height of the end faces at the rail, once when both are alike."""
-    told: list[str] = []
+    written: list[str] = []
     for corner, side in zip(corners(plate) or (), (-1j, 1j), strict=False):
         foot = _end_of_face(plate, corner)
         words = f"toe {tape(show, abs(foot - corner))}" if foot is not None else ""
-        if foot is None or words in told:
+        if foot is None or words in written:
             continue
-        told.append(words)
+        written.append(words)
         out = (foot - corner) / abs(foot - corner) * side
-        yield pen.dimension(corner, foot, corner + out * 1.9 * pen.height_mm, words)
+        yield drafter.dimension(corner, foot, corner + out * 1.9 * drafter.height_mm, words)
 
 
 def of_notch(plate: Plate, segment: Segment) -> bool:
@@ -144,9 +144,9 @@ _WAYS_OUT = (_LOWER_LEFT, complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0
 """Ways to leave a round hole with a leader, the first preferred."""
 
 
-def leaders(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen, show: Show) -> Iterator[str]:
+def leaders(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter, show: Show) -> Iterator[str]:
     """Holes, slots and radii, each with a leader to where there is room."""
-    h = pen.height_mm
+    h = drafter.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
     taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
@@ -159,23 +159,23 @@ def leaders(plate: Plate, datum: Datum | None, name_at: complex, pen: Pen, show:
         taken += [
             Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1)),
             _band(u0 - 7 * h, u1 + 7 * h, at.imag, h),
-            *(box for _, box in level_words(plate, datum, name_at, pen)),
+            *(box for _, box in level_words(plate, datum, name_at, drafter)),
         ]
     for note in (*_holes(plate, show), *_slots(plate, show), *_radii(plate, show)):
-        tip, elbow, box = leader_place(plate, note, pen.width(note.words), h, field, taken)
+        tip, elbow, box = leader_place(plate, note, drafter.width(note.words), h, field, taken)
         taken.append(box)
         on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
-        yield pen.leader(tip, elbow, note.words, kind="on-steel" if on_steel else "")
+        yield drafter.leader(tip, elbow, note.words, kind="on-steel" if on_steel else "")
 
 
-def level_words(plate: Plate, datum: Datum, name_at: complex, pen: Pen) -> list[tuple[str, Box]]:
+def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) -> list[tuple[str, Box]]:
     """The words that name the level line and where they stand: clear of the plate's name and of the square line."""
-    h, at = pen.height_mm, datum.at
+    h, at = drafter.height_mm, datum.at
     _, v0, _, v1 = plate.outline.bounds
     square = Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1))
     name = box_about(name_at, 14 * h, 6.5 * h)
     first, _, rest = datum.line.partition(" ")
-    boxes = level_places(plate, datum, (pen.width(first), pen.width(rest)), h, (name, square))
+    boxes = level_places(plate, datum, (drafter.width(first), drafter.width(rest)), h, (name, square))
     return list(zip((datum.line,) if len(boxes) == 1 else (first, rest), boxes, strict=True))
 
 

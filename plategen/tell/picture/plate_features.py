@@ -127,16 +127,16 @@ class Root:
 
 def roots(work: Work, plate: Plate) -> tuple[Root, ...]:
     """The plate's root lines that lie in planes alongside it, in the order of their first runs."""
-    found: dict[tuple[complex, ...], Root] = {}
+    by_ends: dict[tuple[complex, ...], Root] = {}
     for run in work.bracket.welds:
         if run.plate != plate.name or abs(space.dot(run.placement.normal, plate.placement.normal)) < 1.0 - 1e-9:
             continue
         path = _seen_square(run, plate)
         ends = (complex(round(p.real, 3), round(p.imag, 3)) for p in (path.start, path.end))
         key = tuple(sorted(ends, key=lambda p: (p.real, p.imag)))
-        so_far = found.get(key)
-        found[key] = Root(path, (*so_far.runs, run)) if so_far else Root(path, (run,))
-    return tuple(found.values())
+        so_far = by_ends.get(key)
+        by_ends[key] = Root(path, (*so_far.runs, run)) if so_far else Root(path, (run,))
+    return tuple(by_ends.values())
 
 
 def _seen_square(run: WeldRun, plate: Plate) -> Chain:

@@ -38,13 +38,13 @@ def shape_mark(plate: Plate) -> str:
     Taken over every edge and hole rounded to 0.001 mm, so it changes when anything that is cut changes, and never
     with the machine that computed it.
     """
-    told = [f"{plate.thickness_mm:.3f}"]
+    edges = [f"{plate.thickness_mm:.3f}"]
     for loop in (plate.outline, *plate.openings):
-        told += [_edge(segment) for segment in loop]
-    told += [
+        edges += [_edge(segment) for segment in loop]
+    edges += [
         f"{h.circle.centre.real:.3f},{h.circle.centre.imag:.3f},{h.circle.radius:.3f},{h.made}" for h in plate.holes
     ]
-    digest = hashlib.sha256(";".join(told).replace("-0.000", "0.000").encode()).digest()
+    digest = hashlib.sha256(";".join(edges).replace("-0.000", "0.000").encode()).digest()
     return "".join("ABCDEFGHJKLMNPQRSTUVWXYZ23456789"[byte % 32] for byte in digest[:6])
 
 

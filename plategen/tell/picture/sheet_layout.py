@@ -7,7 +7,7 @@ from plategen.cut.table.cutting import Sheets
 from plategen.flat.loop import polygon
 from plategen.flat.segment import cross
 from plategen.ground.show import Show
-from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.svg import element, path_data
 
 LETTERING = 0.022
@@ -36,28 +36,28 @@ def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") ->
     layout = sheets.layout
     assert layout is not None, "without a sheet there is nothing to draw"
     length, width = layout.sheet.length_mm, layout.sheet.width_mm
-    pen = Pen(LETTERING * max(length, width))
+    drafter = Drafter(LETTERING * max(length, width))
     used = layout.used_mm[number]
-    content = [pen.path(polygon((0j, length + 0j, complex(length, width), width * 1j)), "stock")]
+    content = [drafter.path(polygon((0j, length + 0j, complex(length, width), width * 1j)), "stock")]
     if used < length - 1.0:
-        content.append(pen.line(complex(used, 0.0), complex(used, width), "centre"))
-        content.append(pen.words(f"left over {show.short(length - used)}", complex((used + length) / 2, width / 2)))
+        content.append(drafter.line(complex(used, 0.0), complex(used, width), "centre"))
+        content.append(drafter.words(f"left over {show.short(length - used)}", complex((used + length) / 2, width / 2)))
     for part in layout.placed(sheets.parts, number):
         content.append(_part(part))
-        content.append(pen.words(part.name.replace("_", " "), _label_place(part), kind="on-steel"))
-    margin = 2.5 * pen.height_mm
+        content.append(drafter.words(part.name.replace("_", " "), _label_place(part), kind="on-steel"))
+    margin = 2.5 * drafter.height_mm
     content.append(
-        pen.dimension(0j, length + 0j, complex(0.0, -margin), show.short(length))
-        + pen.dimension(0j, width * 1j, complex(-margin, 0.0), show.short(width))
+        drafter.dimension(0j, length + 0j, complex(0.0, -margin), show.short(length))
+        + drafter.dimension(0j, width * 1j, complex(-margin, 0.0), show.short(width))
     )
     names = [part.name for part in layout.placed(sheets.parts, number)]
-    told = (
+    description = (
         f"{len(names)} plates on a sheet of {show.length(length)} by {show.length(width)}, "
         f"{show.length(used)} of its length used: {', '.join(names)}."
     )
     bounds = (-2 * margin, -2 * margin, length + margin, width + margin)
     title = f"Sheet {number + 1} of {layout.sheets}, {show.length(sheets.thickness_mm)} thick"
-    return framed(f"{name}-{number + 1}", title, told, bounds, content)
+    return framed(f"{name}-{number + 1}", title, description, bounds, content)
 
 
 def _part(part: CutPart) -> str:

@@ -49,20 +49,20 @@ def stations(plate: Plate, step: float) -> tuple[Station, ...]:
         for along_mm in _whole(plate.notch, along, start, step)
     )
     return tuple(
-        Station(along_mm, found[0])
-        for along_mm, found in cuts
-        if len(found) == 1 and any(seat.distance(found[0]) < 1e-6 for seat in plate.seats)
+        Station(along_mm, points[0])
+        for along_mm, points in cuts
+        if len(points) == 1 and any(seat.distance(points[0]) < 1e-6 for seat in plate.seats)
     )
 
 
 def crossings(chain: Chain, normal: complex, distance_mm: float) -> tuple[complex, ...]:
     """Points of the chain on the line ``p . normal = distance_mm``, each once, in the chain's order."""
-    found: list[complex] = []
+    points: list[complex] = []
     for segment in chain:
         for p in _cut(segment, normal, distance_mm):
-            if all(abs(p - q) > 1e-6 for q in found):
-                found.append(p)
-    return tuple(found)
+            if all(abs(p - q) > 1e-6 for q in points):
+                points.append(p)
+    return tuple(points)
 
 
 def _whole(chain: Chain, along: complex, start: float, step: float) -> list[float]:

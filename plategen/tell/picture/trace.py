@@ -8,7 +8,7 @@ from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show, Units
 from plategen.rail.trace import FittedTrace
-from plategen.tell.picture.pen import Pen, framed, readable
+from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import tape
@@ -29,17 +29,17 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     u0, u1 = (f(p.real for p in points) for f in (min, max))
     v1 = max(s.point(t).imag for s in fitted.chain for t in (0.0, 0.5, 1.0))
     height = max(LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING), 0.5 * LETTERING * (max(p.imag for p in points)))
-    pen = Pen(height)
+    drafter = Drafter(height)
     base = min(0.0, *(p.imag for p in points))
     strip = base - 8.2 * height
     content = (
-        *_straightedge(u0, u1, base, pen, show, units),
+        *_straightedge(u0, u1, base, drafter, show, units),
         *_rail(fitted.chain, height),
-        *_offsets(fitted, base, pen),
-        *_chain(fitted.chain, pen),
-        *_readings(fitted, pen),
-        *_labels(fitted, pen, show),
-        *_residuals(fitted, strip, u0, u1, pen, show),
+        *_offsets(fitted, base, drafter),
+        *_chain(fitted.chain, drafter),
+        *_readings(fitted, drafter),
+        *_labels(fitted, drafter, show),
+        *_residuals(fitted, strip, u0, u1, drafter, show),
     )
     top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
     bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
@@ -47,7 +47,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     return framed(
         f"trace-{_plain(f'{name}-{fitted.trace.plane_mm:.6g}')}",
         f"Trace {fitted.trace.file}",
-        _told(fitted, show),
+        _description(fitted, show),
         bounds,
         content,
     )
@@ -55,17 +55,17 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
 
 def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
     """Each piece as the trade says it: a flat with its length and lie, a bend with radius and kick, a welded corner."""
-    said: list[str] = []
+    pieces: list[str] = []
     for i, piece in enumerate(chain):
         if i and abs(corner := _turn(chain.segments[i - 1].end_tangent, piece.start_tangent)) > CORNER_RAD:
-            said.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
+            pieces.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
         if isinstance(piece, Arc):
             sweep = piece.sweep_rad
-            said.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {_degrees(sweep)} {_way(sweep)}")
+            pieces.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {_degrees(sweep)} {_way(sweep)}")
         else:
             lie = math.atan2(piece.start_tangent.imag, piece.start_tangent.real)
-            said.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie)}")
-    return tuple(said)
+            pieces.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie)}")
+    return tuple(pieces)
 
 
 def _turn(before: complex, after: complex) -> float:
@@ -89,7 +89,7 @@ def _degrees(angle_rad: float) -> str:
     return f"{abs(math.degrees(angle_rad)):.1f}°"
 
 
-def _told(fitted: FittedTrace, show: Show) -> str:
+def _description(fitted: FittedTrace, show: Show) -> str:
     left_out = len(fitted.doubtful)
     doubt = f" {left_out} doubtful, ringed and left out of the fit." if left_out else " None doubtful."
     return (
@@ -98,9 +98,9 @@ def _told(fitted: FittedTrace, show: Show) -> str:
     )
 
 
-def _straightedge(u0: float, u1: float, base: float, pen: Pen, show: Show, units: Units) -> Iterator[str]:
+def _straightedge(u0: float, u1: float, base: float, drafter: Drafter, show: Show, units: Units) -> Iterator[str]:
     """The straightedge with its stations."""
-    h = pen.height_mm
+    h = drafter.height_mm
     step = step_mm(u1 - u0, units, int((u1 - u0) / (2.2 * h)))
     edge = (
         complex(u0 - h, base),
@@ -108,15 +108,15 @@ def _straightedge(u0: float, u1: float, base: float, pen: Pen, show: Show, units
         complex(u1 + h, base - 2.2 * h),
         complex(u0 - h, base - 2.2 * h),
     )
-    yield pen.path(polygon(edge), "band")
-    yield pen.line(edge[0], edge[1], "dimension")
+    yield drafter.path(polygon(edge), "band")
+    yield drafter.line(edge[0], edge[1], "dimension")
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
         at = complex(i * step, base)
-        yield pen.line(at, at - 0.5j * h, "tick")
-        yield pen.words(numbered(show, i * step), at - 1.35j * h, kind="datum on-steel")
-    yield pen.words("straightedge,", complex(u0 - 1.6 * h, base - 0.3 * h), anchor="end", kind="datum", size=0.9)
-    yield pen.words("station", complex(u0 - 1.6 * h, base - 1.4 * h), anchor="end", kind="datum", size=0.9)
-    yield pen.words(units, complex(u1 + 1.6 * h, base - 1.35 * h), anchor="start", kind="datum", size=0.9)
+        yield drafter.line(at, at - 0.5j * h, "tick")
+        yield drafter.words(numbered(show, i * step), at - 1.35j * h, kind="datum on-steel")
+    yield drafter.words("straightedge,", complex(u0 - 1.6 * h, base - 0.3 * h), anchor="end", kind="datum", size=0.9)
+    yield drafter.words("station", complex(u0 - 1.6 * h, base - 1.4 * h), anchor="end", kind="datum", size=0.9)
+    yield drafter.words(units, complex(u1 + 1.6 * h, base - 1.35 * h), anchor="start", kind="datum", size=0.9)
 
 
 def _rail(chain: Chain, height: float) -> Iterator[str]:
@@ -127,49 +127,49 @@ def _rail(chain: Chain, height: float) -> Iterator[str]:
     yield element("path", d=path_data(*strokes), class_="hatch")
 
 
-def _offsets(fitted: FittedTrace, base: float, pen: Pen) -> Iterator[str]:
+def _offsets(fitted: FittedTrace, base: float, drafter: Drafter) -> Iterator[str]:
     if not fitted.trace.round_corner:
         for reading in fitted.trace.readings:
-            yield pen.line(complex(reading.point.real, base), reading.point, "grid")
+            yield drafter.line(complex(reading.point.real, base), reading.point, "grid")
 
 
-def _chain(chain: Chain, pen: Pen) -> Iterator[str]:
+def _chain(chain: Chain, drafter: Drafter) -> Iterator[str]:
     """The fitted pieces: bends heavy, their joints marked."""
     for piece in chain:
-        yield pen.path([piece], "fit bend" if isinstance(piece, Arc) else "fit")
+        yield drafter.path([piece], "fit bend" if isinstance(piece, Arc) else "fit")
     for piece in chain.segments[1:]:
-        yield pen.dot(piece.start, 0.28 * pen.height_mm, "joint")
+        yield drafter.dot(piece.start, 0.28 * drafter.height_mm, "joint")
 
 
-def _readings(fitted: FittedTrace, pen: Pen) -> Iterator[str]:
+def _readings(fitted: FittedTrace, drafter: Drafter) -> Iterator[str]:
     for i, reading in enumerate(fitted.trace.readings):
         doubtful = i in fitted.doubtful
-        yield pen.dot(reading.point, 0.32 * pen.height_mm, "reading doubtful" if doubtful else "reading")
+        yield drafter.dot(reading.point, 0.32 * drafter.height_mm, "reading doubtful" if doubtful else "reading")
         if doubtful:
-            yield pen.dot(reading.point, 0.85 * pen.height_mm, "ring")
+            yield drafter.dot(reading.point, 0.85 * drafter.height_mm, "ring")
 
 
-def _labels(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
+def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
     """Doubtful readings, bends, corners and flats in words, none over another: the first free place is taken."""
-    h = pen.height_mm
+    h = drafter.height_mm
     taken: list[Box] = []
     for i in fitted.doubtful:
         at = fitted.trace.readings[i].point
         words = f"left out: off by {tape(show, abs(fitted.residuals_mm[i]))} {show.units}"
         taken += [
             box_about(at, 2.2 * h, 2.2 * h),
-            box_about(at + 1.4 * h + pen.width(words) / 2, pen.width(words), 1.6 * h),
+            box_about(at + 1.4 * h + drafter.width(words) / 2, drafter.width(words), 1.6 * h),
         ]
-        yield pen.words(words, at + 1.4 * h, anchor="start", kind="doubt")
-    for tip, words, kind in _turns(fitted.chain, pen, show):
+        yield drafter.words(words, at + 1.4 * h, anchor="start", kind="doubt")
+    for tip, words, kind in _turns(fitted.chain, drafter, show):
         tried = [
-            (tip + complex(x, y) * h, words_box(tip + complex(x, y) * h, x > 0, pen.width(words), h))
+            (tip + complex(x, y) * h, words_box(tip + complex(x, y) * h, x > 0, drafter.width(words), h))
             for y in (3.4, 5.2, 7.0, 8.8)
             for x in (-2.0, 2.0)
         ]
         elbow, box = next((t for t in tried if not _covers(tip, *t, taken)), tried[-1])
         taken.append(box)
-        yield pen.leader(tip, elbow, words, kind=kind)
+        yield drafter.leader(tip, elbow, words, kind=kind)
     for piece in fitted.chain:
         if isinstance(piece, Arc) or piece.length < 12.0 * h:
             continue
@@ -177,11 +177,11 @@ def _labels(fitted: FittedTrace, pen: Pen, show: Show) -> Iterator[str]:
         if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
             words += f", {_lie(lie)}"
         spots = [piece.point(t) + piece.tangent(t) * 2.2j * h for t in (0.5, 0.35, 0.65, 0.25, 0.75)]
-        size = abs(piece.start_tangent.imag) * pen.width(words) + 1.6 * h
-        boxes = [(at, box_about(at, pen.width(words), size)) for at in spots]
+        size = abs(piece.start_tangent.imag) * drafter.width(words) + 1.6 * h
+        boxes = [(at, box_about(at, drafter.width(words), size)) for at in spots]
         at, box = next((b for b in boxes if not any(b[1].meets(other) for other in taken)), boxes[0])
         taken.append(box)
-        yield pen.words(words, at, kind="strong", turn_rad=readable(piece.start_tangent))
+        yield drafter.words(words, at, kind="strong", turn_rad=readable(piece.start_tangent))
 
 
 def _covers(tip: complex, elbow: complex, words: Box, taken: list[Box]) -> bool:
@@ -190,9 +190,9 @@ def _covers(tip: complex, elbow: complex, words: Box, taken: list[Box]) -> bool:
     return any(words.meets(other) or any(box_about(p, 1e-6, 1e-6).meets(other) for p in spots) for other in taken)
 
 
-def _turns(chain: Chain, pen: Pen, show: Show) -> Iterator[tuple[complex, str, str]]:
+def _turns(chain: Chain, drafter: Drafter, show: Show) -> Iterator[tuple[complex, str, str]]:
     """Bends and corners: where the arrow points, the words, and how they are lettered."""
-    up = 0.3j * pen.height_mm
+    up = 0.3j * drafter.height_mm
     for i, piece in enumerate(chain):
         corner = _turn(chain.segments[i - 1].end_tangent, piece.start_tangent) if i else 0.0
         if abs(corner) > CORNER_RAD:
@@ -209,9 +209,9 @@ def exaggeration(fitted: FittedTrace, room_mm: float) -> int:
     return next((n for n in (200, 100, 50, 20, 10, 5, 2) if n * largest <= room_mm), 1)
 
 
-def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, pen: Pen, show: Show) -> Iterator[str]:
+def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: Drafter, show: Show) -> Iterator[str]:
     """A strip under the drawing: how far each reading lies off the fit, along the rail for a trace round a corner."""
-    h = pen.height_mm
+    h = drafter.height_mm
     room = 4.6 * h
     times = exaggeration(fitted, room)
     band = 2.0 * fitted.read_error_mm * times
@@ -223,26 +223,26 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, pen: Pen,
         height=number(2 * band),
         class_="band",
     )
-    yield pen.line(complex(u0 - h, axis), complex(u1 + h, axis), "dimension")
+    yield drafter.line(complex(u0 - h, axis), complex(u1 + h, axis), "dimension")
     for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubtful = i in fitted.doubtful
         foot = complex(_place(fitted, reading.point, u0, u1), axis)
         tip = foot + 1j * max(-room, min(room, residual * times))
         kind = " doubtful" if doubtful else ""
-        yield pen.line(foot, tip, f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
+        yield drafter.line(foot, tip, f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
         if abs(residual * times) > room:
-            yield pen.arrow(tip, tip - foot)
+            yield drafter.arrow(tip, tip - foot)
         else:
-            yield pen.dot(tip, 0.26 * h, f"reading{kind}")
+            yield drafter.dot(tip, 0.26 * h, f"reading{kind}")
     left = u0 - 1.6 * h
-    yield pen.words(f"residuals × {times}", complex(left, axis + 0.6 * h), anchor="end", kind="strong", size=0.9)
-    yield pen.words("up: rail farther", complex(left, axis - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    yield drafter.words(f"residuals × {times}", complex(left, axis + 0.6 * h), anchor="end", kind="strong", size=0.9)
+    yield drafter.words("up: rail farther", complex(left, axis - 0.7 * h), anchor="end", kind="soft", size=0.9)
     if fitted.trace.round_corner:
-        yield pen.words("along the rail", complex(left, axis - 1.8 * h), anchor="end", kind="soft", size=0.9)
+        yield drafter.words("along the rail", complex(left, axis - 1.8 * h), anchor="end", kind="soft", size=0.9)
     right = u1 + 1.6 * h
     words = f"{show.short(2.0 * fitted.read_error_mm)} {show.units}"
-    yield pen.words(f"+ {words}", complex(right, axis + band), anchor="start", kind="soft", size=0.9)
-    yield pen.words(f"- {words}", complex(right, axis - band), anchor="start", kind="soft", size=0.9)
+    yield drafter.words(f"+ {words}", complex(right, axis + band), anchor="start", kind="soft", size=0.9)
+    yield drafter.words(f"- {words}", complex(right, axis - band), anchor="start", kind="soft", size=0.9)
 
 
 def _place(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:

@@ -17,8 +17,8 @@ from plategen.flat.segment import Segment
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
+from plategen.tell.picture.drafter import framed
 from plategen.tell.picture.hidden_line import Facet, Points, seen_pieces
-from plategen.tell.picture.pen import framed
 from plategen.tell.picture.scene import FLAT_RAD, Scene
 from plategen.tell.picture.svg import element, point
 
@@ -56,11 +56,13 @@ def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: flo
     _add_pin(scene, bracket, barrel_mm, until_mm=until_mm)
     names = ", ".join(plate.name for plate in bracket.plates)
     stands = "tube" if isinstance(rail, Tube) else "rail"
-    told = f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
-    return drawn(scene, "view", LABEL, told)
+    description = (
+        f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
+    )
+    return drawn(scene, "view", LABEL, description)
 
 
-def drawn(scene: Scene, name: str, title: str, told: str) -> str:
+def drawn(scene: Scene, name: str, title: str, description: str) -> str:
     """The visible edges of a scene as a picture."""
     turn = _turn(TOWARDS_EYE)
     facets = [Facet(tuple(loop @ turn.T for loop in facet.loops)) for facet in scene.facets]
@@ -74,7 +76,7 @@ def drawn(scene: Scene, name: str, title: str, told: str) -> str:
             if abs(q - p) > 1e-3:
                 strokes.setdefault(edge.kind, []).append(f"M{point(_tidy(p))}L{point(_tidy(q))}")
     paths = [element("path", d="".join(d), class_=kind) for kind, d in strokes.items()]
-    return framed(name, title, told, _bounds(np.concatenate([starts, ends])), paths)
+    return framed(name, title, description, _bounds(np.concatenate([starts, ends])), paths)
 
 
 def _turn(towards_eye: Vector) -> Points:

@@ -14,7 +14,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
 from plategen.ground.quantity import Show
-from plategen.tell.picture.pen import Pen, framed
+from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import spoken
@@ -94,25 +94,25 @@ def weld_map(work: Work) -> str:
     w0, w1 = (f(p.real for p in points) for f in (min, max))
     v0, v1 = (f(p.imag for p in points) for f in (min, max))
     h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
-    pen = Pen(h)
+    drafter = Drafter(h)
     pin = work.bracket.pin
     eye = complex(pin.centre[2], pin.centre[1])
     faces = list(_faces(roots, h))
-    names = _names(bodies, pen)
+    names = _names(bodies, drafter)
     edges: list[Segment] = [edge for _, corners in bodies for edge in polygon(corners)]
     rails = [Line(min(face, key=_across) - 5.0 * h, max(face, key=_across) + 5.0 * h) for face in faces if face[1:]]
     edges += [Line(rail.start + up * h, rail.end + up * h) for rail in rails for up in (0j, 1.2j)]
     edges += polygon(_pin(eye, pin.diameter_mm, w0, w1, h))
     taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
-    beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, pen, Show(work.job.units))
+    beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, drafter, Show(work.job.units))
     content = [
         *(stroke for face in faces for stroke in _rail(face, h)),
-        *(pen.path(polygon(corners), "plate") for _, corners in bodies),
-        *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, pen),
+        *(drafter.path(polygon(corners), "plate") for _, corners in bodies),
+        *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, drafter),
         *beads.drawn(roots),
-        *(pen.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
+        *(drafter.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
     ]
-    told = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
+    description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
     boxes = [*(box for _, _, box in names), *beads.boxes]
     low = complex(min(b.low.real for b in boxes), min(b.low.imag for b in boxes))
     high = complex(max(b.high.real for b in boxes), max(b.high.imag for b in boxes))
@@ -122,19 +122,19 @@ def weld_map(work: Work) -> str:
         max(w1 + 7.5 * h, high.real + 0.5 * h),
         max(v1 + 3.0 * h, high.imag + 0.5 * h),
     )
-    return framed("weld-map", "Weld map, seen along the cylinder", f"{told}.", bounds, content)
+    return framed("weld-map", "Weld map, seen along the cylinder", f"{description}.", bounds, content)
 
 
 def _across(p: complex) -> float:
     return p.real
 
 
-def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], pen: Pen) -> list[tuple[str, complex, Box]]:
+def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], drafter: Drafter) -> list[tuple[str, complex, Box]]:
     """The plates' names, their middles and their rectangles: in a plate that is wide enough and alone, else under all.
 
     Plates that hide each other in this view share a name's place.
     """
-    h = pen.height_mm
+    h = drafter.height_mm
     alike: dict[tuple[complex, ...], list[str]] = {}
     for plate, corners in bodies:
         alike.setdefault(tuple(complex(round(p.real, 1), round(p.imag, 1)) for p in corners), []).append(spoken(plate))
@@ -143,7 +143,7 @@ def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], pen: Pen) -> lis
     free: list[float] = []
     for corners, names in sorted(alike.items(), key=lambda item: sum(item[0]).real):
         words, middle = ", ".join(names), sum(corners) / 4
-        wide, size = pen.width(words) + h, corners[2] - corners[0]
+        wide, size = drafter.width(words) + h, corners[2] - corners[0]
         others = [Box(c[0], c[2]) for c in alike if c is not corners]
         inside = box_about(middle, wide, 1.6 * h)
         if wide < size.real and 1.6 * h < size.imag and not any(inside.meets(other) for other in others):
@@ -202,16 +202,18 @@ def _rail(roots: list[complex], h: float) -> Iterator[str]:
 
 
 def _eye(
-    width: float, radius: float, at: complex, pin_diameter: float, w0: float, w1: float, pen: Pen
+    width: float, radius: float, at: complex, pin_diameter: float, w0: float, w1: float, drafter: Drafter
 ) -> Iterator[str]:
     """The eye between the plates and the pin through all of them."""
     half = complex(width / 2, radius)
     corners = (at - half, at + half.conjugate(), at + half, at - half.conjugate())
-    yield pen.path(polygon(corners), "eye")
-    pin = _pin(at, pin_diameter, w0, w1, pen.height_mm)
-    yield pen.path(polygon(pin), "pin-body")
-    yield pen.line(complex(w0 - 3 * pen.height_mm, at.imag), complex(w1 + 3 * pen.height_mm, at.imag), "centre")
-    yield pen.words("pin", complex(w0 - 3.4 * pen.height_mm, at.imag), anchor="end", kind="datum")
+    yield drafter.path(polygon(corners), "eye")
+    pin = _pin(at, pin_diameter, w0, w1, drafter.height_mm)
+    yield drafter.path(polygon(pin), "pin-body")
+    yield drafter.line(
+        complex(w0 - 3 * drafter.height_mm, at.imag), complex(w1 + 3 * drafter.height_mm, at.imag), "centre"
+    )
+    yield drafter.words("pin", complex(w0 - 3.4 * drafter.height_mm, at.imag), anchor="end", kind="datum")
 
 
 def _pin(at: complex, diameter: float, w0: float, w1: float, h: float) -> tuple[complex, ...]:
@@ -227,42 +229,42 @@ class _Beads:
 
     middles: dict[str, complex]
     taken: Taken
-    pen: Pen
+    drafter: Drafter
     show: Show
     boxes: list[Box] = field(default_factory=list)
 
     def drawn(self, roots: Sequence[tuple[WeldRun, complex]]) -> Iterator[str]:
         """Beads and leaders first, then the rings over them."""
-        h, pen = self.pen.height_mm, self.pen
+        h, drafter = self.drafter.height_mm, self.drafter
         rings: list[tuple[complex, complex]] = []
         for run, at in roots:
             side = 1.0 if at.real > self.middles.get(run.plate, at).real else -1.0
             leg = max(run.leg_mm, 0.6 * h)
-            yield pen.path(polygon((at, at + side * leg, at - leg * 1j)), "bead")
+            yield drafter.path(polygon((at, at + side * leg, at - leg * 1j)), "bead")
             start = at + side * 0.4 * leg - 0.4j * leg
             way = cmath.rect(1.0, -0.6 if run.side == "outside" else -1.1)
             ring = ring_place(start, complex(side * way.real, way.imag), rings, self.taken, h)
             rings.append((start, ring))
-            yield pen.line(start, ring, "dimension")
+            yield drafter.line(start, ring, "dimension")
         self.boxes = [box_about(ring, 2.6 * h, 2.6 * h) for _, ring in rings]
         yield from self._legs(roots, [ring for _, ring in rings])
         for (run, _), (_, ring) in zip(roots, rings, strict=True):
-            yield pen.dot(ring, RING * h, "ring-weld")
-            yield pen.words(run.name, ring, kind="weld in-ring")
+            yield drafter.dot(ring, RING * h, "ring-weld")
+            yield drafter.words(run.name, ring, kind="weld in-ring")
 
     def _legs(self, roots: Sequence[tuple[WeldRun, complex]], rings: Sequence[complex]) -> Iterator[str]:
         """The leg beside a ring where there is room; the table beside the map has every one."""
-        h, pen = self.pen.height_mm, self.pen
+        h, drafter = self.drafter.height_mm, self.drafter
         for (run, at), ring in zip(roots, rings, strict=True):
             words = f"{self.show.short(run.leg_mm)} leg"
             side = 1.0 if ring.real > at.real else -1.0
-            box = box_about(ring + side * (1.6 * h + pen.width(words) / 2), pen.width(words), 1.2 * h)
+            box = box_about(ring + side * (1.6 * h + drafter.width(words) / 2), drafter.width(words), 1.2 * h)
             if any(box.meets(other) for other in (*self.boxes, *self.taken.words)) or any(
                 box.meets(_around(line)) for line in self.taken.lines
             ):
                 continue
             self.boxes.append(box)
-            yield pen.words(words, ring + side * 1.6 * h, anchor="start" if side > 0 else "end", kind="soft")
+            yield drafter.words(words, ring + side * 1.6 * h, anchor="start" if side > 0 else "end", kind="soft")
 
 
 def _around(line: Segment) -> Box:

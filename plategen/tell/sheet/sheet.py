@@ -17,7 +17,7 @@ from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.quantity import Show
 from plategen.rules.limits import NOT_COVERED
-from plategen.tell.picture.pen import style
+from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken
 from plategen.tell.picture.trace import pieces_in_words, trace_picture

@@ -13,7 +13,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.ground.quantity import Show
-from plategen.tell.picture.pen import Pen, alone, readable
+from plategen.tell.picture.drafter import Drafter, alone, readable
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import Datum, clearance, datum_of
 from plategen.tell.picture.plate_words import facing, shape_mark, tape
@@ -177,8 +177,8 @@ def test_words_never_stand_on_their_heads(degrees):
 
 
 def test_a_dimension_too_short_for_its_words_puts_them_beside():
-    pen = Pen(5.0)
-    inside, beside = pen.dimension(0j, 100 + 0j, -20j, "100"), pen.dimension(0j, 10 + 0j, -20j, "10.000")
+    drafter = Drafter(5.0)
+    inside, beside = drafter.dimension(0j, 100 + 0j, -20j, "100"), drafter.dimension(0j, 10 + 0j, -20j, "10.000")
     assert 0 < float(re.search(r'<text x="([\d.]+)"', inside)[1]) < 100
     assert float(re.search(r'<text x="([\d.]+)"', beside)[1]) > 10
 

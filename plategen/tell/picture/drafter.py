@@ -1,6 +1,6 @@
 """The draughtsman's hand: words, dimension lines, leaders and centre lines at one lettering height.
 
-A :class:`Pen` knows only its lettering height in mm of the picture. Every method returns markup; nothing is kept.
+A :class:`Drafter` knows only its lettering height in mm of the picture. Every method returns markup; nothing is kept.
 """
 
 import cmath
@@ -30,10 +30,14 @@ def style() -> str:
     return resources.files("plategen.tell.picture").joinpath("picture.css").read_text(encoding="utf-8")
 
 
-def framed(name: str, title: str, told: str, bounds: tuple[float, float, float, float], content: Iterable[str]) -> str:
-    """A whole picture: ``bounds`` are smallest u and v, largest u and v; ``told`` says the picture in words."""
+def framed(
+    name: str, title: str, description: str, bounds: tuple[float, float, float, float], content: Iterable[str]
+) -> str:
+    """A whole picture: ``bounds`` are smallest u and v, largest u and v; ``description`` says the picture in words."""
     u0, v0, u1, v1 = bounds
-    head = element("title", text_of(title), id=f"{name}-title") + element("desc", text_of(told), id=f"{name}-told")
+    head = element("title", text_of(title), id=f"{name}-title") + element(
+        "desc", text_of(description), id=f"{name}-desc"
+    )
     return element(
         "svg",
         head + "".join(content),
@@ -41,7 +45,7 @@ def framed(name: str, title: str, told: str, bounds: tuple[float, float, float, 
         class_="picture",
         role="img",
         aria_labelledby=f"{name}-title",
-        aria_describedby=f"{name}-told",
+        aria_describedby=f"{name}-desc",
         viewBox=" ".join(number(x) for x in (u0, -v1, u1 - u0, v1 - v0)),
     )
 
@@ -52,7 +56,7 @@ def alone(picture: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Pen:
+class Drafter:
     """Lettering height in mm of the picture; arrows and gaps follow from it."""
 
     height_mm: float
