@@ -38,7 +38,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     from plategen.revision.keep import keep_welds as ways_to_keep
     from plategen.tell.revision import comparison_lines, kept_lines
     from plategen.tell.revision_json import comparison_json
-    from plategen.tell.trim_page import comparison_page
+    from plategen.tell.revision_page import comparison_page
 
     with working("building both") as step:
         before = _work(old)

@@ -12,6 +12,7 @@ from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.words import PAPER, UNITS
 from plategen.commands.working import working
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -37,15 +38,18 @@ def trim(
     out: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Whether the PLATE (a DXF file, anyone's) can serve the rail of JOB as it is traced now."""
+    import msgspec
+
     from plategen.checks.caution import SHORT
     from plategen.cut.dxf import MM_PER
     from plategen.delivery.deliver import stamp_for
     from plategen.delivery.folder import locked, put
-    from plategen.delivery.trim_files import trim_files, trim_json, trim_lines
+    from plategen.delivery.trim_files import trim_files
     from plategen.ground import quantity
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.trim import trim as best_trim
+    from plategen.tell.trim import trim_json, trim_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)
@@ -60,9 +64,9 @@ def trim(
             work, opened, name=name, play_mm=play_mm, most_turn_rad=math.radians(turn), may_turn_over=not this_face
         )
     if as_json:
-        say_json(trim_json(answer, opened))
+        say_json(msgspec.to_builtins(trim_json(answer, opened.notes, show)))
     else:
-        lines = [*opened.said, *trim_lines(answer, show)]
+        lines = [*map(show.text, opened.notes), *trim_lines(answer, show)]
         outputs = Path("outputs") / loaded.name
         folder = out or outputs / "trim"
         work = replace(work, stamp=stamp_for(work, outputs))
@@ -71,7 +75,7 @@ def trim(
         with locked(folder):
             put(folder, files)
         click.echo("\n".join([*lines, *(str(folder / file) for file in files), SHORT]))
-    sys.exit(STOPPED if answer.verdict == "cut new" else 0)
+    sys.exit(STOPPED if answer.must_stop else 0)
 
 
 def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
@@ -90,7 +94,9 @@ def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate
         for unit in MM_PER.values():
             other = open_plate(data, unit)
             if _takes(other, pin):
-                return other.told("the file does not say its unit; it was taken from the size of the pin hole")
+                return other.noting(
+                    message("the file does not say its unit; it was taken from the size of the pin hole")
+                )
     return opened
 
 

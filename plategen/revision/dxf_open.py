@@ -18,6 +18,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc
+from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 
 MOST_BYTES = 20_000_000
@@ -35,6 +36,9 @@ ROUND_WITHIN_MM = 0.05
 LEAST_SIDE_MM = 1.0
 """A smaller drawing is no plate."""
 
+MOST_NESTED = 4
+"""Blocks within blocks within blocks that are taken apart."""
+
 _CURVES = {"SPLINE", "ELLIPSE"}
 _DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", *_CURVES}
 _SOLID = {"3DFACE", "3DSOLID", "MESH", "BODY", "SURFACE", "REGION", "EXTRUDEDSURFACE", "LOFTEDSURFACE"}
@@ -51,7 +55,7 @@ class OpenedPlate:
         openings: Other closed contours inside.
         punched: Centres of punch marks, where a hole was drilled.
         mm_per_unit: Length of the drawing's unit, None when the file does not say (it was read as millimetres).
-        said: What the user should know of how it was read, a line each.
+        notes: What the user should know of how it was read, a message each.
     """
 
     outline: Loop
@@ -59,11 +63,11 @@ class OpenedPlate:
     openings: tuple[Loop, ...]
     punched: tuple[complex, ...]
     mm_per_unit: float | None
-    said: tuple[str, ...]
+    notes: tuple[Message, ...]
 
-    def told(self, line: str) -> "OpenedPlate":
-        """The same with one more line said."""
-        return replace(self, said=(*self.said, line))
+    def noting(self, note: Message) -> "OpenedPlate":
+        """The same with one more note."""
+        return replace(self, notes=(*self.notes, note))
 
 
 def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
@@ -78,7 +82,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     """
     refuse_too_large(len(data))
     with _others_data():
-        text, said = _in_lines_and_arcs(_drawing(data), mm_per_unit)
+        text, notes = _in_lines_and_arcs(_drawing(data), mm_per_unit)
         drawn = read_dxf(text, mm_per_unit)
     cut = [contour for layer, contour in drawn.contours if layer not in _NOT_CUT]
     if not cut:
@@ -92,7 +96,8 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
         if not inside(outline, chain.point(chain.length / 2)):
             raise Refusal(_open_line(chain))
     if marks:
-        said = (*said, f"{len(marks)} open lines inside the plate were taken for marks and left out")
+        left_out = message("{} open lines inside the plate were taken for marks and left out", len(marks))
+        notes = (*notes, left_out)
     holes = tuple(c for c in within if isinstance(c, Circle))
     return OpenedPlate(
         outline=outline,
@@ -100,7 +105,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
         openings=tuple(c for c in within if isinstance(c, Loop)),
         punched=_punched(drawn),
         mm_per_unit=drawn.mm_per_unit,
-        said=said,
+        notes=notes,
     )
 
 
@@ -144,14 +149,15 @@ def _drawing(data: bytes) -> Any:
     return ezdxf.read(io.StringIO(data.decode("utf-8", "replace")))
 
 
-def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tuple[str, ...]]:
+def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tuple[Message, ...]]:
     """The drawing as text with blocks taken apart and curves flattened, and what was done."""
     space = drawing.modelspace()
     if len(space) > MOST_ENTITIES:
         raise Refusal(f"holds {len(space)} entities; a plate has some dozens, this is something else")
     scale = mm_per_unit or MM_PER_INSUNITS.get(int(drawing.header.get("$INSUNITS", 0)), 1.0)
-    said: dict[str, None] = {}
-    _take_apart(space, said)
+    notes: dict[Message, None] = {}
+    if _take_apart(space):
+        notes[message("blocks were taken apart")] = None
     if not len(space):
         raise Refusal("holds nothing in its model space; one closed outline and its holes are right")
     flattened: dict[str, int] = {}
@@ -165,23 +171,25 @@ def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tu
             flattened[kind] = flattened.get(kind, 0) + 1
             edges += _flatten(space, entity, FLAT_WITHIN_MM / scale, MOST_EDGES - edges)
         elif kind not in _DRAWN:
-            said[f"{kind} is not cut and was left out"] = None
+            notes[message("{} is not cut and was left out", kind)] = None
     for kind, count in flattened.items():
         name = {"SPLINE": "splines", "ELLIPSE": "ellipses"}[kind]
-        said[f"{count} {name} were flattened to straight edges within {FLAT_WITHIN_MM} mm"] = None
+        flat = message("{} {} were flattened to straight edges within {}", count, name, mm(FLAT_WITHIN_MM))
+        notes[flat] = None
     stream = io.StringIO()
     drawing.write(stream)
-    return stream.getvalue(), tuple(said)
+    return stream.getvalue(), tuple(notes)
 
 
-def _take_apart(space: Any, said: dict[str, None]) -> None:
-    for _ in range(4):  # blocks within blocks
+def _take_apart(space: Any) -> bool:
+    """Put what blocks hold in their place; whether there were any."""
+    for depth in range(MOST_NESTED):
         inserts = list(space.query("INSERT"))
         if not inserts:
-            return
-        said["blocks were taken apart"] = None
+            return depth > 0
         for insert in inserts:
             insert.explode()
+    return True
 
 
 def _refuse_in_space(entity: Any) -> None:
@@ -223,7 +231,9 @@ def _outline(contours: list[Contour]) -> tuple[Loop, list[Contour]]:
     outer = max(shapes, key=lambda c: abs(c.area))
     u0, v0, u1, v1 = outer.bounds
     if min(u1 - u0, v1 - v0) < LEAST_SIDE_MM:
-        raise Refusal(f"has an outline of {u1 - u0:.3g} x {v1 - v0:.3g} mm, no size for a plate; check the unit")
+        raise Refusal(
+            message("has an outline of {} x {}, no size for a plate; check the unit", mm(u1 - u0), mm(v1 - v0))
+        )
     if abs(outer.area) < LEAST_SIDE_MM**2:
         raise Refusal("has an outline that encloses nothing; one closed outline and its holes are right")
     _refuse_twice(shapes)
@@ -281,9 +291,8 @@ def _kinds(drawn: Drawn) -> Iterator[str]:
         yield "marks"
 
 
-def _open_line(chain: Chain) -> str:
-    gap, at = abs(chain.end - chain.start), chain.end
-    return (
-        f"has an outline that is open by {gap:.4g} mm at x {at.real:.4g}, y {at.imag:.4g} mm; "
-        "close it in the drawing and save it again"
-    )
+def _open_line(chain: Chain) -> Message:
+    return message(
+        "has an outline that is open by {} at x {}, y {}; close it in the drawing and save it again",
+        mm(abs(chain.end - chain.start)), mm(chain.end.real), mm(chain.end.imag),
+    )  # fmt: skip

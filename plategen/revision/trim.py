@@ -2,44 +2,43 @@
 
 The plate may turn about its pin hole, be turned over, and slide along the cylinder's line within a given play. What
 stands beyond the rail is trimmed; what stays short of it is a gap, and the fit-up rule decides: to 1/16 in as it is,
-to 3/16 in with the leg grown by the gap, more is refused (AWS D1.1 5.21, 7.21 in newer editions).
+to 3/16 in with the leg grown by the gap, more is refused (AWS D1.1 5.21, 7.21 in newer editions). The bracket with the
+plate in it is then judged like any other.
 """
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
+from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding
-from plategen.checks.judge import judge
 from plategen.flat.chain import Chain
-from plategen.flat.clip import between, extended
+from plategen.flat.clip import between
 from plategen.flat.inside import inside
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
+from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
 from plategen.revision.trim_cut import kept_below
-from plategen.revision.trim_search import Line2, PlateOnRail, Seat, best_seat, cost
+from plategen.revision.trim_place import Place, places
+from plategen.revision.trim_search import best_seat, cost
+from plategen.revision.trim_stand import LEAST_RUN_MM, with_plate
+from plategen.revision.way import deciding_stops
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.work import Work
 
 Verdict: TypeAlias = Literal["fits", "trim", "trim and larger leg", "cut new"]
 """What can be done with a plate."""
 
-FOOT_ENDS = 0.05
-"""Share of the foot at each end over which a gap does not decide: turning moves the plate's ends by a little."""
-
 PROUD_MM = 0.25
 """Less than this beyond the rail is dressed with a file, and no trimming."""
 
-PIN_PLAY_MM = 1.6
-"""A hole up to 1/16 in over the pin can be the pin's."""
-
-_RUN_OUT_MM = 150.0
 _HAIRS_MM = (0.002, 0.02, 0.06, 0.1, 0.2)
 _SPAN_STEP_MM = 0.5
+_EDGE_SLACK_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +55,9 @@ class Trimmed:
     """The answer.
 
     Args:
-        plate: The job's plate whose place it takes.
+        place: The place that it takes.
         verdict: What can be done with it.
-        seat: How it sits; see :class:`~plategen.revision.trim_search.Seat`.
+        seat: How it sits; see :class:`~plategen.revision.plate_on_rail.Seat`.
         before: Its outline as it sits, in the plate frame.
         after: Its outline once trimmed.
         hole: Its pin hole as it sits.
@@ -72,17 +71,19 @@ class Trimmed:
         weld_asked_mm: That.
         edge_mm: From the pin hole's centre to the nearest edge after trimming, and ``edge_required_mm`` by the rule.
         edge_required_mm: That.
-        findings: The checks of the bracket with this plate in it.
-        reasons: Why it cannot be used, or what to heed, a line each.
+        work: The job with this plate in its place, judged; with the job's own plate, where this one cannot be welded.
+        job_stops: What stops in the job itself, with a new plate.
+        stops: What stops with this plate and not with a new one.
+        reasons: What else to heed, a message each.
     """
 
-    plate: Plate
+    place: Place
     verdict: Verdict
     seat: Seat
     before: Loop
     after: Loop
     hole: Circle
-    inside: tuple[Circle | Loop, ...]
+    inside: tuple[Contour, ...]
     cuts: tuple[Chain, ...]
     removed_mm2: float
     gap_mm: float
@@ -92,8 +93,25 @@ class Trimmed:
     weld_asked_mm: float
     edge_mm: float
     edge_required_mm: float
-    findings: tuple[Finding, ...]
-    reasons: tuple[str, ...]
+    work: Work
+    job_stops: tuple[Finding, ...]
+    stops: tuple[Finding, ...]
+    reasons: tuple[Message, ...]
+
+    @property
+    def plate(self) -> Plate:
+        """The job's plate whose place it takes."""
+        return self.place.plate
+
+    @property
+    def edge_holds(self) -> bool:
+        """True when the pin hole lies far enough from every edge."""
+        return self.edge_mm >= self.edge_required_mm - _EDGE_SLACK_MM
+
+    @property
+    def must_stop(self) -> bool:
+        """True when it must not be welded on: a new plate is wanted, or something stops."""
+        return self.verdict == "cut new" or bool(self.job_stops) or bool(deciding_stops(self.work))
 
 
 def trim(
@@ -116,20 +134,18 @@ def trim(
         may_turn_over: True when its other face may be up.
 
     Raises:
-        Refusal: No hole of it takes the pin, or the job has no plate of that name.
+        Refusal: No hole of it takes the pin, the job has no plate of that name, or the plate was not made for it and
+            the rail has a corner there.
     """
-    holes = _pin_holes(opened, work)
-    tried: list[_Tried] = []
-    for plate, bored in _wanted(work, name):
-        rail = _rail_line(plate)
-        for hole in holes:
-            others: tuple[Circle | Loop, ...] = (*(c for c in opened.holes if c != hole), *opened.openings)
-            on_rail = PlateOnRail(
-                opened.outline, (hole, *others), hole.centre, Line2.of(rail), bored.circle.centre, deciding_foot(plate)
-            )
-            seat = best_seat(on_rail, most_turn_rad, play_mm, (False, True) if may_turn_over else (False,))
-            tried.append(_Tried(plate, bored, hole, others, on_rail, seat))
-    return _answer(work, opened.outline, min(tried, key=lambda one: cost(one.seat)))
+    could = places(work, opened, name)
+    own = next((place for place in could if place.made_for_it), None)
+    if own is not None:
+        return _as_made(work, own)
+    if all(place.goes_round for place in could):
+        raise Refusal("cannot be tried: the foot goes round the rail's corner, and trim looks along a rail only")
+    over = (False, True) if may_turn_over else (False,)
+    tried = [_tried(place, most_turn_rad, play_mm, over) for place in could if not place.goes_round]
+    return _answer(work, *min(tried, key=lambda one: cost(one[2])))
 
 
 def fit_verdict(gap_mm: float, proud_mm: float) -> Verdict:
@@ -145,103 +161,57 @@ def fit_verdict(gap_mm: float, proud_mm: float) -> Verdict:
     return "trim" if proud_mm > PROUD_MM else "fits"
 
 
-def deciding_foot(plate: Plate) -> tuple[float, float]:
-    """The stations between which a gap decides."""
-    low, high = _foot(plate)
-    return low + FOOT_ENDS * (high - low), high - FOOT_ENDS * (high - low)
+def _tried(
+    place: Place, most_turn_rad: float, play_mm: float, over: tuple[bool, ...]
+) -> tuple[Place, PlateOnRail, Seat]:
+    """How the plate sits best in a place."""
+    on_rail = PlateOnRail(
+        place.outline, (place.hole, *place.others), place.hole.centre, Line2.of(place.rail_line),
+        place.bored.circle.centre, place.deciding_foot_mm,
+    )  # fmt: skip
+    return place, on_rail, best_seat(on_rail, most_turn_rad, play_mm, over)
 
 
-def seated(contour: Loop | Circle, hole: complex, seat: Seat, pin: complex) -> Loop | Circle:
-    """A contour of the drawing as it sits on the rail."""
-    turn, shift = complex(math.cos(seat.turn_rad), math.sin(seat.turn_rad)), pin + seat.slide_mm
-    if isinstance(contour, Circle):
-        centre = contour.centre - hole
-        return Circle((centre.conjugate() if seat.over else centre) * turn + shift, contour.radius)
-    about = contour.moved(shift=-hole)
-    return (about.mirrored() if seat.over else about).moved(turn, shift)
-
-
-def _wanted(work: Work, name: str) -> list[tuple[Plate, Hole]]:
-    """The plates of the job that stand on the rail and hold the pin."""
-    pairs = [
-        (plate, hole)
-        for plate in work.bracket.plates
-        for hole in plate.holes
-        if plate.notch is not None and hole.purpose == "pin" and abs(plate.placement.normal[2]) > 1 - 1e-9
-    ]
-    chosen = [pair for pair in pairs if name in ("", pair[0].name)]
-    if not chosen:
-        names = ", ".join(plate.name for plate, _ in pairs)
-        raise Refusal(f'no plate named "{name}" holds the pin on the rail; {names or "none of this style does"}')
-    return chosen
-
-
-def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
-    pin = work.bracket.pin.diameter_mm
-    fits = tuple(c for c in opened.holes if pin - 0.05 <= 2 * c.radius <= pin + PIN_PLAY_MM)
-    if fits:
-        return fits
-    drilled = tuple(Circle(centre, pin / 2) for centre in opened.punched)
-    if drilled:
-        return drilled
-    sizes = ", ".join(f"{2 * c.radius:.4g} mm" for c in opened.holes) or "none at all"
-    raise Refusal(f"has no hole for the pin of {pin:.4g} mm; its holes: {sizes}; check the drawing's unit")
-
-
-def _rail_line(plate: Plate) -> Chain:
-    """The line that the plate's edge shall follow, towards growing stations, carried on straight beyond the foot."""
-    assert plate.notch is not None  # chosen so
-    line = plate.notch if plate.notch.start.real < plate.notch.end.real else plate.notch.reversed()
-    return extended(line, _RUN_OUT_MM, _RUN_OUT_MM)
-
-
-def _foot(plate: Plate) -> tuple[float, float]:
-    assert plate.notch is not None
-    ends = sorted((plate.notch.start.real, plate.notch.end.real))
-    return ends[0], ends[1]
-
-
-@dataclass(frozen=True, slots=True)
-class _Tried:
-    """One place that the plate could take, its pin hole in that case, and how it sits best."""
-
-    plate: Plate
-    bored: Hole
-    hole: Circle
-    others: tuple[Circle | Loop, ...]
-    on_rail: PlateOnRail
-    seat: Seat
-
-
-def _answer(work: Work, outline: Loop, tried: _Tried) -> Trimmed:
-    plate, bored, hole, seat, on_rail = tried.plate, tried.bored, tried.hole, tried.seat, tried.on_rail
-    pin = bored.circle.centre
-    before = seated(outline, hole.centre, seat, pin)
-    bore = seated(hole, hole.centre, seat, pin)
-    assert isinstance(before, Loop) and isinstance(bore, Circle)  # noqa: PT018
-    others = tuple(seated(c, hole.centre, seat, pin) for c in tried.others)
-    after, cuts = _cut(before, _rail_line(plate), bore.centre)
-    short = tuple(_short(on_rail, seat))
-    from_mm, to_mm = _welded(on_rail, seat, _foot(plate))
-    line = _rail_line(plate)
-    path = between(line, from_mm, to_mm) if to_mm - from_mm > 1.0 else None
-    leg = work.job.weld.leg_mm + (seat.gap_mm if seat.gap_mm > GAP_AS_IS_MM else 0.0)
-    edge = after.distance(bore.centre)
-    verdict = fit_verdict(seat.gap_mm, seat.proud_mm)
-    reasons: list[str] = []
-    findings: tuple[Finding, ...] = ()
-    if verdict != "cut new" and path is not None:
-        findings = _judged(work, plate, bored, after, bore, path, seat.gap_mm, leg)
-        stops = tuple(_new_stops(findings, work.findings))
-        reasons += stops
-        reasons += _broken(others, cuts)
-        if stops or edge < bored.edge_required_mm - 0.01:
-            verdict = "cut new"
+def _as_made(work: Work, place: Place) -> Trimmed:
+    """The answer for the job's own plate: nothing is done to it, and the job is judged as it is."""
+    plate, bored = place.plate, place.bored
+    seat = Seat(turn_rad=0.0, slide_mm=0.0, over=False, gap_mm=0.0, proud_mm=0.0)
+    welded_mm = plate.notch.length if plate.notch else 0.0
     return Trimmed(
-        plate=plate, verdict=verdict, seat=seat, before=before, after=after, hole=bore, inside=others, cuts=cuts,
-        removed_mm2=before.area - after.area, gap_mm=seat.gap_mm, leg_mm=leg, short=short,
+        place=place, verdict="fits", seat=seat, before=plate.outline, after=plate.outline, hole=bored.circle,
+        inside=tuple(place.seated(contour, seat) for contour in place.others), cuts=(), removed_mm2=0.0, gap_mm=0.0,
+        leg_mm=work.job.weld.leg_mm, short=(), weld_mm=welded_mm, weld_asked_mm=welded_mm,
+        edge_mm=plate.outline.distance(bored.circle.centre), edge_required_mm=bored.edge_required_mm,
+        work=work, job_stops=deciding_stops(work), stops=(), reasons=(),
+    )  # fmt: skip
+
+
+def _answer(work: Work, place: Place, on_rail: PlateOnRail, seat: Seat) -> Trimmed:
+    plate, bored = place.plate, place.bored
+    before, bore = place.seated(place.outline, seat), place.seated(place.hole, seat)
+    assert isinstance(before, Loop) and isinstance(bore, Circle)  # noqa: PT018
+    others = tuple(place.seated(contour, seat) for contour in place.others)
+    line = place.rail_line
+    after, cuts = _cut(before, line, bore.centre)
+    welded_mm = _welded(on_rail, seat, place.foot_mm)
+    path = between(line, *welded_mm) if welded_mm[1] - welded_mm[0] > LEAST_RUN_MM else None
+    leg_mm = work.job.weld.leg_mm + (seat.gap_mm if seat.gap_mm > GAP_AS_IS_MM else 0.0)
+    edge_mm = after.distance(bore.centre)
+    verdict = fit_verdict(seat.gap_mm, seat.proud_mm)
+    job_stops, used = deciding_stops(work), work
+    stops: tuple[Finding, ...] = ()
+    if verdict != "cut new" and path is not None:
+        used = with_plate(work, place, after, bore, others, welded_mm=welded_mm, gap_mm=seat.gap_mm, leg_mm=leg_mm)
+        known = {(f.check, f.part) for f in job_stops}
+        stops = tuple(f for f in deciding_stops(used) if (f.check, f.part) not in known)
+    if path is None or stops or edge_mm < bored.edge_required_mm - _EDGE_SLACK_MM:
+        verdict = "cut new"
+    return Trimmed(
+        place=place, verdict=verdict, seat=seat, before=before, after=after, hole=bore, inside=others, cuts=cuts,
+        removed_mm2=before.area - after.area, gap_mm=seat.gap_mm, leg_mm=leg_mm, short=tuple(_short(on_rail, seat)),
         weld_mm=path.length if path else 0.0, weld_asked_mm=plate.notch.length if plate.notch else 0.0,
-        edge_mm=edge, edge_required_mm=bored.edge_required_mm, findings=findings, reasons=tuple(reasons),
+        edge_mm=edge_mm, edge_required_mm=bored.edge_required_mm, work=used, job_stops=job_stops, stops=stops,
+        reasons=(*(_stop_reason(f) for f in stops), *_broken(others, cuts)),
     )  # fmt: skip
 
 
@@ -286,37 +256,15 @@ def _welded(on_rail: PlateOnRail, seat: Seat, foot: tuple[float, float]) -> tupl
     return best
 
 
-def _judged(
-    work: Work, plate: Plate, bored: Hole, after: Loop, bore: Circle, path: Chain, gap_mm: float, leg_mm: float
-) -> tuple[Finding, ...]:
-    """The checks with this plate and its welds in the place of the new one's."""
-    turned = path if plate.notch and plate.notch.start.real < plate.notch.end.real else path.reversed()
-    used = replace(plate, outline=after, holes=(replace(bored, circle=bore),), notch=None, fit=None, marks=())
-
-    def welded(run: WeldRun) -> WeldRun:
-        if run.plate != plate.name or run.joint != "rail":
-            return run
-        return replace(run, path=turned, gap_mm=max(gap_mm, run.gap_mm), leg_mm=leg_mm)
-
-    bracket: Bracket = replace(
-        work.bracket,
-        plates=tuple(used if p.name == plate.name else p for p in work.bracket.plates),
-        welds=tuple(welded(run) for run in work.bracket.welds),
+def _stop_reason(finding: Finding) -> Message:
+    return message(
+        "{}, {}: {} of what it can take; a new plate holds", finding.check, finding.part, number(finding.ratio)
     )
-    return judge(work.job, bracket, work.design.motion.cases)
 
 
-def _new_stops(findings: tuple[Finding, ...], before: tuple[Finding, ...]) -> Iterator[str]:
-    """Checks that say stop with this plate and did not with a new one."""
-    stopped = {(f.check, f.part) for f in before if f.verdict == "stop"}
-    for f in findings:
-        if f.verdict == "stop" and not f.opinion and (f.check, f.part) not in stopped:
-            yield f"{f.check}, {f.part}: {f.ratio:.2f} of what it can take; a new plate holds"
-
-
-def _broken(others: tuple[Circle | Loop, ...], cuts: tuple[Chain, ...]) -> Iterator[str]:
+def _broken(others: tuple[Contour, ...], cuts: tuple[Chain, ...]) -> Iterator[Message]:
     for contour in others:
         centre = contour.centre if isinstance(contour, Circle) else contour.segments[0].start
         reach = contour.radius if isinstance(contour, Circle) else 0.0
         if any(cut.distance(centre) < reach for cut in cuts):
-            yield f"the trim line runs through the hole at u {centre.real:.4g}, v {centre.imag:.4g} mm"
+            yield message("the trim line runs through the hole at u {}, v {}", mm(centre.real), mm(centre.imag))

@@ -18,7 +18,7 @@ from plategen.make import carry_through
 from plategen.revision.compare import Comparison, compare
 from plategen.tell.revision import comparison_lines
 from plategen.tell.revision_json import comparison_json
-from plategen.tell.trim_page import comparison_page
+from plategen.tell.revision_page import comparison_page
 from plategen.work import Work
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -10,6 +10,7 @@ import ezdxf
 import pytest
 
 from plategen.flat.loop import Circle
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import open_plate
 
@@ -60,7 +61,7 @@ def test_any_unit_and_anywhere(units: int, mm: float) -> None:
     (hole,) = opened.holes
     assert hole.radius == pytest.approx(HOLE[2])
     assert hole.centre == pytest.approx(complex(HOLE[0] + 700, HOLE[1] - 350))
-    assert opened.said == ()
+    assert opened.notes == ()
 
 
 def test_polylines_old_and_new() -> None:
@@ -87,8 +88,9 @@ def test_splines_and_ellipses_are_flattened_and_said() -> None:
     opened = open_plate(data(made))
     assert opened.outline.area == pytest.approx(math.pi * 60 * 30, rel=2e-3)
     assert sorted(round(hole.radius, 1) for hole in opened.holes) == [7.0, 8.0]
-    assert "2 ellipses were flattened to straight edges within 0.01 mm" in opened.said
-    assert "1 splines were flattened to straight edges within 0.01 mm" in opened.said
+    flat = "{} {} were flattened to straight edges within {}"
+    assert message(flat, 2, "ellipses", mm(0.01)) in opened.notes
+    assert message(flat, 1, "splines", mm(0.01)) in opened.notes
 
 
 def test_a_block_is_taken_apart_and_notes_are_left_out() -> None:
@@ -99,15 +101,16 @@ def test_a_block_is_taken_apart_and_notes_are_left_out() -> None:
     space.add_text("3/8 A36")
     opened = open_plate(data(made))
     assert opened.outline.area == pytest.approx(AREA, rel=1e-6)
-    assert "blocks were taken apart" in opened.said
-    assert "TEXT is not cut and was left out" in opened.said
+    assert message("blocks were taken apart") in opened.notes
+    assert message("{} is not cut and was left out", "TEXT") in opened.notes
 
 
 def test_marks_inside_are_left_out_and_said() -> None:
     made, space = drawing()
     rounded(space)
     space.add_line((60, 20), (90, 60))
-    assert open_plate(data(made)).said == ("1 open lines inside the plate were taken for marks and left out",)
+    (note,) = open_plate(data(made)).notes
+    assert note == message("{} open lines inside the plate were taken for marks and left out", 1)
 
 
 def test_a_hole_of_two_half_circles_is_a_circle() -> None:
@@ -160,7 +163,7 @@ def _island(space: object) -> None:
 @pytest.mark.parametrize(
     ("draw", "why"),
     [
-        (_open_outline, r"open by 0\.5 mm at x 0, y 0\.5 mm; close it"),
+        (_open_outline, r"open by 0\.50 mm at x 0\.0 mm, y 0\.50 mm; close it"),
         (_several, "several outlines side by side"),
         (_twice, "drawn twice|several outlines"),
         (_text_only, "draws no outline, only text"),

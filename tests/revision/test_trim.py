@@ -1,8 +1,10 @@
-"""Existing plates on the rail as traced now: what is said, what is drawn, and that it holds."""
+"""Existing plates on the rail as traced now: what is answered, what is drawn, and that it holds."""
 
+import cmath
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -12,21 +14,29 @@ from click.testing import CliRunner
 from plategen.cli import main
 from plategen.cut.table.cutting import plate_dxf
 from plategen.flat.distance import offset_from
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.revision.dxf_open import OpenedPlate, open_plate
 from plategen.revision.trim import Trimmed, trim
 from plategen.revision.trim_cut import kept_below
+from plategen.revision.trim_place import places
+from plategen.tell.trim import trim_lines
 from plategen.work import Work
+from tests.support.every_example import EXAMPLES, work_of
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 LOADED = load_job(PROFILE)
 WORK = carry_through(LOADED.job, LOADED.traces)
 DRAWN = plate_dxf(WORK.bracket.plates[0], "in", WORK.bracket.welds).encode()
 PLATE: OpenedPlate = open_plate(DRAWN)
+
+
+def square(corner: complex, side_mm: float) -> Loop:
+    return polygon(tuple(corner + side_mm * p for p in (0j, 1 + 0j, 1 + 1j, 1j)))
 
 
 def offset_by(mm: float) -> Work:
@@ -43,6 +53,7 @@ def test_a_plate_fits_the_rail_it_was_made_for() -> None:
     answer = served(0.0)
     assert answer.verdict == "fits"
     assert answer.gap_mm < 0.02
+    assert answer.work.findings == WORK.findings  # it is the job's own plate, and the job's own findings
     assert answer.weld_mm == pytest.approx(answer.weld_asked_mm, abs=1.0)
 
 
@@ -64,6 +75,63 @@ def test_the_rail_nearer_and_farther(by_mm: float, verdict: str) -> None:
     assert answer.before.area - answer.after.area == pytest.approx(answer.removed_mm2)
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_plates_that_were_cut_for_a_job_are_known_as_its_own(name: str) -> None:
+    """From the drawing as the job's table reads it; a plate turned, or with one hole more, is another plate."""
+    work = work_of(name)
+    held = [plate for plate in work.bracket.plates if plate.notch and plate.pin_hole]
+    assert held or work.bracket.style == "split"
+    for plate in held:
+        cutting = work.job.cutting
+        drawn = plate_dxf(
+            plate, work.job.units, work.bracket.welds, version=cutting.dxf, entities=cutting.entities
+        ).encode()
+        opened = open_plate(drawn)
+        answer = trim(work, opened)
+        assert answer.work is work
+        assert answer.verdict == "fits"
+        other = replace(opened, openings=(*opened.openings, square(0j, 2.0)))
+        assert not any(place.made_for_it for place in places(work, other))
+        turned = opened.outline.moved(turn=cmath.rect(1.0, 0.02))
+        assert not any(place.made_for_it for place in places(work, replace(opened, outline=turned)))
+
+
+def test_a_plate_round_the_rails_corner_is_only_known_when_it_is_the_jobs_own() -> None:
+    work = work_of("quarry-screen-corner")
+    plate = work.bracket.plates[0]
+    opened = open_plate(plate_dxf(plate, work.job.units, work.bracket.welds).encode())
+    with pytest.raises(Refusal, match="round the rail's corner"):
+        trim(work, replace(opened, outline=opened.outline.moved(turn=cmath.rect(1.0, 0.02))))
+
+
+def test_the_welds_of_a_trimmed_plate_keep_their_own_lines() -> None:
+    answer = served(2.5)
+    asked = offset_by(2.5).bracket.welds
+    runs = {run.name: run for run in answer.work.bracket.welds}
+    for was in asked:
+        now = runs[was.name]
+        if was.plate != "ear_near":
+            assert now == was
+            continue
+        assert now.leg_mm == pytest.approx(LOADED.job.weld.leg_mm + answer.gap_mm)
+        assert now.length_mm <= was.length_mm + 1e-9
+        assert max(was.path.distance(p) for p in (now.path.start, now.path.point(now.path.length / 2))) < 1e-6
+
+
+def test_a_job_that_stops_is_passed_by_no_plate() -> None:
+    """The job's own stop is told first and once; the plate may fit all the same."""
+    harder = LOADED.job.replaced(cylinder=LOADED.job.cylinder.replaced(pressure_mpa=30.0))
+    work = carry_through(harder, LOADED.traces)
+    answer = trim(work, PLATE, name="ear_near")
+    assert answer.verdict == "fits"
+    assert answer.job_stops
+    assert answer.stops == ()
+    assert answer.must_stop
+    first, second, *_ = trim_lines(answer, Show("in"))
+    assert first.startswith("STOP: the job itself stops: ")
+    assert second == "FITS: as ear_near"
+
+
 def test_too_near_the_pin_is_cut_new_for_the_edge_distance() -> None:
     work = offset_by(-24.0)
     answer = trim(work, PLATE, name="ear_near")
@@ -76,7 +144,7 @@ def test_too_near_the_pin_is_cut_new_for_the_edge_distance() -> None:
 
 def test_the_pin_hole_must_be_there() -> None:
     with pytest.raises(Refusal, match=r"no hole for the pin of 25\.4 mm; its holes: none at all"):
-        trim(WORK, OpenedPlate(outline=PLATE.outline, holes=(), openings=(), punched=(), mm_per_unit=1.0, said=()))
+        trim(WORK, OpenedPlate(outline=PLATE.outline, holes=(), openings=(), punched=(), mm_per_unit=1.0, notes=()))
 
 
 def test_a_plate_of_that_name_must_be_there() -> None:

@@ -72,8 +72,8 @@ def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
     left, low = min(b[0] for b in bounds) - 5, min(b[1] for b in bounds) - 5
     right, high = max(b[2] for b in bounds) + 5, max(b[3] for b in bounds) + 5
     box = f"{left:.3f} {-high:.3f} {right - left:.3f} {high - low:.3f}"
-    told = element("title", escape(f"{name}, before and now"))
-    return element("svg", told + "".join(shapes), role="img", viewBox=box)
+    title = element("title", escape(f"{name}, before and now"))
+    return element("svg", title + "".join(shapes), role="img", viewBox=box)
 
 
 def _words(lines: Sequence[str]) -> str:

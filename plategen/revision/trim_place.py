@@ -1,0 +1,146 @@
+"""The places of a job's bracket that an existing plate could take, and whether it was made for one of them."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plategen.bracket.model import Hole, Plate
+from plategen.flat.chain import Chain
+from plategen.flat.clip import extended
+from plategen.flat.loop import Circle, Contour, Loop
+from plategen.ground.message import joined, message, mm
+from plategen.ground.refusal import Refusal
+from plategen.revision.dxf_open import OpenedPlate
+from plategen.revision.plate_on_rail import Seat
+from plategen.revision.same import SAME_MM, points_along, same_run
+from plategen.work import Work
+
+FOOT_ENDS = 0.05
+"""Share of the foot at each end over which a gap does not decide: turning moves the plate's ends by a little."""
+
+PIN_PLAY_MM = 1.6
+"""A hole up to 1/16 in over the pin can be the pin's."""
+
+_RUN_OUT_MM = 150.0
+_STEEPEST = 0.2
+"""Least share of an edge's length by which its station grows, along a rail that only runs along."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place that a drawn plate could take.
+
+    Args:
+        plate: The job's plate there.
+        bored: That plate's pin hole.
+        outline: The drawn outline.
+        hole: The drawn hole that takes the pin.
+        others: The drawn plate's other holes and openings.
+    """
+
+    plate: Plate
+    bored: Hole
+    outline: Loop
+    hole: Circle
+    others: tuple[Contour, ...]
+
+    @property
+    def rail_line(self) -> Chain:
+        """The line that the plate's edge shall follow, towards growing stations, carried on beyond the foot."""
+        return extended(along_stations(self._notch), _RUN_OUT_MM, _RUN_OUT_MM)
+
+    @property
+    def foot_mm(self) -> tuple[float, float]:
+        """The stations between which the plate stands on the rail."""
+        low, high = sorted((self._notch.start.real, self._notch.end.real))
+        return low, high
+
+    @property
+    def deciding_foot_mm(self) -> tuple[float, float]:
+        """The stations between which a gap decides."""
+        low, high = self.foot_mm
+        return low + FOOT_ENDS * (high - low), high - FOOT_ENDS * (high - low)
+
+    @property
+    def goes_round(self) -> bool:
+        """True when the plate stands round the rail's corner, where no station tells what lies above what."""
+        edges = along_stations(self._notch).segments
+        return any(edge.end.real - edge.start.real < _STEEPEST * edge.length for edge in edges)
+
+    @property
+    def made_for_it(self) -> bool:
+        """True when the drawn plate is the job's own, outline, holes and openings, as it is drawn."""
+        shift = self.bored.circle.centre - self.hole.centre
+        if not same_run(self.outline.moved(shift=shift).segments, self.plate.outline.segments):
+            return False
+        drawn = [contour.moved(shift=shift) for contour in self.others]
+        asked = [hole for hole in self.plate.holes if hole is not self.bored]
+        cut: list[Contour] = [*(hole.circle for hole in asked if hole.made == "cut"), *self.plate.openings]
+        return len(drawn) == len(cut) and all(any(_same(one, other) for other in drawn) for one in cut)
+
+    def seated(self, contour: Contour, seat: Seat) -> Contour:
+        """A contour of the drawing as it sits on the rail."""
+        turn = complex(math.cos(seat.turn_rad), math.sin(seat.turn_rad))
+        shift = self.bored.circle.centre + seat.slide_mm
+        if isinstance(contour, Circle):
+            centre = contour.centre - self.hole.centre
+            return Circle((centre.conjugate() if seat.over else centre) * turn + shift, contour.radius)
+        about = contour.moved(shift=-self.hole.centre)
+        return (about.mirrored() if seat.over else about).moved(turn, shift)
+
+    @property
+    def _notch(self) -> Chain:
+        assert self.plate.notch is not None  # chosen so
+        return self.plate.notch
+
+
+def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]:
+    """The places that the plate could take with any of its holes on the pin, of the job's plate of that name or of all.
+
+    Raises:
+        Refusal: No hole of it takes the pin, or the job has no plate of that name.
+    """
+    holes = _pin_holes(opened, work)
+    found = []
+    for plate, bored in _wanted(work, name):
+        for hole in holes:
+            others: tuple[Contour, ...] = (*(c for c in opened.holes if c != hole), *opened.openings)
+            found.append(Place(plate, bored, opened.outline, hole, others))
+    return tuple(found)
+
+
+def along_stations(chain: Chain) -> Chain:
+    """The chain towards growing stations."""
+    return chain if chain.start.real < chain.end.real else chain.reversed()
+
+
+def _wanted(work: Work, name: str) -> Iterator[tuple[Plate, Hole]]:
+    """The plates of the job that stand on the rail and hold the pin."""
+    pairs = [
+        (plate, plate.pin_hole)
+        for plate in work.bracket.plates
+        if plate.notch is not None and plate.pin_hole is not None and abs(plate.placement.normal[2]) > 1 - 1e-9
+    ]
+    chosen = [pair for pair in pairs if name in ("", pair[0].name)]
+    if not chosen:
+        names = ", ".join(plate.name for plate, _ in pairs)
+        raise Refusal(f'no plate named "{name}" holds the pin on the rail; {names or "none of this style does"}')
+    yield from chosen
+
+
+def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
+    pin_mm = work.bracket.pin.diameter_mm
+    fits = tuple(c for c in opened.holes if pin_mm - 0.05 <= 2 * c.radius <= pin_mm + PIN_PLAY_MM)
+    if fits:
+        return fits
+    drilled = tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)
+    if drilled:
+        return drilled
+    sizes = joined(", ", (message("{}", mm(2 * c.radius)) for c in opened.holes)) or "none at all"
+    raise Refusal(message("has no hole for the pin of {}; its holes: {}; check the drawing's unit", mm(pin_mm), sizes))
+
+
+def _same(one: Contour, other: Contour) -> bool:
+    if isinstance(one, Circle) and isinstance(other, Circle):
+        return abs(one.centre - other.centre) <= SAME_MM and abs(one.radius - other.radius) <= SAME_MM / 2
+    return all(max(a.distance(p) for p in points_along(b.segments)) <= SAME_MM for a, b in ((one, other), (other, one)))
