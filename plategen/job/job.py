@@ -80,7 +80,7 @@ class Job(Table, frozen=True, kw_only=True):
         if self.style.stands_on == "rail" and not self.rail.trace:
             raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "rail.trace")
         for name, style in STYLES.items():
-            if getattr(self, style.table) is not None and self.bracket.style != name:
+            if style.table and getattr(self, style.table) is not None and self.bracket.style != name:
                 raise Refusal(
                     f'only a bracket of style "{name}" has it, this one is of style "{self.bracket.style}"; leave the '
                     "table out, or take that style",

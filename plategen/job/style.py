@@ -13,12 +13,12 @@ class StyleEntry:
     """What a job of a style holds.
 
     Args:
-        table: The table that only this style has.
+        table: The table that only this style has; "" for none.
         stands_on: A rail that is traced, or a tube that is known by its size and needs no trace.
         holds: Which end of the cylinder it holds.
     """
 
-    table: str
+    table: str = ""
     stands_on: Literal["rail", "tube"] = "rail"
     holds: Literal["fixed pin", "moving pin"] = "fixed pin"
 

@@ -20,6 +20,7 @@ from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.ground.quantity import Show
 from plategen.ground.refusal import Refusal
+from plategen.job.style import STYLES
 from plategen.page import told
 from plategen.page.draft import Draft, plain
 from plategen.page.draw import drawing
@@ -167,9 +168,10 @@ def _drawing(moment: Moment, trace: str) -> str:
 
 
 def _readings(moment: Moment, _: str) -> str:
-    style = plain(moment.draft.job).get("bracket", {})
-    seat = isinstance(style, dict) and style.get("style") == "seat"
-    return _macro("readings")(list(told.traces_of(moment.draft)), not seat)
+    bracket = plain(moment.draft.job).get("bracket", {})
+    entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
+    traced = entry is None or entry.stands_on == "rail"
+    return _macro("readings")(list(told.traces_of(moment.draft)), traced)
 
 
 def _checks(moment: Moment, _: str) -> str:
