@@ -15,6 +15,7 @@ PACKAGE = Path(__file__).parents[1] / "plategen"
 ORDER: list[list[str]] = [
     ["ground"],
     ["flat"],
+    ["draw"],
     ["rail"],
     ["job"],
     ["rules"],

@@ -14,8 +14,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from plategen.cut.part import INSIDE, LEAD, OUTSIDE, PUNCH, SCRIBE, CutPart, Layer, layered
+from plategen.draw.pen import draw
 from plategen.flat.loop import Circle
-from plategen.flat.pen import draw
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.cutting import DxfEntities, DxfVersion

@@ -12,9 +12,9 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Plate
+from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.pen import Shape
 from plategen.flat.segment import Arc, Line
 
 Layer: TypeAlias = Literal["CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"]

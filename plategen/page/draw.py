@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.barrel import barrel_start_mm
 from plategen.bracket.model import Plate
+from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line, Segment
@@ -19,7 +20,6 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.station import numbered, step_mm
-from plategen.tell.picture.svg import element, number, path_data, text_of
 from plategen.work import Work
 
 LETTERING = 0.028

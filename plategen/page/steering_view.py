@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.draw.svg import number
 from plategen.ground.show import Show
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Point, array, as_point, dot
-from plategen.tell.picture.svg import number
 
 MOST_FRAMES = 81
 MARGIN = 0.06

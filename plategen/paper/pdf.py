@@ -8,8 +8,8 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
+from plategen.draw.pen import draw, draw_edges
 from plategen.flat.loop import Circle
-from plategen.flat.pen import draw, draw_edges
 from plategen.flat.segment import Arc, Line
 from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Words
 from plategen.paper.room import Window

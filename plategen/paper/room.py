@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from plategen.draw.pen import draw
 from plategen.flat.loop import Circle
-from plategen.flat.pen import draw
 from plategen.flat.segment import Arc, Line
 from plategen.paper.ink import Ink, Stroke, Weight, Words
 

@@ -14,9 +14,9 @@ from typing import Any, TypeAlias
 
 from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
+from plategen.draw.pen import Shape as Drawn
+from plategen.draw.pen import draw
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.pen import Shape as Drawn
-from plategen.flat.pen import draw
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal

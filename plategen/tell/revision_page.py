@@ -4,11 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from plategen.checks.caution import SHORT
+from plategen.draw.svg import element, path_data
 from plategen.flat.loop import Circle, Loop
 from plategen.revision.compare import Comparison
 from plategen.revision.plate_change import PlateChange
 from plategen.revision.trim import Trimmed
-from plategen.tell.picture.svg import element, path_data
 
 _STYLE = """
 :root { --paper: #ffffff; --ink: #18222b; --old: #a3195b; --new: #0a5ea8; --steel: #e9edef; }

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
+from plategen.draw.pen import Shape
+from plategen.draw.svg import element, number, path_data, point, polyline_data, text_of
 from plategen.flat.loop import Circle
-from plategen.flat.pen import Shape
 from plategen.flat.segment import Line, unit
-from plategen.tell.picture.svg import element, number, path_data, point, polyline_data, text_of
 
 WIDTH_OF_A_LETTER = 0.56
 """Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""

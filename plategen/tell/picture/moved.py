@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Iterator
 
+from plategen.draw.svg import element, number, path_data
 from plategen.ground.quantity import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.station import numbered
-from plategen.tell.picture.svg import element, number, path_data
 
 LETTERING = 0.0165
 """Height of lettering as a share of the picture's width."""

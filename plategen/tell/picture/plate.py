@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate
+from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.ground.quantity import Show
@@ -11,7 +12,6 @@ from plategen.tell.picture.plate_dimension import across, leaders, level_words, 
 from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, on_chain, roots, spaced
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import stations, step_mm
-from plategen.tell.picture.svg import element, path_data
 from plategen.work import Work
 
 LETTERING = 0.0165

@@ -12,8 +12,8 @@ import numpy as np
 
 from plategen.bracket.model import Plate
 from plategen.bracket.rolled import rolled_band
+from plategen.draw.chords import chords
 from plategen.flat.chain import Chain
-from plategen.flat.chords import chords
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
 from plategen.flat.segment import angle

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 
 from plategen.cut.part import CutPart
 from plategen.cut.table.cutting import Sheets
+from plategen.draw.svg import element, path_data
 from plategen.flat.loop import polygon
 from plategen.flat.segment import cross
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed
-from plategen.tell.picture.svg import element, path_data
 
 LETTERING = 0.022
 """Height of lettering in lengths of the sheet."""

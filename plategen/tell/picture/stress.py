@@ -2,9 +2,9 @@
 
 import numpy as np
 
+from plategen.draw.svg import element, text_of
 from plategen.ground.show import Show
 from plategen.rules.elements import Field
-from plategen.tell.picture.svg import element, text_of
 
 BANDS = ("#313695", "#4575b4", "#74add1", "#abd9e9", "#e0f3f8", "#fee090", "#fdae61", "#f46d43", "#d73027", "#a50026")
 """Blue to red by ten equal steps, told apart in grey and by most colour-blind eyes."""

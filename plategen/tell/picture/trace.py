@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from plategen.draw.svg import element, number, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc, Line
@@ -13,7 +14,6 @@ from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import numbered, step_mm
-from plategen.tell.picture.svg import element, number, path_data
 
 LETTERING = 0.0165
 """Height of the lettering over the picture's width."""

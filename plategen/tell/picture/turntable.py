@@ -16,10 +16,10 @@ from plategen.bracket.barrel import barrel_start_mm, lug_outline
 from plategen.bracket.model import Plate
 from plategen.bracket.reach import along_pin
 from plategen.bracket.rolled import rolled_band
+from plategen.draw.chords import chords
+from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain
-from plategen.flat.chords import chords
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.pen import Shape
 from plategen.flat.placement import across_pin
 from plategen.ground.space import Vector
 from plategen.rail.tube import Tube

@@ -11,6 +11,7 @@ import numpy as np
 from plategen.bracket.barrel import barrel_start_mm, lug_outline
 from plategen.bracket.model import Bracket
 from plategen.bracket.reach import along_pin, held_along_pin
+from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Segment
@@ -20,7 +21,6 @@ from plategen.rail.tube import Surface, Tube
 from plategen.tell.picture.drafter import framed
 from plategen.tell.picture.hidden_line import Facet, Points, seen_pieces
 from plategen.tell.picture.scene import FLAT_RAD, Scene
-from plategen.tell.picture.svg import element, point
 
 TOWARDS_EYE = (-0.42, -0.46, 0.78)
 """From the scene to the eye in the plate frame: from the base end, from the cylinder's side, along the pin."""

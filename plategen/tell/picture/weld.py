@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.rolled import rolled_band
+from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
@@ -18,7 +19,6 @@ from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import spoken
-from plategen.tell.picture.svg import element, path_data
 from plategen.work import Work
 
 RING, APART, CLEAR = 1.15, 2.5, 1.35

@@ -5,12 +5,12 @@ from collections.abc import Callable
 
 import numpy as np
 
+from plategen.draw.svg import element
 from plategen.ground.show import Show
 from plategen.steering.circuit import Circuit
 from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
-from plategen.tell.picture.svg import element
 from plategen.tell.steering import svg
 from plategen.tell.steering.plot import WIDTH, Curve, line_plot
 

@@ -8,8 +8,8 @@ import math
 from collections.abc import Iterable, Sequence
 from itertools import count, pairwise
 
-from plategen.tell.picture.svg import element, text_of
-from plategen.tell.picture.svg import number as decimal
+from plategen.draw.svg import element, text_of
+from plategen.draw.svg import number as decimal
 
 STYLE = (
     ".steer{--a:var(--datum,#0072b2);--b:var(--weld,#b34f00);--c:var(--good,#007a59);--d:var(--doubt,#7a3e9d);"

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from plategen.bracket.model import Hole, Plate, Slot
+from plategen.draw.svg import element, number, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
@@ -18,7 +19,6 @@ from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import Datum, clearance, datum_of
 from plategen.tell.picture.plate_words import facing, shape_mark, tape
 from plategen.tell.picture.station import crossings, stations, step_mm
-from plategen.tell.picture.svg import element, number, path_data
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_map
 from plategen.tell.weld_order import weld_order

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 
+from plategen.draw.pen import Shape, draw, draw_edges
 from plategen.flat.loop import Circle
-from plategen.flat.pen import Shape, draw, draw_edges
 from plategen.flat.segment import Arc, Line
 
 

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass, field
 
+from plategen.draw.pen import Shape, draw
 from plategen.flat.loop import Circle
-from plategen.flat.pen import Shape, draw
 from plategen.flat.segment import Arc, Line
 
 
