@@ -25,6 +25,7 @@ class FindingRow:
         case: The load case that governs; "" where none does.
         assumed: What was assumed and what is not covered.
         cure: The smallest change that would cure it; "" when none is needed.
+        opinion: True for a second opinion, which decides nothing.
     """
 
     verdict: Verdict
@@ -39,6 +40,7 @@ class FindingRow:
     case: str
     assumed: str
     cure: str
+    opinion: bool
 
     @property
     def cure_line(self) -> str:
@@ -72,7 +74,8 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         source=finding.source,
         case=show.retold(finding.case),
         assumed=show.retold(finding.assumed),
-        cure=show.retold(finding.cure) if verdict != "ok" and not finding.opinion else "",
+        cure=show.retold(finding.cure) if verdict != "ok" else "",
+        opinion=finding.opinion,
     )
 
 

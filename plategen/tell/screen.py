@@ -49,7 +49,7 @@ def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -
     rows = [finding_row(f, show) for f in worst_first(findings) if opinions or not f.opinion]
     heads = ("", "check", "part", "asked", "there is", "ratio", "rule")
     cells = [(r.mark, r.check, r.part, r.asked, r.there, r.ratio, r.source) for r in rows]
-    return columns([heads, *cells]) + [r.cure_line for r in rows if r.cure]
+    return columns([heads, *cells]) + [row.cure_line for row in rows if row.cure and not row.opinion]
 
 
 def plates_lines(work: Work, show: Show) -> list[str]:
