@@ -28,9 +28,9 @@ def steer(job: Path, as_json: bool) -> None:
     text, name = job_text(job)
     read = parse_steering(text, name)
     with in_units(read.units, name), working("sweeping from lock to lock"):
-        found = study(read)
+        result = study(read)
     if as_json:
-        say_json(steer_report(found))
+        say_json(steer_report(result))
     else:
-        click.echo("\n".join([*steer_lines(found, Show(read.units)), SHORT]))
-    sys.exit(STOPPED if must_stop(findings(found)) else 0)
+        click.echo("\n".join([*steer_lines(result, Show(read.units)), SHORT]))
+    sys.exit(STOPPED if must_stop(findings(result)) else 0)

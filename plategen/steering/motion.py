@@ -48,8 +48,8 @@ class Motion:
 
     def rod_ends_mm(self, rod: str) -> tuple[Floats, Floats]:
         """Both balls of a rod at every position, start and end, each (n, 3)."""
-        found = self.linkage.rod(rod)
-        return self.ball_mm(found.start), self.ball_mm(found.end)
+        ends = self.linkage.rod(rod)
+        return self.ball_mm(ends.start), self.ball_mm(ends.end)
 
     def closure_error(self, rod: str) -> float:
         """Largest miss of a rod's length over all positions, as a share of that length."""
@@ -99,10 +99,10 @@ def _follow(linkage: Linkage, step: Step, driver_rad: Floats, home: int) -> tupl
     branch = branch_of(driven, drawn)
     if branch == 0.0:
         raise _drawn_dead(linkage, step, drawn, driven)
-    found = close(driven, driving.at(driver_rad), step.length_mm, branch)
-    angle = np.unwrap(found.angle_rad) if len(driver_rad) > 1 else found.angle_rad
+    closed = close(driven, driving.at(driver_rad), step.length_mm, branch)
+    angle = np.unwrap(closed.angle_rad) if len(driver_rad) > 1 else closed.angle_rad
     angle = angle - 2.0 * np.pi * np.round(angle[home] / (2.0 * np.pi)) if math.isfinite(angle[home]) else angle
-    return angle, found.margin
+    return angle, closed.margin
 
 
 def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> Refusal:
@@ -187,7 +187,7 @@ def _reach(linkage: Linkage, driver: str, turn_rad: float, last: Step) -> tuple[
         if step == last:
             driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
             branch = branch_of(driven, array(linkage.ball_mm(step.driver)))
-            found = close(driven, driving.at(angles[step.driver[0]]), step.length_mm, branch)
-            return float(found.angle_rad[0]), float(found.margin[0]), bool(found.short[0])
+            closed = close(driven, driving.at(angles[step.driver[0]]), step.length_mm, branch)
+            return float(closed.angle_rad[0]), float(closed.margin[0]), bool(closed.short[0])
         angles[step.driven[0]] = _follow(linkage, step, angles[step.driver[0]], 0)[0]
     raise ValueError(f"step {last} is not of this linkage")

@@ -42,15 +42,15 @@ def swept_of(steering: Steering) -> Sweep | None:
 
 def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -> StrokeAdvice | None:
     """Stroke and spacers from what was measured, when only that is told."""
-    found = steering.travel
-    if found is None:
+    measured = steering.travel
+    if measured is None:
         return None
-    if found.travel_mm is not None:
-        return from_travel(found.travel_mm, size, margin_mm=MARGIN_MM, series=series)
-    assert found.left_length_mm is not None
-    assert found.right_length_mm is not None
-    shorter, longer = sorted((found.left_length_mm, found.right_length_mm))
-    return from_locks(shorter, longer, found.straight_length_mm, size, margin_mm=MARGIN_MM, series=series)
+    if measured.travel_mm is not None:
+        return from_travel(measured.travel_mm, size, margin_mm=MARGIN_MM, series=series)
+    assert measured.left_length_mm is not None
+    assert measured.right_length_mm is not None
+    shorter, longer = sorted((measured.left_length_mm, measured.right_length_mm))
+    return from_locks(shorter, longer, measured.straight_length_mm, size, margin_mm=MARGIN_MM, series=series)
 
 
 def sizing_of(
@@ -93,41 +93,45 @@ def tyre_of(steering: Steering) -> Tyre | None:
 
 def travels_of(steering: Steering, swept: Sweep) -> tuple[tuple[str, Travel], ...]:
     """Travel of every ball of the linkage and of every point the job names."""
-    found = [
+    travels = [
         (f"{lever.name}.{ball}", Travel.of(swept.motion.ball_mm((lever.name, ball)), swept.straight))
         for lever in swept.linkage.levers
         for ball in lever.balls
     ]
     for point in steering.point:
         on = Mount(point.on, (1e6, 0.0, 1e6), point.at_mm, (0.0, 1.0, 0.0))
-        found.append((point.name, Travel.of(on.moving_path_mm(swept.motion), swept.straight)))
-    return tuple(found)
+        travels.append((point.name, Travel.of(on.moving_path_mm(swept.motion), swept.straight)))
+    return tuple(travels)
 
 
 def ports_of(
-    steering: Steering, cylinder: Cylinder | None, found: InLine | None, size: CylinderSize | None
+    steering: Steering, cylinder: Cylinder | None, installed: InLine | None, size: CylinderSize | None
 ) -> tuple[PortAngle, ...]:
     """Every port followed over the sweep."""
-    if found is None or size is None or cylinder is None:
+    if installed is None or size is None or cylinder is None:
         return ()
     bars = drawn.bars_of(steering, "fittings")
     ports = drawn.ports_of(steering.port, cylinder)
-    return tuple(port_angle(port, found.pins, found.mount, size, bars) for port in ports)
+    return tuple(port_angle(port, installed.pins, installed.mount, size, bars) for port in ports)
 
 
 def stops_of(
-    steering: Steering, swept: Sweep | None, found: InLine | None, stroke: StrokeAdvice | None, forces: Thrust | None
+    steering: Steering,
+    swept: Sweep | None,
+    installed: InLine | None,
+    stroke: StrokeAdvice | None,
+    forces: Thrust | None,
 ) -> StopOrder | None:
     """The stops in their order."""
     if swept is None or steering.stops is None:
         return None
     ends = left_right = None
-    if found is not None and stroke is not None:
+    if installed is not None and stroke is not None:
         ends = stroke.ends_mm
         if forces is not None:
-            opens_left = found.pins.length_mm[-1] > found.pins.length_mm[0]
+            opens_left = installed.pins.length_mm[-1] > installed.pins.length_mm[0]
             left_right = (forces.push_n, forces.pull_n) if opens_left else (forces.pull_n, forces.push_n)
-    mount = None if found is None else found.mount
+    mount = None if installed is None else installed.mount
     return stop_order(swept, drawn.stops_of(steering.stops), mount, ends, left_right)
 
 

@@ -25,8 +25,8 @@ class Size:
 def sizes(kind: Literal["bore", "rod", "stroke"], series: Series) -> tuple[Size, ...]:
     """The standard bores, rods or strokes of a series, smallest first."""
     table = rows(Path(__file__).parent / "tables" / f"{kind}s_mm.csv")
-    found = [Size(float(row[f"{kind}_mm"]), row["source"]) for row in table if row["series"] == series]
-    return tuple(sorted(found, key=lambda size: size.size_mm))
+    listed = [Size(float(row[f"{kind}_mm"]), row["source"]) for row in table if row["series"] == series]
+    return tuple(sorted(listed, key=lambda size: size.size_mm))
 
 
 def next_size(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_mm: float) -> Size:

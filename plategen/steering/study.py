@@ -87,15 +87,15 @@ def study(job: AnyJob) -> SteeringStudy:
     size = drawn.size_of(job.cylinder)
     forces = None if size is None else thrust(size)
     swept = parts.swept_of(steering)
-    mount, found = None, None
+    mount, installed = None, None
     stroke = parts.measured_of(steering, size, series)
     if swept is not None and steering.cylinder_mount is not None:
         entry = steering.cylinder_mount
         stroke, mount = advise_stroke(
             swept, drawn.mount_of(entry), size, margin_mm=entry.margin_mm, series=series, limit_at=entry.limit_at
         )
-        found = in_line(steering, swept, mount, size, forces)
-    pins = None if found is None else found.pins
+        installed = in_line(steering, swept, mount, size, forces)
+    pins = None if installed is None else installed.pins
     tyre, helped = parts.tyre_of(steering), None
     if swept is not None and pins is not None and tyre is not None and swept.steer_rad:
         helped = assist(swept, pins, tyre, forces)
@@ -121,13 +121,13 @@ def study(job: AnyJob) -> SteeringStudy:
         rods=() if swept is None else tuple(rod_angles(swept.motion, rod.name) for rod in swept.linkage.rods),
         travels=() if swept is None else parts.travels_of(steering, swept),
         stroke=stroke,
-        in_line=found,
+        in_line=installed,
         thrust=forces,
         oil=poured,
         assist=helped,
         sizing=parts.sizing_of(steering, size, stroke, helped, series),
-        ports=parts.ports_of(steering, job.cylinder, found, size),
-        stops=parts.stops_of(steering, swept, found, stroke, forces),
+        ports=parts.ports_of(steering, job.cylinder, installed, size),
+        stops=parts.stops_of(steering, swept, installed, stroke, forces),
         pad=parts.pad_of(steering),
         clearances=parts.clearances_of(steering, swept),
         marks=parts.marks_of(steering, swept, pins),

@@ -244,9 +244,9 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
     Raises:
         Refusal: when a dead point comes first.
     """
-    found = linkage.lever(lever)
-    if found.wheel:
-        target = lever_angle_for_steer_rad(found, turn_rad)
+    measured = linkage.lever(lever)
+    if measured.wheel:
+        target = lever_angle_for_steer_rad(measured, turn_rad)
     elif lever == driver:
         return turn_rad
     else:

@@ -59,11 +59,11 @@ def rod_angles(motion: Motion, rod: str) -> RodAngles:
     """How a rod lies and how far its joints tilt, over the sweep."""
     start, end = motion.rod_ends_mm(rod)
     along = end - start
-    found = motion.linkage.rod(rod)
+    ends = motion.linkage.rod(rod)
     plan = np.unwrap(np.arctan2(along[:, 1], along[:, 0]))
     rise = np.arcsin(np.clip(along[:, 2] / length(along), -1.0, 1.0))
     tilts, leverages = [], []
-    for name, ball in ((found.start[0], start), (found.end[0], end)):
+    for name, ball in ((ends.start[0], start), (ends.end[0], end)):
         lever = motion.linkage.lever(name)
         axis = array(lever.axis)
         tilts.append(np.abs(np.arcsin(np.clip(dot(along, axis) / length(along), -1.0, 1.0))))

@@ -67,14 +67,14 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
     Arms and pivots are changed with the wheels straight ahead and the rods set to suit; a rod alone is changed
     with everything else kept, which moves the straight-ahead position instead.
     """
-    found = []
+    rows = []
     for name, change, plus, minus in _changes(sweep.linkage):
         try:
             high, low = _figures(sweep, plus, mount), _figures(sweep, minus, mount)
         except Refusal:
             continue
         slope = (high - low) / (2.0 * STEP_MM)
-        found.append(
+        rows.append(
             Sensitivity(
                 part=name,
                 change=change,
@@ -83,7 +83,7 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
                 travel_mm_per_mm=None if mount is None else float(slope[2]),
             )
         )
-    return tuple(found)
+    return tuple(rows)
 
 
 def _changes(linkage: Linkage) -> list[tuple[str, str, Linkage, Linkage]]:

@@ -187,7 +187,7 @@ class InLineReport(Part, frozen=True, kw_only=True):
 
 def stroke_report(study: SteeringStudy) -> StrokeReport | None:
     """Stroke, spacers and fixed pin."""
-    advice, lies, drawn = study.stroke, study.in_line, study.steering.cylinder_mount
+    advice, installed, drawn = study.stroke, study.in_line, study.steering.cylinder_mount
     if advice is None:
         return None
     standard = advice.standard
@@ -202,17 +202,17 @@ def stroke_report(study: SteeringStudy) -> StrokeReport | None:
         open_mm=advice.limited_open_mm,
         fixed_pin_mm=advice.fixed_mm,
         fixed_pin_moved_mm=advice.moved_mm,
-        bracket_moved_mm=None if lies is None or drawn is None else lies.bracket_moved_mm(drawn.fixed_pin_mm),
+        bracket_moved_mm=None if installed is None or drawn is None else installed.bracket_moved_mm(drawn.fixed_pin_mm),
         chosen=study.size is not None,
     )
 
 
 def in_line_report(study: SteeringStudy) -> InLineReport | None:
     """Alignment, swing, push in its parts, bending and best pin."""
-    lies, loads = study.in_line, study.loads
-    if lies is None:
+    installed, loads = study.in_line, study.loads
+    if installed is None:
         return None
-    aligned, swing, bending = lies.aligned, lies.swing, lies.bending
+    aligned, swing, bending = installed.aligned, installed.swing, installed.bending
     return mirrored(
         InLineReport,
         aligned,
@@ -223,25 +223,25 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
         side_share=float(aligned.side_share.max()),
         swing_deg=range_deg(swing.in_plane_rad),
         out_of_plane_deg=range_deg(swing.out_of_plane_rad),
-        out_of_plane_straight_deg=degrees(float(swing.out_of_plane_rad[lies.pins.straight])),
-        plate_frame=PlateFrameReport(origin_mm=lies.mount.fixed_mm, u=swing.u, v=swing.v),
-        moving_end_deg=degrees(lies.moving_swing_rad),
-        push_parts=_push_parts(study, lies),
+        out_of_plane_straight_deg=degrees(float(swing.out_of_plane_rad[installed.pins.straight])),
+        plate_frame=PlateFrameReport(origin_mm=installed.mount.fixed_mm, u=swing.u, v=swing.v),
+        moving_end_deg=degrees(installed.moving_swing_rad),
+        push_parts=_push_parts(study, installed),
         bending=None if bending is None else mirrored(BendingReport, bending),
-        best_pin=None if lies.best is None else _best_pin(lies.best),
+        best_pin=None if installed.best is None else _best_pin(installed.best),
     )
 
 
-def _push_parts(study: SteeringStudy, lies: InLine) -> tuple[PushReport, ...]:
+def _push_parts(study: SteeringStudy, installed: InLine) -> tuple[PushReport, ...]:
     forces = study.thrust
-    places = (("right lock", 0), ("straight ahead", lies.pins.straight), ("left lock", -1))
+    places = (("right lock", 0), ("straight ahead", installed.pins.straight), ("left lock", -1))
 
     def parts(shares: Floats, force_n: float | None) -> Triple | None:
         return None if force_n is None else _triple(shares * force_n)
 
     rows = []
     for at, i in places:
-        line, vehicle = lies.aligned.shares[i], lies.pins.direction[i]
+        line, vehicle = installed.aligned.shares[i], installed.pins.direction[i]
         push, pull = (None, None) if forces is None else (forces.push_n, -forces.pull_n)
         rows.append(
             PushReport(

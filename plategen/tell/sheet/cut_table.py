@@ -37,11 +37,11 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
     for thickness, time in notes.times:
         if time.minutes is None:
-            told = f"no estimate of the time: {show.text(time.source)}"
+            estimate = f"no estimate of the time: {show.text(time.source)}"
         else:
-            told = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
+            estimate = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
         pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
-        words.append(f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {pierces}, {told}.")
+        words.append(f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {pierces}, {estimate}.")
     if notes.sheets:
         each = (f"{file} ({show.length(thickness)} {steel})" for file, thickness, steel in notes.sheets)
         words.append(f"Each sheet by itself, its corner at the origin: {', '.join(each)}.")
@@ -54,12 +54,12 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
 
 
 def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
-    """What is to be done to holes; plates of which the same is said stand together."""
-    said: dict[str, list[str]] = {}
+    """What is to be done to holes; plates of which the same is to be said stand together."""
+    plates_of: dict[str, list[str]] = {}
     for note in notes.plates:
         for words in _hole_words_of(note, show):
-            said.setdefault(words, []).append(_spoken(note))
-    return (f"{', '.join(plates)}: {words}" for words, plates in said.items())
+            plates_of.setdefault(words, []).append(_spoken(note))
+    return (f"{', '.join(plates)}: {words}" for words, plates in plates_of.items())
 
 
 def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
@@ -77,11 +77,11 @@ def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
 
 def _source_words(notes: CutNotes) -> Iterator[str]:
     """Where size and lean are from, once for all plates that have them from the same."""
-    said: dict[str, list[str]] = {}
+    plates_of: dict[str, list[str]] = {}
     for note in notes.plates:
-        said.setdefault(note.source, []).append(_spoken(note))
-    for source, plates in said.items():
-        of = "" if len(said) == 1 else f" of {', '.join(plates)}"
+        plates_of.setdefault(note.source, []).append(_spoken(note))
+    for source, plates in plates_of.items():
+        of = "" if len(plates_of) == 1 else f" of {', '.join(plates)}"
         yield f"Size and lean{of}: {source}."
 
 

@@ -150,7 +150,10 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
     from plategen.tell.picture.stress import stress_svg
 
     words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
-    return [(said, stress_svg(solved.field, show, said)) for said, solved in zip(words, work.ear_fields, strict=True)]
+    return [
+        (caption, stress_svg(solved.field, show, caption))
+        for caption, solved in zip(words, work.ear_fields, strict=True)
+    ]
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:

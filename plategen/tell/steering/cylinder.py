@@ -41,30 +41,36 @@ def stroke_table(stroke: StrokeReport, show: Show) -> Block:
     return Block("Cylinder: stroke, spacers, fixed pin", (), tuple(rows))
 
 
-def in_line_table(lies: InLineReport, show: Show) -> Block:
+def in_line_table(installed: InLineReport, show: Show) -> Block:
     """Alignment, swing and bending."""
     rows: list[Row] = [
-        ("in line with", lies.line or "the way the pin moves"),
-        ("worst angle", angle(show, lies.worst_deg)),
-        ("seen from above, at most", angle(show, max(map(abs, lies.level_deg)))),
-        ("seen from the side, at most", angle(show, max(map(abs, lies.upright_deg)))),
-        ("push lost, at most", f"{100.0 * lies.push_lost:.2f} %"),
-        ("side load, at most", f"{100.0 * lies.side_share:.1f} % of the push"),
-        ("pin off square to the cylinder, straight ahead", angle(show, lies.out_of_plane_straight_deg)),
-        ("swing at the fixed pin, in the plates' plane", " to ".join(angle(show, a) for a in lies.swing_deg)),
-        ("swing at the fixed pin, out of it", " to ".join(angle(show, a) for a in lies.out_of_plane_deg)),
-        ("swing at the moving pin, two ways", " and ".join(angle(show, a) for a in lies.moving_end_deg)),
+        ("in line with", installed.line or "the way the pin moves"),
+        ("worst angle", angle(show, installed.worst_deg)),
+        ("seen from above, at most", angle(show, max(map(abs, installed.level_deg)))),
+        ("seen from the side, at most", angle(show, max(map(abs, installed.upright_deg)))),
+        ("push lost, at most", f"{100.0 * installed.push_lost:.2f} %"),
+        ("side load, at most", f"{100.0 * installed.side_share:.1f} % of the push"),
+        ("pin off square to the cylinder, straight ahead", angle(show, installed.out_of_plane_straight_deg)),
+        ("swing at the fixed pin, in the plates' plane", " to ".join(angle(show, a) for a in installed.swing_deg)),
+        ("swing at the fixed pin, out of it", " to ".join(angle(show, a) for a in installed.out_of_plane_deg)),
+        ("swing at the moving pin, two ways", " and ".join(angle(show, a) for a in installed.moving_end_deg)),
     ]
-    if lies.bending is not None:
-        rows += _bending_rows(lies.bending, show)
+    if installed.bending is not None:
+        rows += _bending_rows(installed.bending, show)
     return Block("In line", (), tuple(rows))
 
 
-def push_table(lies: InLineReport, show: Show) -> Block:
+def push_table(installed: InLineReport, show: Show) -> Block:
     """Push and pull in their parts at both locks and straight ahead: by the line that is pushed, and by the vehicle."""
     rows = [
-        *(_push_row(f"push, {p.at}", p.push_of_the_line_n, p.push_of_the_vehicle_n, show) for p in lies.push_parts),
-        *(_push_row(f"pull, {p.at}", p.pull_of_the_line_n, p.pull_of_the_vehicle_n, show) for p in lies.push_parts),
+        *(
+            _push_row(f"push, {p.at}", p.push_of_the_line_n, p.push_of_the_vehicle_n, show)
+            for p in installed.push_parts
+        ),
+        *(
+            _push_row(f"pull, {p.at}", p.pull_of_the_line_n, p.pull_of_the_vehicle_n, show)
+            for p in installed.push_parts
+        ),
     ]
     heading = ("", "along the line", "level across it", "square to both", "fore and aft", "to the side", "up and down")
     title = "Push and pull in their parts: of the line, then of the vehicle"

@@ -26,11 +26,11 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     along = np.degrees(swept.driver_rad)
     x_label = "box arm, degrees, left positive"
     per, unit = (25.4, "in") if show.units == "in" else (1.0, "mm")
-    found: list[str] = []
+    drawn: list[str] = []
 
     def add(name: str, title: str, y_label: str, curves: list[tuple[str, Floats]], *, zero: bool = True) -> None:
         lines = tuple(Curve(word, values) for word, values in curves)
-        found.append(line_plot(f"steer-{name}", title, along, lines, x_label=x_label, y_label=y_label, zero=zero))
+        drawn.append(line_plot(f"steer-{name}", title, along, lines, x_label=x_label, y_label=y_label, zero=zero))
 
     if swept.steer_rad:
         wheels = [(f"{side} wheel", np.degrees(values)) for side, values in swept.steer_rad.items()]
@@ -55,7 +55,7 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     if study.clearances:
         gaps = [(f"{c.tyre}, {c.bar}", c.gap_mm / per) for c in study.clearances[:4]]
         add("gap", "Tyre clearance, undeflected", unit, gaps)
-    return tuple(found)
+    return tuple(drawn)
 
 
 def three_views(study: SteeringStudy) -> tuple[str, ...]:
@@ -71,8 +71,8 @@ def three_views(study: SteeringStudy) -> tuple[str, ...]:
         ("side", "From the right, forward right", lambda p: complex(p[0], p[2])),
         ("ahead", "From ahead", lambda p: complex(p[1], p[2])),
     )
-    found = [_view(name, title, lines, project) for name, title, project in views]
-    return (*found, _views_key())
+    drawn = [_view(name, title, lines, project) for name, title, project in views]
+    return (*drawn, _views_key())
 
 
 def _views_key() -> str:
