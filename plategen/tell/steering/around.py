@@ -1,8 +1,11 @@
 """The tables of what stands round the linkage: stops, tyre clearance, marks."""
 
+from collections.abc import Iterator
+
 from plategen.ground.show import Show
 from plategen.steering.clearance import DEFLECTION_MM
 from plategen.tell.report.around import MarkReport, MarksApartReport, MetReport, StopsReport, TyreClearanceReport
+from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle
 
 LEAST_TURNS = 0.05
@@ -26,7 +29,15 @@ CHECKLIST = (
 """The job card's steps, in order (common practice, no source)."""
 
 
-def stops_table(stops: StopsReport, show: Show) -> Block:
+def around_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """Stops, tyres and marks."""
+    if report.stops is not None:
+        yield _stops(report.stops, show)
+    yield _tyres(report.tyre_clearance, show)
+    yield _marks(report.marks, show)
+
+
+def _stops(stops: StopsReport, show: Show) -> Block:
     """The stops of both turns, in the order in which they are met."""
     rows = tuple(
         _stop_row(turn, met, show) for turn, order in (("left", stops.left), ("right", stops.right)) for met in order
@@ -69,7 +80,7 @@ def _borne(met: MetReport, show: Show) -> str:
     return "" if met.moment_nmm is None else f"{show.moment(met.moment_nmm)} on the shaft"
 
 
-def tyres_table(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
+def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
     """Every tyre against every bar, undeflected and deflected."""
     rows = tuple(
         (c.tyre, c.bar, show.length(c.least_mm), *(show.length(d.left_mm) for d in c.deflected)) for c in clearances
@@ -78,7 +89,7 @@ def tyres_table(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Bloc
     return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), rows)
 
 
-def marks_table(marks: tuple[MarkReport, ...], show: Show) -> Block:
+def _marks(marks: tuple[MarkReport, ...], show: Show) -> Block:
     """What an error on the hub is worth."""
     rows = tuple(
         (

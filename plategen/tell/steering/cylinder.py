@@ -1,8 +1,11 @@
 """The cylinder's tables: stroke and spacers, alignment, push in its parts, best pin."""
 
+from collections.abc import Iterator
+
 from plategen.ground.show import Show
 from plategen.tell.report.cylinder import BendingReport, BestPinReport, InLineReport, StrokeReport
 from plategen.tell.report.encode import Triple
+from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle
 
 STAYS_MM = 0.05
@@ -12,7 +15,18 @@ _WAYS = (("forward", "aft"), ("left", "right"), ("up", "down"))
 _STEPS = {"x": ("behind", "ahead of"), "y": ("right of", "left of"), "z": ("below", "above")}
 
 
-def stroke_table(stroke: StrokeReport, show: Show) -> Block:
+def cylinder_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """What stroke to fit and how the cylinder lies."""
+    if report.stroke is not None:
+        yield _stroke(report.stroke, show)
+    if report.in_line is not None:
+        yield _in_line(report.in_line, show)
+        yield _push(report.in_line, show)
+        if report.in_line.best_pin is not None:
+            yield _best_pin(report.in_line.best_pin, show)
+
+
+def _stroke(stroke: StrokeReport, show: Show) -> Block:
     """Stroke, spacers and fixed pin."""
     rows: list[Row] = [
         ("travel lock to lock", show.length(stroke.travel_mm)),
@@ -41,7 +55,7 @@ def stroke_table(stroke: StrokeReport, show: Show) -> Block:
     return Block("Cylinder: stroke, spacers, fixed pin", (), tuple(rows))
 
 
-def in_line_table(installed: InLineReport, show: Show) -> Block:
+def _in_line(installed: InLineReport, show: Show) -> Block:
     """Alignment, swing and bending."""
     rows: list[Row] = [
         ("in line with", installed.line or "the way the pin moves"),
@@ -60,7 +74,7 @@ def in_line_table(installed: InLineReport, show: Show) -> Block:
     return Block("In line", (), tuple(rows))
 
 
-def push_table(installed: InLineReport, show: Show) -> Block:
+def _push(installed: InLineReport, show: Show) -> Block:
     """Push and pull in their parts at both locks and straight ahead: by the line that is pushed, and by the vehicle."""
     rows = [
         *(
@@ -77,7 +91,7 @@ def push_table(installed: InLineReport, show: Show) -> Block:
     return Block(title, heading, tuple(filter(None, rows)))
 
 
-def best_pin_table(best: BestPinReport, show: Show) -> Block:
+def _best_pin(best: BestPinReport, show: Show) -> Block:
     """The best fixed pin and what a step away from it costs."""
     rows: list[Row] = [("the best place", angle(show, best.worst_deg), f"{100.0 * best.push_lost:.2f} %")]
     rows += [

@@ -1,6 +1,6 @@
 """The linkage's tables: lock to lock, rods, travel, what changes of it do, where the cylinder could push."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from plategen.ground.show import Show
 from plategen.tell.report.linkage import (
@@ -10,10 +10,25 @@ from plategen.tell.report.linkage import (
     TravelReport,
     WhatIfReport,
 )
+from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle, signed
 
 
-def locks_table(sweep: SweepReport, show: Show) -> Block:
+def linkage_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """How the linkage moves."""
+    if report.sweep is not None:
+        yield _locks(report.sweep, show)
+    yield _rods(report.rods, show)
+    yield _travel(report.travel, show)
+
+
+def change_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """What changes would do to it."""
+    yield _what_if(report.what_if, show)
+    yield _attachments(report.attachments, show)
+
+
+def _locks(sweep: SweepReport, show: Show) -> Block:
     """The linkage at the left lock, straight ahead and at the right lock."""
 
     def cells(values: Iterable[float | None], words: Callable[[float], str]) -> Row:
@@ -39,7 +54,7 @@ def locks_table(sweep: SweepReport, show: Show) -> Block:
     return Block("Lock to lock", ("", "left lock", "ahead", "right lock"), tuple(rows))
 
 
-def rods_table(rods: tuple[RodReport, ...], show: Show) -> Block:
+def _rods(rods: tuple[RodReport, ...], show: Show) -> Block:
     """How the rods lie."""
     rows = tuple(
         (
@@ -54,13 +69,13 @@ def rods_table(rods: tuple[RodReport, ...], show: Show) -> Block:
     return Block("Rods", ("rod", "from above", "rise", "joint tilts", "least transmission angle"), rows)
 
 
-def travel_table(travel: tuple[TravelReport, ...], show: Show) -> Block:
+def _travel(travel: tuple[TravelReport, ...], show: Show) -> Block:
     """How far the points go."""
     rows = tuple((t.point, *map(show.length, (t.chord_mm, t.path_mm, t.to_left_mm, t.to_right_mm))) for t in travel)
     return Block("Travel", ("point", "lock to lock", "along its path", "to the left", "to the right"), rows)
 
 
-def what_if_table(changes: tuple[WhatIfReport, ...], show: Show) -> Block:
+def _what_if(changes: tuple[WhatIfReport, ...], show: Show) -> Block:
     """What an inch, or ten millimetres, of each change does; what matters most comes first."""
     per_mm, unit = (25.4, "1 in") if show.units == "in" else (10.0, "10 mm")
     rows = tuple(
@@ -78,7 +93,7 @@ def what_if_table(changes: tuple[WhatIfReport, ...], show: Show) -> Block:
     return Block("What if", heading, rows)
 
 
-def attachments_table(places: tuple[AttachmentReport, ...], show: Show) -> Block:
+def _attachments(places: tuple[AttachmentReport, ...], show: Show) -> Block:
     """Where the cylinder could push: stroke against leverage."""
     rows = tuple(
         (

@@ -1,7 +1,10 @@
 """The oil's tables: force and oil, ports and hoses, lines, circuit."""
 
+from collections.abc import Iterator
+
 from plategen.ground.show import Show
 from plategen.tell.report.oil import CircuitReport, OilReport, PortReport, SizingReport
+from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle
 
 SCRUB: tuple[Row, ...] = (
@@ -12,7 +15,16 @@ SCRUB: tuple[Row, ...] = (
 """Where the moment of a standing tyre comes from."""
 
 
-def oil_table(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
+def oil_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """Force, ports and the oil's way."""
+    yield _oil(report.oil, report.sizing, show)
+    yield _ports(report.ports, show)
+    if report.circuit is not None:
+        yield _lines(report.circuit, show)
+        yield _circuit(report.circuit, show)
+
+
+def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
     """Force, oil, times, assist."""
     rows: list[Row] = []
     if oil is not None:
@@ -25,7 +37,7 @@ def oil_table(oil: OilReport | None, sizing: SizingReport | None, show: Show) ->
     return Block("Force and oil", (), tuple(rows))
 
 
-def ports_table(ports: tuple[PortReport, ...], show: Show) -> Block:
+def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
     """Ports and hoses."""
     rows = tuple(
         (
@@ -43,7 +55,7 @@ def ports_table(ports: tuple[PortReport, ...], show: Show) -> Block:
     return Block("Ports and hoses", heading, rows)
 
 
-def lines_table(circuit: CircuitReport, show: Show) -> Block:
+def _lines(circuit: CircuitReport, show: Show) -> Block:
     """Hoses and pipes."""
     rows = tuple(
         (
@@ -59,7 +71,7 @@ def lines_table(circuit: CircuitReport, show: Show) -> Block:
     return Block("Oil lines", ("line", "kind", "velocity", "at most", "least inside", "loss"), rows)
 
 
-def circuit_table(circuit: CircuitReport, show: Show) -> Block:
+def _circuit(circuit: CircuitReport, show: Show) -> Block:
     """The circuit as a whole."""
     rows: tuple[Row, ...] = (
         ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
