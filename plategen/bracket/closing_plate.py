@@ -17,7 +17,8 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Loop
 from plategen.flat.reach import reach
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.message import message, mm
+from plategen.ground.cure import set_to
+from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
@@ -217,11 +218,14 @@ def _tabs(job: Job, closing: Closing, ears: tuple[Plate, ...], low_mm: float, to
     side = top_mm - low_mm
     third = max(PLATE_SIZES.step_mm(job.units), PLATE_SIZES.down(side / 3, job.units))
     length = closing.tab_mm if closing.tab_mm is not None else third
-    most = side - 4.0 * SHOULDER_MM
-    if length < 6.0 * SHOULDER_MM:
+    least, most = 6.0 * SHOULDER_MM, side - 4.0 * SHOULDER_MM
+    low, high = PLATE_SIZES.up(least, job.units), PLATE_SIZES.down(most, job.units)
+    possible = low <= high
+    if length < least:
         raise Refusal(
-            message("a tab of {} is all shoulders; {} or more is right", mm(length), mm(6.0 * SHOULDER_MM, "up")),
+            message("a tab of {} is all shoulders; {} or more is right", mm(length), mm(least, "up")),
             "closing.tab",
+            cure=set_to("closing.tab", size(low), "tab to {}") if possible else None,
         )
     if length > most:
         raise Refusal(
@@ -229,6 +233,7 @@ def _tabs(job: Job, closing: Closing, ears: tuple[Plate, ...], low_mm: float, to
                 "a tab of {} does not go on a side of {}; {} or less is right", mm(length), mm(side), mm(most, "down")
             ),
             "closing.tab",
+            cure=set_to("closing.tab", size(high), "tab to {}") if possible else None,
         )
     middle = (low_mm + top_mm) / 2
     reach_mm = apart_mm / 2 + min(ear.thickness_mm for ear in ears)

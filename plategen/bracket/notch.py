@@ -21,11 +21,13 @@ from plategen.flat.offset import offset_chain
 from plategen.flat.segment import dot
 from plategen.flat.sliver import without_slivers
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
+from plategen.rail.trace import Trace
 
 OVERLAP_ALLOWED_MM = 0.01
 """How deep a notch may go into the rail before it is cut deeper: half of what a good fit may hide."""
@@ -141,28 +143,35 @@ def joint_angle(slope: tuple[float, float], towards: int) -> tuple[float, float]
 
 
 def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
-    for fitted in rail.traces:
-        if foot.end_mm is None:
+    """Refuse a foot that reaches beyond what was read in any plane."""
+    if foot.end_mm is None:
+        for fitted in rail.traces:
             try:
                 cut_to_foot(fitted.chain, foot)
             except Refusal as refusal:
                 raise Refusal(message("{}: {}", fitted.trace.file, refusal.message), refusal.key) from None
-            continue
-        stations = [r.point.real for r in fitted.trace.readings]
-        first, last = min(stations), max(stations)
+        return
+    reads = [(fitted.trace.file, *_read_between(fitted.trace)) for fitted in rail.traces]
+    begin, end = max(foot.begin_mm, *(r[1] for r in reads)), min(foot.end_mm, *(r[2] for r in reads))
+    for file, first, last in reads:
         if foot.begin_mm < first - 1e-6 or foot.end_mm > last + 1e-6:
+            within = (mm(begin, "up"), mm(end, "down"))
+            cure = Cure(message("foot from {} to {}", *within), (Change("mount.foot", within),))
             raise Refusal(
                 message(
                     "the foot runs from station {} to {} but {} was read only from {} to {}; shorten the "
                     "foot or read further along the rail",
-                    mm(foot.begin_mm),
-                    mm(foot.end_mm),
-                    fitted.trace.file,
-                    mm(first),
-                    mm(last),
+                    mm(foot.begin_mm), mm(foot.end_mm), file, mm(first), mm(last),
                 ),
                 "mount.foot",
-            )
+                cure=cure if begin < end else None,
+            )  # fmt: skip
+
+
+def _read_between(trace: Trace) -> tuple[float, float]:
+    """The first and the last station of a trace."""
+    stations = [reading.point.real for reading in trace.readings]
+    return min(stations), max(stations)
 
 
 def _inner_sections(rail: Rail, faces_mm: tuple[float, float]) -> list[Chain]:

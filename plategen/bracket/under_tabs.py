@@ -24,7 +24,8 @@ from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.ground.message import message, mm, rad
+from plategen.ground.cure import Cure, set_to
+from plategen.ground.message import message, mm, rad, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.space import Vector
@@ -88,30 +89,11 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
     placement = tube.facing(tube.across_mm / 2)
     half = pad.width_mm / 2
     _refuse_narrow(design, pad, tube, places)
+    _refuse_wide(job, pad, tube)
     if tube.round:
         wrap = half / (tube.across_mm / 2 + pad.thickness_mm / 2)
-        if 2.0 * wrap > MOST_WRAP_RAD:
-            raise Refusal(
-                message(
-                    "a pad {} wide wraps {} of the tube; up to {} can be laid on",
-                    mm(pad.width_mm),
-                    rad(2 * wrap),
-                    rad(MOST_WRAP_RAD),
-                ),
-                "seat.pad.width",
-            )
         edges = [_rolled_edge(tube, placement, side * wrap) for side in (-1.0, 1.0)]
     else:
-        flat = tube.across_mm / 2 - tube.corner_mm
-        if half > flat:
-            raise Refusal(
-                message(
-                    "a pad {} wide is wider than the tube's flat; up to {} is right",
-                    mm(pad.width_mm),
-                    mm(2 * flat, "down"),
-                ),
-                "seat.pad.width",
-            )
         edges = [_moved(placement, side * half) for side in (-1.0, 1.0)]
     plate = Plate(
         name="pad",
@@ -171,22 +153,48 @@ def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
 
 
 def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None:
-    beside = _across_tabs(design, tube, places)
-    if tube.round:
-        outer = tube.across_mm / 2 + pad.thickness_mm
-        wrap = min(pad.width_mm / 2 / (outer - pad.thickness_mm / 2), math.pi / 2)
-        reaches = outer * math.sin(wrap)
-    else:
-        reaches = pad.width_mm / 2
+    """Refuse a pad that the tabs with their beads reach over."""
+    job, beside = design.job, _across_tabs(design, tube, places)
+    outer, middle = tube.across_mm / 2 + pad.thickness_mm, tube.across_mm / 2 + pad.thickness_mm / 2
+    reaches = outer * math.sin(min(pad.width_mm / 2 / middle, math.pi / 2)) if tube.round else pad.width_mm / 2
     if beside > reaches:
+        least = 2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside)
+        width = PLATE_SIZES.up(least, job.units)
+        cured = beside < outer and width <= _widest_mm(pad, tube)
         raise Refusal(
             message(
                 "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right",
-                mm(beside),
-                mm(reaches),
+                mm(beside), mm(reaches),
             ),
             "seat.pad.width",
-        )
+            cure=_pad_to(width) if cured else None,
+        )  # fmt: skip
+
+
+def _refuse_wide(job: Job, pad: Pad, tube: Tube) -> None:
+    """Refuse a pad that wraps too far round a tube, or reaches over a square one's flat."""
+    most = _widest_mm(pad, tube)
+    if pad.width_mm <= most:
+        return
+    what = message("a pad {} wide is wider than the tube's flat; up to {} is right", mm(pad.width_mm), mm(most, "down"))
+    if tube.round:
+        wrap = pad.width_mm / (tube.across_mm / 2 + pad.thickness_mm / 2)
+        what = message(
+            "a pad {} wide wraps {} of the tube; up to {} can be laid on",
+            mm(pad.width_mm), rad(wrap), rad(MOST_WRAP_RAD),
+        )  # fmt: skip
+    raise Refusal(what, "seat.pad.width", cure=_pad_to(PLATE_SIZES.down(most, job.units)))
+
+
+def _widest_mm(pad: Pad, tube: Tube) -> float:
+    """The widest blank of a pad that can be laid on a tube."""
+    if tube.round:
+        return MOST_WRAP_RAD * (tube.across_mm / 2 + pad.thickness_mm / 2)
+    return 2.0 * (tube.across_mm / 2 - tube.corner_mm)
+
+
+def _pad_to(width_mm: float) -> Cure:
+    return set_to("seat.pad.width", size(width_mm), "pad width to {}")
 
 
 def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from plategen.ground.message import message, mm
+from plategen.ground.cure import set_to
+from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PART_SIZES
 from plategen.job import Job
 from plategen.job.split import Split
 from plategen.rail.surface import Rail
@@ -67,6 +69,7 @@ def standing_places(job: Job, plane_mm: float) -> tuple[PlatePlace, ...]:
                 mm(thickness), mm(base.eye_width_mm),
             ),
             "bracket.thickness",
+            cure=set_to("bracket.thickness", size(PART_SIZES.down(base.eye_width_mm, job.units)), "thickness to {}"),
         )  # fmt: skip
     return (PlatePlace(name="ear", faces_mm=(plane_mm - thickness, plane_mm), outward=-1),)
 

@@ -126,7 +126,6 @@ class ByRule:
 
 
 BY_RULE, BY_RULE_AT_CORNER = ByRule(), ByRule(at_corner=True)
-"""The mark on any rail, and on one that is traced round its corner."""
 """The marks: chosen wherever it is left out, and only where the rail is traced round its corner."""
 
 

@@ -117,5 +117,7 @@ def test_in_line_offset_moves_the_notch_and_leaves_its_shape(offset_mm: float) -
 def test_foot_off_the_trace_is_refused() -> None:
     known = KnownRail(Chain((Line(-60 + 30j, 400 + 30j),)))
     rail = fit_rail((known.read(0.0, [0.0, 100.0, 200.0]),), OFFSET_MM)
-    with pytest.raises(Refusal, match=r"the foot runs from station 40 to 270 mm but w0\.csv was read only from 0 to"):
+    with pytest.raises(
+        Refusal, match=r"the foot runs from station 40\.0 mm to 270\.0 mm but w0\.csv was read only from 0\.0 mm to"
+    ):
         fit_notch(rail, (0.0, 9.5), FOOT, 0.0)
