@@ -70,11 +70,13 @@ def carry_through(
     traces: tuple[Trace, ...],
     *,
     elements: bool = False,
+    notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     study_for: Callable[[Job], SteeringStudy | None] = study_of,
 ) -> Work:
     """The job carried through: study, pin, rail, design, bracket, findings; ``elements`` adds the ears by elements.
 
+    ``notes_in_traces`` says that the traces hold already what the job's fit notes correct, as those of a delivery do.
     ``rail_of`` and ``study_for`` may be ones that pass on what they have made before of the same traces and steering.
 
     Raises:
@@ -85,7 +87,7 @@ def carry_through(
         pin = pin_place(job, steering)
         if job.style.stands_on == "tube":
             return on_rail(job, tube_of(job, pin), steering)
-        noted = noted_corrections(job, traces, pin)
+        noted = () if notes_in_traces else noted_corrections(job, traces, pin)
         rail = rail_of(corrected(traces, noted), pin.inline_offset_mm)
         work = replace(on_rail(job, rail, steering), corrections=noted)
         return _with_elements(work) if elements else work

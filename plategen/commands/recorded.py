@@ -28,7 +28,5 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
         job, traces = record.job()
     except Refusal as refusal:
         raise refusal.at(file) from None
-    if job.revision is not None:
-        job = job.replaced(revision=job.revision.replaced(fit_note=()))  # the record's traces hold them already
     with in_units(job.units, file):
-        return carry_through(job.replaced(units=units or job.units), traces)
+        return carry_through(job.replaced(units=units or job.units), traces, notes_in_traces=True)

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
-    import msgspec
-
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
     from plategen.delivery.file_format import html_stamped
@@ -36,8 +34,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare
     from plategen.revision.keep import keep_welds as ways_to_keep
+    from plategen.tell.report.revision import comparison_report
     from plategen.tell.revision import comparison_lines, kept_lines
-    from plategen.tell.revision_json import comparison_json
     from plategen.tell.revision_page import comparison_page
 
     with working("building both") as step:
@@ -58,7 +56,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
     if as_json:
-        say_json(msgspec.to_builtins(comparison_json(change, show, kept)))
+        say_json(comparison_report(change, show, kept))
     else:
         click.echo("\n".join([*lines, SHORT]))
     sys.exit(STOPPED if must_stop(after.findings) or (kept is not None and kept.best is None) else 0)

@@ -12,7 +12,7 @@ from plategen.commands.as_json import say_json
 from plategen.commands.one_line import STOPPED, in_units
 from plategen.commands.words import PAPER, UNITS
 from plategen.commands.working import working
-from plategen.ground.message import message
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -20,6 +20,9 @@ from plategen.ground.unit import Units
 if TYPE_CHECKING:
     from plategen.revision.dxf_open import OpenedPlate
     from plategen.work import Work
+
+MOST_PLAY_MM = 100.0
+"""Farther than this along its line no cylinder is moved for the sake of a plate."""
 
 
 @click.command()
@@ -38,8 +41,6 @@ def trim(
     out: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Whether the PLATE (a DXF file, anyone's) can serve the rail of JOB as it is traced now."""
-    import msgspec
-
     from plategen.checks.caution import SHORT
     from plategen.cut.dxf import MM_PER
     from plategen.delivery.deliver import stamp_for
@@ -49,13 +50,18 @@ def trim(
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.trim import trim as best_trim
-    from plategen.tell.trim import trim_json, trim_lines
+    from plategen.tell.report.trim import trim_report
+    from plategen.tell.trim import trim_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)
     play_mm = quantity.LENGTH.read(play, loaded.job.units)
-    if not 0.0 <= play_mm <= 100.0 or not 0.0 <= turn <= 180.0:
-        raise Refusal("a play from 0 to 100 mm and a turn from 0 to 180 degrees are right", "--play, --turn")
+    if not 0.0 <= play_mm <= MOST_PLAY_MM or not 0.0 <= turn <= 180.0:
+        raise Refusal(
+            message("a play from 0 to {} and a turn from 0 to 180 degrees are right", mm(MOST_PLAY_MM)),
+            "--play, --turn",
+            units=loaded.job.units,
+        )
     with in_units(loaded.job.units, "job.toml"), working("building what the job asks"):
         work = carry_through(loaded.job, loaded.traces)
     with in_units(loaded.job.units, str(plate)), working("trying the plate against the rail"):
@@ -64,7 +70,7 @@ def trim(
             work, opened, name=name, play_mm=play_mm, most_turn_rad=math.radians(turn), may_turn_over=not this_face
         )
     if as_json:
-        say_json(msgspec.to_builtins(trim_json(answer, opened.notes, show)))
+        say_json(trim_report(answer, opened.notes, show))
     else:
         lines = [*map(show.text, opened.notes), *trim_lines(answer, show)]
         outputs = Path("outputs") / loaded.name
@@ -101,4 +107,6 @@ def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate
 
 
 def _takes(opened: "OpenedPlate", pin_mm: float) -> bool:
-    return any(pin_mm - 0.05 <= 2 * hole.radius <= pin_mm + 1.6 for hole in opened.holes)
+    from plategen.revision.trim_place import takes_pin
+
+    return any(takes_pin(hole, pin_mm) for hole in opened.holes)

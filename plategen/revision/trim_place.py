@@ -109,6 +109,11 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
     return tuple(found)
 
 
+def takes_pin(hole: Circle, pin_mm: float) -> bool:
+    """True when a hole as drawn can be the pin's."""
+    return pin_mm - SAME_MM <= 2 * hole.radius <= pin_mm + PIN_PLAY_MM
+
+
 def along_stations(chain: Chain) -> Chain:
     """The chain towards growing stations."""
     return chain if chain.start.real < chain.end.real else chain.reversed()
@@ -130,7 +135,7 @@ def _wanted(work: Work, name: str) -> Iterator[tuple[Plate, Hole]]:
 
 def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
     pin_mm = work.bracket.pin.diameter_mm
-    fits = tuple(c for c in opened.holes if pin_mm - 0.05 <= 2 * c.radius <= pin_mm + PIN_PLAY_MM)
+    fits = tuple(circle for circle in opened.holes if takes_pin(circle, pin_mm))
     if fits:
         return fits
     drilled = tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)

@@ -1,72 +1,12 @@
-"""What can be done with an existing plate, as lines for the screen and as typed values for other programs."""
+"""What can be done with an existing plate, as lines for the screen."""
 
-from collections.abc import Iterable
-
-import msgspec
-
-from plategen.ground.message import Message
 from plategen.ground.show import Show
-from plategen.revision.trim import Short, Trimmed, Verdict
+from plategen.revision.trim import Trimmed
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.revision import stops_text
-from plategen.tell.revision_json import StopJson, stops_json
 
 AS_DRAWN_RAD = 5e-4
 """A smaller turn moves no point of a foot by what a scribed line is wide."""
-
-
-class TrimJson(msgspec.Struct, frozen=True, kw_only=True):
-    """What ``trim --json`` prints; lengths mm, angles rad, words in the job's units.
-
-    ``job_stops`` is what stops in the job itself, ``stops`` what stops with this plate and not with a new one, ``read``
-    how the drawing was read.
-    """
-
-    format: int
-    plate: str
-    verdict: Verdict
-    turn_rad: float
-    slide_mm: float
-    turned_over: bool
-    gap_mm: float
-    proud_mm: float
-    removed_mm2: float
-    leg_mm: float
-    short: tuple[Short, ...]
-    weld_mm: float
-    weld_asked_mm: float
-    edge_mm: float
-    edge_required_mm: float
-    job_stops: tuple[StopJson, ...]
-    stops: tuple[StopJson, ...]
-    reasons: tuple[str, ...]
-    read: tuple[str, ...]
-
-
-def trim_json(answer: Trimmed, notes: Iterable[Message], show: Show) -> TrimJson:
-    """The answer, with what the user should know of how the drawing was read."""
-    seat = answer.seat
-    return TrimJson(
-        format=1,
-        plate=answer.plate.name,
-        verdict=answer.verdict,
-        turn_rad=seat.turn_rad,
-        slide_mm=seat.slide_mm,
-        turned_over=seat.over,
-        gap_mm=answer.gap_mm,
-        proud_mm=seat.proud_mm,
-        removed_mm2=answer.removed_mm2,
-        leg_mm=answer.leg_mm,
-        short=answer.short,
-        weld_mm=answer.weld_mm,
-        weld_asked_mm=answer.weld_asked_mm,
-        edge_mm=answer.edge_mm,
-        edge_required_mm=answer.edge_required_mm,
-        job_stops=stops_json(answer.job_stops),
-        stops=stops_json(answer.stops),
-        reasons=tuple(map(show.text, answer.reasons)),
-        read=tuple(map(show.text, notes)),
-    )
 
 
 def trim_lines(answer: Trimmed, show: Show) -> list[str]:

@@ -1,11 +1,11 @@
 """What each command judges of one job, by the same way as the command itself goes: the findings that decide."""
 
+import math
 from collections.abc import Mapping
 from typing import TypeAlias
 
 from plategen.checks.finding import Finding, Verdict
 from plategen.cut.table.cutting import plate_dxf
-from plategen.ground.message import mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.make import carry_through
@@ -19,7 +19,7 @@ from plategen.tell.report.job import job_report
 from plategen.vary import judged, read_axes, sweep_of
 from plategen.work import Work
 
-Row: TypeAlias = tuple[str, str, str, float | None, float | None, Verdict]
+Row: TypeAlias = tuple[str, str, str, float, float, Verdict]
 """Check, part and source, demand and capacity, and how it ends."""
 
 Rows: TypeAlias = tuple[Row, ...]
@@ -54,16 +54,23 @@ def answers(job: Job, traces: tuple[Trace, ...], texts: tuple[str, Mapping[str, 
 
 def varied(job: Job, traces: tuple[Trace, ...]) -> tuple[Verdict | str, Row | None]:
     """The verdict of ``judge --vary`` over one value, the job's own leg, and the finding that decides it."""
-    leg = f"{mm(job.weld.leg_mm).value!r} mm"
+    leg = f"{job.weld.leg_mm!r} mm"
     sweep = sweep_of(job, traces, read_axes(job, [f"weld.leg={leg}:{leg}:1 mm"]))
     (variant,) = judged(sweep, range(len(sweep)))
     return variant.verdict, rows((variant.finding,))[0] if variant.finding else None
 
 
 def _reported(work: Work) -> Rows:
-    """What ``make`` writes into report.json, told apart by check, part and source; part by part as it was judged."""
-    report = job_report(work)
-    return tuple((f.check, f.part, f.source, f.demand, f.capacity, f.verdict) for f in report.findings if not f.opinion)
+    """What ``make`` writes into report.json; null stands there for what is infinite."""
+    return tuple(
+        (f.check, f.part, f.source, _number(f.demand), _number(f.capacity), f.verdict)
+        for f in job_report(work).findings
+        if not f.opinion
+    )
+
+
+def _number(reported: float | None) -> float:
+    return math.inf if reported is None else reported
 
 
 def _kept(work: Work, job: Job, traces: tuple[Trace, ...]) -> Rows:

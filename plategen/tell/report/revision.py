@@ -1,0 +1,136 @@
+"""What ``revise --json`` prints: what becomes of plates, welds and checks, and the ways to keep the welds."""
+
+from typing import Literal
+
+import msgspec
+from msgspec import UNSET, UnsetType
+
+from plategen.checks.finding import Finding, Verdict
+from plategen.ground.show import Show
+from plategen.revision.compare import Comparison, FindingChange
+from plategen.revision.keep import Kept
+from plategen.revision.plate_change import PlateChange, PlateKind
+from plategen.revision.same import SAME_MM
+from plategen.revision.weld_change import RunKind
+from plategen.tell.report.encode import Part, finite, mirrored
+from plategen.tell.revision import way_advice
+
+
+class HoleMovedReport(Part, frozen=True, kw_only=True):
+    """A hole of the same name, and how far it moved on the rail."""
+
+    name: str
+    by_mm: float
+
+
+class PlateChangeReport(Part, frozen=True, kw_only=True):
+    """What becomes of a plate."""
+
+    name: str
+    kind: PlateKind
+    why: str
+    notch_kept: bool
+    holes_moved: tuple[HoleMovedReport, ...]
+
+
+class RunChangeReport(Part, frozen=True, kw_only=True):
+    """What is done to a weld run."""
+
+    name: str
+    plate: str
+    kind: RunKind
+    length_mm: float
+    ground_mm: float
+    laid_mm: float
+    minutes: float
+
+
+class FindingChangeReport(Part, frozen=True, kw_only=True):
+    """A check that is better or worse now; null where it was not, or is not, asked, or where nothing carries it."""
+
+    check: str
+    part: str
+    was: Verdict | None
+    now: Verdict | None
+    was_ratio: float | None
+    now_ratio: float | None
+
+
+class WayReport(Part, frozen=True, kw_only=True):
+    """A way to keep the welds."""
+
+    change: str
+    holds: bool
+    advice: str = msgspec.field(name="told")
+
+
+class StopReport(Part, frozen=True, kw_only=True):
+    """A check that stops."""
+
+    check: str
+    part: str
+
+
+class KeptReport(Part, frozen=True, kw_only=True):
+    """The ways to keep the welds, what stops in the new job itself, and what must be cut."""
+
+    ways: tuple[WayReport, ...]
+    job_stops: tuple[StopReport, ...]
+    must_cut: tuple[str, ...]
+
+
+class ComparisonReport(Part, frozen=True, kw_only=True):
+    """What changed from one job to the next; lengths in mm, times in minutes, words in the new job's units."""
+
+    format: Literal[1]
+    same_within_mm: float
+    inputs: tuple[str, ...]
+    plates: tuple[PlateChangeReport, ...]
+    welds: tuple[RunChangeReport, ...]
+    minutes: float
+    findings: tuple[FindingChangeReport, ...]
+    keep_welds: KeptReport | UnsetType = UNSET
+
+
+def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) -> ComparisonReport:
+    """A comparison, and the ways to keep the welds where they were asked for."""
+    return ComparisonReport(
+        format=1,
+        same_within_mm=SAME_MM,
+        inputs=tuple(map(show.text, change.inputs)),
+        plates=tuple(_plate(plate, show) for plate in change.plates),
+        welds=tuple(mirrored(RunChangeReport, run) for run in change.runs),
+        minutes=change.minutes,
+        findings=tuple(map(_finding, change.findings)),
+        keep_welds=UNSET if kept is None else _kept(kept, show),
+    )
+
+
+def stop_reports(stops: tuple[Finding, ...]) -> tuple[StopReport, ...]:
+    """Checks that stop, by name and part."""
+    return tuple(StopReport(check=f.check, part=f.part) for f in stops)
+
+
+def _plate(plate: PlateChange, show: Show) -> PlateChangeReport:
+    holes = tuple(HoleMovedReport(name=name, by_mm=far) for name, far in plate.holes)
+    return mirrored(PlateChangeReport, plate, why=show.text(plate.why), holes_moved=holes)
+
+
+def _finding(change: FindingChange) -> FindingChangeReport:
+    was, now = change.was, change.now
+    return FindingChangeReport(
+        check=change.check,
+        part=change.part,
+        was=was.verdict if was else None,
+        now=now.verdict if now else None,
+        was_ratio=finite(was.ratio) if was else None,
+        now_ratio=finite(now.ratio) if now else None,
+    )
+
+
+def _kept(kept: Kept, show: Show) -> KeptReport:
+    return KeptReport(
+        ways=tuple(WayReport(change=w.change, holds=w.holds, advice=way_advice(kept, w, show)) for w in kept.ways),
+        job_stops=stop_reports(kept.job_stops),
+        must_cut=tuple(map(show.text, kept.must_cut)),
+    )
