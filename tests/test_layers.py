@@ -215,7 +215,6 @@ DISK = {
     "delivery.record",
     "delivery.starter",
     "page.disk",
-    "page.kept",
 }
 """The files that may touch the user's disk; the command ``trim`` opens the one drawing that it is given."""
 

@@ -8,13 +8,14 @@ other at a lock that a killed process lets go of.
 """
 
 import contextlib
-import json
 import os
 import shutil
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any
 
+import msgspec
+
+from plategen.delivery.lock import lock
 from plategen.ground.refusal import Refusal
 
 EARLIER = "earlier"
@@ -24,15 +25,23 @@ _UNFINISHED = ".plategen-unfinished"
 _PLAN = "plan.json"
 
 
+class Plan(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What is still to be done: the new files, the old ones that give way, and the folder that takes them."""
+
+    new: list[str]
+    old: list[str]
+    kept: str
+
+
 def refuse_unwritable(folder: Path) -> None:
     """Refuse an output folder that is a file or cannot be written, before any work is done."""
     nearest = folder
     while not nearest.exists() and nearest != nearest.parent:
         nearest = nearest.parent
     if not nearest.is_dir():
-        raise Refusal("is a file, not a folder; give a folder to write into", str(nearest))
+        raise Refusal("is a file, not a folder; give a folder to write into", place=str(nearest))
     if not os.access(nearest, os.W_OK | os.X_OK):
-        raise Refusal("cannot be written; give a folder of your own", str(nearest))
+        raise Refusal("cannot be written; give a folder of your own", place=str(nearest))
 
 
 @contextlib.contextmanager
@@ -44,7 +53,7 @@ def locked(folder: Path) -> Iterator[None]:
     """
     made = _make(folder)
     try:
-        with _lock(folder):
+        with lock(folder):
             try:
                 _finish(folder)
             except OSError as error:
@@ -77,7 +86,9 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
     old = sorted(name for name in {*fresh, *gone} - (files.keys() - fresh.keys()) if os.path.lexists(folder / name))
     for name in old:
         if (folder / name).is_dir() and not (folder / name).is_symlink():
-            raise Refusal("is a folder, and a file of that name must be written; move it away", str(folder / name))
+            raise Refusal(
+                "is a folder, and a file of that name must be written; move it away", place=str(folder / name)
+            )
     if not fresh and not old:
         return None
     kept = _free(folder / EARLIER, aside) if old else None
@@ -87,8 +98,8 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
         for name, data in fresh.items():
             _write(unfinished / "new" / name, data)
         sync(unfinished / "new")
-        plan = {"new": list(fresh), "old": old, "kept": kept.name if kept else ""}
-        _write(unfinished / "plan.part", json.dumps(plan).encode())
+        plan = Plan(list(fresh), old, kept.name if kept else "")
+        _write(unfinished / "plan.part", msgspec.json.encode(plan))
         os.replace(unfinished / "plan.part", unfinished / _PLAN)
         sync(unfinished)
     except OSError as error:
@@ -108,27 +119,28 @@ def _finish(folder: Path) -> None:
         return
     plan = _plan(unfinished / _PLAN)
     if plan is not None:
-        new, kept = unfinished / "new", folder / EARLIER / plan["kept"]
-        for name in plan["old"]:
-            if (new / name).exists() or name not in plan["new"]:
+        new, kept = unfinished / "new", folder / EARLIER / plan.kept
+        for name in plan.old:
+            if (new / name).exists() or name not in plan.new:
                 _keep(folder / name, kept)
-        for name in plan["new"]:
+        for name in plan.new:
             if (new / name).exists():
                 os.replace(new / name, folder / name)
-        for name in plan["old"]:
-            if name not in plan["new"] and _is_kept(folder / name, kept):
+        for name in plan.old:
+            if name not in plan.new and _is_kept(folder / name, kept):
                 (folder / name).unlink()
         sync(folder)
         (unfinished / _PLAN).unlink()
     shutil.rmtree(unfinished)
 
 
-def _plan(path: Path) -> dict[str, Any] | None:
+def _plan(path: Path) -> Plan | None:
     try:
-        plan: dict[str, Any] = json.loads(path.read_bytes())
+        return msgspec.json.decode(path.read_bytes(), type=Plan)
     except FileNotFoundError:
         return None
-    return plan
+    except msgspec.DecodeError:
+        raise Refusal("is damaged; move the folder that holds it away and make the job anew", place=str(path)) from None
 
 
 def _keep(old: Path, kept: Path) -> None:
@@ -200,61 +212,12 @@ def sync(folder: Path) -> None:
             os.close(handle)
 
 
-@contextlib.contextmanager
-def _lock(folder: Path) -> Iterator[None]:
-    """The lock of a folder: on the folder itself where the system can, so that nothing is left lying in it."""
-    try:
-        import fcntl
-    except ImportError:  # no such lock on this system: a folder is made by one only
-        with _door(folder / ".being-made"):
-            yield
-        return
-    while True:
-        folder.mkdir(parents=True, exist_ok=True)
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX)
-            if _is_still(handle, folder):
-                yield
-                return
-        finally:
-            os.close(handle)
-
-
-def _is_still(handle: int, folder: Path) -> bool:
-    """True when the folder was not removed or replaced while we waited for its lock."""
-    try:
-        return os.path.samestat(os.fstat(handle), os.stat(folder))
-    except FileNotFoundError:
-        return False
-
-
-@contextlib.contextmanager
-def _door(path: Path) -> Iterator[None]:
-    """A lock by a file held open: such systems remove no file that another process holds."""
-    import time
-
-    while True:
-        with contextlib.suppress(OSError):
-            path.unlink()  # left by a killed run
-        with contextlib.suppress(OSError):
-            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR)
-            break
-        time.sleep(0.05)
-    try:
-        yield
-    finally:
-        os.close(handle)
-        with contextlib.suppress(OSError):
-            path.unlink()
-
-
 def _refused(folder: Path, error: OSError, *, planned: bool) -> Refusal:
     why = (error.strerror or str(error)).lower()
     if planned:
         return Refusal(
             f"{why} ({error.filename or 'the disk'}) while the files were put in place; close what holds them or make "
             "room, and run the command again: it will finish, nothing is lost",
-            str(folder),
+            place=str(folder),
         )
-    return Refusal(f"{why}; make room or give another folder; nothing in it was changed", str(folder))
+    return Refusal(f"{why}; make room or give another folder; nothing in it was changed", place=str(folder))

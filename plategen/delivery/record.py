@@ -120,7 +120,7 @@ def read_record(folder: Path) -> Record | None:
     try:
         return msgspec.json.decode(text, type=Record)
     except (msgspec.DecodeError, ValueError, RecursionError):
-        raise Refusal("is damaged; move it away and make the job anew", str(folder / RECORD)) from None
+        raise Refusal("is damaged; move it away and make the job anew", place=str(folder / RECORD)) from None
 
 
 def record_bytes(source: Source) -> bytes:

@@ -31,7 +31,7 @@ def lay_out(folder: Path, units: Units) -> tuple[Path, ...]:
     paths = tuple(folder / name for name in FILES)
     for path in paths:
         if path.exists() or path.is_symlink():
-            raise Refusal("is there already and stays as it is; a new folder is right", str(path))
+            raise Refusal("is there already and stays as it is; a new folder is right", place=str(path))
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for path in paths:
@@ -39,5 +39,5 @@ def lay_out(folder: Path, units: Units) -> tuple[Path, ...]:
                 stream.write(starter_text(path.name, units))
     except OSError as error:
         reason = (error.strerror or "no reason given").lower()
-        raise Refusal(f"cannot be written ({reason}); a folder of your own is right", str(folder)) from None
+        raise Refusal(f"cannot be written ({reason}); a folder of your own is right", place=str(folder)) from None
     return paths

@@ -21,12 +21,12 @@ from starlette.types import ASGIApp
 from plategen.delivery.file_format import format_of
 from plategen.delivery.manifest import Item
 from plategen.ground.refusal import Refusal
-from plategen.page.asked import Asked, Text
-from plategen.page.door import COOKIE, Door
+from plategen.page.access import COOKIE, Access
 from plategen.page.downloads import Downloads, Made
 from plategen.page.edits import Stale
 from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
+from plategen.page.request import ChangeRequest, Text
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.drafter import style
@@ -46,7 +46,7 @@ Told = TypeVar("Told")
 """What a request's body is read as."""
 
 
-class Saving(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class SaveRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A save, or a choice between what is here and what someone else wrote, by whoever saw ``seen`` (and ``over``)."""
 
     seen: int
@@ -58,7 +58,7 @@ class Saving(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Page:
     """The addresses of one open job."""
 
-    def __init__(self, session: Session, door: Door) -> None:
+    def __init__(self, session: Session, door: Access) -> None:
         self.session, self.door = session, door
         self.downloads = Downloads(session.folder.job_file)
         self._moment: Moment | None = None
@@ -83,30 +83,30 @@ class Page:
 
     async def state(self, request: Request) -> Response:
         """What a tab has not yet."""
-        asked = _read(await request.body(), request, Asked)
+        asked = _read(await request.body(), request, ChangeRequest)
         return await self._answer(asked.have, asked.open)
 
     async def change(self, request: Request) -> Response:
         """Make changes."""
-        asked = _read(await request.body(), request, Asked)
+        asked = _read(await request.body(), request, ChangeRequest)
         return await self._doing(self.session.change(asked.edits, asked.gesture), asked)
 
     async def undo(self, request: Request) -> Response:
         """One step back."""
-        return await self._doing(self.session.undo(), _read(await request.body(), request, Asked))
+        return await self._doing(self.session.undo(), _read(await request.body(), request, ChangeRequest))
 
     async def redo(self, request: Request) -> Response:
         """One step forward again."""
-        return await self._doing(self.session.redo(), _read(await request.body(), request, Asked))
+        return await self._doing(self.session.redo(), _read(await request.body(), request, ChangeRequest))
 
     async def save(self, request: Request) -> Response:
         """Write the draft into the folder."""
-        asked = _read(await request.body(), request, Saving)
+        asked = _read(await request.body(), request, SaveRequest)
         return await self._doing(self.session.save(asked.seen, asked.over), asked)
 
     async def theirs(self, request: Request) -> Response:
         """Let what someone else wrote stand."""
-        asked = _read(await request.body(), request, Saving)
+        asked = _read(await request.body(), request, SaveRequest)
         return await self._doing(self.session.take_theirs(asked.over), asked)
 
     async def news(self, request: Request) -> Response:
@@ -183,7 +183,7 @@ class Page:
             raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
         return HTMLResponse(_text("templates/enter.html"))
 
-    async def _doing(self, doing: Awaitable[None], asked: Asked | Saving) -> Response:
+    async def _doing(self, doing: Awaitable[None], asked: ChangeRequest | SaveRequest) -> Response:
         try:
             await doing
         except Stale as stale:
@@ -196,12 +196,12 @@ class Page:
         self, have: dict[str, str], opened: tuple[str, ...], status: int = 200, words: str = ""
     ) -> Response:
         moment = await self.moment()
-        told = await self.session.aside(lambda: update(moment, have, opened))
-        data = msgspec.json.encode({**told, "words": words} if words else told)
+        shown = await self.session.aside(lambda: update(moment, have, opened))
+        data = msgspec.json.encode({**shown, "words": words} if words else shown)
         return Response(data, status, media_type="application/json")
 
 
-def application(session: Session, door: Door) -> ASGIApp:
+def application(session: Session, door: Access) -> ASGIApp:
     """The application of one open job, behind its door."""
     own = Page(session, door)
 

@@ -1,8 +1,12 @@
-"""The job's folder on disk: read whole, told apart from what was read before, and saved in one step or not at all.
+"""The job's folder on disk: read whole, compared with what was read before, and saved in one step or not at all.
 
 A save writes every new text beside its file first and forces it to the disk, and only then puts them in place by
 renaming, so each name shows the old text or the new one, whole. Between reading and renaming the folder is held by a
 lock that a second page waits for; an editor knows no lock, but what it wrote is seen by its fingerprint.
+
+What was typed and not saved is written into a hidden file of the folder within a second of each change, and taken away
+by the save: a closed lid or a power cut loses nothing. The next page on that folder picks it up as an unsaved step,
+which undo takes back.
 """
 
 import contextlib
@@ -14,13 +18,27 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
+import msgspec
+
 from plategen.delivery.folder import sync
+from plategen.delivery.lock import lock
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
-from plategen.page.draft import Draft, named_files
+from plategen.page.draft import Draft, is_toml, named_files
 
 MOST_BYTES = 2_000_000
 """Largest file that is edited here; a scanner's trace beyond it is thinned out first."""
+
+AUTOSAVE = ".plategen-not-saved.json"
+MOST_AUTOSAVE_BYTES = 20_000_000
+"""The hidden file, and the size beyond which it is not ours."""
+
+
+class Autosave(msgspec.Struct, frozen=True):
+    """The texts of a job that were not saved."""
+
+    job: str
+    files: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +85,7 @@ class Folder:
                 is the old one or the new one, whole.
         """
         mine = [name for name in named_files(draft.job) if name in draft.files]
-        with _held(self.path):
+        with lock(self.path):
             there = self.read(also=mine)
             if differing(there, over, self.job_file, (*named_files(there.job), *named_files(over.job), *mine)):
                 raise StaleSave(there)
@@ -75,6 +93,35 @@ class Folder:
             old = {self.job_file: there.job, **there.files}
             self._put({name: text for name, text in texts.items() if old.get(name) != text})
             return self.read(also=mine)
+
+    def autosave(self, draft: Draft) -> None:
+        """Write an unsaved draft into the hidden file, whole or not at all.
+
+        Raises:
+            OSError: The folder cannot be written.
+        """
+        part = self.path / f"{AUTOSAVE}.{os.getpid()}.part"
+        try:
+            part.write_bytes(msgspec.json.encode(Autosave(draft.job, dict(draft.files))))
+            part.replace(self.path / AUTOSAVE)
+        finally:
+            part.unlink(missing_ok=True)
+
+    def discard_autosave(self) -> None:
+        """Take the hidden file away: what it held stands in the job's own files now, or was undone."""
+        with contextlib.suppress(OSError):
+            (self.path / AUTOSAVE).unlink()
+
+    def autosaved(self) -> Draft | None:
+        """The draft that the hidden file holds; None if there is none, or it cannot be used."""
+        file = self.path / AUTOSAVE
+        try:
+            if file.is_symlink() or file.stat().st_size > MOST_AUTOSAVE_BYTES:
+                return None
+            texts = msgspec.json.decode(file.read_bytes(), type=Autosave)
+        except (OSError, ValueError, RecursionError):
+            return None
+        return Draft(texts.job, MappingProxyType(texts.files)) if is_toml(texts.job) else None
 
     def file(self, name: str) -> Path:
         """Where a name lies; nothing outside the folder is ever given.
@@ -91,10 +138,10 @@ class Folder:
 
     def _stamp(self, name: str) -> object:
         try:
-            told = self.file(name).stat()
+            status = self.file(name).stat()
         except (OSError, Refusal):
             return None
-        return told.st_mtime_ns, told.st_size, told.st_ino
+        return status.st_mtime_ns, status.st_size, status.st_ino
 
     def _put(self, texts: Mapping[str, str]) -> None:
         written: list[tuple[Path, Path]] = []
@@ -106,7 +153,9 @@ class Folder:
                 part.replace(target)
         except OSError as error:
             reason = (error.strerror or "no reason given").lower()
-            raise Refusal(f"cannot be written ({reason}); what is on the page is still here", str(self.path)) from None
+            raise Refusal(
+                f"cannot be written ({reason}); what is on the page is still here", place=str(self.path)
+            ) from None
         finally:
             for part, _ in written:
                 part.unlink(missing_ok=True)
@@ -123,17 +172,17 @@ class StaleSave(Exception):
 
 def differing(one: Draft, other: Draft, job_file: str, names: Iterable[str]) -> tuple[str, ...]:
     """Which files of two drafts differ, of the job file and those of ``names``."""
-    found = (name for name in dict.fromkeys(names) if one.files.get(name) != other.files.get(name))
-    return (*((job_file,) if one.job != other.job else ()), *found)
+    apart = (name for name in dict.fromkeys(names) if one.files.get(name) != other.files.get(name))
+    return (*((job_file,) if one.job != other.job else ()), *apart)
 
 
 def fingerprint(draft: Draft) -> str:
     """SHA-256, in hex, over the texts of a job and their names."""
-    told = hashlib.sha256(draft.job.encode())
+    digest = hashlib.sha256(draft.job.encode())
     for name in sorted(draft.files):
-        for words in (name, draft.files[name]):
-            told.update(f"\0{len(words)}\0{words}".encode())
-    return told.hexdigest()
+        for text in (name, draft.files[name]):
+            digest.update(f"\0{len(text)}\0{text}".encode())
+    return digest.hexdigest()
 
 
 def _beside(target: Path, data: bytes) -> Path:
@@ -151,19 +200,3 @@ def _beside(target: Path, data: bytes) -> Path:
         part.unlink(missing_ok=True)
         raise
     return part
-
-
-@contextlib.contextmanager
-def _held(folder: Path) -> Iterator[None]:
-    """The folder to one page at a time, where the system has such locks."""
-    try:
-        import fcntl
-    except ImportError:
-        yield
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(handle)

@@ -7,9 +7,9 @@ from plategen.bracket.model import Plate
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
-from plategen.page.asked import Drag, Edit, Set, SetReading
 from plategen.page.draft import Draft
 from plategen.page.redraw import Drawn
+from plategen.page.request import Drag, Edit, Set, SetReading
 from plategen.page.trace_edit import read_table
 from plategen.rail.corner import goes_round
 from plategen.rail.trace_columns import units_in_file
@@ -55,9 +55,9 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
         # round the corner the foot has one station; how far up the side it goes is a rise, no station
         return (Set("mount.foot[0]", on_mark(drag.u, units)),) if index == begin else ()
     ends[index] = drag.u
-    told = work.job.mount.foot_mm
-    if told is not None:
-        return (Set(f"mount.foot[{index}]", on_mark(drag.u, units)),) if index < len(told) else ()
+    given = work.job.mount.foot_mm
+    if given is not None:
+        return (Set(f"mount.foot[{index}]", on_mark(drag.u, units)),) if index < len(given) else ()
     return tuple(Set(f"mount.foot[{i}]", on_mark(end, units)) for i, end in enumerate(ends))
 
 

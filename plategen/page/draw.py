@@ -71,7 +71,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
         _pin(work, shift, bounds, drafter, show, movable=fitted is not None and work.job.mount.pin == "here"),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
-    return _framed(box, _told(work, show, any(g not in plates for g in ghosts)), content)
+    return _framed(box, _description(work, show, any(g not in plates for g in ghosts)), content)
 
 
 def seen(work: Work, shift: complex) -> tuple[Seen, ...]:
@@ -191,8 +191,8 @@ def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[
         mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
         stem = drafter.line(at, at - 1.2j * h, "knob-stem")
         name = ("Foot begins", "Foot ends")[i]
-        told = show.length(foot.real)
-        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, told))
+        words = show.length(foot.real)
+        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, words))
         yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
 
@@ -207,29 +207,29 @@ def _pin(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show, 
     label = drafter.words(words, complex(at.real, bounds[1] - 1.6 * h), kind="datum strong", size=1.0)
     if not movable:
         return ring + marks + label
-    told = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"
-    held = element("g", ring + marks + knob, class_="hold", **_hold("pin", at), **_slider("Pin", pin.centre[0], told))
+    words = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"
+    held = element("g", ring + marks + knob, class_="hold", **_hold("pin", at), **_slider("Pin", pin.centre[0], words))
     return held + label
 
 
 def _hold(what: str, at: complex, **more: object) -> dict[str, object]:
     """What the page's script needs to take hold of something: what it is, and where, mm."""
-    told = {f"data_{key}": str(value) for key, value in more.items()}
-    return {"data_hold": what, "data_u": number(at.real), "data_v": number(at.imag), **told}
+    extra = {f"data_{key}": str(value) for key, value in more.items()}
+    return {"data_hold": what, "data_u": number(at.real), "data_v": number(at.imag), **extra}
 
 
-def _slider(name: str, value_mm: float, told: str) -> dict[str, object]:
+def _slider(name: str, value_mm: float, words: str) -> dict[str, object]:
     """What makes a mark a control for the keyboard and for those who hear the page."""
     return {
         "tabindex": "0",
         "role": "slider",
         "aria_label": f"{name}: drag, or arrow keys",
         "aria_valuenow": number(round(value_mm, 2)),
-        "aria_valuetext": told,
+        "aria_valuetext": words,
     }
 
 
-def _told(work: Work, show: Show, ghosts: bool) -> str:
+def _description(work: Work, show: Show, ghosts: bool) -> str:
     pin = work.bracket.pin
     doubtful = sum(len(f.doubtful) for f in work.rail.traces)
     return (
@@ -240,16 +240,16 @@ def _told(work: Work, show: Show, ghosts: bool) -> str:
     )
 
 
-def _framed(box: Box, told: str, content: Iterable[str]) -> str:
+def _framed(box: Box, words: str, content: Iterable[str]) -> str:
     u0, v0, u1, v1 = box
     return element(
         "svg",
         element("title", text_of("The bracket, seen along the pin"))
-        + element("desc", text_of(told))
+        + element("desc", text_of(words))
         + "".join(content),
         xmlns="http://www.w3.org/2000/svg",
         class_="picture live",
         role="group",
-        aria_label=f"The bracket, seen along the pin. {told}",
+        aria_label=f"The bracket, seen along the pin. {words}",
         viewBox=" ".join(number(x) for x in (u0, -v1, u1 - u0, v1 - v0)),
     )

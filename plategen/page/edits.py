@@ -1,16 +1,15 @@
-"""The draft that comes of what a page asked for; see :mod:`plategen.page.asked`."""
+"""The draft that comes of what a page asked for; see :mod:`plategen.page.request`."""
 
 from collections.abc import Iterable
 from typing import Any
 
 from plategen.ground.refusal import Refusal
 from plategen.job.toml_edit import Place, add_table, path_of, path_text, remove, set_value, value_of
-from plategen.page.asked import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
 from plategen.page.draft import Draft, named_files, plain
 from plategen.page.drag import dragged
-from plategen.page.form import written
-from plategen.page.place_form import form_at, is_list, is_named, is_table, is_value
+from plategen.page.form import form_at, is_list, is_named, is_table, is_value, written
 from plategen.page.redraw import Drawn
+from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, remove_row, set_row
 
 

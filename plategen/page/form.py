@@ -98,11 +98,11 @@ def label_of(key: str) -> str:
 
 
 def _group(table: type[Table], data: object, place: Place, label: str, doc: str, state: Any, units: Units) -> Group:
-    told = data if isinstance(data, Mapping) else {}
+    given = data if isinstance(data, Mapping) else {}
     inputs: list[Input] = []
     groups: list[Group] = []
     for each in fields(table):
-        value, where = told.get(each.key), (*place, each.key)
+        value, where = given.get(each.key), (*place, each.key)
         if get_origin(each.form) is dict:
             groups.append(_named(each, value, where, units))
         elif (inner := table_of(each.form)) is None:
@@ -132,10 +132,10 @@ def _listed(each: Field, inner: type[Table], value: object, where: Place, units:
 
 def _named(each: Field, value: object, where: Place, units: Units) -> Group:
     """A table of names: each name's value, and room for another name."""
-    told = value if isinstance(value, Mapping) else {}
+    given = value if isinstance(value, Mapping) else {}
     form = get_args(each.form)[1]
     groups = []
-    for name, item in told.items():
+    for name, item in given.items():
         if not isinstance(name, str) or set(name) & set(".[]") or not name.isprintable():
             continue  # such a name has no dotted place; it is changed in an editor
         own = Field(name, name, form, "", True, None, False)
@@ -158,8 +158,8 @@ def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[
         item = given[number] if number < len(given) else None
         default = each.default[number] if isinstance(each.default, tuple) and number < len(each.default) else None
         names = ("begins", "ends") if Ellipsis in get_args(each.form) else "xyz" if len(parts) == 3 else "12"
-        told = names[number] if number < len(names) else str(number + 1)
-        yield _input(each, part, item, (*where, number), f"{label} {told}", units, default)
+        part_name = names[number] if number < len(names) else str(number + 1)
+        yield _input(each, part, item, (*where, number), f"{label} {part_name}", units, default)
 
 
 def _input(each: Field, form: object, value: object, where: Place, label: str, units: Units, default: object) -> Input:
@@ -221,3 +221,51 @@ def _otherwise(each: Field, allowed: Allowed | None, default: object, units: Uni
     if isinstance(default, bool):
         return "yes" if default else "no"
     return Show(units).quantity(allowed.quantity(default)) if allowed and isinstance(default, float) else str(default)
+
+
+def form_at(place: Place) -> object | None:
+    """The type of what belongs at a place; None if nothing does."""
+    form: object = Job
+    for step in place:
+        inner = _inner(form, step)
+        if inner is None:
+            return None
+        form = inner
+    return form
+
+
+def is_list(place: Place) -> bool:
+    """Whether a list of tables belongs at a place."""
+    form = form_at(place)
+    return get_origin(form) is tuple and any(_is_table(part) for part in get_args(form))
+
+
+def is_table(place: Place) -> bool:
+    """Whether a table belongs at a place."""
+    return _is_table(form_at(place))
+
+
+def is_named(place: Place) -> bool:
+    """Whether a table of names belongs at a place."""
+    return get_origin(form_at(place)) is dict
+
+
+def is_value(place: Place) -> bool:
+    """Whether a single value belongs at a place: a number, a word, a flag."""
+    form = form_at(place)
+    return form is not None and not _is_table(form) and get_origin(form) not in (tuple, dict)
+
+
+def _inner(form: object, step: str | int) -> object | None:
+    if isinstance(step, int):
+        parts = get_args(form) if get_origin(form) is tuple else ()
+        return parts[0] if parts and (Ellipsis in parts or step < len(parts)) else None
+    if get_origin(form) is dict:
+        return get_args(form)[1]  # type: ignore[no-any-return]
+    if not _is_table(form):
+        return None
+    return next((field.form for field in fields(form) if field.key == step), None)
+
+
+def _is_table(form: object) -> bool:
+    return isinstance(form, type) and issubclass(form, Table)

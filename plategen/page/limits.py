@@ -12,7 +12,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from plategen.page.door import Door
+from plategen.page.access import Access
 
 MOST_BODY = 256_000
 """Bytes of a request's body: a hundred times what a change needs."""
@@ -41,13 +41,13 @@ HEADERS = (
     (b"permissions-policy", b"camera=(), microphone=(), geolocation=(), usb=()"),
     (b"cache-control", b"no-store"),
 )
-"""What every answer says to the browser: nothing from elsewhere, in no frame, told to nobody."""
+"""What every answer says to the browser: nothing from elsewhere, in no frame, reported to nobody."""
 
 
 class Guard:
     """The application behind its door and within its limits."""
 
-    def __init__(self, app: ASGIApp, door: Door) -> None:
+    def __init__(self, app: ASGIApp, door: Access) -> None:
         self._app, self._door = app, door
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -115,13 +115,13 @@ async def _body(receive: Receive) -> bytes:
 
 def _replayed(body: bytes, receive: Receive) -> Receive:
     """The body that was read, and after it whatever comes: that the reader went away."""
-    told = False
+    sent = False
 
     async def replay() -> Message:
-        nonlocal told
-        if told:
+        nonlocal sent
+        if sent:
             return await receive()
-        told = True
+        sent = True
         return {"type": "http.request", "body": body, "more_body": False}
 
     return replay
@@ -142,7 +142,7 @@ class _Answer:
         await self._send(message)
 
 
-class HastyProtocol(H11Protocol):
+class ImpatientProtocol(H11Protocol):
     """The server's protocol, which hangs up on who takes ages to say what is wanted."""
 
     _patience: asyncio.TimerHandle | None = None

@@ -21,7 +21,7 @@ from plategen.delivery.render import Source
 from plategen.ground.quantity import Show
 from plategen.ground.refusal import Refusal
 from plategen.job.style import STYLES
-from plategen.page import told
+from plategen.page import view
 from plategen.page.draft import Draft, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
@@ -39,7 +39,7 @@ FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/
 """Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
 
 SHOWN_AT_ONCE = 6
-"""Checks of different kinds that are told without being asked for, though they hold."""
+"""Checks of different kinds that are shown without being asked for, though they hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,16 @@ class Moment:
             maker = _MAKERS.get(name)
             self.made[key] = "" if maker is None else maker(self, trace)
         return self.made[key]
+
+    @cached_property
+    def checks(self) -> tuple[view.CheckView, ...]:
+        """The findings that decide."""
+        return view.checks_of(self.drawn, self.saved_drawn)
+
+    @property
+    def stops(self) -> int:
+        """How many of them say stop."""
+        return sum(check.row.verdict == "stop" for check in self.checks)
 
     @cached_property
     def offer(self) -> Offer:
@@ -116,7 +126,7 @@ def page(moment: Moment) -> str:
     parts = {name: moment.part(name) for name in ALWAYS}
     whole: str = _template("page.html").render(
         title=_title(moment.draft),
-        units=told.units_of(moment.draft),
+        units=view.units_of(moment.draft),
         version=moment.version,
         parts={name: Markup(text) for name, text in parts.items()},
         marks={name: mark(text) for name, text in parts.items()},
@@ -133,29 +143,27 @@ def _title(draft: Draft) -> str:
 
 
 def _summary(moment: Moment) -> dict[str, Any]:
-    checks = told.checks_of(moment.drawn, moment.saved_drawn)
     return {
         "title": _title(moment.draft),
-        "trouble": told.trouble_of(moment.drawn, moment.job_file),
+        "problem": view.problem_of(moment.drawn, moment.job_file),
         "drawn": moment.drawn.work is not None,
-        "count": {v: sum(c.verdict == v for c in checks) for v in ("stop", "caution", "ok")},
-        "doubtful": sum(1 for _ in told.doubts_of(moment.drawn)),
+        "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in ("stop", "caution", "ok")},
+        "doubtful": sum(1 for _ in view.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
         "can_undo": moment.can_undo,
         "can_redo": moment.can_redo,
         "disk": moment.disk,
-        "clash": None if moment.theirs is None else told.clash_of(moment.draft, moment.theirs, moment.job_file),
+        "clash": None if moment.theirs is None else view.clash_of(moment.draft, moment.theirs, moment.job_file),
     }
 
 
 def _files(moment: Moment, _: str) -> str:
     """The downloads; only of what is saved, so that what is cut is what is written down."""
-    stops = _summary(moment)["count"]["stop"]
     if moment.unsaved:
-        return _macro("files")(None, stops, PAPERS, USUAL_PAPER, "")
+        return _macro("files")(None, 0, PAPERS, USUAL_PAPER, "")
     work = moment.saved_drawn.work
     dxf = "" if work is None else work.job.cutting.dxf
-    return _macro("files")(moment.offer, stops, PAPERS, USUAL_PAPER, dxf)
+    return _macro("files")(moment.offer, moment.stops, PAPERS, USUAL_PAPER, dxf)
 
 
 def _drawing(moment: Moment, trace: str) -> str:
@@ -171,17 +179,18 @@ def _readings(moment: Moment, _: str) -> str:
     bracket = plain(moment.draft.job).get("bracket", {})
     entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
     traced = entry is None or entry.stands_on == "rail"
-    return _macro("readings")(list(told.traces_of(moment.draft)), traced)
+    return _macro("readings")(list(view.traces_of(moment.draft)), traced)
 
 
 def _checks(moment: Moment, _: str) -> str:
     work = moment.drawn.work
     opinions = sum(f.opinion for f in work.findings) if work else 0
-    found = told.checks_of(moment.drawn, moment.saved_drawn)
-    holding = {c.name: c for c in reversed(found) if c.verdict == "ok"}  # of alike checks the one nearest its limit
-    nearest = [c for c in found if holding.get(c.name) is c][:SHOWN_AT_ONCE]
-    first = [c for c in found if c.verdict != "ok" or c.was or c in nearest]
-    return _macro("checks")(found, first, opinions, moment.drawn.refusal is not None)
+    checks = moment.checks
+    # of alike checks that hold the one nearest its limit
+    holding = {c.row.check: c for c in reversed(checks) if c.row.verdict == "ok"}
+    nearest = [c for c in checks if holding.get(c.row.check) is c][:SHOWN_AT_ONCE]
+    first = [c for c in checks if c.row.verdict != "ok" or c.was or c in nearest]
+    return _macro("checks")(checks, first, opinions, moment.drawn.refusal is not None)
 
 
 def _cautions(moment: Moment, _: str) -> str:
@@ -191,20 +200,20 @@ def _cautions(moment: Moment, _: str) -> str:
 
 def _fields(moment: Moment, _: str) -> str:
     """The texts of every field, which of them are not saved, and how each reading lies to the fit."""
-    saved = {i.path: i.text for i in all_inputs(told.form_of(moment.saved))}
-    form = {i.path: [i.text, int(saved.get(i.path, "") != i.text)] for i in all_inputs(told.form_of(moment.draft))}
+    saved = {i.path: i.text for i in all_inputs(view.form_of(moment.saved))}
+    form = {i.path: [i.text, int(saved.get(i.path, "") != i.text)] for i in all_inputs(view.form_of(moment.draft))}
     rows: dict[str, list[object]] = {}
-    for trace in told.traces_of(moment.draft):
+    for trace in view.traces_of(moment.draft):
         for row in trace.rows:
             name = f"{trace.file}#{row.line}"
             form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}
     if moment.drawn.work is not None and moment.drawn.refusal is None:
         show = Show(moment.drawn.work.job.units)
         for fitted in moment.drawn.work.rail.traces:
-            off = told.residuals_of(fitted, show)
+            off = view.residuals_of(fitted, show)
             rows |= {f"{fitted.trace.file}#{line}": [words, int(d)] for line, (words, d) in off.items()}
-    trouble = told.trouble_of(moment.drawn, moment.job_file)
-    bad = [trouble.field, trouble.words] if trouble else ["", ""]
+    problem = view.problem_of(moment.drawn, moment.job_file)
+    bad = [problem.field, problem.words] if problem else ["", ""]
     return json.dumps({"fields": form, "rows": rows, "bad": bad}, separators=(",", ":"))
 
 
@@ -235,20 +244,17 @@ def _solid(moment: Moment, _: str) -> str:
 
 
 def _steering(moment: Moment, _: str) -> str:
-    found = frames(moment.drawn.study)
-    if found is None:
-        return _macro("steering")(None)
-    told_of = {name: getattr(found, name) for name in ("box", "paths", "names", "last", "straight")}
-    return _macro("steering")({**told_of, "data": Markup(_inline(found.data))})
+    swept = frames(moment.drawn.study)
+    return _macro("steering")(swept, "" if swept is None else Markup(_inline(swept.data)))
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "head": lambda m, _: _macro("head")(_summary(m)),
     "notice": lambda m, _: _macro("notice")(_summary(m)),
     "drawing": _drawing,
-    "doubts": lambda m, _: _macro("doubts")(list(told.doubts_of(m.drawn))),
+    "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn))),
     "readings": _readings,
-    "numbers": lambda m, _: _macro("numbers")(told.form_of(m.draft)),
+    "numbers": lambda m, _: _macro("numbers")(view.form_of(m.draft)),
     "checks": _checks,
     "files": _files,
     "cautions": _cautions,

@@ -64,7 +64,8 @@ def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml"
         try:
             work = _carried(job, draft, known, fits, before)
         except Refusal as refusal:
-            raise refusal if refusal.where.startswith(tuple(draft.files)) else refusal.at(job_file) from None
+            own = refusal.where.startswith(tuple(draft.files))  # it stands in a trace, which says so itself
+            raise (refusal if own else refusal.at(job_file)).in_units(job.units) from None
     except Refusal as refusal:
         last = None if before is None else before.work
         return Drawn(draft=draft, work=last, refusal=refusal, fits=MappingProxyType({**known, **fits}))

@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterator
 import uvicorn
 
 from plategen.ground.refusal import Refusal
+from plategen.page.access import Access, host_names
 from plategen.page.app import application
 from plategen.page.disk import Folder
-from plategen.page.door import Door, host_names
-from plategen.page.limits import HastyProtocol
+from plategen.page.limits import ImpatientProtocol
 from plategen.page.session import Session
 
 PORT = 8731
@@ -37,7 +37,7 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     listening = _listen(port, "0.0.0.0" if share else HERE[0])
     own = listening.getsockname()[1]
     network = network_address() if share else None
-    door = Door(host_names((*HERE, *((network,) if network else ())), own))
+    door = Access(host_names((*HERE, *((network,) if network else ())), own))
     say(f"{folder.path}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
     if session.unsaved:
         say("what was not saved last time is on the page again; Undo takes it back")
@@ -46,7 +46,7 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
     config = uvicorn.Config(
         application(session, door),
-        http=HastyProtocol,
+        http=ImpatientProtocol,
         ws="none",
         access_log=False,
         log_level="critical",
@@ -71,7 +71,7 @@ def network_address() -> str | None:
     return None
 
 
-def _share(door: Door, network: str | None, port: int, say: Callable[[str], None]) -> None:
+def _share(door: Access, network: str | None, port: int, say: Callable[[str], None]) -> None:
     if network is None:
         raise Refusal("this machine is on no network that a phone could reach; leave it out", "--share")
 

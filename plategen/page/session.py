@@ -15,13 +15,11 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from plategen.ground.refusal import Refusal
-from plategen.page.asked import Edit
 from plategen.page.disk import Folder, StaleSave, differing, fingerprint
-from plategen.page.draft import Draft, named_files
+from plategen.page.draft import Draft, History, named_files
 from plategen.page.edits import Stale, edited
-from plategen.page.history import History
-from plategen.page.kept import keep, let_go, picked_up
 from plategen.page.redraw import Drawn, redraw
+from plategen.page.request import Edit
 
 Answer = TypeVar("Answer")
 """What a piece of work gives."""
@@ -46,9 +44,9 @@ class Session:
         self.history = History((self.saved,))
         self.saved_drawn: Drawn = redraw(self.saved, job_file=folder.job_file)
         self.drawn: Drawn = self.saved_drawn
-        self._kept = picked_up(folder.path)
-        if self._kept is not None:
-            self.history = self.history.then(self._kept)
+        self._autosaved = folder.autosaved()
+        if self._autosaved is not None:
+            self.history = self.history.then(self._autosaved)
             self.drawn = redraw(self.draft, self.saved_drawn, folder.job_file)
         self.theirs: Draft | None = None
         """What someone else wrote into the folder meanwhile, until it is decided what becomes of it."""
@@ -175,22 +173,22 @@ class Session:
                 if now != stamps:
                     await self.look()
                     stamps = now
-            await asyncio.to_thread(self.keep)
+            await asyncio.to_thread(self.autosave)
             await asyncio.sleep(LOOK_EVERY_S)
 
-    def keep(self) -> None:
+    def autosave(self) -> None:
         """Keep what is not saved where the next page on this folder finds it."""
         wanted = self.draft if self.unsaved else None
-        if wanted == self._kept:
+        if wanted == self._autosaved:
             return
         try:
             if wanted is None:
-                let_go(self.folder.path)
+                self.folder.discard_autosave()
             else:
-                keep(self.folder.path, wanted)
+                self.folder.autosave(wanted)
         except OSError:  # a folder that cannot be written says so when it is saved
             return
-        self._kept = wanted
+        self._autosaved = wanted
 
     async def redrawn(self) -> Drawn:
         """What the draft comes to, once it is computed."""
@@ -221,7 +219,7 @@ class Session:
 
     def close(self) -> None:
         """Keep what is not saved, and let go of the computing thread."""
-        self.keep()
+        self.autosave()
         self._thread.shutdown(wait=False, cancel_futures=True)
 
     def _with_fetched(self, draft: Draft) -> Draft:

@@ -41,12 +41,12 @@ def frames(study: SteeringStudy | None) -> Frames | None:
     lines = skeleton(study)
     every = [_flat(p) for line in lines for p in line.points_mm]
     read = _read_off(study, swept)
-    told = [
+    every_frame = [
         {
             "lever": _data(_levers(swept, i)),
             "rod": _data(_rods(swept, i)),
             "cylinder": _data(_cylinder(study, i)),
-            "told": [words[i] for _, words in read],
+            "readings": [words[i] for _, words in read],
         }
         for i in picked
     ]
@@ -54,7 +54,7 @@ def frames(study: SteeringStudy | None) -> Frames | None:
         box=_box(every),
         paths=_data([line.points_mm for line in lines if line.kind == "path"]),
         names=tuple(name for name, _ in read),
-        data=json.dumps(told, separators=(",", ":")),
+        data=json.dumps(every_frame, separators=(",", ":")),
         last=len(picked) - 1,
         straight=picked.index(swept.straight),
     )
@@ -84,16 +84,16 @@ def _cylinder(study: SteeringStudy, i: int) -> list[tuple[Point, ...]]:
 def _read_off(study: SteeringStudy, swept: Sweep) -> list[tuple[str, list[str]]]:
     """What is read off the sweep: a name, and its words at every position."""
     show = Show(study.units)
-    told = [("box arm", [show.angle(float(a)) for a in swept.driver_rad])]
-    told += [(f"{side} wheel", [show.angle(float(a)) for a in angles]) for side, angles in swept.steer_rad.items()]
+    readings = [("box arm", [show.angle(float(a)) for a in swept.driver_rad])]
+    readings += [(f"{side} wheel", [show.angle(float(a)) for a in angles]) for side, angles in swept.steer_rad.items()]
     if study.in_line is not None:
         pins, aligned = study.in_line.pins, study.in_line.aligned
-        told.append(("pin to pin", [show.length(float(x)) for x in pins.length_mm]))
-        told.append(("rod out from straight", [show.length(float(x)) for x in pins.length_mm - pins.straight_mm]))
-        told.append(("out of line", [show.angle(float(a)) for a in aligned.angle_rad]))
-        told.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost]))
-    told += [(f"{c.tyre} to {c.bar}", [show.length(float(x)) for x in c.gap_mm]) for c in study.clearances[:3]]
-    return told
+        readings.append(("pin to pin", [show.length(float(x)) for x in pins.length_mm]))
+        readings.append(("rod out from straight", [show.length(float(x)) for x in pins.length_mm - pins.straight_mm]))
+        readings.append(("out of line", [show.angle(float(a)) for a in aligned.angle_rad]))
+        readings.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost]))
+    readings += [(f"{c.tyre} to {c.bar}", [show.length(float(x)) for x in c.gap_mm]) for c in study.clearances[:3]]
+    return readings
 
 
 def _flat(p: Point) -> complex:

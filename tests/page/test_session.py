@@ -8,11 +8,10 @@ import pytest
 
 from plategen.ground.refusal import Refusal
 from plategen.page import disk as disk_room
-from plategen.page.asked import Set
 from plategen.page.disk import Folder
-from plategen.page.draft import Draft
+from plategen.page.draft import Draft, History
 from plategen.page.edits import Stale
-from plategen.page.history import History
+from plategen.page.request import Set
 from plategen.page.session import Session
 
 
@@ -181,7 +180,7 @@ def test_a_file_that_cannot_be_read_for_a_while_loses_nothing(job):
 
 
 def test_a_trace_added_here_is_written_beside_the_job(job):
-    from plategen.page.asked import Add, AddReading
+    from plategen.page.request import Add, AddReading
 
     async def do(session):
         await session.change([Add("rail.trace")])
@@ -224,9 +223,9 @@ def test_history_keeps_its_promises():
 def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
     async def before(session):
         await session.change([Set("bracket.toe", "1")])
-        session.keep()  # what the watch does each second; then the lights go out
+        session.autosave()  # what the watch does each second; then the lights go out
         session.history = History((session.saved,))
-        session._kept = None
+        session._autosaved = None
 
     async def after(session):
         assert session.unsaved == ("job.toml",)
@@ -235,7 +234,7 @@ def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
         assert session.unsaved == ()
         await session.redo()
         await session.save(session.version)
-        session.keep()
+        session.autosave()
         assert not (job / ".plategen-not-saved.json").exists()
 
     with_session(job, before)
@@ -244,7 +243,7 @@ def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"job": 1, "files": {}}', '{"job": "[[[", "files": {}}'])
-def test_a_spoilt_kept_file_is_passed_over(job, text):
+def test_a_spoilt_autosave_is_passed_over(job, text):
     (job / ".plategen-not-saved.json").write_text(text)
 
     async def do(session):

@@ -8,7 +8,7 @@ const one = (selector, within = document) => within.querySelector(selector);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 const open = new Set();
 let version = Number(document.body.dataset.version);
-let told = JSON.parse(one("#fields").textContent);
+let fields = JSON.parse(one("#fields").textContent);
 let queue = Promise.resolve();
 
 /* asking and showing */
@@ -16,7 +16,7 @@ let queue = Promise.resolve();
 function have() {
   const marks = {};
   for (const box of all("[data-part]")) if (box.dataset.mark) marks[box.dataset.part] = box.dataset.mark;
-  if (told.mark) marks.fields = told.mark;
+  if (fields.mark) marks.fields = fields.mark;
   return marks;
 }
 
@@ -52,7 +52,7 @@ function take(news) {
   version = news.version;
   for (const [name, { mark, text }] of Object.entries(news.parts)) {
     if (name === "fields") {
-      told = { ...JSON.parse(text), mark };
+      fields = { ...JSON.parse(text), mark };
       continue;
     }
     const box = one(`[data-part="${name}"]`);
@@ -75,21 +75,21 @@ function putPaper() { // the paper chosen in this tab stays chosen when the list
 
 function fill() { // the texts of all fields; what is being typed is left alone
   for (const field of all("[name]")) {
-    const text = told.fields[field.name];
+    const text = fields.fields[field.name];
     if (!text) continue;
     const typing = field === document.activeElement && field.dataset.was !== undefined && field.value !== field.dataset.was;
     if (!typing && field.value !== text[0]) field.value = text[0];
     field.dataset.was = text[0];
-    const bad = told.bad[0] === field.name;
+    const bad = fields.bad[0] === field.name;
     if (bad) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
     const frame = field.closest(".field");
     if (!frame) continue;
     frame.classList.toggle("changed", text[1] === 1);
     frame.classList.toggle("bad", bad);
-    one(".doc", frame).dataset.bad = bad ? told.bad[1] : "";
+    one(".doc", frame).dataset.bad = bad ? fields.bad[1] : "";
   }
   for (const row of all("[data-row]")) {
-    const [off, doubtful] = told.rows[row.dataset.row] || ["", 0];
+    const [off, doubtful] = fields.rows[row.dataset.row] || ["", 0];
     one(".off", row).textContent = off;
     row.classList.toggle("doubtful", doubtful === 1);
   }
@@ -114,7 +114,7 @@ async function typed(field) {
   const [row, column] = field.name.split(/:(?=[012]$)/);
   if (column !== undefined && row.includes("#")) return reading(field, row, Number(column));
   const was = field.dataset.was ?? "";
-  if (field.value === was || told.fields[field.name] === undefined) return;
+  if (field.value === was || fields.fields[field.name] === undefined) return;
   const text = field.value;
   const answer = await change(field, was, { do: "set", path: field.name, text, was });
   if (answer.status === 409) say(`Not done: ${answer.words}; you typed ${text || "nothing"}`);

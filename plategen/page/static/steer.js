@@ -5,12 +5,12 @@ export function slide(box) {
   const data = box.querySelector("#steer-frames");
   if (!data) return;
   const frames = JSON.parse(data.textContent), slider = box.querySelector("#steer-at");
-  const lines = [...box.querySelectorAll("[data-line]")], told = [...box.querySelectorAll("dd")];
+  const lines = [...box.querySelectorAll("[data-line]")], cells = [...box.querySelectorAll("dd")];
   function showFrame() {
     const frame = frames[Number(slider.value)];
     for (const line of lines) line.setAttribute("d", frame[line.dataset.line]);
-    told.forEach((cell, i) => { cell.textContent = frame.told[i]; });
-    slider.setAttribute("aria-valuetext", frame.told[0]);
+    cells.forEach((cell, i) => { cell.textContent = frame.readings[i]; });
+    slider.setAttribute("aria-valuetext", frame.readings[0]);
     at = slider.value;
   }
   if (at !== null && Number(at) < frames.length) slider.value = at;

@@ -5,7 +5,7 @@ import socket
 
 import pytest
 
-from plategen.page.door import Door, from_here, host_names
+from plategen.page.access import Access, from_here, host_names
 from plategen.page.serve import network_address
 from tests.page.conftest import serving
 
@@ -126,7 +126,7 @@ def _link(process) -> str:
 
 
 def test_the_door_by_itself():
-    door = Door(host_names(("127.0.0.1", "::1"), 80))
+    door = Access(host_names(("127.0.0.1", "::1"), 80))
     assert door.hosts == {"127.0.0.1:80", "[::1]:80", "127.0.0.1", "[::1]"}
     first = door.give_link()
     second = door.give_link()

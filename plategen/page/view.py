@@ -1,26 +1,34 @@
-"""What the page says of a job, as plain values that the templates lay out; nothing of the look is known here."""
+"""What the page shows of a job, as plain values that the templates lay out; nothing of the look is known here."""
 
 import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.checks.finding import Finding, Verdict, worst_first
-from plategen.ground.quantity import Show
+from plategen.checks.finding import Finding, worst_first
+from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.ground.unit import Units
+from plategen.job.toml_edit import path_of
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, named_files, plain
-from plategen.page.form import Group, all_inputs, job_form
+from plategen.page.form import Group, all_inputs, form_at, job_form
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.rail.trace import FittedTrace
 from plategen.rail.trace_columns import units_in_file
+from plategen.tell.finding_row import FindingRow, finding_row
 from plategen.tell.picture.plate_words import tape
 
-_EXAMPLE = "; write for example "
-"""From here a refusal shows how numbers are written, and those stay as they are."""
-_LINE = re.compile(r"(?:^|: )line (\d+)")
+MOST_DIFFERENCES = 40
+MOST_ROW_DIFFERENCES = 8
+"""Lines of a comparison with what someone else wrote: of all, and of the readings of one trace."""
+
+FULL_BAR = 1.25
+"""A check's bar ends here, in shares of its limit; beyond it more is not told apart by eye."""
+
+_LINE = re.compile(r"line (\d+)")
 
 
 def units_of(draft: Draft) -> Units:
@@ -34,47 +42,45 @@ def form_of(draft: Draft) -> Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
-    """Why a draft cannot be carried through: what is wrong, which field to look at ("" if none), and where it is."""
+class Problem:
+    """Why a draft cannot be carried through.
+
+    Args:
+        words: What is wrong, with its place before it.
+        field: The field to look at, "" if there is none.
+        unknown: A key that no job file has, for it to be taken out; "" if that is not what is wrong.
+    """
 
     words: str
     field: str
-    where: str = ""
-
-    @property
-    def unknown(self) -> str:
-        """The key that no job file has, for it to be taken out; "" if that is not what is wrong."""
-        return self.where if self.words.startswith("unknown key") else ""
-
-    @property
-    def line(self) -> str:
-        """The words with the place before them."""
-        return f"{self.where}: {self.words}" if self.where else self.words
+    unknown: str = ""
 
 
-def trouble_of(drawn: Drawn, job_file: str) -> Trouble | None:
-    """The refusal of a draft, in the job's units."""
+def problem_of(drawn: Drawn, job_file: str) -> Problem | None:
+    """Why a draft was refused; None if it was not."""
     refusal = drawn.refusal
     if refusal is None:
         return None
-    show = Show(units_of(drawn.draft))
-    what, example, rest = refusal.what.partition(_EXAMPLE)
-    words = show.retold(what) + example + rest
-    where = refusal.where.removeprefix(f"{job_file}: ").removeprefix(job_file)
-    return Trouble(words, _field(drawn.draft, where), where)
+    words = str(refusal).removeprefix(f"{job_file}: ")
+    for name in named_files(drawn.draft.job):
+        if refusal.place.startswith(name):
+            line = _LINE.search(refusal.place.removeprefix(name))
+            return Problem(words, f"{name}#{line[1]}:1" if line else f"{name}#new:1")
+    key = re.sub(r"\[(\d+)\]", lambda m: f"[{int(m[1]) - 1}]", refusal.key)  # people count from 1, places from 0
+    return Problem(words, _field(drawn.draft, key), key if _is_unknown(key) else "")
 
 
-def _field(draft: Draft, where: str) -> str:
-    """The field that a refusal's place means: a reading's row, or the first field at or below a key."""
-    for name in named_files(draft.job):
-        if where.startswith(name):
-            line = _LINE.search(where.removeprefix(name))
-            return f"{name}#{line[1]}:1" if line else f"{name}#new:1"
-    key = re.sub(r"\[(\d+)\]", lambda m: f"[{int(m[1]) - 1}]", where.split(":")[0].strip())
-    if not key:
-        return ""
-    paths = [each.path for each in all_inputs(form_of(draft))]
+def _field(draft: Draft, key: str) -> str:
+    """The first field at or below a key; "" if there is none."""
+    paths = [each.path for each in all_inputs(form_of(draft))] if key else []
     return next((p for p in paths if p == key or p.startswith((f"{key}.", f"{key}["))), "")
+
+
+def _is_unknown(key: str) -> bool:
+    try:
+        return key != "" and form_at(path_of(key)) is None
+    except Refusal:
+        return False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +126,6 @@ def _is_notes(draft: Draft, name: str) -> bool:
 
 def _next(rows: tuple[Row, ...], unit: str) -> str:
     """The last station and the step before it, once more."""
-    from plategen.ground.quantity import LENGTH
-
     if len(rows) < 2:
         return ""
     try:
@@ -133,7 +137,7 @@ def _next(rows: tuple[Row, ...], unit: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """A doubtful reading, told so that it is read again without being told what to read."""
+    """A doubtful reading in words that ask for it to be read again without suggesting what to read."""
 
     file: str
     line: int
@@ -161,61 +165,46 @@ def doubts_of(drawn: Drawn) -> Iterator[Doubt]:
 
 def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]:
     """For each line of a trace: how far it lies off the fit, in words, and whether it is doubtful."""
-    told = {}
+    rows = {}
     for i, (reading, off) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         words = f"{off / 25.4:+.3f}" if show.units == "in" else f"{off:+.2f}"
-        told[reading.line] = (words, i in fitted.doubtful)
-    return told
+        rows[reading.line] = (words, i in fitted.doubtful)
+    return rows
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
-    """A finding as it is shown: the words in the job's units, and what it said of the job as saved."""
+@dataclass(frozen=True, slots=True)
+class CheckView:
+    """A finding as it is shown.
 
-    verdict: Verdict
-    name: str
-    part: str
-    asked: str
-    there: str
-    used: str
+    Args:
+        row: Its words.
+        share: Length of its bar, in shares of the limit.
+        was: What it says of the job as saved, where that is another verdict; else "".
+    """
+
+    row: FindingRow
     share: float
-    source: str
-    assumed: str
-    case: str
-    cure: str
     was: str
 
 
-def checks_of(drawn: Drawn, saved: Drawn) -> tuple[Check, ...]:
+def _key(finding: Finding) -> tuple[object, ...]:
+    """What a finding is about, whatever its numbers."""
+    return finding.check, finding.part, finding.source
+
+
+def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
     """The findings that decide, the failing ones first, each with what it was as saved where that is another."""
     if drawn.work is None:
         return ()
     show = Show(drawn.work.job.units)
-    before = {_key(f): f.verdict for f in saved.work.findings} if saved.work is not None else {}
-    return tuple(_check(f, before, show) for f in worst_first(drawn.work.findings) if not f.opinion)
-
-
-def _key(f: Finding) -> tuple[str, str, str, bool]:
-    return f.check, f.part, f.source, f.opinion
-
-
-def _check(f: Finding, before: dict[tuple[str, str, str, bool], Verdict], show: Show) -> Check:
-    was = before.get(_key(f), f.verdict)
-    cure = show.retold(f.cure)
-    return Check(
-        verdict=f.verdict,
-        name=f.check,
-        part=f.part.replace("_", " "),
-        asked=show.finding(f.demand, f.unit),
-        there=show.finding(f.capacity, f.unit),
-        used=f"{100 * f.ratio:.0f} %" if f.ratio < 100 else "over 100 times",
-        share=min(f.ratio, 1.25) if math.isfinite(f.ratio) else 1.25,
-        source=f.source,
-        assumed=f.assumed,
-        case=f.case,
-        cure=cure,
-        was=was if was != f.verdict else "",
-    )
+    before = {_key(f): f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
+    views = []
+    for finding in worst_first(drawn.work.findings):
+        if not finding.opinion:
+            was = before.get(_key(finding), finding.verdict)
+            share = min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR
+            views.append(CheckView(finding_row(finding, show), share, was if was != finding.verdict else ""))
+    return tuple(views)
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,13 +224,16 @@ def clash_of(mine: Draft, theirs: Draft, job_file: str) -> Clash:
         if here.get(path) != there.get(path)
     ]
     for name in differing(mine, theirs, job_file, (*named_files(mine.job), *named_files(theirs.job))):
-        if name == job_file:
-            continue
-        ours, their = (read_table(d.files.get(name, "")).rows for d in (mine, theirs))
-        apart = [(a, b) for a, b in zip(ours, their, strict=False) if a != b]
-        lines += [(f"{name}, line {a.line}", f"{a.first}, {a.second}", f"{b.first}, {b.second}") for a, b in apart[:8]]
-        if len(ours) != len(their):
-            lines.append((name, f"{len(ours)} readings", f"{len(their)} readings"))
+        if name != job_file:
+            lines += _row_differences(name, *(read_table(d.files.get(name, "")).rows for d in (mine, theirs)))
     if not lines:
         lines = [(job_file, "other remarks or order", "other remarks or order")]
-    return Clash(fingerprint(theirs), tuple(lines[:40]))
+    return Clash(fingerprint(theirs), tuple(lines[:MOST_DIFFERENCES]))
+
+
+def _row_differences(file: str, ours: tuple[Row, ...], their: tuple[Row, ...]) -> Iterator[tuple[str, str, str]]:
+    apart = [(a, b) for a, b in zip(ours, their, strict=False) if a != b]
+    for a, b in apart[:MOST_ROW_DIFFERENCES]:
+        yield f"{file}, line {a.line}", f"{a.first}, {a.second}", f"{b.first}, {b.second}"
+    if len(ours) != len(their):
+        yield file, f"{len(ours)} readings", f"{len(their)} readings"

@@ -84,7 +84,7 @@ Edit: TypeAlias = Set | Add | Remove | SetReading | AddReading | RemoveReading |
 """One change."""
 
 
-class Asked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class ChangeRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Changes asked for at once, all or none; those of one ``gesture``, as of one drag, are one step of undo."""
 
     edits: Annotated[tuple[Edit, ...], msgspec.Meta(max_length=50)] = ()

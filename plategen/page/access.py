@@ -30,7 +30,7 @@ class Refused:
 
 
 @dataclass(slots=True)
-class Door:
+class Access:
     """Who may come in.
 
     Args:
@@ -82,10 +82,10 @@ class Door:
 
     def _known(self, headers: Headers) -> bool:
         try:
-            told = SimpleCookie(headers.get("cookie", "")).get(COOKIE)
+            cookie = SimpleCookie(headers.get("cookie", "")).get(COOKIE)
         except CookieError:
             return False
-        return told is not None and any(hmac.compare_digest(told.value.encode(), p.encode()) for p in self.phones)
+        return cookie is not None and any(hmac.compare_digest(cookie.value.encode(), p.encode()) for p in self.phones)
 
 
 def from_here(scope: Scope) -> bool:

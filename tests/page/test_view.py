@@ -1,0 +1,78 @@
+"""What the page shows, as plain values: why a draft is refused and where to look, and each finding in its one row."""
+
+import pytest
+
+pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
+
+from plategen.delivery.starter import starter_text
+from plategen.ground.show import Show
+from plategen.job.toml_edit import path_of, remove
+from plategen.page.draft import Draft
+from plategen.page.redraw import redraw
+from plategen.page.view import checks_of, problem_of
+from plategen.tell.finding_row import finding_row
+
+JOB, TRACE = (starter_text(name, "in") for name in ("job.toml", "front.csv"))
+SECOND = '\n[[rail.trace]]\nfile = "rear.csv"\nplane = 3\n'
+
+
+def problem(job: str, **files: str):
+    texts = {"front.csv": TRACE, "rear.csv": TRACE, **{f"{name}.csv": text for name, text in files.items()}}
+    draft = Draft(job, texts)
+    return problem_of(redraw(draft), "job.toml")
+
+
+def test_a_job_that_is_drawn_has_no_problem():
+    assert problem(JOB) is None
+
+
+def test_an_unknown_key_is_the_one_that_is_taken_out():
+    """Counted by people from 1 and by places from 0: of two traces the second has it, and loses it."""
+    wrong = JOB + SECOND + "platte = 1\n"
+    shown = problem(wrong)
+    assert shown.words.startswith("rail.trace[2].platte: ")
+    assert shown.unknown == "rail.trace[1].platte"
+    assert problem(remove(wrong, path_of(shown.unknown))) is None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field"),
+    [
+        ('bore = "2"', 'bore = "two"', "cylinder.bore"),
+        ("[cylinder]", "[cylinder]\nwidth = 3", ""),
+        ("plane = 3", 'plane = "x"', "rail.trace[1].plane"),
+    ],
+)
+def test_the_field_to_look_at_is_the_one_that_is_wrong(old, new, field):
+    text = JOB + SECOND
+    if old.startswith("bore"):
+        old = next(line for line in text.splitlines() if line.startswith("bore")).split("#")[0].rstrip()
+    assert text.count(old) == 1
+    shown = problem(text.replace(old, new))
+    assert shown.field == field
+    assert (shown.unknown == "") == bool(field)
+
+
+def test_a_reading_that_is_wrong_is_the_field_to_look_at():
+    lines = TRACE.splitlines()
+    number = next(n for n, line in enumerate(lines) if line[:1].isdigit())
+    spoilt = "\n".join([*lines[:number], "0,much,", *lines[number + 1 :]])
+    assert problem(JOB, front=spoilt).field == f"front.csv#{number + 1}:1"
+
+
+def test_a_problem_speaks_the_units_of_the_job():
+    """A limit that is computed in millimetres is shown in inches, as every other number of the page."""
+    foot = next(line for line in JOB.splitlines() if line.startswith("foot ="))
+    shown = problem(JOB.replace(foot, "foot = [2, 40]"))
+    assert shown.field == "mount.foot[0]"
+    assert " in" in shown.words
+    assert " mm" not in shown.words
+
+
+def test_a_finding_has_the_row_that_the_commands_print():
+    drawn = redraw(Draft(JOB, {"front.csv": TRACE}))
+    shown = checks_of(drawn, drawn)
+    rows = [finding_row(f, Show("in")) for f in drawn.work.findings if not f.opinion]
+    assert len(shown) == len(rows) > 20
+    assert all(check.row in rows for check in shown)
+    assert all(check.was == "" for check in shown)
