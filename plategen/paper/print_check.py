@@ -10,7 +10,7 @@ from plategen.ground.quantity import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.page import WARNING, foot
 from plategen.paper.pdf import Page
-from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, Sheet
+from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, ROLL, Sheet
 from plategen.paper.tile import Tiling
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken, tape
 from plategen.work import Work
@@ -32,8 +32,8 @@ Laid = Sequence[tuple[Plate, Tiling]]
 
 def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) -> None:
     """Bars, a square, a ring, a box to sign, what the pages are, what to heed."""
-    if sheet.name == "roll":
-        sheet = Sheet("roll", sheet.width_mm, 300.0)
+    if sheet.name == ROLL:
+        sheet = Sheet(ROLL, sheet.width_mm, 300.0)
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
     left, right = MARGIN_MM + BARS_LEFT_MM, sheet.width_mm - MARGIN_MM
     top = sheet.height_mm - MARGIN_MM - 4.0

@@ -51,7 +51,7 @@ class Sheet:
     @property
     def label(self) -> str:
         """What the printer's dialogue calls it."""
-        return self.name.upper() if self.name.startswith("a") else self.name.title()
+        return self.name.title()
 
 
 def sheets(paper: str, width_mm: float, height_mm: float) -> tuple[Sheet, ...]:

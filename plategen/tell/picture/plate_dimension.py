@@ -5,6 +5,7 @@ Holes, slots and radii that are alike are written once, with their number.
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
+from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate, Slot
 from plategen.flat.segment import Arc, Line, Segment
@@ -42,8 +43,7 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: D
         yield drafter.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
     yield drafter.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
     yield drafter.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
-    line = datum.line.removeprefix("cylinder ").removeprefix("level with ")
-    yield drafter.words(line, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
+    yield drafter.words(datum.short, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
     for at, kind in ((second, "datum"), (first, "soft")):
         yield drafter.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
     rule = complex(0, second - 1.05 * h)
@@ -139,6 +139,8 @@ def _extreme(plate: Plate, direction: complex) -> complex:
     return complex(edge, nearest.imag) if across else complex(nearest.real, edge)
 
 
+_Radius: TypeAlias = Literal["bend", "relief", "nose", ""]
+
 _LOWER_LEFT = complex(-0.8, -0.6)
 _WAYS_OUT = (_LOWER_LEFT, complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0.6))
 """Ways to leave a round hole with a leader, the first preferred."""
@@ -194,7 +196,8 @@ def _holes(plate: Plate, show: Show) -> Iterator[Note]:
     alike: dict[str, list[Hole]] = {}
     for hole in plate.holes:
         how = "" if hole.made == "cut" else ", punch and drill"
-        words = f"{hole.name.rstrip('0123456789 ')} hole {tape(show, 2 * hole.circle.radius)} dia.{how}"
+        what = "hole" if hole.purpose == "other" else f"{hole.purpose} hole"
+        words = f"{what} {tape(show, 2 * hole.circle.radius)} dia.{how}"
         alike.setdefault(words, []).append(hole)
     for words, holes in alike.items():
         ways = _WAYS_OUT if len(holes) > 1 else _WAYS_OUT[:1]
@@ -212,13 +215,14 @@ def _slots(plate: Plate, show: Show) -> Iterator[Note]:
 
 
 def _radii(plate: Plate, show: Show) -> Iterator[Note]:
-    alike: dict[str, list[Arc]] = {}
+    alike: dict[tuple[_Radius, str], list[Arc]] = {}
     for segment in plate.outline:
         if isinstance(segment, Arc):
-            alike.setdefault(f"{_kind(plate, segment)} {tape(show, segment.radius)}", []).append(segment)
-    for words, arcs in alike.items():
-        touch = [arc.point(0.75 if words.startswith("nose") else 0.5) for arc in arcs]
+            alike.setdefault((_radius(plate, segment), tape(show, segment.radius)), []).append(segment)
+    for (kind, radius), arcs in alike.items():
+        touch = [arc.point(0.75 if kind == "nose" else 0.5) for arc in arcs]
         outs = [(tip - arc.centre) * (1 if arc.bulge > 0 else -1) for tip, arc in zip(touch, arcs, strict=True)]
+        words = f"{kind} R {radius}" if kind else f"R {radius}"
         yield Note(_times(len(arcs), words), tuple(zip(touch, outs, strict=True)))
 
 
@@ -226,12 +230,12 @@ def _times(count: int, words: str) -> str:
     return f"{count} × {words}" if count > 1 else words
 
 
-def _kind(plate: Plate, arc: Arc) -> str:
+def _radius(plate: Plate, arc: Arc) -> _Radius:
+    """Which of the plate's roundings an arc of its outline is; "" for one without a name."""
     if of_notch(plate, arc):
-        on_rail = any(seat.distance(arc.point(0.5)) < 1e-6 for seat in plate.seats)
-        return "bend R" if on_rail else "relief R"
+        return "bend" if any(seat.distance(arc.point(0.5)) < 1e-6 for seat in plate.seats) else "relief"
     pins = (hole.circle.centre for hole in plate.holes if hole.purpose == "pin")
-    return "nose R" if any(abs(arc.centre - centre) < 1e-6 for centre in pins) else "R"
+    return "nose" if any(abs(arc.centre - centre) < 1e-6 for centre in pins) else ""
 
 
 def _aside(slot: Slot, end: complex) -> complex:

@@ -79,19 +79,27 @@ def meeting(a: Line, b: Line) -> complex:
 
 @dataclass(frozen=True, slots=True)
 class Datum:
-    """The point dimensions are measured from, in the plate's plane, and what the level line through it is called."""
+    """The point dimensions are measured from, in the plate's plane, and what the level line through it is called.
+
+    Args:
+        at: The point.
+        line: The line's name.
+        short: The same where there is little room.
+    """
 
     at: complex
     line: str
+    short: str
 
 
 def datum_of(work: Work, plate: Plate) -> Datum | None:
     """The plate's datum; None when it has no hole."""
     pin = pin_in(work, plate)
     if pin is not None and any(abs(hole.circle.centre - pin) < 1e-6 for hole in plate.holes):
-        return Datum(pin, "cylinder centre line")
+        return Datum(pin, "cylinder centre line", "centre line")
     if plate.holes:
-        return Datum(plate.holes[0].circle.centre, f"level with {plate.holes[0].name}")
+        first = plate.holes[0]
+        return Datum(first.circle.centre, f"level with {first.name}", first.name)
     return None
 
 

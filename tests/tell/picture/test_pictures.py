@@ -66,6 +66,19 @@ def test_a_plate_s_drawing_gives_what_a_tape_finds(units):
     assert f"shape {shape_mark(plate)}" in words
 
 
+def test_what_a_hole_is_for_is_written_whatever_it_is_called():
+    work = example_work("mm")
+    plate = work.bracket.plates[0]
+    renamed = replace(plate, holes=tuple(replace(hole, name="axle 7") for hole in plate.holes))
+    words, before = words_of(plate_picture(work, renamed)), words_of(plate_picture(work, plate))
+    assert [w for w in words if " hole " in w or w.startswith("nose R")] == [
+        w for w in before if " hole " in w or w.startswith("nose R")
+    ]
+    other = replace(plate, holes=tuple(replace(hole, purpose="other") for hole in plate.holes))
+    assert any(w.startswith("hole ") for w in words_of(plate_picture(work, other)))
+    assert not any(w.startswith("nose R") for w in words_of(plate_picture(work, other)))
+
+
 def test_station_strip_gives_the_notch_above_the_centre_line():
     work = example_work("in")
     words = words_of(plate_picture(work, work.bracket.plates[0]))
@@ -238,7 +251,7 @@ def bolted(**changes) -> Plate:
 def test_a_plate_without_a_pin_is_measured_from_its_first_bolt():
     work = example_work("mm")
     plate = bolted()
-    assert datum_of(work, plate) == Datum(60 + 90j, "level with bolt 1")
+    assert datum_of(work, plate) == Datum(60 + 90j, "level with bolt 1", "bolt 1")
     assert datum_of(work, work.bracket.plates[0]).line == "cylinder centre line"
     assert datum_of(work, replace(plate, holes=())) is None
     words = words_of(plate_picture(work, plate))
