@@ -8,15 +8,10 @@ from typing import TypeAlias
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.style import build_bracket, style_of
-from plategen.bracket.swing import swept_rooms
-from plategen.checks.access import check_access
 from plategen.checks.caution import cautions
-from plategen.checks.finding import without_idle_cures
-from plategen.checks.judge import judge
-from plategen.checks.pin_place import check_pin_place
-from plategen.checks.rod_end import check_rod_end
-from plategen.checks.steering import findings as steering_findings
-from plategen.checks.swing import check_swing
+from plategen.checks.elements import check_elements, solve_ears
+from plategen.checks.judge import findings_of
+from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
@@ -86,10 +81,11 @@ def carry_through(
         steering = study_for(job)
         pin = pin_place(job, steering)
         if job.style.stands_on == "tube":
-            return on_rail(job, tube_of(job, pin), steering)
-        noted = () if notes_in_traces else noted_corrections(job, traces, pin)
-        rail = rail_of(corrected(traces, noted), pin.inline_offset_mm)
-        work = replace(on_rail(job, rail, steering), corrections=noted)
+            work = on_rail(job, tube_of(job, pin), steering)
+        else:
+            noted = () if notes_in_traces else noted_corrections(job, traces, pin)
+            rail = rail_of(corrected(traces, noted), pin.inline_offset_mm)
+            work = replace(on_rail(job, rail, steering), corrections=noted)
         return _with_elements(work) if elements else work
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
@@ -134,24 +130,15 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
         bracket: The bracket, in the design's plate frame.
         opinions: False leaves out what other rule sets say, which decides nothing.
     """
-    job, rooms = design.job, swept_rooms(design, surface, bracket)
+    setting = Setting(design, bracket, surface, opinions)
     return Work(
         design=design,
         rail=surface,
         bracket=bracket,
-        findings=without_idle_cures(
-            (
-                *judge(job, bracket, design.motion.cases, opinions=opinions),
-                *check_rod_end(job, design.motion.most_skew_rad),
-                *check_swing(job, rooms),
-                *check_access(job, bracket),
-                *check_pin_place(design),
-                *(steering_findings(design.study) if design.study else ()),
-            )
-        ),
+        findings=findings_of(setting),
         cautions=cautions(bracket),
-        rooms=rooms,
-        loose=loose_plates(job, design.study),
+        rooms=setting.rooms,
+        loose=loose_plates(design.job, design.study),
     )
 
 
@@ -159,19 +146,18 @@ def _with_elements(work: Work) -> Work:
     """The job with its ears solved by finite elements, as a second opinion beside the hand formulas.
 
     Raises:
-        Refusal: If the finite-element library is not installed.
+        Refusal: The finite-element library is not installed, or the bracket has no plate to solve.
     """
+    setting = Setting(work.design, work.bracket, work.rail)
     try:
-        from plategen.checks.elements import check_elements, solve_ears
+        fields = solve_ears(setting)
     except ModuleNotFoundError as missing:
         raise Refusal(
             f"finite elements need the library {missing.name}, which is not installed; "
             "python -m pip install 'plategen[elements]' brings it",
             "--elements",
         ) from None
-    fields = solve_ears(work.job, work.bracket, work.design.motion.cases)
-    findings = (*work.findings, *check_elements(work.job, work.bracket, fields))
-    return replace(work, findings=findings, ear_fields=fields)
+    return replace(work, findings=(*work.findings, *check_elements(setting, fields)), ear_fields=fields)
 
 
 def noted_corrections(job: Job, traces: tuple[Trace, ...], pin: PinPlace) -> tuple[Correction, ...]:

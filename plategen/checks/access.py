@@ -9,11 +9,12 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.setting import Setting
 from plategen.flat.inside import inside
-from plategen.ground.show import Show
-from plategen.ground.space import Vector, dot
-from plategen.job import Job
+from plategen.ground.cure import advise
+from plategen.ground.message import message, mm
+from plategen.ground.space import Vector, dot, minus
 
 NOZZLE_MM = 20.0
 """Outside diameter of a gas nozzle (common practice, no source)."""
@@ -36,24 +37,39 @@ SHARES = (0.1, 0.5, 0.9)
 _STEPS = 7
 
 
-def check_access(job: Job, bracket: Bracket) -> Iterator[Finding]:
+ACCESS = Check(
+    "torch access",
+    "torch access",
+    "mm",
+    "at least",
+    source="common practice, no source; torch angles from welding-machine handbooks",
+    needs="closing plates",
+    most="caution",
+    not_covered="What stands on the rail beyond the trace is not seen in the torch's way.",
+)
+CHECKS = (ACCESS,)
+"""The checks of this file."""
+
+
+def check_access(setting: Setting) -> Iterator[Finding]:
     """A finding for every run of a closed bracket: the free way in at its worst place."""
-    if not any(plate.name.startswith("closing") for plate in bracket.plates):
+    bracket = setting.bracket
+    if setting.job.closing is None:
         return
-    show = Show(job.units)
     for run in bracket.welds:
-        worst = min(_best_way(run, bracket, share) for share in SHARES)
-        yield Finding(
-            check="torch access",
-            part=f"{run.name}, {run.plate.replace('_', ' ')} to {run.other.replace('_', ' ')}, {run.side}",
-            demand=REACH_MM,
-            capacity=worst,
-            unit="mm",
-            source="common practice, no source; torch angles from welding-machine handbooks",
-            assumed=f"nozzle of {show.length(NOZZLE_MM)}; every plate in place, the cylinder not; what stands on the "
-            "rail beyond the trace is not seen",
-            cure="" if worst >= REACH_MM else "weld it before the plate that closes it in, or leave a wider opening",
-            most="caution",
+        yield ACCESS.at_least(
+            Part(
+                (run.name, run.plate, run.other),
+                f"{run.name}, {run.plate} to {run.other}, {run.side}".replace("_", " "),
+            ),
+            least=REACH_MM,
+            there=min(_best_way(run, bracket, share) for share in SHARES),
+            assumed=message(
+                "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
+                "seen",
+                mm(NOZZLE_MM),
+            ),
+            cure=lambda: advise("weld it before the plate that closes it in, or leave a wider opening"),
         )
 
 
@@ -79,9 +95,9 @@ def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vecto
     plate = next(plate for plate in bracket.plates if plate.name == run.plate)
     p, n = run.placement, plate.placement.normal
     along = _sum(_scaled(p.u, tangent.real), _scaled(p.v, tangent.imag))
-    depth = dot(_less(p.origin, plate.placement.origin), n)
+    depth = dot(minus(p.origin, plate.placement.origin), n)
     out = _scaled(n, 1.0 if depth > plate.thickness_mm / 2 else -1.0)
-    into = tangent * -1j if run.other == "rail" else _into(plate, run, tangent)
+    into = tangent * -1j if run.joint == "rail" else _into(plate, run, tangent)
     down = _sum(_scaled(p.u, into.real), _scaled(p.v, into.imag))
     return along, down, out
 
@@ -111,7 +127,7 @@ def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
 
 def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
     """Whether a plate's body comes within a distance of a point."""
-    depth = dot(_less(q, plate.placement.origin), plate.placement.normal)
+    depth = dot(minus(q, plate.placement.origin), plate.placement.normal)
     if not -within_mm < depth < plate.thickness_mm + within_mm:
         return False
     flat = plate.placement.flat(q)
@@ -126,10 +142,6 @@ def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
 
 def _sum(a: Vector, b: Vector) -> Vector:
     return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
-
-
-def _less(a: Vector, b: Vector) -> Vector:
-    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
 def _scaled(a: Vector, by: float) -> Vector:

@@ -1,6 +1,9 @@
 """The cautions that every sheet, paper and command carries."""
 
+from collections.abc import Iterable
+
 from plategen.bracket.model import Bracket
+from plategen.checks.finding import Finding
 from plategen.ground.message import Message
 
 USUAL = (
@@ -30,6 +33,24 @@ STEERING = (
     "If anything goes wrong while filling or bleeding, stop the pump first: a dry pump is ruined within seconds.",
 )
 """What every steering section says."""
+
+
+NOT_COVERED = (
+    "Fatigue is not checked: a steering bracket is loaded millions of times. Look at weld ends and the pin hole's rim "
+    "for cracks at every service; design category C and a larger shock factor leave room, they do not prove a life.",
+    "A shock beyond the shock factor is not covered. Forces are those at relief pressure times that factor, 1.5 unless "
+    "the job gives another: a wheel that strikes a stump drives the shut-in oil above the relief setting before the "
+    "valve can open (common practice, no source).",
+    "The plates are taken as flat and the welds as made: no undercut, no crater, full leg along the whole run.",
+    "Values marked as common practice or from memory have no document behind them here: look them up before relying "
+    "on them. None of this is a certificate; local vehicle codes, a qualified welder and a licensed engineer decide.",
+)
+"""What no check of any bracket covers; what a check of its own leaves out stands in its row of the registry."""
+
+
+def not_covered(findings: Iterable[Finding]) -> tuple[str, ...]:
+    """What the checks behind these findings do not cover, the rest of what nothing covers after it."""
+    return (*dict.fromkeys(f.of.not_covered for f in findings if f.of.not_covered), *NOT_COVERED)
 
 
 def cautions(bracket: Bracket) -> tuple[Message | str, ...]:

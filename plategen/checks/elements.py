@@ -11,20 +11,40 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.bracket.model import Bracket
-from plategen.checks.finding import Finding
-from plategen.checks.load_path import Assembly, Carrier, assemblies, bolt_joints, carriers
-from plategen.checks.section_stress import CUTS, span_of, stresses
+from plategen.checks.finding import Check, Finding, part
+from plategen.checks.load_path import Assembly, Carrier
+from plategen.checks.section_stress import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
 from plategen.design.loads import LoadCase
+from plategen.ground.cure import advise
+from plategen.ground.message import Message, message, mpa, number
+from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
-from plategen.job import Job
 from plategen.rules.elements import Field, Flags, Floats, solve_plate
-from plategen.rules.material import steel
 from plategen.rules.plate_mesh import mesh_plate
 from plategen.rules.plate_section import cut_sections, sweep_places
-from plategen.rules.reach import Edges
 from plategen.rules.safety import LOAD_FACTOR, YIELDING
+
+BODY = Check(
+    "finite elements, body of the plate",
+    "finite elements",
+    "MPa",
+    source="plane-stress finite elements, linear, against first yield",
+    needs="--elements",
+    opinion=True,
+    not_covered="The finite elements lie in the plate's plane: what bends it out of that plane is not in them.",
+)
+RIM = Check(
+    "finite elements, rim of the pin hole",
+    "finite elements",
+    "MPa",
+    source="plane-stress finite elements, linear, against yield",
+    needs="--elements",
+    most="caution",
+    opinion=True,
+)
+
+CHECKS = (BODY, RIM)
 
 SIZES = (0.30, 0.20, 0.14, 0.10, 0.07)
 """Size of the triangles at the pin hole over its radius, mesh by mesh."""
@@ -49,7 +69,7 @@ class EarField:
     """
 
     plate: str
-    case: str
+    case: Message | str
     field: Field
     rim_mpa: float
     body_mpa: float
@@ -58,17 +78,15 @@ class EarField:
     error: float
 
 
-def solve_ears(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple[EarField, ...]:
+def solve_ears(setting: Setting) -> tuple[EarField, ...]:
     """Solve every pin plate that has a notch, each under its worst load case in its plane.
 
     Raises:
-        Refusal: scikit-fem is not installed, or a plate cannot be meshed.
+        Refusal: No plate holds both the pin and the rail, scikit-fem is not installed, or a plate cannot be meshed.
     """
-    setting = Setting(job, cases)
-    held = carriers(bracket)
     known: dict[object, EarField] = {}
-    found = []
-    for group in assemblies(bracket, held, bolt_joints(bracket)):
+    fields = []
+    for group in setting.assemblies:
         for carrier in group.carriers:
             plate = carrier.plate
             if plate.notch is None:
@@ -83,56 +101,57 @@ def solve_ears(job: Job, bracket: Bracket, cases: tuple[LoadCase, ...]) -> tuple
             )
             if alike not in known:
                 known[alike] = _solve(setting, carrier, group)
-            found.append(replace(known[alike], plate=plate.name))
-    return tuple(found)
+            fields.append(replace(known[alike], plate=plate.name))
+    if not fields:
+        raise Refusal(
+            "this bracket has no plate to solve: one that holds the pin and is notched for the rail; without the "
+            "option is right",
+            "--elements",
+        )
+    return tuple(fields)
 
 
-def check_elements(job: Job, bracket: Bracket, fields: tuple[EarField, ...]) -> Iterator[Finding]:
+def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[Finding]:
     """The findings of solved ears, as second opinions."""
-    plates = {plate.name: plate for plate in bracket.plates}
-    setting = Setting(job, ())
-    rules, show = setting.rules.set, setting.show
+    rules = setting.rules.set
     factor = LOAD_FACTOR[rules]
     for ear in fields:
-        metal = steel(plates[ear.plate].steel, plates[ear.plate].thickness_mm)
-        fy = metal.fy_mpa
-        can = fy if rules == "en-1993" else YIELDING.available(fy, rules)
-        apart = abs(ear.section_field_mpa - ear.section_mpa)
-        deep = "; so short and deep a plate is no slender beam" if apart > 0.25 * ear.section_mpa else ""
-        settled = "" if ear.error < SETTLED else ", not settled"
-        mesh = f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {100.0 * ear.error:.1f} %{settled}"
-        yield Finding(
-            check="finite elements, body of the plate",
-            part=ear.plate,
-            demand=ear.body_mpa * factor,
-            capacity=can,
-            unit="MPa",
-            source="plane-stress finite elements, linear, against first yield",
-            assumed=f"{mesh}; in the plate's plane only; at the worst cut plane sections give "
-            f"{show.stress(ear.section_mpa)} and the elements {show.stress(ear.section_field_mpa)} before load "
-            f"factors{deep}",
-            case=ear.case,
-            cure="a wider or thicker plate" if ear.body_mpa * factor > can else "",
-            opinion=True,
+        fy = setting.steels[ear.plate].fy_mpa
+        mesh = message(
+            f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {{}} %"
+            f"{'' if ear.error < SETTLED else ', not settled'}",
+            number(100.0 * ear.error),
         )
-        yield Finding(
-            check="finite elements, rim of the pin hole",
-            part=ear.plate,
+        deep = abs(ear.section_field_mpa - ear.section_mpa) > 0.25 * ear.section_mpa
+        yield BODY.strength(
+            part(ear.plate),
+            demand=ear.body_mpa * factor,
+            capacity=fy if rules == "en-1993" else YIELDING.available(fy, rules),
+            assumed=message(
+                "{}; in the plate's plane only; at the worst cut plane sections give {} and the elements {} before "
+                "load factors" + ("; so short and deep a plate is no slender beam" if deep else ""),
+                mesh,
+                mpa(ear.section_mpa),
+                mpa(ear.section_field_mpa),
+            ),
+            case=ear.case,
+            cure=lambda: advise("a wider or thicker plate"),
+        )
+        yield RIM.strength(
+            part(ear.plate),
             demand=ear.rim_mpa * factor,
             capacity=fy,
-            unit="MPa",
-            source="plane-stress finite elements, linear, against yield",
-            assumed=f"{mesh}; a rim may yield locally, the pin-plate rules allow for it; pin pressure as a cosine",
+            assumed=message(
+                "{}; a rim may yield locally, the pin-plate rules allow for it; pin pressure as a cosine", mesh
+            ),
             case=ear.case,
-            opinion=True,
-            most="caution",
         )
 
 
 def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
     plate = carrier.plate
     place = plate.placement
-    flats: dict[complex, str] = {}
+    flats: dict[complex, Message | str] = {}
     for case in setting.cases:
         f, u, v = case.force_n, place.u, place.v
         flat = complex(dot(f, u), dot(f, v))
@@ -148,7 +167,7 @@ def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
         rim, body = finer
         if error < SETTLED:
             break
-    hand, edge = _hand(setting, carrier, group, coarse)
+    hand, edge = _hand(carrier, group, coarse)
     near = int(np.argmin(np.abs(known.mesh.points @ np.array([1.0, 1j]) - edge)))
     return EarField(
         plate=plate.name,
@@ -203,27 +222,26 @@ def _peaks(carrier: Carrier, field: Field) -> tuple[float, float]:
     return float(mises[rim].max()), float(mises[body].max(initial=0.0))
 
 
-def _hand(setting: Setting, carrier: Carrier, group: Assembly, force: complex) -> tuple[float, complex]:
+def _hand(carrier: Carrier, group: Assembly, force: complex) -> tuple[float, complex]:
     """Largest stress of plane sections in the plate's plane beyond the hole's influence, and the edge it stands at."""
     span = span_of(carrier, group)
     if span is None:
         return 0.0, carrier.hole.circle.centre
     plate = carrier.plate
     circles = [hole.circle for hole in plate.holes]
-    edges = Edges.of([*plate.outline, *(s for opening in plate.openings for s in opening)], circles)
     first = min(1.5 * carrier.hole.circle.radius, 0.5 * span.end_mm)
     last = max(first, span.end_mm - plate.thickness_mm)
     places = [p for p in sweep_places(plate.outline, circles, span.origin, span.direction, last, CUTS) if p >= first]
-    cuts = cut_sections(edges, plate.thickness_mm, span.origin, span.direction, places or [last])
+    cuts = cut_sections(edges_of(plate), plate.thickness_mm, span.origin, span.direction, places or [last])
     u, v = plate.placement.u, plate.placement.v
     flat = force / carrier.share
     case = LoadCase("", tuple(flat.real * a + flat.imag * b for a, b in zip(u, v, strict=True)), True)  # type: ignore[arg-type]
-    found = stresses(Setting(setting.job, (case,)), carrier, span, cuts)
-    worst = int(np.argmax(found.together[0]))
+    stress = stresses((case,), carrier, span, cuts).together[0]
+    worst = int(np.argmax(stress))
     along = carrier.share * flat * span.direction.conjugate()
     moment = cuts.centroid_mm[worst] * along.real - cuts.at_mm[worst] * along.imag
     axial = -along.real / cuts.area_mm2[worst]
     ends = (cuts.first_mm[worst], cuts.last_mm[worst])
     far = max(ends, key=lambda end: abs(axial + moment * (end - cuts.centroid_mm[worst]) / cuts.inertia_mm4[worst]))
     edge = span.origin + complex(float(cuts.at_mm[worst]), float(far)) * span.direction
-    return float(found.together[0][worst]), edge
+    return float(stress[worst]), edge

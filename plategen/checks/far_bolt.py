@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from plategen.bracket.model import Hole
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, Finding, Part, between, part
 from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
+from plategen.ground.cure import advise
+from plategen.ground.message import mm
 from plategen.rules.edge_distance import (
     Distance,
     most_edge_distance,
@@ -17,24 +19,49 @@ from plategen.rules.edge_distance import (
     most_spacing,
     most_spacing_en,
 )
+from plategen.rules.safety import AISC, EN_JOINTS
+
+FAR_EDGE = Check(
+    "greatest edge distance",
+    "far bolt",
+    "mm",
+    "at most",
+    source=f"{AISC} J3.6 (J3.5 in 360-16); {EN_JOINTS} Table 3.3",
+    needs="bolts",
+    most="caution",
+)
+FAR_SPACING = Check(
+    "greatest bolt spacing",
+    "far bolt",
+    "mm",
+    "at most",
+    source=f"{AISC} J3.6 (J3.5 in 360-16); {EN_JOINTS} Table 3.3",
+    needs="bolts",
+    most="caution",
+)
+CHECKS = (FAR_EDGE, FAR_SPACING)
+"""The checks of this file."""
 
 
-def check_far_bolts(setting: Setting, joint: BoltJoint) -> Iterator[Finding]:
-    """Greatest distance of every bolt from its plate's nearest edge, and of neighbours from each other."""
+def check_far_bolts(setting: Setting) -> Iterator[Finding]:
+    """Findings about the greatest distance of every bolt from its plate's edge, and of neighbours from each other."""
+    for _, joint in setting.bolted:
+        yield from _joint(joint, by_en=setting.rules.set == "en-1993")
+
+
+def _joint(joint: BoltJoint, *, by_en: bool) -> Iterator[Finding]:
     thinner_mm = min(joint.upper.thickness_mm, joint.lower.thickness_mm)
-    by_en = setting.rules.set == "en-1993"
     edge_limits = ((most_edge_distance(thinner_mm), by_en), (most_edge_distance_en(thinner_mm), not by_en))
     for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
         for hole in holes:
-            has = plate.outline.distance(hole.circle.centre)
+            there = plate.outline.distance(hole.circle.centre)
             for limit, opinion in edge_limits:
-                yield _finding(setting, "greatest edge distance", f"{plate.name}, {hole.name}", has, limit, opinion)
+                yield _at_most(FAR_EDGE, part(plate.name, hole.name), there, limit, opinion)
     spacing_limits = ((most_spacing(thinner_mm), by_en), (most_spacing_en(thinner_mm), not by_en))
     for one, other in neighbours(joint.lower_holes):
         apart = abs(one.circle.centre - other.circle.centre)
-        part = f"{joint.lower.name}, {one.name} to {other.name}"
         for limit, opinion in spacing_limits:
-            yield _finding(setting, "greatest bolt spacing", part, apart, limit, opinion)
+            yield _at_most(FAR_SPACING, between(one.name, other.name, joint.lower.name), apart, limit, opinion)
 
 
 def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
@@ -49,16 +76,13 @@ def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
             yield one, other
 
 
-def _finding(setting: Setting, check: str, part: str, has_mm: float, limit: Distance, opinion: bool) -> Finding:
-    return Finding(
-        check=check,
-        part=part,
-        demand=has_mm,
-        capacity=limit.mm,
-        unit="mm",
+def _at_most(check: Check, about: Part, there_mm: float, limit: Distance, opinion: bool) -> Finding:
+    return check.at_most(
+        about,
+        most=limit.mm,
+        there=there_mm,
         source=limit.source,
         assumed="painted or dry steel, t the thinner plate's; beyond it plates gape and water gets in between",
-        cure=f"{setting.show.length(limit.mm)} at most, or seal the joint" if has_mm > limit.mm else "",
+        cure=lambda: advise("{} at most, or seal the joint", mm(limit.mm, "down")),
         opinion=opinion,
-        most="caution",
     )

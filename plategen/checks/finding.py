@@ -1,74 +1,242 @@
-"""What every check answers with: demand, capacity, their ratio, a verdict, and where the rule comes from."""
+"""What a check is and what it answers with: demand, capacity, their ratio, a verdict, and where the rule comes from."""
 
 import math
-from collections.abc import Iterable
-from typing import Literal
+from collections.abc import Callable, Iterable
+from dataclasses import KW_ONLY, dataclass, replace
+from typing import Literal, TypeAlias
 
 import msgspec
 
-Verdict = Literal["ok", "caution", "stop"]
+from plategen.ground.cure import Cure
+from plategen.ground.message import NOTHING, Message, as_message
+
+Verdict: TypeAlias = Literal["ok", "caution", "stop"]
 """How a check ends."""
 
+Limit: TypeAlias = Literal["strength", "at least", "at most"]
+"""What the capacity is to the demand: a strength that carries it, what must be there at least, or at most."""
+
 CAUTION_FROM = 0.90
-"""Share of the capacity from which a check is a caution: a tenth in hand is less than a shop's own scatter."""
+"""Share of the capacity from which a check of strength is a caution: a tenth in hand is less than a shop's scatter."""
+
+PRACTICE = "common practice, no source"
+"""The source of a fact of the trade."""
+
+_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+
+
+class Part(msgspec.Struct, frozen=True):
+    """What a finding is about: names of plates, holes, runs or members, and the words that join them.
+
+    Args:
+        names: As the bracket has them, for those who light the part up: ``("W1", "ear_near")``.
+        words: For people: ``"W1, ear_near to rail"``.
+    """
+
+    names: tuple[str, ...]
+    words: str
+
+    def __str__(self) -> str:
+        return self.words
+
+
+def part(*names: str) -> Part:
+    """A plate, or a hole of it, or a member, by name."""
+    return Part(names, ", ".join(names))
+
+
+def between(one: str, other: str, *under: str) -> Part:
+    """What lies between two parts: ``"W1, ear_near to rail"`` for a run under its own name, ``"upper to lower"``."""
+    return Part((*under, one, other), ", ".join((*under, f"{one} to {other}")))
 
 
 class Finding(msgspec.Struct, frozen=True, kw_only=True):
-    """One check, judged.
+    """One check, judged; made by the builders of :class:`Check`.
 
     A frozen struct: a hundred are made for each of the thousands of variants that may be judged in a row.
 
     Args:
-        check: Stable name of the check, e.g. ``"weld throat stress"``.
+        of: The check in the registry.
         part: The plate, hole, run or member it looks at.
-        demand: What is asked of the part, in ``unit``; for distances the least that the rule asks.
-        capacity: What the part can take, in ``unit``; for distances what the part has.
-        unit: ``"mm"``, ``"N"``, ``"MPa"``, ``"N/mm"``, ``"deg"``, ``"1"`` ...
-        source: Rule, edition and clause, or ``"common practice, no source"``.
+        demand: What is asked of the part, in ``unit``; for a limit "at least" that least, for "at most" what there is.
+        capacity: What the part can take, in ``unit``; for a limit "at least" what there is, for "at most" that most.
+        source: Rule, edition and clause, or :data:`PRACTICE`.
         assumed: What was assumed and what is not covered.
-        case: The load case that governs, e.g. ``"push, cylinder at +6 deg"``.
-        cure: The smallest change that would cure it, in the shop's words; empty when none is needed.
+        case: The load case that governs, empty where none does.
+        cure: The smallest change that would cure it; None when none is needed.
         opinion: True for a second opinion by another rule set: shown, but it decides nothing.
-        most: For advisory checks, the worst verdict that may be given.
     """
 
-    check: str
-    part: str
+    of: "Check"
+    part: Part
     demand: float
     capacity: float
-    unit: str
     source: str
-    assumed: str = ""
-    case: str = ""
-    cure: str = ""
+    assumed: Message = NOTHING
+    case: Message = NOTHING
+    cure: Cure | None = None
     opinion: bool = False
-    most: Verdict = "stop"
+
+    @property
+    def check(self) -> str:
+        """Name of the check: ``"weld throat stress"``."""
+        return self.of.name
+
+    @property
+    def unit(self) -> str:
+        """Unit of demand and capacity."""
+        return self.of.unit
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        """What it is about, whatever its numbers: check, part, and the rule that judged."""
+        return self.of.name, self.part.words, self.source
+
+    @property
+    def is_value(self) -> float:
+        """What there is: the demand on a strength, or the thing measured."""
+        return self.capacity if self.of.limit == "at least" else self.demand
+
+    @property
+    def limit_value(self) -> float:
+        """What it may be at the most, or must be at the least."""
+        return self.demand if self.of.limit == "at least" else self.capacity
 
     @property
     def ratio(self) -> float:
         """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
-        if math.isnan(self.demand) or math.isnan(self.capacity):
-            return math.inf
-        if self.capacity <= 0.0:
-            return math.inf if self.demand > 0.0 else 0.0
-        return self.demand / self.capacity
+        return _ratio(self.demand, self.capacity)
 
     @property
     def verdict(self) -> Verdict:
-        """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than ``most``."""
+        """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than the check allows."""
         if self.ratio > 1.0 + 1e-9:
-            return self.most
-        if self.ratio > CAUTION_FROM and self.most != "ok" and self.unit != "mm":
+            return self.of.most
+        if self.ratio > CAUTION_FROM and self.of.most != "ok" and self.of.warns_near:
             return "caution"
         return "ok"
 
+    @property
+    def decides(self) -> bool:
+        """False for a second opinion."""
+        return not self.opinion
 
-def without_idle_cures(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings, with no cure told for what holds."""
-    return tuple(msgspec.structs.replace(f, cure="") if f.cure and f.verdict == "ok" else f for f in findings)
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A check as the registry lists it, and the builders of its findings.
+
+    Args:
+        name: Stable name, e.g. ``"weld throat stress"``; a row whose findings fill in a part of it has ``*`` there.
+        subject: What it looks at: ``"pin"``, ``"weld"``, ``"steering"`` ...; checks of one subject stand together.
+        unit: Unit of what it compares.
+        limit: What the capacity is to the demand.
+        source: Rule, edition and clause; where rule sets differ, the findings say theirs.
+        needs: What must be there for it to be asked, in words: ``"bolts"``, ``"a steering study"``; "" for nothing.
+        most: The worst verdict that it may give.
+        opinion: True where it never decides, whichever rule set does.
+        not_covered: What it leaves out, for the sheet's list of what is not covered; "" where it leaves nothing to say.
+        row: Name of the registry's row that this one is a variant of; its own name for the row itself.
+    """
+
+    name: str
+    subject: str
+    unit: str
+    limit: Limit = "strength"
+    _: KW_ONLY
+    source: str = PRACTICE
+    needs: str = ""
+    most: Verdict = "stop"
+    opinion: bool = False
+    not_covered: str = ""
+    row: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.row:
+            object.__setattr__(self, "row", self.name)
+
+    def variant(self, *, name: str = "", unit: str = "", most: Verdict | None = None) -> "Check":
+        """The same check of the registry under a fuller name, in another unit, or with another worst verdict.
+
+        >>> Check(name="boss to *", subject="swing", unit="mm").variant(name="boss to rail").row
+        'boss to *'
+        """
+        return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most)
+
+    @property
+    def warns_near(self) -> bool:
+        """True where the last tenth of the capacity is a caution; a length that is there is there."""
+        return self.unit != "mm"
+
+    def strength(
+        self,
+        about: Part,
+        *,
+        demand: float,
+        capacity: float,
+        source: str = "",
+        assumed: Message | str = NOTHING,
+        case: Message | str = NOTHING,
+        cure: Callable[[], Cure | None] | None = None,
+        opinion: bool = False,
+    ) -> Finding:
+        """What is asked of a part against what it can take; ``cure`` is only called where it takes less."""
+        failing = cure is not None and _ratio(demand, capacity) > 1.0 + 1e-9
+        return Finding(
+            of=self,
+            part=about,
+            demand=demand,
+            capacity=capacity,
+            source=source or self.source,
+            assumed=as_message(assumed),
+            case=as_message(case),
+            cure=cure() if failing and cure is not None else None,
+            opinion=opinion or self.opinion,
+        )
+
+    def at_least(
+        self,
+        about: Part,
+        *,
+        least: float,
+        there: float,
+        source: str = "",
+        assumed: Message | str = NOTHING,
+        case: Message | str = NOTHING,
+        cure: Callable[[], Cure | None] | None = None,
+        opinion: bool = False,
+    ) -> Finding:
+        """What there is against the least that is asked."""
+        assert self.limit == "at least", self.name
+        return self.strength(
+            about, demand=least, capacity=there, source=source, assumed=assumed, case=case, cure=cure, opinion=opinion
+        )
+
+    def at_most(
+        self,
+        about: Part,
+        *,
+        most: float,
+        there: float,
+        source: str = "",
+        assumed: Message | str = NOTHING,
+        case: Message | str = NOTHING,
+        cure: Callable[[], Cure | None] | None = None,
+        opinion: bool = False,
+    ) -> Finding:
+        """What there is against the most that is allowed."""
+        assert self.limit == "at most", self.name
+        return self.strength(
+            about, demand=there, capacity=most, source=source, assumed=assumed, case=case, cure=cure, opinion=opinion
+        )
 
 
-_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+def _ratio(demand: float, capacity: float) -> float:
+    if math.isnan(demand) or math.isnan(capacity):
+        return math.inf
+    if capacity <= 0.0:
+        return math.inf if demand > 0.0 else 0.0
+    return demand / capacity
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
@@ -76,6 +244,11 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda f: (f.opinion, _ORDER[f.verdict], -f.ratio))
 
 
+def stops(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that decide and say stop, the worst first."""
+    return [f for f in worst_first(findings) if f.verdict == "stop" and f.decides]
+
+
 def must_stop(findings: Iterable[Finding]) -> bool:
     """True when a finding that decides says stop."""
-    return any(f.verdict == "stop" and not f.opinion for f in findings)
+    return any(f.verdict == "stop" and f.decides for f in findings)

@@ -99,7 +99,7 @@ def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
             pairs = [(a, b) for a in bolt_holes(one) for b in bolt_holes(other) if _one_axis(one, a, other, b)]
             if pairs:
                 mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
-                welded = any(run.plate == one.name and run.other == "rail" for run in bracket.welds)
+                welded = any(run.plate == one.name and run.joint == "rail" for run in bracket.welds)
                 joints.append(BoltJoint(other, one, theirs, mine) if welded else BoltJoint(one, other, mine, theirs))
     return tuple(joints)
 
@@ -118,7 +118,7 @@ def bolt_holes(plate: Plate) -> tuple[Hole, ...]:
         )
         for slot in plate.slots
     )
-    return (*(hole for hole in plate.holes if hole.name.startswith("bolt") and hole.bolt_mm > 0.0), *slots)
+    return (*(hole for hole in plate.holes if hole.purpose == "bolt" and hole.bolt_mm > 0.0), *slots)
 
 
 def standing_alone(assembly: Assembly) -> tuple[Assembly, ...]:

@@ -1,82 +1,90 @@
 """The pin itself: shear, bending over the real gaps, and both together."""
 
 from collections.abc import Iterator
+from functools import partial
 
-from plategen.bracket.model import Bracket, Pin
-from plategen.checks.finding import Finding
+from plategen.bracket.model import Pin
+from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.ground.cure import Change, Cure
+from plategen.ground.message import message, size
 from plategen.rules import pin as rule
-from plategen.rules.material import Steel
 from plategen.rules.safety import AISC, EN_JOINTS
 
+_EN = f"{EN_JOINTS} Table 3.10"
 
-def check_pin(setting: Setting, bracket: Bracket, held: tuple[Carrier, ...], steel: Steel) -> Iterator[Finding]:
-    """Every finding about the pin, under the largest load case."""
-    pin = bracket.pin
+SHEAR = Check("pin shear", "pin", "N", source=f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)")
+BENDING = Check("pin bending", "pin", "N·mm", source=f"{AISC} F11: Mn = 1.6 Fy S")
+BOTH = Check("pin shear with bending", "pin", "1", source=_EN, needs="the rules of EN 1993")
+IN_SERVICE = Check("pin bending in service", "pin", "N·mm", source=_EN, needs="the rules of EN 1993")
+
+CHECKS = (SHEAR, BENDING, BOTH, IN_SERVICE)
+
+EYE_OVER_PIN = 1.1
+"""Radius of the thinnest eye over the pin in it (common practice, no source)."""
+
+
+def check_pin(setting: Setting) -> Iterator[Finding]:
+    """Every finding about the pin, under the largest load case; none where no plate holds it."""
+    pin, held = setting.bracket.pin, setting.carriers
+    if not held:
+        return
+    steel, about = setting.pin_steel, part("pin")
     worst = max(setting.cases, key=lambda case: case.size_n)
-    name = f"{'push' if worst.push else 'pull'}, in any direction"
+    case = f"{'push' if worst.push else 'pull'}, in any direction"
     force, d = worst.size_n, pin.diameter_mm
-    ear = max(carrier.plate.thickness_mm for carrier in held)
-    shear, moment, layout = _in_the_pin(pin, force, ear, held)
-    steel_note = f"pin of {steel.name}"
+    shear, moment, layout = _in_the_pin(pin, force, max(carrier.plate.thickness_mm for carrier in held), held)
+
+    def thicker(demand: float, capacity: float, power: float) -> Cure:
+        return _cure(setting, d * max(1.0, demand / capacity) ** (1.0 / power))
+
     for view in setting:
-        en = view.rules == "en-1993"
         can_shear = rule.shear_n(steel.fy_mpa, steel.fu_mpa, d, view.rules)
         can_bend = rule.bending_nmm(steel.fy_mpa, d, view.rules)
         v, m = shear * view.factor, moment * view.factor
-        yield _found(
-            setting,
-            view,
-            "pin shear",
-            v,
-            can_shear,
-            "N",
-            d * _root(v, can_shear, 2.0),
-            name,
-            f"{EN_JOINTS} Table 3.10" if en else f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)",
-            f"{steel_note}; the held end hard against one side",
+        yield view.strength(
+            SHEAR,
+            about,
+            demand=v,
+            capacity=can_shear,
+            source=_EN if view.en else SHEAR.source,
+            assumed=f"pin of {steel.name}; the held end hard against one side",
+            case=case,
+            cure=partial(thicker, v, can_shear, 2.0),
         )
-        yield _found(
-            setting,
-            view,
-            "pin bending",
-            m,
-            can_bend,
-            "N·mm",
-            d * _root(m, can_bend, 3.0),
-            name,
-            f"{EN_JOINTS} Table 3.10" if en else f"{AISC} F11: Mn = 1.6 Fy S",
-            f"{steel_note}; {layout}",
+        yield view.strength(
+            BENDING,
+            about,
+            demand=m,
+            capacity=can_bend,
+            source=_EN if view.en else BENDING.source,
+            assumed=f"pin of {steel.name}; {layout}",
+            case=case,
+            cure=partial(thicker, m, can_bend, 3.0),
         )
-        if en:
-            both = rule.shear_with_bending(v / can_shear, m / can_bend)
-            yield _found(
-                setting,
-                view,
-                "pin shear with bending",
-                both,
-                1.0,
-                "1",
-                d * both ** (1.0 / 4.0),
-                name,
-                f"{EN_JOINTS} Table 3.10",
-                f"{steel_note}; (M/MRd)^2 + (F/FRd)^2",
-            )
-            can_serve = rule.service_bending_nmm(steel.fy_mpa, d)
-            serves = moment / setting.rules.shock_factor
-            yield _found(
-                setting,
-                view,
-                "pin bending in service",
-                serves,
-                can_serve,
-                "N·mm",
-                d * _root(serves, can_serve, 3.0),
-                name,
-                f"{EN_JOINTS} Table 3.10",
-                f"{steel_note}; a pin that is to come out again; forces as they are, without shock",
-            )
+        if not view.en:
+            continue
+        both = rule.shear_with_bending(v / can_shear, m / can_bend)
+        yield view.strength(
+            BOTH,
+            about,
+            demand=both,
+            capacity=1.0,
+            assumed=f"pin of {steel.name}; (M/MRd)^2 + (F/FRd)^2",
+            case=case,
+            cure=partial(thicker, both, 1.0, 4.0),
+        )
+        can_serve, serves = rule.service_bending_nmm(steel.fy_mpa, d), moment / setting.rules.shock_factor
+        yield IN_SERVICE.strength(
+            about,
+            demand=serves,
+            capacity=can_serve,
+            assumed=f"pin of {steel.name}; a pin that is to come out again; forces as they are, without shock",
+            case=case,
+            cure=partial(thicker, serves, can_serve, 3.0),
+            opinion=view.opinion,
+        )
 
 
 def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ...]) -> tuple[float, float, str]:
@@ -95,32 +103,14 @@ def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ..
     return force_n * share, moment, "moment F (b + 4 c + 2 a)/8 with the real gaps"
 
 
-def _root(demand: float, capacity: float, power: float) -> float:
-    """How many times larger the diameter must be."""
-    return float(max(1.0, demand / capacity) ** (1.0 / power))
-
-
-def _found(
-    setting: Setting,
-    view: View,
-    check: str,
-    demand: float,
-    capacity: float,
-    unit: str,
-    diameter_mm: float,
-    case: str,
-    source: str,
-    assumed: str,
-) -> Finding:
-    return Finding(
-        check=check,
-        part="pin",
-        demand=demand,
-        capacity=capacity,
-        unit=unit,
-        source=source,
-        assumed=assumed if "forces" in assumed else f"{assumed}; {view.loads}",
-        case=case,
-        cure=f"pin to {setting.up(diameter_mm)} or a stronger steel" if demand > capacity else "",
-        opinion=view.opinion,
-    )
+def _cure(setting: Setting, least_mm: float) -> Cure:
+    """A thicker pin, in an eye that has steel left about it."""
+    cure = setting.raise_to("cylinder.base.pin", least_mm, "pin to {} or a stronger steel", "a stronger steel")
+    if not cure.changes:
+        return cure
+    eye_mm = EYE_OVER_PIN * setting.next_up_mm(least_mm)
+    if eye_mm <= setting.bracket.pin.eye_radius_mm:
+        return cure
+    eye = size(setting.next_up_mm(eye_mm))
+    words = message("{}; its eye's radius to {}", cure.advice, eye)
+    return Cure(words, (*cure.changes, Change("cylinder.base.eye_radius", eye)))

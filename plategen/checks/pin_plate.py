@@ -10,14 +10,17 @@ a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
+from plategen.flat.segment import Segment
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import Message, joined, message, mm, newton, number, size
 from plategen.ground.space import dot
 from plategen.rules import pin_plate as rule
-from plategen.rules.material import Steel
 from plategen.rules.reach import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
@@ -25,32 +28,61 @@ _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.s
 BTH = "ASME BTH-1-2020 3-3.3"
 """The rule for lifting devices, as findings name it."""
 
+_EN = f"{EN_JOINTS} 3.13.1 Table 3.9 type A"
+
+PLAY = Check(
+    "play of the pin",
+    "pin plate",
+    "mm",
+    "at most",
+    source=f"{AISC} D5.2: hole no more than 1 mm (1/32 in) over the pin",
+    most="caution",
+)
+ABOUT = Check("steel about the pin hole", "pin plate", "N", source=f"{AISC} D5.1(a) and (b)")
+BEARING = Check("bearing on the pin", "pin plate", "N", source=f"{AISC} J7(a)")
+BEYOND = Check("steel beyond the pin hole", "pin plate", "N", source=_EN)
+BESIDE = Check("steel beside the pin hole", "pin plate", "N", source=_EN)
+BEARING_EN = Check("bearing of plate and pin", "pin plate", "N", source=f"{EN_JOINTS} 3.13.2 Table 3.10")
+LIFT_TENSION = Check("tension through the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
+LIFT_SPLITTING = Check("splitting beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
+LIFT_SHEAR = Check("shear beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
+LIFT_BEARING = Check("bearing on the pin, lifting rule", "pin plate, lifting rule", "N", source=BTH, opinion=True)
+
+CHECKS = (PLAY, ABOUT, BEARING, BEYOND, BESIDE, BEARING_EN, LIFT_TENSION, LIFT_SPLITTING, LIFT_SHEAR, LIFT_BEARING)
+
+
+REAMED_OVER_PIN_MM = 0.8
+"""A hole reamed for a pin over that pin: a thirty-second of an inch."""
+
 
 @dataclass(frozen=True, slots=True)
 class Steelwork:
     """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm.
 
     Args:
+        way: Unit vector of the force in the plate's plane.
         force_n: Force on this plate in its plane, shock included, load factor not.
         case: The load case.
         beyond_mm: Beyond the hole, along the force (a).
         corner_mm: The least of that and of 45 degrees to each side (c of AISC D5).
         beside_mm: The least beside the hole, across the force (be; c of EN).
         edge_radius_mm: Radius of the edge met by the force; infinite when straight.
-        fixed_mm: What a larger nose would leave of these three: the steel up to notch, openings and other holes.
     """
 
+    way: complex
     force_n: float
-    case: str
+    case: Message | str
     beyond_mm: float
     corner_mm: float
     beside_mm: float
     edge_radius_mm: float
-    fixed_mm: tuple[float, float, float]
 
-    def with_nose(self, steel_mm: float) -> "Steelwork":
-        """The steel with a nose that leaves so much all round the hole's edge."""
-        ahead, corner, beside = self.fixed_mm
+    def with_nose(self, steel_mm: float, fixed_mm: tuple[float, float, float]) -> "Steelwork":
+        """The steel with a nose that leaves so much all round the hole's edge.
+
+        ``fixed_mm`` is what no nose gives of these three: the steel up to notch, openings and other holes.
+        """
+        ahead, corner, beside = fixed_mm
         return replace(
             self,
             beyond_mm=min(ahead, max(self.beyond_mm, steel_mm)),
@@ -59,58 +91,66 @@ class Steelwork:
         )
 
 
-def check_pin_plate(setting: Setting, carrier: Carrier, edges: Edges, steel: Steel, pin: Steel) -> Iterator[Finding]:
-    """Every finding about the plate at its pin hole."""
-    plate, hole = carrier.plate, carrier.hole
-    d0, d = 2.0 * hole.circle.radius, hole.bolt_mm
-    ways = list(_steelwork(setting, carrier, edges))
-    yield Finding(
-        check="play of the pin",
-        part=f"{plate.name}, {hole.name}",
-        demand=d0 - d,
-        capacity=rule.HOLE_OVER_PIN_MM,
-        unit="mm",
-        source=f"{AISC} D5.2: hole no more than 1 mm (1/32 in) over the pin",
-        assumed="a pin that turns under load; BTH-1 takes more play and gives less strength for it",
-        cure=f"ream the hole to {setting.show.length(d + 0.8)}" if d0 - d > rule.HOLE_OVER_PIN_MM else "",
-        most="caution",
-    )
-    if not ways:
-        return
-    yield from _aisc(setting, carrier, ways, steel, pin)
-    yield from _en(setting, carrier, ways, steel, pin)
-    if setting.opinions:
-        yield from _bth(setting, carrier, ways, steel)
+def check_pin_plates(setting: Setting) -> Iterator[Finding]:
+    """Every finding about the plates at their pin holes."""
+    for carrier in setting.carriers:
+        plate, hole = carrier.plate, carrier.hole
+        d0, d = 2.0 * hole.circle.radius, hole.bolt_mm
+        yield PLAY.at_most(
+            part(plate.name, hole.name),
+            most=rule.HOLE_OVER_PIN_MM,
+            there=d0 - d,
+            assumed="a pin that turns under load; BTH-1 takes more play and gives less strength for it",
+            cure=partial(advise, "ream the hole to {}", mm(d + REAMED_OVER_PIN_MM)),
+        )
+        ways = list(_steelwork(setting, carrier))
+        if ways:
+            yield from _aisc(setting, carrier, ways)
+            yield from _en(setting, carrier, ways)
+            if setting.opinions:
+                yield from _bth(setting, carrier, ways)
 
 
-def _steelwork(setting: Setting, carrier: Carrier, edges: Edges) -> Iterator[Steelwork]:
-    place, hole = carrier.plate.placement, carrier.hole
-    forces: dict[complex, str] = {}
+def _steelwork(setting: Setting, carrier: Carrier) -> Iterator[Steelwork]:
+    plate = carrier.plate
+    forces: dict[complex, Message | str] = {}
     for case in setting.cases:
-        f, u, v = case.force_n, place.u, place.v
+        f, u, v = case.force_n, plate.placement.u, plate.placement.v
         flat = complex(dot(f, u), dot(f, v))
         if abs(flat) > 1e-6:
             forces.setdefault(complex(round(flat.real, 6), round(flat.imag, 6)), case.name)
     if not forces:
         return
-    ways = [force / abs(force) * turn for force in forces for turn in _TURNS]
-    distance, radius = reaches(edges, hole.circle.centre, ways)
-    far = (distance - hole.circle.radius).tolist()
-    plate = carrier.plate
-    kept = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
-    others = [other.circle for other in plate.holes if other is not hole]
-    fixed = (reaches(Edges.of(kept, others), hole.circle.centre, ways)[0] - hole.circle.radius).tolist()
+    ways = [force / abs(force) for force in forces]
+    openings = [segment for opening in plate.openings for segment in opening]
+    distance, radius = _reached(carrier, [*plate.outline, *openings], ways)
     for index, (force, name) in enumerate(forces.items()):
-        ahead, corner, beside = _least(far[5 * index : 5 * index + 5])
+        ahead, corner, beside = _least(distance[5 * index : 5 * index + 5])
         yield Steelwork(
+            way=ways[index],
             force_n=abs(force) * carrier.share,
             case=name,
             beyond_mm=ahead,
             corner_mm=corner,
             beside_mm=beside,
-            edge_radius_mm=float(radius[5 * index]),
-            fixed_mm=_least(fixed[5 * index : 5 * index + 5]),
+            edge_radius_mm=radius[5 * index],
         )
+
+
+def _fixed(carrier: Carrier, ways: list[Steelwork]) -> list[tuple[float, float, float]]:
+    """The steel up to notch, openings and other holes in each direction: ahead, corner and beside."""
+    plate = carrier.plate
+    segments = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
+    distance, _ = _reached(carrier, segments, [way.way for way in ways])
+    return [_least(distance[5 * index : 5 * index + 5]) for index in range(len(ways))]
+
+
+def _reached(carrier: Carrier, segments: list[Segment], ways: list[complex]) -> tuple[list[float], list[float]]:
+    """From the hole's edge to the first of some edges or other holes, and its radius, five directions for each way."""
+    hole = carrier.hole
+    edges = Edges.of(segments, [other.circle for other in carrier.plate.holes if other is not hole])
+    distance, radius = reaches(edges, hole.circle.centre, [way * turn for way in ways for turn in _TURNS])
+    return (distance - hole.circle.radius).tolist(), radius.tolist()
 
 
 def _least(far: list[float]) -> tuple[float, float, float]:
@@ -119,188 +159,162 @@ def _least(far: list[float]) -> tuple[float, float, float]:
     return ahead, min(ahead, one, other), min(left, right)
 
 
-def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
-    plate, hole = carrier.plate, carrier.hole
-    t, d, fu = plate.thickness_mm, hole.bolt_mm, steel.fu_mpa
-    fy = min(steel.fy_mpa, pin.fy_mpa)
+@dataclass(frozen=True, slots=True)
+class _Mode:
+    """A way in which the plate fails at the hole, in one direction of force.
+
+    Args:
+        check: The check.
+        assumed: How its distances are taken in that direction, and what they are.
+        nominal: Strength in a direction, N, before the rule set's own factor.
+    """
+
+    check: Check
+    assumed: Callable[[Steelwork], Message | str]
+    nominal: Callable[[Steelwork], float]
+
+
+def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+    views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if not view.en]
+    t, d, steel = carrier.plate.thickness_mm, carrier.hole.bolt_mm, setting.steels[carrier.plate.name]
+    fy = min(steel.fy_mpa, setting.pin_steel.fy_mpa)
 
     def counted(way: Steelwork) -> float:
         return rule.effective_width_mm(t, min(way.beside_mm, 0.75 * way.corner_mm))
 
     def beside(way: Steelwork) -> float:
-        return rule.tension_rupture_n(fu, t, counted(way))
+        return rule.tension_rupture_n(steel.fu_mpa, t, counted(way))
 
     def beyond(way: Steelwork) -> float:
-        return rule.shear_rupture_n(fu, t, way.corner_mm, d)
+        return rule.shear_rupture_n(steel.fu_mpa, t, way.corner_mm, d)
 
-    def both(way: Steelwork) -> str:
+    def both(way: Steelwork) -> Message:
         split, torn = beside(way), beyond(way)
         least = "rupture beside it" if split <= torn else "tearing beyond it"
-        return (
-            f"{least} is the least; be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a) = "
-            f"{setting.show.length(counted(way))}, a = {setting.show.length(way.corner_mm)} from the hole's edge, the "
-            f"least of along the force and 45 degrees to each side; nominal {setting.show.force(split)} beside and "
-            f"{setting.show.force(torn)} beyond"
-        )
+        return message(
+            f"{least} is the least; be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a) = {{}}, a = {{}} from the "
+            "hole's edge, the least of along the force and 45 degrees to each side; nominal {} beside and {} beyond",
+            mm(counted(way)), mm(way.corner_mm), newton(split), newton(torn),
+        )  # fmt: skip
 
-    checks = (
-        _Check(
-            "steel about the pin hole",
-            f"{AISC} D5.1(a) and (b)",
-            both,
-            lambda way: min(beside(way), beyond(way)),
-        ),
-        _Check(
-            "bearing on the pin",
-            f"{AISC} J7(a)",
-            lambda way: "Fy the lower of plate and pin",
-            lambda way: rule.bearing_n(fy, d, t),
-        ),
+    modes = (
+        _Mode(ABOUT, both, lambda way: min(beside(way), beyond(way))),
+        _Mode(BEARING, lambda way: "Fy the lower of plate and pin", lambda way: rule.bearing_n(fy, d, t)),
     )
-    views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if view.rules != "en-1993"]
-    return _judged(setting, carrier, ways, checks, views)
+    return _judged(setting, carrier, ways, modes, views)
 
 
-def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel, pin: Steel) -> Iterator[Finding]:
-    plate, hole = carrier.plate, carrier.hole
-    t, d, d0, fy = plate.thickness_mm, hole.bolt_mm, 2.0 * hole.circle.radius, steel.fy_mpa
-    checks = (
-        _Check(
-            "steel beyond the pin hole",
-            f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
-            lambda way: (
-                f"a = {setting.show.length(way.corner_mm)} from the hole's edge, the least of along the force "
-                "and 45 degrees to each side"
+def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+    t, d, d0 = carrier.plate.thickness_mm, carrier.hole.bolt_mm, 2.0 * carrier.hole.circle.radius
+    fy, pin_fy = setting.steels[carrier.plate.name].fy_mpa, setting.pin_steel.fy_mpa
+    modes = (
+        _Mode(
+            BEYOND,
+            lambda way: message(
+                "a = {} from the hole's edge, the least of along the force and 45 degrees to each side",
+                mm(way.corner_mm),
             ),
             lambda way: rule.en_force_by_a_n(way.corner_mm, t, d0, fy),
         ),
-        _Check(
-            "steel beside the pin hole",
-            f"{EN_JOINTS} 3.13.1 Table 3.9 type A",
-            lambda way: f"c = {setting.show.length(way.beside_mm)} from the hole's edge, across the force",
+        _Mode(
+            BESIDE,
+            lambda way: message("c = {} from the hole's edge, across the force", mm(way.beside_mm)),
             lambda way: rule.en_force_by_c_n(way.beside_mm, t, d0, fy),
         ),
-        _Check(
-            "bearing of plate and pin",
-            f"{EN_JOINTS} 3.13.2 Table 3.10",
+        _Mode(
+            BEARING_EN,
             lambda way: "fy the lower of plate and pin",
-            lambda way: rule.en_bearing_n(min(fy, pin.fy_mpa), d, t),
+            lambda way: rule.en_bearing_n(min(fy, pin_fy), d, t),
         ),
     )
-    views = [(view, 1.0) for view in setting if view.rules == "en-1993"]
-    return _judged(setting, carrier, ways, checks, views)
+    return _judged(setting, carrier, ways, modes, [(view, 1.0) for view in setting if view.en])
 
 
-def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork], steel: Steel) -> Iterator[Finding]:
-    plate, hole = carrier.plate, carrier.hole
-    t, d, d0, fy, fu = plate.thickness_mm, hole.bolt_mm, 2.0 * hole.circle.radius, steel.fy_mpa, steel.fu_mpa
+def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+    t, d, d0 = carrier.plate.thickness_mm, carrier.hole.bolt_mm, 2.0 * carrier.hole.circle.radius
+    steel = setting.steels[carrier.plate.name]
+    fy, fu = steel.fy_mpa, steel.fu_mpa
     category = setting.rules.design_category
     nd = rule.DESIGN_FACTOR[category]
+    factor = message(f"design category {category}, Nd = {{}}", number(nd, "size"))
 
-    def assumed(way: Steelwork) -> str:
-        show, radius = setting.show.length, way.edge_radius_mm
-        curved = f", edge of radius {show(radius)}" if math.isfinite(radius) else ""
-        return (
-            f"design category {category}, Nd = {nd:g}; R = {show(way.beyond_mm + d0 / 2.0)} from the hole's centre, "
-            f"a = {show(way.beyond_mm)} and be = {show(way.beside_mm)} from its edge{curved}"
+    def assumed(way: Steelwork) -> Message:
+        radius = way.edge_radius_mm
+        return message(
+            "{}; R = {} from the hole's centre, a = {} and be = {} from its edge{}",
+            factor,
+            mm(way.beyond_mm + d0 / 2.0),
+            mm(way.beyond_mm),
+            mm(way.beside_mm),
+            message(", edge of radius {}", mm(radius)) if math.isfinite(radius) else "",
         )
 
-    checks = (
-        _Check(
-            "tension through the pin hole",
-            BTH,
-            assumed,
-            lambda way: rule.bth_tension_n(fy, fu, t, way.beside_mm, d, d0, nd),
-        ),
-        _Check(
-            "splitting beyond the pin hole",
-            BTH,
+    modes = (
+        _Mode(LIFT_TENSION, assumed, lambda way: rule.bth_tension_n(fy, fu, t, way.beside_mm, d, d0, nd)),
+        _Mode(
+            LIFT_SPLITTING,
             assumed,
             lambda way: rule.bth_fracture_n(fu, t, way.beyond_mm + d0 / 2.0, way.beside_mm, d, d0, nd),
         ),
-        _Check(
-            "shear beyond the pin hole",
-            BTH,
+        _Mode(
+            LIFT_SHEAR,
             assumed,
             lambda way: rule.bth_shear_n(fu, t, way.beyond_mm, d, d0, nd, way.edge_radius_mm),
         ),
-        _Check(
-            "bearing on the pin, lifting rule",
-            BTH,
-            lambda way: (
-                f"design category {category}, Nd = {nd:g}; pin kept from turning in the plate, half of this "
-                "where it turns"
-            ),
+        _Mode(
+            LIFT_BEARING,
+            lambda way: joined("; ", (factor, "pin kept from turning in the plate, half of this where it turns")),
             lambda way: rule.bth_bearing_n(fy, d, t, nd),
         ),
     )
-    return _judged(setting, carrier, ways, checks, [(View("aisc-asd", 1.0, True, setting.rules.shock_factor), 1.0)])
-
-
-@dataclass(frozen=True, slots=True)
-class _Check:
-    """A strength of the plate at the hole in one direction of force.
-
-    Args:
-        name: The check.
-        source: Its rule.
-        assumed: How its distances are taken in that direction, and what they are.
-        nominal: Strength in a direction, N, before the rule set's own factor.
-    """
-
-    name: str
-    source: str
-    assumed: Callable[[Steelwork], str]
-    nominal: Callable[[Steelwork], float]
+    return _judged(setting, carrier, ways, modes, [(View("aisc-asd", 1.0, True, setting.rules.shock_factor), 1.0)])
 
 
 def _judged(
     setting: Setting,
     carrier: Carrier,
     ways: list[Steelwork],
-    checks: tuple[_Check, ...],
+    modes: tuple[_Mode, ...],
     views: list[tuple[View, float]],
 ) -> Iterator[Finding]:
-    """Each check in its worst direction, for each view and the factor by which it lowers the nominal strength."""
-    for check in checks if views else ():
-        nominal, way = first_worst(((check.nominal(way), way) for way in ways), _used)
-        said = check.assumed(way)
+    """Each mode in its worst direction, for each view and the factor by which it lowers the nominal strength."""
+    about = part(carrier.plate.name)
+    for mode in modes if views else ():
+        nominal, way = first_worst(((mode.nominal(way), way) for way in ways), _used)
+        assumed = mode.assumed(way)
         for view, factor in views:
-            demand, capacity = way.force_n * view.factor, nominal * factor
-            yield Finding(
-                check=check.name,
-                part=carrier.plate.name,
-                demand=demand,
-                capacity=capacity,
-                unit="N",
-                source=check.source,
-                assumed=f"{said}; {view.loads}",
+            yield view.strength(
+                mode.check,
+                about,
+                demand=way.force_n * view.factor,
+                capacity=nominal * factor,
+                assumed=assumed,
                 case=way.case,
-                cure=_cure(setting, carrier, check, ways, view.factor / factor) if demand > capacity else "",
-                opinion=view.opinion,
+                cure=partial(_cure, setting, carrier, mode, ways, view.factor / factor),
             )
 
 
-def _cure(setting: Setting, carrier: Carrier, check: _Check, ways: list[Steelwork], times: float) -> str:
+def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: list[Steelwork], times: float) -> Cure:
     """A nose that is large enough and clear of the rail, or else a plate that is thick enough.
 
     ``times`` is what the nominal strength must be of the force.
     """
     plate, circle = carrier.plate, carrier.hole.circle
-    room = plate.notch.distance(circle.centre) if plate.notch is not None else math.inf
+    room, fixed = plate.notch.distance(circle.centre) if plate.notch is not None else math.inf, _fixed(carrier, ways)
 
     def holds(nose_mm: float) -> bool:
-        larger = (way.with_nose(nose_mm - circle.radius) for way in ways)
-        return all(check.nominal(way) >= way.force_n * times for way in larger)
+        larger = (way.with_nose(nose_mm - circle.radius, left) for way, left in zip(ways, fixed, strict=True))
+        return all(mode.nominal(way) >= way.force_n * times for way in larger)
 
     now = min(min(way.beyond_mm, way.beside_mm) for way in ways) + circle.radius
     nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
     if nose is not None:
-        return f"nose radius to {setting.up(nose)}"
-    nominal, way = first_worst(((check.nominal(way), way) for way in ways), _used)
+        return set_to("bracket.nose_radius", size(nose), "nose radius to {}")
+    nominal, way = first_worst(((mode.nominal(way), way) for way in ways), _used)
     if nominal > 0.0:
-        return f"thickness to {setting.up(plate.thickness_mm * way.force_n * times / nominal)}"
-    return "more steel about the hole: a smaller hole, or openings and other holes farther off"
+        thick = size(setting.next_up_mm(plate.thickness_mm * way.force_n * times / nominal))
+        return set_to(setting.thickness_key(plate.name), thick, "thickness to {}")
+    return advise("more steel about the hole: a smaller hole, or openings and other holes farther off")
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:

@@ -1,148 +1,130 @@
 """The rules that a fillet run must meet whatever the load: leg, length, throat, gap and joint angle."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from plategen.bracket.model import Plate, WeldRun
-from plategen.checks.finding import Finding
+from plategen.checks.finding import PRACTICE, Check, Finding, Part, between
 from plategen.checks.setting import Setting
-from plategen.ground.shop_size import PART_SIZES
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import message, mm, size
 from plategen.rules import weld as rule
 from plategen.rules.safety import AISC, EN_JOINTS
 
-PAD = "pad"
-"""Name of the plate that lies on a tube under the tabs."""
+_SKEWED = "AWS D1.1 skewed T-joints"
+
+LEAST_LEG = Check("least leg", "weld", "mm", "at least", source=f"{AISC} Table J2.4")
+GREATEST_LEG = Check("greatest leg", "weld", "mm", "at most", most="caution")
+LEAST_LENGTH = Check("least length", "weld", "mm", "at least", source=f"{AISC} J2.2b: 4 w")
+CARRYING_LENGTH = Check("least length that carries", "weld", "mm", "at least", source=f"{EN_JOINTS} 4.5.1")
+LEAST_THROAT = Check("least throat", "weld", "mm", "at least", source=f"{EN_JOINTS} 4.5.2")
+GAP = Check("fit-up gap", "weld", "mm", "at most", source="AWS D1.1 7.21 (5.21 before 2020)")
+SHARP = Check("sharp joint angle", "weld", "deg", "at least", source=_SKEWED)
+OPEN = Check("open joint angle", "weld", "deg", "at most", source=_SKEWED)
+
+CHECKS = (LEAST_LEG, GREATEST_LEG, LEAST_LENGTH, CARRYING_LENGTH, LEAST_THROAT, GAP, SHARP, OPEN)
 
 
-def check_run(setting: Setting, run: WeldRun, plate: Plate, other_mm: float) -> Iterator[Finding]:
-    """The rules that a run must meet whatever the load; ``other_mm`` is the thickness of what it is welded to."""
+def part_of(run: WeldRun) -> Part:
+    """A run as findings name it: ``"W1, ear_near to rail"``."""
+    return between(run.plate, run.other, run.name)
+
+
+def check_runs(setting: Setting) -> Iterator[Finding]:
+    """The rules that every run must meet whatever the load."""
+    for run in setting.bracket.welds:
+        other = setting.plates.get(run.other)
+        other_mm = setting.job.rail.wall_mm if other is None else other.thickness_mm
+        about = part_of(run)
+        yield from _legs(setting, run, about, setting.plates[run.plate], other_mm)
+        yield from _lengths(setting, run, about)
+        yield from _joint(run, about)
+
+
+def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: float) -> Iterator[Finding]:
+    """Least and greatest leg; ``other_mm`` is the thickness of what the plate is welded to."""
     thinner = min(plate.thickness_mm, other_mm)
     least, source = rule.least_leg_mm(thinner)
-    low, high = run.joint_angle_rad
-    part, show = f"{run.name}, {run.plate} to {run.other}", setting.show
-    in_en = setting.rules.set == "en-1993"
-    yield _rule(
-        "least leg",
-        part,
-        least,
-        run.leg_mm,
-        "mm",
-        source,
-        "thinner part, single pass",
-        lambda: f"leg to {setting.up(least)}",
-        opinion=in_en,
+    yield LEAST_LEG.at_least(
+        about,
+        least=least,
+        there=run.leg_mm,
+        source=source,
+        assumed="thinner part, single pass",
+        cure=lambda: _leg(setting, run, least),
+        opinion=setting.rules.set == "en-1993",
     )
     # only a pad is welded along its edge, as the code's limit has it
-    lap = plate.name == PAD
+    lap = plate.role == "pad"
     most = rule.most_leg_mm(plate.thickness_mm) if lap else thinner
-    yield Finding(
-        check="greatest leg",
-        part=part,
-        demand=run.leg_mm,
-        capacity=most,
-        unit="mm",
-        source=f"{AISC} J2.2b" if lap else "common practice, no source",
+    yield GREATEST_LEG.at_most(
+        about,
+        most=most,
+        there=run.leg_mm,
+        source=f"{AISC} J2.2b" if lap else PRACTICE,
         assumed="along the pad's edge, unless the bead is built out to its full throat"
         if lap
         else "more than the thinner part heats it without holding more; the code's limit is for edges of laps only",
-        cure=f"leg to {_down(setting, most)}" if run.leg_mm > most else "",
-        most="caution",
+        cure=lambda: set_to(setting.leg_key(run), size(setting.next_down_mm(most)), "leg to {}"),
     )
-    yield _rule(
-        "least length",
-        part,
-        rule.least_length_mm(run.leg_mm),
-        run.length_mm,
-        "mm",
-        f"{AISC} J2.2b: 4 w",
-        "",
-        lambda: f"run to {setting.up(rule.least_length_mm(run.leg_mm))}",
+
+
+def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
+    """Least lengths and least throat."""
+    in_en, high = setting.rules.set == "en-1993", run.joint_angle_rad[1]
+    for_leg = rule.least_length_mm(run.leg_mm)
+    yield LEAST_LENGTH.at_least(
+        about,
+        least=for_leg,
+        there=run.length_mm,
+        cure=lambda: advise("run to {}", setting.up(for_leg)),
         opinion=in_en,
     )
     throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
-    yield _rule(
-        "least length that carries",
-        part,
-        rule.least_length_en_mm(throat),
-        run.length_mm,
-        "mm",
-        f"{EN_JOINTS} 4.5.1",
-        "max(6 a, 30 mm)",
-        lambda: f"run to {setting.up(rule.least_length_en_mm(throat))}",
+    carries = rule.least_length_en_mm(throat)
+    yield CARRYING_LENGTH.at_least(
+        about,
+        least=carries,
+        there=run.length_mm,
+        assumed="max(6 a, 30 mm)",
+        cure=lambda: advise("run to {}", setting.up(carries)),
         opinion=not in_en,
     )
-    yield _rule(
-        "least throat",
-        part,
-        rule.LEAST_THROAT_EN_MM,
-        throat,
-        "mm",
-        f"{EN_JOINTS} 4.5.2",
-        "3 mm, gap taken off",
-        lambda: f"leg to {setting.up(rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm))}",
+    yield LEAST_THROAT.at_least(
+        about,
+        least=rule.LEAST_THROAT_EN_MM,
+        there=throat,
+        assumed="3 mm, gap taken off",
+        cure=lambda: _leg(setting, run, rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm)),
         opinion=not in_en,
     )
-    yield _rule(
-        "fit-up gap",
-        part,
-        run.gap_mm,
-        rule.GAP_LARGEST_MM,
-        "mm",
-        "AWS D1.1 7.21 (5.21 before 2020)",
-        f"up to {show.length(rule.GAP_AS_IS_MM)} as it is; more is taken off the leg",
-        lambda: "bevel or re-cut the notch to close the gap",
-        opinion=False,
+
+
+def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
+    """Gap and angle between what is welded."""
+    low, high = run.joint_angle_rad
+    yield GAP.at_most(
+        about,
+        most=rule.GAP_LARGEST_MM,
+        there=run.gap_mm,
+        assumed=message("up to {} as it is; more is taken off the leg", mm(rule.GAP_AS_IS_MM)),
+        cure=lambda: advise("bevel or re-cut the notch to close the gap"),
     )
-    yield _rule(
-        "sharp joint angle",
-        part,
-        math.degrees(rule.ANGLE_LEAST_RAD),
-        math.degrees(low),
-        "deg",
-        "AWS D1.1 skewed T-joints",
-        "least dihedral angle of a fillet, 60 deg",
-        lambda: "a groove weld, or tilt the plate",
-        opinion=False,
+    yield SHARP.at_least(
+        about,
+        least=math.degrees(rule.ANGLE_LEAST_RAD),
+        there=math.degrees(low),
+        assumed="least dihedral angle of a fillet, 60 deg",
+        cure=lambda: advise("a groove weld, or tilt the plate"),
     )
-    yield _rule(
-        "open joint angle",
-        part,
-        math.degrees(high),
-        math.degrees(rule.ANGLE_MOST_RAD),
-        "deg",
-        "AWS D1.1 skewed T-joints",
-        "greatest dihedral angle of a fillet, 135 deg",
-        lambda: "a bevel and a groove weld, or tilt the plate",
-        opinion=False,
+    yield OPEN.at_most(
+        about,
+        most=math.degrees(rule.ANGLE_MOST_RAD),
+        there=math.degrees(high),
+        assumed="greatest dihedral angle of a fillet, 135 deg",
+        cure=lambda: advise("a bevel and a groove weld, or tilt the plate"),
     )
 
 
-def _down(setting: Setting, mm: float) -> str:
-    """The next size down that a shop would call for."""
-    return setting.up(PART_SIZES.down(mm, setting.job.units))
-
-
-def _rule(
-    check: str,
-    part: str,
-    demand: float,
-    capacity: float,
-    unit: str,
-    source: str,
-    assumed: str,
-    cure: Callable[[], str],
-    *,
-    opinion: bool,
-) -> Finding:
-    short = demand > capacity * (1.0 + 1e-9)
-    return Finding(
-        check=check,
-        part=part,
-        demand=demand,
-        capacity=capacity,
-        unit=unit,
-        source=source,
-        assumed=assumed,
-        cure=cure() if short else "",
-        opinion=opinion,
-    )
+def _leg(setting: Setting, run: WeldRun, least_mm: float) -> Cure:
+    return setting.raise_to(setting.leg_key(run), least_mm, "leg to {}", "a groove weld, or tilt the plate")

@@ -12,17 +12,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.checks.finding import Finding
-from plategen.checks.load_path import Assembly, Carrier
-from plategen.checks.section_stress import CUTS, Span, Stresses, span_of, stresses
+from plategen.checks.finding import Check, Finding, part
+from plategen.checks.load_path import Assembly, Carrier, tab_carrier
+from plategen.checks.section_stress import CUTS, Span, Stresses, edges_of, span_of, stresses
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import ALIKE
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import Message, message, mm, number, size
 from plategen.rules.column import aisc_stress_mpa, en_stress_mpa
 from plategen.rules.material import YOUNG_MPA, Steel
 from plategen.rules.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
 from plategen.rules.plate_section import cut_sections, sweep_places
-from plategen.rules.reach import Edges, Floats
+from plategen.rules.reach import Floats
 from plategen.rules.safety import AISC, YIELDING, RuleSet
+
+SECTION = Check("plate section", "section", "1", source=f"{AISC} H2 with E3 and F11 at first yield")
+SHEAR = Check("plate shear", "section", "MPa", source=f"{AISC} G1: 0.6 Fy")
+
+CHECKS = (SECTION, SHEAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +80,48 @@ def slenderness(span: Span, thickness_mm: float) -> float:
     return 2.0 * span.tie_mm * math.sqrt(12.0) / thickness_mm
 
 
-def check_sections(
-    setting: Setting, carrier: Carrier, assembly: Assembly, edges: Edges, steel: Steel, past: Sequence[complex] = ()
+def check_sections(setting: Setting) -> Iterator[Finding]:
+    """Every finding about the pin plates' bodies, and about tabs past their bolts, where each takes it all."""
+    for assembly in setting.assemblies:
+        for carrier in assembly.carriers:
+            yield from _sections(setting, carrier, assembly)
+    for assembly, joint in setting.bolted:
+        tab = tab_carrier(joint, assembly.carriers, setting.bracket.pin.centre)
+        if tab is not None:
+            yield from _sections(setting, tab, assembly, [hole.circle.centre for hole in joint.lower_holes])
+
+
+@dataclass(frozen=True, slots=True)
+class _Swept:
+    """A plate's body, swept: its stresses, and what they are judged with."""
+
+    plate: str
+    steel: Steel
+    thickness_mm: float
+    span: Span
+    at_mm: Floats
+    width_mm: Floats
+    stresses: Stresses
+    cases: list[Message | str]
+
+    def thicker(self, thickness_mm: float) -> Stresses:
+        """The stresses in a plate of another thickness."""
+        return self.stresses.thicker(thickness_mm / self.thickness_mm)
+
+    def used(self, view: View, thickness_mm: float) -> Used:
+        """The shares that a plate of a thickness uses."""
+        return used(self.thicker(thickness_mm), view, self.steel, self.span, self.width_mm, thickness_mm)
+
+    def from_pin(self, cut: int) -> Message:
+        """Which cut it is."""
+        return message("worst cut {} from the pin", mm(float(self.at_mm[cut])))
+
+
+def _sections(
+    setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex] = ()
 ) -> Iterator[Finding]:
-    """Every finding about a pin plate's body; of a tab the part past its bolts (``past``), which takes it all."""
-    plate = carrier.plate
-    span = span_of(carrier, assembly)
+    """Section and shear of a pin plate's body; of a tab the part past its bolts (``past``)."""
+    plate, span = carrier.plate, span_of(carrier, assembly)
     if span is None:
         return
     places = sweep_places(
@@ -87,68 +130,79 @@ def check_sections(
     if past:
         first = max(((p - span.origin) * span.direction.conjugate()).real for p in past)
         places = [max(0.0, first), *(at for at in places if at > first)]
-    cuts = cut_sections(edges, plate.thickness_mm, span.origin, span.direction, places)
+    cuts = cut_sections(edges_of(plate), plate.thickness_mm, span.origin, span.direction, places)
     if not len(cuts.at_mm):
         return
-    found = stresses(setting, carrier, span, cuts)
-    tied = "tied to its neighbour" if math.isfinite(span.apart_mm) else "not tied to its neighbour"
-    names, show, t0 = [case.name for case in setting.cases], setting.show, plate.thickness_mm
-    sheared, shear_at = _worst(found.shear + found.twist)
-
-    def from_pin(cut: int) -> str:
-        return f"worst cut {show.length(float(cuts.at_mm[cut]))} from the pin"
-
+    swept = _Swept(
+        plate=plate.name,
+        steel=setting.steels[plate.name],
+        thickness_mm=plate.thickness_mm,
+        span=span,
+        at_mm=cuts.at_mm,
+        width_mm=cuts.width_mm,
+        stresses=stresses(setting.cases, carrier, span, cuts),
+        cases=[case.name for case in setting.cases],
+    )
+    sheared = _worst(swept.stresses.shear + swept.stresses.twist)
     for view in setting:
-        en = view.rules == "en-1993"
-        share = used(found, view, steel, span, cuts.width_mm, t0)
-        most, at = _worst(share.together)
-
-        def holds(thickness_mm: float, view: View = view) -> bool:
-            thicker = found.thicker(thickness_mm / t0)
-            return float(used(thicker, view, steel, span, cuts.width_mm, thickness_mm).together.max()) <= 1.0
-
-        bent = max(abs(share.left[at]), abs(share.right[at]))
-        aside = f"{share.weak[at]:.2f} of bending sideways"
-        if math.isinf(share.weak[at]):
-            aside = "the compression alone buckles it sideways"
-        yield Finding(
-            check="plate section",
-            part=plate.name,
-            demand=most,
-            capacity=1.0,
-            unit="1",
-            source="EN 1993-1-1:2005 6.3.3 at first yield" if en else f"{AISC} H2 with E3 and F11 at first yield",
-            assumed=f"{from_pin(at[1])}: {abs(share.axial[at]):.2f} of axial "
-            f"force, {bent:.2f} of bending in the plane, {aside}; {tied}, the whole "
-            f"side force on this plate; slenderness {slenderness(span, t0):.0f} with K = 2, Lb = "
-            f"{show.length(span.end_mm)} from pin to weld; {view.loads}",
-            case=names[at[0]],
-            cure=_cure(setting, t0, holds) if most > 1.0 else "",
-            opinion=view.opinion,
-        )
-        can = (1 / math.sqrt(3.0) if en else 0.6) * _yield(steel, view.rules)
-
-        def carries(thickness_mm: float, view: View = view, can: float = can) -> bool:
-            thicker = found.thicker(thickness_mm / t0)
-            return float((thicker.shear + thicker.twist).max()) * view.factor <= can
-
-        yield Finding(
-            check="plate shear",
-            part=plate.name,
-            demand=sheared * view.factor,
-            capacity=can,
-            unit="MPa",
-            source="EN 1993-1-1:2005 6.2.6" if en else f"{AISC} G1: 0.6 Fy",
-            assumed=f"1.5 V/A with the twist of the side force; {from_pin(shear_at[1])}; {view.loads}",
-            case=names[shear_at[0]],
-            cure=_cure(setting, t0, carries) if sheared * view.factor > can else "",
-            opinion=view.opinion,
-        )
+        yield _bent(setting, view, swept)
+        yield _sheared(setting, view, swept, *sheared)
 
 
-def _cure(setting: Setting, thickness_mm: float, holds: Callable[[float], bool]) -> str:
-    size = setting.size_that_holds(thickness_mm, holds)
-    return "a wider plate, or the pin nearer to the rail" if size is None else f"thickness to {setting.up(size)}"
+def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
+    t0, span = swept.thickness_mm, swept.span
+    share = used(swept.stresses, view, swept.steel, span, swept.width_mm, t0)
+    most, at = _worst(share.together)
+    bent = max(abs(share.left[at]), abs(share.right[at]))
+    aside: Message | str = message("{} of bending sideways", number(float(share.weak[at])))
+    if math.isinf(share.weak[at]):
+        aside = "the compression alone buckles it sideways"
+    return view.strength(
+        SECTION,
+        part(swept.plate),
+        demand=most,
+        capacity=1.0,
+        source="EN 1993-1-1:2005 6.3.3 at first yield" if view.en else SECTION.source,
+        assumed=message(
+            "{}: {} of axial force, {} of bending in the plane, {}; {}, the whole side force on this plate; "
+            "slenderness {} with K = 2, Lb = {} from pin to weld",
+            swept.from_pin(at[1]),
+            number(abs(float(share.axial[at]))),
+            number(float(bent)),
+            aside,
+            "tied to its neighbour" if math.isfinite(span.apart_mm) else "not tied to its neighbour",
+            number(slenderness(span, t0)),
+            mm(span.end_mm),
+        ),
+        case=swept.cases[at[0]],
+        cure=lambda: _thicker(setting, swept, lambda t: float(swept.used(view, t).together.max()) <= 1.0),
+    )
+
+
+def _sheared(setting: Setting, view: View, swept: _Swept, most: float, at: tuple[int, int]) -> Finding:
+    can = (1 / math.sqrt(3.0) if view.en else 0.6) * _yield(swept.steel, view.rules)
+
+    def carries(thickness_mm: float) -> bool:
+        thicker = swept.thicker(thickness_mm)
+        return float((thicker.shear + thicker.twist).max()) * view.factor <= can
+
+    return view.strength(
+        SHEAR,
+        part(swept.plate),
+        demand=most * view.factor,
+        capacity=can,
+        source="EN 1993-1-1:2005 6.2.6" if view.en else SHEAR.source,
+        assumed=message("1.5 V/A with the twist of the side force; {}", swept.from_pin(at[1])),
+        case=swept.cases[at[0]],
+        cure=lambda: _thicker(setting, swept, carries),
+    )
+
+
+def _thicker(setting: Setting, swept: _Swept, holds: Callable[[float], bool]) -> Cure:
+    thick = setting.size_that_holds(swept.thickness_mm, holds)
+    if thick is None:
+        return advise("a wider plate, or the pin nearer to the rail")
+    return set_to(setting.thickness_key(swept.plate), size(thick), "thickness to {}")
 
 
 def _worst(values: Floats) -> tuple[float, tuple[int, int]]:

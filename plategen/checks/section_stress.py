@@ -5,15 +5,17 @@ neighbour begins; below that the side moment goes down as a couple in the two pl
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.bracket.model import Plate
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes
-from plategen.checks.setting import Setting
+from plategen.design.loads import LoadCase
 from plategen.flat.segment import unit
 from plategen.rules.plate_section import Sections
-from plategen.rules.reach import Floats
+from plategen.rules.reach import Edges, Floats
 
 CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
@@ -107,10 +109,10 @@ class Stresses:
         return Stresses(self.axial * k, self.left * k, self.right * k, self.weak * k2, self.shear * k, self.twist * k2)
 
 
-def stresses(setting: Setting, carrier: Carrier, span: Span, cuts: Sections) -> Stresses:
+def stresses(cases: Sequence[LoadCase], carrier: Carrier, span: Span, cuts: Sections) -> Stresses:
     """What the load cases do to the cuts."""
     place, t = carrier.plate.placement, cuts.thickness_mm
-    force = np.array([case.force_n for case in setting.cases])
+    force = np.array([case.force_n for case in cases])
     n = place.normal
     flat = (force @ np.array(place.u)) + 1j * (force @ np.array(place.v))
     along = carrier.share * flat * span.direction.conjugate()
@@ -127,3 +129,9 @@ def stresses(setting: Setting, carrier: Carrier, span: Span, cuts: Sections) -> 
         shear=1.5 * np.abs(ft) / cuts.area_mm2 + 0.0 * at,
         twist=3.0 * side * np.abs(offset) / (cuts.width_mm * t**2),
     )
+
+
+def edges_of(plate: Plate) -> Edges:
+    """All edges of a plate: outline, openings and holes."""
+    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    return Edges.of(segments, [hole.circle for hole in plate.holes])

@@ -1,46 +1,67 @@
-"""What every check is given beside the part it looks at: the job's rules, the load cases, and how to speak of sizes."""
+"""What every check is given: the design under judgement, and lazily what several checks read off its bracket."""
 
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.swing import Room, swept_rooms
+from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
+from plategen.design.design import Design
 from plategen.design.loads import LoadCase, rules_of
+from plategen.ground.cure import Change, Cure, advise, set_to
+from plategen.ground.message import Message, Value, message, number, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
-from plategen.ground.show import Show
 from plategen.job import Job
 from plategen.job.rules import Rules
+from plategen.rail.tube import Surface
 from plategen.rules.hole_size import made_bolts_mm
+from plategen.rules.material import Steel, steel
 from plategen.rules.safety import LOAD_FACTOR, RuleSet
+from plategen.steering.study import SteeringStudy
 
 RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
-"""In the order in which they are told."""
+"""In the order in which they are shown."""
 
 
 @dataclass(frozen=True)
 class Setting:
-    """A job under judgement.
+    """A design under judgement.
 
     Args:
-        job: The job.
-        cases: Its load cases, shock included, load factors not.
+        design: What was decided: job, study, pin, motion with its load cases, sizes.
+        bracket: Its bracket, as built, trimmed or kept.
+        surface: The rail or tube that the bracket stands on; None where nothing but the bracket is looked at.
         opinions: Ask the other rule sets for theirs as well.
     """
 
-    job: Job
-    cases: tuple[LoadCase, ...]
+    design: Design
+    bracket: Bracket
+    surface: Surface | None
     opinions: bool = True
+
+    @cached_property
+    def job(self) -> Job:
+        """What the user wrote."""
+        return self.design.job
+
+    @property
+    def study(self) -> SteeringStudy | None:
+        """The steering study, if the job has one."""
+        return self.design.study
+
+    @cached_property
+    def cases(self) -> tuple[LoadCase, ...]:
+        """The load cases, shock included, load factors not."""
+        return self.design.motion.cases
 
     @cached_property
     def rules(self) -> Rules:
         """The job's rules."""
         return rules_of(self.job)
-
-    @cached_property
-    def show(self) -> Show:
-        """How the job's numbers are shown."""
-        return Show(self.job.units)
 
     @cached_property
     def views(self) -> tuple["View", ...]:
@@ -50,20 +71,94 @@ class Setting:
         shock = self.rules.shock_factor
         return tuple(View(rules, LOAD_FACTOR[rules], rules != chosen, shock) for rules in order)
 
-    def up(self, mm: float) -> str:
-        """The next size a shop would call for, with its unit: sixteenths of an inch, or whole millimetres."""
-        if not math.isfinite(mm):
-            return "more than can be"
-        return f"{self.show.short(self.next_up_mm(mm))} {self.job.units}"
+    @cached_property
+    def rooms(self) -> tuple[Room, ...]:
+        """What the cylinder's swing leaves free; empty without a rail or tube."""
+        if self.surface is None:
+            return ()
+        return swept_rooms(self.design, self.surface, self.bracket)
+
+    @cached_property
+    def carriers(self) -> tuple[Carrier, ...]:
+        """The plates that hold the pin."""
+        return carriers(self.bracket)
+
+    @cached_property
+    def joints(self) -> tuple[BoltJoint, ...]:
+        """The bolted joints."""
+        return bolt_joints(self.bracket)
+
+    @cached_property
+    def assemblies(self) -> tuple[Assembly, ...]:
+        """The groups of plates that stand on the rail as one."""
+        return assemblies(self.bracket, self.carriers, self.joints)
+
+    @cached_property
+    def bolted(self) -> tuple[tuple[Assembly, BoltJoint], ...]:
+        """Every bolted joint with the assembly that it is a part of."""
+        return tuple((a, joint) for a in self.assemblies for joint in self.joints if joint.upper in a.plates)
+
+    @cached_property
+    def plates(self) -> dict[str, Plate]:
+        """The bracket's plates by name."""
+        return {plate.name: plate for plate in self.bracket.plates}
+
+    @cached_property
+    def steels(self) -> dict[str, Steel]:
+        """The steel of each plate.
+
+        Raises:
+            Refusal: It is not in the tables.
+        """
+        return {p.name: _steel(p.steel, p.thickness_mm, "bracket.steel") for p in self.bracket.plates}
+
+    @cached_property
+    def pin_steel(self) -> Steel:
+        """The pin's steel.
+
+        Raises:
+            Refusal: It is not in the tables.
+        """
+        return _steel(self.rules.pin_steel, self.bracket.pin.diameter_mm, "rules.pin_steel")
+
+    @cached_property
+    def wall(self) -> Steel:
+        """The rail's steel, or the tube's.
+
+        Raises:
+            Refusal: It is not in the tables.
+        """
+        return _steel(self.job.rail.steel, self.job.rail.wall_mm, "rail.steel")
 
     def next_up_mm(self, mm: float) -> float:
         """The next size up that a shop would call for."""
         return PART_SIZES.up(mm, self.job.units)
 
+    def next_down_mm(self, mm: float) -> float:
+        """The next size down that a shop would call for."""
+        return PART_SIZES.down(mm, self.job.units)
+
     @cached_property
     def step_mm(self) -> float:
         """From one size that a shop calls for to the next: a sixteenth of an inch, or a millimetre."""
         return PART_SIZES.step_mm(self.job.units)
+
+    def up(self, mm: float) -> Value:
+        """The next size up that a shop would call for, to stand in a message."""
+        return size(self.next_up_mm(mm)) if math.isfinite(mm) else "more than can be"
+
+    def raise_to(self, key: str, least_mm: float, template: str, otherwise: str) -> Cure:
+        """A key set to the next size up from the least that holds; other advice where no size would.
+
+        Args:
+            key: The key of the job file.
+            least_mm: The least that holds.
+            template: The words, with one place for the size: ``"leg to {}"``.
+            otherwise: What else would do, where the least is beyond any size.
+        """
+        if not math.isfinite(least_mm):
+            return advise(otherwise)
+        return set_to(key, size(self.next_up_mm(least_mm)), template)
 
     def size_that_holds(self, now_mm: float, holds: Callable[[float], bool], most_mm: float = math.inf) -> float | None:
         """The next size above ``now_mm`` that a shop would call for and that holds; None up to ten times it.
@@ -73,23 +168,67 @@ class Setting:
             holds: Whether a size does.
             most_mm: Sizes from here on cannot be.
         """
-        sizes = PART_SIZES.above(now_mm, self.job.units, most_mm)
-        return next((size for size in sizes if holds(size)), None)
+        return next((each for each in PART_SIZES.above(now_mm, self.job.units, most_mm) if holds(each)), None)
 
-    def bolts_that_hold(self, now_mm: float, holds: Callable[[float], bool]) -> str:
+    def bolts_that_hold(self, key: str, now_mm: float, holds: Callable[[float], bool]) -> Cure:
         """The cure of a bolt that is too small: the next size that is made in the job's units, or what else would do.
 
         Args:
+            key: The bolt's key of the job file: ``"split.bolt"``, ``"seat.clamp.bolt"``.
             now_mm: The bolt that does not hold.
             holds: Whether a bolt of a diameter does; it may raise a Refusal for a size that its grade has not.
         """
-        for size in made_bolts_mm(self.job.units):
-            if size > now_mm + 1e-6 and _does(holds, size):
-                return f"bolts to {self.show.short(size)} {self.job.units}"
-        return "more bolts further apart, or a stronger grade"
+        for bolt_mm in made_bolts_mm(self.job.units):
+            if bolt_mm > now_mm + 1e-6 and _does(holds, bolt_mm):
+                return set_to(key, size(bolt_mm), "bolts to {}")
+        return advise("more bolts further apart, or a stronger grade")
+
+    def friction_that_holds(self, key: str, now_mm: float, holds: Callable[[float], bool], otherwise: str) -> Cure:
+        """The cure of bolts whose friction does not hold: pretension, a larger bolt, or both.
+
+        Args:
+            key: The bolt's key of the job file.
+            now_mm: The bolt that there is.
+            holds: Whether a pretensioned bolt of a diameter does.
+            otherwise: What else would do: ``"or a ladder of holes"``.
+        """
+        if self.rules.pretensioned:
+            larger = self.bolts_that_hold(key, now_mm, holds)
+            return Cure(message("{}, {}", larger.advice, otherwise), larger.changes)
+        words, tighten = "pretension the bolts (pretensioned = true under [rules])", Change("rules.pretensioned", True)
+        if _does(holds, now_mm):
+            return Cure(message("{}, {}", words, otherwise), (tighten,))
+        larger = self.bolts_that_hold(key, now_mm, holds)
+        changes = (tighten, *larger.changes) if larger.changes else ()
+        return Cure(message("{}, and {}, {}", words, larger.advice, otherwise), changes)
+
+    def thickness_key(self, plate: str) -> str:
+        """The key of the job file that a plate's thickness comes from."""
+        match self.plates[plate].role:
+            case "closing":
+                return "closing.thickness"
+            case "pad":
+                return "seat.pad.thickness"
+            case "clamp":
+                return "seat.clamp.thickness"
+            case "tab" if self.job.split is not None:
+                return "split.tab_thickness"
+            case _:
+                return "bracket.thickness"
+
+    def leg_key(self, run: WeldRun) -> str:
+        """The key of the job file that a run's leg comes from."""
+        return "closing.leg" if self.plates[run.plate].role == "closing" else "weld.leg"
 
     def __iter__(self) -> Iterator["View"]:
         return iter(self.views)
+
+
+def _steel(name: str, thickness_mm: float, where: str) -> Steel:
+    try:
+        return steel(name, thickness_mm)
+    except Refusal as refusal:
+        raise refusal.under(where) from None
 
 
 def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
@@ -99,7 +238,7 @@ def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
         return False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class View:
     """One rule set's view: its load factor, whether it is only a second opinion, and the shock factor in the forces."""
 
@@ -109,7 +248,38 @@ class View:
     shock: float
 
     @property
-    def loads(self) -> str:
+    def en(self) -> bool:
+        """True for EN 1993."""
+        return self.rules == "en-1993"
+
+    @cached_property
+    def loads(self) -> Message:
         """What the load factor is, for the finding's assumptions."""
-        shock = f"shock factor {self.shock:g} included"
-        return f"forces as they are, {shock}" if self.factor == 1.0 else f"forces times {self.factor:g}, {shock}"
+        shock = number(self.shock, "size")
+        if self.factor == 1.0:
+            return message("forces as they are, shock factor {} included", shock)
+        return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
+
+    def strength(
+        self,
+        check: Check,
+        about: Part,
+        *,
+        demand: float,
+        capacity: float,
+        source: str = "",
+        assumed: Message | str = "",
+        case: Message | str = "",
+        cure: Callable[[], Cure | None] | None = None,
+    ) -> Finding:
+        """A finding about a strength in this view, with what the load factor is; see :meth:`Check.strength`."""
+        return check.strength(
+            about,
+            demand=demand,
+            capacity=capacity,
+            source=source,
+            assumed=Message("{}; {}", (assumed, self.loads)) if assumed else self.loads,
+            case=case,
+            cure=cure,
+            opinion=self.opinion,
+        )

@@ -1,12 +1,16 @@
 """Slots: how long they may be, what they keep from edges and from each other, and what holds a bolt along them."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from plategen.bracket.model import Plate, Slot
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, Finding, between, part
+from plategen.checks.hole import BOLT_SPACING, EDGE_DISTANCE, EDGE_TO_HOLE
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
+from plategen.ground.cure import Cure, advise
+from plategen.ground.message import message, mm
 from plategen.rules import bolt as rule
 from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en
 from plategen.rules.hole_size import stress_area_mm2
@@ -19,47 +23,89 @@ LONGEST_OVER_BOLT = 2.5
 SQUARE_WITHIN_DEG = 10.0
 """A joint in bearing may have slots whose length lies within 80 to 100 degrees of the force (AISC 360 J3.2)."""
 
-_EDGE = "beyond the slot's end"
+LENGTH = Check("slot length", "hole", "mm", "at most", source=f"{AISC} Table J3.3: 2.5 d", needs="slots")
+SQUARE = Check("force square to the slot", "hole", "deg", "at most", source=f"{AISC} J3.2", needs="slots")
+HELD = Check(
+    "bolt held along its slot",
+    "hole",
+    "N",
+    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16); {EN_JOINTS} 3.9.1 and 3.9.2",
+    needs="slots",
+)
+CHECKS = (LENGTH, SQUARE, HELD)
+"""The checks of this file; a slot's distances are those of holes."""
 
 
-def check_slots(setting: Setting, plate: Plate) -> Iterator[Finding]:
-    """Edge distance, length and spacing of every slot of a plate."""
-    for index, slot in enumerate(plate.slots):
-        part = f"{plate.name}, {slot.name} slot"
-        own = plate.openings[index] if index < len(plate.openings) else slot.contour
-        edges = [plate.outline, *(opening for opening in plate.openings if opening is not own)]
-        has = min(loop.distance(end) for loop in edges for end in slot.ends)
-        yield _rule(setting, "edge distance", part, slot.edge_required_mm, has, slot.edge_source,
-                    "from the centre of the slot's end to the nearest edge", _EDGE, opinion=False)  # fmt: skip
-        en = least_distance_en("e4", slot.width_mm)
-        yield _rule(setting, "edge distance to the hole's size", part, en.mm, has, en.source,
-                    "e3 and e4 of a slot, from its axis and the centre of its end", _EDGE,
-                    opinion=setting.rules.set != "en-1993")  # fmt: skip
-        longest = LONGEST_OVER_BOLT * slot.bolt_mm
-        yield Finding(
-            check="slot length",
-            part=part,
-            demand=slot.length_mm,
-            capacity=longest,
-            unit="mm",
-            source=f"{AISC} Table J3.3: 2.5 d",
-            assumed="long slot over all; a ladder of holes reaches further",
-            cure=f"a slot of {setting.show.length(longest)} at most, or a ladder" if slot.length_mm > longest else "",
+BOLT_KEY = "split.bolt"
+"""The key of the job file that the bolts between two plates have their size from."""
+
+
+def check_slots(setting: Setting) -> Iterator[Finding]:
+    """Findings about edge distance, length and spacing of every slot."""
+    for plate in setting.bracket.plates:
+        for index, slot in enumerate(plate.slots):
+            yield from _at_edges(setting, plate, index, slot)
+            longest = LONGEST_OVER_BOLT * slot.bolt_mm
+            yield LENGTH.at_most(
+                part(plate.name, f"{slot.name} slot"),
+                most=longest,
+                there=slot.length_mm,
+                assumed="long slot over all; a ladder of holes reaches further",
+                cure=partial(advise, "a slot of {} at most, or a ladder", mm(longest, "down")),
+            )
+            yield from _beside_others(setting, plate, index, slot)
+
+
+def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterator[Finding]:
+    about = part(plate.name, f"{slot.name} slot")
+    own = plate.openings[index] if index < len(plate.openings) else slot.contour
+    edges = [plate.outline, *(opening for opening in plate.openings if opening is not own)]
+    there = min(loop.distance(end) for loop in edges for end in slot.ends)
+    yield EDGE_DISTANCE.at_least(
+        about,
+        least=slot.edge_required_mm,
+        there=there,
+        source=slot.edge_source,
+        assumed="from the centre of the slot's end to the nearest edge",
+        cure=_more_steel(setting, "{} more steel beyond the slot's end", slot.edge_required_mm - there),
+    )
+    en = least_distance_en("e4", slot.width_mm)
+    yield EDGE_TO_HOLE.at_least(
+        about,
+        least=en.mm,
+        there=there,
+        source=en.source,
+        assumed="e3 and e4 of a slot, from its axis and the centre of its end",
+        cure=_more_steel(setting, "{} more steel beyond the slot's end", en.mm - there),
+        opinion=setting.rules.set != "en-1993",
+    )
+
+
+def _beside_others(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterator[Finding]:
+    clear = least_clear_between_holes(slot.bolt_mm)
+    for other in plate.slots[index + 1 :]:
+        apart = chain_distance(slot.contour, other.contour)
+        yield BOLT_SPACING.at_least(
+            between(slot.name, f"{other.name} slot", plate.name),
+            least=clear.mm,
+            there=apart,
+            source=clear.source,
+            assumed="clear steel between the slots",
+            cure=_more_steel(setting, "{} more steel between the slots", clear.mm - apart),
         )
-        clear = least_clear_between_holes(slot.bolt_mm)
-        for other in plate.slots[index + 1 :]:
-            apart = chain_distance(slot.contour, other.contour)
-            yield _rule(setting, "bolt spacing", f"{plate.name}, {slot.name} to {other.name} slot", clear.mm, apart,
-                        clear.source, "clear steel between the slots", "between the slots", opinion=False)  # fmt: skip
+
+
+def _more_steel(setting: Setting, template: str, short_mm: float) -> Callable[[], Cure]:
+    return lambda: advise(template, setting.up(short_mm))
 
 
 def check_held_along(
     setting: Setting, plate: Plate, slots: tuple[Slot, ...], shears: list[tuple[str, tuple[complex, ...], float]]
 ) -> Iterator[Finding]:
-    """What pushes a bolt along its slot, where only friction holds it, and how far the force leans that way.
+    """Findings about what pushes a bolt along its slot, where only friction holds it, and how the force leans there.
 
     Args:
-        setting: The job under judgement.
+        setting: The design under judgement.
         plate: The slotted plate.
         slots: Its slots.
         shears: For every load case its name, the force on each slot's bolt in the plate's plane, and the pull on
@@ -76,16 +122,13 @@ def check_held_along(
         for total, name in sums
         if abs(total) > 1e-9
     )
-    yield Finding(
-        check="force square to the slot",
-        part=plate.name,
-        demand=lean,
-        capacity=SQUARE_WITHIN_DEG,
-        unit="deg",
-        source=f"{AISC} J3.2",
+    yield SQUARE.at_most(
+        part(plate.name),
+        most=SQUARE_WITHIN_DEG,
+        there=lean,
         assumed="how far the force on the pattern leans from square to the slots",
         case=leaning,
-        cure="a ladder of holes" if lean > SQUARE_WITHIN_DEG else "",
+        cure=lambda: advise("a ladder of holes"),
     )
     for view in setting:
         yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
@@ -100,57 +143,30 @@ def _held(
     def strength(pull: float, diameter: float) -> float:
         tensile = bolt_grade(setting.rules.bolt_grade, diameter).tensile_mpa
         area, pulled = stress_area_mm2(diameter), pull * view.factor
-        return rule.slip_strength_n(tensile, area, pulled, view.rules, long_slot=True) if tight else 0.0
+        return rule.slip_strength_n(tensile, area, pulled, view.rules, long_slot=True)
 
     def used(push: tuple[float, float, str], diameter: float) -> float:
         can = strength(push[1], diameter)
         return push[0] * view.factor / can if can > 0.0 else math.inf
 
-    worst = max(pushes, key=lambda push: (used(push, bolt_mm), push[0]))
-    demand, can = worst[0] * view.factor, strength(worst[1], bolt_mm)
-    cure = "pretension the bolts (pretensioned = true under [rules]), or a ladder of holes"
-    if tight and demand > can:
-        larger = setting.bolts_that_hold(bolt_mm, lambda diameter: max(used(push, diameter) for push in pushes) <= 1.0)
-        cure = f"{larger}, or rows further apart along the cylinder"
-    return Finding(
-        check="bolt held along its slot",
-        part=plate.name,
-        demand=demand,
-        capacity=can,
-        unit="N",
+    def holds(diameter: float) -> bool:
+        return max(used(push, diameter) for push in pushes) <= 1.0
+
+    worst = max(pushes, key=lambda push: (used(push, bolt_mm) if tight else 0.0, push[0]))
+    friction = "friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
+    return HELD.strength(
+        part(plate.name),
+        demand=worst[0] * view.factor,
+        capacity=strength(worst[1], bolt_mm) if tight else 0.0,
         source=f"{EN_JOINTS} 3.9.1 and 3.9.2"
         if view.rules == "en-1993"
         else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
-        assumed="friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
-        f"force pulls; {view.loads}"
+        assumed=message("{}force pulls; {}", friction, view.loads)
         if tight
-        else f"bolts without pretension hold nothing along a slot; {view.loads}",
+        else message("bolts without pretension hold nothing along a slot; {}", view.loads),
         case=worst[2],
-        cure=cure if demand > can else "",
+        cure=lambda: setting.friction_that_holds(
+            BOLT_KEY, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
+        ),
         opinion=view.opinion,
-    )
-
-
-def _rule(
-    setting: Setting,
-    check: str,
-    part: str,
-    least: float,
-    has: float,
-    source: str,
-    assumed: str,
-    where: str,
-    *,
-    opinion: bool,
-) -> Finding:
-    return Finding(
-        check=check,
-        part=part,
-        demand=least,
-        capacity=has,
-        unit="mm",
-        source=source,
-        assumed=assumed,
-        cure=f"{setting.up(least - has)} more steel {where}" if has < least else "",
-        opinion=opinion,
     )

@@ -1,57 +1,74 @@
-"""The cylinder's swing against what stands round it, as findings."""
+"""The cylinder's swing against what stands round it."""
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from plategen.bracket.swing import Room
-from plategen.checks.finding import Finding
-from plategen.ground.show import Show
-from plategen.job import Job
+from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.setting import Setting
+from plategen.ground.cure import advise
+from plategen.ground.message import NOTHING, Message, message, mm, rad
 
-PRACTICE = "common practice, no source: room for dirt, paint and worn pins"
+SOURCE = "common practice, no source: room for dirt, paint and worn pins"
 """Source of the clearances asked."""
 
 LEAST_MM = 3.0
 """Clearance asked when the job asks for none."""
 
 STANDS_ON = ("rail", "tube")
-"""What the bracket stands on, as rooms name it."""
+"""What the bracket stands on."""
+
+_END = {"eye": "eye", "fork": "fork", "rod_end": "rod end's head"}
+
+BOSS = Check("boss to *", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
+CLEARANCE = Check("swing clearance", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
+CHECKS = (BOSS, CLEARANCE)
+"""The checks of this file."""
 
 
-def check_swing(job: Job, rooms: Iterable[Room]) -> Iterator[Finding]:
+def check_swing(setting: Setting) -> Iterator[Finding]:
     """A finding for the smallest clearance to each thing that the cylinder passes."""
-    show = Show(job.units)
-    asked = job.swing.least_mm if job.swing else LEAST_MM
-    for room in rooms:
-        boss = room.of == "eye" and room.to in STANDS_ON
-        u, v, w = room.at
-        off, along = show.length(v), show.length(w)
-        place = f"at station {show.length(u)}, {off} from the cylinder's line, {along} along the pin"
-        short = asked - room.mm
-        yield Finding(
-            check=f"boss to {room.to}" if boss else "swing clearance",
-            part=f"{_said(job, room.of)} and {room.to.replace('_', ' ')}",
-            demand=asked,
-            capacity=max(0.0, room.mm),
-            unit="mm",
-            source=PRACTICE,
-            assumed=f"nearest {place}; {_known(job, room)}",
-            case="" if room.of == "eye" else f"cylinder at {math.degrees(room.angle_rad):+.3g} deg",
-            cure=f"{_cure(room, boss)}: {show.length(short)} more room is asked" if short > 0.0 else "",
-        )
+    swing = setting.job.swing
+    asked = swing.least_mm if swing else LEAST_MM
+    for room in setting.rooms:
+        yield _clearance(setting, room, asked)
 
 
-def _said(job: Job, of: str) -> str:
-    if of == "eye":
-        return {"eye": "eye", "fork": "fork", "rod_end": "rod end's head"}[job.cylinder.base.kind]
-    return of
+def _clearance(setting: Setting, room: Room, asked: float) -> Finding:
+    at_rest, stands_on = room.part == "eye", room.kind in STANDS_ON
+    check = BOSS.variant(name=f"boss to {room.to}") if at_rest and stands_on else CLEARANCE
+    u, v, w = room.at
+    member = _END[setting.job.cylinder.base.kind] if at_rest else room.of
+    return check.at_least(
+        Part((room.of, room.to), f"{member} and {room.to.replace('_', ' ')}"),
+        least=asked,
+        there=max(0.0, room.mm),
+        assumed=message(
+            "nearest at station {}, {} from the cylinder's line, {} along the pin; {}",
+            mm(u),
+            mm(v),
+            mm(w),
+            _known(setting, room),
+        ),
+        case=NOTHING if at_rest else _lean(room.angle_rad),
+        cure=lambda: advise(
+            "{}: {} more room is asked", _cure(room, check is not CLEARANCE), mm(asked - room.mm, "up")
+        ),
+    )
 
 
-def _known(job: Job, room: Room) -> str:
+def _lean(angle_rad: float) -> Message:
+    """How the cylinder lies there."""
+    if angle_rad == 0.0:
+        return message("cylinder on its line")
+    return message(f"cylinder {{}} {'towards' if angle_rad > 0.0 else 'away from'} the rail", rad(abs(angle_rad)))
+
+
+def _known(setting: Setting, room: Room) -> str:
     """What the clearance is taken with."""
-    if room.of == "barrel" and (job.swing is None or job.swing.barrel_start_mm is None):
+    swing = setting.job.swing
+    if room.of == "barrel" and (swing is None or swing.barrel_start_mm is None):
         return "the barrel taken to begin at the eye, for the job does not say where it does"
-    if room.of == "eye":
+    if room.part == "eye":
         return "the eye as measured, no play in the pin"
     return "parts as measured, no play in the pin; hoses have their own room"
 
@@ -59,8 +76,8 @@ def _known(job: Job, room: Room) -> str:
 def _cure(room: Room, boss: bool) -> str:
     if boss:
         return "in-line offset larger"
-    if room.to in STANDS_ON:
+    if room.kind in STANDS_ON:
         return "in-line offset larger, or less swing towards the rail"
-    if room.to.startswith("closing"):
+    if room.kind == "closing":
         return "closing plate shallower, or less swing"
     return "barrel or port farther from the pin, or less swing"

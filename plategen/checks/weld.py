@@ -1,22 +1,32 @@
-"""The fillets: the stress in throat, plate and rail wall under every load case."""
+"""The fillets: the stress in throat, plate and rail wall under every load case, and in the runs between the plates.
+
+A plate that ties two ears takes the side force down as a couple: the ears push and pull along its welds. Each of its
+runs is given the whole couple along it and the whole side force across it, shared by no other run: more than it gets.
+"""
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
 
-from plategen.bracket.model import Bracket, Plate, WeldRun
-from plategen.checks.finding import Finding
-from plategen.checks.load_path import Assembly
-from plategen.checks.run import PAD
-from plategen.checks.run_piece import pieces_of
+from plategen.bracket.model import Plate, WeldRun
+from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.load_path import Assembly, standing_alone
+from plategen.checks.run import part_of
+from plategen.checks.section_stress import span_of
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
 from plategen.design.sizes import relief_for_leg_mm
-from plategen.ground.space import dot
-from plategen.rail.corner import goes_round
+from plategen.flat.chain import Chain
+from plategen.flat.placement import Placement
+from plategen.flat.segment import Arc, Segment
+from plategen.ground.cure import Change, Cure, advise, set_to
+from plategen.ground.message import Message, message, mm, rad, size
+from plategen.ground.space import Vector, dot
 from plategen.rules import weld as rule
 from plategen.rules.material import Steel, weld_metal
 from plategen.rules.safety import AISC, EN_JOINTS
-from plategen.rules.weld_group import WeldGroup
+from plategen.rules.weld_group import Piece, WeldGroup
 
 MOST_LONGER = 2.0
 """A foot more than so many times as long is no cure (common practice, no source)."""
@@ -24,16 +34,78 @@ MOST_LONGER = 2.0
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
 
+_THROAT_RULE = {False: f"{AISC} J2.4: 0.60 FEXX", True: f"{EN_JOINTS} 4.5.3.3, simplified"}
+_STEEL_RULE = {False: f"{AISC} J4.2", True: "EN 1993-1-1:2005 6.2.6"}
+"""By whether EN 1993 judges."""
 
-def check_group(
-    setting: Setting, bracket: Bracket, assembly: Assembly, plate_steels: dict[str, Steel], wall: Steel, wall_mm: float
-) -> Iterator[Finding]:
-    """Stress of every run that holds an assembly to the rail, worst over the load cases."""
+THROAT = Check(
+    "weld throat stress",
+    "weld",
+    "MPa",
+    source=_THROAT_RULE[False],
+    not_covered="The parts of a weld's load are added as vectors on the throat, the conservative of the two "
+    "conventions in use, and no gain is taken for welds loaded across.",
+)
+BESIDE = Check("plate beside the weld", "weld", "N/mm", source=_STEEL_RULE[False])
+WALL = Check(
+    "rail wall beside the weld",
+    "weld",
+    "N/mm",
+    source=_STEEL_RULE[False],
+    not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners, and the "
+    "rail as a whole, are not. Do not weld across a heat-treated rail or on its flange's edge without its maker's "
+    "word.",
+)
+TIE = Check("tie weld throat stress", "tie", "MPa", source=_THROAT_RULE[False], needs="a plate that ties the ears")
+
+CHECKS = (THROAT, BESIDE, WALL)
+TIE_CHECKS = (TIE,)
+
+
+@dataclass(frozen=True, slots=True)
+class _Loaded:
+    """A run whose worst line load is known.
+
+    Args:
+        run: The run.
+        about: It, as findings name it.
+        plate: Its plate.
+        steel: That plate's steel.
+        beads: How many beads its plate has.
+        n_per_mm: The worst line load, load factor not in.
+        case: The load case that makes it.
+        under: Steel of what the plate stands on.
+        under_mm: That part's thickness.
+        shortest_mm: Length of the group's shortest run.
+    """
+
+    run: WeldRun
+    about: Part
+    plate: Plate
+    steel: Steel
+    beads: int
+    n_per_mm: float
+    case: Message | str
+    under: Steel
+    under_mm: float
+    shortest_mm: float
+
+
+def check_welds(setting: Setting) -> Iterator[Finding]:
+    """Stress of every run that holds an assembly to the rail, or a pin plate to another plate, over the load cases."""
+    for assembly in setting.assemblies:
+        yield from _group(setting, assembly, setting.wall, setting.job.rail.wall_mm)
+        for alone in standing_alone(assembly):
+            under = setting.plates[alone.rail_runs[0].other]
+            yield from _group(setting, alone, setting.steels[under.name], under.thickness_mm)
+
+
+def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) -> Iterator[Finding]:
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
     group = WeldGroup([pieces_of(run) for run in runs])
-    at = assembly.loaded_at(bracket.pin.centre)
+    at = assembly.loaded_at(setting.bracket.pin.centre)
     loads = []
     for each in setting.cases:
         f, n = each.force_n, assembly.carriers[0].plate.placement.normal
@@ -41,92 +113,88 @@ def check_group(
         side = dot(f, n)
         s, rest = assembly.share, (1.0 - assembly.share) * side
         loads.append(((s * f[0] + rest * n[0], s * f[1] + rest * n[1], s * f[2] + rest * n[2]), at))
-    found = group.worst(loads)
-    beads = {name: sum(1 for run in runs if run.plate == name) for name in {run.plate for run in runs}}
-    plates, shortest = {plate.name: plate for plate in assembly.plates}, min(run.length_mm for run in runs)
+    line_loads, shortest_mm = group.worst(loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
-        loads_of_run = [row[index] for row in found]
-        worst = first_worst(range(len(loads_of_run)), loads_of_run.__getitem__)
-        q, name = loads_of_run[worst], setting.cases[worst].name
-        plate = plates[run.plate]
-        steel = plate_steels[run.plate]
-        yield from _strength(setting, run, q, name, plate, steel, beads[run.plate], wall, wall_mm, shortest)
+        of_run = [row[index] for row in line_loads]
+        worst = first_worst(range(len(of_run)), of_run.__getitem__)
+        loaded = _Loaded(
+            run=run,
+            about=part_of(run),
+            plate=setting.plates[run.plate],
+            steel=setting.steels[run.plate],
+            beads=sum(1 for other in runs if other.plate == run.plate),
+            n_per_mm=of_run[worst],
+            case=setting.cases[worst].name,
+            under=under,
+            under_mm=under_mm,
+            shortest_mm=shortest_mm,
+        )
+        for view in setting:
+            yield _throat(setting, view, loaded)
+            yield _beside(setting, view, loaded)
+            yield _wall(setting, view, loaded)
 
 
-def _strength(
-    setting: Setting,
-    run: WeldRun,
-    q: float,
-    case: str,
-    plate: Plate,
-    steel: Steel,
-    beads: int,
-    wall: Steel,
-    wall_mm: float,
-    shortest_mm: float,
-) -> Iterator[Finding]:
-    """Throat, plate and wall of one run whose worst line load is ``q`` N/mm."""
-    high = run.joint_angle_rad[1]
-    throat = _throat(run, run.leg_mm, run.length_mm)
-    fexx = weld_metal(run.electrode).fexx_mpa
-    show = setting.show
-    of_throat = (
-        f"throat {show.length(throat)} of the {show.length(run.leg_mm)} leg at up to {math.degrees(high):.0f} deg, "
-        f"leg along each face; {GROUP}"
-    )
-    of_plate = f"the whole plate under {beads} bead{'s' if beads > 1 else ''}, each at its worst"
-    for view in setting:
-        rules = view.rules
-        en = rules == "en-1993"
-        load = q * view.factor
-        # EN 1993-1-8 4.2: weld metal is no weaker than the steel, or counts with its own strength
-        can = rule.throat_stress_mpa(fexx, rules, min(steel.fu_mpa, wall.fu_mpa, fexx))
-        stress = load / throat if throat > 0.0 else math.inf
+def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
+    run, load = on.run, on.n_per_mm * view.factor
+    throat, fexx = _throat_mm(run, run.leg_mm, run.length_mm), weld_metal(run.electrode).fexx_mpa
+    # EN 1993-1-8 4.2: weld metal is no weaker than the steel, or counts with its own strength
+    can = rule.throat_stress_mpa(fexx, view.rules, min(on.steel.fu_mpa, on.under.fu_mpa, fexx))
+    assumed = message(
+        "throat {} of the {} leg at up to {}, leg along each face; " + GROUP,
+        mm(throat), mm(run.leg_mm), rad(run.joint_angle_rad[1]),
+    )  # fmt: skip
+    if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        yield _force(
-            "weld throat stress",
-            run,
-            view,
-            stress,
-            can,
-            "MPa",
-            case,
-            f"{EN_JOINTS} 4.5.3.3, simplified" if en else f"{AISC} J2.4: 0.60 FEXX",
-            of_throat if view.opinion else f"{of_throat}; leg wanted {setting.up(wanted)}",
-            _leg_cure(setting, run, plate, load / can, min(plate.thickness_mm, wall_mm), shortest_mm)
-            if stress > can
-            else "",
-        )
-        both = load * beads
-        can_plate = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, plate.thickness_mm, rules)
-        yield _force(
-            "plate beside the weld",
-            run,
-            view,
-            both,
-            can_plate,
-            "N/mm",
-            case,
-            "EN 1993-1-1:2005 6.2.6" if en else f"{AISC} J4.2",
-            of_plate,
-            f"plate thickness to {setting.up(plate.thickness_mm * both / can_plate)}" if both > can_plate else "",
-        )
-        can_wall = rule.base_metal_n_per_mm(wall.fy_mpa, wall.fu_mpa, wall_mm, rules)
-        yield _force(
-            "rail wall beside the weld",
-            run,
-            view,
-            load,
-            can_wall,
-            "N/mm",
-            case,
-            "EN 1993-1-1:2005 6.2.6" if en else f"{AISC} J4.2",
-            "wall in shear through its thickness; the wall's own bending between its corners is not covered",
-            _foot_cure(setting, run, plate, load / can_wall) if load > can_wall else "",
-        )
+        assumed = message("{}; leg wanted {}", assumed, setting.up(wanted))
+    return view.strength(
+        THROAT,
+        on.about,
+        demand=load / throat if throat > 0.0 else math.inf,
+        capacity=can,
+        source=_THROAT_RULE[view.en],
+        assumed=assumed,
+        case=on.case,
+        cure=lambda: _larger_leg(setting, on, load / can),
+    )
 
 
-def _throat(run: WeldRun, leg_mm: float, length_mm: float) -> float:
+def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
+    both, steel = on.n_per_mm * view.factor * on.beads, on.steel
+    can = rule.base_metal_n_per_mm(steel.fy_mpa, steel.fu_mpa, on.plate.thickness_mm, view.rules)
+    return view.strength(
+        BESIDE,
+        on.about,
+        demand=both,
+        capacity=can,
+        source=_STEEL_RULE[view.en],
+        assumed=message(f"the whole plate under {{}} bead{'s' if on.beads > 1 else ''}, each at its worst", on.beads),
+        case=on.case,
+        cure=lambda: setting.raise_to(
+            setting.thickness_key(on.plate.name),
+            on.plate.thickness_mm * both / can,
+            "plate thickness to {}",
+            "a stronger plate",
+        ),
+    )
+
+
+def _wall(setting: Setting, view: View, on: _Loaded) -> Finding:
+    load = on.n_per_mm * view.factor
+    can = rule.base_metal_n_per_mm(on.under.fy_mpa, on.under.fu_mpa, on.under_mm, view.rules)
+    return view.strength(
+        WALL,
+        on.about,
+        demand=load,
+        capacity=can,
+        source=_STEEL_RULE[view.en],
+        assumed="wall in shear through its thickness; the wall's own bending between its corners is not covered",
+        case=on.case,
+        cure=lambda: _longer_foot(setting, on, load / can),
+    )
+
+
+def _throat_mm(run: WeldRun, leg_mm: float, length_mm: float) -> float:
     """Throat that a run counts with: of a leg that its length can use, where its joint gives least."""
     # a joint opened or closed by the rail's slope: the throat is least where the angle is widest, or sharpest
     leg = rule.counted_leg_mm(leg_mm, length_mm)
@@ -134,64 +202,115 @@ def _throat(run: WeldRun, leg_mm: float, length_mm: float) -> float:
     return throat * rule.long_run_factor(leg_mm, length_mm)
 
 
-def _leg_cure(
-    setting: Setting, run: WeldRun, plate: Plate, throat_wanted_mm: float, thinner_mm: float, shortest_mm: float
-) -> str:
+def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     """The leg that holds; where the rail's corner is relieved for the beads, a larger leg shortens the runs."""
+    run, plate, shortest_mm = on.run, on.plate, on.shortest_mm
     relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
+    relief_mm = _relief(setting, run.leg_mm)
 
     def holds(leg_mm: float) -> bool:
-        less = _relief(setting, leg_mm) - _relief(setting, run.leg_mm) if relieved else 0.0
+        less = _relief(setting, leg_mm) - relief_mm if relieved else 0.0
         if less >= shortest_mm:
             return False
         more = (shortest_mm / (shortest_mm - less)) ** 2
-        return throat_wanted_mm * more <= _throat(run, leg_mm, run.length_mm - less)
+        return throat_wanted_mm * more <= _throat_mm(run, leg_mm, run.length_mm - less)
 
     leg = setting.size_that_holds(run.leg_mm, holds)
     if leg is None:
-        return "a longer run, or a groove weld"
-    if plate.name == PAD and leg > plate.thickness_mm:
-        return f"pad thickness and leg to {setting.up(leg)}"
-    thick = ", which is more than the thinner part: better a longer foot" if leg > thinner_mm + 1e-6 else ""
-    return f"leg to {setting.up(leg)}{thick}"
+        return advise("a longer run, or a groove weld")
+    if plate.role == "pad" and leg > plate.thickness_mm:
+        changes = (Change("seat.pad.thickness", size(leg)), Change(setting.leg_key(run), size(leg)))
+        return Cure(message("pad thickness and leg to {}", size(leg)), changes)
+    thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
+    more = ", which is more than the thinner part: better a longer foot" if thick else ""
+    return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
 
 
 def _relief(setting: Setting, leg_mm: float) -> float:
     return relief_for_leg_mm(leg_mm, setting.job.units)
 
 
-def _foot_cure(setting: Setting, run: WeldRun, plate: Plate, times: float) -> str:
+def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     """Direct load falls with the run's length and bending with its square: so much longer is enough."""
-    if run.other != "rail":
-        return "a longer foot, or a thicker part under the weld"
-    if plate.notch is not None and goes_round(plate.notch):
-        return "a longer foot on both faces of the rail, or a doubler plate on it"
+    if on.run.joint != "rail":
+        return advise("a longer foot, or a thicker part under the weld")
+    foot = setting.design.foot.foot
+    if foot.end_mm is None:
+        return advise("a longer foot on both faces of the rail, or a doubler plate on it")
     if times > MOST_LONGER:
-        return "a thicker rail, or a doubler plate on it"
-    return f"foot to {setting.up(run.length_mm * times)}, longer at both ends alike, or a doubler plate on the rail"
+        return advise("a thicker rail, or a doubler plate on it")
+    wanted = setting.next_up_mm(on.run.length_mm * times)
+    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
+    begin, end = foot.stations
+    more = (wanted - (end - begin)) / 2.0
+    first, last = begin - more, end + more
+    traces = setting.surface.traces if setting.surface is not None else ()
+    if not all(_reaches(trace.chain, first, last) for trace in traces):
+        return Cure(message("{}; the rail was not traced so far", words))
+    return Cure(words, (Change("mount.foot", (mm(first), mm(last))),))
 
 
-def _force(
-    check: str,
-    run: WeldRun,
-    view: View,
-    demand: float,
-    capacity: float,
-    unit: str,
-    case: str,
-    source: str,
-    assumed: str,
-    cure: str,
-) -> Finding:
-    return Finding(
-        check=check,
-        part=f"{run.name}, {run.plate} to {run.other}",
-        demand=demand,
-        capacity=capacity,
-        unit=unit,
-        source=source,
-        assumed=f"{assumed}; {view.loads}",
-        case=case,
-        cure=cure if demand > capacity else "",
-        opinion=view.opinion,
-    )
+def _reaches(chain: Chain, first_mm: float, last_mm: float) -> bool:
+    """Whether a fitted trace runs from one station to another."""
+    low, high = sorted((chain.start.real, chain.end.real))
+    return low <= first_mm and last_mm <= high
+
+
+def check_ties(setting: Setting) -> Iterator[Finding]:
+    """Throat stress of every run between plates of an assembly that holds both ears."""
+    for assembly in setting.assemblies:
+        if len(assembly.carriers) > 1:
+            yield from _ties(setting, assembly)
+
+
+def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
+    span = next((s for s in (span_of(carrier, assembly) for carrier in assembly.carriers) if s is not None), None)
+    if span is None or not math.isfinite(span.apart_mm):
+        return
+    normal = assembly.carriers[0].plate.placement.normal
+    side, case = max(((abs(dot(case.force_n, normal)), case.name) for case in setting.cases), key=lambda pair: pair[0])
+    couple = side * (span.end_mm - span.tie_mm) / span.apart_mm
+    for run in assembly.ties:
+        throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
+        load = math.hypot(couple, side) / run.length_mm
+        weaker = min(setting.steels[name].fu_mpa for name in (run.plate, run.other) if name in setting.plates)
+        fexx = weld_metal(run.electrode).fexx_mpa
+        for view in setting:
+            can = rule.throat_stress_mpa(fexx, view.rules, min(weaker, fexx))
+            yield view.strength(
+                TIE,
+                part_of(run),
+                demand=(load / throat if throat > 0.0 else math.inf) * view.factor,
+                capacity=can,
+                source=_THROAT_RULE[view.en],
+                assumed="the whole side force across the run and its whole couple along it",
+                case=case,
+                cure=partial(_leg_for, setting, run, load * view.factor / can),
+            )
+
+
+def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
+    leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
+    return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a groove weld")
+
+
+def pieces_of(run: WeldRun) -> tuple[Piece, ...]:
+    """The edges of a run's root line, placed in space."""
+    return tuple(piece(segment, run.placement) for segment in run.path)
+
+
+def piece(segment: Segment, placement: Placement) -> Piece:
+    """An edge of a plane, placed in space."""
+    start, end = segment.start, segment.end
+    middle, along = placement.point((start + end) / 2), (end - start) / 2
+    u, v = placement.u, placement.v
+
+    def turned(z: complex) -> Vector:
+        x, y = z.real, z.imag
+        return (x * u[0] + y * v[0], x * u[1] + y * v[1], x * u[2] + y * v[2])
+
+    if not isinstance(segment, Arc):
+        return Piece(middle, turned(along))
+    # an arc that turns left bows to the right of its chord
+    side = -1j if segment.bulge > 0.0 else 1j
+    return Piece(middle, turned(along), turned(side * along / abs(along)), abs(segment.sweep_rad) / 2.0)

@@ -3,14 +3,14 @@
 import math
 
 from plategen.bracket.model import Bracket, WeldRun
-from plategen.ground.show import Show
+from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector
 
 _MEET_MM = 3.0
 """Ends of runs closer than this, beside their legs, meet: a bead more or less."""
 
 
-def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
+def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
     """Order and access where runs meet: one sentence for each pair of runs whose ends come together.
 
     Runs on the two faces of one plate end at the same place: a stop there is where cracks begin. Common practice.
@@ -24,21 +24,35 @@ def weld_notes(bracket: Bracket, show: Show) -> tuple[str, ...]:
             if one.plate == other.plate and one.other == other.other:
                 plate = one.plate.replace("_", " ")
                 notes.append(
-                    f"{one.name} and {other.name} end together at the ends of {plate}: stop each a leg short of "
-                    "the end, or go round it in one pass without a stop there."
+                    message(
+                        "{} and {} end together at the ends of {}: stop each a leg short of the end, or go round it in "
+                        "one pass without a stop there.",
+                        one.name,
+                        other.name,
+                        plate,
+                    )
                 )
             else:
-                first, last = (one, other) if one.other == "rail" else (other, one)
+                first, last = (one, other) if one.joint == "rail" else (other, one)
                 notes.append(
-                    f"{first.name} and {last.name} meet: weld {first.name} first while it can be reached, dress its "
-                    f"end, then {last.name} over it."
+                    message(
+                        "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it.",
+                        first.name,
+                        last.name,
+                        first.name,
+                        last.name,
+                    )
                 )
     gap = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
     inner = [run.name for run in runs if run.side == "inside"]
     if inner and not bracket.pin.fork_gap_mm:
         notes.append(
-            f"{', '.join(inner)} lie between the plates, {show.length(gap)} apart: tack both plates with a spacer that "
-            "wide on the pin, and see that the torch reaches before the second plate is welded."
+            message(
+                "{} lie between the plates, {} apart: tack both plates with a spacer that wide on the pin, and see "
+                "that the torch reaches before the second plate is welded.",
+                ", ".join(inner),
+                mm(gap),
+            )
         )
     return tuple(notes)
 

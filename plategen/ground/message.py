@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 Form: TypeAlias = Literal["near", "size", "up", "down"]
-"""How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for,
-which it is exactly (``size``); or rounded to the safe side as a limit, ``up`` for a least, ``down`` for a most."""
+"""How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for, or
+a number that someone chose, which it is exactly (``size``); or rounded to the safe side as a limit, ``up`` for a least,
+``down`` for a most."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,8 @@ class Show:
         >>> Show("in").quantity(size(9.525)), Show("in").quantity(mm(1.0, "up"))
         ('3/8 in', '1/16 in (0.062)')
         """
+        if of.unit == "1" and of.form == "size":
+            return f"{of.value:g}"
         if of.unit != "mm" or of.form == "near" or not math.isfinite(of.value):
             return self.finding(of.value, of.unit)
         if of.form == "size":

@@ -61,6 +61,7 @@ class Driven(Table, frozen=True, kw_only=True):
         steel: Its steel.
         arm_mm: How far the cylinder's line lies beside the rod's own line where it takes hold.
         at_mm: Where along the rod the cylinder takes hold, from its nearer joint.
+        out_of_line: Largest angle between the cylinder and the rod; left out, the skew of `rules`.
     """
 
     diameter_mm: PositiveLength
@@ -69,9 +70,12 @@ class Driven(Table, frozen=True, kw_only=True):
     steel: str = "A513-5"
     arm_mm: LengthFromZero = 0.0
     at_mm: LengthFromZero = 0.0
+    out_of_line_rad: AngleFromZero | None = None
 
     def __post_init__(self) -> None:
         if self.bore_mm >= self.diameter_mm:
             raise Refusal("the bore must be less than the outside; less than `diameter` is right", "bore")
         if self.at_mm > self.length_mm:
             raise Refusal("the cylinder takes hold beyond the rod's end; up to `length` is right", "at")
+        if self.out_of_line_rad is not None and self.out_of_line_rad >= math.pi / 2:
+            raise Refusal("a cylinder square to the rod does not push it; less than 90 degrees is right", "out_of_line")

@@ -6,6 +6,7 @@ from plategen.job.cylinder import Cylinder
 from plategen.job.job import Job
 from plategen.job.parse import parse_document, parse_table, parse_units
 from plategen.job.quantities import Table
+from plategen.job.rules import Driven, Rules
 from plategen.job.schema import fields
 from plategen.job.steering import Steering
 
@@ -18,12 +19,16 @@ class SteeringJob(Table, frozen=True, kw_only=True):
         units: What a bare length means, and how lengths are shown.
         steering: The linkage and what is asked about it.
         cylinder: The cylinder, when it is chosen.
+        rules: What decides whether the pushed rod holds; the usual rules when left out.
+        driven: The rod that the cylinder pushes, where its sizes are given apart from the linkage.
     """
 
     title: str
     units: Units
     steering: Steering
     cylinder: Cylinder | None = None
+    rules: Rules | None = None
+    driven: Driven | None = None
 
 
 def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:

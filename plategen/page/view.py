@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.checks.finding import Finding, worst_first
+from plategen.checks.finding import worst_first
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -187,21 +187,16 @@ class CheckView:
     was: str
 
 
-def _key(finding: Finding) -> tuple[object, ...]:
-    """What a finding is about, whatever its numbers."""
-    return finding.check, finding.part, finding.source
-
-
 def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
     """The findings that decide, the failing ones first, each with what it was as saved where that is another."""
     if drawn.work is None:
         return ()
     show = Show(drawn.work.job.units)
-    before = {_key(f): f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
+    before = {f.key: f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
     views = []
     for finding in worst_first(drawn.work.findings):
         if not finding.opinion:
-            was = before.get(_key(finding), finding.verdict)
+            was = before.get(finding.key, finding.verdict)
             share = min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR
             views.append(CheckView(finding_row(finding, show), share, was if was != finding.verdict else ""))
     return tuple(views)

@@ -95,7 +95,7 @@ def _worst(findings: tuple[Finding, ...]) -> dict[tuple[str, str], Finding]:
     """The findings that decide, the worst of those with one name."""
     worst: dict[tuple[str, str], Finding] = {}
     for f in findings:
-        key = (f.check, f.part)
+        key = (f.check, f.part.words)
         if not f.opinion and (key not in worst or f.ratio > worst[key].ratio):
             worst[key] = f
     return worst

@@ -202,8 +202,8 @@ def _answer(work: Work, place: Place, on_rail: PlateOnRail, seat: Seat) -> Trimm
     stops: tuple[Finding, ...] = ()
     if verdict != "cut new" and path is not None:
         used = with_plate(work, place, after, bore, others, welded_mm=welded_mm, gap_mm=seat.gap_mm, leg_mm=leg_mm)
-        known = {(f.check, f.part) for f in job_stops}
-        stops = tuple(f for f in deciding_stops(used) if (f.check, f.part) not in known)
+        known = {f.key for f in job_stops}
+        stops = tuple(f for f in deciding_stops(used) if f.key not in known)
     if path is None or stops or edge_mm < bored.edge_required_mm - _EDGE_SLACK_MM:
         verdict = "cut new"
     return Trimmed(
@@ -258,7 +258,7 @@ def _welded(on_rail: PlateOnRail, seat: Seat, foot: tuple[float, float]) -> tupl
 
 def _stop_reason(finding: Finding) -> Message:
     return message(
-        "{}, {}: {} of what it can take; a new plate holds", finding.check, finding.part, number(finding.ratio)
+        "{}, {}: {} of what it can take; a new plate holds", finding.check, finding.part.words, number(finding.ratio)
     )
 
 

@@ -1,4 +1,4 @@
-"""The cylinder's rod and the rod it drives: buckling, side load at the rod's end, and pushing off centre.
+"""The cylinder's rod and the rod it drives: buckling, side load at the rod's end, and a push beside its line.
 
 Lengths run from pin to pin at full extension, the whole of it taken as rod: safe, because the body is stiffer.
 """
@@ -49,20 +49,35 @@ def side_load_stress_mpa(bar: Bar, force_n: float, side_n: float, free_length_mm
     return abs(force_n) / bar.section[0] + side_n * free_length_mm / bar.modulus_mm3
 
 
-def bracket_on_bar_stress_mpa(bar: Bar, force_n: float, arm_mm: float, at_mm: float, *, pushed: bool) -> float:
-    """Largest stress where a bracket on the bar takes the cylinder's force beside the bar's centre line.
+def bracket_moment_nmm(length_mm: float, force_n: float, side_n: float, arm_mm: float, at_mm: float) -> float:
+    """Largest bending moment in a bar on two balls that a cylinder takes hold of, N mm.
 
-    The force F enters at ``at_mm`` from one end with a moment F e, e = ``arm_mm``; with both ends on balls the moment
-    splits into M a/L and M (L - a)/L, the larger bends the bar, F/A adds. A pushed bar bows further: the bending part
-    is amplified by 1/(1 - F/Pe), infinite from the Euler load on.
+    Its force F enters at a = ``at_mm`` from one ball, b = L - a from the other, e = ``arm_mm`` beside the bar's line:
+    the moment F e splits into F e a/L and F e b/L, the larger bends the bar. A force S square to the bar adds S a b/L.
+    They need not meet in one plane, and are added: on the safe side. Where the cylinder takes hold beyond a ball
+    (a or b negative) the bar is a cantilever there: S times the overhang, and all of F e.
 
-    >>> round(bracket_on_bar_stress_mpa(Bar(20.0, 500.0, 300.0), 1000.0, 0.0, 250.0, pushed=False), 3)
-    3.183
+    >>> bracket_moment_nmm(1000.0, 500.0, 100.0, 40.0, 300.0)
+    35000.0
+    """
+    beyond = at_mm - length_mm
+    if at_mm < 0.0 or beyond > 0.0:
+        return side_n * max(-at_mm, beyond) + abs(force_n) * abs(arm_mm)
+    longer = max(at_mm, -beyond)
+    return side_n * at_mm * -beyond / length_mm + abs(force_n) * abs(arm_mm) * longer / length_mm
+
+
+def pushed_bar_stress_mpa(bar: Bar, force_n: float, moment_nmm: float) -> float:
+    """Largest stress in a bar that is pushed and bent: F/A + (M/W)/(1 - F/Pe), Pe the Euler load.
+
+    A pushed bar bows further, so its bending is amplified; infinite from the Euler load on (AISC 360 H2 and C2).
+
+    >>> round(pushed_bar_stress_mpa(Bar(30.0, 1000.0, 350.0), 1000.0, 0.0), 3)
+    1.415
     """
     area, inertia = bar.section
-    share = max(at_mm, bar.length_mm - at_mm) / bar.length_mm
-    bending = abs(force_n) * abs(arm_mm) * share / bar.modulus_mm3
+    push = abs(force_n)
     euler = math.pi**2 * YOUNG_MPA * inertia / bar.length_mm**2
-    if pushed and abs(force_n) >= euler:
+    if push >= euler:
         return math.inf
-    return abs(force_n) / area + bending / (1.0 - abs(force_n) / euler if pushed else 1.0)
+    return push / area + moment_nmm / bar.modulus_mm3 / (1.0 - push / euler)

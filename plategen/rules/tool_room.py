@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from plategen.ground.message import Message, message, mm, number
 from plategen.rules import table
 from plategen.rules.hole_size import wrench_size
 
@@ -23,7 +24,7 @@ class ToolRoom:
 
     mm: float
     source: str
-    words: str
+    words: Message
 
 
 def tool_room(bolt_mm: float, *, power: bool) -> ToolRoom:
@@ -43,11 +44,11 @@ def tool_room(bolt_mm: float, *, power: bool) -> ToolRoom:
         for row in table.read("tightening"):
             if abs(table.length_mm(row, "diameter") - bolt_mm) <= _SAME_MM:
                 return ToolRoom(
-                    table.length_mm(row, "clearance"), row["source"], "a power wrench's socket and its room"
+                    table.length_mm(row, "clearance"), row["source"], message("a power wrench's socket and its room")
                 )
     flats = wrench_size(bolt_mm).nut_mm
     return ToolRoom(
         SOCKET_OVER_FLATS * flats / 2.0 + HAND_MM,
         PRACTICE,
-        f"a hand socket {SOCKET_OVER_FLATS:g} x across flats, and {HAND_MM:g} mm of room",
+        message("a hand socket {} x across flats, and {} of room", number(SOCKET_OVER_FLATS), mm(HAND_MM)),
     )

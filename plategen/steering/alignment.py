@@ -2,11 +2,11 @@
 is lost, and the side load and bending that go into the rod and the levers instead.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.rules.rod import bracket_moment_nmm
 from plategen.steering.linkage import Linkage
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.sweep import Sweep
@@ -82,29 +82,32 @@ class RodBending:
     """What a push out of line and beside the rod's centre does to the rod and to the levers at its ends.
 
     Args:
-        side_n: Largest force square to the rod.
+        rod: The rod that is pushed.
+        length_mm: From ball to ball.
+        at_mm: Where along it the moving pin sits, from its first ball; negative or past its length beyond a ball.
         eccentric_mm: Distance of the moving pin from the rod's centre line.
-        moment_nmm: Largest bending moment in the rod: side load F s a b / L, and the push beside the centre
-            F c e max(a, b) / L, added (conservative: they need not meet in one plane).
-        stress_mpa: That moment over the section modulus; None when the rod's section is not told.
+        out_of_line_rad: Largest angle between cylinder and rod.
+        side_n: Largest force square to the rod.
+        moment_nmm: Largest bending moment in the rod, without shock.
         ball_side_n: Side force on each ball, start and end of the rod, at the worst position.
         lever_moment_nmm: Bending put into each lever square to its own plane, at most: ball side force times arm.
     """
 
-    side_n: float
+    rod: str
+    length_mm: float
+    at_mm: float
     eccentric_mm: float
+    out_of_line_rad: float
+    side_n: float
     moment_nmm: float
-    stress_mpa: float | None
     ball_side_n: tuple[float, float]
     lever_moment_nmm: tuple[float, float]
 
 
-def rod_bending(
-    linkage: Linkage, mount: Mount, aligned: Alignment, force_n: float, section_modulus_mm3: float | None = None
-) -> RodBending | None:
+def rod_bending(linkage: Linkage, mount: Mount, aligned: Alignment, force_n: float) -> RodBending | None:
     """Bending of the pushed rod under the larger cylinder force, or None when a lever is pushed directly.
 
-    The rod is a beam on its two balls, pushed at a from the start and b from the end, L = a + b.
+    ``aligned`` is the cylinder against the pushed rod itself; the rod is a beam on its two balls.
     """
     if mount.pushes in {lever.name for lever in linkage.levers}:
         return None
@@ -115,35 +118,21 @@ def rod_bending(
     from_start = array(mount.moving_mm) - start
     a = float(dot(from_start, along))
     eccentric = float(length(from_start - along * a))
-    b = span - a
     worst = float(aligned.side_share.max()) * force_n
-    straight = float(np.abs(aligned.shares[:, 0]).max()) * force_n
-    couple = straight * eccentric / span
-    moment = worst * abs(a * b) / span + couple * max(abs(a), abs(b))
-    if a < 0.0 or b < 0.0:
-        moment = worst * max(-a, -b) + straight * eccentric
-    sides = (worst * abs(b) / span + couple, worst * abs(a) / span + couple)
+    couple = force_n * eccentric / span
+    sides = (worst * abs(span - a) / span + couple, worst * abs(a) / span + couple)
     arms = tuple(linkage.lever(name).arm_mm(ball) for name, ball in (rod.start, rod.end))
     return RodBending(
-        side_n=worst,
+        rod=mount.pushes,
+        length_mm=span,
+        at_mm=a,
         eccentric_mm=eccentric,
-        moment_nmm=moment,
-        stress_mpa=None if section_modulus_mm3 is None else moment / section_modulus_mm3,
+        out_of_line_rad=aligned.worst_rad,
+        side_n=worst,
+        moment_nmm=bracket_moment_nmm(span, force_n, worst, eccentric, a),
         ball_side_n=sides,
         lever_moment_nmm=(sides[0] * arms[0], sides[1] * arms[1]),
     )
-
-
-def tube_section_modulus_mm3(outside_mm: float, wall_mm: float | None) -> float:
-    """Section modulus, pi (D^4 - d^4) / (32 D), of a tube, or of a solid bar when there is no wall."""
-    inside = 0.0 if wall_mm is None else max(outside_mm - 2.0 * wall_mm, 0.0)
-    return math.pi * (outside_mm**4 - inside**4) / (32.0 * outside_mm)
-
-
-def tube_area_mm2(outside_mm: float, wall_mm: float | None) -> float:
-    """Section of a tube, or of a solid bar when there is no wall."""
-    inside = 0.0 if wall_mm is None else max(outside_mm - 2.0 * wall_mm, 0.0)
-    return math.pi / 4.0 * (outside_mm**2 - inside**2)
 
 
 def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[float, float]:

@@ -1,16 +1,9 @@
 """The cylinder where it is advised: its pins, swing, alignment, bending, best pin; and the loads that follow."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.job.steering import Steering
-from plategen.steering.alignment import (
-    Alignment,
-    RodBending,
-    alignment,
-    moving_end_swing_rad,
-    rod_bending,
-    tube_section_modulus_mm3,
-)
+from plategen.steering.alignment import Alignment, RodBending, alignment, moving_end_swing_rad, rod_bending
 from plategen.steering.best_pin import BestPin, best_pin
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
@@ -75,8 +68,9 @@ def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize |
     aligned = alignment(swept, mount, pins)
     bending = None
     if forces is not None:
-        stronger = max(forces.push_n, forces.pull_n)
-        bending = rod_bending(swept.linkage, mount, aligned, stronger, _section_modulus(steering, mount))
+        # the side push on the rod comes from its own line, whichever rod's line the cylinder is to keep
+        own = alignment(swept, replace(mount, in_line_with=""), pins) if mount.in_line_with else aligned
+        bending = rod_bending(swept.linkage, mount, own, max(forces.push_n, forces.pull_n))
     box = None if steering.cylinder_mount is None else steering.cylinder_mount.box
     best = None
     if box is not None:
@@ -92,11 +86,3 @@ def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize |
         bending=bending,
         best=best,
     )
-
-
-def _section_modulus(steering: Steering, mount: Mount) -> float | None:
-    """Of the pushed rod, when its diameter is told."""
-    for rod in steering.rod:
-        if rod.name == mount.pushes and rod.diameter_mm is not None:
-            return tube_section_modulus_mm3(rod.diameter_mm, rod.wall_mm)
-    return None

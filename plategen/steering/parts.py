@@ -1,7 +1,9 @@
 """The parts of a steering study, each computed from the job's tables when these tell enough for it, else left out."""
 
 from plategen.job.cylinder import Cylinder
+from plategen.job.rules import Rules
 from plategen.job.steering import Steering
+from plategen.rules.material import steel
 from plategen.steering import drawn
 from plategen.steering.assist import Assist, Tyre
 from plategen.steering.circuit import Circuit, circuit
@@ -54,7 +56,12 @@ def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -
 
 
 def sizing_of(
-    steering: Steering, size: CylinderSize | None, stroke: StrokeAdvice | None, helped: Assist | None, series: Series
+    steering: Steering,
+    rules: Rules,
+    size: CylinderSize | None,
+    stroke: StrokeAdvice | None,
+    helped: Assist | None,
+    series: Series,
 ) -> Sizing | None:
     """Bore and rod to ask for, when the tyres and a pressure are told."""
     pressure = _pressure_mpa(steering, size)
@@ -65,6 +72,8 @@ def sizing_of(
         pressure,
         stroke.limited_open_mm,
         series,
+        yield_mpa=steel(rules.rod_steel).fy_mpa,
+        buckling_factor=rules.buckling_factor,
         own_bore_mm=None if size is None else size.bore_mm,
         own_rod_mm=None if size is None else size.rod_mm,
     )

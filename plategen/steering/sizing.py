@@ -3,14 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from plategen.ground.refusal import Refusal
-from plategen.steering.standard import Series, Size, nearest, next_size, sizes
-
-STEEL_E_MPA = 205_000.0
-"""Modulus of elasticity of steel, between the 200 and the 210 GPa that codes print."""
-
-BUCKLING_SAFETY = 3.5
-"""Euler load over push (common practice; makers ask for 3 to 5)."""
+from plategen.rules.rod import Bar
+from plategen.steering.standard import Series, Size, nearest, sizes
 
 THICKEST_ROD = 0.75
 """A rod thicker than this share of its bore leaves hardly any pull (common practice, no source)."""
@@ -35,17 +29,16 @@ class Sizing:
     nearest_rod: Size | None = None
 
 
-def rod_against_buckling_mm(push_n: float, length_mm: float, safety: float = BUCKLING_SAFETY) -> float:
-    """Rod diameter whose Euler load, pinned at both ends, is ``safety`` times the push.
+def rod_against_buckling(wanted_n: float, length_mm: float, yield_mpa: float, series: Series) -> Size | None:
+    """The smallest standard rod whose buckling load reaches what is wanted; None where the series ends below it.
 
-    F = pi^2 E I / L^2 with I = pi d^4 / 64, so d = (64 F s L^2 / (pi^3 E))^(1/4). The whole open length counts as rod,
-    which is on the safe side; a short rod yields before it buckles and is not the case here.
+    The whole open length counts as rod, by the rule that judges it: :meth:`plategen.rules.rod.Bar.buckling_n`.
 
-    Examples:
-        >>> round(rod_against_buckling_mm(20_000.0, 600.0), 1)
-        22.4
+    >>> rod_against_buckling(70_000.0, 600.0, 517.0, "metric").size_mm
+    25.0
     """
-    return float((64.0 * push_n * safety * length_mm**2 / (math.pi**3 * STEEL_E_MPA)) ** 0.25)
+    rods = sizes("rod", series)
+    return next((rod for rod in rods if Bar(rod.size_mm, length_mm, yield_mpa).buckling_n() >= wanted_n), None)
 
 
 def sizing(
@@ -54,6 +47,8 @@ def sizing(
     open_mm: float,
     series: Series,
     *,
+    yield_mpa: float,
+    buckling_factor: float,
     own_bore_mm: float | None = None,
     own_rod_mm: float | None = None,
 ) -> Sizing:
@@ -64,10 +59,20 @@ def sizing(
         pressure_mpa: Relief setting.
         open_mm: Pin to pin, open: what may buckle.
         series: Which standard sizes.
+        yield_mpa: Of the rod's steel.
+        buckling_factor: How many times the push the rod must stand.
         own_bore_mm: Of the cylinder there is.
         own_rod_mm: Of the cylinder there is.
     """
-    bore, rod = _smallest(needed_n, pressure_mpa, open_mm, series)
+    bore, rod = None, None
+    for each in sizes("bore", series):
+        push = pressure_mpa * math.pi / 4.0 * each.size_mm**2
+        held = rod_against_buckling(buckling_factor * push, open_mm, yield_mpa, series)
+        if held is None or held.size_mm > THICKEST_ROD * each.size_mm:
+            continue
+        if push - pressure_mpa * math.pi / 4.0 * held.size_mm**2 >= needed_n:
+            bore, rod = each, held
+            break
     return Sizing(
         needed_n=needed_n,
         bore=bore,
@@ -75,16 +80,3 @@ def sizing(
         nearest_bore=None if own_bore_mm is None else nearest("bore", series, own_bore_mm),
         nearest_rod=None if own_rod_mm is None else nearest("rod", series, own_rod_mm),
     )
-
-
-def _smallest(needed: float, pressure: float, length: float, series: Series) -> tuple[Size | None, Size | None]:
-    for bore in sizes("bore", series):
-        push = pressure * math.pi / 4.0 * bore.size_mm**2
-        try:
-            rod = next_size("rod", series, rod_against_buckling_mm(push, length))
-        except Refusal:
-            continue
-        pull = push - pressure * math.pi / 4.0 * rod.size_mm**2
-        if rod.size_mm <= THICKEST_ROD * bore.size_mm and pull >= needed:
-            return bore, rod
-    return None, None

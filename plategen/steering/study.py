@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.job import Job
+from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.job.steering_job import SteeringJob
 from plategen.steering import drawn, parts
@@ -31,12 +32,17 @@ AnyJob = Job | SteeringJob
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SteeringStudy:
-    """Everything that was found; a part is None, or empty, when the job does not tell what it needs."""
+    """Everything that was found; a part is None, or empty, when the job does not tell what it needs.
+
+    ``steering``, ``rules`` and ``driven`` are the job's own tables, for those who judge the study.
+    """
 
     title: str
     series: Series
     units: Units
     steering: Steering
+    rules: Rules
+    driven: Driven | None
     size: CylinderSize | None
     sweep: Sweep | None
     rods: tuple[RodAngles, ...]
@@ -85,6 +91,7 @@ def study(job: AnyJob) -> SteeringStudy:
         raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", key="steering")
     series: Series = "inch" if job.units == "in" else "metric"
     size = drawn.size_of(job.cylinder)
+    rules = job.rules or Rules()
     forces = None if size is None else thrust(size)
     swept = parts.swept_of(steering)
     mount, installed = None, None
@@ -116,6 +123,8 @@ def study(job: AnyJob) -> SteeringStudy:
         series=series,
         units=job.units,
         steering=steering,
+        rules=rules,
+        driven=job.driven,
         size=size,
         sweep=swept,
         rods=() if swept is None else tuple(rod_angles(swept.motion, rod.name) for rod in swept.linkage.rods),
@@ -125,7 +134,7 @@ def study(job: AnyJob) -> SteeringStudy:
         thrust=forces,
         oil=poured,
         assist=helped,
-        sizing=parts.sizing_of(steering, size, stroke, helped, series),
+        sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
         ports=parts.ports_of(steering, job.cylinder, installed, size),
         stops=parts.stops_of(steering, swept, installed, stroke, forces),
         pad=parts.pad_of(steering),

@@ -30,7 +30,7 @@ def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
         verdict,
         f"{finding.ratio:.3f}",
         finding.check,
-        finding.part,
+        finding.part.words,
         show.length(variant.gap_mm),
         show.length(variant.weld_mm),
         show.mass(variant.mass_kg),
@@ -56,7 +56,7 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     lengths = (mm / float(INCH_MM) if inches else mm for mm in (variant.gap_mm, variant.weld_mm))
     mass = variant.mass_kg / float(POUND_KG) if inches else variant.mass_kg
     measures = (f"{number:.10g}" for number in (*lengths, mass))
-    return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part, *measures, "")
+    return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part.words, *measures, "")
 
 
 class AxisReport(Part, frozen=True, kw_only=True):

@@ -195,7 +195,7 @@ def test_a_bottom_plate_stays_out_of_the_swing(
     work = on_rail(job, rail)
     rooms = [room.mm for room in work.rooms if room.to == "closing_bottom"]
     assert min(rooms) >= least
-    assert any(f.check == "torch access" and "closing bottom" in f.part for f in work.findings)
+    assert any(f.check == "torch access" and "closing bottom" in f.part.words for f in work.findings)
 
 
 def test_the_swing_makes_a_bottom_plate_shallower_then_refuses_it() -> None:

@@ -12,7 +12,11 @@ from typing import Any
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
+from plategen.design.design import Design
+from plategen.design.foot import ChosenFoot, Foot
 from plategen.design.motion import motion_of
+from plategen.design.pin_place import written_place
+from plategen.design.sizes import Chosen
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement, across_pin
@@ -83,6 +87,20 @@ class Bench:
             weld=Weld(leg_mm=self.leg, electrode=self.electrode),
             rules=Rules(**{"pin_steel": "42CrMo4", **self.rules}),
             driven=self.driven,
+        )
+
+    def design(self) -> Design:
+        """The job with what the bench decides itself, for no builder is asked."""
+        job = self.job()
+        return Design(
+            job=job,
+            study=None,
+            pin=written_place(job),
+            motion=motion_of(job, None),
+            nose=Chosen(self.nose),
+            toe=Chosen(self.toe),
+            relief=Chosen(0.0),
+            foot=ChosenFoot(foot=Foot(-self.foot, self.foot)),
         )
 
     def outline(self) -> Loop:
@@ -280,8 +298,7 @@ class Bench:
 
     def findings(self) -> tuple[Finding, ...]:
         """What the judge says."""
-        job = self.job()
-        return judge(job, self.bracket(), motion_of(job, None).cases)
+        return judge(self.design(), self.bracket(), None)
 
     def stops(self) -> set[str]:
         """The checks that decide and say stop."""

@@ -15,6 +15,7 @@ LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
     'contact_radius = "4 1/2"\npitch = "1/13"\n'
 )
+DRAG_LINK_MM = (42.0**2 + 2.0**2 + 4.0**2) ** 0.5 * 25.4
 RADIUS_1_1_8 = 'eye_radius = "1 1/8"'
 ROD_END = 'eye_radius = "1 1/8"\nkind = "rod_end"\nhead_width = "1 3/16"'
 
@@ -45,7 +46,11 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "short stroke": ("stroke covers travel", _edited(STEERING, ("stroke = 8", "stroke = 6"))),
     "joint that tilts little": ("joint tilts far enough", _edited(STEERING, ('joint = "12 deg"', 'joint = "2 deg"'))),
-    "weak drag link": ("bending and push in the rod", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
+    "weak drag link": ("driven rod bending", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
+    "drag link of two sizes": (
+        "driven rod sizes agree",
+        _edited(STEERING, ("[weld]", f'[driven]\ndiameter = 2\nbore = "1 1/4"\nlength = "{DRAG_LINK_MM} mm"\n[weld]')),
+    ),
     "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
     "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
     "box that is stopped first": (

@@ -5,6 +5,8 @@ from functools import cache
 from pathlib import Path
 
 from plategen.checks.finding import Finding
+from plategen.ground.cure import Change
+from plategen.job.change import changed
 from plategen.job.load import read_text, read_traces
 from plategen.job.parse import parse_job
 from plategen.make import carry_through
@@ -28,13 +30,13 @@ class Edited:
             text = text.replace(old, new, 1)
         return text
 
-    def findings(self) -> tuple[Finding, ...]:
-        """What the whole way says of it."""
-        return _findings(self.profile, self.text)
+    def findings(self, changes: tuple[Change, ...] = ()) -> tuple[Finding, ...]:
+        """What the whole way says of it, or of it with the keys changed that a cure changes."""
+        return _findings(self.profile, self.text, changes)
 
 
 @cache
-def _findings(profile: str, text: str) -> tuple[Finding, ...]:
-    job = parse_job(text)
+def _findings(profile: str, text: str, changes: tuple[Change, ...]) -> tuple[Finding, ...]:
+    job = changed(parse_job(text), changes)
     traces = read_traces(job, lambda name: read_text(PROFILES / profile / name, 1_000_000, name))
     return carry_through(job, traces).findings

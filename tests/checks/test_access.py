@@ -7,7 +7,10 @@ import pytest
 from plategen.bracket.model import Bracket, Plate
 from plategen.checks.access import REACH_MM, check_access
 from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting
+from plategen.job import Job
 from plategen.job.closing import Closing
+from plategen.make import design_on
 from tests.support.brackets import corner_job, flat_rail
 from tests.support.designs import built
 
@@ -23,12 +26,21 @@ def _closed(eye_mm: float = 60.0) -> Bracket:
     return built(job, flat_rail(0.0, 0.0))
 
 
+CLOSED = corner_job(False).replaced(closing=Closing(back=True, thickness_mm=8.0, leg_mm=5.0))
+
+
+def _asked(bracket: Bracket, job: Job = CLOSED) -> list[Finding]:
+    rail = flat_rail(0.0, 0.0)
+    return list(check_access(Setting(design_on(job, rail), bracket, rail)))
+
+
 def _ways(bracket: Bracket) -> dict[str, Finding]:
-    return {f.part.split(",")[0]: f for f in check_access(corner_job(False), bracket)}
+    return {f.part.names[0]: f for f in _asked(bracket)}
 
 
 def test_an_open_bracket_is_not_asked() -> None:
-    assert list(check_access(corner_job(False), built(corner_job(False), flat_rail(0.0, 0.0)))) == []
+    job = corner_job(False)
+    assert _asked(built(job, flat_rail(0.0, 0.0)), job) == []
 
 
 def test_every_run_of_a_wide_box_is_reached() -> None:

@@ -1,20 +1,23 @@
 """Findings about a rod end and about the swing."""
 
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
 from plategen.bracket.swing import Room
+from plategen.checks.finding import Finding
 from plategen.checks.rod_end import check_rod_end
+from plategen.checks.setting import Setting
 from plategen.checks.swing import check_swing
 from plategen.design.motion import motion_of
+from plategen.ground.message import rad
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.rod_end import tilt_before_plates_rad
+from tests.checks.bench import Bench
 from tests.support.brackets import corner_job
-
-SKEW_RAD = motion_of(corner_job(False), None).most_skew_rad
-"""Of a job that leaves it to the rules."""
 
 
 def _rod_end(**given: object) -> Job:
@@ -23,9 +26,24 @@ def _rod_end(**given: object) -> Job:
     return job.replaced(cylinder=job.cylinder.replaced(base=base))
 
 
+def _tilts(job: Job, skew_rad: float | None = None) -> list[Finding]:
+    design = replace(Bench().design(), job=job, motion=motion_of(job, None))
+    if skew_rad is not None:
+        design = replace(design, motion=replace(design.motion, skew_rad=(-skew_rad, 0.0)))
+    return list(check_rod_end(Setting(design, Bench().bracket(), None)))
+
+
+class _Swept(Setting):
+    """A setting whose rooms are known."""
+
+    def __init__(self, job: Job, rooms: Iterable[Room]) -> None:
+        super().__init__(replace(Bench().design(), job=job), Bench().bracket(), None)
+        self.__dict__["rooms"] = tuple(rooms)
+
+
 def test_spacers_let_a_rod_end_tilt_further() -> None:
-    (bare,) = check_rod_end(_rod_end(), SKEW_RAD)
-    (spaced,) = check_rod_end(_rod_end(spacer_mm=8.0), SKEW_RAD)
+    (bare,) = _tilts(_rod_end())
+    (spaced,) = _tilts(_rod_end(spacer_mm=8.0))
     assert bare.capacity == pytest.approx(math.degrees(tilt_before_plates_rad(50.0 + 2.0, 37.0, 84.0)))
     assert spaced.capacity == pytest.approx(math.degrees(tilt_before_plates_rad(66.0 + 2.0, 37.0, 84.0)))
     assert spaced.capacity > bare.capacity
@@ -34,22 +52,22 @@ def test_spacers_let_a_rod_end_tilt_further() -> None:
 
 
 def test_too_much_skew_stops() -> None:
-    (found,) = check_rod_end(_rod_end(), math.radians(15.0))
+    (found,) = _tilts(_rod_end(), math.radians(15.0))
     assert found.verdict == "stop"
     assert found.cure
 
 
 def test_the_balls_own_limit_is_judged_when_the_ball_is_known() -> None:
-    plates, seat = check_rod_end(_rod_end(ball_mm=70.0), SKEW_RAD)
-    assert "plate" in plates.assumed
-    assert "shoulder" in seat.assumed
+    plates, seat = _tilts(_rod_end(ball_mm=70.0))
+    assert "plate" in str(plates.assumed)
+    assert "shoulder" in str(seat.assumed)
     spaced = (_rod_end(ball_mm=70.0, spacer_mm=5.0, spacer_diameter_mm=d) for d in (60.0, 42.0))
-    wide, narrow = (list(check_rod_end(job, SKEW_RAD))[1] for job in spaced)
+    wide, narrow = (_tilts(job)[1] for job in spaced)
     assert narrow.capacity > wide.capacity
 
 
 def test_other_ends_have_no_tilt_to_judge() -> None:
-    assert list(check_rod_end(corner_job(False), SKEW_RAD)) == []
+    assert _tilts(corner_job(False)) == []
 
 
 @pytest.mark.parametrize(
@@ -76,7 +94,7 @@ def test_a_room_too_small_stops(mm: float, verdict: str) -> None:
     room = Room(
         of="barrel", part="barrel", to="closing_bottom", kind="closing", mm=mm, at=(1.0, 2.0, 3.0), angle_rad=0.1
     )
-    (found,) = check_swing(corner_job(False), [room])
+    (found,) = check_swing(_Swept(corner_job(False), [room]))
     assert found.verdict == verdict
-    assert found.case == "cylinder at +5.73 deg"
+    assert found.case.quantities == (rad(0.1),)
     assert bool(found.cure) == (verdict == "stop")

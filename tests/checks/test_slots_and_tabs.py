@@ -4,7 +4,7 @@ import pytest
 
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.motion import motion_of
+from plategen.make import design_on
 from plategen.rail.surface import Rail
 from plategen.rules.bolt import bearing_nominal_n, en_bearing_n
 from tests.bracket.test_split import _build, _fitted
@@ -17,7 +17,8 @@ def _findings(pretensioned: bool = True, swing_rad: float = 0.05, **given: objec
     assert wanted.rules is not None
     wanted = wanted.replaced(rules=wanted.rules.replaced(pretensioned=pretensioned, swing_rad=swing_rad))
     bracket = _build("straight", split=table, inline_offset_mm=100.0)
-    return [f for f in judge(wanted, bracket, motion_of(wanted, None).cases) if not f.opinion]
+    surface = _fitted("straight")
+    return [f for f in judge(design_on(wanted, surface), bracket, None) if f.decides]
 
 
 def _stops(**given: object) -> dict[str, Finding]:
@@ -51,8 +52,8 @@ def test_long_slots_bear_less_than_round_holes() -> None:
     given = (490.0, 800.0, 20.0, 22.0, 10.0, 40.0, 40.0)
     assert en_bearing_n(*given, slotted=True) == pytest.approx(0.6 * en_bearing_n(*given))
     # the slots are in the ears, so the tabs bear as they did
-    slotted = {f.part: f for f in _findings() if f.check == "bolt bearing and tear-out"}
-    rounded = {f.part: f for f in _findings(adjust="recut") if f.check == "bolt bearing and tear-out"}
+    slotted = {f.part.words: f for f in _findings() if f.check == "bolt bearing and tear-out"}
+    rounded = {f.part.words: f for f in _findings(adjust="recut") if f.check == "bolt bearing and tear-out"}
     assert slotted["tab_near"].capacity == pytest.approx(rounded["tab_near"].capacity)
 
 
@@ -64,5 +65,5 @@ def test_across_a_slot_the_steel_counts_from_its_end() -> None:
 
 def test_a_tab_is_judged_between_its_bolts_and_the_rail() -> None:
     found = [f for f in _findings() if f.check == "plate section"]
-    assert {f.part for f in found} == {"ear_near", "ear_far", "tab_near", "tab_far"}
+    assert {f.part.words for f in found} == {"ear_near", "ear_far", "tab_near", "tab_far"}
     assert isinstance(_fitted("straight"), Rail)

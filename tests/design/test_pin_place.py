@@ -27,7 +27,7 @@ def made(text: str) -> Work:
 
 
 def verdicts(work: Work) -> dict[str, str]:
-    return {f.part: f.verdict for f in work.findings if f.check == CHECK}
+    return {f.part.words: f.verdict for f in work.findings if f.check == CHECK}
 
 
 def zero_of_straightedge(work: Work, fixed_pin: tuple[float, float, float] | None = None) -> np.ndarray:
@@ -49,7 +49,8 @@ def test_a_pin_left_where_it_is_drawn_stops_the_job_and_says_where_it_belongs() 
     assert advice is not None
     (stop,) = (f for f in work.findings if f.check == CHECK and f.verdict == "stop")
     assert stop.demand == pytest.approx(abs(advice.moved_mm), rel=1e-3)
-    assert f"{6.5 * 25.4 - advice.moved_mm:.2f} mm" in stop.cure
+    assert stop.cure is not None
+    assert [q.value for q in stop.cure.advice.quantities] == pytest.approx([6.5 * 25.4 - advice.moved_mm], abs=0.005)
 
 
 def test_the_study_puts_the_pin_and_the_bracket_follows() -> None:

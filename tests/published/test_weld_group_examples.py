@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from plategen.checks.run_piece import piece
+from plategen.checks.weld import piece
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
 from plategen.rules.weld import throat_mm, throat_stress_mpa

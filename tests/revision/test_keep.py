@@ -252,7 +252,7 @@ def test_a_way_is_judged_by_all_that_the_new_job_is_judged_by() -> None:
     assert not kept.job_stops
     assert not any(way.holds for way in kept.ways)
     left = next(way for way in kept.ways if way.change == "off its line")
-    assert {(f.check, f.part) for f in left.stops} == {
+    assert {(f.check, f.part.words) for f in left.stops} == {
         ("bracket holds the pin where the study wants it", "across it, to the rail")
     }
     assert left.work is not None

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from plategen.checks.run_piece import piece
+from plategen.checks.weld import piece
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.space import Vector

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.alignment import tube_area_mm2
 from plategen.steering.circuit import Heights, Line, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
 from plategen.steering.clearance import Bar, TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, advise_stroke
@@ -261,8 +260,3 @@ def test_air_stays_where_it_would_have_to_go_down() -> None:
         "cylinder",
         "cooler",
     )
-
-
-def test_area_of_bar_and_tube() -> None:
-    assert tube_area_mm2(20.0, None) == pytest.approx(100 * math.pi)
-    assert tube_area_mm2(20.0, 5.0) == pytest.approx(75 * math.pi)

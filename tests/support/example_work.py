@@ -7,7 +7,7 @@ import cmath
 import math
 
 from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, part
 from plategen.design.design import Design
 from plategen.design.foot import ChosenFoot, Foot
 from plategen.design.motion import motion_of
@@ -17,6 +17,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
+from plategen.ground.cure import advise
 from plategen.ground.message import message
 from plategen.ground.unit import Units
 from plategen.job import Job
@@ -196,41 +197,24 @@ def example_work(units: Units = "in", *, scale: float = 1.0) -> Work:
         gap_mm=IN / 32,
     )
     findings = (
-        Finding(
-            check="weld throat stress",
-            part="ear_near",
+        Check(name="weld throat stress", subject="weld", unit="MPa", source="AISC 360-22 J2.4").strength(
+            part("ear_near"),
             demand=61.0,
             capacity=144.8,
-            unit="MPa",
-            source="AISC 360-22 J2.4",
             assumed="Push and pull, whole swing; vector sum on the throat.",
             case="push, cylinder at +6 deg",
         ),
-        Finding(
-            check="pin hole edge distance",
-            part="ear_near pin",
-            demand=25.4,
-            capacity=31.75,
-            unit="mm",
-            source="AISC 360-16 Table J3.4",
+        Check(name="pin hole edge distance", subject="hole", unit="mm", limit="at least").at_least(
+            part("ear_near pin"), least=25.4, there=31.75, source="AISC 360-16 Table J3.4"
         ),
-        Finding(
-            check="plate bearing",
-            part="ear_far pin",
-            demand=21000.0,
-            capacity=22000.0,
-            unit="N",
-            source="AISC 360-22 J7",
-            cure="Thicken the ears to 1/2 in.",
+        Check(name="plate bearing", subject="pin plate", unit="N", source="AISC 360-22 J7").strength(
+            part("ear_far pin"), demand=21000.0, capacity=22000.0
         ),
-        Finding(
-            check="fit-up gap",
-            part="ear_far",
-            demand=6.0,
-            capacity=4.76,
-            unit="mm",
-            source="AWS D1.1 5.21",
-            cure="Turn the plate so that its slant follows the rail, or bevel the notch.",
+        Check(name="fit-up gap", subject="weld", unit="mm", limit="at most", source="AWS D1.1 5.21").at_most(
+            part("ear_far"),
+            most=4.76,
+            there=6.0,
+            cure=lambda: advise("Turn the plate so that its slant follows the rail, or bevel the notch."),
         ),
     )
     return Work(

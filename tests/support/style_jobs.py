@@ -92,7 +92,7 @@ def carried(wanted: Job, on: Surface) -> Work:
     """A job built and judged on its rail or tube."""
     design = design_on(wanted, on)
     bracket = build_bracket(design, on)
-    return Work(design=design, rail=on, bracket=bracket, findings=judge(wanted, bracket, design.motion.cases))
+    return Work(design=design, rail=on, bracket=bracket, findings=judge(design, bracket, on))
 
 
 def assert_sound(bracket: Bracket) -> None:

@@ -96,7 +96,6 @@ class BendingReport(Part, frozen=True, kw_only=True):
         side_n: Largest force square to the rod.
         eccentric_mm: The moving pin beside the rod's line.
         moment_nmm: Largest bending moment in the rod.
-        stress_mpa: That over its section modulus; null when the section is not given.
         ball_side_n: Side force on each ball.
         lever_moment_nmm: Bending in each lever at its ends.
     """
@@ -104,7 +103,6 @@ class BendingReport(Part, frozen=True, kw_only=True):
     side_n: float
     eccentric_mm: float
     moment_nmm: float
-    stress_mpa: float | None
     ball_side_n: Pair
     lever_moment_nmm: Pair
 

@@ -43,4 +43,4 @@ class FindingReport(Part, frozen=True, kw_only=True):
 def finding_report(finding: Finding, show: Show) -> FindingReport:
     """A finding as it was judged, its words in the job's units."""
     row = finding_row(finding, show)
-    return mirrored(FindingReport, finding, case=row.case, assumed=row.assumed, cure=row.cure)
+    return mirrored(FindingReport, finding, part=finding.part.words, case=row.case, assumed=row.assumed, cure=row.cure)

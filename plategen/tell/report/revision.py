@@ -108,7 +108,7 @@ def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) 
 
 def stop_reports(stops: tuple[Finding, ...]) -> tuple[StopReport, ...]:
     """Checks that stop, by name and part."""
-    return tuple(StopReport(check=f.check, part=f.part) for f in stops)
+    return tuple(StopReport(check=f.check, part=f.part.words) for f in stops)
 
 
 def _plate(plate: PlateChange, show: Show) -> PlateChangeReport:

@@ -11,12 +11,11 @@ from typing import TYPE_CHECKING, Any
 
 from plategen import __version__
 from plategen.bracket.barrel import barrel_start_mm
-from plategen.checks.caution import USUAL
+from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import must_stop, worst_first
 from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.quantity import Show
-from plategen.rules.limits import NOT_COVERED
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken
@@ -88,8 +87,8 @@ def sheet_html(
         welds=tables.welds(report.welds, show),
         weld_total=show.length(report.weld_length_mm),
         weld_why=WHY,
-        weld_notes=weld_notes(work.bracket, show),
-        not_covered=NOT_COVERED,
+        weld_notes=[show.text(note) for note in weld_notes(work.bracket)],
+        not_covered=not_covered(work.findings),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),

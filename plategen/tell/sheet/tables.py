@@ -198,7 +198,7 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
 
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
     f = finding_row(alike[0], show)
-    others = [_name(other.part) for other in alike[1:]]
+    others = [_name(other.part.words) for other in alike[1:]]
     about = (f.part, f.case, f"less on {'; '.join(others)}" if others else "")
     return row(
         Cell(f.verdict.upper(), f"{f.verdict} tight"),

@@ -107,16 +107,13 @@ def _best_pin(best: BestPinReport, show: Show) -> Block:
 
 
 def _bending_rows(bending: BendingReport, show: Show) -> list[Row]:
-    rows: list[Row] = [
+    return [
         ("moving pin beside the rod's line", show.length(bending.eccentric_mm)),
         ("side load on the rod", show.force(bending.side_n)),
         ("bending in the rod", show.moment(bending.moment_nmm)),
         ("side force on its balls", " and ".join(map(show.force, bending.ball_side_n))),
         ("bending in the levers at its ends", " and ".join(map(show.moment, bending.lever_moment_nmm))),
     ]
-    if bending.stress_mpa is not None:
-        rows.append(("bending stress in the rod", show.stress(bending.stress_mpa)))
-    return rows
 
 
 def _push_row(name: str, line_n: Triple | None, vehicle_n: Triple | None, show: Show) -> Row:

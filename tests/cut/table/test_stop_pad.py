@@ -59,7 +59,7 @@ def test_a_small_hole_is_punched_and_kerf_is_allowed_for() -> None:
 
 def test_no_bracket_check_looks_at_it_and_its_own_edge_distance_is_judged() -> None:
     work = work_of(hole_mm=25.4, bolt_mm=25.4)
-    about = [f for f in work.findings if f.part == "stop_pad"]
+    about = [f for f in work.findings if f.part.words == "stop_pad"]
     assert [(f.check, f.verdict) for f in about] == [("edge distance of the stop pad's hole", "stop")]
     assert [plate.name for plate in work.bracket.plates] == ["ear_near", "ear_far"]
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from plategen.bracket.measure import STEEL_KG_PER_MM3
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check
+from plategen.checks.finding import part as plate_part
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.tell.report.encode import json_text
@@ -108,7 +109,7 @@ def test_findings_are_the_ones_that_were_judged():
 
 
 def test_nothing_to_carry_a_demand_is_null_not_a_broken_file():
-    finding = Finding(check="clear edge", part="ear", demand=1.0, capacity=0.0, unit="N", source="derived")
+    finding = Check("clear edge", "hole", "N", source="derived").strength(plate_part("ear"), demand=1.0, capacity=0.0)
     report = job_report(replace(example_work(), findings=(finding,)))
     assert report.findings[0].ratio is None
     assert report.findings[0].verdict == "stop"

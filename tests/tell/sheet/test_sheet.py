@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import part
+from plategen.checks.run import LEAST_LEG
 from plategen.ground.stamp import Stamp
 from plategen.tell.sheet.sheet import sheet_html
 from tests.support.example_work import example_job, example_work
@@ -131,8 +132,7 @@ def test_every_finding_is_there_with_its_rule():
 def test_checks_that_hold_alike_share_a_row_that_names_them_all():
     work = example_work()
     alike = tuple(
-        Finding(check="least leg", part=f"W{i}", demand=3.0, capacity=6.0 + i, unit="mm", source="AISC 360-22 J2.4")
-        for i in range(4)
+        LEAST_LEG.at_least(part(f"W{i}"), least=3.0, there=6.0 + i, source="AISC 360-22 J2.4") for i in range(4)
     )
     html = sheet_html(replace(work, findings=alike))
     assert html.count(">least leg<") == 1

@@ -1,0 +1,232 @@
+"""The plates' steel at their bolts: bearing and tear-out of every hole, and the block that a pattern could tear out."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+from plategen.bracket.model import Hole, Plate
+from plategen.checks.finding import Check, Finding, part
+from plategen.checks.setting import Setting, View
+from plategen.checks.worst import first_worst
+from plategen.flat.inside import inside
+from plategen.flat.segment import Segment
+from plategen.ground.cure import Cure
+from plategen.ground.message import message
+from plategen.rules import bolt as rule
+from plategen.rules.material import BoltGrade, Steel
+from plategen.rules.reach import Edges, reaches
+from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
+
+BEARING = Check(
+    "bolt bearing and tear-out",
+    "bolt",
+    "N",
+    source=f"{AISC} J3.11 (J3.10 in 360-16); {EN_JOINTS} Table 3.4",
+    needs="bolts",
+)
+BLOCK = Check("block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1; {EN_JOINTS} 3.10.2", needs="bolts")
+CHECKS = (BEARING, BLOCK)
+"""The checks of this file."""
+
+Pushes: TypeAlias = list[tuple[str, tuple[complex, ...]]]
+"""For every load case its name and the force on each bolt in the plate's plane, N."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A force on one hole, N, and the steel before and beside it, mm.
+
+    Args:
+        force: The force.
+        case: The load case that it comes from.
+        clear: Clear steel along the force to the next edge or hole.
+        across: Least distance from the hole's centre, or the slot's end, to what lies across the force.
+    """
+
+    force: float
+    case: str
+    clear: float
+    across: float
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A block of steel that a pattern could tear out: the whole force, its case, and the areas that hold it, mm^2."""
+
+    force: float
+    case: str
+    gross_shear: float
+    net_shear: float
+    net_tension: float
+
+
+def check_plate_at_bolts(
+    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pushes: Pushes, grade: BoltGrade
+) -> Iterator[Finding]:
+    """Findings about one plate of a bolted joint, at the holes that the bolts go through."""
+    steel = setting.steels[plate.name]
+    yield from _bearing(setting, plate, holes, pushes, steel, grade)
+    yield from _block_shear(setting, plate, holes, pushes, steel)
+
+
+def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, str]]) -> list[Block]:
+    """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
+    if len(holes) < 2:
+        return []
+    edges = Edges.of(edges_beside(plate, holes), [])
+    t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
+    across_force = max([d0, *(slot.length_mm for slot in plate.slots)])
+    forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
+    ways = [force / abs(force) for force, _ in forces]
+    if not ways:
+        return []
+    centres = [hole.circle.centre for hole in holes]
+    far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
+    found = []
+    for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
+        along = [(centre * way.conjugate()).real for centre in centres]
+        across = [(centre * way.conjugate()).imag for centre in centres]
+        wide = max(across) - min(across)
+        rows = [[i for i, c in enumerate(across) if c <= min(across) + d0]]
+        if wide > d0:
+            rows.append([i for i, c in enumerate(across) if c >= max(across) - d0])
+        gross = net = 0.0
+        for row in rows:
+            length = far[min(row, key=along.__getitem__)][k]
+            gross += length * t
+            net += max(0.0, length - (len(row) - 0.5) * d0) * t
+        end = max(0.0, wide - (_levels(across, d0) - 1) * across_force) * t
+        found.append(Block(abs(force), case, gross, net, end))
+    return found
+
+
+def _levels(places: list[float], apart: float) -> int:
+    """How many rows the holes lie in, rows more than a hole's width apart."""
+    ordered = sorted(places)
+    return 1 + sum(1 for one, other in pairwise(ordered) if other - one > apart)
+
+
+def block_strength(view: View, steel: Steel, block: Block) -> float:
+    """What a block may carry: AISC 360 J4.3 with Ubs 1, or EN 1993-1-8 3.10.2."""
+    if view.rules == "en-1993":
+        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
+    nominal = rule.block_shear_nominal_n(
+        steel.fy_mpa, steel.fu_mpa, block.gross_shear, block.net_shear, block.net_tension
+    )
+    return RUPTURE.available(nominal, view.rules)
+
+
+def edges_beside(plate: Plate, holes: tuple[Hole, ...]) -> list[Segment]:
+    """The plate's edges but for those of the slots that its bolts sit in."""
+    centres = [hole.circle.centre for hole in holes]
+    beside = [opening for opening in plate.openings if not any(inside(opening, p) for p in centres)]
+    return [*plate.outline, *(segment for opening in beside for segment in opening)]
+
+
+def _bearing(
+    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pushes: Pushes, steel: Steel, grade: BoltGrade
+) -> Iterator[Finding]:
+    """Bearing and tear-out of every hole in every direction, the worst of them."""
+    ahead = _ahead(plate, holes, pushes)
+    if not ahead:
+        return
+    t, d, d0, slotted = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius, bool(plate.slots)
+
+    def strength(of: Ahead, view: View) -> float:
+        if view.rules == "en-1993":
+            beyond = of.clear + d0 / 2.0
+            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
+        return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
+
+    for view in setting:
+        strengths = [(strength(of, view), of) for of in ahead]
+        capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
+        en = view.rules == "en-1993"
+        yield _in_plate(
+            setting,
+            view,
+            BEARING,
+            plate,
+            worst,
+            capacity,
+            f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.11 (J3.10 in 360-16)",
+            "clear steel along the force to the next edge or hole; the hole's stretch matters",
+        )
+
+
+def _block_shear(
+    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pushes: Pushes, steel: Steel
+) -> Iterator[Finding]:
+    torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
+    if not torn:
+        return
+    for view in setting:
+        strengths = [(block_strength(view, steel, block), block) for block in torn]
+        capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
+        en = view.rules == "en-1993"
+        yield _in_plate(
+            setting,
+            view,
+            BLOCK,
+            plate,
+            worst,
+            capacity,
+            f"{EN_JOINTS} 3.10.2" if en else f"{AISC} J4.3, Ubs = 1",
+            "the block between the outer bolts and the edge that the force points to",
+        )
+
+
+def _in_plate(
+    setting: Setting, view: View, check: Check, plate: Plate, of: Ahead | Block, capacity: float, source: str, held: str
+) -> Finding:
+    """A finding about a plate's steel at its bolts; its strength goes with the thickness."""
+    demand = of.force * view.factor
+
+    def thicker() -> Cure:
+        key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * _ratio(demand, capacity)
+        return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
+
+    return check.strength(
+        part(plate.name),
+        demand=demand,
+        capacity=capacity,
+        source=source,
+        assumed=message("{}; {}", held, view.loads),
+        case=of.case,
+        cure=thicker,
+        opinion=view.opinion,
+    )
+
+
+def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]:
+    """What lies before and beside every hole, for every force on it."""
+    segments = edges_beside(plate, holes)
+    found = []
+    for index, hole in enumerate(holes):
+        own = [(case, forces[index]) for case, forces in pushes if abs(forces[index]) > 1e-9]
+        if not own:
+            continue
+        edges = Edges.of(segments, [other.circle for other in plate.holes if other is not hole])
+        ways = [force / abs(force) * turn for _, force in own for turn in (1, 1j, -1j)]
+        far = reaches(edges, hole.circle.centre, ways)[0].tolist()
+        for k, (case, force) in enumerate(own):
+            ahead, left, right = far[3 * k : 3 * k + 3]
+            across = min(
+                side - _to_slot_end(plate, hole, way)
+                for side, way in zip((left, right), ways[3 * k + 1 : 3 * k + 3], strict=True)
+            )
+            found.append(Ahead(abs(force), case, ahead - hole.circle.radius, across))
+    return found
+
+
+def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:
+    """How far a bolt's slot reaches in a direction, from where the bolt sits to the centre of its end; 0 for a hole."""
+    centre = hole.circle.centre
+    ends = [end for slot in plate.slots if slot.name == hole.name for end in slot.ends]
+    return max((((end - centre) * way.conjugate()).real for end in ends), default=0.0)
+
+
+def _ratio(demand: float, capacity: float) -> float:
+    return demand / capacity if capacity > 0.0 else math.inf

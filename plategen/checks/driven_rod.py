@@ -1,0 +1,229 @@
+"""The rod or tube that the cylinder pushes: its buckling, and its bending by the cylinder's arm and side push.
+
+A job may describe it twice: by the steering's linkage, which knows where it runs and how the cylinder lies to it, and
+by the table ``[driven]``. It is judged once, by one rule, with what each knows; where both give a number, they must
+agree, and the linkage's counts.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+
+from plategen.checks.finding import Check, Finding, Part, part
+from plategen.checks.setting import Setting
+from plategen.design.loads import push_n
+from plategen.ground.cure import Change, Cure, advise, set_to
+from plategen.ground.message import message, mm, mpa, number, rad, size
+from plategen.ground.shop_size import PART_SIZES
+from plategen.ground.unit import Units
+from plategen.job.rules import Driven, Rules
+from plategen.job.steering_linkage import RodEntry
+from plategen.rules import rod as rule
+from plategen.rules.material import steel
+from plategen.rules.safety import AISC, YIELDING
+from plategen.steering.alignment import RodBending
+from plategen.steering.study import SteeringStudy
+
+BUCKLING = Check(
+    "driven rod buckling",
+    "driven rod",
+    "N",
+    source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
+    needs="the driven rod's size",
+)
+BENDING = Check(
+    "driven rod bending",
+    "driven rod",
+    "MPa",
+    source=f"{AISC} H2 at first yield, bending amplified by 1/(1 - F/Pe)",
+    needs="the driven rod's size",
+    not_covered="The driven rod's fatigue, its threads and its joints are not checked.",
+)
+AGREES = Check(
+    "driven rod sizes agree",
+    "driven rod",
+    "mm",
+    "at most",
+    source="geometry; what a caliper and a tape read alike (common practice, no source)",
+    needs="a driven rod in the linkage and under [driven]",
+)
+CHECKS = (BUCKLING, BENDING, AGREES)
+"""The checks of this file."""
+
+SECTION_WITHIN_MM = 0.5
+"""Outside and inside diameters that differ by less are alike: what a caliper reads on a painted tube."""
+
+PLACE_WITHIN_MM = 1.6
+"""Lengths and places along the rod that differ by less are alike: 1/16 in, what a tape reads between two balls."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrivenRod:
+    """A rod as it is judged, whoever described it.
+
+    Args:
+        about: Its name.
+        bar: Its section, length and yield strength.
+        keeps_wall: True where a thicker rod keeps its wall, False where it keeps its bore.
+        arm_mm: How far beside its line the cylinder takes hold.
+        at_mm: Where along it, from one end.
+        out_of_line_rad: Largest angle between cylinder and rod.
+        keys: The keys of the job file that its diameter comes from.
+    """
+
+    about: Part
+    bar: rule.Bar
+    keeps_wall: bool
+    arm_mm: float
+    at_mm: float
+    out_of_line_rad: float
+    keys: tuple[str, ...]
+
+    def stress_mpa(self, force_n: float, bar: rule.Bar) -> float:
+        """Largest stress under the cylinder's force, of this rod or of another bar in its place."""
+        side_n = force_n * math.sin(self.out_of_line_rad)
+        moment = rule.bracket_moment_nmm(bar.length_mm, force_n, side_n, self.arm_mm, self.at_mm)
+        return rule.pushed_bar_stress_mpa(bar, force_n, moment)
+
+    def thicker(self, diameter_mm: float) -> rule.Bar:
+        """A bar of another outside diameter in its place."""
+        bore = self.bar.bore_mm
+        if self.keeps_wall and bore > 0.0:
+            bore += diameter_mm - self.bar.diameter_mm
+        return replace(self.bar, diameter_mm=diameter_mm, bore_mm=bore)
+
+
+def check_driven_rod(setting: Setting) -> Iterator[Finding]:
+    """Findings about the rod that the job's cylinder pushes; none where neither linkage nor ``[driven]`` sizes it."""
+    cylinder = setting.job.cylinder
+    push = push_n(cylinder.pressure_mpa, cylinder.bore_mm)
+    yield from check_rod(setting.job.units, push, setting.rules, setting.job.driven, setting.study)
+
+
+def check_rod(
+    units: Units, push: float, rules: Rules, driven: Driven | None, study: SteeringStudy | None
+) -> Iterator[Finding]:
+    """The same without a bracket: by the linkage of a study, by ``[driven]``, or by both.
+
+    Args:
+        units: The job's, whose shop sizes a cure names.
+        push: The cylinder's push at relief pressure, shock not included, N.
+        rules: The job's rules.
+        driven: The job's table of that name.
+        study: The steering study.
+    """
+    rod = driven_rod(rules, driven, study)
+    if rod is None:
+        return
+    wanted, force = rules.buckling_factor * push, rules.shock_factor * push
+    yield BUCKLING.strength(
+        rod.about,
+        demand=wanted,
+        capacity=rod.bar.buckling_n(),
+        assumed=message(
+            "joints free to turn, whole length, yield {}; {} times the push, no shock",
+            mpa(rod.bar.yield_mpa),
+            number(rules.buckling_factor),
+        ),
+        case="push",
+        cure=lambda: _thicker(units, rod, lambda bar: bar.buckling_n() >= wanted, "a shorter rod"),
+    )
+    can = YIELDING.available(rod.bar.yield_mpa, "aisc-asd")
+    yield BENDING.strength(
+        rod.about,
+        demand=rod.stress_mpa(force, rod.bar),
+        capacity=can,
+        assumed=message(
+            "the cylinder takes hold {} beside the rod's line, up to {} out of it; shock factor {} included, all "
+            "moments in one plane; yield {}; no fatigue, no threads",
+            mm(rod.arm_mm),
+            rad(rod.out_of_line_rad),
+            number(rules.shock_factor),
+            mpa(rod.bar.yield_mpa),
+        ),
+        case="push",
+        cure=lambda: _thicker(
+            units, rod, lambda bar: rod.stress_mpa(force, bar) <= can, "bring the cylinder nearer to the rod's line"
+        ),
+    )
+    bending = _bending(study)
+    if driven is not None and bending is not None:
+        yield from _alike(rod, driven, bending)
+
+
+def _thicker(units: Units, rod: DrivenRod, holds: Callable[[rule.Bar], bool], otherwise: str) -> Cure:
+    """The rod's next outside diameter that holds."""
+    sizes = PART_SIZES.above(rod.bar.diameter_mm, units)
+    diameter = next((each for each in sizes if holds(rod.thicker(each))), None)
+    if diameter is None:
+        return advise(otherwise)
+    to = size(diameter)
+    return Cure(message("tube to {}, or {}", to, otherwise), tuple(Change(key, to) for key in rod.keys))
+
+
+def driven_rod(rules: Rules, driven: Driven | None, study: SteeringStudy | None) -> DrivenRod | None:
+    """The rod that the cylinder pushes, with what is known of it; None where its size is not given."""
+    bending = _bending(study)
+    if study is None or bending is None:
+        return None if driven is None else _by_table(rules, driven)
+    index, entry = next((i, rod) for i, rod in enumerate(study.steering.rod) if rod.name == bending.rod)
+    fy = entry.yield_mpa or (None if driven is None else steel(driven.steel).fy_mpa)
+    diameter, bore = _section(entry, driven)
+    if fy is None or diameter is None:
+        return None
+    keys = [f"steering.rod[{index}].diameter"] if entry.diameter_mm is not None else []
+    return DrivenRod(
+        about=part(bending.rod),
+        bar=rule.Bar(diameter, bending.length_mm, fy, bore),
+        keeps_wall=entry.diameter_mm is not None,
+        arm_mm=bending.eccentric_mm,
+        at_mm=bending.at_mm,
+        out_of_line_rad=bending.out_of_line_rad,
+        keys=(*keys, "driven.diameter") if driven is not None else tuple(keys),
+    )
+
+
+def _by_table(rules: Rules, driven: Driven) -> DrivenRod:
+    skew = rules.skew_rad if driven.out_of_line_rad is None else driven.out_of_line_rad
+    return DrivenRod(
+        about=part("driven rod"),
+        bar=rule.Bar(driven.diameter_mm, driven.length_mm, steel(driven.steel).fy_mpa, driven.bore_mm),
+        keeps_wall=False,
+        arm_mm=driven.arm_mm,
+        at_mm=driven.at_mm,
+        out_of_line_rad=skew,
+        keys=("driven.diameter",),
+    )
+
+
+def _section(entry: RodEntry, driven: Driven | None) -> tuple[float | None, float]:
+    """Outside diameter and bore, the linkage's where it gives them."""
+    if entry.diameter_mm is not None:
+        return entry.diameter_mm, 0.0 if entry.wall_mm is None else entry.diameter_mm - 2.0 * entry.wall_mm
+    return (None, 0.0) if driven is None else (driven.diameter_mm, driven.bore_mm)
+
+
+def _bending(study: SteeringStudy | None) -> RodBending | None:
+    return None if study is None or study.in_line is None else study.in_line.bending
+
+
+def _alike(rod: DrivenRod, driven: Driven, bending: RodBending) -> Iterator[Finding]:
+    """Every number that linkage and ``[driven]`` both give; an arm or a place of 0 was left out."""
+    rows = [
+        ("diameter", driven.diameter_mm, rod.bar.diameter_mm, SECTION_WITHIN_MM),
+        ("bore", driven.bore_mm, rod.bar.bore_mm, SECTION_WITHIN_MM),
+        ("length", driven.length_mm, bending.length_mm, PLACE_WITHIN_MM),
+    ]
+    if driven.arm_mm > 0.0:
+        rows.append(("arm", driven.arm_mm, bending.eccentric_mm, PLACE_WITHIN_MM))
+    if driven.at_mm > 0.0:
+        rows.append(("at", driven.at_mm, min(bending.at_mm, bending.length_mm - bending.at_mm), PLACE_WITHIN_MM))
+    for key, there, drawn, within in rows:
+        yield AGREES.at_most(
+            part(*rod.about.names, key),
+            most=within,
+            there=abs(there - drawn),
+            assumed=message("{} under [driven], {} in the linkage; the linkage's is judged", mm(there), mm(drawn)),
+            cure=partial(set_to, f"driven.{key}", mm(drawn), f"{key} of {{}} under [driven], or mend the linkage"),
+        )

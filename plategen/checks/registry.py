@@ -1,0 +1,77 @@
+"""The one list of checks: every group, the function that asks it, and its rows.
+
+Whoever judges walks it; the tests, the sheet's list of what is not covered and the documentation's table read it. A new
+check is a row in its module's ``CHECKS``; a new group is one line here.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from plategen.checks import (
+    access,
+    bolt,
+    bolt_plate,
+    clamp,
+    cylinder,
+    driven_rod,
+    elements,
+    far_bolt,
+    hole,
+    pin,
+    pin_place,
+    pin_plate,
+    rod_end,
+    run,
+    section,
+    slot,
+    steering,
+    swing,
+    weld,
+    wrench,
+)
+from plategen.checks.finding import Check, Finding
+from plategen.checks.setting import Setting
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Checks that one function asks.
+
+    Args:
+        ask: Gives their findings about a setting; None where they are asked on demand alone.
+        checks: Their rows.
+    """
+
+    ask: Callable[[Setting], Iterable[Finding]] | None
+    checks: tuple[Check, ...]
+
+
+GROUPS = (
+    Group(pin.check_pin, pin.CHECKS),
+    Group(pin_plate.check_pin_plates, pin_plate.CHECKS),
+    Group(hole.check_holes, hole.CHECKS),
+    Group(slot.check_slots, slot.CHECKS),
+    Group(section.check_sections, section.CHECKS),
+    Group(weld.check_welds, weld.CHECKS),
+    Group(weld.check_ties, weld.TIE_CHECKS),
+    Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
+    Group(far_bolt.check_far_bolts, far_bolt.CHECKS),
+    Group(wrench.check_wrenches, wrench.CHECKS),
+    Group(run.check_runs, run.CHECKS),
+    Group(clamp.check_clamp, clamp.CHECKS),
+    Group(cylinder.check_cylinder, cylinder.CHECKS),
+    Group(driven_rod.check_driven_rod, driven_rod.CHECKS),
+    Group(rod_end.check_rod_end, rod_end.CHECKS),
+    Group(swing.check_swing, swing.CHECKS),
+    Group(access.check_access, access.CHECKS),
+    Group(pin_place.check_pin_place, pin_place.CHECKS),
+    Group(steering.check_steering, steering.CHECKS),
+    Group(None, elements.CHECKS),
+)
+"""In the order in which the findings are listed."""
+
+
+def every_check() -> Iterator[Check]:
+    """Every row of the registry."""
+    for group in GROUPS:
+        yield from group.checks

@@ -1,0 +1,184 @@
+"""The steering's cylinder: stroke and strength, its line, its joints and its ports."""
+
+import math
+from collections.abc import Iterator
+
+from plategen.checks.finding import Check, Finding, part
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import NOTHING, Message, Quantity, message, rad, size
+from plategen.steering.in_line import InLine
+from plategen.steering.ports import PortAngle
+from plategen.steering.study import SteeringStudy
+
+IN_LINE_DEG = 5.0
+"""Within this the push lost is under half a per cent and the side load under a tenth."""
+
+PORTS_UP_DEG = 30.0
+"""Within this of straight up a port still lets nearly all air out."""
+
+NO_AIR_MM3 = 50.0
+"""Less than a drop or two is no air."""
+
+FITTING_GAP_MM = 6.35
+"""Room that a fitting keeps from what moves past it: a quarter of an inch."""
+
+STROKE = Check(
+    "stroke covers travel", "steering", "mm", "at least", source="geometry", needs="a cylinder and its travel"
+)
+STANDING = Check(
+    "turns the tyres standing, alone",
+    "steering",
+    "N",
+    source="Barton and Fieldhouse, Automotive Chassis Engineering (2018), ch. 2, and common practice",
+    needs="a tyre and a cylinder",
+    most="caution",
+)
+TIME = Check(
+    "lock to lock in time", "steering", "s", "at most", needs="a pump's flow and a wanted time", most="caution"
+)
+IN_LINE = Check(
+    "in line with what it pushes", "steering", "deg", "at most", needs="a cylinder in a linkage", most="caution"
+)
+JOINT = Check(
+    "joint tilts far enough",
+    "steering",
+    "deg",
+    "at least",
+    source="geometry, and the joint's own limit",
+    needs="the joint's limit",
+)
+PORT_UP = Check("port points up", "steering", "deg", "at most", needs="the cylinder's ports", most="caution")
+FITTING = Check("fitting clears *", "steering", "mm", "at least", needs="the cylinder's ports and bars")
+HOSE = Check(
+    "hose bends no tighter than it may",
+    "steering",
+    "mm",
+    "at least",
+    source="the hose's own least bend radius",
+    needs="the ports' hoses",
+)
+CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE)
+"""The checks of this file."""
+
+
+def check_steering_cylinder(study: SteeringStudy) -> Iterator[Finding]:
+    """Findings about the steering's cylinder: what it can do, how it lies, and its ports."""
+    yield from _work(study)
+    if study.in_line is not None:
+        yield from _lie(study, study.in_line)
+    for port in study.ports:
+        yield from _port(study, port)
+
+
+def _work(study: SteeringStudy) -> Iterator[Finding]:
+    """Stroke for the travel, force for the tyres, oil for the time."""
+    advice, cylinder = study.stroke, study.size
+    if advice is None:
+        return
+    if cylinder is not None:
+        short_mm = max(-advice.at_cap_mm, -advice.at_rod_mm)
+        yield STROKE.at_least(
+            part("cylinder"),
+            least=advice.travel_mm if advice.enough else cylinder.stroke_mm + short_mm,
+            there=cylinder.stroke_mm,
+            assumed="with the fixed pin where it is advised",
+            cure=lambda: _stroke(study),
+        )
+    helped, wanted_s, oil = study.assist, study.steering.lock_to_lock_s, study.oil
+    if helped is not None and helped.available_n is not None:
+        yield STANDING.strength(
+            part("cylinder"),
+            demand=float(helped.needed_n.max()),
+            capacity=min(helped.available_n),
+            assumed="both wheels on dry ground, upper of two formulas; the driver and the box help as well",
+            cure=lambda: advise(
+                "a larger bore{}, a longer arm or more pressure; rolling takes far less", _larger(study)
+            ),
+        )
+    if oil is not None and oil.open_s is not None and oil.close_s is not None and wanted_s is not None:
+        yield TIME.at_most(
+            part("pump"),
+            most=wanted_s,
+            there=max(oil.open_s, oil.close_s),
+            assumed="all of the pump's flow goes to the cylinder",
+            cure=lambda: advise("more flow or a smaller bore"),
+        )
+
+
+def _stroke(study: SteeringStudy) -> Cure:
+    standard = None if study.stroke is None else study.stroke.standard
+    if standard is None:
+        return advise("no standard stroke covers it: less lock, or push nearer to a lever's axis")
+    return set_to("cylinder.stroke", size(standard.size_mm), "a stroke of {} covers it")
+
+
+def _larger(study: SteeringStudy) -> Message:
+    """The standard cylinder that would do it, if there is one."""
+    sizing = study.sizing
+    if sizing is None or sizing.bore is None or sizing.rod is None:
+        return NOTHING
+    return message(" (bore {}, rod {} would do it)", size(sizing.bore.size_mm), size(sizing.rod.size_mm))
+
+
+def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
+    """How well the cylinder keeps its line, and whether its joints allow what it does not."""
+    best = NOTHING
+    if lies.best is not None:
+        best = message("; the best pin in the box brings it to {}", rad(lies.best.worst_rad))
+    yield IN_LINE.at_most(
+        part("cylinder"),
+        most=IN_LINE_DEG,
+        there=math.degrees(lies.aligned.worst_rad),
+        assumed="worst angle of the sweep",
+        cure=lambda: advise("move the fixed pin{}", best),
+    )
+    entry = study.steering.cylinder_mount
+    if entry is None or entry.joint_rad is None:
+        return
+    out = max(abs(angle) for angle in lies.swing.out_of_plane_range_rad)
+    for about, needed, assumed in (
+        ("fixed end's joint", out, "angle of the cylinder out of the plates' plane"),
+        (
+            "moving end's joint",
+            min(lies.moving_swing_rad),
+            "the smaller of two ranges: the stud stands across the larger",
+        ),
+    ):
+        yield JOINT.at_least(
+            part(about),
+            least=math.degrees(needed),
+            there=math.degrees(entry.joint_rad),
+            assumed=assumed,
+            cure=lambda: advise("turn the pin, move the fixed pin, or take a joint that tilts further"),
+        )
+
+
+def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:
+    """The port up, its fitting clear, its hose not bent too tight."""
+    about = part(f"{port.name} port")
+    yield PORT_UP.at_most(
+        about,
+        most=PORTS_UP_DEG,
+        there=math.degrees(port.worst_rad),
+        assumed="no air can stay above it"
+        if port.trapped_mm3 < NO_AIR_MM3
+        else message("up to {} of air can stay above it", Quantity(port.trapped_mm3, "mm3")),
+        cure=lambda: advise("turn the cylinder until the ports point up"),
+    )
+    for name, gap in port.clearance_mm:
+        yield FITTING.variant(name=f"fitting clears {name}").at_least(
+            about,
+            least=FITTING_GAP_MM,
+            there=max(gap, 0.0),
+            assumed="over the whole sweep",
+            cure=lambda: advise("turn the port or use an elbow"),
+        )
+    least = next((p.bend_radius_mm for p in study.steering.port if p.name == port.name), None)
+    if least is not None and port.bend_mm is not None:
+        yield HOSE.at_least(
+            about,
+            least=least,
+            there=min(port.bend_mm, 1e6),
+            assumed="hose in one even arc, where it is slackest",
+            cure=lambda: advise("lead the hose further away, or shorten it"),
+        )
