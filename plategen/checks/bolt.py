@@ -15,7 +15,6 @@ from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
 from plategen.checks.slot import BOLT_KEY, check_held_along
 from plategen.checks.worst import first_worst
-from plategen.ground.message import message
 from plategen.ground.space import dot
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
@@ -96,15 +95,15 @@ class Pattern:
 
         worst = first_worst(self.pulls, used)
         demand, capacity = asked(worst, self.grade, self.diameter)
-        return check.strength(
+        return view.strength(
+            check,
             self.about,
             demand=demand,
             capacity=capacity,
             source=source,
-            assumed=message("{}; {}", assumed, view.loads),
+            assumed=assumed,
             case=worst.case,
             cure=lambda: self.setting.bolts_that_hold(BOLT_KEY, self.diameter, holds),
-            opinion=view.opinion,
         )
 
 
@@ -165,13 +164,13 @@ def _shear(pattern: Pattern, view: View) -> Finding:
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
         return pull.most_shear * view.factor, _shear_strength(grade, diameter, view.rules)
 
-    source = f"{EN_JOINTS} Table 3.4" if view.rules == "en-1993" else f"{AISC} J3.7 (J3.6 in 360-16)"
+    source = f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.7 (J3.6 in 360-16)"
     return pattern.judged(SHEAR, view, asked, source, f"{pattern.grade.name}; {NOT_COVERED}")
 
 
 def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
     """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
-    en = view.rules == "en-1993"
+    en = view.en
 
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
         gross, can_shear = math.pi * diameter**2 / 4.0, _shear_strength(grade, diameter, view.rules)
@@ -192,7 +191,7 @@ def _slip(pattern: Pattern, view: View) -> Finding:
         can = rule.slip_strength_n(grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor, view.rules)
         return pull.most_shear * view.factor, can
 
-    en = view.rules == "en-1993"
+    en = view.en
     return pattern.judged(
         SLIP,
         view,

@@ -13,7 +13,6 @@ from plategen.checks.worst import first_worst
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure
-from plategen.ground.message import message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel
 from plategen.rules.reach import Edges, reaches
@@ -110,7 +109,7 @@ def _levels(places: list[float], apart: float) -> int:
 
 def block_strength(view: View, steel: Steel, block: Block) -> float:
     """What a block may carry: AISC 360 J4.3 with Ubs 1, or EN 1993-1-8 3.10.2."""
-    if view.rules == "en-1993":
+    if view.en:
         return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
     nominal = rule.block_shear_nominal_n(
         steel.fy_mpa, steel.fu_mpa, block.gross_shear, block.net_shear, block.net_tension
@@ -135,7 +134,7 @@ def _bearing(
     t, d, d0, slotted = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius, bool(plate.slots)
 
     def strength(of: Ahead, view: View) -> float:
-        if view.rules == "en-1993":
+        if view.en:
             beyond = of.clear + d0 / 2.0
             return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
         return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
@@ -143,7 +142,7 @@ def _bearing(
     for view in setting:
         strengths = [(strength(of, view), of) for of in ahead]
         capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        en = view.rules == "en-1993"
+        en = view.en
         yield _in_plate(
             setting,
             view,
@@ -165,7 +164,7 @@ def _block_shear(
     for view in setting:
         strengths = [(block_strength(view, steel, block), block) for block in torn]
         capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        en = view.rules == "en-1993"
+        en = view.en
         yield _in_plate(
             setting,
             view,
@@ -188,15 +187,15 @@ def _in_plate(
         key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * _ratio(demand, capacity)
         return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
 
-    return check.strength(
+    return view.strength(
+        check,
         part(plate.name),
         demand=demand,
         capacity=capacity,
         source=source,
-        assumed=message("{}; {}", held, view.loads),
+        assumed=held,
         case=of.case,
         cure=thicker,
-        opinion=view.opinion,
     )
 
 

@@ -28,9 +28,6 @@ MU = 0.15
 NUT_OVER_BOLT = 1.4
 """How far washer, nut and thread stand out, over the bolt (common practice, no source)."""
 
-PRETENSION = 0.7
-"""Pretension over tensile strength (AISC 360 Table J3.1; EN 1993-1-8 3.6.1)."""
-
 BOLT_KEY = "seat.clamp.bolt"
 """The key of the job file that the clamp's bolts have their size from."""
 
@@ -121,7 +118,7 @@ def _grip(setting: Setting, seat: Seat, near: Plate, far: Plate) -> Grip:
 
 def _pull(setting: Setting, bolt: float) -> float:
     """Pretension of a bolt of a diameter."""
-    return PRETENSION * bolt_grade(setting.rules.bolt_grade, bolt).tensile_mpa * stress_area_mm2(bolt)
+    return rule.pretension_n(bolt_grade(setting.rules.bolt_grade, bolt).tensile_mpa, stress_area_mm2(bolt))
 
 
 def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
@@ -142,21 +139,20 @@ def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
         return asked <= can
 
     demand, can, name = worst(_pull(setting, grip.bolt_mm) if tight else 0.0)
-    return FRICTION.strength(
+    return view.strength(
+        FRICTION,
         part("clamp"),
         demand=demand,
         capacity=can,
         assumed=message(
-            "{} bolts at 0.7 of their tensile strength, twice their pull on the tube; along the tube{}; {}",
+            "{} bolts at 0.7 of their tensile strength, twice their pull on the tube; along the tube and {} it",
             count,
-            " and about it" if grip.is_round else " and across it",
-            view.loads,
+            "about" if grip.is_round else "across",
         )
         if tight
-        else message("bolts without pretension press on nothing; {}", view.loads),
+        else "bolts without pretension press on nothing",
         case=name,
         cure=lambda: setting.friction_that_holds(BOLT_KEY, grip.bolt_mm, holds, "or bolts of a stronger grade"),
-        opinion=view.opinion,
     )
 
 
@@ -174,28 +170,26 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
 
     def strength(diameter: float) -> float:
         grade = bolt_grade(setting.rules.bolt_grade, diameter)
-        if view.rules == "en-1993":
+        if view.en:
             return rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
         return RUPTURE.available(grade.fnt_mpa * math.pi * diameter**2 / 4.0, view.rules)
 
-    return TENSION.strength(
+    return view.strength(
+        TENSION,
         part("clamp"),
         demand=demand,
         capacity=strength(grip.bolt_mm),
-        source=f"{EN_JOINTS} Table 3.4" if view.rules == "en-1993" else f"{AISC} J3.7 (J3.6 in 360-16)",
-        assumed=message(
-            "pull away from the tube and tilt along it, no help by friction; prying not covered; {}", view.loads
-        ),
+        source=f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.7 (J3.6 in 360-16)",
+        assumed="pull away from the tube and tilt along it, no help by friction; prying not covered",
         case=name,
         cure=lambda: setting.bolts_that_hold(BOLT_KEY, grip.bolt_mm, lambda d: demand <= strength(d)),
-        opinion=view.opinion,
     )
 
 
 def _bending(setting: Setting, view: View, grip: Grip) -> Finding:
     t, fy = grip.plate.thickness_mm, setting.steels[grip.plate.name].fy_mpa
     stress = 6.0 * _pull(setting, grip.bolt_mm) * grip.arm / (2.0 * grip.end * t**2)
-    can = fy if view.rules == "en-1993" else YIELDING.available(fy, view.rules)
+    can = fy if view.en else YIELDING.available(fy, view.rules)
     return BENDING.strength(
         part(grip.plate.name),
         demand=stress,

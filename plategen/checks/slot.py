@@ -10,7 +10,7 @@ from plategen.checks.hole import BOLT_SPACING, EDGE_DISTANCE, EDGE_TO_HOLE
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
 from plategen.ground.cure import Cure, advise
-from plategen.ground.message import message, mm
+from plategen.ground.message import mm
 from plategen.rules import bolt as rule
 from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en
 from plategen.rules.hole_size import stress_area_mm2
@@ -153,20 +153,18 @@ def _held(
         return max(used(push, diameter) for push in pushes) <= 1.0
 
     worst = max(pushes, key=lambda push: (used(push, bolt_mm) if tight else 0.0, push[0]))
-    friction = "friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
-    return HELD.strength(
+    return view.strength(
+        HELD,
         part(plate.name),
         demand=worst[0] * view.factor,
         capacity=strength(worst[1], bolt_mm) if tight else 0.0,
-        source=f"{EN_JOINTS} 3.9.1 and 3.9.2"
-        if view.rules == "en-1993"
-        else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
-        assumed=message("{}force pulls; {}", friction, view.loads)
+        source=f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+        assumed="friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
+        "force pulls"
         if tight
-        else message("bolts without pretension hold nothing along a slot; {}", view.loads),
+        else "bolts without pretension hold nothing along a slot",
         case=worst[2],
         cure=lambda: setting.friction_that_holds(
             BOLT_KEY, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
         ),
-        opinion=view.opinion,
     )

@@ -173,6 +173,15 @@ def en_combined(shear_share: float, tension_share: float) -> float:
     return shear_share + tension_share / 1.4
 
 
+def pretension_n(tensile_mpa: float, stress_area_mm2: float) -> float:
+    """Pretension of a bolt, 0.7 of its tensile strength (AISC 360 Table J3.1; EN 1993-1-8:2005 3.6.1).
+
+    >>> pretension_n(1000.0, 245.0)
+    171500.0
+    """
+    return 0.7 * tensile_mpa * stress_area_mm2
+
+
 def en_slip_n(
     mu: float, fub_mpa: float, stress_area_mm2: float, faces: int = 1, ks: float = 1.0, tension_n: float = 0.0
 ) -> float:
@@ -181,7 +190,7 @@ def en_slip_n(
     >>> round(en_slip_n(0.30, 800.0, 245.0))
     32928
     """
-    return ks * faces * mu * max(0.0, 0.7 * fub_mpa * stress_area_mm2 - 0.8 * tension_n) / GAMMA_M3
+    return ks * faces * mu * max(0.0, pretension_n(fub_mpa, stress_area_mm2) - 0.8 * tension_n) / GAMMA_M3
 
 
 def slip_strength_n(
@@ -204,7 +213,7 @@ def slip_strength_n(
     """
     if rules == "en-1993":
         return en_slip_n(SURFACE_MU, tensile_mpa, stress_area_mm2, ks=SLOT_KS if long_slot else 1.0, tension_n=pull_n)
-    pretension = 0.70 * tensile_mpa * stress_area_mm2
+    pretension = pretension_n(tensile_mpa, stress_area_mm2)
     nominal = slip_nominal_n(SURFACE_MU, pretension) * slip_left(pretension, pull_n, rules)
     return (SLOT_SLIP if long_slot else SLIP).available(nominal, rules)
 
