@@ -34,6 +34,7 @@ def judge(
 ) -> None:
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     from plategen.checks.caution import SHORT
+    from plategen.checks.elements import CHECKS as ELEMENTS
     from plategen.checks.finding import must_stop
     from plategen.job.load import load_job
     from plategen.make import carry_through
@@ -55,7 +56,8 @@ def judge(
 
         say_json(job_report(work))
     else:
-        lines = [*plates_lines(work, show), *findings_lines(work.findings, show, opinions=opinions)]
+        shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
+        lines = [*plates_lines(work, show), *findings_lines(shown, show)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), SHORT]))
     sys.exit(STOPPED if must_stop(work.findings) else 0)
 

@@ -1,4 +1,4 @@
-"""``plategen keys``: every key of the job file, or the schema of the report."""
+"""``plategen keys``: every key of the job file, every check, or the schema of the report."""
 
 import click
 
@@ -11,11 +11,17 @@ from plategen.ground.unit import Units
 @click.argument("section", default="")
 @click.option("--units", type=UNITS, default="in", show_default=True, help="What you measure in.")
 @click.option("--report", "as_schema", is_flag=True, help="The JSON Schema of report.json instead.")
-def keys(section: str, units: Units, as_schema: bool) -> None:
+@click.option("--checks", "as_checks", is_flag=True, help="Every check and its rule instead.")
+def keys(section: str, units: Units, as_schema: bool, as_checks: bool) -> None:
     """Every key of the job file, or those of one SECTION like weld or rail.trace."""
+    if (as_schema or as_checks) and (section or as_schema == as_checks):
+        raise click.UsageError("--report and --checks go alone, without a section")
+    if as_checks:
+        from plategen.tell.check_list import check_tables
+
+        click.echo("\n\n".join("\n".join(block.lines) for block in check_tables()))
+        return
     if as_schema:
-        if section:
-            raise click.UsageError("--report goes without a section")
         from plategen.tell.report.encode import schema
         from plategen.tell.report.job import JobReport
 

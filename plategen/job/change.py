@@ -76,7 +76,10 @@ def _begun(now: object, field: Field, place: str) -> Table:
     missing = [each.key for each in fields(kind) if each.required]
     if missing:
         raise Refusal(f"this job has no [{place}], and one key does not make it: it needs {', '.join(missing)}", place)
-    return kind()
+    try:
+        return kind()
+    except Refusal as refusal:
+        raise refusal.under(place) from None
 
 
 def _value(to: JobValue) -> object:

@@ -44,9 +44,9 @@ def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
             yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
 
 
-def findings_lines(findings: Iterable[Finding], show: Show, *, opinions: bool) -> list[str]:
-    """The findings as a table, the failing ones first; second opinions by other rules only if asked for."""
-    rows = [finding_row(f, show) for f in worst_first(findings) if opinions or not f.opinion]
+def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
+    """The findings as a table, the failing ones first."""
+    rows = [finding_row(f, show) for f in worst_first(findings)]
     heads = ("", "check", "part", "asked", "there is", "ratio", "rule")
     cells = [(r.mark, r.check, r.part, r.asked, r.there, r.ratio, r.source) for r in rows]
     return columns([heads, *cells]) + [row.cure_line for row in rows if row.cure and not row.opinion]

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from plategen.checks.registry import every_check
 from plategen.cli import main
 from plategen.job.parse import parse_job
 from plategen.tell.keys import key_tables
@@ -95,3 +96,17 @@ def test_what_cannot_be_listed_is_refused_in_one_line(words: list[str], what: st
     assert result.stdout == ""
     assert what in result.stderr
     assert len(result.stderr.splitlines()) == 1
+
+
+def test_every_check_is_listed_with_its_rule() -> None:
+    text = said("--checks")
+    for check in every_check():
+        assert check.name in text
+        assert check.source in text
+
+
+@pytest.mark.parametrize("words", [["--checks", "--report"], ["--checks", "weld"]])
+def test_checks_go_alone(words: list[str]) -> None:
+    result = CliRunner().invoke(main, ["keys", *words])
+    assert result.exit_code == 2
+    assert "go alone" in result.stderr

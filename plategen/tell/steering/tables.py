@@ -27,4 +27,4 @@ def steer_lines(study: SteeringStudy, show: Show) -> list[str]:
     lines = [study.title]
     for block in tables(steering_report(study), show):
         lines += ["", *block.lines]
-    return [*lines, "", "Judged", *findings_lines(findings(study), show, opinions=False)]
+    return [*lines, "", "Judged", *findings_lines(findings(study), show)]
