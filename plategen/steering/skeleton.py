@@ -25,16 +25,21 @@ class SkeletonLine:
     """A polyline in the vehicle frame.
 
     Args:
-        name: Unique within the skeleton, e.g. ``"tie rod, left lock"``.
+        part: What the shop calls it: ``"tie rod"``, ``"left spindle.drag"``.
         kind: What it stands for.
         where: At which position of the sweep, or ``all`` for what does not move and for paths.
         points_mm: Two or more points.
     """
 
-    name: str
+    part: str
     kind: Kind
     where: Where
     points_mm: tuple[Point, ...]
+
+    @property
+    def name(self) -> str:
+        """Its part with its position, or with its kind where it has none: ``"tie rod, left lock"``."""
+        return f"{self.part}, {self.kind if self.where == 'all' else self.where}"
 
 
 def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
@@ -53,9 +58,9 @@ def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
         if study.in_line is not None:
             pin = study.in_line.mount.fixed_mm
             moving = as_point(study.in_line.pins.moving_mm[i])
-            lines.append(SkeletonLine(f"cylinder, {where}", "cylinder", where, (pin, moving)))
+            lines.append(SkeletonLine("cylinder", "cylinder", where, (pin, moving)))
             foot = _carrier(swept, study.in_line.mount.pushes, study.in_line.pins.moving_mm[i], i)
-            lines.append(SkeletonLine(f"moving pin's arm, {where}", "lever", where, (foot, moving)))
+            lines.append(SkeletonLine("moving pin's arm", "lever", where, (foot, moving)))
     return tuple(lines)
 
 
@@ -66,12 +71,10 @@ def _linkage(swept: Sweep, where: Where, i: int) -> list[SkeletonLine]:
         for ball in lever.balls:
             place = swept.motion.ball_mm((lever.name, ball))[i]
             foot = pivot + axis * dot(axis, place - pivot)
-            lines.append(
-                SkeletonLine(f"{lever.name}.{ball}, {where}", "lever", where, (as_point(foot), as_point(place)))
-            )
+            lines.append(SkeletonLine(f"{lever.name}.{ball}", "lever", where, (as_point(foot), as_point(place))))
     for rod in swept.linkage.rods:
         start, end = swept.motion.rod_ends_mm(rod.name)
-        lines.append(SkeletonLine(f"{rod.name}, {where}", "rod", where, (as_point(start[i]), as_point(end[i]))))
+        lines.append(SkeletonLine(rod.name, "rod", where, (as_point(start[i]), as_point(end[i]))))
     return lines
 
 
@@ -93,18 +96,18 @@ def _axes(swept: Sweep) -> list[SkeletonLine]:
         along = [float(dot(axis, array(p) - pivot)) for p in lever.balls.values()]
         low, high = min(along) - AXIS_HALF_MM, max(along) + AXIS_HALF_MM
         ends = (as_point(pivot + axis * low), as_point(pivot + axis * high))
-        lines.append(SkeletonLine(f"{lever.name}, axis", "axis", "all", ends))
+        lines.append(SkeletonLine(lever.name, "axis", "all", ends))
     return lines
 
 
 def _paths(study: SteeringStudy, swept: Sweep) -> list[SkeletonLine]:
     lines = [
-        SkeletonLine(f"{lever.name}.{ball}, path", "path", "all", _thinned(swept.motion.ball_mm((lever.name, ball))))
+        SkeletonLine(f"{lever.name}.{ball}", "path", "all", _thinned(swept.motion.ball_mm((lever.name, ball))))
         for lever in swept.linkage.levers
         for ball in lever.balls
     ]
     if study.in_line is not None:
-        lines.append(SkeletonLine("moving pin, path", "path", "all", _thinned(study.in_line.pins.moving_mm)))
+        lines.append(SkeletonLine("moving pin", "path", "all", _thinned(study.in_line.pins.moving_mm)))
     return lines
 
 

@@ -1,6 +1,7 @@
 """What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
 from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
 
 import numpy as np
 
@@ -11,8 +12,15 @@ from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, steer_rad
 from plategen.steering.vector import Floats, array, as_point, cross, length, unit
 
+SHARES = (0.5, 0.75, 1.0, 1.25)
+"""Shares of an arm at which the cylinder is tried."""
+
 STEP_MM = 0.25
 """Half the step of the central differences: small against any arm, large against rounding."""
+
+
+Changed: TypeAlias = Literal["arm", "pivot", "rod"]
+"""What of a part is changed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,14 +29,16 @@ class Sensitivity:
 
     Args:
         part: Lever or rod.
-        change: E.g. ``"arm to 'drag' longer"`` or ``"pivot forward"``.
+        what: What of it grows or moves: a lever's arm, its pivot, or the rod's length.
+        which: The arm's ball; the way in which the pivot moves, ``"forward"``, ``"left"`` or ``"up"``; "" for a rod.
         wheel_rad_per_mm: Change of the mean wheel angle from lock to lock; positive quickens the steering.
         toe_rad_per_mm: Change of toe at straight ahead (only a rod's length changes it), toe-in positive.
         travel_mm_per_mm: Change of the cylinder's travel; None without a cylinder.
     """
 
     part: str
-    change: str
+    what: Changed
+    which: str
     wheel_rad_per_mm: float
     toe_rad_per_mm: float
     travel_mm_per_mm: float | None
@@ -46,14 +56,18 @@ class Attachment:
     Travel times force is the work of a pass, so what is gained in one is paid in the other.
 
     Args:
-        place: Lever and ball, or a share of an arm.
+        lever: The lever that is pushed.
+        ball: The ball whose arm it is pushed on.
+        share: At which share of that arm; 1 at the ball itself.
         travel_mm: Stroke it needs.
         arm_mm: |dL / d wheel| at straight ahead; ``least_arm_mm`` the least of the sweep.
         moment_nmm: Least arm times the weaker cylinder force; None when the cylinder is not told.
         dead_rad: The driver's angle, left positive, at which the cylinder would stand at a dead point; None for none.
     """
 
-    place: str
+    lever: str
+    ball: str
+    share: float
     travel_mm: float
     arm_mm: float
     least_arm_mm: float
@@ -68,7 +82,7 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
     with everything else kept, which moves the straight-ahead position instead.
     """
     rows = []
-    for name, change, plus, minus in _changes(sweep.linkage):
+    for part, what, which, plus, minus in _changes(sweep.linkage):
         try:
             high, low = _figures(sweep, plus, mount), _figures(sweep, minus, mount)
         except Refusal:
@@ -76,8 +90,9 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
         slope = (high - low) / (2.0 * STEP_MM)
         rows.append(
             Sensitivity(
-                part=name,
-                change=change,
+                part=part,
+                what=what,
+                which=which,
                 wheel_rad_per_mm=float(slope[0]),
                 toe_rad_per_mm=float(slope[1]),
                 travel_mm_per_mm=None if mount is None else float(slope[2]),
@@ -86,8 +101,9 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
     return tuple(rows)
 
 
-def _changes(linkage: Linkage) -> list[tuple[str, str, Linkage, Linkage]]:
-    changes = []
+def _changes(linkage: Linkage) -> list[tuple[str, Changed, str, Linkage, Linkage]]:
+    """Every part, what of it is changed, and the linkage with it a step longer and a step shorter."""
+    changes: list[tuple[str, Changed, str, Linkage, Linkage]] = []
     for lever in linkage.levers:
         axis, pivot = array(lever.axis), array(lever.pivot_mm)
         for ball, place in lever.balls.items():
@@ -100,16 +116,16 @@ def _changes(linkage: Linkage) -> list[tuple[str, str, Linkage, Linkage]]:
                 linkage.with_lever(replace(lever, balls={**lever.balls, ball: as_point(array(place) + sign * out)}))
                 for sign in (1.0, -1.0)
             ]
-            changes.append((lever.name, f"arm to '{ball}' longer", pair[0], pair[1]))
+            changes.append((lever.name, "arm", ball, pair[0], pair[1]))
         for word, way in (("forward", (1.0, 0.0, 0.0)), ("left", (0.0, 1.0, 0.0)), ("up", (0.0, 0.0, 1.0))):
             if float(length(cross(axis, array(way)))) < 1e-6:
                 continue
             pair = [linkage.with_lever(_pivot_moved(lever, sign * array(way) * STEP_MM)) for sign in (1.0, -1.0)]
-            changes.append((lever.name, f"pivot {word}", pair[0], pair[1]))
+            changes.append((lever.name, "pivot", word, pair[0], pair[1]))
     for rod in linkage.rods:
         size = linkage.rod_length_mm(rod)
         pair = [linkage.with_rod(replace(rod, length_mm=size + sign * STEP_MM)) for sign in (1.0, -1.0)]
-        changes.append((rod.name, "rod longer", pair[0], pair[1]))
+        changes.append((rod.name, "rod", "", pair[0], pair[1]))
     return changes
 
 
@@ -144,7 +160,7 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     steer = sweep.mean_steer_rad
     along = sweep.driver_rad if steer is None else steer
     rows = []
-    for place, lever, point in _places(sweep.linkage):
+    for lever, ball, share, point in _places(sweep.linkage):
         path = sweep.motion.carried_mm(lever, as_point(point))
         span = length(path - (point + shift))
         slope = np.gradient(span, along, edge_order=2)
@@ -155,7 +171,9 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
         least = float(arm.min()) if dead is None else 0.0
         rows.append(
             Attachment(
-                place=place,
+                lever=lever,
+                ball=ball,
+                share=share,
                 travel_mm=float(np.ptp(span)),
                 arm_mm=float(arm[sweep.straight]),
                 least_arm_mm=least,
@@ -176,7 +194,7 @@ def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
     return float(driver_rad[i] + share * (driver_rad[i + 1] - driver_rad[i]))
 
 
-def _places(linkage: Linkage) -> list[tuple[str, str, Floats]]:
+def _places(linkage: Linkage) -> list[tuple[str, str, float, Floats]]:
     """Every ball, and points at half, three quarters and five quarters of its arm."""
     places = []
     for lever in linkage.levers:
@@ -184,7 +202,5 @@ def _places(linkage: Linkage) -> list[tuple[str, str, Floats]]:
         for ball, drawn in lever.balls.items():
             radius = array(drawn) - pivot
             along = axis * float(radius @ axis)
-            for share, words in ((0.5, "half of"), (0.75, "3/4 of"), (1.0, ""), (1.25, "5/4 of")):
-                label = f"{words} {lever.name}.{ball}".strip()
-                places.append((label, lever.name, pivot + along + (radius - along) * share))
+            places += [(lever.name, ball, share, pivot + along + (radius - along) * share) for share in SHARES]
     return places

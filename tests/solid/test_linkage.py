@@ -36,7 +36,7 @@ def test_every_line_comes_back_named_and_coloured_where_it_stands(tmp_path: Path
 
 def test_a_rod_is_as_long_as_the_rod_at_every_position() -> None:
     volumes = [volume_mm3(b.shape) for b, line in zip(linkage_bodies(LINES), LINES, strict=True)
-               if line.kind == "rod" and line.name.startswith("drag link")]  # fmt: skip
+               if line.kind == "rod" and line.part == "drag link"]  # fmt: skip
     assert len(volumes) == 3
     assert max(volumes) == pytest.approx(min(volumes), rel=1e-9)
 
@@ -44,8 +44,8 @@ def test_a_rod_is_as_long_as_the_rod_at_every_position() -> None:
 def test_a_line_of_no_length_is_left_out_and_twins_get_names_of_their_own() -> None:
     point = (0.0, 0.0, 0.0)
     lines = (
-        SkeletonLine("cylinder, left lock", "rod", "left lock", (point, (100.0, 0.0, 0.0))),
-        SkeletonLine("cylinder, left lock", "cylinder", "left lock", (point, (0.0, 100.0, 0.0))),
+        SkeletonLine("cylinder", "rod", "left lock", (point, (100.0, 0.0, 0.0))),
+        SkeletonLine("cylinder", "cylinder", "left lock", (point, (0.0, 100.0, 0.0))),
         SkeletonLine("idle", "lever", "left lock", (point, point)),
     )
     assert [b.name for b in linkage_bodies(lines)] == ["cylinder, left lock", "cylinder, left lock, cylinder"]

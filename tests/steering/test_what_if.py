@@ -28,17 +28,17 @@ def swept() -> Sweep:
 
 
 def test_a_longer_box_arm_quickens_and_a_longer_spindle_arm_slows() -> None:
-    found = {(s.part, s.change): s for s in sensitivities(swept(), MOUNT)}
-    assert found["box arm", "arm to 'drag' longer"].quickens
-    assert not found["left spindle", "arm to 'drag' longer"].quickens
-    travel = found["box arm", "arm to 'drag' longer"].travel_mm_per_mm
+    found = {(s.part, s.what, s.which): s for s in sensitivities(swept(), MOUNT)}
+    assert found["box arm", "arm", "drag"].quickens
+    assert not found["left spindle", "arm", "drag"].quickens
+    travel = found["box arm", "arm", "drag"].travel_mm_per_mm
     assert travel is not None
     assert travel > 0.5
 
 
 def test_a_sensitivity_is_what_a_real_change_does() -> None:
     linkage, found = sprayer(), swept()
-    (slope,) = (s for s in sensitivities(found, MOUNT) if (s.part, s.change) == ("box arm", "arm to 'drag' longer"))
+    (slope,) = (s for s in sensitivities(found, MOUNT) if (s.part, s.what, s.which) == ("box arm", "arm", "drag"))
     box = linkage.lever("box arm")
     x, y, z = box.balls["drag"]
     longer = linkage.with_lever(replace(box, balls={"drag": (x, y, z - 3.0)}))
@@ -60,8 +60,8 @@ def test_a_tie_rods_length_is_toe_at_the_arms() -> None:
 
 def test_travel_times_leverage_is_the_same_work_at_every_share_of_an_arm() -> None:
     # the cylinder is a small part of the arm's turn away from square: stroke and arm both go with the share
-    rows = {row.place: row for row in attachments(swept(), MOUNT, 1000.0)}
-    whole, half = rows["box arm.drag"], rows["half of box arm.drag"]
+    rows = {(row.lever, row.ball, row.share): row for row in attachments(swept(), MOUNT, 1000.0)}
+    whole, half = rows["box arm", "drag", 1.0], rows["box arm", "drag", 0.5]
     assert half.travel_mm == pytest.approx(whole.travel_mm / 2.0, rel=0.03)
     assert half.arm_mm == pytest.approx(whole.arm_mm / 2.0, rel=0.03)
     assert half.moment_nmm == pytest.approx(1000.0 * half.least_arm_mm)
@@ -73,10 +73,10 @@ def test_a_place_with_a_dead_point_is_named_with_its_angle_and_comes_last() -> N
     # pushing fore and aft, the arms that run aft to the tie rod stand in line with the push somewhere in the sweep
     rows = attachments(swept(), MOUNT, 1000.0)
     dead = [row for row in rows if row.dead_rad is not None]
-    assert {row.place.split(".")[-1] for row in dead} == {"tie"}
+    assert {row.ball for row in dead} == {"tie"}
     assert rows[-len(dead) :] == tuple(dead)
     found = swept()
-    tie = next(row for row in dead if row.place == "left spindle.tie")
+    tie = next(row for row in dead if (row.lever, row.ball, row.share) == ("left spindle", "tie", 1.0))
     path = found.motion.ball_mm(("left spindle", "tie"))
     shift = np.array(MOUNT.fixed_mm) - np.array(MOUNT.moving_mm)
     span = np.linalg.norm(path - (path[found.straight] + shift), axis=1)

@@ -8,6 +8,7 @@ import numpy as np
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
+from plategen.steering.what_if import Attachment, Sensitivity
 from plategen.tell.report.encode import Pair, Part, Triple, degrees, finite, mirrored
 
 SWEEP_ROWS = 41
@@ -188,6 +189,19 @@ def rod_reports(study: SteeringStudy) -> tuple[RodReport, ...]:
         )
         for rod in study.rods
     )
+
+
+def what_if_report(change: Sensitivity) -> WhatIfReport:
+    """What a millimetre of one change does."""
+    arm = f"arm to '{change.which}' longer"
+    words = {"arm": arm, "pivot": f"pivot {change.which}", "rod": "rod longer"}[change.what]
+    return mirrored(WhatIfReport, change, change=words)
+
+
+def attachment_report(tried: Attachment) -> AttachmentReport:
+    """A place where the cylinder could push."""
+    share = {0.5: "half of ", 0.75: "3/4 of ", 1.0: "", 1.25: "5/4 of "}[tried.share]
+    return mirrored(AttachmentReport, tried, place=f"{share}{tried.lever}.{tried.ball}")
 
 
 def range_deg(angle_rad: Floats) -> Pair:

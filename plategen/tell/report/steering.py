@@ -31,8 +31,10 @@ from plategen.tell.report.linkage import (
     SweepReport,
     TravelReport,
     WhatIfReport,
+    attachment_report,
     rod_reports,
     sweep_report,
+    what_if_report,
 )
 from plategen.tell.report.oil import (
     CircuitReport,
@@ -108,8 +110,8 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         marks=tuple(mirrored(MarkReport, mark) for mark in study.marks),
         marks_apart=marks_apart_report(study),
         circuit=circuit_report(study),
-        what_if=tuple(mirrored(WhatIfReport, change) for change in study.sensitivities),
-        attachments=tuple(mirrored(AttachmentReport, tried) for tried in study.attachments),
+        what_if=tuple(map(what_if_report, study.sensitivities)),
+        attachments=tuple(map(attachment_report, study.attachments)),
     )
 
 

@@ -11,6 +11,7 @@ from plategen.steering.circuit import Circuit
 from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
+from plategen.tell.report.linkage import attachment_report
 from plategen.tell.steering import svg
 from plategen.tell.steering.plot import WIDTH, Curve, line_plot
 
@@ -118,7 +119,7 @@ def _view(name: str, title: str, lines: tuple[SkeletonLine, ...], project: Calla
                 body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6, VIEW_DASHES[kind]))
                 body.append(svg.dot(*points[-1], kind=kind))
         if name == "above" and line.where == "straight ahead" and line.kind in ("rod", "cylinder"):
-            labels.append(_label(points, line.name.split(",")[0]))
+            labels.append(_label(points, line.part))
     described = f"{title}: the linkage straight ahead and at both locks, with the paths of its ball joints."
     return svg.frame(WIDTH, top + height, title, described, [*body, *labels], f"steer-view-{name}")
 
@@ -162,7 +163,9 @@ def trade_picture(study: SteeringStudy, show: Show) -> str:
             body.append(svg.words(px - 6, py - 5, str(number), anchor="end", kind="a"))
     body.append(svg.words(56 + (WIDTH - 76.0) / 2, 284, f"stroke needed, {unit}", anchor="middle"))
     body.append(svg.words(14, 141, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
-    words = "Numbers are the rows of the table: " + "; ".join(f"{i} {row.place}" for i, row in enumerate(rows, 1))
+    words = "Numbers are the rows of the table: " + "; ".join(
+        f"{i} {attachment_report(row).place}" for i, row in enumerate(rows, 1)
+    )
     return svg.frame(WIDTH, 292.0, "Stroke against leverage", words, body, "steer-trade")
 
 
