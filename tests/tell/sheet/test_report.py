@@ -6,15 +6,19 @@ from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from plategen.bracket.measure import STEEL_KG_PER_MM3
 from plategen.checks.finding import Check
 from plategen.checks.finding import part as plate_part
+from plategen.ground.cure import Change, Cure, advise, set_to
+from plategen.ground.message import message, mm, size
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.tell.report.encode import json_text
-from plategen.tell.report.job import job_report
+from plategen.tell.report.finding import ChangeReport
+from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.report.trace import BendReport, FlatReport, trace_report
 from tests.support.example_work import FOOT_MM, HOLE_MM, IN, NOSE_MM, example_work, rail_chain
 
@@ -114,3 +118,44 @@ def test_nothing_to_carry_a_demand_is_null_not_a_broken_file():
     assert report.findings[0].ratio is None
     assert report.findings[0].verdict == "stop"
     assert json.loads(json_text(report))["findings"][0]["ratio"] is None
+
+
+def test_a_cure_is_told_in_words_and_as_the_keys_it_sets():
+    """Numbers, lists and words of the job file, each with its unit, and the same again from the JSON."""
+    cures = (
+        set_to("weld.leg", size(7.9375), "leg to {}"),
+        Cure(message("a longer foot"), (Change("mount.foot", (mm(50.8), mm(381.0))), Change("weld.electrode", "E80"))),
+        advise("a larger pin"),
+    )
+    check = Check("clear edge", "hole", "mm", limit="at least")
+    findings = tuple(
+        check.at_least(plate_part("ear"), least=2.0, there=1.0, cure=lambda cure=cure: cure) for cure in cures
+    )
+    report = job_report(replace(example_work(), findings=findings))
+    leg, foot, pin = report.findings
+    assert leg.changes == (ChangeReport(key="weld.leg", value=7.9375, unit="mm"),)
+    assert foot.changes == (
+        ChangeReport(key="mount.foot", value=(50.8, 381.0), unit="mm"),
+        ChangeReport(key="weld.electrode", value="E80", unit=""),
+    )
+    assert pin.changes == ()
+    assert report.units == "in"
+    assert [f.cure for f in report.findings] == ["leg to 5/16 in", "a longer foot", "a larger pin"]
+    assert {f.limit for f in report.findings} == {"at least"}
+    assert msgspec.json.decode(json_text(report), type=JobReport).findings == report.findings
+
+
+def test_what_an_example_s_cures_set_is_what_the_report_says():
+    loaded = load_job(Path(__file__).parents[3] / "profiles" / "sprayer-kicked-rail")
+    hard = loaded.job.replaced(cylinder=loaded.job.cylinder.replaced(pressure_mpa=60.0))
+    work = carry_through(hard, loaded.traces)
+    cured = [finding for finding in work.findings if finding.cure and finding.cure.changes]
+    told = [finding for finding in job_report(work).findings if finding.changes]
+    assert len(cured) > 3
+
+    def number(to):
+        return tuple(q.value for q in to) if isinstance(to, tuple) else to.value
+
+    for finding, row in zip(cured, told, strict=True):
+        assert [(c.key, number(c.to)) for c in finding.cure.changes] == [(c.key, c.value) for c in row.changes]
+        assert row.verdict != "ok"
