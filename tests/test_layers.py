@@ -26,6 +26,7 @@ ORDER: list[list[str]] = [
     ["work"],
     ["make"],
     ["vary"],
+    ["cured"],
     ["cut"],
     ["revision"],
     ["tell.picture"],

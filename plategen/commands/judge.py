@@ -27,11 +27,14 @@ if TYPE_CHECKING:
     multiple=True,
     help="Run a number of the job over a range, like weld.leg=3/16:3/8:1/16; up to three, the last one fastest.",
 )
+@click.option("--apply", is_flag=True, help="Write the cures of what stops into a copy of the job.")
+@click.option("--out", type=click.Path(path_type=Path), help="With --apply: the copy's folder; JOB-cured if left out.")
 @click.option("--csv", "as_csv", is_flag=True, help="With --vary: for other programs.")
 @click.option("--jobs", type=click.IntRange(1, 256), default=1, show_default=True, help="With --vary: processes.")
 def judge(
-    job: Path, as_json: bool, opinions: bool, elements: bool, vary: tuple[str, ...], as_csv: bool, jobs: int
-) -> None:
+    job: Path, as_json: bool, opinions: bool, elements: bool, vary: tuple[str, ...], apply: bool, out: Path | None,
+    as_csv: bool, jobs: int,
+) -> None:  # fmt: skip
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     from plategen.checks.caution import SHORT
     from plategen.checks.elements import CHECKS as ELEMENTS
@@ -40,13 +43,16 @@ def judge(
     from plategen.make import carry_through
     from plategen.tell.screen import doubt_lines, findings_lines, plates_lines
 
+    wrong = _misfit(vary=bool(vary), apply=apply, views=opinions or elements, as_csv=as_csv, as_json=as_json)
+    if wrong or (jobs > 1 and not vary) or (out is not None and not apply):
+        raise click.UsageError(wrong or ("--out goes with --apply" if out is not None else "--jobs goes with --vary"))
     loaded = load_job(job)
     if vary:
-        if opinions or elements or (as_csv and as_json):
-            raise click.UsageError("--vary goes with --jobs, and with one of --csv and --json")
         sys.exit(_sweep(loaded, vary, jobs, form="csv" if as_csv else "json" if as_json else "table"))
-    if as_csv or jobs > 1:
-        raise click.UsageError("--csv and --jobs go with --vary")
+    if apply:
+        from plategen.commands.apply import apply_cures
+
+        sys.exit(apply_cures(loaded, out, as_json=as_json))
     show = Show(loaded.job.units)
     words = "fitting, building and judging" + (" with finite elements" if elements else "")
     with in_units(loaded.job.units, "job.toml"), working(words):
@@ -60,6 +66,15 @@ def judge(
         lines = [*plates_lines(work, show), *findings_lines(shown, show)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), SHORT]))
     sys.exit(STOPPED if must_stop(work.findings) else 0)
+
+
+def _misfit(*, vary: bool, apply: bool, views: bool, as_csv: bool, as_json: bool) -> str:
+    """What does not go together among the options; "" when all does."""
+    if vary and (views or apply or (as_csv and as_json)):
+        return "--vary goes with --jobs, and with one of --csv and --json"
+    if apply and (views or as_csv):
+        return "--apply goes with --out and --json"
+    return "--csv goes with --vary" if as_csv and not vary else ""
 
 
 def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, form: "Form") -> int:

@@ -44,6 +44,13 @@ def refuse_unwritable(folder: Path) -> None:
         raise Refusal("cannot be written; give a folder of your own", place=str(nearest))
 
 
+def refuse_taken(folder: Path) -> None:
+    """Refuse a new folder whose name is taken, or that cannot be written, before any work is done."""
+    if os.path.lexists(folder):
+        raise Refusal("is there already and stays as it is; a new folder is right", place=str(folder))
+    refuse_unwritable(folder)
+
+
 @contextlib.contextmanager
 def locked(folder: Path) -> Iterator[None]:
     """The folder to ourselves; whoever else asks waits. What a killed run left unfinished is finished first.
@@ -110,6 +117,30 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
     except OSError as error:
         raise _refused(folder, error, planned=True) from error
     return kept
+
+
+def put_new(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Make a folder that holds these files; it appears whole, in one step.
+
+    Args:
+        folder: Where; nothing of that name may be there.
+        files: Name, with folders in it if need be, and content.
+
+    Raises:
+        Refusal: Something of that name is there, or it cannot be written; nothing is changed then.
+    """
+    refuse_taken(folder)
+    fresh = folder.with_name(f".{folder.name}.part")
+    shutil.rmtree(fresh, ignore_errors=True)  # left by a killed run
+    try:
+        for name, data in files.items():
+            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+            _write(fresh / name, data)
+        os.rename(fresh, folder)
+    except OSError as error:
+        shutil.rmtree(fresh, ignore_errors=True)
+        raise _refused(folder, error, planned=False) from error
+    sync(folder.parent)
 
 
 def _finish(folder: Path) -> None:

@@ -2,9 +2,10 @@
 
 import cmath
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -30,12 +31,16 @@ class LoadedJob:
         traces: One for each ``[[rail.trace]]``, in its order.
         folder: The folder they lie in.
         name: The folder's name, which names the outputs.
+        file: The job file's name.
+        texts: The texts of the job file and of every file that it names, by name.
     """
 
     job: Job
     traces: tuple[Trace, ...]
     folder: Path
     name: str
+    file: str
+    texts: Mapping[str, str]
 
 
 def load_job(path: Path) -> LoadedJob:
@@ -49,15 +54,19 @@ def load_job(path: Path) -> LoadedJob:
     """
     file, folder = _job_file(path)
 
-    def text_of(name: str) -> str:
-        return read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
+    texts: dict[str, str] = {file.name: read_text(file, MOST_JOB_BYTES, str(file))}
 
-    job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
+    def text_of(name: str) -> str:
+        texts[name] = read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
+        return texts[name]
+
+    job = parse_job(texts[file.name], file.name)
     try:
         traces, job = read_traces(job, text_of), with_notes(job, text_of)
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
-    return LoadedJob(job=job, traces=traces, folder=folder, name=folder.name or "job")
+    name = folder.name or "job"
+    return LoadedJob(job=job, traces=traces, folder=folder, name=name, file=file.name, texts=MappingProxyType(texts))
 
 
 def job_text(path: Path) -> tuple[str, str]:

@@ -1,0 +1,180 @@
+"""A job file with the cures of its stops written into it, and judged again after every one.
+
+What counts is the text: each cure is written as a shop writes it, the text is read as any job file is, and the bracket
+is built and judged anew. So a number that was rounded for the file, or a cure that brings another stop, shows.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from plategen.checks.finding import Finding
+from plategen.ground.cure import Change
+from plategen.ground.message import Message, as_message, message
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
+from plategen.job import Job
+from plategen.job.load import LoadedJob, read_traces, with_notes
+from plategen.job.notation import FileValue, written
+from plategen.job.parse import parse_document, parse_job
+from plategen.job.toml_edit import Place, path_of, set_value
+from plategen.make import carry_through, fit_rail
+from plategen.rail.fit import fit_trace
+from plategen.work import Work
+
+MOST_TRIED = 60
+"""Cures that are tried: more than any job has stops."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One key of the job file that was changed: what it held, None if it was left out, and what it holds now."""
+
+    key: str
+    was: FileValue | None
+    now: FileValue | None
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A finding that still stops, and what is known of its cure."""
+
+    finding: Finding
+    why: Message
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cured:
+    """A job file as far as its cures lead.
+
+    Args:
+        text: The job file, its remarks as they were.
+        work: The job that it describes, judged.
+        changes: Every key that differs from the original, in the order of the cures.
+        still: What stops all the same.
+    """
+
+    text: str
+    work: Work
+    changes: tuple[Written, ...]
+    still: tuple[Open, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A text on the way, what it comes to, and the keys written so far."""
+
+    text: str
+    work: Work
+    keys: tuple[str, ...] = ()
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        return tuple(f for f in self.work.findings if f.verdict == "stop" and f.decides)
+
+
+@dataclass(slots=True)
+class _Trials:
+    """The cures that were tried, each with what came of it."""
+
+    carried: Callable[[str], Work]
+    units: Units
+    outcome: dict[tuple[Change, ...], Message] = field(default_factory=dict)
+
+    def step(self, now: _Step, stop: Finding) -> _Step | None:
+        """The text with one stop's cure in it; None if it is refused or does not make the finding pass."""
+        changes = stop.cure.changes if stop.cure else ()
+        try:
+            text = _with_changes(now.text, changes, self.units)
+            after = _Step(text, self.carried(text), now.keys + tuple(change.key for change in changes))
+        except Refusal as refusal:
+            self.outcome[changes] = message(
+                "its cure was tried and is refused: {}{}", f"{refusal.key}: " if refusal.key else "", refusal.message
+            )
+            return None
+        if any(_same(stop, other) for other in after.stops):
+            self.outcome[changes] = as_message("its cure was tried and is not enough by itself")
+            return None
+        self.outcome[changes] = as_message("with its cure other checks stop")
+        return after
+
+    def why(self, stop: Finding) -> Message:
+        """What is known of the cure of a finding that stops in the end."""
+        changes = stop.cure.changes if stop.cure else ()
+        if not changes:
+            return as_message("no number of the job file does it")
+        return self.outcome.get(changes, as_message("its cure was not tried"))
+
+
+def cured(loaded: LoadedJob) -> Cured:
+    """The job file with every cure in it that leads on, and what still stops.
+
+    Each cure is tried once. Of all texts on the way the one with the fewest stops is kept, and of those the first.
+
+    Raises:
+        Refusal: The job cannot be built as it stands.
+    """
+    text = loaded.texts[loaded.file]
+    trials = _Trials(_carrier(loaded), loaded.job.units)
+    best = now = _Step(text, trials.carried(text))
+    while len(trials.outcome) < MOST_TRIED:
+        stop = next((s for s in now.stops if s.cure and s.cure.changes and s.cure.changes not in trials.outcome), None)
+        if stop is None:
+            break
+        now = trials.step(now, stop) or now
+        best = min(best, now, key=lambda step: len(step.stops))
+    return Cured(
+        text=best.text,
+        work=best.work,
+        changes=_written(text, best),
+        still=tuple(Open(stop, trials.why(stop)) for stop in best.stops),
+    )
+
+
+def _same(one: Finding, other: Finding) -> bool:
+    return (one.check, one.part) == (other.check, other.part)
+
+
+def _with_changes(text: str, changes: Iterable[Change], units: Units) -> str:
+    for change in changes:
+        text = set_value(text, path_of(change.key), written(change.to, units))
+    return text
+
+
+def _carrier(loaded: LoadedJob) -> Callable[[str], Work]:
+    """Carries a text of this job's file through; every trace is fitted once."""
+    once = cache(fit_trace)
+
+    def carried(text: str) -> Work:
+        job = _job(text, loaded)
+        traces = loaded.traces if job.rail == loaded.job.rail else read_traces(job, loaded.texts.__getitem__)
+        return carry_through(job, traces, rail_of=lambda read, offset_mm: fit_rail(read, offset_mm, once))
+
+    return carried
+
+
+def _job(text: str, loaded: LoadedJob) -> Job:
+    return with_notes(parse_job(text, loaded.file), loaded.texts.__getitem__)
+
+
+def _written(text: str, best: _Step) -> tuple[Written, ...]:
+    """Every key that was written, once, with what it held at first and holds at last."""
+    before, after = parse_document(text), parse_document(best.text)
+    changes = (
+        Written(key, _held(before, path_of(key)), _held(after, path_of(key))) for key in dict.fromkeys(best.keys)
+    )
+    return tuple(change for change in changes if change.was != change.now)
+
+
+def _held(document: Any, path: Place) -> FileValue | None:
+    """What plain TOML holds at a place; None where it holds nothing."""
+    for step in path:
+        there = (
+            document if isinstance(document, dict) else dict(enumerate(document)) if isinstance(document, list) else {}
+        )
+        if step not in there:
+            return None
+        document = there[step]
+    held: FileValue = document
+    return held

@@ -1,0 +1,108 @@
+"""A job file's cures in words: each key that was written, and what still stops."""
+
+import json
+from pathlib import Path
+
+from plategen.cured import Cured, Open, Written
+from plategen.ground.show import Show
+from plategen.job.notation import FileValue
+from plategen.tell.finding_row import finding_row
+from plategen.tell.report.encode import Part
+from plategen.tell.report.finding import FindingReport, finding_report
+
+
+class ChangeReport(Part, frozen=True, kw_only=True):
+    """One key that was changed.
+
+    Args:
+        key: The key of the job file.
+        was: What it held; null if it was left out.
+        now: What it holds in the copy.
+    """
+
+    key: str
+    was: FileValue | None
+    now: FileValue | None
+
+
+class OpenReport(Part, frozen=True, kw_only=True):
+    """One finding that still stops.
+
+    Args:
+        finding: The finding.
+        why: Why its cure did not do.
+    """
+
+    finding: FindingReport
+    why: str
+
+
+class CuredReport(Part, frozen=True, kw_only=True):
+    """What `plategen judge JOB --apply --json` says.
+
+    Args:
+        format: Changes when a key changes meaning.
+        file: The copy; null if there is none.
+        changes: Every key that differs from the original.
+        open: What still stops.
+    """
+
+    format: int = 1
+    file: str | None
+    changes: tuple[ChangeReport, ...]
+    open: tuple[OpenReport, ...]
+
+
+def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:
+    """The same for other programs; ``file`` is where the copy lies."""
+    return CuredReport(
+        file=None if file is None else str(file),
+        changes=tuple(ChangeReport(key=c.key, was=c.was, now=c.now) for c in cured.changes),
+        open=tuple(OpenReport(finding=finding_report(o.finding, show), why=show.text(o.why)) for o in cured.still),
+    )
+
+
+def cured_lines(cured: Cured, show: Show, file: Path | None) -> list[str]:
+    """What the copy holds, line by line.
+
+    Args:
+        cured: The job file with its cures.
+        show: How the job's numbers are shown.
+        file: Where the copy lies; None if there is none.
+    """
+    lines = [f"{file}: {_counted(len(cured.changes), 'key')} changed"] if file else []
+    lines += [f"  {written_line(change)}" for change in cured.changes]
+    lines += [open_line(still, show) for still in cured.still]
+    if file:
+        left = f"{_counted(len(cured.still), 'finding')} still open" if cured.still else "nothing stops any more"
+        return [*lines, f"{left}; read every change before anything is cut"]
+    return [*lines, "no key of the job cures a stop, so there is no copy" if cured.still else "nothing stops: no copy"]
+
+
+_NOT_THE_PLATES = {
+    "rules": "an assumption of the judgement: the machine must be built so",
+    "cylinder": "another cylinder, or another end of it",
+    "steering": "another part of the linkage",
+    "driven": "another rod than the one that is there",
+}
+"""What a change means in those tables of the job file that do not describe what is cut and welded."""
+
+
+def written_line(change: Written) -> str:
+    """One key as the file has it: ``'weld.leg = "3/16" → "1/4"'``, and what it means where it is none of the plates."""
+    was = "left out" if change.was is None else _toml(change.was)
+    note = _NOT_THE_PLATES.get(change.key.partition(".")[0], "")
+    return f"{change.key} = {was} → {_toml(change.now)}{f' ({note})' if note else ''}"
+
+
+def open_line(still: Open, show: Show) -> str:
+    """A finding that still stops, and why its cure did not do."""
+    return f"{finding_row(still.finding, show).stop_line} (open: {show.text(still.why)})"
+
+
+def _toml(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _counted(count: int, thing: str) -> str:
+    return f"{count} {thing}{'' if count == 1 else 's'}"
