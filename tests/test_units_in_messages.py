@@ -26,6 +26,9 @@ from plategen.work import Work
 PROFILES = Path(__file__).parents[1] / "profiles"
 INCH = sorted(p.parent.name for p in PROFILES.glob("*/job.toml") if 'units = "in"' in p.read_text(encoding="utf-8"))
 METRIC = re.compile(r"(?:\d|\)) ?(?:mm|mm2|mm²|cm³|N|kN|N·m|N/mm|MPa|bar|kg|L/min)\b")
+FORMULA = re.compile(r"\b(?:min|max)\([^()]*\)")
+"""A code's formula, whose constants stand in the units of its edition."""
+
 INCHES = r"-?(?:\d+ )?\d+(?:/\d+|\.\d+)? in(?: \(-?\d+\.\d+\))?"
 SCALES = (0.03, 0.1, 0.3, 0.6, 0.9, 1.2, 1.7, 3.0, 10.0)
 
@@ -97,7 +100,8 @@ def assert_inches(work: Work) -> None:
         row = finding_row(finding, show)
         assert row.source == finding.source
         for words in (row.asked, row.there, row.case, row.assumed, row.cure):
-            assert not METRIC.search(words), f"{finding.check}: {words}"
+            assert not METRIC.search(FORMULA.sub("", words)), f"{finding.check}: {words}"
+            assert not any(re.search(INCHES, formula) for formula in FORMULA.findall(words)), words
 
 
 REFUSED = {

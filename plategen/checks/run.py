@@ -94,7 +94,7 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
         about,
         least=rule.LEAST_THROAT_EN_MM,
         there=throat,
-        assumed="3 mm, gap taken off",
+        assumed="with the gap taken off the leg",
         cure=lambda: _leg(setting, run, rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm)),
         opinion=not in_en,
     )

@@ -5,7 +5,6 @@ so that the rounded fraction never stands alone for a number that it is not.
 """
 
 import math
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,8 +16,6 @@ from plategen.ground.unit import Units
 _MARKS_PER_INCH = 32
 _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
-
-_MILLIMETRES = re.compile(r"(-?\d[\d.]*(?:e[+-]?\d+)?) mm\b")
 
 _ROUNDING = 1e-6
 """What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
@@ -46,10 +43,6 @@ class Show:
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
         return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else f"{inches:.3f}"
-
-    def retold(self, words: str) -> str:
-        """A sentence whose millimetres, ``'... 38.1 mm ...'``, are told in the job's units."""
-        return _MILLIMETRES.sub(lambda found: self.length(float(found[1])), words)
 
     def text(self, words: Message | str) -> str:
         """A message in the job's units.
