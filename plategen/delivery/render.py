@@ -169,7 +169,9 @@ def job_report(source: Source) -> bytes:
     from plategen.tell.report.job import job_report as report_of
 
     clearances = tuple(mirrored(ClearanceReport, c, part=c.one) for c in source.clearances)
-    report = report_of(source.work, Delivered(cutting=cutting_report(source.notes), clearances=clearances))
+    report = report_of(
+        source.work, Delivered(cutting=cutting_report(source.notes, Show(source.work.job.units)), clearances=clearances)
+    )
     return f"{json_text(report)}\n".encode()
 
 

@@ -72,6 +72,16 @@ class Chain:
         index, t = self.at(distance_mm)
         return self.segments[index].point(t)
 
+    def place(self, share: float) -> tuple[complex, complex]:
+        """The point and the unit tangent at a share of the chain's length."""
+        index, t = self.at(share * self.length)
+        return self.segments[index].point(t), self.segments[index].tangent(t)
+
+    def spaced(self, spacing_mm: float) -> Iterator[tuple[complex, complex]]:
+        """Points and unit tangents, as near to ``spacing_mm`` apart as comes out even; at least two."""
+        count = max(2, round(self.length / spacing_mm))
+        return (self.place((i + 0.5) / count) for i in range(count))
+
     def nearest(self, p: complex) -> tuple[int, float]:
         """The edge and the share of its length at which the chain comes nearest to ``p``."""
         return min(

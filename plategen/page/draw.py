@@ -18,7 +18,6 @@ from plategen.ground.quantity import Show
 from plategen.page.drag import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
-from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.station import numbered, step_mm
 from plategen.work import Work
 
@@ -121,15 +120,10 @@ def _straightedge(work: Work, bounds: Box, drafter: Drafter, show: Show) -> Iter
 
 
 def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
-    h = drafter.height_mm
     for fitted in work.rail.traces:
         if fitted is not shown:
             yield drafter.path(fitted.chain, "other-trace")
-    strokes = (
-        (Line(at + tangent * 0.12j * h, at + tangent * (0.7 + 1.1j) * h),)
-        for at, tangent in spaced(shown.chain, 0.75 * h)
-    )
-    yield element("path", d=path_data(*strokes), class_="hatch")
+    yield drafter.hatch(shown.chain, 0.75, 0.12j, 0.7 + 1.1j)
     yield drafter.path(shown.chain, "rail-face")
 
 

@@ -10,7 +10,7 @@ from plategen.ground.quantity import Show
 from plategen.paper.ink import Ink, Stroke, line
 from plategen.paper.plate_label import labels
 from plategen.paper.room import Room, Window
-from plategen.tell.picture.plate_features import datum_of, inward, roots, spaced
+from plategen.tell.picture.plate_features import datum_of, inward, roots
 from plategen.tell.picture.station import Station, crossings, stations, step_mm
 from plategen.work import Work
 
@@ -78,7 +78,7 @@ def _datum(work: Work, plate: Plate) -> Iterator[Ink]:
 def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
     """Slanting strokes along each root line, and a square stroke at its ends."""
     for root in roots(work, plate):
-        for at, tangent in spaced(root.path, 5.0):
+        for at, tangent in root.path.spaced(5.0):
             into = inward(plate, at, tangent)
             yield line(at + into * 0.8, at + into * 3.0 + tangent * 1.2, "weld")
         for at, tangent in (

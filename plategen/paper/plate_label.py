@@ -13,7 +13,7 @@ from plategen.ground.quantity import Show
 from plategen.paper.ink import Words
 from plategen.paper.room import Label
 from plategen.tell.picture.drafter import readable
-from plategen.tell.picture.plate_features import clearance, datum_of, inward, on_chain, roots
+from plategen.tell.picture.plate_features import clearance, datum_of, inward, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import Station, crossings, numbered
 from plategen.work import Work
@@ -89,7 +89,7 @@ def _rail_side(plate: Plate) -> Iterator[Label]:
     for seat in plate.seats:
         places = []
         for far, share in product((8.5, 12.0, 16.0), (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15)):
-            at, tangent = on_chain(seat, share)
+            at, tangent = seat.place(share)
             words = Words("RAIL SIDE", at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
             places.append((_turned(words, readable(tangent)),))
         yield places
@@ -156,7 +156,7 @@ def _welds(work: Work, plate: Plate) -> Iterator[Label]:
     for root in roots(work, plate):
         places = []
         for far, share in product((14.0, 10.0, 18.0, 23.0, 7.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
-            at, tangent = on_chain(root.path, share)
+            at, tangent = root.path.place(share)
             words = Words(f"weld {root.names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
             places += [(words,), (_turned(words, readable(tangent)),)]
         yield sorted(places, key=lambda lines: clearance(plate, lines[0].at) <= 0.0)

@@ -25,7 +25,7 @@ STEERED = "orchard-sprayer-steering"
 def delivered_report(work: Work) -> JobReport:
     parts = cut_parts(work)
     notes = cut_notes(work, parts, laid_out(work, parts))
-    return job_report(work, Delivered(cutting=cutting_report(notes), clearances=()))
+    return job_report(work, Delivered(cutting=cutting_report(notes, Show(work.job.units)), clearances=()))
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

@@ -10,6 +10,7 @@ from plategen.cut.scribe import weld_ticks
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.cut.time import CutTime, cut_time
 from plategen.cut.tolerance import cut_edge, cut_size
+from plategen.ground.message import Message, joined
 from plategen.ground.refusal import Refusal
 from plategen.work import Work
 
@@ -44,7 +45,7 @@ class PlateNote:
     reamed: tuple[str, ...]
     tapered: tuple[str, ...]
     unnamed: bool
-    source: str
+    source: Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,19 +102,19 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
     cutting = work.job.cutting
     u0, v0, u1, v1 = plate.outline.bounds
     size = lean = lean_rad = None
-    sources = []
+    sources: list[Message | str] = []
     try:
         tolerance = cut_size(plate.thickness_mm, max(u1 - u0, v1 - v0), 1 if cutting.size_class == 1 else 2)
         size = tolerance.value
         sources.append(tolerance.source)
     except Refusal as refusal:
-        sources.append(refusal.in_units(work.job.units).what)
+        sources.append(refusal.message)
     try:
         edge = cut_edge(plate.thickness_mm, cutting.edge_range)
         lean, lean_rad = edge.lean_mm, edge.lean_rad
         sources.append(edge.source)
     except Refusal as refusal:
-        sources.append(refusal.in_units(work.job.units).what)
+        sources.append(refusal.message)
     not_cut = [hole for hole in plate.holes if hole.made == "drill"]
     punched = {punch.centre for punch in part.punch}
     return PlateNote(
@@ -128,7 +129,7 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
         tapered=tuple(hole.name for hole in plate.holes if hole.made == "cut" and _tapers(hole, lean or 0.0)),
         unnamed=len(part.scribe) <= len(weld_ticks(plate, work.bracket.welds)) + len(plate.marks),
-        source="; ".join(sources),
+        source=joined("; ", sources),
     )
 
 

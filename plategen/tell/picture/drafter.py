@@ -13,6 +13,7 @@ from importlib import resources
 
 from plategen.draw.pen import Shape
 from plategen.draw.svg import element, number, path_data, point, polyline_data, text_of
+from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
 
@@ -98,6 +99,20 @@ class Drafter:
     def line(self, start: complex, end: complex, kind: str) -> str:
         """A straight stroke."""
         return self.path((Line(start, end),), kind)
+
+    def hatch(self, chain: Chain, spacing: float, start: complex, end: complex) -> str:
+        """Slanting strokes along a chain as cut material has them; all in heights of lettering.
+
+        Args:
+            chain: The material's edge, walked with the material on the left.
+            spacing: From stroke to stroke.
+            start: Where a stroke begins, along the chain and to its left.
+            end: Where it ends.
+        """
+        h = self.height_mm
+        places = chain.spaced(spacing * h)
+        strokes = ((Line(at + start * tangent * h, at + end * tangent * h),) for at, tangent in places)
+        return element("path", d=path_data(*strokes), class_="hatch")
 
     def polyline(self, points: Sequence[complex], kind: str) -> str:
         """Straight strokes from point to point."""

@@ -9,7 +9,7 @@ from plategen.flat.segment import Line
 from plategen.ground.quantity import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
-from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, on_chain, roots, spaced
+from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
 from plategen.tell.picture.station import stations, step_mm
 from plategen.work import Work
@@ -71,7 +71,7 @@ def _rail(plate: Plate, height: float) -> Iterator[str]:
     if plate.notch is None:
         return
     strokes = []
-    for at, tangent in (place for seat in plate.seats for place in spaced(seat, 0.75 * height)):
+    for at, tangent in (place for seat in plate.seats for place in seat.spaced(0.75 * height)):
         out = -inward(plate, at, tangent)
         right = tangent if tangent.real > 0 else -tangent
         strokes.append((Line(at + out * 0.15 * height, at + (out * 1.2 + right * 0.8) * height),))
@@ -82,7 +82,7 @@ def _welds(work: Work, plate: Plate, drafter: Drafter) -> Iterator[str]:
     """Each root line that carries a run: strokes across it on the steel, and which run lies on which face."""
     for root in roots(work, plate):
         strokes = []
-        for at, tangent in spaced(root.path, 0.7 * drafter.height_mm):
+        for at, tangent in root.path.spaced(0.7 * drafter.height_mm):
             into = inward(plate, at, tangent) * drafter.height_mm
             strokes.append((Line(at + into * 0.15, at + into * 0.75),))
         yield element("path", d=path_data(*strokes), class_="weld-run")
@@ -93,7 +93,7 @@ def _welds(work: Work, plate: Plate, drafter: Drafter) -> Iterator[str]:
 def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[complex, complex]:
     """Where along a root line the names of its runs lie on steel and away from its ends, and the line's direction."""
     least = min(0.5, (wide / 2 + 0.5 * h) / path.length)
-    places = [on_chain(path, share) for share in (max(0.22, least), 0.3, 0.4, 0.5, 0.6, 0.7, min(0.78, 1.0 - least))]
+    places = [path.place(share) for share in (max(0.22, least), 0.3, 0.4, 0.5, 0.6, 0.7, min(0.78, 1.0 - least))]
 
     def room(place: tuple[complex, complex]) -> float:
         middle = place[0] + inward(plate, *place) * 1.8 * h

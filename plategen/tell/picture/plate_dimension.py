@@ -20,7 +20,6 @@ from plategen.tell.picture.plate_features import (
     corners,
     inward,
     meeting,
-    spaced,
 )
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import Station, numbered
@@ -154,7 +153,7 @@ def leaders(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafte
     taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
-        for at, tangent in (spaced(plate.notch, 2.0 * h) if plate.notch else ())
+        for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
     ]
     if datum is not None:
         at = datum.at

@@ -4,7 +4,7 @@ A plate's weld runs are seen as its own drawing sees them: root lines in the pla
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
@@ -19,20 +19,6 @@ def inward(plate: Plate, at: complex, along: complex) -> complex:
     """The unit vector square to ``along`` that points from an edge of the plate at ``at`` into its steel."""
     side = along / abs(along) * 1j
     return side if offset_from(Chain(plate.outline.segments), at + 0.5 * side) > 0.0 else -side
-
-
-def spaced(chain: Chain, spacing_mm: float) -> Iterator[tuple[complex, complex]]:
-    """Points and unit tangents along a chain, evenly spaced as near to ``spacing_mm`` as comes out even."""
-    count = max(2, round(chain.length / spacing_mm))
-    for i in range(count):
-        index, t = chain.at((i + 0.5) * chain.length / count)
-        yield chain.segments[index].point(t), chain.segments[index].tangent(t)
-
-
-def on_chain(chain: Chain, share: float) -> tuple[complex, complex]:
-    """The point and unit tangent at a share of a chain's length."""
-    index, t = chain.at(share * chain.length)
-    return chain.segments[index].point(t), chain.segments[index].tangent(t)
 
 
 def corners(plate: Plate) -> tuple[complex, complex] | None:

@@ -3,15 +3,14 @@
 import math
 from collections.abc import Iterator
 
-from plategen.draw.svg import element, number, path_data
+from plategen.draw.svg import element, number
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
-from plategen.flat.segment import Arc, Line
+from plategen.flat.segment import Arc
 from plategen.ground.quantity import Show, Units
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
-from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import numbered, step_mm
 
@@ -34,7 +33,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     strip = base - 8.2 * height
     content = (
         *_straightedge(u0, u1, base, drafter, show, units),
-        *_rail(fitted.chain, height),
+        drafter.hatch(fitted.chain, 0.8, 0.25j, 0.9 + 1.3j),
         *_offsets(fitted, base, drafter),
         *_chain(fitted.chain, drafter),
         *_readings(fitted, drafter),
@@ -117,14 +116,6 @@ def _straightedge(u0: float, u1: float, base: float, drafter: Drafter, show: Sho
     yield drafter.words("straightedge,", complex(u0 - 1.6 * h, base - 0.3 * h), anchor="end", kind="datum", size=0.9)
     yield drafter.words("station", complex(u0 - 1.6 * h, base - 1.4 * h), anchor="end", kind="datum", size=0.9)
     yield drafter.words(units, complex(u1 + 1.6 * h, base - 1.35 * h), anchor="start", kind="datum", size=0.9)
-
-
-def _rail(chain: Chain, height: float) -> Iterator[str]:
-    strokes = (
-        (Line(at + tangent * 0.25j * height, at + tangent * (0.9 + 1.3j) * height),)
-        for at, tangent in spaced(chain, 0.8 * height)
-    )
-    yield element("path", d=path_data(*strokes), class_="hatch")
 
 
 def _offsets(fitted: FittedTrace, base: float, drafter: Drafter) -> Iterator[str]:

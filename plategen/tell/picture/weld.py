@@ -10,14 +10,12 @@ from dataclasses import dataclass, field
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.rolled import rolled_band
-from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
 from plategen.ground.quantity import Show
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
-from plategen.tell.picture.plate_features import spaced
 from plategen.tell.picture.plate_words import spoken
 from plategen.work import Work
 
@@ -106,7 +104,7 @@ def weld_map(work: Work) -> str:
     taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
     beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, drafter, Show(work.job.units))
     content = [
-        *(stroke for face in faces for stroke in _rail(face, h)),
+        *(stroke for face in faces for stroke in _rail(face, drafter)),
         *(drafter.path(polygon(corners), "plate") for _, corners in bodies),
         *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, drafter),
         *beads.drawn(roots),
@@ -186,19 +184,16 @@ def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]
     return faces
 
 
-def _rail(roots: list[complex], h: float) -> Iterator[str]:
+def _rail(roots: list[complex], drafter: Drafter) -> Iterator[str]:
     """The rail's face through the roots, as it slants along the pin, hatched behind."""
     if len(roots) < 2:
         return
     first, *_, last = sorted(roots, key=lambda p: p.real)
     along = unit(last - first) if last.real > first.real else 1 + 0j
-    line = Line(first - 5.0 * h * along, last + 5.0 * h * along)
-    yield element("path", d=path_data((line,)), class_="notch")
-    strokes = (
-        (Line(at + tangent * 0.1j * h, at + tangent * (0.7 + 1.1j) * h),)
-        for at, tangent in spaced(Chain((line,)), 0.8 * h)
-    )
-    yield element("path", d=path_data(*strokes), class_="hatch")
+    over = 5.0 * drafter.height_mm * along
+    line = Line(first - over, last + over)
+    yield drafter.path((line,), "notch")
+    yield drafter.hatch(Chain((line,)), 0.8, 0.1j, 0.7 + 1.1j)
 
 
 def _eye(

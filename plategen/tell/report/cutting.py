@@ -1,6 +1,7 @@
 """The cutting table's work in the report."""
 
 from plategen.cut.table.notes import CutNotes
+from plategen.ground.show import Show
 from plategen.tell.report.encode import Part, mirrored
 
 
@@ -104,14 +105,17 @@ class CuttingReport(Part, frozen=True, kw_only=True):
     files: tuple[SheetFileReport, ...]
 
 
-def cutting_report(notes: CutNotes) -> CuttingReport:
-    """The cutting table's work on a job."""
+def cutting_report(notes: CutNotes, show: Show) -> CuttingReport:
+    """The cutting table's work on a job, its sources in words of the job's units."""
     return mirrored(
         CuttingReport,
         notes,
         leads=notes.led,
-        plates=tuple(mirrored(CutPlateReport, note) for note in notes.plates),
-        sheets=tuple(mirrored(CutTimeReport, time, thickness_mm=thickness) for thickness, time in notes.times),
+        plates=tuple(mirrored(CutPlateReport, note, source=show.text(note.source)) for note in notes.plates),
+        sheets=tuple(
+            mirrored(CutTimeReport, time, thickness_mm=thickness, source=show.text(time.source))
+            for thickness, time in notes.times
+        ),
         layout=tuple(
             LayoutReport(thickness_mm=thickness, yield_share=share, sheets=count)
             for thickness, share, count in notes.yields

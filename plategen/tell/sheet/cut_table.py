@@ -30,7 +30,7 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         words.append(
             "Leads are in the files on the layer LEAD, away from the notch: switch the controller's own leads off."
         )
-    words.extend(_source_words(notes))
+    words.extend(_source_words(notes, show))
     words.extend(_hole_words(notes, show))
     unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
     if unnamed:
@@ -75,11 +75,11 @@ def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
         )
 
 
-def _source_words(notes: CutNotes) -> Iterator[str]:
+def _source_words(notes: CutNotes, show: Show) -> Iterator[str]:
     """Where size and lean are from, once for all plates that have them from the same."""
     plates_of: dict[str, list[str]] = {}
     for note in notes.plates:
-        plates_of.setdefault(note.source, []).append(_spoken(note))
+        plates_of.setdefault(show.text(note.source), []).append(_spoken(note))
     for source, plates in plates_of.items():
         of = "" if len(plates_of) == 1 else f" of {', '.join(plates)}"
         yield f"Size and lean{of}: {source}."

@@ -127,10 +127,23 @@ def test_copies_are_laid_out_and_told() -> None:
     assert notes.times[0][1].pierces == 12
     root = ET.fromstring(f"<g>{nest_pictures([group], SHOW)}</g>")
     assert len(root) == group.layout.sheets
-    (layout,) = cutting_report(notes).layout
+    (layout,) = cutting_report(notes, SHOW).layout
     assert layout.sheets == group.layout.sheets
     assert 0.0 < layout.yield_share < 1.0
     assert cut_table(notes, SHOW).rows[0][0].words == "ear near"
+
+
+def test_what_no_table_reaches_is_reported_in_words() -> None:
+    work = asked(SheetStock(length_mm=600.0, width_mm=500.0))
+    thick = tuple(dataclasses.replace(plate, thickness_mm=150.0) for plate in work.bracket.plates)
+    work = dataclasses.replace(work, bracket=dataclasses.replace(work.bracket, plates=thick))
+    parts = cut_parts(work)
+    notes = cut_notes(work, parts, laid_out(work, parts))
+    assert [q.value for q in notes.plates[0].source.quantities].count(150.0) == 2, "neither size nor edge is tabulated"
+    report = cutting_report(notes, SHOW)
+    assert report.sheets[0].minutes is None
+    for words in (report.sheets[0].source, report.plates[0].source):
+        assert SHOW.length(150.0) in words
 
 
 def test_thicknesses_are_not_mixed_on_a_sheet() -> None:
