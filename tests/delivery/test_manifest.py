@@ -1,7 +1,6 @@
 """The list of deliverables: what it says is what is made, and what the read-me tells."""
 
 import re
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +13,7 @@ from plategen.delivery.record import RECORD
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
-from plategen.job.cutting import SheetStock
+from plategen.job.cutting import Cutting, SheetStock
 from plategen.job.load import load_job
 from plategen.job.solid import SolidEntry
 from plategen.make import carry_through
@@ -29,16 +28,20 @@ KICKED = "sprayer-kicked-rail"
 
 @cache
 def work_of(profile: str) -> Work:
+    return changed(profile)
+
+
+def changed(profile: str, **tables: object) -> Work:
+    """A job with other tables."""
     loaded = load_job(ROOT / "profiles" / profile)
-    return carry_through(loaded.job, loaded.traces)
+    return carry_through(loaded.job.replaced(**tables), loaded.traces)
 
 
 def listed(work: Work, *, solid: bool = True) -> dict[str, Item]:
     return {item.name: item for item in items(Source(work, USUAL_PAPER, solid=solid))}
 
 
-def on_sheets(work: Work) -> Work:
-    return replace(work, job=work.job.replaced(sheet_stock=SheetStock(length_mm=262.0, width_mm=205.0)))
+SMALL_SHEET = SheetStock(length_mm=262.0, width_mm=205.0)
 
 
 def test_the_read_me_has_each_of_them_in_its_words():
@@ -68,18 +71,15 @@ def test_what_is_listed_is_what_is_made(profile):
 
 
 def test_sheets_have_a_file_each_where_there_are_several():
-    work = work_of(KICKED)
-    sheets = on_sheets(work)
-    assert "plates_1.dxf" not in listed(work)
-    assert listed(sheets).keys() - listed(work).keys() == {"plates_1.dxf", "plates_2.dxf"}
-    r12 = replace(sheets, job=sheets.job.replaced(cutting=sheets.job.cutting.replaced(dxf="R12")))
-    drawings = {name for name in listed(r12) if name.endswith(".dxf")}
+    whole = listed(work_of(KICKED)).keys()
+    assert listed(changed(KICKED, sheet_stock=SMALL_SHEET)).keys() - whole == {"plates_1.dxf", "plates_2.dxf"}
+    r12 = listed(changed(KICKED, sheet_stock=SMALL_SHEET, cutting=Cutting(dxf="R12")))
+    drawings = {name for name in r12 if name.endswith(".dxf")}
     assert drawings == {f"{name}_r12_in.dxf" for name in ("ear_near", "ear_far", "plates", "plates_1", "plates_2")}
 
 
 def test_every_kind_is_made_by_some_job():
-    work = on_sheets(work_of("orchard-sprayer-steering"))
-    work = replace(work, job=work.job.replaced(solid=SolidEntry(mesh="glb")))
+    work = changed("orchard-sprayer-steering", sheet_stock=SMALL_SHEET, solid=SolidEntry(mesh="glb"))
     assert {item.kind.file for item in listed(work).values()} == {kind.file for kind in DELIVERABLES}
 
 
