@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
-from plategen.checks.finding import Finding, Verdict
+from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.design.on_tube import tube_of
 from plategen.design.pin_place import PinPlace, pin_place, written_place
 from plategen.ground.refusal import Refusal
@@ -223,7 +223,7 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
 
 def _badness(finding: Finding) -> tuple[int, bool, float]:
     """The worst verdict, and of those strength before sizes: a size is had or not, a share of it says little."""
-    return ("ok", "caution", "stop").index(finding.verdict), finding.unit not in ("mm", "deg"), finding.ratio
+    return VERDICTS.index(finding.verdict), finding.unit not in ("mm", "deg"), finding.ratio
 
 
 def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from plategen.checks.finding import VERDICTS
 from plategen.cli import main
 from plategen.ground.refusal import Refusal
 from tests.support.every_command import answers, stops, varied
@@ -32,8 +33,8 @@ def compared(given: RandomJob) -> bool:
     for command, these in by_command.items():
         assert these == judge, f"{command} of {given.style}"
     verdict, decisive = varied(given.job, given.traces)
-    worst = max(("ok", "caution", "stop").index(row[-1]) for row in judge)
-    assert verdict == ("ok", "caution", "stop")[worst]
+    worst = max(VERDICTS.index(row[-1]) for row in judge)
+    assert verdict == VERDICTS[worst]
     assert decisive in judge
     return stops(judge)
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from plategen.checks.finding import VERDICTS
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import LoadedJob, load_job
@@ -118,8 +119,7 @@ def test_every_example_can_run_its_weld_leg(folder: str) -> None:
     sweep = sweep_of(loaded.job, loaded.traces, read_axes(loaded.job, [f"weld.leg={leg} mm:{leg} mm:1 mm"]))
     (variant,) = judged(sweep, [0])
     work = carry_through(loaded.job, loaded.traces)
-    order = ("ok", "caution", "stop")
-    worst = max((f.verdict for f in work.findings if not f.opinion), key=order.index)
+    worst = max((f.verdict for f in work.findings if not f.opinion), key=VERDICTS.index)
     assert variant.verdict == worst
 
 

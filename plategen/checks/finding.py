@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import KW_ONLY, dataclass, replace
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, TypedDict, Unpack
 
 import msgspec
 
@@ -19,10 +19,14 @@ Limit: TypeAlias = Literal["strength", "at least", "at most"]
 CAUTION_FROM = 0.90
 """Share of the capacity from which a check of strength is a caution: a tenth in hand is less than a shop's scatter."""
 
+OVER = 1.0 + 1e-9
+"""Ratio from which the capacity is passed: rounding alone passes nothing."""
+
 PRACTICE = "common practice, no source"
 """The source of a fact of the trade."""
 
-_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "ok": 2}
+VERDICTS: tuple[Verdict, ...] = ("ok", "caution", "stop")
+"""The mildest first."""
 
 
 class Part(msgspec.Struct, frozen=True):
@@ -110,7 +114,7 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def verdict(self) -> Verdict:
         """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than the check allows."""
-        if self.ratio > 1.0 + 1e-9:
+        if self.ratio > OVER:
             return self.of.most
         if self.ratio > CAUTION_FROM and self.of.most != "ok" and self.of.warns_near:
             return "caution"
@@ -120,6 +124,24 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     def decides(self) -> bool:
         """False for a second opinion."""
         return not self.opinion
+
+
+class Given(TypedDict, total=False):
+    """What a finding may be given beside its numbers.
+
+    Args:
+        source: Rule, edition and clause, where it is not the check's own.
+        assumed: What was assumed and what is not covered.
+        case: The load case that governs.
+        cure: Makes the cure; only called where the capacity is passed.
+        opinion: True for a second opinion by another rule set.
+    """
+
+    source: str
+    assumed: Message | str
+    case: Message | str
+    cure: Callable[[], Cure | None]
+    opinion: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +180,7 @@ class Check:
     def variant(self, *, name: str = "", unit: str = "", most: Verdict | None = None) -> "Check":
         """The same check of the registry under a fuller name, in another unit, or with another worst verdict.
 
-        >>> Check(name="boss to *", subject="swing", unit="mm").variant(name="boss to rail").row
+        >>> Check("boss to *", "swing", "mm").variant(name="boss to rail").row
         'boss to *'
         """
         return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most)
@@ -168,67 +190,30 @@ class Check:
         """True where the last tenth of the capacity is a caution; a length that is there is there."""
         return self.unit != "mm"
 
-    def strength(
-        self,
-        about: Part,
-        *,
-        demand: float,
-        capacity: float,
-        source: str = "",
-        assumed: Message | str = NOTHING,
-        case: Message | str = NOTHING,
-        cure: Callable[[], Cure | None] | None = None,
-        opinion: bool = False,
-    ) -> Finding:
-        """What is asked of a part against what it can take; ``cure`` is only called where it takes less."""
-        failing = cure is not None and _ratio(demand, capacity) > 1.0 + 1e-9
+    def strength(self, about: Part, *, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
+        """What is asked of a part against what it can take."""
+        cure = given.get("cure")
         return Finding(
             of=self,
             part=about,
             demand=demand,
             capacity=capacity,
-            source=source or self.source,
-            assumed=as_message(assumed),
-            case=as_message(case),
-            cure=cure() if failing and cure is not None else None,
-            opinion=opinion or self.opinion,
+            source=given.get("source") or self.source,
+            assumed=as_message(given.get("assumed", NOTHING)),
+            case=as_message(given.get("case", NOTHING)),
+            cure=cure() if cure is not None and _ratio(demand, capacity) > OVER else None,
+            opinion=self.opinion or given.get("opinion", False),
         )
 
-    def at_least(
-        self,
-        about: Part,
-        *,
-        least: float,
-        there: float,
-        source: str = "",
-        assumed: Message | str = NOTHING,
-        case: Message | str = NOTHING,
-        cure: Callable[[], Cure | None] | None = None,
-        opinion: bool = False,
-    ) -> Finding:
+    def at_least(self, about: Part, *, least: float, there: float, **given: Unpack[Given]) -> Finding:
         """What there is against the least that is asked."""
         assert self.limit == "at least", self.name
-        return self.strength(
-            about, demand=least, capacity=there, source=source, assumed=assumed, case=case, cure=cure, opinion=opinion
-        )
+        return self.strength(about, demand=least, capacity=there, **given)
 
-    def at_most(
-        self,
-        about: Part,
-        *,
-        most: float,
-        there: float,
-        source: str = "",
-        assumed: Message | str = NOTHING,
-        case: Message | str = NOTHING,
-        cure: Callable[[], Cure | None] | None = None,
-        opinion: bool = False,
-    ) -> Finding:
+    def at_most(self, about: Part, *, most: float, there: float, **given: Unpack[Given]) -> Finding:
         """What there is against the most that is allowed."""
         assert self.limit == "at most", self.name
-        return self.strength(
-            about, demand=there, capacity=most, source=source, assumed=assumed, case=case, cure=cure, opinion=opinion
-        )
+        return self.strength(about, demand=there, capacity=most, **given)
 
 
 def _ratio(demand: float, capacity: float) -> float:
@@ -241,7 +226,7 @@ def _ratio(demand: float, capacity: float) -> float:
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest."""
-    return sorted(findings, key=lambda f: (f.opinion, _ORDER[f.verdict], -f.ratio))
+    return sorted(findings, key=lambda f: (f.opinion, -VERDICTS.index(f.verdict), -f.ratio))
 
 
 def stops(findings: Iterable[Finding]) -> list[Finding]:

@@ -256,11 +256,7 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[
             assumed,
             lambda way: rule.bth_fracture_n(fu, t, way.beyond_mm + d0 / 2.0, way.beside_mm, d, d0, nd),
         ),
-        _Mode(
-            LIFT_SHEAR,
-            assumed,
-            lambda way: rule.bth_shear_n(fu, t, way.beyond_mm, d, d0, nd, way.edge_radius_mm),
-        ),
+        _Mode(LIFT_SHEAR, assumed, lambda way: rule.bth_shear_n(fu, t, way.beyond_mm, d, d0, nd, way.edge_radius_mm)),
         _Mode(
             LIFT_BEARING,
             lambda way: joined("; ", (factor, "pin kept from turning in the plate, half of this where it turns")),
@@ -271,11 +267,7 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[
 
 
 def _judged(
-    setting: Setting,
-    carrier: Carrier,
-    ways: list[Steelwork],
-    modes: tuple[_Mode, ...],
-    views: list[tuple[View, float]],
+    setting: Setting, carrier: Carrier, ways: list[Steelwork], modes: tuple[_Mode, ...], views: list[tuple[View, float]]
 ) -> Iterator[Finding]:
     """Each mode in its worst direction, for each view and the factor by which it lowers the nominal strength."""
     about = part(carrier.plate.name)

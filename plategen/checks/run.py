@@ -74,11 +74,7 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
     in_en, high = setting.rules.set == "en-1993", run.joint_angle_rad[1]
     for_leg = rule.least_length_mm(run.leg_mm)
     yield LEAST_LENGTH.at_least(
-        about,
-        least=for_leg,
-        there=run.length_mm,
-        cure=lambda: advise("run to {}", setting.up(for_leg)),
-        opinion=in_en,
+        about, least=for_leg, there=run.length_mm, cure=lambda: advise("run to {}", setting.up(for_leg)), opinion=in_en
     )
     throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
     carries = rule.least_length_en_mm(throat)

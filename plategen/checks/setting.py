@@ -4,10 +4,11 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Unpack
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room, swept_rooms
-from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.finding import Check, Finding, Given, Part
 from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
 from plategen.design.design import Design
 from plategen.design.loads import LoadCase, rules_of
@@ -260,26 +261,9 @@ class View:
             return message("forces as they are, shock factor {} included", shock)
         return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
 
-    def strength(
-        self,
-        check: Check,
-        about: Part,
-        *,
-        demand: float,
-        capacity: float,
-        source: str = "",
-        assumed: Message | str = "",
-        case: Message | str = "",
-        cure: Callable[[], Cure | None] | None = None,
-    ) -> Finding:
+    def strength(self, check: Check, about: Part, *, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
         """A finding about a strength in this view, with what the load factor is; see :meth:`Check.strength`."""
-        return check.strength(
-            about,
-            demand=demand,
-            capacity=capacity,
-            source=source,
-            assumed=Message("{}; {}", (assumed, self.loads)) if assumed else self.loads,
-            case=case,
-            cure=cure,
-            opinion=self.opinion,
-        )
+        assumed = given.get("assumed")
+        given["assumed"] = Message("{}; {}", (assumed, self.loads)) if assumed else self.loads
+        given["opinion"] = self.opinion
+        return check.strength(about, demand=demand, capacity=capacity, **given)

@@ -16,6 +16,7 @@ from typing import Any
 from markupsafe import Markup
 
 from plategen.checks.caution import USUAL
+from plategen.checks.finding import VERDICTS
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.ground.quantity import Show
@@ -147,7 +148,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "title": _title(moment.draft),
         "problem": view.problem_of(moment.drawn, moment.job_file),
         "drawn": moment.drawn.work is not None,
-        "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in ("stop", "caution", "ok")},
+        "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in VERDICTS},
         "doubtful": sum(1 for _ in view.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
         "can_undo": moment.can_undo,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
-from plategen.checks.finding import Finding, worst_first
+from plategen.checks.finding import Finding, stops
 from plategen.flat.placement import Placement
 from plategen.ground.message import Message
 from plategen.make import standing
@@ -39,7 +39,7 @@ class Way:
 
 def deciding_stops(work: Work) -> tuple[Finding, ...]:
     """The findings that decide and say stop, the worst first."""
-    return tuple(f for f in worst_first(work.findings) if f.verdict == "stop" and not f.opinion)
+    return tuple(stops(work.findings))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 
 from plategen.bracket.model import Plate
-from plategen.checks.finding import Finding, worst_first
+from plategen.checks.finding import Finding, stops, worst_first
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
@@ -99,4 +99,4 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
 
 def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
     """A line for every finding that says stop."""
-    return [finding_row(f, show).stop_line for f in worst_first(findings) if f.verdict == "stop" and not f.opinion]
+    return [finding_row(f, show).stop_line for f in stops(findings)]

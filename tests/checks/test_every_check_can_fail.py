@@ -8,7 +8,7 @@ alone among their own. What only ever advises is listed with the reason, and say
 import pytest
 
 from plategen.checks.elements import check_elements, solve_ears
-from plategen.checks.finding import Finding
+from plategen.checks.finding import VERDICTS, Finding
 from plategen.checks.judge import judge
 from plategen.checks.registry import every_check
 from plategen.checks.setting import Setting
@@ -77,13 +77,12 @@ def test_no_check_is_left_without_a_trial() -> None:
 
 
 def test_every_finding_is_of_a_row_of_the_registry_and_says_no_more_than_it() -> None:
-    order = ("ok", "caution", "stop")
     for _, job in TRIALS.values():
         for f in job.findings():
             row = ROWS[f.of.row]
             assert f.check == row.name or all(words in f.check for words in row.name.split("*"))
             assert (f.of.subject, f.of.limit) == (row.subject, row.limit)
-            assert order.index(f.of.most) <= order.index(row.most)
+            assert VERDICTS.index(f.of.most) <= VERDICTS.index(row.most)
             assert f.opinion or not row.opinion
 
 

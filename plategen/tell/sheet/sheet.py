@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from plategen import __version__
 from plategen.bracket.barrel import barrel_start_mm
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import must_stop, worst_first
+from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.quantity import Show
@@ -108,7 +108,7 @@ def sheet_html(
 def _status(work: Work) -> str:
     """What the checks say, in one line."""
     deciding = [f for f in work.findings if not f.opinion]
-    counts = {verdict: sum(f.verdict == verdict for f in deciding) for verdict in ("stop", "caution", "ok")}
+    counts = {verdict: sum(f.verdict == verdict for f in deciding) for verdict in VERDICTS}
     if counts["stop"]:
         return f"STOP: {counts['stop']} of {len(deciding)} checks fail. Do not build this as it stands."
     if counts["caution"]:
