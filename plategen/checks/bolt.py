@@ -15,6 +15,7 @@ from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
 from plategen.checks.slot import BOLT_KEY, check_held_along
 from plategen.checks.worst import first_worst
+from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
@@ -58,7 +59,7 @@ class Pulled:
         lift: What of it no contact elsewhere balances: the pull on the joint itself, shared by all.
     """
 
-    case: str
+    case: Message
     shear: tuple[complex, ...]
     tension: float
     lift: float

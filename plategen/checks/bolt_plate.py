@@ -13,6 +13,7 @@ from plategen.checks.worst import first_worst
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure
+from plategen.ground.message import Message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel
 from plategen.rules.reach import Edges, reaches
@@ -29,7 +30,7 @@ BLOCK = Check("block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1; {EN_JOI
 CHECKS = (BEARING, BLOCK)
 """The checks of this file."""
 
-Pushes: TypeAlias = list[tuple[str, tuple[complex, ...]]]
+Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""
 
 
@@ -45,7 +46,7 @@ class Ahead:
     """
 
     force: float
-    case: str
+    case: Message
     clear: float
     across: float
 
@@ -55,7 +56,7 @@ class Block:
     """A block of steel that a pattern could tear out: the whole force, its case, and the areas that hold it, mm^2."""
 
     force: float
-    case: str
+    case: Message
     gross_shear: float
     net_shear: float
     net_tension: float
@@ -70,7 +71,7 @@ def check_plate_at_bolts(
     yield from _block_shear(setting, plate, holes, pushes, steel)
 
 
-def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, str]]) -> list[Block]:
+def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Message]]) -> list[Block]:
     """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
     if len(holes) < 2:
         return []

@@ -7,12 +7,13 @@ its cradles would add to that and is left out; so is the clamp's squeeze on the 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from operator import itemgetter
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting, View
 from plategen.ground.cure import advise
-from plategen.ground.message import message
+from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus
 from plategen.job.seat import Seat
@@ -124,7 +125,7 @@ def _pull(setting: Setting, bolt: float) -> float:
 def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
     count, tight = len(grip.plate.holes), setting.rules.pretensioned
 
-    def worst(pull: float) -> tuple[float, float, str]:
+    def worst(pull: float) -> tuple[float, float, Message]:
         cases = []
         for case in setting.cases:
             (along, across, away), (twist, _, _) = grip.parts_of(case.force_n)
@@ -165,7 +166,7 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
         lift = abs(pitch) / (2.0 * grip.along) / (count / 2.0)
         roll = 0.0 if grip.is_round else abs(twist) / (2.0 * grip.across) / (count / 2.0)
         cases.append((max(0.0, away) / count + lift + roll, case.name))
-    worst, name = max(cases)
+    worst, name = max(cases, key=itemgetter(0))
     demand = worst * view.factor
 
     def strength(diameter: float) -> float:

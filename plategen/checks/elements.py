@@ -17,7 +17,7 @@ from plategen.checks.section_stress import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
 from plategen.design.loads import LoadCase
 from plategen.ground.cure import advise
-from plategen.ground.message import Message, message, mpa, number
+from plategen.ground.message import NOTHING, Message, message, mpa, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
 from plategen.rules.elements import Field, Flags, Floats, solve_plate
@@ -235,7 +235,7 @@ def _hand(carrier: Carrier, group: Assembly, force: complex) -> tuple[float, com
     cuts = cut_sections(edges_of(plate), plate.thickness_mm, span.origin, span.direction, places or [last])
     u, v = plate.placement.u, plate.placement.v
     flat = force / carrier.share
-    case = LoadCase("", tuple(flat.real * a + flat.imag * b for a, b in zip(u, v, strict=True)), True)  # type: ignore[arg-type]
+    case = LoadCase(NOTHING, tuple(flat.real * a + flat.imag * b for a, b in zip(u, v, strict=True)), True)  # type: ignore[arg-type]
     stress = stresses((case,), carrier, span, cuts).together[0]
     worst = int(np.argmax(stress))
     along = carrier.share * flat * span.direction.conjugate()

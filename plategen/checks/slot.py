@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from functools import partial
+from operator import itemgetter
 
 from plategen.bracket.model import Plate, Slot
 from plategen.checks.finding import Check, Finding, between, part
@@ -10,7 +11,7 @@ from plategen.checks.hole import BOLT_SPACING, EDGE_DISTANCE, EDGE_TO_HOLE
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
 from plategen.ground.cure import Cure, advise
-from plategen.ground.message import mm
+from plategen.ground.message import Message, mm
 from plategen.rules import bolt as rule
 from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en
 from plategen.rules.hole_size import stress_area_mm2
@@ -100,7 +101,7 @@ def _more_steel(setting: Setting, template: str, short_mm: float) -> Callable[[]
 
 
 def check_held_along(
-    setting: Setting, plate: Plate, slots: tuple[Slot, ...], shears: list[tuple[str, tuple[complex, ...], float]]
+    setting: Setting, plate: Plate, slots: tuple[Slot, ...], shears: list[tuple[Message, tuple[complex, ...], float]]
 ) -> Iterator[Finding]:
     """Findings about what pushes a bolt along its slot, where only friction holds it, and how the force leans there.
 
@@ -117,11 +118,12 @@ def check_held_along(
         for case, forces, pull in shears
     ]
     sums = [(sum(forces), name) for name, forces, _ in shears]
-    lean, leaning = max(
+    leans = (
         (math.degrees(math.asin(min(1.0, abs((total * along[0].conjugate()).real) / abs(total)))), name)
         for total, name in sums
         if abs(total) > 1e-9
     )
+    lean, leaning = max(leans, key=itemgetter(0))
     yield SQUARE.at_most(
         part(plate.name),
         most=SQUARE_WITHIN_DEG,
@@ -135,7 +137,7 @@ def check_held_along(
 
 
 def _held(
-    setting: Setting, view: View, plate: Plate, bolt_mm: float, pushes: list[tuple[float, float, str]]
+    setting: Setting, view: View, plate: Plate, bolt_mm: float, pushes: list[tuple[float, float, Message]]
 ) -> Finding:
     """Whether friction holds bolts against what pushes them along their slots; ``pushes``: along, pulling, case."""
     tight = setting.rules.pretensioned
@@ -145,7 +147,7 @@ def _held(
         area, pulled = stress_area_mm2(diameter), pull * view.factor
         return rule.slip_strength_n(tensile, area, pulled, view.rules, long_slot=True)
 
-    def used(push: tuple[float, float, str], diameter: float) -> float:
+    def used(push: tuple[float, float, Message], diameter: float) -> float:
         can = strength(push[1], diameter)
         return push[0] * view.factor / can if can > 0.0 else math.inf
 

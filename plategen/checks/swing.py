@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
+from plategen.design.loads import leaning
 from plategen.ground.cure import advise
-from plategen.ground.message import NOTHING, Message, message, mm, rad
+from plategen.ground.message import NOTHING, message, mm
 
 SOURCE = "common practice, no source: room for dirt, paint and worn pins"
 """Source of the clearances asked."""
@@ -49,24 +50,17 @@ def _clearance(setting: Setting, room: Room, asked: float) -> Finding:
             mm(w),
             _known(setting, room),
         ),
-        case=NOTHING if at_rest else _lean(room.angle_rad),
+        case=NOTHING if at_rest else leaning(room.angle_rad),
         cure=lambda: advise(
             "{}: {} more room is asked", _cure(room, check is not CLEARANCE), mm(asked - room.mm, "up")
         ),
     )
 
 
-def _lean(angle_rad: float) -> Message:
-    """How the cylinder lies there."""
-    if angle_rad == 0.0:
-        return message("cylinder on its line")
-    return message(f"cylinder {{}} {'towards' if angle_rad > 0.0 else 'away from'} the rail", rad(abs(angle_rad)))
-
-
 def _known(setting: Setting, room: Room) -> str:
     """What the clearance is taken with."""
     swing = setting.job.swing
-    if room.of == "barrel" and (swing is None or swing.barrel_start_mm is None):
+    if room.part == "barrel" and (swing is None or swing.barrel_start_mm is None):
         return "the barrel taken to begin at the eye, for the job does not say where it does"
     if room.part == "eye":
         return "the eye as measured, no play in the pin"

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.rules import Rules
@@ -19,12 +20,12 @@ class LoadCase:
     """One force on the pin.
 
     Args:
-        name: ``"push, cylinder at +5 deg, 2 deg towards +w"``.
+        name: ``"push, cylinder 5.0° towards the rail, 2.0° towards +w"``.
         force_n: Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
         push: True when the rod is under compression.
     """
 
-    name: str
+    name: Message
     force_n: Vector
     push: bool
 
@@ -73,7 +74,7 @@ def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) 
     )
     return tuple(
         LoadCase(
-            f"{word}{_said(swing, skew)}",
+            _name(word, swing, skew),
             _force(rules.shock_factor * size * (-1.0 if word == "push" else 1.0), swing, skew),
             word == "push",
         )
@@ -92,7 +93,20 @@ def _force(along_n: float, swing_rad: float, skew_rad: float) -> Vector:
     )
 
 
-def _said(swing_rad: float, skew_rad: float) -> str:
-    swing, skew = math.degrees(swing_rad), math.degrees(skew_rad)
-    words = f", cylinder at {swing:+.3g} deg" if swing else ", cylinder on its line"
-    return words + (f", {abs(skew):.3g} deg towards {'+w' if skew > 0 else '-w'}" if skew else "")
+def leaning(swing_rad: float) -> Message:
+    """How the cylinder lies in the plates' plane, in words.
+
+    >>> str(leaning(-0.1)), str(leaning(0.0))
+    ('cylinder 5.7° away from the rail', 'cylinder on its line')
+    """
+    if swing_rad == 0.0:
+        return message("cylinder on its line")
+    way = "cylinder {} towards the rail" if swing_rad > 0.0 else "cylinder {} away from the rail"
+    return message(way, rad(abs(swing_rad)))
+
+
+def _name(word: str, swing_rad: float, skew_rad: float) -> Message:
+    if skew_rad == 0.0:
+        return message("{}, {}", word, leaning(swing_rad))
+    side = "+w" if skew_rad > 0.0 else "-w"
+    return message("{}, {}, {} towards {}", word, leaning(swing_rad), rad(abs(skew_rad)), side)

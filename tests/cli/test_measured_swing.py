@@ -37,7 +37,7 @@ def _run(*words: str) -> tuple[int, str]:
 
 
 def _strengths(work: Work) -> dict[tuple[str, str, str], tuple[float, str]]:
-    return {(f.check, str(f.part), f.source): (f.ratio, f.verdict) for f in work.findings if f.unit != "mm"}
+    return {(f.check, str(f.part), f.source): (f.ratio, f.verdict) for f in work.findings}
 
 
 def test_the_findings_are_those_of_the_same_swing_by_rule(tmp_path: Path) -> None:
