@@ -13,6 +13,8 @@ from click.testing import CliRunner
 from plategen.checks.finding import VERDICTS
 from plategen.cli import main
 from plategen.ground.refusal import Refusal
+from plategen.page.draft import Draft
+from plategen.page.redraw import redraw
 from tests.support.every_command import answers, stops, varied
 from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.random_jobs import RandomJob, example, of_style
@@ -125,3 +127,18 @@ def test_a_job_that_stops_is_passed_by_no_command(
     assert "STOP" in done.output.upper()
     assert check in done.output
     assert "DO: " not in done.output
+
+
+@pytest.mark.parametrize(("name", "changes", "check"), [SIDE_LOAD, SWING], ids=["rod side load", "measured swing"])
+def test_a_job_that_stops_is_not_passed_on_the_page(
+    name: str, changes: tuple[tuple[str, str], ...], check: str
+) -> None:
+    given = example(name)
+    assert given.texts is not None
+    text, files = given.texts
+    for was, now in changes:
+        assert was in text
+        text = text.replace(was, now)
+    work = redraw(Draft(job=text, files=dict(files))).work
+    assert work is not None
+    assert check in {f.check for f in work.findings if f.verdict == "stop" and not f.opinion}

@@ -7,13 +7,13 @@ bracket as it would then stand, judged like any other; it holds only when nothin
 from collections.abc import Callable, Iterator, Set
 from dataclasses import dataclass
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Finding, stops
 from plategen.ground.message import Message, message
 from plategen.revision.compare import Comparison, compare
 from plategen.revision.leave_pin import another_rod_end, cylinder_limit, off_its_line
 from plategen.revision.move_pin import another_ear, another_hole, as_it_stands, shims, spacers
 from plategen.revision.same import on_rail
-from plategen.revision.way import Move, Way, deciding_stops
+from plategen.revision.way import Move, Way, own_stops
 from plategen.work import Work
 
 WAYS: tuple[Callable[[Move], Iterator[Way]], ...] = (
@@ -47,9 +47,8 @@ class Kept:
         return None if self.best else next((w for w in self.ways if w.work and not self.own_stops(w)), None)
 
     def own_stops(self, way: Way) -> tuple[Finding, ...]:
-        """What stops in a way and not in the new job itself."""
-        job_stops = {(f.check, f.part) for f in self.job_stops}
-        return tuple(f for f in way.stops if (f.check, f.part) not in job_stops)
+        """What stops in a way and not, or not as badly, in the new job itself."""
+        return () if way.work is None else own_stops(way.work, self.job_stops)
 
 
 def keep_welds(old: Work, new: Work) -> Kept:
@@ -67,7 +66,7 @@ def keep_welds(old: Work, new: Work) -> Kept:
         ways += way(move)
         if move.stays:
             break  # there is nothing else to do
-    kept = Kept(ways=tuple(ways), job_stops=deciding_stops(new), must_cut=())
+    kept = Kept(ways=tuple(ways), job_stops=tuple(stops(new.findings)), must_cut=())
     if kept.best or kept.best_but_for_the_job:
         return kept
     return Kept(ways=kept.ways, job_stops=kept.job_stops, must_cut=tuple(_must_cut(compare(old, new))))

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Plate
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Finding, must_stop
+from plategen.checks.finding import stops as stops_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.inside import inside
@@ -26,7 +27,7 @@ from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_place import Place, places
 from plategen.revision.trim_search import best_seat, cost
 from plategen.revision.trim_stand import LEAST_RUN_MM, with_plate
-from plategen.revision.way import deciding_stops
+from plategen.revision.way import own_stops
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.work import Work
 
@@ -111,7 +112,7 @@ class Trimmed:
     @property
     def must_stop(self) -> bool:
         """True when it must not be welded on: a new plate is wanted, or something stops."""
-        return self.verdict == "cut new" or bool(self.job_stops) or bool(deciding_stops(self.work))
+        return self.verdict == "cut new" or bool(self.job_stops) or must_stop(self.work.findings)
 
 
 def trim(
@@ -182,7 +183,7 @@ def _as_made(work: Work, place: Place) -> Trimmed:
         inside=tuple(place.seated(contour, seat) for contour in place.others), cuts=(), removed_mm2=0.0, gap_mm=0.0,
         leg_mm=work.job.weld.leg_mm, short=(), weld_mm=welded_mm, weld_asked_mm=welded_mm,
         edge_mm=plate.outline.distance(bored.circle.centre), edge_required_mm=bored.edge_required_mm,
-        work=work, job_stops=deciding_stops(work), stops=(), reasons=(),
+        work=work, job_stops=tuple(stops_of(work.findings)), stops=(), reasons=(),
     )  # fmt: skip
 
 
@@ -198,12 +199,11 @@ def _answer(work: Work, place: Place, on_rail: PlateOnRail, seat: Seat) -> Trimm
     leg_mm = work.job.weld.leg_mm + (seat.gap_mm if seat.gap_mm > GAP_AS_IS_MM else 0.0)
     edge_mm = after.distance(bore.centre)
     verdict = fit_verdict(seat.gap_mm, seat.proud_mm)
-    job_stops, used = deciding_stops(work), work
+    job_stops, used = tuple(stops_of(work.findings)), work
     stops: tuple[Finding, ...] = ()
     if verdict != "cut new" and path is not None:
         used = with_plate(work, place, after, bore, others, welded_mm=welded_mm, gap_mm=seat.gap_mm, leg_mm=leg_mm)
-        known = {f.key for f in job_stops}
-        stops = tuple(f for f in deciding_stops(used) if f.key not in known)
+        stops = own_stops(used, job_stops)
     if path is None or stops or edge_mm < bored.edge_required_mm - _EDGE_SLACK_MM:
         verdict = "cut new"
     return Trimmed(

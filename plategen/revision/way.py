@@ -7,7 +7,7 @@ from plategen.checks.finding import Finding, stops
 from plategen.flat.placement import Placement
 from plategen.ground.message import Message
 from plategen.make import standing
-from plategen.revision.compare import compare
+from plategen.revision.compare import SAME_RATIO, compare
 from plategen.revision.same import SAME_MM, on_rail
 from plategen.work import Work
 
@@ -29,7 +29,7 @@ class Way:
     @property
     def stops(self) -> tuple[Finding, ...]:
         """What stops of the bracket as it then stands, the worst first."""
-        return () if self.work is None else deciding_stops(self.work)
+        return () if self.work is None else tuple(stops(self.work.findings))
 
     @property
     def holds(self) -> bool:
@@ -37,9 +37,10 @@ class Way:
         return self.work is not None and not self.stops
 
 
-def deciding_stops(work: Work) -> tuple[Finding, ...]:
-    """The findings that decide and say stop, the worst first."""
-    return tuple(stops(work.findings))
+def own_stops(work: Work, job_stops: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """What stops in a job with a bracket that stands already and not, or not as badly, with a new one."""
+    known = {f.key: f.ratio for f in job_stops}
+    return tuple(f for f in stops(work.findings) if f.ratio > known.get(f.key, 0.0) * (1.0 + SAME_RATIO))
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,7 +76,7 @@ def test_polylines_old_and_new() -> None:
         assert opened.mm_per_unit == (1.0 if version == "R2000" else None)
 
 
-def test_splines_and_ellipses_are_flattened_and_said() -> None:
+def test_splines_and_ellipses_are_flattened_and_noted() -> None:
     made, space = drawing()
     space.add_ellipse((0, 0), (60, 0), 0.5)
     space.add_ellipse((10, 0), (8, 0), 1.0)
@@ -105,7 +105,7 @@ def test_a_block_is_taken_apart_and_notes_are_left_out() -> None:
     assert message("{} is not cut and was left out", "TEXT") in opened.notes
 
 
-def test_marks_inside_are_left_out_and_said() -> None:
+def test_marks_inside_are_left_out_and_noted() -> None:
     made, space = drawing()
     rounded(space)
     space.add_line((60, 20), (90, 60))

@@ -272,3 +272,16 @@ def test_what_stops_in_the_new_job_is_forgiven_to_no_way() -> None:
     assert nearly is not None
     assert not kept.own_stops(nearly)
     assert kept.must_cut == ()
+
+
+def test_a_stop_that_is_worse_in_a_way_than_in_the_new_job_is_the_ways_own() -> None:
+    loaded = load_job(PROFILES / "sprayer-kicked-rail")
+    bracket = loaded.job.bracket
+    thin = loaded.job.replaced(bracket=bracket.replaced(thickness_mm=bracket.thickness_mm / 2))
+    harder = loaded.job.replaced(cylinder=loaded.job.cylinder.replaced(pressure_mpa=60.0))
+    kept = keep_welds(*(carry_through(job, loaded.traces) for job in (thin, harder)))
+    (way,) = kept.ways
+    assert kept.job_stops
+    worse = {(f.check, str(f.part)) for f in kept.own_stops(way)}
+    assert worse & {(f.check, str(f.part)) for f in kept.job_stops}
+    assert kept.best_but_for_the_job is None
