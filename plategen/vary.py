@@ -72,11 +72,11 @@ class Sweep:
 
     def numbers(self, index: int) -> tuple[float, ...]:
         """The numbers of a variant, one for each axis."""
-        found: list[float] = []
+        numbers: list[float] = []
         for axis in reversed(self.axes):
             index, place = divmod(index, len(axis.values))
-            found.append(axis.values[place])
-        return tuple(reversed(found))
+            numbers.append(axis.values[place])
+        return tuple(reversed(numbers))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -265,10 +265,10 @@ def _values(allowed: Allowed, parts: list[str], units: Units) -> tuple[float, ..
     if count >= MOST_VARIANTS:
         raise Refusal(f"{count + 1} values are too many; a larger step is right")
     signed = math.copysign(step, last - first)
-    found = [first + signed * number for number in range(count + 1)]
-    if abs(found[-1] - last) <= 1e-9 * step:
-        found[-1] = last
-    return tuple(found)
+    values = [first + signed * number for number in range(count + 1)]
+    if abs(values[-1] - last) <= 1e-9 * step:
+        values[-1] = last
+    return tuple(values)
 
 
 def _with(table: Table, path: tuple[str, ...], number: float) -> Table:

@@ -13,7 +13,7 @@ from plategen.ground.unit import Units
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--units", type=UNITS, default="in", show_default=True, help="For bare numbers.")
+@click.option("--units", type=UNITS, default="in", show_default=True, help="For bare numbers, unless FILE says.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def trace(file: Path, units: Units, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
@@ -22,7 +22,7 @@ def trace(file: Path, units: Units, as_json: bool) -> None:
     from plategen.tell.report.trace import trace_report
     from plategen.tell.screen import trace_lines
 
-    readings = load_trace(file, units)
+    readings, units = load_trace(file, units)
     with in_units(units, file.name):
         fitted = fit_trace(readings)
     if as_json:

@@ -74,16 +74,16 @@ class Kind:
         return -total if text.startswith("-") else total
 
     def _one(self, text: str, value: str, bare: str) -> float:
-        found = _ONE.fullmatch(text)
-        if found is None:
+        match = _ONE.fullmatch(text)
+        if match is None:
             raise self._refused(value)
-        factor = self._factor(found["unit"] or bare, value)
-        if found["decimal"]:
-            return self._scaled(float(found["decimal"]), factor, value)
-        whole, over, under = int(found["whole"] or 0), int(found["over"]), int(found["under"])
+        factor = self._factor(match["unit"] or bare, value)
+        if match["decimal"]:
+            return self._scaled(float(match["decimal"]), factor, value)
+        whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
         if under == 0:
             raise Refusal(f"{_quoted(value)} divides by zero; write a fraction like 3/8")
-        if found["whole"] and over >= under:
+        if match["whole"] and over >= under:
             raise Refusal(f"{_quoted(value)} has a fraction of one or more beside a whole number; write it like 1 3/8")
         exact = whole * under + over
         if isinstance(factor, Fraction):

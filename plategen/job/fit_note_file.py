@@ -57,8 +57,8 @@ def _header(cells: list[str]) -> list[str]:
     names = [cell.lower() for cell in cells]
     strange = [name for name in names if name not in _KNOWN]
     if strange or any(name not in names for name in _NEEDED) or len(set(names)) != len(names):
-        said = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
-        raise Refusal(f"{said}; `plate,station,gap`, and `round`, `held`, `pin_off`, `note` if wanted, are right")
+        wrong = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
+        raise Refusal(f"{wrong}; `plate,station,gap`, and `round`, `held`, `pin_off`, `note` if wanted, are right")
     return names
 
 
@@ -73,12 +73,12 @@ def _note(row: dict[str, str], units: Units) -> FitNote:
     pin_off = quantity.LENGTH.read(row["pin_off"], units) if row.get("pin_off") else None
     if max(abs(station), abs(gap), abs(pin_off or 0.0)) > FARTHEST_MM:
         raise Refusal("a length is more than 100 m; check the number and its unit")
-    said = row.get("round") or "1"
-    if not said.isascii() or not said.isdigit() or not 1 <= int(said) <= MOST_ROUNDS:
-        raise Refusal(f"round {said[:20]!r} is no whole number from 1 to {MOST_ROUNDS}")
+    round_text = row.get("round") or "1"
+    if not round_text.isascii() or not round_text.isdigit() or not 1 <= int(round_text) <= MOST_ROUNDS:
+        raise Refusal(f"round {round_text[:20]!r} is no whole number from 1 to {MOST_ROUNDS}")
     how = (row.get("held") or "").lower()
     if how not in _HELD:
         raise Refusal(f"held {how[:20]!a}; pin is right for a plate held by its pin, home for one pushed home")
     return FitNote(
-        plate=plate, station_mm=station, gap_mm=gap, round=float(said), held=_HELD[how], pin_off_mm=pin_off
+        plate=plate, station_mm=station, gap_mm=gap, round=float(round_text), held=_HELD[how], pin_off_mm=pin_off
     )  # fmt: skip

@@ -15,6 +15,7 @@ from plategen.job.parse import parse_job
 from plategen.job.rail import TraceEntry
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
+from plategen.rail.trace_columns import units_in_file
 
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000
@@ -97,13 +98,18 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
     return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 
 
-def load_trace(file: Path, units: Units) -> Trace:
-    """Read one trace file by itself, in the plane 0.
+def load_trace(file: Path, units: Units) -> tuple[Trace, Units]:
+    """One trace file read by itself, in the plane 0, and the units it is written in.
+
+    Args:
+        file: What to read.
+        units: What a bare number means, unless the file says otherwise.
 
     Raises:
         Refusal: It is missing, unreadable, too large or wrong inside.
     """
-    return read_trace(read_text(file, MOST_TRACE_BYTES, str(file)), file.name, units)
+    text = read_text(file, MOST_TRACE_BYTES, str(file))
+    return read_trace(text, file.name, units), units_in_file(text, units)
 
 
 def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:

@@ -1,6 +1,6 @@
 """What every table of the job file takes, key by key, read off the tables themselves.
 
-The reader of job files, the page and the starter all ask here, so a new key is told once: in its table's class.
+The reader of job files, the page and the starter all ask here, so a new key has one home: its table's class.
 """
 
 import types
@@ -57,14 +57,14 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
     """The keys of a table, in the order of its class."""
     hints = get_type_hints(table, include_extras=True)
     docs = argument_docs(table.__doc__ or "")
-    found = []
+    listed = []
     for info in msgspec.structs.fields(table):
         hint, by_rule = _without_rule(hints[info.name])
         form, optional = _without_none(hint)
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
-        found.append(
+        listed.append(
             Field(
                 key=info.encode_name,
                 name=info.name,
@@ -76,7 +76,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 by_rule=by_rule,
             )
         )
-    return tuple(found)
+    return tuple(listed)
 
 
 def allowed_of(form: Form) -> Allowed | None:

@@ -36,7 +36,7 @@ class Steering(Table, frozen=True, kw_only=True):
     """The steering.
 
     Args:
-        wheelbase_mm: Axle to axle; with it the Ackermann figures are told.
+        wheelbase_mm: Axle to axle; with it the Ackermann figures are given.
         driver: The steering box's arm; the first lever when left out.
         column_ratio: Degrees of the steering wheel for a degree of the box's arm.
         lock_to_lock_s: Wanted time from lock to lock.

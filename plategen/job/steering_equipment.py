@@ -32,7 +32,7 @@ class TyreEntry(Table, frozen=True, kw_only=True):
         contact_mm: Length of the contact patch; the width when left out.
         offset_mm: Kingpin offset at the ground.
         friction: On the ground; 0.7 is dry concrete.
-        radius_mm: Outside radius; with it the clearance to the bars is told.
+        radius_mm: Outside radius; with it the clearance to the bars is given.
         centre_mm: Middle of the left tyre; the right one mirrors it.
     """
 
@@ -47,7 +47,7 @@ class TyreEntry(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if (self.radius_mm is None) != (self.centre_mm is None):
             raise Refusal(
-                "a tyre's `radius` and `centre` go together: with both the clearances are told",
+                "a tyre's `radius` and `centre` go together: with both the clearances are given",
                 "centre" if self.centre_mm is None else "radius",
             )
 
@@ -169,7 +169,7 @@ class MarksEntry(Table, frozen=True, kw_only=True):
         hub_diameter_mm: Of the arm's hub, where the marks are.
         reading_error_mm: How well they are read.
         splines: Of the arm's shaft.
-        column_splines: Of the steering column; with `column_ratio` one spline of it is told too.
+        column_splines: Of the steering column; with `column_ratio` one spline of it is given too.
     """
 
     hub_diameter_mm: PositiveLength

@@ -104,8 +104,8 @@ def relieved(path: Chain, relief_mm: float) -> Relieved:
         bend = (edges[corner.before].end, edges[corner.after].start)
         radius = max(relief_mm, *(abs(p - corner.point) for p in bend))
         # a little wider where the rim would leave an edge too short to cut
-        found = (_cut_out(edges, taken, corner, radius + step * 2.0 * SHORTEST_EDGE_MM) for step in range(_WIDER))
-        cut = next((c for c in found if c is not None), None)
+        cuts = (_cut_out(edges, taken, corner, radius + step * 2.0 * SHORTEST_EDGE_MM) for step in range(_WIDER))
+        cut = next((c for c in cuts if c is not None), None)
         if cut is None:
             raise Refusal(
                 message(

@@ -41,13 +41,13 @@ def _bridges(a: tuple[Edge, ...], b: tuple[Edge, ...]) -> Iterator[Chain]:
     """A chain for every bend away from the free side, running on one section before it and on the other after it."""
     for index, (edge_a, edge_b) in enumerate(zip(a, b, strict=True)):
         if _bends_away(edge_a) and _bends_away(edge_b):
-            found = _bridge(a, b, index, index)
+            bridge = _bridge(a, b, index, index)
         elif index and isinstance(edge_a, Line) and isinstance(edge_b, Line) and isinstance(a[index - 1], Line):
-            found = _bridge(a, b, index, index - 1)
+            bridge = _bridge(a, b, index, index - 1)
         else:
             continue
-        if found is not None:
-            yield found
+        if bridge is not None:
+            yield bridge
 
 
 def _bends_away(edge: Edge) -> bool:

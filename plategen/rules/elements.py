@@ -47,8 +47,8 @@ class Field:
     def von_mises_mpa(self) -> Floats:
         """Equivalent stress of the corners: sqrt(sx^2 - sx sy + sy^2 + 3 t^2)."""
         sx, sy, t = self.stress_mpa.T
-        found: Floats = np.sqrt(sx * sx - sx * sy + sy * sy + 3.0 * t * t)
-        return found
+        stress: Floats = np.sqrt(sx * sx - sx * sy + sy * sy + 3.0 * t * t)
+        return stress
 
 
 def solve_plate(
@@ -109,8 +109,8 @@ def _stresses(fem: Any, shape: Any, element: Any, moved: Floats, shear: float, f
         at = shape.t[corner]
         np.add.at(total, at, (stress[:, :, corner] * weight[:, corner]).T)
         np.add.at(count, at, weight[:, corner])
-    found: Floats = total / count[:, None]
-    return found
+    mean: Floats = total / count[:, None]
+    return mean
 
 
 def _curved(fem: Any, mesh: PlateMesh) -> Any:

@@ -65,11 +65,11 @@ def mesh_plate(
     from scipy.spatial import Delaunay  # the mesh is an extra; nothing else here needs it
 
     def size(at: NDArray[np.complex128]) -> Floats:
-        found: Floats = np.full(at.shape, size_mm)
+        sizes: Floats = np.full(at.shape, size_mm)
         for hole in holes:
             away = np.maximum(0.0, np.abs(at - hole.centre) - hole.radius)
-            found = np.minimum(found, hole.radius * hole_share + GRADING * away)
-        return found
+            sizes = np.minimum(sizes, hole.radius * hole_share + GRADING * away)
+        return sizes
 
     loops = [_walk(tuple(outline), size)]
     loops += [_walk(tuple(opening), size) for opening in openings]
@@ -99,7 +99,7 @@ def _walk(
     segments: Sequence[Segment], size: Callable[[NDArray[np.complex128]], Floats]
 ) -> list[tuple[complex, tuple[complex, float] | None]]:
     """Points round a loop, spaced by ``size``, each with the circle that the edge after it lies on."""
-    found: list[tuple[complex, tuple[complex, float] | None]] = []
+    points: list[tuple[complex, tuple[complex, float] | None]] = []
     for segment in segments:
         fine = 200
         middles = np.array([segment.point((i + 0.5) / fine) for i in range(fine)])
@@ -109,8 +109,8 @@ def _walk(
             pieces = max(pieces, math.ceil(abs(segment.sweep_rad) / math.radians(15.0)))
         shares = np.interp(np.linspace(0.0, float(count[-1]), pieces + 1), count, np.linspace(0.0, 1.0, fine + 1))
         curve = (segment.centre, segment.radius) if isinstance(segment, Arc) else None
-        found.extend((segment.point(float(share)), curve) for share in shares[:-1])
-    return found
+        points.extend((segment.point(float(share)), curve) for share in shares[:-1])
+    return points
 
 
 def _quadtree(outline: Loop, size: Callable[[NDArray[np.complex128]], Floats]) -> NDArray[np.complex128]:

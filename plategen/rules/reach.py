@@ -90,14 +90,14 @@ def reaches(edges: Edges, point: complex, directions: Sequence[complex]) -> tupl
         offset = point - edges.centre
         half = _dot(offset, ways)
         root = np.sqrt(half * half - (np.abs(offset) ** 2 - edges.radius**2))
-    found, radii = [far], [np.full(far.shape, np.inf)]
+    distances, radii = [far], [np.full(far.shape, np.inf)]
     for sign in (-1.0, 1.0):
         distance = -half + sign * root
         good = np.isfinite(distance) & (distance > 0.0)
         good &= edges.on_arc(point + np.where(good, distance, 0.0) * ways)
-        found.append(np.where(good, distance, np.inf))
+        distances.append(np.where(good, distance, np.inf))
         radii.append(np.broadcast_to(np.where(edges.bulge > 0.0, edges.radius, np.inf), distance.shape))
-    every, radius = np.concatenate(found, axis=1), np.concatenate(radii, axis=1)
+    every, radius = np.concatenate(distances, axis=1), np.concatenate(radii, axis=1)
     if every.shape[1] == 0:
         return np.full(len(ways), np.inf), np.full(len(ways), np.inf)
     first = np.argmin(every, axis=1)

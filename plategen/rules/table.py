@@ -94,11 +94,11 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
 @cache
 def _named(name: str) -> Mapping[str, tuple[Row, ...]]:
     """The rows of table ``name`` by every name they go by."""
-    found: dict[str, tuple[Row, ...]] = {}
+    named: dict[str, tuple[Row, ...]] = {}
     for row in read(name):
         for called in {_plain(word) for word in (row["name"], *row["also"].split(";")) if word}:
-            found[called] = (*found.get(called, ()), row)
-    return found
+            named[called] = (*named.get(called, ()), row)
+    return named
 
 
 def _plain(name: str) -> str:

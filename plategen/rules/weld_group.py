@@ -163,13 +163,13 @@ class WeldGroup:
         Infinite where the runs lie on one line and the load turns about that line.
         """
         q, x = self._states(loads)
-        found: list[list[float]] = np.maximum.reduceat(_sizes(q, x, self._points), self._first, axis=1).tolist()
+        largest: list[list[float]] = np.maximum.reduceat(_sizes(q, x, self._points), self._first, axis=1).tolist()
         bounds = _sizes(q, x, self._apexes).tolist() if self._arcs else []
         for case, row in enumerate(bounds):
             for (run, arc), bound in zip(self._arcs, row, strict=True):
-                if bound > found[case][run] or arc.half_sweep >= math.pi / 2.0:
-                    found[case][run] = self._inside(arc, _vector(q[case]), _vector(x[case]), found[case][run])
-        return [[math.inf if value != value else value for value in row] for row in found]
+                if bound > largest[case][run] or arc.half_sweep >= math.pi / 2.0:
+                    largest[case][run] = self._inside(arc, _vector(q[case]), _vector(x[case]), largest[case][run])
+        return [[math.inf if value != value else value for value in row] for row in largest]
 
     def _inside(self, arc: Piece, q: Vector, x: Vector, known: float) -> float:
         """The largest |q| inside an arc if it exceeds ``known``, else ``known``."""

@@ -1,6 +1,7 @@
 """What a user can get wrong: one clear line, exit status 2, and every file on disk as it was."""
 
 import os
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -141,3 +142,12 @@ def test_a_long_file_is_read_or_refused_in_seconds(job: Path) -> None:
     result = _run("trace", job / "front.csv")
     assert result.exit_code in (0, 2)
     assert "Traceback" not in result.output
+
+
+def test_a_trace_is_shown_in_the_units_that_it_says(job: Path) -> None:
+    rows = "".join(f"{25 * n},{10 + n % 2 / 10}\n" for n in range(12))
+    (job / "front.csv").write_text(f"# units: mm\nstation,offset\n{rows}", encoding="utf-8")
+    result = _run("trace", job / "front.csv")
+    assert result.exit_code == 0
+    assert re.search(r"read to about [\d.]+ mm", result.stdout)
+    assert " in" not in result.stdout.split("line")[0].replace("pieces", "")

@@ -41,24 +41,24 @@ def best(sample: Sample) -> Candidate | None:
     if not starts:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
-    found = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
-    shape, weights = found.solved.shape, sample.weights * found.kept
-    return replace(found, solved=solve(shape, sample.points, weights, found.error_mm, tolerance=1e-12))
+    candidate = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
+    shape, weights = candidate.solved.shape, sample.weights * candidate.kept
+    return replace(candidate, solved=solve(shape, sample.points, weights, candidate.error_mm, tolerance=1e-12))
 
 
-def _climbed(found: Candidate, sample: Sample) -> Candidate:
+def _climbed(candidate: Candidate, sample: Sample) -> Candidate:
     """Change one thing at a time, always the one that helps most, until nothing helps."""
     while True:
-        better = min(_moves(found, sample), key=lambda c: c.score, default=found)
-        if better.score >= found.score - 1e-6:
-            return found
-        found = better
+        better = min(_moves(candidate, sample), key=lambda c: c.score, default=candidate)
+        if better.score >= candidate.score - 1e-6:
+            return candidate
+        candidate = better
 
 
 def _from_cuttings(sample: Sample) -> list[Candidate]:
     """The promising cuttings, solved; more pieces are tried until two more have brought nothing."""
     runs = table(sample.points, sample.weights, LEAST_WILD_MM)
-    found: list[Candidate] = []
+    candidates: list[Candidate] = []
     least, error, vain = math.inf, float(sample.noise.errors_mm[-1]), 0
     for listed in filter(None, _promising(runs, sample)):
         vain += 1
@@ -68,12 +68,12 @@ def _from_cuttings(sample: Sample) -> list[Candidate]:
             kept[[index for run in line for index in run.dropped]] = False
             candidate = weigh(first_shape(line, sample.points), kept, sample, min(error, RULE_ERROR_MM))
             if candidate:
-                found.append(candidate)
+                candidates.append(candidate)
                 if candidate.score < least:
                     least, error, vain = candidate.score, candidate.error_mm, 0
-        if found and vain > PATIENCE:
+        if candidates and vain > PATIENCE:
             break
-    return found
+    return candidates
 
 
 def _promising(runs: Table, sample: Sample) -> list[list[Cutting]]:
@@ -100,10 +100,10 @@ def _straight(sample: Sample) -> list[Candidate]:
     return [straight] if straight else []
 
 
-def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
+def _moves(candidate: Candidate, sample: Sample) -> Iterator[Candidate]:
     """Every candidate that differs by one thing."""
-    shape, kept, error = found.solved.shape, found.kept, found.error_mm
-    starts = [(shape, other, error) for other in _other_readings(found, sample)]
+    shape, kept, error = candidate.solved.shape, candidate.kept, candidate.error_mm
+    starts = [(shape, other, error) for other in _other_readings(candidate, sample)]
     for other in other_words(shape, sample):
         starts.append((other, kept, error))
         if not kept.all():
@@ -113,11 +113,11 @@ def _moves(found: Candidate, sample: Sample) -> Iterator[Candidate]:
     return filter(None, (weigh(*start[:2], sample, start[2]) for start in starts))
 
 
-def _other_readings(found: Candidate, sample: Sample) -> Iterator[NDArray[np.bool_]]:
+def _other_readings(candidate: Candidate, sample: Sample) -> Iterator[NDArray[np.bool_]]:
     """Without the reading that fits worst, if it does fit badly; with each that was left out but fits."""
-    pull = sample.weights * (found.solved.foot.distance / found.error_mm) ** 2
-    worst = int(np.argmax(pull * found.kept))
+    pull = sample.weights * (candidate.solved.foot.distance / candidate.error_mm) ** 2
+    worst = int(np.argmax(pull * candidate.kept))
     if pull[worst] > BADLY:
-        yield found.kept & (np.arange(len(pull)) != worst)
-    for index in np.flatnonzero(~found.kept & (pull < 2.0 * WILD_COST)):
-        yield found.kept | (np.arange(len(pull)) == index)
+        yield candidate.kept & (np.arange(len(pull)) != worst)
+    for index in np.flatnonzero(~candidate.kept & (pull < 2.0 * WILD_COST)):
+        yield candidate.kept | (np.arange(len(pull)) == index)

@@ -62,12 +62,12 @@ def fit_trace(trace: Trace) -> FittedTrace:
     if backwards:
         points = points[::-1]
     sample = _sample(points, trace)
-    found = best(sample)
-    if found is None:
+    candidate = best(sample)
+    if candidate is None:
         raise _distrusted(len(points), len(points), trace)
     if len(points) != len(sample.points):
-        found = _one_by_one(points, found)
-    solved, kept = found.solved, found.kept
+        candidate = _one_by_one(points, candidate)
+    solved, kept = candidate.solved, candidate.kept
     distance, row, along = solved.foot.distance, solved.foot.row, solved.foot.along
     doubtful = np.flatnonzero(~kept)
     if len(doubtful) > MOST_DOUBTFUL_SHARE * len(points) or len(np.unique(points[kept])) < FEWEST_STATIONS:
@@ -81,13 +81,13 @@ def fit_trace(trace: Trace) -> FittedTrace:
         chain=chain_along(solved.walk, listed),
         doubtful=tuple(doubtful.tolist()),
         residuals_mm=tuple(distance.tolist()),
-        read_error_mm=found.error_mm,
-        standard_error_mm=standard_errors(solved, listed, found.error_mm, ranges(solved.shape, sample.span_mm)),
+        read_error_mm=candidate.error_mm,
+        standard_error_mm=standard_errors(solved, listed, candidate.error_mm, ranges(solved.shape, sample.span_mm)),
     )
 
 
 def _with_noted(trace: Trace) -> FittedTrace:
-    """The chain by the readings and by what fit notes found; told of the readings alone."""
+    """The chain by the readings and by what fit notes say, its residuals those of the readings alone."""
     both = sorted(
         [(r, i) for i, r in enumerate(trace.readings)] + [(Reading(p, 0), -1) for p in trace.noted],
         key=lambda pair: pair[0].point.real,
@@ -123,19 +123,19 @@ def _sample(points: Complexes, trace: Trace) -> Sample:
     return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
 
 
-def _one_by_one(points: Complexes, found: Candidate) -> Candidate:
+def _one_by_one(points: Complexes, candidate: Candidate) -> Candidate:
     """A shape found on groups, moved to the least squares of the readings themselves, those near it.
 
     A group's middle lies inside a bend by the sagitta of its own length, the readings do not. How well the shape is
     known stays what the groups said: they allow for the rail's waves, which many readings do not average away.
     """
-    foot = feet(found.solved.walk, points)
-    kept = np.abs(foot.distance) < wild_beyond_mm(found.error_mm)
-    if kept.sum() > len(found.solved.shape.values):
-        solved = solve(found.solved.shape, points, kept.astype(float), found.error_mm, tolerance=1e-12)
-        kept = np.abs(solved.foot.distance) < wild_beyond_mm(found.error_mm)
-        return replace(found, solved=replace(solved, information=found.solved.information), kept=kept)
-    return replace(found, solved=replace(found.solved, foot=foot), kept=kept)
+    foot = feet(candidate.solved.walk, points)
+    kept = np.abs(foot.distance) < wild_beyond_mm(candidate.error_mm)
+    if kept.sum() > len(candidate.solved.shape.values):
+        solved = solve(candidate.solved.shape, points, kept.astype(float), candidate.error_mm, tolerance=1e-12)
+        kept = np.abs(solved.foot.distance) < wild_beyond_mm(candidate.error_mm)
+        return replace(candidate, solved=replace(solved, information=candidate.solved.information), kept=kept)
+    return replace(candidate, solved=replace(candidate.solved, foot=foot), kept=kept)
 
 
 def _distrusted(doubtful: int, count: int, trace: Trace) -> Refusal:

@@ -2,7 +2,7 @@
 
 A gap is noted at a station of a plate. Held by the pin in its place, it is positive where the rail stands off the
 notch and negative where the plate would have to go in. Pushed home until it touches, no gap is negative, and all of
-them are the rail's but for the shift and turn of the plate: the shape is told, the distance from the pin only if the
+them are the rail's but for the shift and turn of the plate: the shape is known, the distance from the pin only if the
 pin hole was measured. What the notes say of each plate is a smooth curve along the rail
 (:mod:`~plategen.rail.note.curve`); a note that does not go with the others is left out and named. The readings of
 the traces are moved by the curve, and the places that the notes found are fitted beside them. Notes of a later round
