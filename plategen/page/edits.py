@@ -7,7 +7,7 @@ from plategen.ground.refusal import Refusal
 from plategen.job.toml_edit import Place, add_table, path_of, path_text, remove, set_value, value_of
 from plategen.page.draft import Draft, named_files, plain
 from plategen.page.drag import dragged
-from plategen.page.form import form_at, is_list, is_named, is_table, is_value, written
+from plategen.page.form import form_at, is_list, is_named, is_table, is_value, text_of
 from plategen.page.redraw import Drawn
 from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, remove_row, set_row
@@ -64,8 +64,8 @@ def _set(job: str, edit: Set) -> str:
     if not is_value(place):
         raise Refusal("is no value of a job file", edit.path)
     now = _at(plain(job), place)
-    if edit.was is not None and written(now) not in (edit.was, edit.text.strip()):
-        raise Stale(f"{edit.path} is {written(now) or 'empty'} by now, not {edit.was or 'empty'}")
+    if edit.was is not None and text_of(now) not in (edit.was, edit.text.strip()):
+        raise Stale(f"{edit.path} is {text_of(now) or 'empty'} by now, not {edit.was or 'empty'}")
     if any(not sign.isprintable() for sign in edit.text):
         raise Refusal("holds signs that cannot be seen; type it anew", edit.path)
     if isinstance(place[-1], int):

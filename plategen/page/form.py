@@ -179,7 +179,7 @@ def _input(each: Field, form: object, value: object, where: Place, label: str, u
         path=path_text(where),
         label=label,
         kind=kind,
-        text=written(value),
+        text=text_of(value),
         doc=each.doc,
         hint=_hint(allowed, units) if allowed else "",
         unit=_unit(allowed, units) if allowed else "",
@@ -188,7 +188,7 @@ def _input(each: Field, form: object, value: object, where: Place, label: str, u
     )
 
 
-def written(value: object) -> str:
+def text_of(value: object) -> str:
     """A value as it is typed."""
     match value:
         case None:

@@ -5,15 +5,17 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.checks.finding import worst_first
+from plategen.checks.finding import Finding, Verdict, worst_first
+from plategen.ground.cure import Cure
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
+from plategen.job.notation import written
 from plategen.job.toml_edit import path_of
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, named_files, plain
-from plategen.page.form import Group, all_inputs, form_at, job_form
+from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
 from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.rail.trace import FittedTrace
@@ -180,11 +182,13 @@ class CheckView:
         row: Its words.
         share: Length of its bar, in shares of the limit.
         was: What it says of the job as saved, where that is another verdict; else "".
+        edits: What its cure writes into which place of the job file, as it is typed; none where no key would do it.
     """
 
     row: FindingRow
     share: float
     was: str
+    edits: tuple[tuple[str, str], ...]
 
 
 def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
@@ -193,13 +197,26 @@ def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
         return ()
     show = Show(drawn.work.job.units)
     before = {f.key: f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
-    views = []
-    for finding in worst_first(drawn.work.findings):
-        if not finding.opinion:
-            was = before.get(finding.key, finding.verdict)
-            share = min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR
-            views.append(CheckView(finding_row(finding, show), share, was if was != finding.verdict else ""))
-    return tuple(views)
+    deciding = (finding for finding in worst_first(drawn.work.findings) if not finding.opinion)
+    return tuple(_check(finding, before.get(finding.key, finding.verdict), show) for finding in deciding)
+
+
+def _check(finding: Finding, before: Verdict, show: Show) -> CheckView:
+    return CheckView(
+        row=finding_row(finding, show),
+        share=min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR,
+        was=before if before != finding.verdict else "",
+        edits=tuple(_edits(finding.cure, show.units)) if finding.cure else (),
+    )
+
+
+def _edits(cure: Cure, units: Units) -> Iterator[tuple[str, str]]:
+    for change in cure.changes:
+        value = written(change.to, units)
+        if isinstance(value, list):
+            yield from ((f"{change.key}[{i}]", text_of(item)) for i, item in enumerate(value))
+        else:
+            yield change.key, text_of(value)
 
 
 @dataclass(frozen=True, slots=True)

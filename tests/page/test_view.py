@@ -1,17 +1,25 @@
 """What the page shows, as plain values: why a draft is refused and where to look, and each finding in its one row."""
 
+import re
+import tomllib
+from pathlib import Path
+
 import pytest
 
 pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
 
 from plategen.delivery.starter import starter_text
 from plategen.ground.show import Show
-from plategen.job.toml_edit import path_of, remove
+from plategen.job.notation import written
+from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.draft import Draft
+from plategen.page.edits import edited
 from plategen.page.redraw import redraw
+from plategen.page.request import Set
 from plategen.page.view import checks_of, problem_of
 from plategen.tell.finding_row import finding_row
 
+PROFILES = Path(__file__).parents[2] / "profiles"
 JOB, TRACE = (starter_text(name, "in") for name in ("job.toml", "front.csv"))
 SECOND = '\n[[rail.trace]]\nfile = "rear.csv"\nplane = 3\n'
 
@@ -76,3 +84,41 @@ def test_a_finding_has_the_row_that_the_commands_print():
     assert len(shown) == len(rows) > 20
     assert all(check.row in rows for check in shown)
     assert all(check.was == "" for check in shown)
+
+
+@pytest.mark.parametrize("profile", ["sprayer-kicked-rail", "quarry-straight-rail", "orchard-sprayer-steering"])
+def test_a_cure_is_written_in_as_the_command_writes_it(profile):
+    """What the button sends leaves the same values in the job file as ``plategen judge --apply`` does."""
+    folder = PROFILES / profile
+    texts = {path.name: path.read_text(encoding="utf-8") for path in folder.glob("*.csv")}
+    job = re.sub(r"(?m)^pressure = .*", 'pressure = "5200 psi"', (folder / "job.toml").read_text(encoding="utf-8"))
+    draft = Draft(job, texts)
+    drawn = redraw(draft)
+    units = drawn.work.job.units
+    cures = {f.key: f.cure for f in drawn.work.findings if f.cure and f.cure.changes and not f.opinion}
+    shown = [check for check in checks_of(drawn, drawn) if check.edits]
+    assert len(shown) == len(cures) > 0
+    wanted = [_with(job, cure, units) for cure in cures.values()]
+    for check in shown:
+        cured = edited(draft, [Set(place, text) for place, text in check.edits], drawn)
+        assert tomllib.loads(cured.job) in wanted
+
+
+def _with(job, cure, units):
+    for change in cure.changes:
+        job = set_value(job, path_of(change.key), written(change.to, units))
+    return tomllib.loads(job)
+
+
+def test_a_cure_is_one_press_and_one_undo(browser, served):
+    page = browser.new_page()
+    page.goto(served.url)
+    served.post("/change", {"edits": [{"do": "set", "path": "cylinder.pressure", "text": "4500 psi"}]})
+    shear = page.locator("ul.checks").first.locator("li.check.stop", has_text="plate shear")
+    shear.first.get_by_role("button", name="Write it in").click()
+    shear.first.wait_for(state="detached")
+    assert page.locator('[name="bracket.thickness"]').input_value() == "1/2"
+    page.get_by_role("button", name="Undo").click()
+    shear.first.wait_for()
+    assert page.locator('[name="bracket.thickness"]').input_value() != "1/2"
+    page.close()

@@ -189,8 +189,9 @@ function act(name, over = "") {
 document.addEventListener("click", (event) => {
   const button = event.target.closest("button, a");
   if (!button) return;
-  const { act: what, do: change, path, file, line, view, viewTrace, goto, over, tab: name } = button.dataset;
-  if (what) act(what, over);
+  const { act: what, do: change, path, file, line, view, viewTrace, goto, over, cure, tab: name } = button.dataset;
+  if (cure) ask("/change", { edits: JSON.parse(cure).map(([to, text]) => ({ do: "set", path: to, text })) });
+  else if (what) act(what, over);
   else if (change === "clear-readings") ask("/change", { edits: [{ do: change, file }] });
   else if (change === "remove-reading") ask("/change", { edits: [{ do: change, file, line: Number(line) }] });
   else if (change) ask("/change", { edits: [{ do: change, path }] });
