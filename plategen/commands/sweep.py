@@ -15,7 +15,7 @@ from plategen.commands.as_json import say_json
 from plategen.commands.one_line import INTERRUPTED, STOPPED
 from plategen.commands.working import at_terminal
 from plategen.tell.table import columns
-from plategen.tell.vary_table import head, plain_head, plain_row, row, summary, sweep_report
+from plategen.tell.vary_table import head, plain_head, plain_row, row, summary, variants_report
 from plategen.vary import Sweep, Variant, judged
 
 Form: TypeAlias = Literal["table", "csv", "json"]
@@ -52,7 +52,7 @@ def run(sweep: Sweep, jobs: int, *, form: Form) -> int:
         except KeyboardInterrupt:
             stopped = True
     if form == "json":
-        say_json(sweep_report(sweep, done))
+        say_json(variants_report(sweep, done))
     elif form == "table":
         click.echo("\n".join(columns([head(sweep), *(row(sweep, variant) for variant in done)])))
     click.echo(f"{'stopped: ' if stopped else ''}{summary(done, len(sweep))}", err=form != "table" or stopped)

@@ -9,13 +9,13 @@ from plategen.checks.finding import must_stop
 from plategen.delivery.deliver import Delivered
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.job import RevisionReport
 from plategen.work import Work
 
 
-class DeliveryReport(Part, frozen=True, kw_only=True):
+class DeliveryReport(Level, frozen=True, kw_only=True):
     """What a delivery did.
 
     Args:

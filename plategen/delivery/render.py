@@ -165,13 +165,12 @@ def job_report(source: Source) -> bytes:
     """Every number, for other programs."""
     from plategen.tell.report.cutting import cutting_report
     from plategen.tell.report.encode import json_text, mirrored
-    from plategen.tell.report.job import ClearanceReport, Delivered
+    from plategen.tell.report.job import ClearanceReport
     from plategen.tell.report.job import job_report as report_of
 
     clearances = tuple(mirrored(ClearanceReport, c, part=c.one) for c in source.clearances)
-    report = report_of(
-        source.work, Delivered(cutting=cutting_report(source.notes, Show(source.work.job.units)), clearances=clearances)
-    )
+    cutting = cutting_report(source.notes, Show(source.work.job.units))
+    report = report_of(source.work, cutting=cutting, clearances=clearances)
     return f"{json_text(report)}\n".encode()
 
 

@@ -22,6 +22,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.rail.trace_columns import units_in_file
 from plategen.tell.finding_row import FindingRow, finding_row
 from plategen.tell.picture.plate_words import tape
+from plategen.tell.table import off_fit
 
 MOST_DIFFERENCES = 40
 MOST_ROW_DIFFERENCES = 8
@@ -167,11 +168,10 @@ def doubts_of(drawn: Drawn) -> Iterator[Doubt]:
 
 def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]:
     """For each line of a trace: how far it lies off the fit, in words, and whether it is doubtful."""
-    rows = {}
-    for i, (reading, off) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
-        words = f"{off / 25.4:+.3f}" if show.units == "in" else f"{off:+.2f}"
-        rows[reading.line] = (words, i in fitted.doubtful)
-    return rows
+    return {
+        reading.line: (off_fit(show, off), i in fitted.doubtful)
+        for i, (reading, off) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
+    }
 
 
 @dataclass(frozen=True, slots=True)

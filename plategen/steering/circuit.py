@@ -23,7 +23,7 @@ LAMINAR_BELOW = 2300.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class OilLine:
     """A hose or pipe: ``kind`` is suction, pressure or return."""
 
     name: str
@@ -127,7 +127,7 @@ def circuit(
     flow_lpm: float,
     pressure_mpa: float,
     heights: Heights,
-    lines: tuple[Line, ...] = (),
+    lines: tuple[OilLine, ...] = (),
     relief_share: float = 0.1,
     viscosity_mm2_s: float = OIL_VISCOSITY_MM2_S,
 ) -> Circuit:

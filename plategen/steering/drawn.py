@@ -5,7 +5,7 @@ from plategen.job.cylinder import Cylinder
 from plategen.job.steering import Steering
 from plategen.job.steering_equipment import CircuitEntry, PortEntry, StopsEntry, TyreEntry
 from plategen.job.steering_linkage import CylinderMountEntry, SweepEntry
-from plategen.steering.circuit import Heights, Line
+from plategen.steering.circuit import Heights, OilLine
 from plategen.steering.clearance import Bar, TyreSize
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.linkage import Lever, Linkage, Rod
@@ -137,6 +137,6 @@ def heights_of(entry: CircuitEntry) -> Heights:
     )
 
 
-def lines_of(entry: CircuitEntry) -> tuple[Line, ...]:
+def lines_of(entry: CircuitEntry) -> tuple[OilLine, ...]:
     """The circuit's hoses and pipes."""
-    return tuple(Line(name=x.name, kind=x.kind, inside_mm=x.inside_mm, length_mm=x.length_mm) for x in entry.line)
+    return tuple(OilLine(name=x.name, kind=x.kind, inside_mm=x.inside_mm, length_mm=x.length_mm) for x in entry.line)

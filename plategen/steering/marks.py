@@ -15,7 +15,7 @@ FELT_PEN_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class MarkError:
     """What one error on the hub comes to.
 
     Args:
@@ -54,7 +54,7 @@ def readings(
     splines: int | None = None,
     column_splines: int | None = None,
     column_ratio: float | None = None,
-) -> tuple[Reading, ...]:
+) -> tuple[MarkError, ...]:
     """What the width of a scribed line, of a felt pen's line, the given reading error and one spline come to.
 
     Args:
@@ -72,7 +72,7 @@ def readings(
     if column_splines is not None and column_ratio is not None:
         kinds.append(("one spline of the column", 2.0 * math.pi / column_splines / column_ratio * radius_mm))
     return tuple(
-        Reading(
+        MarkError(
             what=what,
             error_mm=error,
             box_rad=arc_angle_rad(error, radius_mm),

@@ -11,7 +11,7 @@ from plategen.steering.clearance import Clearance, clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.in_line import InLine
-from plategen.steering.marks import Reading, readings
+from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.simple import from_locks, from_travel
@@ -171,7 +171,7 @@ def clearances_of(steering: Steering, swept: Sweep | None) -> tuple[Clearance, .
     return tuple(clearance(swept.motion, tyre, bar) for tyre in tyres for bar in bars)
 
 
-def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> tuple[Reading, ...]:
+def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> tuple[MarkError, ...]:
     """What the marks on the box are worth."""
     marks = steering.marks
     if marks is None:

@@ -15,7 +15,7 @@ from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Oil, Thrust, oil, thrust
 from plategen.steering.in_line import InLine, Loads, in_line
-from plategen.steering.marks import Reading
+from plategen.steering.marks import MarkError
 from plategen.steering.mount import Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.sizing import Sizing
@@ -57,7 +57,7 @@ class SteeringStudy:
     stops: StopOrder | None
     pad: StopPad | None
     clearances: tuple[Clearance, ...]
-    marks: tuple[Reading, ...]
+    marks: tuple[MarkError, ...]
     circuit: Circuit | None
     sensitivities: tuple[Sensitivity, ...]
     attachments: tuple[Attachment, ...]

@@ -7,11 +7,11 @@ from plategen.cured import Cured, Open, Written
 from plategen.ground.show import Show
 from plategen.job.notation import FileValue
 from plategen.tell.finding_row import finding_row
-from plategen.tell.report.encode import Part
+from plategen.tell.report.encode import Level
 from plategen.tell.report.finding import FindingReport, finding_report
 
 
-class ChangeReport(Part, frozen=True, kw_only=True):
+class WrittenReport(Level, frozen=True, kw_only=True):
     """One key that was changed.
 
     Args:
@@ -25,7 +25,7 @@ class ChangeReport(Part, frozen=True, kw_only=True):
     now: FileValue | None
 
 
-class OpenReport(Part, frozen=True, kw_only=True):
+class OpenReport(Level, frozen=True, kw_only=True):
     """One finding that still stops.
 
     Args:
@@ -37,7 +37,7 @@ class OpenReport(Part, frozen=True, kw_only=True):
     why: str
 
 
-class CuredReport(Part, frozen=True, kw_only=True):
+class CuredReport(Level, frozen=True, kw_only=True):
     """What `plategen judge JOB --apply --json` says.
 
     Args:
@@ -49,7 +49,7 @@ class CuredReport(Part, frozen=True, kw_only=True):
 
     format: int = 1
     file: str | None
-    changes: tuple[ChangeReport, ...]
+    changes: tuple[WrittenReport, ...]
     open: tuple[OpenReport, ...]
 
 
@@ -57,7 +57,7 @@ def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:
     """The same for other programs; ``file`` is where the copy lies."""
     return CuredReport(
         file=None if file is None else str(file),
-        changes=tuple(ChangeReport(key=c.key, was=c.was, now=c.now) for c in cured.changes),
+        changes=tuple(WrittenReport(key=c.key, was=c.was, now=c.now) for c in cured.changes),
         open=tuple(OpenReport(finding=finding_report(o.finding, show), why=show.text(o.why)) for o in cured.still),
     )
 

@@ -9,7 +9,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
-from plategen.tell.table import columns
+from plategen.tell.table import columns, off_fit
 from plategen.work import Work
 
 
@@ -26,7 +26,7 @@ def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
                 str(reading.line),
                 show.short(reading.point.real),
                 show.short(reading.point.imag),
-                f"{residual / 25.4:+.3f}" if show.units == "in" else f"{residual:+.2f}",
+                off_fit(show, residual),
                 doubt,
             )
         )

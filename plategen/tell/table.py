@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.ground.show import Show
+from plategen.ground.unit import INCH_MM
 
 Row: TypeAlias = tuple[str, ...]
 """Cells of a table."""
@@ -57,6 +58,16 @@ def angle(show: Show, deg: float) -> str:
     ('12.3°', '0.0°')
     """
     return show.finding(deg if abs(deg) > HAIR_DEG else 0.0, "deg")
+
+
+def off_fit(show: Show, mm: float) -> str:
+    """How far a reading lies off the fit, finer than any rule reads, without its unit.
+
+    >>> off_fit(Show("in"), 0.5), off_fit(Show("mm"), -0.001)
+    ('+0.020', '+0.00')
+    """
+    value, decimals = (mm / float(INCH_MM), 3) if show.units == "in" else (mm, 2)
+    return f"{round(value, decimals) + 0.0:+.{decimals}f}"  # adding 0.0 makes a plain zero of a negative one
 
 
 def signed(value: float, decimals: int) -> str:

@@ -5,7 +5,7 @@ from typing import Literal
 
 from plategen.ground.show import Show
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 from plategen.vary import Axis, Sweep, Variant
 
 _COUNTED = ("ok", "caution", "stop", "refused")
@@ -59,7 +59,7 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part.words, *measures, "")
 
 
-class AxisReport(Part, frozen=True, kw_only=True):
+class AxisReport(Level, frozen=True, kw_only=True):
     """A number that runs.
 
     Args:
@@ -71,7 +71,7 @@ class AxisReport(Part, frozen=True, kw_only=True):
     unit: str
 
 
-class VariantReport(Part, frozen=True, kw_only=True):
+class VariantReport(Level, frozen=True, kw_only=True):
     """One variant; null where it was refused.
 
     Args:
@@ -97,7 +97,7 @@ class VariantReport(Part, frozen=True, kw_only=True):
     refused: str | None
 
 
-class SweepReport(Part, frozen=True, kw_only=True):
+class VariantsReport(Level, frozen=True, kw_only=True):
     """The variants of a job, what ran in the unit its key names, measures in mm and kg.
 
     Args:
@@ -113,9 +113,9 @@ class SweepReport(Part, frozen=True, kw_only=True):
     variants: tuple[VariantReport, ...]
 
 
-def sweep_report(sweep: Sweep, variants: Sequence[Variant]) -> SweepReport:
+def variants_report(sweep: Sweep, variants: Sequence[Variant]) -> VariantsReport:
     """The variants for programs that read JSON."""
-    return SweepReport(
+    return VariantsReport(
         format=1,
         asked=len(sweep),
         keys=tuple(AxisReport(key=axis.key, unit=_plain_unit(axis, sweep.job.units)) for axis in sweep.axes),

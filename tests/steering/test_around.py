@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.circuit import Heights, Line, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
+from plategen.steering.circuit import Heights, OilLine, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
 from plategen.steering.clearance import Bar, TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
@@ -241,7 +241,7 @@ def test_the_pump_is_judged_by_the_oil_over_it() -> None:
         flow_lpm=12.0,
         pressure_mpa=10.0,
         heights=Heights(reservoir_mm=1000, pump_mm=700, box_mm=1050),
-        lines=(Line(name="a", kind="suction", inside_mm=10, length_mm=500),),
+        lines=(OilLine(name="a", kind="suction", inside_mm=10, length_mm=500),),
         relief_share=0.25,
     )
     assert found.head_mm == 300
@@ -251,7 +251,7 @@ def test_the_pump_is_judged_by_the_oil_over_it() -> None:
     (line,) = found.lines
     assert velocity_m_s(12.0, line.least_inside_mm) == pytest.approx(line.limit_m_s)
     with pytest.raises(Refusal, match="the kinds are suction, pressure and return"):
-        Line(name="a", kind="drain", inside_mm=10, length_mm=500)
+        OilLine(name="a", kind="drain", inside_mm=10, length_mm=500)
 
 
 def test_air_stays_where_it_would_have_to_go_down() -> None:

@@ -12,8 +12,8 @@ from plategen.cut.table.cutting import cut_parts, laid_out
 from plategen.cut.table.notes import cut_notes
 from plategen.ground.show import Show
 from plategen.tell.report.cutting import cutting_report
-from plategen.tell.report.encode import Part, json_text, mirrored, schema
-from plategen.tell.report.job import Delivered, JobReport, job_report
+from plategen.tell.report.encode import Level, json_text, mirrored, schema
+from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.report.steering import SteerReport, steer_report
 from plategen.tell.steering.tables import tables
 from plategen.work import Work
@@ -25,7 +25,8 @@ STEERED = "orchard-sprayer-steering"
 def delivered_report(work: Work) -> JobReport:
     parts = cut_parts(work)
     notes = cut_notes(work, parts, laid_out(work, parts))
-    return job_report(work, Delivered(cutting=cutting_report(notes, Show(work.job.units)), clearances=()))
+    cutting = cutting_report(notes, Show(work.job.units))
+    return job_report(work, cutting=cutting, clearances=())
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
@@ -73,17 +74,17 @@ def test_no_level_of_the_report_is_open() -> None:
 
 
 def test_a_key_that_no_source_has_is_an_error_and_one_of_a_missing_source_is_null() -> None:
-    class Level(Part, frozen=True, kw_only=True):
+    class Tilted(Level, frozen=True, kw_only=True):
         tilt_deg: float | None
         mm: float | None = None
 
     class Source:
         tilt_rad = 3.141592653589793
 
-    assert mirrored(Level, Source(), mm=float("inf")).tilt_deg == pytest.approx(180.0)
-    assert mirrored(Level, None).tilt_deg is None
+    assert mirrored(Tilted, Source(), mm=float("inf")).tilt_deg == pytest.approx(180.0)
+    assert mirrored(Tilted, None).tilt_deg is None
     with pytest.raises(AttributeError, match="mm"):
-        mirrored(Level, Source())
+        mirrored(Tilted, Source())
 
 
 SUFFIX = {

@@ -6,10 +6,10 @@ from typing import Literal
 from plategen.steering.clearance import DEFLECTION_MM, Clearance
 from plategen.steering.stops import StopOrder
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 
 
-class MetReport(Part, frozen=True, kw_only=True):
+class MetReport(Level, frozen=True, kw_only=True):
     """A stop as it is met.
 
     Args:
@@ -37,7 +37,7 @@ class MetReport(Part, frozen=True, kw_only=True):
     moment_nmm: float | None
 
 
-class StopsReport(Part, frozen=True, kw_only=True):
+class StopsReport(Level, frozen=True, kw_only=True):
     """The stops in the order in which they are met.
 
     Args:
@@ -53,7 +53,7 @@ class StopsReport(Part, frozen=True, kw_only=True):
     spread_right_deg: float
 
 
-class DeflectedReport(Part, frozen=True, kw_only=True):
+class DeflectedReport(Level, frozen=True, kw_only=True):
     """What a deflected tyre leaves of its clearance.
 
     Args:
@@ -65,7 +65,7 @@ class DeflectedReport(Part, frozen=True, kw_only=True):
     left_mm: float
 
 
-class TyreClearanceReport(Part, frozen=True, kw_only=True):
+class TyreClearanceReport(Level, frozen=True, kw_only=True):
     """A tyre against a bar, over the sweep.
 
     Args:
@@ -81,7 +81,7 @@ class TyreClearanceReport(Part, frozen=True, kw_only=True):
     deflected: tuple[DeflectedReport, ...]
 
 
-class MarkReport(Part, frozen=True, kw_only=True):
+class MarkReport(Level, frozen=True, kw_only=True):
     """What an error on the steering box's hub is worth.
 
     Args:
@@ -101,7 +101,7 @@ class MarkReport(Part, frozen=True, kw_only=True):
     splines: float | None
 
 
-class MarksApartReport(Part, frozen=True, kw_only=True):
+class MarksApartReport(Level, frozen=True, kw_only=True):
     """How far apart the two lines on the hub come out.
 
     Args:

@@ -2,10 +2,10 @@
 
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 
 
-class CutPlateReport(Part, frozen=True, kw_only=True):
+class CutPlateReport(Level, frozen=True, kw_only=True):
     """What to expect of one plate when it comes off the table.
 
     Args:
@@ -37,7 +37,7 @@ class CutPlateReport(Part, frozen=True, kw_only=True):
     lean_deg: float | None
 
 
-class CutTimeReport(Part, frozen=True, kw_only=True):
+class CutTimeReport(Level, frozen=True, kw_only=True):
     """The table's work on all plates of one thickness.
 
     Args:
@@ -57,7 +57,7 @@ class CutTimeReport(Part, frozen=True, kw_only=True):
     source: str
 
 
-class LayoutReport(Part, frozen=True, kw_only=True, rename={"yield_share": "yield"}):
+class LayoutReport(Level, frozen=True, kw_only=True, rename={"yield_share": "yield"}):
     """How the plates of one thickness use their sheets.
 
     Args:
@@ -71,7 +71,7 @@ class LayoutReport(Part, frozen=True, kw_only=True, rename={"yield_share": "yiel
     sheets: int
 
 
-class SheetFileReport(Part, frozen=True, kw_only=True):
+class SheetFileReport(Level, frozen=True, kw_only=True):
     """A sheet that has a file of its own.
 
     Args:
@@ -85,7 +85,7 @@ class SheetFileReport(Part, frozen=True, kw_only=True):
     steel: str
 
 
-class CuttingReport(Part, frozen=True, kw_only=True):
+class CuttingReport(Level, frozen=True, kw_only=True):
     """The cutting table's work.
 
     Args:

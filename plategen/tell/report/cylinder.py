@@ -4,12 +4,12 @@ from plategen.steering.best_pin import BestPin
 from plategen.steering.in_line import InLine
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
-from plategen.tell.report.encode import Pair, Part, Triple, degrees, mirrored
+from plategen.tell.report.encode import Level, Pair, Triple, degrees, mirrored
 from plategen.tell.report.linkage import range_deg
 from plategen.tell.report.oil import size_mm
 
 
-class StrokeReport(Part, frozen=True, kw_only=True):
+class StrokeReport(Level, frozen=True, kw_only=True):
     """What stroke to fit, how to limit it, and where the fixed pin goes for it.
 
     Args:
@@ -53,7 +53,7 @@ class StrokeReport(Part, frozen=True, kw_only=True):
     chosen: bool
 
 
-class PlateFrameReport(Part, frozen=True, kw_only=True):
+class PlateFrameReport(Level, frozen=True, kw_only=True):
     """The plates' frame in the vehicle's.
 
     Args:
@@ -67,7 +67,7 @@ class PlateFrameReport(Part, frozen=True, kw_only=True):
     v: Triple
 
 
-class PushReport(Part, frozen=True, kw_only=True):
+class PushReport(Level, frozen=True, kw_only=True):
     """Push and pull in their parts at one position.
 
     Args:
@@ -89,7 +89,7 @@ class PushReport(Part, frozen=True, kw_only=True):
     pull_of_the_vehicle_n: Triple | None
 
 
-class BendingReport(Part, frozen=True, kw_only=True):
+class BendingReport(Level, frozen=True, kw_only=True):
     """What the push does to the pushed rod and to the levers at its ends.
 
     Args:
@@ -107,7 +107,7 @@ class BendingReport(Part, frozen=True, kw_only=True):
     lever_moment_nmm: Pair
 
 
-class AwayReport(Part, frozen=True, kw_only=True):
+class AwayReport(Level, frozen=True, kw_only=True):
     """What a step away from the best pin costs.
 
     Args:
@@ -123,7 +123,7 @@ class AwayReport(Part, frozen=True, kw_only=True):
     push_lost: float
 
 
-class BestPinReport(Part, frozen=True, kw_only=True):
+class BestPinReport(Level, frozen=True, kw_only=True):
     """The best fixed pin in the box that the job gives.
 
     Args:
@@ -143,7 +143,7 @@ class BestPinReport(Part, frozen=True, kw_only=True):
     away: tuple[AwayReport, ...]
 
 
-class InLineReport(Part, frozen=True, kw_only=True):
+class InLineReport(Level, frozen=True, kw_only=True):
     """How the cylinder lies with its fixed pin where it is advised, over the sweep.
 
     Args:

@@ -9,7 +9,7 @@ import msgspec
 from plategen.job.schema import argument_docs
 
 
-class Part(msgspec.Struct, frozen=True, kw_only=True):
+class Level(msgspec.Struct, frozen=True, kw_only=True):
     """A level of a report; every level is one of these."""
 
 
@@ -20,19 +20,19 @@ Triple: TypeAlias = tuple[float, float, float]
 """A place or a direction in space."""
 
 
-AnyPart = TypeVar("AnyPart", bound=Part)
+AnyLevel = TypeVar("AnyLevel", bound=Level)
 """The level that is made."""
 
 
-def mirrored(part: type[AnyPart], /, *sources: object, **given: object) -> AnyPart:
+def mirrored(level: type[AnyLevel], /, *sources: object, **given: object) -> AnyLevel:
     """A level of a report whose keys are its sources' own names, where an angle ``x_rad`` becomes ``x_deg``.
 
     Args:
-        part: The level to make.
+        level: What to make.
         sources: What was computed; the first that has a name gives it, and the names of one that is None are null.
         given: The keys that have another name or another form there.
     """
-    return part(**{key: given[key] if key in given else _value(sources, key) for key in part.__struct_fields__})
+    return level(**{key: given[key] if key in given else _value(sources, key) for key in level.__struct_fields__})
 
 
 def _value(sources: tuple[object, ...], key: str) -> object:
@@ -77,7 +77,7 @@ def json_text(value: Any, *, ascii_only: bool = False) -> str:
     return json.dumps(plain(value), indent=1, ensure_ascii=ascii_only, allow_nan=False)
 
 
-def schema(report: type[Part]) -> dict[str, Any]:
+def schema(report: type[Level]) -> dict[str, Any]:
     """The JSON Schema (2020-12) of a report; each key is described in the words of its struct's docstring."""
     (reference,), parts = msgspec.json.schema_components([report], ref_template="#/$defs/{name}")
     for part in parts.values():

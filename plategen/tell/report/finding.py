@@ -7,10 +7,10 @@ from plategen.ground.cure import Change
 from plategen.ground.message import Quantity
 from plategen.ground.show import Show
 from plategen.tell.finding_row import finding_row
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 
 
-class ChangeReport(Part, frozen=True, kw_only=True):
+class ChangeReport(Level, frozen=True, kw_only=True):
     """A key of the job file and what a cure sets it to.
 
     Args:
@@ -24,7 +24,7 @@ class ChangeReport(Part, frozen=True, kw_only=True):
     unit: str
 
 
-class FindingReport(Part, frozen=True, kw_only=True):
+class FindingReport(Level, frozen=True, kw_only=True):
     """One check, judged.
 
     Args:

@@ -3,7 +3,6 @@
 ``format`` is 1: since then keys were added, and none has changed its meaning.
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
 from msgspec import UNSET, UnsetType
@@ -12,7 +11,7 @@ from plategen.bracket.barrel import barrel_start_mm
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport
-from plategen.tell.report.encode import Pair, Part, degrees, mirrored
+from plategen.tell.report.encode import Level, Pair, degrees, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_report
 from plategen.tell.report.steering import SteeringReport, steering_report
@@ -21,7 +20,7 @@ from plategen.tell.weld_order import weld_order
 from plategen.work import Work
 
 
-class PinReport(Part, frozen=True, kw_only=True):
+class PinReport(Level, frozen=True, kw_only=True):
     """The pin that the bracket holds.
 
     Args:
@@ -37,11 +36,11 @@ class PinReport(Part, frozen=True, kw_only=True):
     between_mm: float
 
 
-class RoomReport(Part, frozen=True, kw_only=True):
+class RoomReport(Level, frozen=True, kw_only=True):
     """The smallest room between a part of the cylinder and something it passes over its swing.
 
     Args:
-        of: Part of the cylinder.
+        of: Level of the cylinder.
         to: What it passes.
         gap_mm: The room; 0 or less when they meet.
         angle_deg: At which angle of the cylinder.
@@ -53,7 +52,7 @@ class RoomReport(Part, frozen=True, kw_only=True):
     angle_deg: float
 
 
-class ClearanceReport(Part, frozen=True, kw_only=True):
+class ClearanceReport(Level, frozen=True, kw_only=True):
     """Two bodies, measured on the solids.
 
     Args:
@@ -69,7 +68,7 @@ class ClearanceReport(Part, frozen=True, kw_only=True):
     overlap_mm3: float
 
 
-class RevisionReport(Part, frozen=True, kw_only=True):
+class RevisionReport(Level, frozen=True, kw_only=True):
     """The revision delivered.
 
     Args:
@@ -81,7 +80,7 @@ class RevisionReport(Part, frozen=True, kw_only=True):
     fingerprint: str
 
 
-class JobReport(Part, frozen=True, kw_only=True):
+class JobReport(Level, frozen=True, kw_only=True):
     """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees.
 
     Args:
@@ -129,20 +128,18 @@ class JobReport(Part, frozen=True, kw_only=True):
     revision: RevisionReport | UnsetType = UNSET
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Delivered:
-    """What only a delivery knows: the table's work, and the room that the solids have."""
-
-    cutting: CuttingReport
-    clearances: tuple[ClearanceReport, ...]
-
-
-def job_report(work: Work, delivered: Delivered | None = None) -> JobReport:
+def job_report(
+    work: Work,
+    *,
+    cutting: CuttingReport | UnsetType = UNSET,
+    clearances: tuple[ClearanceReport, ...] | UnsetType = UNSET,
+) -> JobReport:
     """The report of a finished job.
 
     Args:
         work: The job.
-        delivered: What its delivery adds; None for the numbers of the job alone.
+        cutting: The cutting table's work, where a delivery made its files.
+        clearances: Room between the parts, where a delivery measured it.
     """
     show, bracket = Show(work.job.units), work.bracket
     order = weld_order(bracket.welds)
@@ -164,8 +161,8 @@ def job_report(work: Work, delivered: Delivered | None = None) -> JobReport:
         rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),
         barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
         steering=None if work.steering is None else steering_report(work.steering),
-        cutting=delivered.cutting if delivered else UNSET,
-        clearances=delivered.clearances if delivered else UNSET,
+        cutting=cutting,
+        clearances=clearances,
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )
 

@@ -9,13 +9,13 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
 from plategen.steering.what_if import Attachment, Sensitivity
-from plategen.tell.report.encode import Pair, Part, Triple, degrees, finite, mirrored
+from plategen.tell.report.encode import Level, Pair, Triple, degrees, finite, mirrored
 
 SWEEP_ROWS = 41
 """Positions of the sweep that the report lists; every one of them is computed, and the study holds them all."""
 
 
-class LockReport(Part, frozen=True, kw_only=True):
+class LockReport(Level, frozen=True, kw_only=True):
     """The linkage at one of three positions; null where the job does not give enough for it.
 
     Args:
@@ -37,7 +37,7 @@ class LockReport(Part, frozen=True, kw_only=True):
     wheel_turns: float | None
 
 
-class SweepReport(Part, frozen=True, kw_only=True):
+class SweepReport(Level, frozen=True, kw_only=True):
     """The linkage from the right lock to the left, at 41 positions.
 
     Args:
@@ -71,7 +71,7 @@ class SweepReport(Part, frozen=True, kw_only=True):
     wheel_turns: float | None
 
 
-class RodReport(Part, frozen=True, kw_only=True):
+class RodReport(Level, frozen=True, kw_only=True):
     """A rod over the sweep.
 
     Args:
@@ -91,7 +91,7 @@ class RodReport(Part, frozen=True, kw_only=True):
     closure_error: float | None
 
 
-class TravelReport(Part, frozen=True, kw_only=True):
+class TravelReport(Level, frozen=True, kw_only=True):
     """How far a point goes.
 
     Args:
@@ -113,7 +113,7 @@ class TravelReport(Part, frozen=True, kw_only=True):
     high_mm: Triple
 
 
-class WhatIfReport(Part, frozen=True, kw_only=True):
+class WhatIfReport(Level, frozen=True, kw_only=True):
     """What a millimetre of one change does.
 
     Args:
@@ -131,7 +131,7 @@ class WhatIfReport(Part, frozen=True, kw_only=True):
     travel_mm_per_mm: float | None
 
 
-class AttachmentReport(Part, frozen=True, kw_only=True):
+class AttachmentReport(Level, frozen=True, kw_only=True):
     """A place where the cylinder could push.
 
     Args:

@@ -2,10 +2,10 @@
 
 from plategen.steering.standard import Size
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report.encode import Pair, Part, finite, mirrored
+from plategen.tell.report.encode import Level, Pair, finite, mirrored
 
 
-class OilReport(Part, frozen=True, kw_only=True):
+class OilReport(Level, frozen=True, kw_only=True):
     """Force and oil; null where the job does not give enough for it.
 
     Args:
@@ -41,7 +41,7 @@ class OilReport(Part, frozen=True, kw_only=True):
     right_n: float | None
 
 
-class SizingReport(Part, frozen=True, kw_only=True):
+class SizingReport(Level, frozen=True, kw_only=True):
     """What cylinder to ask for.
 
     Args:
@@ -59,7 +59,7 @@ class SizingReport(Part, frozen=True, kw_only=True):
     nearest_rod_mm: float | None
 
 
-class PortReport(Part, frozen=True, kw_only=True):
+class PortReport(Level, frozen=True, kw_only=True):
     """A port of the cylinder over the swing.
 
     Args:
@@ -81,7 +81,7 @@ class PortReport(Part, frozen=True, kw_only=True):
     clearance_mm: dict[str, float]
 
 
-class LineReport(Part, frozen=True, kw_only=True):
+class LineReport(Level, frozen=True, kw_only=True):
     """A hose or pipe at the pump's flow.
 
     Args:
@@ -103,7 +103,7 @@ class LineReport(Part, frozen=True, kw_only=True):
     loss_mpa: float
 
 
-class CircuitReport(Part, frozen=True, kw_only=True):
+class CircuitReport(Level, frozen=True, kw_only=True):
     """The oil circuit.
 
     Args:

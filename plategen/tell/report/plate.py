@@ -10,11 +10,11 @@ from plategen.flat.reach import approaches
 from plategen.flat.segment import Arc, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.tell.picture.plate_words import facing, shape_mark
-from plategen.tell.report.encode import Pair, Part, Triple, mirrored, pair
+from plategen.tell.report.encode import Level, Pair, Triple, mirrored, pair
 from plategen.work import Work
 
 
-class FrameReport(Part, frozen=True, kw_only=True):
+class FrameReport(Level, frozen=True, kw_only=True):
     """Where a plate stands: the origin and the axes of its (u, v).
 
     Args:
@@ -28,7 +28,7 @@ class FrameReport(Part, frozen=True, kw_only=True):
     v: Triple
 
 
-class EdgeReport(Part, frozen=True, kw_only=True):
+class EdgeReport(Level, frozen=True, kw_only=True):
     """An edge of the plate as seen from a hole.
 
     Args:
@@ -44,7 +44,7 @@ class EdgeReport(Part, frozen=True, kw_only=True):
     direction_deg: float
 
 
-class HoleReport(Part, frozen=True, kw_only=True):
+class HoleReport(Level, frozen=True, kw_only=True):
     """A round hole.
 
     Args:
@@ -72,7 +72,7 @@ class HoleReport(Part, frozen=True, kw_only=True):
     edges: tuple[EdgeReport, ...]
 
 
-class SlotReport(Part, frozen=True, kw_only=True):
+class SlotReport(Level, frozen=True, kw_only=True):
     """A round-ended slot.
 
     Args:
@@ -98,7 +98,7 @@ class SlotReport(Part, frozen=True, kw_only=True):
     bolt_mm: float
 
 
-class FitReport(Part, frozen=True, kw_only=True):
+class FitReport(Level, frozen=True, kw_only=True):
     """How a notch meets the rail.
 
     Args:
@@ -114,7 +114,7 @@ class FitReport(Part, frozen=True, kw_only=True):
     expected_gap_mm: float
 
 
-class PlateReport(Part, frozen=True, kw_only=True):
+class PlateReport(Level, frozen=True, kw_only=True):
     """A plate that is cut.
 
     Args:
@@ -158,7 +158,7 @@ class PlateReport(Part, frozen=True, kw_only=True):
     welded: bool
 
 
-class WeldReport(Part, frozen=True, kw_only=True):
+class WeldReport(Level, frozen=True, kw_only=True):
     """A fillet run.
 
     Args:

@@ -12,18 +12,18 @@ from plategen.revision.keep import Kept
 from plategen.revision.plate_change import PlateChange, PlateKind
 from plategen.revision.same import SAME_MM
 from plategen.revision.weld_change import RunKind
-from plategen.tell.report.encode import Part, finite, mirrored
+from plategen.tell.report.encode import Level, finite, mirrored
 from plategen.tell.revision import way_advice
 
 
-class HoleMovedReport(Part, frozen=True, kw_only=True):
+class HoleMovedReport(Level, frozen=True, kw_only=True):
     """A hole of the same name, and how far it moved on the rail."""
 
     name: str
     by_mm: float
 
 
-class PlateChangeReport(Part, frozen=True, kw_only=True):
+class PlateChangeReport(Level, frozen=True, kw_only=True):
     """What becomes of a plate."""
 
     name: str
@@ -33,7 +33,7 @@ class PlateChangeReport(Part, frozen=True, kw_only=True):
     holes_moved: tuple[HoleMovedReport, ...]
 
 
-class RunChangeReport(Part, frozen=True, kw_only=True):
+class RunChangeReport(Level, frozen=True, kw_only=True):
     """What is done to a weld run."""
 
     name: str
@@ -45,7 +45,7 @@ class RunChangeReport(Part, frozen=True, kw_only=True):
     minutes: float
 
 
-class FindingChangeReport(Part, frozen=True, kw_only=True):
+class FindingChangeReport(Level, frozen=True, kw_only=True):
     """A check that is better or worse now; null where it was not, or is not, asked, or where nothing carries it."""
 
     check: str
@@ -56,7 +56,7 @@ class FindingChangeReport(Part, frozen=True, kw_only=True):
     now_ratio: float | None
 
 
-class WayReport(Part, frozen=True, kw_only=True):
+class WayReport(Level, frozen=True, kw_only=True):
     """A way to keep the welds."""
 
     change: str
@@ -64,14 +64,14 @@ class WayReport(Part, frozen=True, kw_only=True):
     advice: str = msgspec.field(name="told")
 
 
-class StopReport(Part, frozen=True, kw_only=True):
+class StopReport(Level, frozen=True, kw_only=True):
     """A check that stops."""
 
     check: str
     part: str
 
 
-class KeptReport(Part, frozen=True, kw_only=True):
+class KeptReport(Level, frozen=True, kw_only=True):
     """The ways to keep the welds, what stops in the new job itself, and what must be cut."""
 
     ways: tuple[WayReport, ...]
@@ -79,7 +79,7 @@ class KeptReport(Part, frozen=True, kw_only=True):
     must_cut: tuple[str, ...]
 
 
-class ComparisonReport(Part, frozen=True, kw_only=True):
+class ComparisonReport(Level, frozen=True, kw_only=True):
     """What changed from one job to the next; lengths in mm, times in minutes, words in the new job's units."""
 
     format: Literal[1]

@@ -23,7 +23,7 @@ from plategen.tell.report.cylinder import (
     in_line_report,
     stroke_report,
 )
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.linkage import (
     AttachmentReport,
@@ -47,7 +47,7 @@ from plategen.tell.report.oil import (
 )
 
 
-class SteeringReport(Part, frozen=True, kw_only=True):
+class SteeringReport(Level, frozen=True, kw_only=True):
     """Every number of a steering study; null, or empty, where the job does not give enough for it.
 
     Args:

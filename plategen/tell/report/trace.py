@@ -6,10 +6,10 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace
-from plategen.tell.report.encode import Pair, Part, mirrored, pair
+from plategen.tell.report.encode import Level, Pair, mirrored, pair
 
 
-class ReadingReport(Part, frozen=True, kw_only=True):
+class ReadingReport(Level, frozen=True, kw_only=True):
     """One reading.
 
     Args:
@@ -29,7 +29,7 @@ class ReadingReport(Part, frozen=True, kw_only=True):
     note: str
 
 
-class FlatReport(Part, frozen=True, kw_only=True, tag_field="kind", tag="flat"):
+class FlatReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="flat"):
     """A straight piece of the fitted shape, in the straightedge's frame.
 
     Args:
@@ -45,7 +45,7 @@ class FlatReport(Part, frozen=True, kw_only=True, tag_field="kind", tag="flat"):
     length_mm: float
 
 
-class BendReport(Part, frozen=True, kw_only=True, tag_field="kind", tag="bend"):
+class BendReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="bend"):
     """A bend of the fitted shape, in the straightedge's frame.
 
     Args:
@@ -65,7 +65,7 @@ class BendReport(Part, frozen=True, kw_only=True, tag_field="kind", tag="bend"):
     centre_mm: Pair
 
 
-class TraceReport(Part, frozen=True, kw_only=True):
+class TraceReport(Level, frozen=True, kw_only=True):
     """One trace, as read and as fitted.
 
     Args:
@@ -91,7 +91,7 @@ class TraceReport(Part, frozen=True, kw_only=True):
     fitted: tuple[FlatReport | BendReport, ...]
 
 
-class MovedReport(Part, frozen=True, kw_only=True):
+class MovedReport(Level, frozen=True, kw_only=True):
     """What fit notes moved at one station of a trace.
 
     Args:
@@ -105,7 +105,7 @@ class MovedReport(Part, frozen=True, kw_only=True):
     after_mm: float
 
 
-class DoubtfulNoteReport(Part, frozen=True, kw_only=True):
+class DoubtfulNoteReport(Level, frozen=True, kw_only=True):
     """A fit note that was left out.
 
     Args:
@@ -119,7 +119,7 @@ class DoubtfulNoteReport(Part, frozen=True, kw_only=True):
     gap_mm: float
 
 
-class CorrectionReport(Part, frozen=True, kw_only=True):
+class CorrectionReport(Level, frozen=True, kw_only=True):
     """What the fit notes of one plate changed in the trace nearest to it.
 
     Args:

@@ -6,11 +6,11 @@ from typing import Literal
 from plategen.ground.message import Message
 from plategen.ground.show import Show
 from plategen.revision.trim import Trimmed, Verdict
-from plategen.tell.report.encode import Part, mirrored
+from plategen.tell.report.encode import Level, mirrored
 from plategen.tell.report.revision import StopReport, stop_reports
 
 
-class ShortReport(Part, frozen=True, kw_only=True):
+class ShortReport(Level, frozen=True, kw_only=True):
     """A span of stations over which the plate stays short of the rail, and by how much at most."""
 
     from_mm: float
@@ -18,7 +18,7 @@ class ShortReport(Part, frozen=True, kw_only=True):
     gap_mm: float
 
 
-class TrimReport(Part, frozen=True, kw_only=True):
+class TrimReport(Level, frozen=True, kw_only=True):
     """The answer; lengths mm, angles rad, words in the job's units.
 
     Args:

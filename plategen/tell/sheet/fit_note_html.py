@@ -6,7 +6,7 @@ from html import escape
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
 from plategen.tell.picture.moved import moved_picture
-from plategen.tell.sheet.tables import signed
+from plategen.tell.table import off_fit
 from plategen.work import Work
 
 
@@ -34,7 +34,12 @@ def _plate(work: Work, correction: Correction, show: Show) -> Iterator[str]:
     for reading in trace.trace.readings:
         station, after = reading.point.real, reading.point.imag
         moved = correction.at(station)
-        cells = (show.short(station), show.length(after - moved), show.length(after), signed(moved, show))
+        cells = (
+            show.short(station),
+            show.length(after - moved),
+            show.length(after),
+            f"{off_fit(show, moved)} {show.units}",
+        )
         yield "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
     yield "</tbody></table></div>"
     yield f"<p>The notes agree with that to {escape(show.length(correction.left_mm))} (root mean square).</p>"

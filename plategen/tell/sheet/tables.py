@@ -9,6 +9,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.report.plate import PlateReport, WeldReport
+from plategen.tell.table import off_fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +222,7 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
                 str(reading.line),
                 Cell(f"{show.short(reading.point.real)} {show.units}", "tight"),
                 show.length(reading.point.imag),
-                Cell(signed(residual, show), "stop" if i in fitted.doubtful else ""),
+                Cell(f"{off_fit(show, residual)} {show.units}", "stop" if i in fitted.doubtful else ""),
                 Cell("DOUBTFUL, left out: read it again", "stop", (reading.note,) if reading.note else ())
                 if i in fitted.doubtful
                 else reading.note,
@@ -230,12 +231,6 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
         ),
         slim=True,
     )
-
-
-def signed(mm: float, show: Show) -> str:
-    """A residual: three decimals of an inch or two of a millimetre, finer than any rule reads."""
-    # adding 0.0 to what was rounded turns a negative zero into a plain one
-    return f"{round(mm / 25.4, 3) + 0.0:+.3f} in" if show.units == "in" else f"{round(mm, 2) + 0.0:+.2f} mm"
 
 
 def _gap(mm: float, show: Show) -> str:
