@@ -84,7 +84,7 @@ def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Me
         return []
     centres = [hole.circle.centre for hole in holes]
     far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
-    found = []
+    torn = []
     for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
         along = [(centre * way.conjugate()).real for centre in centres]
         across = [(centre * way.conjugate()).imag for centre in centres]
@@ -98,8 +98,8 @@ def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Me
             gross += length * t
             net += max(0.0, length - (len(row) - 0.5) * d0) * t
         end = max(0.0, wide - (_levels(across, d0) - 1) * across_force) * t
-        found.append(Block(abs(force), case, gross, net, end))
-    return found
+        torn.append(Block(abs(force), case, gross, net, end))
+    return torn
 
 
 def _levels(places: list[float], apart: float) -> int:
@@ -203,7 +203,7 @@ def _in_plate(
 def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]:
     """What lies before and beside every hole, for every force on it."""
     segments = edges_beside(plate, holes)
-    found = []
+    pushes_ahead = []
     for index, hole in enumerate(holes):
         own = [(case, forces[index]) for case, forces in pushes if abs(forces[index]) > 1e-9]
         if not own:
@@ -217,8 +217,8 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
                 side - _to_slot_end(plate, hole, way)
                 for side, way in zip((left, right), ways[3 * k + 1 : 3 * k + 3], strict=True)
             )
-            found.append(Ahead(abs(force), case, ahead - hole.circle.radius, across))
-    return found
+            pushes_ahead.append(Ahead(abs(force), case, ahead - hole.circle.radius, across))
+    return pushes_ahead
 
 
 def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:

@@ -67,22 +67,22 @@ class Assembly:
 
 def carriers(bracket: Bracket) -> tuple[Carrier, ...]:
     """The plates that hold the pin, with their largest shares."""
-    found = []
+    holding = []
     for plate in bracket.plates:
         for hole in plate.holes:
             foot = plate.placement.flat(bracket.pin.centre)
             if abs(hole.circle.centre - foot) <= _SAME_AXIS_MM and hole.bolt_mm == bracket.pin.diameter_mm:
-                found.append((plate, hole))
+                holding.append((plate, hole))
                 break
     pin = bracket.pin
     return tuple(
         Carrier(
             plate,
             hole,
-            near_ear_share(pin.eye_width_mm, plate.thickness_mm, pin.gap_mm) if len(found) > 1 else 1.0,
+            near_ear_share(pin.eye_width_mm, plate.thickness_mm, pin.gap_mm) if len(holding) > 1 else 1.0,
             plate.placement.point(hole.circle.centre, plate.thickness_mm / 2.0),
         )
-        for plate, hole in found
+        for plate, hole in holding
     )
 
 
@@ -124,12 +124,12 @@ def bolt_holes(plate: Plate) -> tuple[Hole, ...]:
 def standing_alone(assembly: Assembly) -> tuple[Assembly, ...]:
     """Each pin plate that is welded to another plate instead of the rail, as an assembly that stands on that plate."""
     on_rail = {run.plate for run in assembly.rail_runs}
-    found = []
+    alone = []
     for carrier in assembly.carriers:
         runs = tuple(run for run in assembly.ties if run.plate == carrier.plate.name)
         if runs and carrier.plate.name not in on_rail:
-            found.append(Assembly((carrier.plate,), (carrier,), runs, ()))
-    return tuple(found)
+            alone.append(Assembly((carrier.plate,), (carrier,), runs, ()))
+    return tuple(alone)
 
 
 def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carrier | None:
@@ -152,10 +152,10 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
         both = group[one] | group[other]
         for name in both:
             group[name] = both
-    found = []
+    joined = []
     for names in {id(g): g for g in group.values()}.values():
         runs = [run for run in bracket.welds if run.plate in names]
-        found.append(
+        joined.append(
             Assembly(
                 plates=tuple(plate for plate in bracket.plates if plate.name in names),
                 carriers=tuple(carrier for carrier in held if carrier.plate.name in names),
@@ -163,7 +163,7 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
                 ties=tuple(run for run in runs if run.other in group),
             )
         )
-    return tuple(found)
+    return tuple(joined)
 
 
 def _touching(one: Plate, other: Plate) -> bool:

@@ -55,7 +55,7 @@ class Used:
         return worst
 
 
-def used(found: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Used:
+def used(stress: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Used:
     """What the stresses use of a plate's strength.
 
     AISC 360 H2: fa/Fca + fbw/Fcbw + fbz/Fcbz, Fca by E3 with K = 2, Fcbw by F11 with Lb from pin to weld, fbz amplified
@@ -66,13 +66,13 @@ def used(found: Stresses, view: View, steel: Steel, span: Span, widths_mm: Float
     thin = slenderness(span, thickness_mm)
     fy, column = _yield(steel, rules), _column(steel, rules, thin)
     lateral = np.array([_lateral(steel, rules, span.end_mm, depth, thickness_mm) for depth in widths_mm.tolist()])
-    pushed = np.maximum(0.0, -found.axial).max(axis=1, keepdims=True) * factor
+    pushed = np.maximum(0.0, -stress.axial).max(axis=1, keepdims=True) * factor
     left_over = 1.0 - (1.6 if rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
     with np.errstate(divide="ignore", invalid="ignore"):
         bowed = np.where(left_over > 0.0, 1.0 / left_over, np.inf)
-        weak = np.where(found.weak > 0.0, found.weak * bowed, 0.0) * factor / fy
-    axial = found.axial * factor / np.where(found.axial < 0.0, column, fy)
-    return Used(axial, found.left * factor / lateral, found.right * factor / lateral, weak)
+        weak = np.where(stress.weak > 0.0, stress.weak * bowed, 0.0) * factor / fy
+    axial = stress.axial * factor / np.where(stress.axial < 0.0, column, fy)
+    return Used(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
 
 
 def slenderness(span: Span, thickness_mm: float) -> float:
