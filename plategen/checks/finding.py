@@ -114,11 +114,10 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def verdict(self) -> Verdict:
         """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than the check allows."""
-        if self.ratio > OVER:
+        ratio = self.ratio
+        if ratio > OVER:
             return self.of.most
-        if self.ratio > CAUTION_FROM and self.of.most != "ok" and self.of.warns_near:
-            return "caution"
-        return "ok"
+        return "caution" if ratio > CAUTION_FROM and self.of.most != "ok" and self.of.warns_near else "ok"
 
     @property
     def decides(self) -> bool:
