@@ -12,11 +12,6 @@ from fractions import Fraction
 
 from plategen.ground import unit
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import Show
-from plategen.ground.unit import Units
-
-__all__ = ["ANGLE", "DURATION", "FLOW", "FORCE", "LENGTH", "MASS", "MOMENT", "NUMBER", "PRESSURE", "VOLUME"]
-__all__ += ["Kind", "Show", "Units", "in_ascii"]
 
 _ONE = re.compile(
     r"(?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"

@@ -14,7 +14,7 @@ from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line, Segment
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.page.drag import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter

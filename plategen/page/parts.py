@@ -19,8 +19,8 @@ from plategen.checks.caution import USUAL
 from plategen.checks.finding import VERDICTS
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
-from plategen.ground.quantity import Show
 from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job.style import STYLES
 from plategen.page import view
 from plategen.page.draft import Draft, plain

@@ -6,7 +6,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, dot
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.paper.ink import Ink, Stroke, line
 from plategen.paper.plate_label import labels
 from plategen.paper.room import Room, Window

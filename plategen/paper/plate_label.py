@@ -9,7 +9,7 @@ from itertools import pairwise, product
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.paper.ink import Words
 from plategen.paper.room import Label
 from plategen.tell.picture.drafter import readable

@@ -6,7 +6,7 @@ from typing import Any
 
 from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle, polygon
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.page import WARNING, foot
 from plategen.paper.pdf import Page

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from plategen.draw.svg import element, number, path_data
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.station import numbered

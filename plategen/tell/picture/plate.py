@@ -6,7 +6,7 @@ from plategen.bracket.model import Plate
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
 from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, roots

@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate, Slot
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_features import (

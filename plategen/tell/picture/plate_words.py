@@ -4,7 +4,7 @@ import hashlib
 
 from plategen.bracket.model import Plate
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.work import Work
 
 

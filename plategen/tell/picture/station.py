@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment, dot
-from plategen.ground.quantity import Show, Units
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 
 _STEPS_MM: dict[Units, tuple[float, ...]] = {
     "in": (12.7, 25.4, 50.8, 101.6, 152.4, 304.8),

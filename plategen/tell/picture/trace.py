@@ -7,7 +7,8 @@ from plategen.draw.svg import element, number
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc
-from plategen.ground.quantity import Show, Units
+from plategen.ground.show import Show
+from plategen.ground.unit import Units
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box

@@ -13,7 +13,7 @@ from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_words import spoken

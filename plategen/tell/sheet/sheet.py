@@ -15,7 +15,7 @@ from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_words import tape

@@ -14,8 +14,8 @@ from plategen.cut.table.cutting import cut_file_name, cut_parts, laid_out, on_on
 from plategen.cut.table.notes import cut_notes
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.ground.quantity import Show
 from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
 from plategen.job.cutting import Cutting, SheetStock
 from plategen.job.load import load_job
 from plategen.make import carry_through

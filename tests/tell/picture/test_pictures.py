@@ -13,7 +13,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
-from plategen.ground.quantity import Show
+from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, alone, readable
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import Datum, clearance, datum_of
