@@ -1,7 +1,7 @@
 """What a delivery did, for other programs; the numbers of the job itself lie in its ``report.json``."""
 
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
@@ -9,44 +9,30 @@ from plategen.checks.finding import must_stop
 from plategen.delivery.deliver import Delivered
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.tell.report.encode import Level, mirrored
+from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.job import RevisionReport
 from plategen.work import Work
 
 
 class DeliveryReport(Level, frozen=True, kw_only=True):
-    """What a delivery did.
+    """What a delivery did."""
 
-    Args:
-        format: Version of these keys.
-        title: Title of the job.
-        units: Its units.
-        folder: Where the files lie.
-        files: Names of the files.
-        missing: What could not be made, and why.
-        revision: The revision delivered.
-        changes: What changed since the last one.
-        earlier: Where the last one was put away.
-        stop: True when a finding that decides says stop.
-        findings: The findings that decide and do not simply hold.
-        cautions: What to take care of.
-        keep: Which welded parts stay, and why; only for a job that keeps its welds.
-    """
-
-    format: Literal[1]
-    title: str
-    units: Units
-    folder: str
-    files: tuple[str, ...]
-    missing: tuple[str, ...]
-    revision: RevisionReport
-    changes: tuple[str, ...]
-    earlier: str | None
-    stop: bool
-    findings: tuple[FindingReport, ...]
-    cautions: tuple[str, ...]
-    keep: str | UnsetType = UNSET
+    format: Annotated[Literal[1], about("Version of these keys.")]
+    title: Annotated[str, about("Title of the job.")]
+    units: Annotated[Units, about("Its units.")]
+    folder: Annotated[str, about("Where the files lie.")]
+    files: Annotated[tuple[str, ...], about("Names of the files.")]
+    missing: Annotated[tuple[str, ...], about("What could not be made, and why.")]
+    revision: Annotated[RevisionReport, about("The revision delivered.")]
+    changes: Annotated[tuple[str, ...], about("What changed since the last one.")]
+    earlier: Annotated[str | None, about("Where the last one was put away.")]
+    stop: Annotated[bool, about("True when a finding that decides says stop.")]
+    findings: Annotated[tuple[FindingReport, ...], about("The findings that decide and do not simply hold.")]
+    cautions: Annotated[tuple[str, ...], about("What to take care of.")]
+    keep: Annotated[
+        str | UnsetType, about("Which welded parts stay, and why; only for a job that keeps its welds.")
+    ] = UNSET
 
 
 def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = "") -> DeliveryReport:

@@ -2,55 +2,38 @@
 
 import json
 from pathlib import Path
+from typing import Annotated
 
 from plategen.cured import Cured, Open, Written
 from plategen.ground.show import Show
 from plategen.job.notation import FileValue
 from plategen.tell.finding_row import finding_row
-from plategen.tell.report.encode import Level
+from plategen.tell.report.encode import Level, about
 from plategen.tell.report.finding import FindingReport, finding_report
 
 
 class WrittenReport(Level, frozen=True, kw_only=True):
-    """One key that was changed.
+    """One key that was changed."""
 
-    Args:
-        key: The key of the job file.
-        was: What it held; null if it was left out.
-        now: What it holds in the copy.
-    """
-
-    key: str
-    was: FileValue | None
-    now: FileValue | None
+    key: Annotated[str, about("The key of the job file.")]
+    was: Annotated[FileValue | None, about("What it held; null if it was left out.")]
+    now: Annotated[FileValue | None, about("What it holds in the copy.")]
 
 
 class OpenReport(Level, frozen=True, kw_only=True):
-    """One finding that still stops.
+    """One finding that still stops."""
 
-    Args:
-        finding: The finding.
-        why: Why its cure did not do.
-    """
-
-    finding: FindingReport
-    why: str
+    finding: Annotated[FindingReport, about("The finding.")]
+    why: Annotated[str, about("Why its cure did not do.")]
 
 
 class CuredReport(Level, frozen=True, kw_only=True):
-    """What `plategen judge JOB --apply --json` says.
+    """What `plategen judge JOB --apply --json` says."""
 
-    Args:
-        format: Changes when a key changes meaning.
-        file: The copy; null if there is none.
-        changes: Every key that differs from the original.
-        open: What still stops.
-    """
-
-    format: int = 1
-    file: str | None
-    changes: tuple[WrittenReport, ...]
-    open: tuple[OpenReport, ...]
+    format: Annotated[int, about("Changes when a key changes meaning.")] = 1
+    file: Annotated[str | None, about("The copy; null if there is none.")]
+    changes: Annotated[tuple[WrittenReport, ...], about("Every key that differs from the original.")]
+    open: Annotated[tuple[OpenReport, ...], about("What still stops.")]
 
 
 def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:

@@ -1,11 +1,11 @@
 """Variants as rows: for people in the job's own notation, for programs as plain numbers, the units in the head."""
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.ground.show import Show
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
-from plategen.tell.report.encode import Level, mirrored
+from plategen.tell.report.encode import Level, about, mirrored
 from plategen.vary import Axis, Sweep, Variant
 
 _COUNTED = ("ok", "caution", "stop", "refused")
@@ -60,57 +60,35 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
 
 
 class AxisReport(Level, frozen=True, kw_only=True):
-    """A number that runs.
+    """A number that runs."""
 
-    Args:
-        key: Its key in the job file.
-        unit: The unit of its numbers below.
-    """
-
-    key: str
-    unit: str
+    key: Annotated[str, about("Its key in the job file.")]
+    unit: Annotated[str, about("The unit of its numbers below.")]
 
 
 class VariantReport(Level, frozen=True, kw_only=True):
-    """One variant; null where it was refused.
+    """One variant; null where it was refused."""
 
-    Args:
-        numbers: Its number for each key.
-        verdict: The worst verdict of those that decide, or refused.
-        ratio: Demand over capacity of the finding that decides.
-        check: Its check.
-        part: What it looks at.
-        gap_mm: Largest gap to expect between a notch and the rail.
-        weld_mm: Length of all weld runs.
-        mass_kg: Mass of all plates.
-        refused: Why it cannot be built.
-    """
-
-    numbers: tuple[float, ...]
-    verdict: Literal["ok", "caution", "stop", "refused"]
-    ratio: float | None
-    check: str | None
-    part: str | None
-    gap_mm: float | None
-    weld_mm: float | None
-    mass_kg: float | None
-    refused: str | None
+    numbers: Annotated[tuple[float, ...], about("Its number for each key.")]
+    verdict: Annotated[
+        Literal["ok", "caution", "stop", "refused"], about("The worst verdict of those that decide, or refused.")
+    ]
+    ratio: Annotated[float | None, about("Demand over capacity of the finding that decides.")]
+    check: Annotated[str | None, about("Its check.")]
+    part: Annotated[str | None, about("What it looks at.")]
+    gap_mm: Annotated[float | None, about("Largest gap to expect between a notch and the rail.")]
+    weld_mm: Annotated[float | None, about("Length of all weld runs.")]
+    mass_kg: Annotated[float | None, about("Mass of all plates.")]
+    refused: Annotated[str | None, about("Why it cannot be built.")]
 
 
 class VariantsReport(Level, frozen=True, kw_only=True):
-    """The variants of a job, what ran in the unit its key names, measures in mm and kg.
+    """The variants of a job, what ran in the unit its key names, measures in mm and kg."""
 
-    Args:
-        format: Version of these keys.
-        asked: How many variants were asked for.
-        keys: What ran.
-        variants: Those that were judged.
-    """
-
-    format: Literal[1]
-    asked: int
-    keys: tuple[AxisReport, ...]
-    variants: tuple[VariantReport, ...]
+    format: Annotated[Literal[1], about("Version of these keys.")]
+    asked: Annotated[int, about("How many variants were asked for.")]
+    keys: Annotated[tuple[AxisReport, ...], about("What ran.")]
+    variants: Annotated[tuple[VariantReport, ...], about("Those that were judged.")]
 
 
 def variants_report(sweep: Sweep, variants: Sequence[Variant]) -> VariantsReport:

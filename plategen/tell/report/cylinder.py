@@ -1,186 +1,118 @@
 """The cylinder's part of the steering study in the report: stroke, alignment, push, best pin."""
 
+from typing import Annotated
+
 from plategen.steering.best_pin import BestPin
 from plategen.steering.in_line import InLine
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
-from plategen.tell.report.encode import Level, Pair, Triple, degrees, mirrored
+from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, mirrored
 from plategen.tell.report.linkage import range_deg
 from plategen.tell.report.oil import size_mm
 
 
 class StrokeReport(Level, frozen=True, kw_only=True):
-    """What stroke to fit, how to limit it, and where the fixed pin goes for it.
+    """What stroke to fit, how to limit it, and where the fixed pin goes for it."""
 
-    Args:
-        travel_mm: What the moving pin needs over the sweep.
-        needed_mm: Travel with the margin asked at each end.
-        stroke_mm: The cylinder's stroke, or the next standard one.
-        standard_mm: The standard stroke that covers what is needed; null when the series ends.
-        standard_source: Where that is printed.
-        limit_mm: Stroke less travel; negative when the cylinder is too short.
-        spacer_cap_mm: Spacer at the cap end.
-        spacer_rod_mm: Spacer on the rod.
-        closed_mm: Pin to pin, closed on its spacer.
-        open_mm: Pin to pin, open on its spacer.
-        straight_mm: Pin to pin, straight ahead.
-        off_middle_mm: Straight ahead from the middle of the limited stroke, opening positive.
-        fixed_pin_mm: Where the fixed pin goes, vehicle frame; null when only a travel was measured.
-        fixed_pin_moved_mm: How far that is from where it is drawn, away from the moving pin positive.
-        bracket_moved_mm: The same on the bracket: pin station, in-line offset, plane; null without a linkage.
-        closed_for_drawn_mm: Closed length that would leave the drawn pin in place.
-        enough: True when the stroke covers the travel.
-        chosen: True when the cylinder is chosen; else the stroke is the next standard one.
-    """
-
-    travel_mm: float
-    needed_mm: float
-    stroke_mm: float
-    standard_mm: float | None
-    standard_source: str | None
-    limit_mm: float
-    spacer_cap_mm: float
-    spacer_rod_mm: float
-    closed_mm: float
-    open_mm: float
-    straight_mm: float
-    off_middle_mm: float
-    fixed_pin_mm: Triple | None
-    fixed_pin_moved_mm: float
-    bracket_moved_mm: Triple | None
-    closed_for_drawn_mm: float
-    enough: bool
-    chosen: bool
+    travel_mm: Annotated[float, about("What the moving pin needs over the sweep.")]
+    needed_mm: Annotated[float, about("Travel with the margin asked at each end.")]
+    stroke_mm: Annotated[float, about("The cylinder's stroke, or the next standard one.")]
+    standard_mm: Annotated[
+        float | None, about("The standard stroke that covers what is needed; null when the series ends.")
+    ]
+    standard_source: Annotated[str | None, about("Where that is printed.")]
+    limit_mm: Annotated[float, about("Stroke less travel; negative when the cylinder is too short.")]
+    spacer_cap_mm: Annotated[float, about("Spacer at the cap end.")]
+    spacer_rod_mm: Annotated[float, about("Spacer on the rod.")]
+    closed_mm: Annotated[float, about("Pin to pin, closed on its spacer.")]
+    open_mm: Annotated[float, about("Pin to pin, open on its spacer.")]
+    straight_mm: Annotated[float, about("Pin to pin, straight ahead.")]
+    off_middle_mm: Annotated[float, about("Straight ahead from the middle of the limited stroke, opening positive.")]
+    fixed_pin_mm: Annotated[
+        Triple | None, about("Where the fixed pin goes, vehicle frame; null when only a travel was measured.")
+    ]
+    fixed_pin_moved_mm: Annotated[
+        float, about("How far that is from where it is drawn, away from the moving pin positive.")
+    ]
+    bracket_moved_mm: Annotated[
+        Triple | None, about("The same on the bracket: pin station, in-line offset, plane; null without a linkage.")
+    ]
+    closed_for_drawn_mm: Annotated[float, about("Closed length that would leave the drawn pin in place.")]
+    enough: Annotated[bool, about("True when the stroke covers the travel.")]
+    chosen: Annotated[bool, about("True when the cylinder is chosen; else the stroke is the next standard one.")]
 
 
 class PlateFrameReport(Level, frozen=True, kw_only=True):
-    """The plates' frame in the vehicle's.
+    """The plates' frame in the vehicle's."""
 
-    Args:
-        origin_mm: The fixed pin.
-        u: Along the cylinder straight ahead.
-        v: Towards the rail.
-    """
-
-    origin_mm: Triple
-    u: Triple
-    v: Triple
+    origin_mm: Annotated[Triple, about("The fixed pin.")]
+    u: Annotated[Triple, about("Along the cylinder straight ahead.")]
+    v: Annotated[Triple, about("Towards the rail.")]
 
 
 class PushReport(Level, frozen=True, kw_only=True):
-    """Push and pull in their parts at one position.
+    """Push and pull in their parts at one position."""
 
-    Args:
-        at: Right lock, straight ahead or left lock.
-        of_the_line: Shares of a push along the line, level across it, square to both.
-        of_the_vehicle: Shares of a push forward, to the left, up.
-        push_of_the_line_n: The push in parts of the line; null while no cylinder is chosen.
-        push_of_the_vehicle_n: The push in parts of the vehicle.
-        pull_of_the_line_n: The pull in parts of the line.
-        pull_of_the_vehicle_n: The pull in parts of the vehicle.
-    """
-
-    at: str
-    of_the_line: Triple
-    of_the_vehicle: Triple
-    push_of_the_line_n: Triple | None
-    push_of_the_vehicle_n: Triple | None
-    pull_of_the_line_n: Triple | None
-    pull_of_the_vehicle_n: Triple | None
+    at: Annotated[str, about("Right lock, straight ahead or left lock.")]
+    of_the_line: Annotated[Triple, about("Shares of a push along the line, level across it, square to both.")]
+    of_the_vehicle: Annotated[Triple, about("Shares of a push forward, to the left, up.")]
+    push_of_the_line_n: Annotated[
+        Triple | None, about("The push in parts of the line; null while no cylinder is chosen.")
+    ]
+    push_of_the_vehicle_n: Annotated[Triple | None, about("The push in parts of the vehicle.")]
+    pull_of_the_line_n: Annotated[Triple | None, about("The pull in parts of the line.")]
+    pull_of_the_vehicle_n: Annotated[Triple | None, about("The pull in parts of the vehicle.")]
 
 
 class BendingReport(Level, frozen=True, kw_only=True):
-    """What the push does to the pushed rod and to the levers at its ends.
+    """What the push does to the pushed rod and to the levers at its ends."""
 
-    Args:
-        side_n: Largest force square to the rod.
-        eccentric_mm: The moving pin beside the rod's line.
-        moment_nmm: Largest bending moment in the rod.
-        ball_side_n: Side force on each ball.
-        lever_moment_nmm: Bending in each lever at its ends.
-    """
-
-    side_n: float
-    eccentric_mm: float
-    moment_nmm: float
-    ball_side_n: Pair
-    lever_moment_nmm: Pair
+    side_n: Annotated[float, about("Largest force square to the rod.")]
+    eccentric_mm: Annotated[float, about("The moving pin beside the rod's line.")]
+    moment_nmm: Annotated[float, about("Largest bending moment in the rod.")]
+    ball_side_n: Annotated[Pair, about("Side force on each ball.")]
+    lever_moment_nmm: Annotated[Pair, about("Bending in each lever at its ends.")]
 
 
 class AwayReport(Level, frozen=True, kw_only=True):
-    """What a step away from the best pin costs.
+    """What a step away from the best pin costs."""
 
-    Args:
-        axis: Axis of the vehicle.
-        step_mm: The step along it.
-        worst_deg: Worst angle with the pin there.
-        push_lost: Share of the push that is lost there.
-    """
-
-    axis: str
-    step_mm: float
-    worst_deg: float
-    push_lost: float
+    axis: Annotated[str, about("Axis of the vehicle.")]
+    step_mm: Annotated[float, about("The step along it.")]
+    worst_deg: Annotated[float, about("Worst angle with the pin there.")]
+    push_lost: Annotated[float, about("Share of the push that is lost there.")]
 
 
 class BestPinReport(Level, frozen=True, kw_only=True):
-    """The best fixed pin in the box that the job gives.
+    """The best fixed pin in the box that the job gives."""
 
-    Args:
-        fixed_pin_mm: Where, vehicle frame.
-        worst_deg: Worst angle of the sweep with the pin there.
-        push_lost: Share of the push that is lost there.
-        drawn_worst_deg: Worst angle with the pin as drawn.
-        on_edge: Sides of the box that hold the pin back.
-        away: What steps away from it cost.
-    """
-
-    fixed_pin_mm: Triple
-    worst_deg: float
-    push_lost: float
-    drawn_worst_deg: float
-    on_edge: tuple[str, ...]
-    away: tuple[AwayReport, ...]
+    fixed_pin_mm: Annotated[Triple, about("Where, vehicle frame.")]
+    worst_deg: Annotated[float, about("Worst angle of the sweep with the pin there.")]
+    push_lost: Annotated[float, about("Share of the push that is lost there.")]
+    drawn_worst_deg: Annotated[float, about("Worst angle with the pin as drawn.")]
+    on_edge: Annotated[tuple[str, ...], about("Sides of the box that hold the pin back.")]
+    away: Annotated[tuple[AwayReport, ...], about("What steps away from it cost.")]
 
 
 class InLineReport(Level, frozen=True, kw_only=True):
-    """How the cylinder lies with its fixed pin where it is advised, over the sweep.
+    """How the cylinder lies with its fixed pin where it is advised, over the sweep."""
 
-    Args:
-        line: The rod whose line it should keep; "" for the way the pin moves.
-        worst_deg: Worst angle to that line.
-        level_deg: Least and greatest angle seen from above.
-        upright_deg: Least and greatest angle seen from the side.
-        push_lost: Greatest share of the push that is lost.
-        side_share: Greatest share of the push that goes sideways.
-        swing_deg: Swing at the fixed pin in the plates' plane.
-        out_of_plane_deg: Swing at the fixed pin out of that plane.
-        out_of_plane_straight_deg: The same straight ahead.
-        plate_frame: The plates' frame.
-        moving_end_deg: Range of swing in the moving end's joint, two ways.
-        push_n: Push at relief; null while no cylinder is chosen.
-        pull_n: Pull at relief.
-        push_parts: Push and pull in their parts.
-        bending: Of the pushed rod; null when a lever is pushed.
-        best_pin: The best fixed pin in the job's box; null without a box.
-    """
-
-    line: str
-    worst_deg: float
-    level_deg: Pair
-    upright_deg: Pair
-    push_lost: float
-    side_share: float
-    swing_deg: Pair
-    out_of_plane_deg: Pair
-    out_of_plane_straight_deg: float
-    plate_frame: PlateFrameReport
-    moving_end_deg: Pair
-    push_n: float | None
-    pull_n: float | None
-    push_parts: tuple[PushReport, ...]
-    bending: BendingReport | None
-    best_pin: BestPinReport | None
+    line: Annotated[str, about('The rod whose line it should keep; "" for the way the pin moves.')]
+    worst_deg: Annotated[float, about("Worst angle to that line.")]
+    level_deg: Annotated[Pair, about("Least and greatest angle seen from above.")]
+    upright_deg: Annotated[Pair, about("Least and greatest angle seen from the side.")]
+    push_lost: Annotated[float, about("Greatest share of the push that is lost.")]
+    side_share: Annotated[float, about("Greatest share of the push that goes sideways.")]
+    swing_deg: Annotated[Pair, about("Swing at the fixed pin in the plates' plane.")]
+    out_of_plane_deg: Annotated[Pair, about("Swing at the fixed pin out of that plane.")]
+    out_of_plane_straight_deg: Annotated[float, about("The same straight ahead.")]
+    plate_frame: Annotated[PlateFrameReport, about("The plates' frame.")]
+    moving_end_deg: Annotated[Pair, about("Range of swing in the moving end's joint, two ways.")]
+    push_n: Annotated[float | None, about("Push at relief; null while no cylinder is chosen.")]
+    pull_n: Annotated[float | None, about("Pull at relief.")]
+    push_parts: Annotated[tuple[PushReport, ...], about("Push and pull in their parts.")]
+    bending: Annotated[BendingReport | None, about("Of the pushed rod; null when a lever is pushed.")]
+    best_pin: Annotated[BestPinReport | None, about("The best fixed pin in the job's box; null without a box.")]
 
 
 def stroke_report(study: SteeringStudy) -> StrokeReport | None:

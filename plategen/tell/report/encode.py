@@ -6,11 +6,14 @@ from typing import Any, TypeAlias, TypeVar
 
 import msgspec
 
-from plategen.job.schema import argument_docs
-
 
 class Level(msgspec.Struct, frozen=True, kw_only=True):
     """A level of a report; every level is one of these."""
+
+
+def about(words: str) -> msgspec.Meta:
+    """What a key holds, for the published schema."""
+    return msgspec.Meta(description=words)
 
 
 Pair: TypeAlias = tuple[float, float]
@@ -78,15 +81,10 @@ def json_text(value: Any, *, ascii_only: bool = False) -> str:
 
 
 def schema(report: type[Level]) -> dict[str, Any]:
-    """The JSON Schema (2020-12) of a report; each key is described in the words of its struct's docstring."""
-    (reference,), parts = msgspec.json.schema_components([report], ref_template="#/$defs/{name}")
-    for part in parts.values():
-        docs = argument_docs(part["description"])
-        part["description"] = " ".join(part["description"].partition("\n\n")[0].split())
-        for key, words in docs.items():
-            part["properties"][key]["description"] = words
+    """The JSON Schema (2020-12) of a report."""
+    (reference,), levels = msgspec.json.schema_components([report], ref_template="#/$defs/{name}")
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": report.__name__}
-    return {**head, **reference, "$defs": parts}
+    return {**head, **reference, "$defs": levels}
 
 
 def _finite(value: Any) -> Any:

@@ -1,64 +1,44 @@
 """A finding in the report: the numbers that were judged, and the words beside them in the job's units."""
 
-from typing import Literal
+from typing import Annotated
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Finding, Limit, Verdict
 from plategen.ground.cure import Change
 from plategen.ground.message import Quantity
 from plategen.ground.show import Show
 from plategen.tell.finding_row import finding_row
-from plategen.tell.report.encode import Level, mirrored
+from plategen.tell.report.encode import Level, about, mirrored
 
 
 class ChangeReport(Level, frozen=True, kw_only=True):
-    """A key of the job file and what a cure sets it to.
+    """A key of the job file and what a cure sets it to."""
 
-    Args:
-        key: The key, with its tables before it.
-        value: Its new value, in `unit`; several for a key that holds a list.
-        unit: The unit of that value; "" for words, and for true and false.
-    """
-
-    key: str
-    value: float | tuple[float, ...] | str | bool
-    unit: str
+    key: Annotated[str, about("The key, with its tables before it.")]
+    value: Annotated[
+        float | tuple[float, ...] | str | bool, about("Its new value, in `unit`; several for a key that holds a list.")
+    ]
+    unit: Annotated[str, about('The unit of that value; "" for words, and for true and false.')]
 
 
 class FindingReport(Level, frozen=True, kw_only=True):
-    """One check, judged.
+    """One check, judged."""
 
-    Args:
-        check: Name of the check.
-        part: The plate, hole, run or member it looks at.
-        demand: What is asked of the part, in `unit`.
-        capacity: What the part can take, in `unit`; null where nothing limits it.
-        unit: Unit of demand and capacity.
-        limit: What the capacity is: a strength that carries the demand; what there is, of which the demand must be
-            there at least; or what the demand may be at most.
-        ratio: Demand over capacity; null when there is nothing to carry the demand.
-        verdict: How it ends.
-        source: Rule, edition and clause.
-        case: The load case that governs.
-        assumed: What was assumed and what is not covered.
-        cure: The smallest change that would cure it, in words.
-        changes: The same as keys of the job file; empty where no key would do it alone.
-        opinion: True for a second opinion by another rule set, which decides nothing.
-    """
-
-    check: str
-    part: str
-    demand: float | None
-    capacity: float | None
-    unit: str
-    limit: Literal["strength", "at least", "at most"]
-    ratio: float | None
-    verdict: Literal["ok", "caution", "stop"]
-    source: str
-    case: str
-    assumed: str
-    cure: str
-    changes: tuple[ChangeReport, ...]
-    opinion: bool
+    check: Annotated[str, about("Name of the check.")]
+    part: Annotated[str, about("The plate, hole, run or member it looks at.")]
+    demand: Annotated[float | None, about("What is asked of the part, in `unit`.")]
+    capacity: Annotated[float | None, about("What the part can take, in `unit`; null where nothing limits it.")]
+    unit: Annotated[str, about("Unit of demand and capacity.")]
+    limit: Annotated[Limit, about("A strength that carries the demand, a least that is there, or a most that may be.")]
+    ratio: Annotated[float | None, about("Demand over capacity; null when there is nothing to carry the demand.")]
+    verdict: Annotated[Verdict, about("How it ends.")]
+    source: Annotated[str, about("Rule, edition and clause.")]
+    case: Annotated[str, about("The load case that governs.")]
+    assumed: Annotated[str, about("What was assumed and what is not covered.")]
+    cure: Annotated[str, about("The smallest change that would cure it, in words.")]
+    changes: Annotated[
+        tuple[ChangeReport, ...], about("The same as keys of the job file; empty where no key would do it alone.")
+    ]
+    opinion: Annotated[bool, about("True for a second opinion by another rule set, which decides nothing.")]
 
 
 def finding_report(finding: Finding, show: Show) -> FindingReport:

@@ -3,7 +3,7 @@
 ``format`` is 1: since then keys were added, and none has changed its meaning.
 """
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
@@ -11,7 +11,7 @@ from plategen.bracket.barrel import barrel_start_mm
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport
-from plategen.tell.report.encode import Level, Pair, degrees, mirrored
+from plategen.tell.report.encode import Level, Pair, about, degrees, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_report
 from plategen.tell.report.steering import SteeringReport, steering_report
@@ -21,111 +21,65 @@ from plategen.work import Work
 
 
 class PinReport(Level, frozen=True, kw_only=True):
-    """The pin that the bracket holds.
+    """The pin that the bracket holds."""
 
-    Args:
-        diameter_mm: Its diameter.
-        station_mm: Where it stands along the straightedge.
-        inline_offset_mm: From its centre to the straightedge.
-        between_mm: Clear width between the plates that hold it.
-    """
-
-    diameter_mm: float
-    station_mm: float
-    inline_offset_mm: float
-    between_mm: float
+    diameter_mm: Annotated[float, about("Its diameter.")]
+    station_mm: Annotated[float, about("Where it stands along the straightedge.")]
+    inline_offset_mm: Annotated[float, about("From its centre to the straightedge.")]
+    between_mm: Annotated[float, about("Clear width between the plates that hold it.")]
 
 
 class RoomReport(Level, frozen=True, kw_only=True):
-    """The smallest room between a part of the cylinder and something it passes over its swing.
+    """The smallest room between a part of the cylinder and something it passes over its swing."""
 
-    Args:
-        of: Level of the cylinder.
-        to: What it passes.
-        gap_mm: The room; 0 or less when they meet.
-        angle_deg: At which angle of the cylinder.
-    """
-
-    of: str
-    to: str
-    gap_mm: float
-    angle_deg: float
+    of: Annotated[str, about("Level of the cylinder.")]
+    to: Annotated[str, about("What it passes.")]
+    gap_mm: Annotated[float, about("The room; 0 or less when they meet.")]
+    angle_deg: Annotated[float, about("At which angle of the cylinder.")]
 
 
 class ClearanceReport(Level, frozen=True, kw_only=True):
-    """Two bodies, measured on the solids.
+    """Two bodies, measured on the solids."""
 
-    Args:
-        part: The one.
-        other: The other.
-        gap_mm: Shortest distance between them, 0 when they touch or overlap.
-        overlap_mm3: Volume they have in common.
-    """
-
-    part: str
-    other: str
-    gap_mm: float
-    overlap_mm3: float
+    part: Annotated[str, about("The one.")]
+    other: Annotated[str, about("The other.")]
+    gap_mm: Annotated[float, about("Shortest distance between them, 0 when they touch or overlap.")]
+    overlap_mm3: Annotated[float, about("Volume they have in common.")]
 
 
 class RevisionReport(Level, frozen=True, kw_only=True):
-    """The revision delivered.
+    """The revision delivered."""
 
-    Args:
-        letter: Its letter.
-        fingerprint: What its inputs come to.
-    """
-
-    letter: str
-    fingerprint: str
+    letter: Annotated[str, about("Its letter.")]
+    fingerprint: Annotated[str, about("What its inputs come to.")]
 
 
 class JobReport(Level, frozen=True, kw_only=True):
-    """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees.
+    """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees."""
 
-    Args:
-        format: Version of these keys; raised when one of them changes its meaning.
-        title: Title of the job.
-        units: Units of the job's own lengths, and of the words below.
-        style: Style of the bracket.
-        pin: The pin that it holds.
-        swing_deg: Least and greatest angle of the cylinder against its drawn line.
-        traces: The traces, as read and as fitted.
-        corrections: What fit notes changed in them.
-        plates: Every plate that is cut.
-        welds: Every weld run.
-        weld_length_mm: Length of all runs.
-        findings: Every check.
-        cautions: What to take care of.
-        chosen: What a rule chose because the job left it out.
-        rooms: Room about the cylinder over its swing.
-        barrel_from_pin_mm: Where the cylinder's barrel may begin, from the pin's centre.
-        steering: The steering study; null without one.
-        cutting: The cutting table's work; in `report.json` alone.
-        clearances: Room between the parts, measured on the solids; in `report.json` alone.
-        revision: The revision delivered; in `report.json` alone.
-    """
-
-    format: Literal[1]
-    title: str
-    units: Units
-    style: str
-    pin: PinReport
-    swing_deg: Pair
-    traces: tuple[TraceReport, ...]
-    corrections: tuple[CorrectionReport, ...]
-    plates: tuple[PlateReport, ...]
-    welds: tuple[WeldReport, ...]
-    weld_length_mm: float
-    findings: tuple[FindingReport, ...]
-    cautions: tuple[str, ...]
-    chosen: tuple[str, ...]
-    rooms: tuple[RoomReport, ...]
-    barrel_from_pin_mm: float
-    steering: SteeringReport | None
-    cutting: CuttingReport | UnsetType = UNSET
-    clearances: tuple[ClearanceReport, ...] | UnsetType = UNSET
-    revision: RevisionReport | UnsetType = UNSET
+    format: Annotated[Literal[1], about("Version of these keys; raised when one of them changes its meaning.")]
+    title: Annotated[str, about("Title of the job.")]
+    units: Annotated[Units, about("Units of the job's own lengths, and of the words below.")]
+    style: Annotated[str, about("Style of the bracket.")]
+    pin: Annotated[PinReport, about("The pin that it holds.")]
+    swing_deg: Annotated[Pair, about("Least and greatest angle of the cylinder against its drawn line.")]
+    traces: Annotated[tuple[TraceReport, ...], about("The traces, as read and as fitted.")]
+    corrections: Annotated[tuple[CorrectionReport, ...], about("What fit notes changed in them.")]
+    plates: Annotated[tuple[PlateReport, ...], about("Every plate that is cut.")]
+    welds: Annotated[tuple[WeldReport, ...], about("Every weld run.")]
+    weld_length_mm: Annotated[float, about("Length of all runs.")]
+    findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
+    cautions: Annotated[tuple[str, ...], about("What to take care of.")]
+    chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
+    rooms: Annotated[tuple[RoomReport, ...], about("Room about the cylinder over its swing.")]
+    barrel_from_pin_mm: Annotated[float, about("Where the cylinder's barrel may begin, from the pin's centre.")]
+    steering: Annotated[SteeringReport | None, about("The steering study; null without one.")]
+    cutting: Annotated[CuttingReport | UnsetType, about("The cutting table's work; in `report.json` alone.")] = UNSET
+    clearances: Annotated[
+        tuple[ClearanceReport, ...] | UnsetType,
+        about("Room between the parts, measured on the solids; in `report.json` alone."),
+    ] = UNSET
+    revision: Annotated[RevisionReport | UnsetType, about("The revision delivered; in `report.json` alone.")] = UNSET
 
 
 def job_report(

@@ -1,7 +1,7 @@
 """The linkage's part of the steering study in the report: locks, rods, travel, what changes of it do."""
 
 import math
-from typing import Literal
+from typing import Annotated, Literal
 
 import numpy as np
 
@@ -9,146 +9,89 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
 from plategen.steering.what_if import Attachment, Sensitivity
-from plategen.tell.report.encode import Level, Pair, Triple, degrees, finite, mirrored
+from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, finite, mirrored
 
 SWEEP_ROWS = 41
 """Positions of the sweep that the report lists; every one of them is computed, and the study holds them all."""
 
 
 class LockReport(Level, frozen=True, kw_only=True):
-    """The linkage at one of three positions; null where the job does not give enough for it.
+    """The linkage at one of three positions; null where the job does not give enough for it."""
 
-    Args:
-        at: Left lock, straight ahead or right lock.
-        driver_deg: Angle of the steering box's arm, left positive.
-        wheels_deg: Steer angle of each wheel.
-        toe_error_deg: Toe-out beyond free rolling.
-        ackermann_percent: Share of the ideal difference between the wheels.
-        ratio: Degrees of the box for one of the mean wheel.
-        wheel_turns: Turns of the steering wheel from straight ahead.
-    """
-
-    at: Literal["left lock", "straight ahead", "right lock"]
-    driver_deg: float
-    wheels_deg: dict[str, float]
-    toe_error_deg: float | None
-    ackermann_percent: float | None
-    ratio: float | None
-    wheel_turns: float | None
+    at: Annotated[
+        Literal["left lock", "straight ahead", "right lock"], about("Left lock, straight ahead or right lock.")
+    ]
+    driver_deg: Annotated[float, about("Angle of the steering box's arm, left positive.")]
+    wheels_deg: Annotated[dict[str, float], about("Steer angle of each wheel.")]
+    toe_error_deg: Annotated[float | None, about("Toe-out beyond free rolling.")]
+    ackermann_percent: Annotated[float | None, about("Share of the ideal difference between the wheels.")]
+    ratio: Annotated[float | None, about("Degrees of the box for one of the mean wheel.")]
+    wheel_turns: Annotated[float | None, about("Turns of the steering wheel from straight ahead.")]
 
 
 class SweepReport(Level, frozen=True, kw_only=True):
-    """The linkage from the right lock to the left, at 41 positions.
+    """The linkage from the right lock to the left, at 41 positions."""
 
-    Args:
-        driver: The steering box's arm.
-        positions: How many positions were computed.
-        driver_deg: Its angle at each position listed, left positive.
-        wheels_deg: Steer angle of each wheel there.
-        lock_right_deg: Steer angles at the right lock.
-        lock_left_deg: Steer angles at the left lock.
-        locks: The same three positions as the sheet's table has them.
-        ratio: Degrees of the box for one of the mean wheel.
-        toe_error_deg: Toe-out beyond free rolling.
-        straight_toe_deg: Toe-in straight ahead, as the rods are set.
-        ackermann_percent_at_locks: Share of the ideal difference between the wheels at the right and left lock.
-        kingpins_mm: Distance of the kingpins at the ground.
-        wheel_turns: Turns of the steering wheel from lock to lock.
-    """
-
-    driver: str
-    positions: int
-    driver_deg: tuple[float | None, ...]
-    wheels_deg: dict[str, tuple[float | None, ...]]
-    lock_right_deg: dict[str, float]
-    lock_left_deg: dict[str, float]
-    locks: tuple[LockReport, ...]
-    ratio: tuple[float | None, ...] | None
-    toe_error_deg: tuple[float | None, ...] | None
-    straight_toe_deg: float | None
-    ackermann_percent_at_locks: tuple[float | None, ...] | None
-    kingpins_mm: float | None
-    wheel_turns: float | None
+    driver: Annotated[str, about("The steering box's arm.")]
+    positions: Annotated[int, about("How many positions were computed.")]
+    driver_deg: Annotated[tuple[float | None, ...], about("Its angle at each position listed, left positive.")]
+    wheels_deg: Annotated[dict[str, tuple[float | None, ...]], about("Steer angle of each wheel there.")]
+    lock_right_deg: Annotated[dict[str, float], about("Steer angles at the right lock.")]
+    lock_left_deg: Annotated[dict[str, float], about("Steer angles at the left lock.")]
+    locks: Annotated[tuple[LockReport, ...], about("The same three positions as the sheet's table has them.")]
+    ratio: Annotated[tuple[float | None, ...] | None, about("Degrees of the box for one of the mean wheel.")]
+    toe_error_deg: Annotated[tuple[float | None, ...] | None, about("Toe-out beyond free rolling.")]
+    straight_toe_deg: Annotated[float | None, about("Toe-in straight ahead, as the rods are set.")]
+    ackermann_percent_at_locks: Annotated[
+        tuple[float | None, ...] | None,
+        about("Share of the ideal difference between the wheels at the right and left lock."),
+    ]
+    kingpins_mm: Annotated[float | None, about("Distance of the kingpins at the ground.")]
+    wheel_turns: Annotated[float | None, about("Turns of the steering wheel from lock to lock.")]
 
 
 class RodReport(Level, frozen=True, kw_only=True):
-    """A rod over the sweep.
+    """A rod over the sweep."""
 
-    Args:
-        name: The rod.
-        plan_deg: Least and greatest direction seen from above.
-        rise_deg: Least and greatest rise above level.
-        largest_tilt_deg: Largest tilt of its ball joints.
-        least_transmission_deg: Least angle between rod and lever, at either end.
-        closure_error: Largest miss of its length over the sweep, as a share of it.
-    """
-
-    name: str
-    plan_deg: Pair
-    rise_deg: Pair
-    largest_tilt_deg: float
-    least_transmission_deg: float
-    closure_error: float | None
+    name: Annotated[str, about("The rod.")]
+    plan_deg: Annotated[Pair, about("Least and greatest direction seen from above.")]
+    rise_deg: Annotated[Pair, about("Least and greatest rise above level.")]
+    largest_tilt_deg: Annotated[float, about("Largest tilt of its ball joints.")]
+    least_transmission_deg: Annotated[float, about("Least angle between rod and lever, at either end.")]
+    closure_error: Annotated[float | None, about("Largest miss of its length over the sweep, as a share of it.")]
 
 
 class TravelReport(Level, frozen=True, kw_only=True):
-    """How far a point goes.
+    """How far a point goes."""
 
-    Args:
-        point: Which.
-        path_mm: Along its path.
-        chord_mm: From lock to lock.
-        to_left_mm: From straight ahead to the left lock.
-        to_right_mm: From straight ahead to the right lock.
-        low_mm: Corner of the box it stays in with the smaller x, y and z.
-        high_mm: The corner with the larger ones.
-    """
-
-    point: str
-    path_mm: float
-    chord_mm: float
-    to_left_mm: float
-    to_right_mm: float
-    low_mm: Triple
-    high_mm: Triple
+    point: Annotated[str, about("Which.")]
+    path_mm: Annotated[float, about("Along its path.")]
+    chord_mm: Annotated[float, about("From lock to lock.")]
+    to_left_mm: Annotated[float, about("From straight ahead to the left lock.")]
+    to_right_mm: Annotated[float, about("From straight ahead to the right lock.")]
+    low_mm: Annotated[Triple, about("Corner of the box it stays in with the smaller x, y and z.")]
+    high_mm: Annotated[Triple, about("The corner with the larger ones.")]
 
 
 class WhatIfReport(Level, frozen=True, kw_only=True):
-    """What a millimetre of one change does.
+    """What a millimetre of one change does."""
 
-    Args:
-        part: Lever or rod.
-        change: What is changed.
-        wheel_deg_per_mm: Mean wheel angle from lock to lock, positive quickens.
-        toe_deg_per_mm: Toe straight ahead, toe-in positive.
-        travel_mm_per_mm: Travel of the cylinder.
-    """
-
-    part: str
-    change: str
-    wheel_deg_per_mm: float
-    toe_deg_per_mm: float
-    travel_mm_per_mm: float | None
+    part: Annotated[str, about("Lever or rod.")]
+    change: Annotated[str, about("What is changed.")]
+    wheel_deg_per_mm: Annotated[float, about("Mean wheel angle from lock to lock, positive quickens.")]
+    toe_deg_per_mm: Annotated[float, about("Toe straight ahead, toe-in positive.")]
+    travel_mm_per_mm: Annotated[float | None, about("Travel of the cylinder.")]
 
 
 class AttachmentReport(Level, frozen=True, kw_only=True):
-    """A place where the cylinder could push.
+    """A place where the cylinder could push."""
 
-    Args:
-        place: Which.
-        travel_mm: Stroke it needs.
-        arm_mm: Arm straight ahead.
-        least_arm_mm: Least arm of the sweep.
-        moment_nmm: Least moment, pulling.
-        dead_deg: The box's angle at a dead point; null for none.
-    """
-
-    place: str
-    travel_mm: float
-    arm_mm: float
-    least_arm_mm: float
-    moment_nmm: float | None
-    dead_deg: float | None
+    place: Annotated[str, about("Which.")]
+    travel_mm: Annotated[float, about("Stroke it needs.")]
+    arm_mm: Annotated[float, about("Arm straight ahead.")]
+    least_arm_mm: Annotated[float, about("Least arm of the sweep.")]
+    moment_nmm: Annotated[float | None, about("Least moment, pulling.")]
+    dead_deg: Annotated[float | None, about("The box's angle at a dead point; null for none.")]
 
 
 def sweep_report(sweep: Sweep) -> SweepReport:

@@ -1,7 +1,7 @@
 """The plates and weld runs in the report."""
 
 import math
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.bracket.measure import cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
 from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
@@ -10,180 +10,101 @@ from plategen.flat.reach import approaches
 from plategen.flat.segment import Arc, Segment
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.tell.picture.plate_words import facing, shape_mark
-from plategen.tell.report.encode import Level, Pair, Triple, mirrored, pair
+from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
 
 
 class FrameReport(Level, frozen=True, kw_only=True):
-    """Where a plate stands: the origin and the axes of its (u, v).
+    """Where a plate stands: the origin and the axes of its (u, v)."""
 
-    Args:
-        origin_mm: Its origin in the bracket's frame.
-        u: Direction of its u.
-        v: Direction of its v.
-    """
-
-    origin_mm: Triple
-    u: Triple
-    v: Triple
+    origin_mm: Annotated[Triple, about("Its origin in the bracket's frame.")]
+    u: Annotated[Triple, about("Direction of its u.")]
+    v: Annotated[Triple, about("Direction of its v.")]
 
 
 class EdgeReport(Level, frozen=True, kw_only=True):
-    """An edge of the plate as seen from a hole.
+    """An edge of the plate as seen from a hole."""
 
-    Args:
-        edge: What a person calls it.
-        from_centre_mm: Distance from the hole's centre.
-        from_hole_mm: Steel left between hole and edge.
-        direction_deg: Which way it lies, from u towards v.
-    """
-
-    edge: str
-    from_centre_mm: float
-    from_hole_mm: float
-    direction_deg: float
+    edge: Annotated[str, about("What a person calls it.")]
+    from_centre_mm: Annotated[float, about("Distance from the hole's centre.")]
+    from_hole_mm: Annotated[float, about("Steel left between hole and edge.")]
+    direction_deg: Annotated[float, about("Which way it lies, from u towards v.")]
 
 
 class HoleReport(Level, frozen=True, kw_only=True):
-    """A round hole.
+    """A round hole."""
 
-    Args:
-        name: As it is called.
-        purpose: What it is for.
-        diameter_mm: Finished diameter.
-        centre_mm: Its centre, u and v.
-        made: Cut by the table, or punched and drilled.
-        edge_distance_mm: From its centre to the nearest edge.
-        edge_distance_required_mm: The least that the rule asks.
-        source: That rule.
-        bolt_mm: Diameter of the pin or bolt through it.
-        edges: Every edge of the outline, the nearest first.
-    """
-
-    name: str
-    purpose: Purpose
-    diameter_mm: float
-    centre_mm: Pair
-    made: Literal["cut", "drill"]
-    edge_distance_mm: float
-    edge_distance_required_mm: float
-    source: str
-    bolt_mm: float
-    edges: tuple[EdgeReport, ...]
+    name: Annotated[str, about("As it is called.")]
+    purpose: Annotated[Purpose, about("What it is for.")]
+    diameter_mm: Annotated[float, about("Finished diameter.")]
+    centre_mm: Annotated[Pair, about("Its centre, u and v.")]
+    made: Annotated[Literal["cut", "drill"], about("Cut by the table, or punched and drilled.")]
+    edge_distance_mm: Annotated[float, about("From its centre to the nearest edge.")]
+    edge_distance_required_mm: Annotated[float, about("The least that the rule asks.")]
+    source: Annotated[str, about("That rule.")]
+    bolt_mm: Annotated[float, about("Diameter of the pin or bolt through it.")]
+    edges: Annotated[tuple[EdgeReport, ...], about("Every edge of the outline, the nearest first.")]
 
 
 class SlotReport(Level, frozen=True, kw_only=True):
-    """A round-ended slot.
+    """A round-ended slot."""
 
-    Args:
-        name: What it is for.
-        width_mm: Finished width.
-        length_mm: Length over all.
-        ends_mm: Centres of its two ends, u and v.
-        bolt_at_mm: Where the bolt stands in it now, u and v.
-        edge_distance_mm: From the centre of either end to the nearest edge.
-        edge_distance_required_mm: The least that the rule asks.
-        source: That rule.
-        bolt_mm: Diameter of the bolt.
-    """
-
-    name: str
-    width_mm: float
-    length_mm: float
-    ends_mm: tuple[Pair, Pair]
-    bolt_at_mm: Pair
-    edge_distance_mm: float
-    edge_distance_required_mm: float
-    source: str
-    bolt_mm: float
+    name: Annotated[str, about("What it is for.")]
+    width_mm: Annotated[float, about("Finished width.")]
+    length_mm: Annotated[float, about("Length over all.")]
+    ends_mm: Annotated[tuple[Pair, Pair], about("Centres of its two ends, u and v.")]
+    bolt_at_mm: Annotated[Pair, about("Where the bolt stands in it now, u and v.")]
+    edge_distance_mm: Annotated[float, about("From the centre of either end to the nearest edge.")]
+    edge_distance_required_mm: Annotated[float, about("The least that the rule asks.")]
+    source: Annotated[str, about("That rule.")]
+    bolt_mm: Annotated[float, about("Diameter of the bolt.")]
 
 
 class FitReport(Level, frozen=True, kw_only=True):
-    """How a notch meets the rail.
+    """How a notch meets the rail."""
 
-    Args:
-        gap_near_mm: Largest gap at the drawn face.
-        gap_far_mm: Largest gap at the other face.
-        overlap_mm: Deepest that the plate would go into the rail.
-        expected_gap_mm: Largest gap to expect with the reading error.
-    """
-
-    gap_near_mm: float
-    gap_far_mm: float
-    overlap_mm: float
-    expected_gap_mm: float
+    gap_near_mm: Annotated[float, about("Largest gap at the drawn face.")]
+    gap_far_mm: Annotated[float, about("Largest gap at the other face.")]
+    overlap_mm: Annotated[float, about("Deepest that the plate would go into the rail.")]
+    expected_gap_mm: Annotated[float, about("Largest gap to expect with the reading error.")]
 
 
 class PlateReport(Level, frozen=True, kw_only=True):
-    """A plate that is cut.
+    """A plate that is cut."""
 
-    Args:
-        name: Its name.
-        file: Its cutting file.
-        thickness_mm: Its thickness.
-        count: How many alike.
-        area_mm2: Area with holes and openings out.
-        mass_kg: Mass of one.
-        cut_length_mm: Length cut on one.
-        width_mm: Size over all, along u.
-        height_mm: Size over all, along v.
-        frame: Where it stands; null for one that stands elsewhere.
-        holes: Its round holes.
-        slots: Its slots.
-        rolled_mm: Inside radius to which the blank is rolled; 0 for a flat plate.
-        fit: How it meets the rail; null without a notch.
-        steel: Its steel.
-        shape: Six signs that stand for its cut shape and thickness.
-        facing: Which way the drawn face turns.
-        welded: True when it is welded to the machine.
-    """
-
-    name: str
-    file: str
-    thickness_mm: float
-    count: int
-    area_mm2: float
-    mass_kg: float
-    cut_length_mm: float
-    width_mm: float
-    height_mm: float
-    frame: FrameReport | None
-    holes: tuple[HoleReport, ...]
-    slots: tuple[SlotReport, ...]
-    rolled_mm: float
-    fit: FitReport | None
-    steel: str
-    shape: str
-    facing: str
-    welded: bool
+    name: Annotated[str, about("Its name.")]
+    file: Annotated[str, about("Its cutting file.")]
+    thickness_mm: Annotated[float, about("Its thickness.")]
+    count: Annotated[int, about("How many alike.")]
+    area_mm2: Annotated[float, about("Area with holes and openings out.")]
+    mass_kg: Annotated[float, about("Mass of one.")]
+    cut_length_mm: Annotated[float, about("Length cut on one.")]
+    width_mm: Annotated[float, about("Size over all, along u.")]
+    height_mm: Annotated[float, about("Size over all, along v.")]
+    frame: Annotated[FrameReport | None, about("Where it stands; null for one that stands elsewhere.")]
+    holes: Annotated[tuple[HoleReport, ...], about("Its round holes.")]
+    slots: Annotated[tuple[SlotReport, ...], about("Its slots.")]
+    rolled_mm: Annotated[float, about("Inside radius to which the blank is rolled; 0 for a flat plate.")]
+    fit: Annotated[FitReport | None, about("How it meets the rail; null without a notch.")]
+    steel: Annotated[str, about("Its steel.")]
+    shape: Annotated[str, about("Six signs that stand for its cut shape and thickness.")]
+    facing: Annotated[str, about("Which way the drawn face turns.")]
+    welded: Annotated[bool, about("True when it is welded to the machine.")]
 
 
 class WeldReport(Level, frozen=True, kw_only=True):
-    """A fillet run.
+    """A fillet run."""
 
-    Args:
-        name: Its number on the weld map.
-        plate: The plate it holds.
-        side: Face of the plate on which the bead lies.
-        length_mm: Length along the root.
-        leg_mm: Leg along each face.
-        joint_angle_deg: Least and greatest angle between the faces.
-        to: What it holds the plate to.
-        gap_mm: Largest gap under the bead.
-        electrode: Class of the filler.
-        order: Its place in the order of welding, from 1.
-    """
-
-    name: str
-    plate: str
-    side: str
-    length_mm: float
-    leg_mm: float
-    joint_angle_deg: Pair
-    to: str
-    gap_mm: float
-    electrode: str
-    order: int
+    name: Annotated[str, about("Its number on the weld map.")]
+    plate: Annotated[str, about("The plate it holds.")]
+    side: Annotated[str, about("Face of the plate on which the bead lies.")]
+    length_mm: Annotated[float, about("Length along the root.")]
+    leg_mm: Annotated[float, about("Leg along each face.")]
+    joint_angle_deg: Annotated[Pair, about("Least and greatest angle between the faces.")]
+    to: Annotated[str, about("What it holds the plate to.")]
+    gap_mm: Annotated[float, about("Largest gap under the bead.")]
+    electrode: Annotated[str, about("Class of the filler.")]
+    order: Annotated[int, about("Its place in the order of welding, from 1.")]
 
 
 def plate_report(work: Work, plate: Plate) -> PlateReport:

@@ -1,6 +1,6 @@
 """The steering study in the report, and alone for ``steer --json``."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -23,7 +23,7 @@ from plategen.tell.report.cylinder import (
     in_line_report,
     stroke_report,
 )
-from plategen.tell.report.encode import Level, mirrored
+from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.linkage import (
     AttachmentReport,
@@ -48,41 +48,23 @@ from plategen.tell.report.oil import (
 
 
 class SteeringReport(Level, frozen=True, kw_only=True):
-    """Every number of a steering study; null, or empty, where the job does not give enough for it.
+    """Every number of a steering study; null, or empty, where the job does not give enough for it."""
 
-    Args:
-        sweep: The linkage from lock to lock.
-        rods: Every rod.
-        travel: Every ball joint and named point.
-        stroke: Stroke, spacers and fixed pin.
-        in_line: How the cylinder lies.
-        oil: Force and oil.
-        sizing: What cylinder to ask for.
-        ports: The cylinder's ports.
-        stops: The stops.
-        tyre_clearance: Tyres against bars.
-        marks: What a mark is worth.
-        marks_apart: How far apart the two lines on the hub come out.
-        circuit: The oil circuit.
-        what_if: What small changes do.
-        attachments: Where the cylinder could push.
-    """
-
-    sweep: SweepReport | None
-    rods: tuple[RodReport, ...]
-    travel: tuple[TravelReport, ...]
-    stroke: StrokeReport | None
-    in_line: InLineReport | None
-    oil: OilReport | None
-    sizing: SizingReport | None
-    ports: tuple[PortReport, ...]
-    stops: StopsReport | None
-    tyre_clearance: tuple[TyreClearanceReport, ...]
-    marks: tuple[MarkReport, ...]
-    marks_apart: MarksApartReport | None
-    circuit: CircuitReport | None
-    what_if: tuple[WhatIfReport, ...]
-    attachments: tuple[AttachmentReport, ...]
+    sweep: Annotated[SweepReport | None, about("The linkage from lock to lock.")]
+    rods: Annotated[tuple[RodReport, ...], about("Every rod.")]
+    travel: Annotated[tuple[TravelReport, ...], about("Every ball joint and named point.")]
+    stroke: Annotated[StrokeReport | None, about("Stroke, spacers and fixed pin.")]
+    in_line: Annotated[InLineReport | None, about("How the cylinder lies.")]
+    oil: Annotated[OilReport | None, about("Force and oil.")]
+    sizing: Annotated[SizingReport | None, about("What cylinder to ask for.")]
+    ports: Annotated[tuple[PortReport, ...], about("The cylinder's ports.")]
+    stops: Annotated[StopsReport | None, about("The stops.")]
+    tyre_clearance: Annotated[tuple[TyreClearanceReport, ...], about("Tyres against bars.")]
+    marks: Annotated[tuple[MarkReport, ...], about("What a mark is worth.")]
+    marks_apart: Annotated[MarksApartReport | None, about("How far apart the two lines on the hub come out.")]
+    circuit: Annotated[CircuitReport | None, about("The oil circuit.")]
+    what_if: Annotated[tuple[WhatIfReport, ...], about("What small changes do.")]
+    attachments: Annotated[tuple[AttachmentReport, ...], about("Where the cylinder could push.")]
 
 
 class SteerReport(SteeringReport, frozen=True, kw_only=True):

@@ -1,142 +1,85 @@
 """A trace in the report: what was read, how far each reading lies off the fit, and the fitted shape."""
 
 import math
+from typing import Annotated
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace
-from plategen.tell.report.encode import Level, Pair, mirrored, pair
+from plategen.tell.report.encode import Level, Pair, about, mirrored, pair
 
 
 class ReadingReport(Level, frozen=True, kw_only=True):
-    """One reading.
+    """One reading."""
 
-    Args:
-        line: Line of the trace file, from 1.
-        station_mm: Along the straightedge.
-        offset_mm: From the straightedge to the rail.
-        residual_mm: How far it lies off the fitted shape, positive towards the rail.
-        doubtful: True when it was left out of the fit.
-        note: The note beside it.
-    """
-
-    line: int
-    station_mm: float
-    offset_mm: float
-    residual_mm: float
-    doubtful: bool
-    note: str
+    line: Annotated[int, about("Line of the trace file, from 1.")]
+    station_mm: Annotated[float, about("Along the straightedge.")]
+    offset_mm: Annotated[float, about("From the straightedge to the rail.")]
+    residual_mm: Annotated[float, about("How far it lies off the fitted shape, positive towards the rail.")]
+    doubtful: Annotated[bool, about("True when it was left out of the fit.")]
+    note: Annotated[str, about("The note beside it.")]
 
 
 class FlatReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="flat"):
-    """A straight piece of the fitted shape, in the straightedge's frame.
+    """A straight piece of the fitted shape, in the straightedge's frame."""
 
-    Args:
-        lie_deg: Its angle to the straightedge.
-        start_mm: Its first end.
-        end_mm: Its other end.
-        length_mm: Its length.
-    """
-
-    lie_deg: float
-    start_mm: Pair
-    end_mm: Pair
-    length_mm: float
+    lie_deg: Annotated[float, about("Its angle to the straightedge.")]
+    start_mm: Annotated[Pair, about("Its first end.")]
+    end_mm: Annotated[Pair, about("Its other end.")]
+    length_mm: Annotated[float, about("Its length.")]
 
 
 class BendReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="bend"):
-    """A bend of the fitted shape, in the straightedge's frame.
+    """A bend of the fitted shape, in the straightedge's frame."""
 
-    Args:
-        radius_mm: Its radius.
-        kick_deg: How far it turns, positive away from the straightedge.
-        start_mm: Its first end.
-        end_mm: Its other end.
-        length_mm: Its length along the arc.
-        centre_mm: Its centre.
-    """
-
-    radius_mm: float
-    kick_deg: float
-    start_mm: Pair
-    end_mm: Pair
-    length_mm: float
-    centre_mm: Pair
+    radius_mm: Annotated[float, about("Its radius.")]
+    kick_deg: Annotated[float, about("How far it turns, positive away from the straightedge.")]
+    start_mm: Annotated[Pair, about("Its first end.")]
+    end_mm: Annotated[Pair, about("Its other end.")]
+    length_mm: Annotated[float, about("Its length along the arc.")]
+    centre_mm: Annotated[Pair, about("Its centre.")]
 
 
 class TraceReport(Level, frozen=True, kw_only=True):
-    """One trace, as read and as fitted.
+    """One trace, as read and as fitted."""
 
-    Args:
-        file: Name of the trace file.
-        plane_mm: Place of its plane along the pin.
-        readings: How many readings.
-        doubtful: Indexes of the readings left out, from 0.
-        rms_mm: Root mean square of what the fit leaves of the others.
-        pieces: How many flats and bends were fitted.
-        read_error_mm: One standard deviation of a reading.
-        read: Every reading.
-        fitted: Every piece, in order.
-    """
-
-    file: str
-    plane_mm: float
-    readings: int
-    doubtful: tuple[int, ...]
-    rms_mm: float
-    pieces: int
-    read_error_mm: float
-    read: tuple[ReadingReport, ...]
-    fitted: tuple[FlatReport | BendReport, ...]
+    file: Annotated[str, about("Name of the trace file.")]
+    plane_mm: Annotated[float, about("Place of its plane along the pin.")]
+    readings: Annotated[int, about("How many readings.")]
+    doubtful: Annotated[tuple[int, ...], about("Indexes of the readings left out, from 0.")]
+    rms_mm: Annotated[float, about("Root mean square of what the fit leaves of the others.")]
+    pieces: Annotated[int, about("How many flats and bends were fitted.")]
+    read_error_mm: Annotated[float, about("One standard deviation of a reading.")]
+    read: Annotated[tuple[ReadingReport, ...], about("Every reading.")]
+    fitted: Annotated[tuple[FlatReport | BendReport, ...], about("Every piece, in order.")]
 
 
 class MovedReport(Level, frozen=True, kw_only=True):
-    """What fit notes moved at one station of a trace.
+    """What fit notes moved at one station of a trace."""
 
-    Args:
-        station_mm: Where.
-        before_mm: Offset as first traced.
-        after_mm: Offset as corrected.
-    """
-
-    station_mm: float
-    before_mm: float
-    after_mm: float
+    station_mm: Annotated[float, about("Where.")]
+    before_mm: Annotated[float, about("Offset as first traced.")]
+    after_mm: Annotated[float, about("Offset as corrected.")]
 
 
 class DoubtfulNoteReport(Level, frozen=True, kw_only=True):
-    """A fit note that was left out.
+    """A fit note that was left out."""
 
-    Args:
-        round: The round in which it was noted.
-        station_mm: Where.
-        gap_mm: The gap noted.
-    """
-
-    round: int
-    station_mm: float
-    gap_mm: float
+    round: Annotated[int, about("The round in which it was noted.")]
+    station_mm: Annotated[float, about("Where.")]
+    gap_mm: Annotated[float, about("The gap noted.")]
 
 
 class CorrectionReport(Level, frozen=True, kw_only=True):
-    """What the fit notes of one plate changed in the trace nearest to it.
+    """What the fit notes of one plate changed in the trace nearest to it."""
 
-    Args:
-        plate: The plate.
-        middle_mm: Its middle along the pin.
-        left_mm: Root mean square of what the correction leaves of the notes.
-        pin_known: False when the distance from the pin was never noted and stays as traced.
-        moved: Every reading of that trace, before and after.
-        doubtful: The notes left out.
-    """
-
-    plate: str
-    middle_mm: float
-    left_mm: float
-    pin_known: bool
-    moved: tuple[MovedReport, ...]
-    doubtful: tuple[DoubtfulNoteReport, ...]
+    plate: Annotated[str, about("The plate.")]
+    middle_mm: Annotated[float, about("Its middle along the pin.")]
+    left_mm: Annotated[float, about("Root mean square of what the correction leaves of the notes.")]
+    pin_known: Annotated[bool, about("False when the distance from the pin was never noted and stays as traced.")]
+    moved: Annotated[tuple[MovedReport, ...], about("Every reading of that trace, before and after.")]
+    doubtful: Annotated[tuple[DoubtfulNoteReport, ...], about("The notes left out.")]
 
 
 def trace_report(fitted: FittedTrace) -> TraceReport:

@@ -1,12 +1,12 @@
 """What ``trim --json`` prints: how an existing plate sits best, and what can be done with it."""
 
 from collections.abc import Iterable
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.ground.message import Message
 from plategen.ground.show import Show
 from plategen.revision.trim import Trimmed, Verdict
-from plategen.tell.report.encode import Level, mirrored
+from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.revision import StopReport, stop_reports
 
 
@@ -19,13 +19,7 @@ class ShortReport(Level, frozen=True, kw_only=True):
 
 
 class TrimReport(Level, frozen=True, kw_only=True):
-    """The answer; lengths mm, angles rad, words in the job's units.
-
-    Args:
-        job_stops: What stops in the job itself.
-        stops: What stops with this plate and not with a new one.
-        read: How the drawing was read.
-    """
+    """The answer; lengths mm, angles rad, words in the job's units."""
 
     format: Literal[1]
     plate: str
@@ -42,10 +36,10 @@ class TrimReport(Level, frozen=True, kw_only=True):
     weld_asked_mm: float
     edge_mm: float
     edge_required_mm: float
-    job_stops: tuple[StopReport, ...]
-    stops: tuple[StopReport, ...]
+    job_stops: Annotated[tuple[StopReport, ...], about("What stops in the job itself.")]
+    stops: Annotated[tuple[StopReport, ...], about("What stops with this plate and not with a new one.")]
     reasons: tuple[str, ...]
-    read: tuple[str, ...]
+    read: Annotated[tuple[str, ...], about("How the drawing was read.")]
 
 
 def trim_report(answer: Trimmed, notes: Iterable[Message], show: Show) -> TrimReport:
