@@ -1,11 +1,10 @@
 """Style ``ears``: two plates standing on the rail, one on each side of the eye they hold, or one within a fork."""
 
 from plategen.bracket.closing import close
-from plategen.bracket.holes import held_pin, pin_hole
+from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.outline import EarShape, ear_outline
-from plategen.bracket.rail_weld import rail_welds
+from plategen.bracket.standing import pin_plate, rail_welds
 from plategen.bracket.style import Style
 from plategen.design.design import Design, Sizes
 from plategen.design.foot_length import Asked, under_pin
@@ -15,7 +14,6 @@ from plategen.design.places import PlatePlace, refuse_beyond_traces, standing_pl
 from plategen.design.sizes import nose_radius, relief_radius, toe_height
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
-from plategen.flat.placement import across_pin
 from plategen.job import Job
 from plategen.rail.surface import Rail
 
@@ -47,25 +45,12 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         Refusal: If an outline is impossible (see :func:`plategen.bracket.outline.ear_outline`), or a closing plate.
     """
     job, places = design.job, fitted(design.job, design.pin)
-    hole, shape = pin_hole(design), EarShape.of(design)
     plates: list[Plate] = []
     welds: list[WeldRun] = []
     for place in places:
         notch = fit_notch(rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
-        plates.append(
-            Plate(
-                name=place.name,
-                role="ear",
-                outline=ear_outline(notch.path, shape),
-                thickness_mm=job.bracket.thickness_mm,
-                steel=job.bracket.steel,
-                placement=across_pin(place.faces_mm[0]),
-                holes=(hole,),
-                notch=notch.path,
-                fit=notch.fit,
-                legs=tuple(leg.path for leg in notch.parts),
-            )
-        )
+        legs = tuple(leg.path for leg in notch.parts)
+        plates.append(pin_plate(design, place, "ear", notch.path, notch.fit, legs))
         welds.extend(rail_welds(job, place, notch, first_number=len(welds) + 1))
     chosen = design.reasons(relieved=any(plate.legs for plate in plates))
     if job.closing is not None:

@@ -7,10 +7,10 @@ tube along the pin the notch is the tube's own section.
 
 from dataclasses import dataclass, replace
 
-from plategen.bracket.holes import held_pin, pin_hole
+from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import joint_angle
-from plategen.bracket.outline import EarShape, ear_outline
+from plategen.bracket.standing import pin_plate
 from plategen.bracket.style import Style
 from plategen.bracket.under_tabs import UnderTabs, under_tabs
 from plategen.design.design import Design, Sizes
@@ -79,25 +79,12 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
         Refusal: If a tab misses the tube or a plate is impossible.
     """
     job, seat, places = design.job, seat_of(design.job), seat_places(design.job, design.pin)
-    shape, hole = EarShape.of(design), pin_hole(design)
     under = under_tabs(design, seat, tube, places)
     tabs: list[Plate] = []
     runs: list[WeldRun] = []
     for place in places:
         notch = seat_notch(under.surface, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
-        tabs.append(
-            Plate(
-                name=place.name,
-                role="tab",
-                outline=ear_outline(notch.path, shape),
-                thickness_mm=job.bracket.thickness_mm,
-                steel=job.bracket.steel,
-                placement=across_pin(place.faces_mm[0]),
-                holes=(hole,),
-                notch=notch.path,
-                fit=notch.fit,
-            )
-        )
+        tabs.append(pin_plate(design, place, "tab", notch.path, notch.fit))
         runs.extend(_runs(job, place, notch, under))
     runs.extend(under.runs)
     corner = corner_reason(seat)

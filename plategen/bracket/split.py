@@ -15,7 +15,7 @@ from plategen.bracket.holes import bolt_hole, bolt_slot, held_pin, pin_hole
 from plategen.bracket.hull import hull
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.rail_weld import rail_welds
+from plategen.bracket.standing import rail_welds
 from plategen.bracket.style import Style
 from plategen.bracket.tab import corner_steel, refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot

@@ -1,10 +1,36 @@
-"""The plates of a bracket that are welded to a traced rail: the runs that hold them there."""
+"""Plates that stand across the pin, the pin in their nose, and the runs that hold plates to a traced rail."""
 
-from plategen.bracket.model import WeldRun
+from plategen.bracket.holes import pin_hole
+from plategen.bracket.model import Fit, Plate, PlateRole, WeldRun
 from plategen.bracket.notch import Notch, joint_angle
+from plategen.bracket.outline import EarShape, ear_outline
+from plategen.design.design import Design
 from plategen.design.places import PlatePlace
+from plategen.flat.chain import Chain
 from plategen.flat.placement import across_pin
 from plategen.job import Job
+
+
+def pin_plate(
+    design: Design, place: PlatePlace, role: PlateRole, notch: Chain, fit: Fit, legs: tuple[Chain, ...] = ()
+) -> Plate:
+    """A plate with the pin in its nose, standing on its notch.
+
+    Raises:
+        Refusal: If its outline is impossible; see :func:`plategen.bracket.outline.ear_outline`.
+    """
+    return Plate(
+        name=place.name,
+        role=role,
+        outline=ear_outline(notch, EarShape.of(design)),
+        thickness_mm=design.job.bracket.thickness_mm,
+        steel=design.job.bracket.steel,
+        placement=across_pin(place.faces_mm[0]),
+        holes=(pin_hole(design),),
+        notch=notch,
+        fit=fit,
+        legs=legs,
+    )
 
 
 def rail_welds(job: Job, place: PlatePlace, notch: Notch, first_number: int) -> tuple[WeldRun, ...]:
