@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, rad, size
-from plategen.steering.in_line import InLine
+from plategen.steering.alignment import InLine
 from plategen.steering.ports import PortAngle
 from plategen.steering.study import SteeringStudy
 

@@ -56,7 +56,7 @@ class Field:
 def fields(table: type[Table]) -> tuple[Field, ...]:
     """The keys of a table, in the order of its class."""
     hints = get_type_hints(table, include_extras=True)
-    docs = argument_docs(table.__doc__ or "")
+    docs = _argument_docs(table.__doc__ or "")
     listed = []
     for info in msgspec.structs.fields(table):
         hint, by_rule = _without_rule(hints[info.name])
@@ -145,7 +145,7 @@ def _is_text_or_table(form: Form) -> bool:
     return form is str or table_of(form) is not None or "auto" in choices_of(form)
 
 
-def argument_docs(doc: str) -> dict[str, str]:
+def _argument_docs(doc: str) -> dict[str, str]:
     """The ``Args:`` section of a docstring as ``{name: text}``."""
     docs: dict[str, str] = {}
     inside, name = False, ""

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.alignment import line_direction
-from plategen.steering.mount import Mount, pin_to_pin
+from plategen.steering.mount import Mount, line_direction, pin_to_pin
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats, Point, array, as_point, dot, length
 

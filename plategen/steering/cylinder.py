@@ -1,5 +1,5 @@
-"""Which stroke, how much to limit it and at which end, and where the fixed pin goes so that the cylinder's ends and
-the steering's locks are met together.
+"""Which stroke, how much to limit it and at which end, and where the fixed pin goes so that the cylinder's ends and the
+steering's locks are met together: from a linkage, or from what a shop that has only measured knows.
 """
 
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin
 from plategen.steering.standard import Series, Size, next_size
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Point, array, as_point, length
+from plategen.steering.vector import Point, array, length
 
 LimitAt = Literal["both", "rod end", "cap end"]
 """Where the stroke is limited."""
@@ -193,22 +193,114 @@ def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limi
 def _advice(
     pins: PinToPin, drawn: Mount, placed: Mount, stroke: float, closed: float, margin: float, standard: Size | None
 ) -> StrokeAdvice:
-    low, high = pins.shortest_mm, pins.longest_mm
     moving = array(placed.moving_mm)
     moved = float(length(array(placed.fixed_mm) - moving) - length(array(drawn.fixed_mm) - moving))
+    lengths = (pins.shortest_mm, pins.straight_mm, pins.longest_mm)
+    return _of_lengths(lengths, stroke, closed, margin, standard, moved, placed.fixed_mm)
+
+
+def _of_lengths(
+    lengths: tuple[float, float, float],
+    stroke: float,
+    closed: float,
+    margin: float,
+    standard: Size | None,
+    moved: float,
+    fixed: Point | None = None,
+    placed: bool = True,
+) -> StrokeAdvice:
+    """The advice for pin-to-pin lengths at the shorter lock, straight ahead and at the longer, with the pin moved."""
+    low, straight, high = lengths
     return StrokeAdvice(
-        travel_mm=pins.travel_mm,
-        needed_mm=pins.travel_mm + 2.0 * margin,
+        travel_mm=high - low,
+        needed_mm=high - low + 2.0 * margin,
         stroke_mm=stroke,
         standard=standard,
-        limit_mm=stroke - pins.travel_mm,
+        limit_mm=stroke - (high - low),
         at_cap_mm=low - closed,
         at_rod_mm=closed + stroke - high,
         limited_closed_mm=low,
         limited_open_mm=high,
-        straight_mm=pins.straight_mm,
-        off_middle_mm=pins.straight_mm - (low + high) / 2.0,
-        fixed_mm=as_point(array(placed.fixed_mm)),
-        moved_mm=moved,
-        closed_for_drawn_mm=pins.straight_mm - moved - stroke / 2.0,
+        straight_mm=straight,
+        off_middle_mm=straight - (low + high) / 2.0,
+        fixed_mm=fixed,
+        moved_mm=moved if placed else 0.0,
+        closed_for_drawn_mm=straight - moved - stroke / 2.0,
     )
+
+
+def from_travel(
+    travel_mm: float, size: CylinderSize | None, *, margin_mm: float, series: Series, limit_at: LimitAt = "both"
+) -> StrokeAdvice:
+    """Stroke and spacers from a travel alone, taken as equal both ways from straight ahead.
+
+    A cylinder whose stroke is longer than the travel is limited inside by the difference.
+    """
+    return from_locks(0.0, travel_mm, None, size, margin_mm=margin_mm, series=series, limit_at=limit_at, placed=False)
+
+
+def from_locks(
+    shorter_mm: float,
+    longer_mm: float,
+    straight_mm: float | None,
+    size: CylinderSize | None,
+    *,
+    margin_mm: float,
+    series: Series,
+    limit_at: LimitAt = "both",
+    placed: bool = True,
+) -> StrokeAdvice:
+    """Stroke, spacers and how far to move the fixed pin, from pin-to-pin lengths measured with both pins mocked up.
+
+    Args:
+        shorter_mm: At the lock where the cylinder is shorter.
+        longer_mm: At the other.
+        straight_mm: At straight ahead; halfway when not measured.
+        size: The cylinder; None advises the next standard stroke.
+        margin_mm: Stroke in hand at each end when a standard stroke is chosen.
+        series: Which standard strokes.
+        limit_at: Where the limit goes.
+        placed: False when the lengths are only a travel, so that the pin cannot be told where to go.
+
+    Raises:
+        Refusal: lengths the wrong way round, or straight ahead not between them.
+    """
+    travel = longer_mm - shorter_mm
+    if travel <= 0.0:
+        raise Refusal(
+            message(
+                "the lengths at the locks are {} and {}: no travel between them; measure from lock to lock",
+                mm(shorter_mm),
+                mm(longer_mm),
+            ),
+            key="steering.travel",
+        )
+    straight = (shorter_mm + longer_mm) / 2.0 if straight_mm is None else straight_mm
+    if not shorter_mm < straight < longer_mm:
+        raise Refusal(
+            message(
+                "straight ahead, {}, does not lie between the locks, {} and {}",
+                mm(straight),
+                mm(shorter_mm),
+                mm(longer_mm),
+            ),
+            key="steering.travel.straight_length",
+        )
+    try:
+        standard = next_size("stroke", series, travel + 2.0 * margin_mm)
+    except Refusal:
+        if size is None:
+            raise
+        standard = None
+    if size is None:
+        assert standard is not None
+        stroke, closed = standard.size_mm, straight - standard.size_mm / 2.0
+    else:
+        stroke, closed = size.stroke_mm, size.closed_mm
+    shift = {
+        "both": closed + stroke / 2.0 - straight,
+        "rod end": closed - shorter_mm,
+        "cap end": closed + stroke - longer_mm,
+    }[limit_at]
+    lengths = (shorter_mm + shift, straight + shift, longer_mm + shift)
+    return _of_lengths(lengths, stroke, closed, margin_mm, standard, shift, placed=placed)

@@ -192,3 +192,15 @@ def swing(pins: PinToPin, mount: Mount) -> Swing:
         as_point(v),
         as_point(w),
     )
+
+
+def line_direction(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
+    """Unit direction of the line at every position, pointing the way the cylinder opens, (n, 3)."""
+    rod = mount.line_rod(sweep)
+    if rod is not None:
+        start, end = sweep.motion.rod_ends_mm(rod)
+        line = unit(end - start)
+    else:
+        line = unit(np.gradient(pins.moving_mm, sweep.driver_rad, axis=0, edge_order=2))
+    ahead = float(dot(line[pins.straight], pins.direction[pins.straight]))
+    return line if ahead >= 0.0 else -line

@@ -5,17 +5,15 @@ from plategen.job.rules import Rules
 from plategen.job.steering import Steering
 from plategen.rules.material import steel
 from plategen.steering import drawn
+from plategen.steering.alignment import InLine
 from plategen.steering.assist import Assist, Tyre
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.clearance import Clearance, clearance
-from plategen.steering.cylinder import CylinderSize, StrokeAdvice
-from plategen.steering.hydraulics import Thrust
-from plategen.steering.in_line import InLine
+from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
+from plategen.steering.hydraulics import Sizing, Thrust, sizing
 from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.ports import PortAngle, port_angle
-from plategen.steering.simple import from_locks, from_travel
-from plategen.steering.sizing import Sizing, sizing
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder, stop_order

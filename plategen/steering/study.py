@@ -9,16 +9,15 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.job.steering_job import SteeringJob
 from plategen.steering import drawn, parts
+from plategen.steering.alignment import InLine, Loads, in_line
 from plategen.steering.assist import Assist, assist
 from plategen.steering.circuit import Circuit
 from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
-from plategen.steering.hydraulics import Oil, Thrust, oil, thrust
-from plategen.steering.in_line import InLine, Loads, in_line
+from plategen.steering.hydraulics import Oil, Sizing, Thrust, oil, thrust
 from plategen.steering.marks import MarkError
 from plategen.steering.mount import Swing
 from plategen.steering.ports import PortAngle
-from plategen.steering.sizing import Sizing
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad
 from plategen.steering.stops import StopOrder

@@ -14,12 +14,10 @@ from plategen.ground.refusal import Refusal
 from plategen.job.steering_job import parse_steering
 from plategen.rules.material import steel
 from plategen.rules.rod import Bar
-from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke
-from plategen.steering.hydraulics import oil, thrust
+from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke, from_locks, from_travel
+from plategen.steering.hydraulics import oil, rod_against_buckling, sizing, thrust
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin, refuse_dead_point, swing
-from plategen.steering.simple import from_locks, from_travel
-from plategen.steering.sizing import rod_against_buckling, sizing
 from plategen.steering.standard import nearest, next_size, sizes
 from plategen.steering.study import study
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep

@@ -2,8 +2,8 @@
 
 from typing import Annotated
 
+from plategen.steering.alignment import InLine
 from plategen.steering.best_pin import BestPin
-from plategen.steering.in_line import InLine
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, mirrored

@@ -13,10 +13,9 @@ from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport
 from plategen.tell.report.encode import Level, Pair, about, degrees, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
-from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_report
+from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_order, weld_report
 from plategen.tell.report.steering import SteeringReport, steering_report
 from plategen.tell.report.trace import CorrectionReport, TraceReport, correction_report, trace_report
-from plategen.tell.weld_order import weld_order
 from plategen.work import Work
 
 

@@ -1,6 +1,7 @@
 """The plates and weld runs in the report."""
 
 import math
+from collections.abc import Sequence
 from typing import Annotated, Literal
 
 from plategen.bracket.measure import cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
@@ -126,6 +127,17 @@ def plate_report(work: Work, plate: Plate) -> PlateReport:
         shape=shape_mark(plate),
         facing=facing(work, plate),
     )
+
+
+def weld_order(runs: Sequence[WeldRun]) -> dict[str, int]:
+    """Each run's place in the order, from 1: runs on outside faces before the others, plates by turns."""
+    seen: dict[tuple[bool, str], int] = {}
+    keyed = []
+    for index, run in enumerate(runs):
+        group = run.side != "outside", run.plate
+        turn = seen[group] = seen.get(group, -1) + 1
+        keyed.append(((group[0], turn, index), run.name))
+    return {name: place for place, (_, name) in enumerate(sorted(keyed), start=1)}
 
 
 def weld_report(run: WeldRun, order: int) -> WeldReport:

@@ -27,13 +27,20 @@ from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import tables
 from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.tell.sheet.cut_table import cut_table, cut_words
-from plategen.tell.weld_order import WHY
 from plategen.work import Work
 
 if TYPE_CHECKING:
     from jinja2 import Template
 
     from plategen.solid.clearance import Clearance
+
+
+WELD_ORDER = (
+    "Tack every plate at both ends on both sides with the pin and a spacer in place, check the line of the cylinder, "
+    "then weld in this order, letting each run cool until it can be touched: outside runs first, from plate to plate, "
+    "then the inside ones, so that the pull of one run is met by the next (common practice, no source)."
+)
+"""Why the runs are laid in the order of their table."""
 
 
 def sheet_html(
@@ -86,7 +93,7 @@ def sheet_html(
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
         welds=tables.welds(report.welds, show),
         weld_total=show.length(report.weld_length_mm),
-        weld_why=WHY,
+        weld_why=WELD_ORDER,
         weld_notes=[show.text(note) for note in weld_notes(work.bracket)],
         not_covered=not_covered(work.findings),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],

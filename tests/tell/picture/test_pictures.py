@@ -21,7 +21,7 @@ from plategen.tell.picture.plate_words import facing, shape_mark, tape
 from plategen.tell.picture.station import crossings, stations, step_mm
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_map
-from plategen.tell.weld_order import weld_order
+from plategen.tell.report.plate import weld_order
 from tests.support.example_work import FOOT_MM, IN, PIN_U_MM, example_work, fitted
 
 SVG = "{http://www.w3.org/2000/svg}"
