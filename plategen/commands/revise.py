@@ -28,8 +28,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
-    from plategen.delivery.file_format import html_stamped
     from plategen.delivery.folder import locked, put
+    from plategen.delivery.stamping import html_stamped
     from plategen.ground.stamp import inputs_words
     from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare

@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from plategen.cut.table.cutting import cut_file_name
-from plategen.delivery.file_format import dxf_unstamped, proved
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
-from plategen.delivery.manifest import items
+from plategen.delivery.manifest import items, proved
 from plategen.delivery.record import RECORD, Record, read_record, sums
 from plategen.delivery.render import Source
+from plategen.delivery.stamping import dxf_unstamped
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following

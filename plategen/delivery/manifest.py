@@ -1,7 +1,8 @@
 """The one list of what a delivery holds: each kind of file, its words, when there is one, and who makes it.
 
 The delivery, the command's list, the page's downloads and the read-me's table all read :data:`DELIVERABLES`. To add a
-file: its bytes in :mod:`plategen.delivery.render`, its row here, and its line in the read-me, which a test asks for.
+file: its bytes in :mod:`plategen.delivery.render`, its row here, its format among :data:`FORMATS` if that is new, and
+its line in the read-me, which a test asks for.
 """
 
 from collections.abc import Callable, Iterator
@@ -13,7 +14,60 @@ from plategen.cut.table.cutting import cut_file_name, single_sheets
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
+from plategen.ground.refusal import Refusal
+from plategen.ground.stamp import Stamp
 from plategen.tell.picture.plate_words import spoken
+
+
+@dataclass(frozen=True, slots=True)
+class FileFormat:
+    """A file format.
+
+    Args:
+        media_type: Its name among the media types that IANA registers.
+        begins: What every file of it begins with.
+        ends: What every file of it ends with, line ends aside; empty where the format has no such mark.
+        legible: Whether the revision's words stand in it as plain text.
+    """
+
+    media_type: str
+    begins: bytes
+    ends: bytes = b""
+    legible: bool = True
+
+
+FORMATS = {
+    "dxf": FileFormat("image/vnd.dxf", b"999\n", b"EOF"),
+    "step": FileFormat("model/step", b"ISO-10303-21;", b"END-ISO-10303-21;"),
+    "stl": FileFormat("model/stl", b"", legible=False),
+    "3mf": FileFormat("model/3mf", b"PK", legible=False),
+    "glb": FileFormat("model/gltf-binary", b"glTF"),
+    "pdf": FileFormat("application/pdf", b"%PDF-", b"%%EOF"),
+    "svg": FileFormat("image/svg+xml", b"<?xml", b"</svg>"),
+    "html": FileFormat("text/html; charset=utf-8", b"<!", b"</html>"),
+    "json": FileFormat("application/json", b"{", b"}"),
+}
+"""Each format by the ending of its files' names."""
+
+
+def format_of(name: str) -> FileFormat:
+    """The format of a file of that name; KeyError if no such file is ever delivered."""
+    return FORMATS[name.rpartition(".")[2]]
+
+
+def proved(name: str, data: bytes, stamp: Stamp | None) -> bytes:
+    """The file as it is, once it is seen to be whole and to carry the revision.
+
+    Raises:
+        Refusal: It is cut short, or does not say which revision it belongs to.
+    """
+    form = format_of(name)
+    if not data.lstrip().startswith(form.begins) or not data.rstrip().endswith(form.ends):
+        raise Refusal(f"{name} came out incomplete; this is an error of the program")
+    if stamp is not None and form.legible and stamp.shown.encode() not in data:
+        raise Refusal(f"{name} came out without its revision; this is an error of the program")
+    return data
+
 
 Kernel: TypeAlias = Literal["unused", "measures", "makes"]
 """What the solid kernel does for a file: nothing; it measures clearances that the file shows, where it can load; or it

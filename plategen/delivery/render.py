@@ -9,7 +9,7 @@ from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import Sheets, cut_parts, laid_out, on_one_drawing
 from plategen.cut.table.notes import CutNotes, cut_notes
-from plategen.delivery.file_format import dxf_stamped, header_time, html_stamped, step_stamped
+from plategen.delivery.stamping import dxf_stamped, header_time, html_stamped, step_stamped
 from plategen.ground.show import Show
 from plategen.work import Work
 

@@ -8,7 +8,7 @@ import asyncio
 import contextlib
 from collections.abc import AsyncIterator, Awaitable, Callable
 from importlib import resources
-from typing import Annotated, TypeVar
+from typing import Annotated, TypeAlias, TypeVar
 
 import msgspec
 from starlette.applications import Starlette
@@ -18,8 +18,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from plategen.delivery.file_format import format_of
-from plategen.delivery.manifest import Item
+from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
 from plategen.page.access import COOKIE, Access
 from plategen.page.downloads import Downloads, Made
@@ -42,8 +41,8 @@ SHARED = {"static/picture.css": style, "static/turntable.js": script}
 
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
 
-Told = TypeVar("Told")
-"""What a request's body is read as."""
+Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
+"""Answers one request."""
 
 
 class SaveRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -55,11 +54,15 @@ class SaveRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
 
 
+Body = TypeVar("Body", ChangeRequest, SaveRequest)
+"""What a request's body is read as."""
+
+
 class Page:
     """The addresses of one open job."""
 
-    def __init__(self, session: Session, door: Access) -> None:
-        self.session, self.door = session, door
+    def __init__(self, session: Session, access: Access) -> None:
+        self.session, self.access = session, access
         self.downloads = Downloads(session.folder.job_file)
         self._moment: Moment | None = None
         self._listeners = 0
@@ -79,35 +82,7 @@ class Page:
     async def shell(self, _: Request) -> Response:
         """The whole page."""
         moment = await self.moment()
-        return HTMLResponse(await self.session.aside(lambda: page(moment)))
-
-    async def state(self, request: Request) -> Response:
-        """What a tab has not yet."""
-        asked = _read(await request.body(), request, ChangeRequest)
-        return await self._answer(asked.have, asked.open)
-
-    async def change(self, request: Request) -> Response:
-        """Make changes."""
-        asked = _read(await request.body(), request, ChangeRequest)
-        return await self._doing(self.session.change(asked.edits, asked.gesture), asked)
-
-    async def undo(self, request: Request) -> Response:
-        """One step back."""
-        return await self._doing(self.session.undo(), _read(await request.body(), request, ChangeRequest))
-
-    async def redo(self, request: Request) -> Response:
-        """One step forward again."""
-        return await self._doing(self.session.redo(), _read(await request.body(), request, ChangeRequest))
-
-    async def save(self, request: Request) -> Response:
-        """Write the draft into the folder."""
-        asked = _read(await request.body(), request, SaveRequest)
-        return await self._doing(self.session.save(asked.seen, asked.over), asked)
-
-    async def theirs(self, request: Request) -> Response:
-        """Let what someone else wrote stand."""
-        asked = _read(await request.body(), request, SaveRequest)
-        return await self._doing(self.session.take_theirs(asked.over), asked)
+        return HTMLResponse(await self.session.compute(lambda: page(moment)))
 
     async def news(self, request: Request) -> Response:
         """A line whenever there is a new version; the one channel by which every tab hears of every change."""
@@ -158,7 +133,7 @@ class Page:
         if self.session.unsaved:
             raise HTTPException(409, "save first: files are made of the job as saved")
         moment = await self.moment()
-        offer = await self.session.aside(lambda: moment.offer)
+        offer = await self.session.compute(lambda: moment.offer)
         if offer.refused:
             raise HTTPException(422, offer.refused)
         return offer.items
@@ -170,40 +145,57 @@ class Page:
             raise HTTPException(422, str(refusal)) from None
 
     async def enter(self, request: Request) -> Response:
-        """A phone at the door: shown a button first, for a link that a program looked at must not be used up."""
+        """A phone with a link: shown a button first, for a link that a program looked at must not be used up."""
         link = request.path_params["link"]
         if request.method == "POST":
-            secret = self.door.enter(link, request.client.host if request.client else "")
+            secret = self.access.enter(link, request.client.host if request.client else "")
             if secret is None:
                 raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
             answer = RedirectResponse("/", 303)
             answer.set_cookie(COOKIE, secret, httponly=True, samesite="strict", path="/")
             return answer
-        if not self.door.is_link(link):
+        if not self.access.is_link(link):
             raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
         return HTMLResponse(_text("templates/enter.html"))
 
-    async def _doing(self, doing: Awaitable[None], asked: ChangeRequest | SaveRequest) -> Response:
-        try:
-            await doing
-        except Stale as stale:
-            return await self._answer(asked.have, asked.open, 409, str(stale))
-        except Refusal as refusal:
-            return await self._answer(asked.have, asked.open, 422, str(refusal))
-        return await self._answer(asked.have, asked.open)
+    @property
+    def posts(self) -> dict[str, Handler]:
+        """What is posted, by address: each has the session act, and is answered with what the tab has not yet."""
+        session = self.session
 
-    async def _answer(
-        self, have: dict[str, str], opened: tuple[str, ...], status: int = 200, words: str = ""
-    ) -> Response:
-        moment = await self.moment()
-        shown = await self.session.aside(lambda: update(moment, have, opened))
-        data = msgspec.json.encode({**shown, "words": words} if words else shown)
-        return Response(data, status, media_type="application/json")
+        async def nothing(_: ChangeRequest) -> None:
+            """A tab asks what is new."""
+
+        return {
+            "/state": self._post(ChangeRequest, nothing),
+            "/change": self._post(ChangeRequest, lambda asked: session.change(asked.edits, asked.gesture)),
+            "/undo": self._post(ChangeRequest, lambda _: session.undo()),
+            "/redo": self._post(ChangeRequest, lambda _: session.redo()),
+            "/save": self._post(SaveRequest, lambda asked: session.save(asked.seen, asked.over)),
+            "/theirs": self._post(SaveRequest, lambda asked: session.take_theirs(asked.over)),
+        }
+
+    def _post(self, shape: type[Body], act: Callable[[Body], Awaitable[None]]) -> Handler:
+        async def serve(request: Request) -> Response:
+            asked = _read(await request.body(), request, shape)
+            status, words = 200, ""
+            try:
+                await act(asked)
+            except Stale as stale:
+                status, words = 409, str(stale)
+            except Refusal as refusal:
+                status, words = 422, str(refusal)
+            moment = await self.moment()
+            news = await self.session.compute(lambda: update(moment, asked.have, asked.open))
+            data = msgspec.json.encode({**news, "words": words} if words else news)
+            return Response(data, status, media_type="application/json")
+
+        return serve
 
 
-def application(session: Session, door: Access) -> ASGIApp:
-    """The application of one open job, behind its door."""
-    own = Page(session, door)
+def application(session: Session, access: Access) -> ASGIApp:
+    """The application of one open job, behind its access control."""
+    own = Page(session, access)
 
     @contextlib.asynccontextmanager
     async def life(_: Starlette) -> AsyncIterator[None]:
@@ -213,10 +205,6 @@ def application(session: Session, door: Access) -> ASGIApp:
         own.downloads.forget()
         session.close()
 
-    posts: dict[str, Callable[[Request], Awaitable[Response]]] = {
-        "/state": own.state, "/change": own.change, "/undo": own.undo, "/redo": own.redo, "/save": own.save,
-        "/theirs": own.theirs,
-    }  # fmt: skip
     routes = [
         Route("/", own.shell),
         Route("/news", own.news),
@@ -224,9 +212,9 @@ def application(session: Session, door: Access) -> ASGIApp:
         Route("/files/{name}", own.file),
         Route("/enter/{link}", own.enter, methods=["GET", "POST"]),
         Route("/static/{name}", _static),
-        *(Route(path, serve, methods=["POST"]) for path, serve in posts.items()),
+        *(Route(path, serve, methods=["POST"]) for path, serve in own.posts.items()),
     ]
-    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers={HTTPException: _plainly}), door)
+    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers={HTTPException: _plainly}), access)
 
 
 async def _static(request: Request) -> Response:
@@ -248,7 +236,7 @@ async def _plainly(_: Request, error: Exception) -> Response:
     return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
 
 
-def _read(body: bytes, request: Request, shape: type[Told]) -> Told:
+def _read(body: bytes, request: Request, shape: type[Body]) -> Body:
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
         raise HTTPException(415, "JSON is right here")
     try:

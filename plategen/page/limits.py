@@ -1,7 +1,7 @@
 """What one request may cost: its head's and its body's time, its body's size, and the time until it is answered.
 
-Around the whole application stands one guard. It lets in whom the door lets in, reads the body whole within its
-limits, and gives every answer the headers that keep a browser from doing more with it than it should.
+Around the whole application stands one guard. It asks the access control first, reads the body whole within its limits,
+and gives every answer the headers that keep a browser from doing more with it than it should.
 """
 
 import asyncio
@@ -12,7 +12,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from plategen.page.access import Access
+from plategen.page.access import Access, Refused
 
 MOST_BODY = 256_000
 """Bytes of a request's body: a hundred times what a change needs."""
@@ -45,10 +45,10 @@ HEADERS = (
 
 
 class Guard:
-    """The application behind its door and within its limits."""
+    """The application behind its access control and within its limits."""
 
-    def __init__(self, app: ASGIApp, door: Access) -> None:
-        self._app, self._door = app, door
+    def __init__(self, app: ASGIApp, access: Access) -> None:
+        self._app, self._access = app, access
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request in, or say why not; see the ASGI specification, version 3."""
@@ -58,21 +58,18 @@ class Guard:
         if scope["type"] != "http":
             return
         answer = _Answer(send)
-        refused = self._door.refusal(scope)
-        if refused is not None:
-            await PlainTextResponse(refused.words + "\n", refused.status)(scope, receive, answer)
-            return
+        refused = self._access.refusal(scope)
         try:
-            body = await asyncio.wait_for(_body(receive), BODY_TIME_S)
+            body = b"" if refused else await asyncio.wait_for(_body(receive), BODY_TIME_S)
         except TimeoutError:
-            body = None
+            refused = Refused(408, "That took too long.")
         except _TooLarge:
-            await PlainTextResponse("That is too much at once.\n", 413, {"connection": "close"})(scope, receive, answer)
-            return
+            refused = Refused(413, "That is too much at once.")
         except ConnectionError:
             return
-        if body is None:
-            await PlainTextResponse("That took too long.\n", 408, {"connection": "close"})(scope, receive, answer)
+        if refused is not None:
+            closing = {"connection": "close"} if refused.status in (408, 413) else None
+            await PlainTextResponse(f"{refused.words}\n", refused.status, closing)(scope, receive, answer)
             return
         await self._answered(scope, _replayed(body, receive), answer)
 

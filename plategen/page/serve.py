@@ -37,15 +37,15 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     listening = _listen(port, "0.0.0.0" if share else HERE[0])
     own = listening.getsockname()[1]
     network = network_address() if share else None
-    door = Access(host_names((*HERE, *((network,) if network else ())), own))
+    access = Access(host_names((*HERE, *((network,) if network else ())), own))
     say(f"{folder.path}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
     if session.unsaved:
         say("what was not saved last time is on the page again; Undo takes it back")
     if share:
-        _share(door, network, own, say)
+        _share(access, network, own, say)
     logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
     config = uvicorn.Config(
-        application(session, door),
+        application(session, access),
         http=ImpatientProtocol,
         ws="none",
         access_log=False,
@@ -71,18 +71,18 @@ def network_address() -> str | None:
     return None
 
 
-def _share(door: Access, network: str | None, port: int, say: Callable[[str], None]) -> None:
+def _share(access: Access, network: str | None, port: int, say: Callable[[str], None]) -> None:
     if network is None:
         raise Refusal("this machine is on no network that a phone could reach; leave it out", "--share")
 
     def give() -> None:
-        say(f"for one phone on this network: http://{network}:{port}/enter/{door.give_link()}")
+        say(f"for one phone on this network: http://{network}:{port}/enter/{access.give_link()}")
 
     def used(who: str) -> None:
         say(f"that link was used by {who}; the next one:")
         give()
 
-    door.used = used
+    access.used = used
     say("Whoever is on this network can see what is sent; share only in a shop that you trust.")
     give()
 

@@ -80,19 +80,19 @@ class Session:
             before = self.draft
             draft = await asyncio.to_thread(edited, before, edits, self.drawn)
             draft = await asyncio.to_thread(self._with_fetched, draft)
-            self._stand(self.history.then(draft, gesture))
+            self._set_history(self.history.then(draft, gesture))
         await self.redrawn()
 
     async def undo(self) -> None:
         """One step back."""
         async with self._editing:
-            self._stand(self.history.undone())
+            self._set_history(self.history.undone())
         await self.redrawn()
 
     async def redo(self) -> None:
         """One step forward again."""
         async with self._editing:
-            self._stand(self.history.redone())
+            self._set_history(self.history.redone())
         await self.redrawn()
 
     async def save(self, seen: int, over: str = "") -> None:
@@ -124,7 +124,7 @@ class Session:
         try:
             self.saved = await asyncio.to_thread(self.folder.save, mine, base)
         except StaleSave as stale:
-            self._meet(stale.there)
+            self._set_theirs(stale.there)
             raise Stale("someone else wrote the file meanwhile; both are shown, choose one") from None
         if over and self.theirs is not None:  # what gave way stays within reach of undo
             self.history = History((*self.history.steps[: self.history.at], self.theirs, mine), self.history.at + 1)
@@ -144,7 +144,7 @@ class Session:
         await self.redrawn()
 
     async def look(self) -> None:
-        """See what an editor wrote into the folder: it stands on the page at once if nothing here would be lost."""
+        """Read what an editor wrote into the folder: it stands on the page at once if nothing here would be lost."""
         async with self._editing:
             await self._look()
         await self.redrawn()
@@ -153,14 +153,14 @@ class Session:
         try:
             there = await asyncio.to_thread(self.folder.read, named_files(self.draft.job))
         except Refusal as refusal:
-            self._have_trouble(str(refusal))
+            self._set_trouble(str(refusal))
             return
-        self._have_trouble("")
+        self._set_trouble("")
         names = (*named_files(there.job), *named_files(self.saved.job), *named_files(self.draft.job))
         if not differing(there, self.saved, self.folder.job_file, names):
-            self._meet(None)
+            self._set_theirs(None)
         elif self.unsaved:
-            self._meet(there)
+            self._set_theirs(there)
         else:
             self._adopt(there)
 
@@ -199,7 +199,7 @@ class Session:
                     break
                 now, draft = self.version, self.draft
                 if draft != self.drawn.draft:
-                    self.drawn = await self.aside(partial(redraw, draft, self.drawn, self.folder.job_file))
+                    self.drawn = await self.compute(partial(redraw, draft, self.drawn, self.folder.job_file))
                 if draft is self.draft and not self.unsaved:
                     self.saved_drawn = self.drawn
                 self._drawn_version = now
@@ -213,7 +213,7 @@ class Session:
             await self._news.wait_for(lambda: self._drawn_version > seen)
         return self._drawn_version
 
-    async def aside(self, work: Callable[[], Answer]) -> Answer:
+    async def compute(self, work: Callable[[], Answer]) -> Answer:
         """Compute beside the server, one thing after the other."""
         return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
@@ -233,18 +233,18 @@ class Session:
 
     def _adopt(self, there: Draft) -> None:
         self.saved, self.theirs = there, None
-        self._stand(self.history.then(there))
+        self._set_history(self.history.then(there))
 
-    def _have_trouble(self, words: str) -> None:
+    def _set_trouble(self, words: str) -> None:
         if self.trouble != words:
             self.trouble = words
             self.version += 1
 
-    def _meet(self, there: Draft | None) -> None:
+    def _set_theirs(self, there: Draft | None) -> None:
         if there != self.theirs:
             self.theirs = there
             self.version += 1
 
-    def _stand(self, history: History) -> None:
+    def _set_history(self, history: History) -> None:
         self.history = history
         self.version += 1

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from plategen.delivery.deliver import first_files
-from plategen.delivery.file_format import FORMATS, format_of, proved
-from plategen.delivery.manifest import DELIVERABLES, Item, items
+from plategen.delivery.manifest import DELIVERABLES, FORMATS, Item, format_of, items, proved
 from plategen.delivery.record import RECORD
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
