@@ -7,8 +7,7 @@ from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import pin_plate, rail_welds
 from plategen.bracket.style import Style
 from plategen.design.design import Design, Sizes
-from plategen.design.foot_length import Asked, under_pin
-from plategen.design.foot_on_rail import foot_on_rail
+from plategen.design.foot_choice import Asked, foot_on_rail, under_pin
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace, refuse_beyond_traces, standing_places
 from plategen.design.sizes import nose_radius, relief_radius, toe_height

@@ -1,6 +1,16 @@
-"""What a plate measures: its mass, what the torch cuts on it, and how near its holes lie to its edges."""
+"""What plates measure and take up: mass, cutting length, edge distances, reach in space, the band of a rolled one.
 
-from plategen.bracket.model import Hole, Plate, Slot
+The middle of a rolled plate's thickness keeps its length, so the band turns by width / (R + t/2) and has the blank's
+own volume: angle x ((R + t)^2 - R^2)/2 = width x t.
+"""
+
+import math
+from collections.abc import Iterable
+
+from plategen.bracket.model import Bracket, Hole, Plate, Slot
+from plategen.flat.loop import Loop
+from plategen.flat.placement import Placement
+from plategen.flat.segment import Arc, Line
 
 STEEL_KG_PER_MM3 = 7.85e-6
 """Density of structural steel, 7850 kg/m3 (EN 1993-1-1, 3.2.6 gives no other; ASTM A6 takes 490 lb/ft3, the same)."""
@@ -29,3 +39,47 @@ def slot_edge_mm(plate: Plate, slot: Slot) -> float:
     """Distance from the centre of either end of a slot to the nearest edge that is not its own."""
     edges = (plate.outline, *(opening for opening in plate.openings if opening != slot.contour))
     return min(loop.distance(end) for loop in edges for end in slot.ends)
+
+
+def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
+    """Smallest and largest w of the plates (of their outlines' boxes, when a plate does not lie across the pin)."""
+    reach: list[float] = []
+    for plate in plates:
+        u0, v0, u1, v1 = plate.outline.bounds
+        corners = (complex(u0, v0), complex(u1, v0), complex(u0, v1), complex(u1, v1))
+        reach.extend(plate.placement.point(p, depth)[2] for p in corners for depth in (0.0, plate.thickness_mm))
+    return min(reach), max(reach)
+
+
+def held_along_pin(bracket: Bracket) -> tuple[float, float]:
+    """Smallest and largest w of the plates that the pin goes through; of all plates when none has a hole for it."""
+    holding = [plate for plate in bracket.plates if plate.pin_hole is not None]
+    return along_pin(holding or bracket.plates)
+
+
+def rolled_band(plate: Plate, placement: Placement) -> tuple[Loop, Placement, float]:
+    """Section, its plane, and length along the plane's normal, of a plate rolled from a rectangular blank.
+
+    Args:
+        plate: A plate with a ``rolled_mm``.
+        placement: Where the blank's frame lies: the plate's own placement, or a plain frame.
+    """
+    u0, v0, u1, v1 = plate.outline.bounds
+    inside, outside = plate.rolled_mm, plate.rolled_mm + plate.thickness_mm
+    middle = (inside + outside) / 2
+    first, last = v0 / middle, v1 / middle
+
+    def at(radius: float, turn: float) -> complex:
+        return complex(radius * math.sin(turn), radius * math.cos(turn) - inside)
+
+    bulge = math.tan((last - first) / 4)
+    corners = at(outside, last), at(outside, first), at(inside, first), at(inside, last)
+    band = Loop(
+        (
+            Arc(corners[0], corners[1], bulge),
+            Line(corners[1], corners[2]),
+            Arc(corners[2], corners[3], -bulge),
+            Line(corners[3], corners[0]),
+        )
+    )
+    return band, Placement(placement.point(complex(u0)), placement.v, placement.normal), u1 - u0

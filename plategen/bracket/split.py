@@ -12,17 +12,15 @@ from dataclasses import replace
 from functools import lru_cache
 
 from plategen.bracket.holes import bolt_hole, bolt_slot, held_pin, pin_hole
-from plategen.bracket.hull import hull
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import rail_welds
 from plategen.bracket.style import Style
-from plategen.bracket.tab import corner_steel, refuse_broken, tab_outline
+from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
 from plategen.design.design import Design, Sizes
 from plategen.design.foot import ChosenFoot
-from plategen.design.foot_length import Asked, for_flanks, for_weld
-from plategen.design.foot_on_rail import foot_on_rail
+from plategen.design.foot_choice import Asked, foot_on_rail, for_flanks, for_weld
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace, ear_places, refuse_beyond_traces, tab_places, tab_thickness_mm
 from plategen.design.sizes import nose_radius, relief_radius, toe_height

@@ -1,14 +1,176 @@
-"""Plates that stand across the pin, the pin in their nose, and the runs that hold plates to a traced rail."""
+"""Plates that stand across the pin: a nose about it, two flanks, two toes square to the rail, the notch, its welds."""
 
-from plategen.bracket.holes import pin_hole
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from plategen.bracket.holes import pin_hole, pin_hole_diameter
 from plategen.bracket.model import Fit, Plate, PlateRole, WeldRun
-from plategen.bracket.notch import Notch, joint_angle
-from plategen.bracket.outline import EarShape, ear_outline
+from plategen.bracket.notch import Notch, end_lines, joint_angle
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
+from plategen.flat.distance import offset_from
+from plategen.flat.fillet import round_corner
+from plategen.flat.inside import simple
+from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
+from plategen.flat.segment import Arc, Line, Segment, angle
+from plategen.flat.tangent import tangent_point
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.ground.message import message, mm
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.rail.corner import goes_round
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarShape:
+    """What shapes an ear besides its notch, mm."""
+
+    pin: complex
+    hole_radius_mm: float
+    nose_radius_mm: float
+    toe_mm: float
+    corner_radius_mm: float
+
+    @classmethod
+    def of(cls, design: Design) -> "EarShape":
+        """The shape of a design's ears, the pin on the cylinder's line."""
+        bracket = design.job.bracket
+        return cls(
+            pin=complex(design.pin.station_mm, 0.0),
+            hole_radius_mm=pin_hole_diameter(design.job.cylinder.base.pin_mm, bracket.pin_fit) / 2,
+            nose_radius_mm=design.nose.mm,
+            toe_mm=design.toe.mm,
+            corner_radius_mm=bracket.corner_radius_mm,
+        )
+
+
+def ear_outline(notch: Chain, shape: EarShape) -> Loop:
+    """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
+
+    Raises:
+        Refusal: If the pin lies on or beyond the rail, the hole breaks the nose, the nose reaches the rail, a toe
+            is inside the nose, a corner does not fit, or the outline crosses itself.
+    """
+    _refuse_impossible(notch, shape)
+    nose = Circle(shape.pin, shape.nose_radius_mm)
+    first_down, last_down = end_lines(notch)
+    first_toe = notch.start + first_down * shape.toe_mm
+    last_toe = notch.end + last_down * shape.toe_mm
+    for toe, which in ((first_toe, "first"), (last_toe, "last")):
+        if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
+            raise Refusal(
+                message(
+                    "the {} toe lies inside the nose: {} from the pin, the nose has {}; move the foot's end away from "
+                    "the pin or make the toe shorter",
+                    which,
+                    mm(abs(toe - shape.pin)),
+                    mm(shape.nose_radius_mm),
+                ),
+                "bracket.toe",
+            )
+    into_nose = tangent_point(first_toe, nose, "left")
+    out_of_nose = tangent_point(last_toe, nose, "right")
+    nose_arc = _nose(nose, into_nose, out_of_nose)
+    first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
+    last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
+    outline = Loop((*first, nose_arc, *last, *notch.reversed()))
+    _refuse_crossing(outline, notch)
+    return outline
+
+
+def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
+    """The arc about the pin from one flank to the other, anticlockwise."""
+    turn = angle((end - nose.centre) / (begin - nose.centre))
+    sweep = turn % (2.0 * math.pi)
+    return Arc(begin, end, math.tan(sweep / 4))
+
+
+def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:
+    """A toe and a flank with the corner between them rounded; nothing to round when they are all but in line."""
+    turn = abs(angle(after.start_tangent / before.start_tangent))
+    if shape.corner_radius_mm * min(1.0, turn) < SHORTEST_EDGE_MM:
+        return before, after
+    try:
+        return round_corner(before, after, shape.corner_radius_mm)
+    except Refusal as refusal:
+        raise Refusal(message("at the {} toe: {}", which, refusal.message), "bracket.corner_radius") from None
+
+
+def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
+    height_mm = -offset_from(notch, shape.pin)
+    if height_mm <= 0.0:
+        raise Refusal(
+            message(
+                "the pin lies on or beyond the rail, by {}; the in-line offset must leave room for it", mm(-height_mm)
+            ),
+            "mount.inline_offset",
+        )
+    if shape.nose_radius_mm <= shape.hole_radius_mm:
+        raise Refusal(
+            message(
+                "the pin hole of {} breaks the edge of a nose of radius {}; the nose must be larger than the hole",
+                mm(2 * shape.hole_radius_mm),
+                mm(shape.nose_radius_mm),
+            ),
+            "bracket.nose_radius",
+        )
+    if shape.hole_radius_mm >= height_mm:
+        raise Refusal(
+            message(
+                "the pin hole breaks the notch: its centre is {} from the rail and its radius {}; move the pin away "
+                "from the rail",
+                mm(height_mm),
+                mm(shape.hole_radius_mm),
+            ),
+            "mount.inline_offset",
+        )
+    if shape.nose_radius_mm >= height_mm:
+        raise Refusal(
+            message(
+                "the nose reaches the rail: radius {}, the pin is {} from the rail; make the nose smaller or the "
+                "in-line offset larger",
+                mm(shape.nose_radius_mm),
+                mm(height_mm),
+            ),
+            "bracket.nose_radius",
+        )
+
+
+def _refuse_crossing(outline: Loop, notch: Chain) -> None:
+    place = simple(outline)
+    if place is not None and goes_round(notch):
+        raise Refusal(
+            message(
+                "the plate's flank would cut through the rail's corner near u {}, v {}; a higher toe, a pin farther "
+                "out from the corner, or a foot on one face of the rail is right",
+                mm(place.real),
+                mm(place.imag),
+            ),
+            "bracket.toe",
+        )
+    if place is not None:
+        raise Refusal(
+            message(
+                "the outline crosses itself near u {}, v {}; shorten the toe or move the foot's ends apart",
+                mm(place.real),
+                mm(place.imag),
+            ),
+            "bracket.toe",
+        )
+    for before, after in pairwise(outline.segments):
+        if min(before.length, after.length) < SHORTEST_EDGE_MM:
+            raise Refusal(
+                message(
+                    "an edge of the outline would be shorter than {}, near u {}; change the toe or the corner radius a "
+                    "little",
+                    mm(SHORTEST_EDGE_MM),
+                    mm(before.end.real),
+                ),
+                "bracket.toe",
+            )
 
 
 def pin_plate(

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from plategen.design.foot import ChosenFoot, Foot
-from plategen.design.foot_length import under_pin
+from plategen.design.foot_choice import under_pin
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace, ear_places
 from plategen.design.sizes import nose_radius

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from plategen.bracket.barrel import barrel_start_mm
+from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain

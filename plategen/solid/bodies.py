@@ -7,9 +7,9 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
-from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
-from plategen.bracket.reach import along_pin, held_along_pin
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop

@@ -12,8 +12,8 @@ from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
 
+from plategen.bracket.measure import rolled_band
 from plategen.bracket.model import Plate
-from plategen.bracket.rolled import rolled_band
 from plategen.draw.pen import Shape as Drawn
 from plategen.draw.pen import draw
 from plategen.flat.loop import Circle, Contour, Loop

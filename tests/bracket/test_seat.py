@@ -6,7 +6,7 @@ import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
-from plategen.bracket.rolled import rolled_band
+from plategen.bracket.measure import rolled_band
 from plategen.bracket.seat import seat_notch
 from plategen.ground.cure import Change
 from plategen.ground.refusal import Refusal

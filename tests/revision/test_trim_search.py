@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.outline import EarShape, ear_outline
+from plategen.bracket.standing import EarShape, ear_outline
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Loop

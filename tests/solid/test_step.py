@@ -17,7 +17,7 @@ from OCP.TDF import TDF_Label, TDF_LabelSequence
 from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
-from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import barrel_start_mm, lug_outline
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal

@@ -10,8 +10,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from plategen.bracket.measure import rolled_band
 from plategen.bracket.model import Plate
-from plategen.bracket.rolled import rolled_band
 from plategen.draw.chords import chords
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour

@@ -12,10 +12,9 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.measure import along_pin, rolled_band
 from plategen.bracket.model import Plate
-from plategen.bracket.reach import along_pin
-from plategen.bracket.rolled import rolled_band
 from plategen.draw.chords import chords
 from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain

@@ -8,9 +8,9 @@ import math
 
 import numpy as np
 
-from plategen.bracket.barrel import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket
-from plategen.bracket.reach import along_pin, held_along_pin
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin

@@ -8,8 +8,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from plategen.bracket.measure import rolled_band
 from plategen.bracket.model import Plate, WeldRun
-from plategen.bracket.rolled import rolled_band
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
-from plategen.bracket.barrel import barrel_start_mm
+from plategen.bracket.envelope import barrel_start_mm
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport

@@ -10,7 +10,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from plategen import __version__
-from plategen.bracket.barrel import barrel_start_mm
+from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.checks.weld_note import weld_notes

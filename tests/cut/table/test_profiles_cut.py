@@ -9,7 +9,7 @@ import cadquery
 import ezdxf
 import pytest
 
-from plategen.bracket.barrel import barrel_start_mm
+from plategen.bracket.envelope import barrel_start_mm
 from plategen.cut.dxf import LAYER_COLOURS
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.table.cutting import plate_dxf
