@@ -76,9 +76,5 @@ def clearance(motion: Motion, tyre: TyreSize, bar: Bar, *, along: int = 129) -> 
     outward = np.sqrt(np.maximum(dot(offset, offset) - sideways**2, 0.0))
     beside = sideways - tyre.width_mm / 2.0
     beyond = outward - tyre.radius_mm
-    gap = np.where(
-        (beside > 0.0) & (beyond > 0.0),
-        np.hypot(beside, beyond),
-        np.maximum(beside, beyond),
-    )
+    gap = np.where((beside > 0.0) & (beyond > 0.0), np.hypot(beside, beyond), np.maximum(beside, beyond))
     return Clearance(tyre=tyre.lever, bar=bar.name, gap_mm=gap.min(axis=1) - bar.radius_mm)

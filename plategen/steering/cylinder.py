@@ -104,10 +104,7 @@ class StrokeAdvice:
     @property
     def ends_mm(self) -> tuple[float, float]:
         """Pin to pin where the cylinder really stops, closed and open: on its spacers, or short of them on itself."""
-        return (
-            self.limited_closed_mm + max(-self.at_cap_mm, 0.0),
-            self.limited_open_mm - max(-self.at_rod_mm, 0.0),
-        )
+        return (self.limited_closed_mm + max(-self.at_cap_mm, 0.0), self.limited_open_mm - max(-self.at_rod_mm, 0.0))
 
     @property
     def enough(self) -> bool:

@@ -185,13 +185,7 @@ def swing(pins: PinToPin, mount: Mount) -> Swing:
     u = unit(ahead - w * dot(w, ahead))
     v = cross(w, u)
     on_u, on_v, on_w = pins.direction @ u, pins.direction @ v, pins.direction @ w
-    return Swing(
-        np.arctan2(on_v, on_u),
-        np.arcsin(np.clip(on_w, -1.0, 1.0)),
-        as_point(u),
-        as_point(v),
-        as_point(w),
-    )
+    return Swing(np.arctan2(on_v, on_u), np.arcsin(np.clip(on_w, -1.0, 1.0)), as_point(u), as_point(v), as_point(w))
 
 
 def line_direction(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:

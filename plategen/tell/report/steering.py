@@ -17,12 +17,7 @@ from plategen.tell.report.around import (
     stops_report,
     tyre_report,
 )
-from plategen.tell.report.cylinder import (
-    InLineReport,
-    StrokeReport,
-    in_line_report,
-    stroke_report,
-)
+from plategen.tell.report.cylinder import InLineReport, StrokeReport, in_line_report, stroke_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.linkage import (

@@ -95,11 +95,4 @@ def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
     if note.lean_mm is not None and note.lean_rad is not None:
         lean = f"{show.length(note.lean_mm)}, {show.angle(note.lean_rad)}"
     left = show.length(note.left_in_corners_mm) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
-    return row(
-        _spoken(note),
-        str(note.pierces),
-        show.length(note.length_mm),
-        size,
-        lean,
-        left,
-    )
+    return row(_spoken(note), str(note.pierces), show.length(note.length_mm), size, lean, left)

@@ -3,13 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 
 from plategen.ground.show import Show
-from plategen.tell.report.linkage import (
-    AttachmentReport,
-    RodReport,
-    SweepReport,
-    TravelReport,
-    WhatIfReport,
-)
+from plategen.tell.report.linkage import AttachmentReport, RodReport, SweepReport, TravelReport, WhatIfReport
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle, signed
 

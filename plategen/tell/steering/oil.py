@@ -76,10 +76,7 @@ def _circuit(circuit: CircuitReport, show: Show) -> Block:
     rows: tuple[Row, ...] = (
         ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
         ("heat while all oil goes over relief", f"{circuit.heat_w / 1000:.2f} kW"),
-        (
-            f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief",
-            f"{circuit.cooler_w / 1000:.2f} kW",
-        ),
+        (f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief", f"{circuit.cooler_w / 1000:.2f} kW"),
         ("oil level above the pump", show.length(circuit.head_mm)),
         (f"oil level above the {circuit.highest}, the highest other part", show.length(circuit.reservoir_over_mm)),
         ("air has to go down after", ", ".join(circuit.air_traps) or "nothing: it rises all the way"),
