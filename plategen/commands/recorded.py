@@ -29,4 +29,4 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
     except Refusal as refusal:
         raise refusal.at(file) from None
     with in_units(job.units, file):
-        return carry_through(job.replaced(units=units or job.units), traces, notes_in_traces=True)
+        return carry_through(job.written_in(units or job.units), traces, notes_in_traces=True)

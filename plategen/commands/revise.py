@@ -79,4 +79,4 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
         return work
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):
-        return carry_through(loaded.job.replaced(units=units or loaded.job.units), loaded.traces)
+        return carry_through(loaded.job.written_in(units or loaded.job.units), loaded.traces)

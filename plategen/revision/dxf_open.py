@@ -1,7 +1,7 @@
 """Opening a plate that someone else drew: one outline with its holes, in mm, or the reason why it is no plate.
 
 Lines, arcs, circles and polylines are taken exactly, loose ones joined where they meet; splines, ellipses and blocks
-are turned into what a cutting table would follow, and it is said. Nothing is guessed at in silence.
+are turned into what a cutting table would follow, and it is noted. Nothing is guessed at in silence.
 """
 
 import contextlib
@@ -117,12 +117,12 @@ def refuse_too_large(size: int) -> None:
 
 def _punched(drawn: Drawn) -> tuple[complex, ...]:
     """The middles of the crosses on the layer of punch marks, each once."""
-    found: list[complex] = []
+    middles: list[complex] = []
     for layer, chain in drawn.chains:
         middle = (chain.start + chain.end) / 2
-        if layer == PUNCH and all(abs(middle - other) > ROUND_WITHIN_MM for other in found):
-            found.append(middle)
-    return tuple(found)
+        if layer == PUNCH and all(abs(middle - other) > ROUND_WITHIN_MM for other in middles):
+            middles.append(middle)
+    return tuple(middles)
 
 
 @contextlib.contextmanager

@@ -120,8 +120,7 @@ class PlateOnRail:
         looked = copy.copy(self)
         looked._stations = np.array(stations_mm)
         _, gap, _ = looked._looked_at(np.array([seat.turn_rad]), np.array([seat.slide_mm]), seat.over)
-        found: list[float] = gap[0][: len(stations_mm)].tolist()
-        return found
+        return [float(one) for one in gap[0][: len(stations_mm)]]
 
     def _some(self, turn: Floats, slide: Floats, over: bool) -> tuple[Floats, Floats]:
         _, gap, proud = self._looked_at(turn, slide, over)

@@ -101,12 +101,12 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
         Refusal: No hole of it takes the pin, or the job has no plate of that name.
     """
     holes = _pin_holes(opened, work)
-    found = []
+    could = []
     for plate, bored in _wanted(work, name):
         for hole in holes:
             others: tuple[Contour, ...] = (*(c for c in opened.holes if c != hole), *opened.openings)
-            found.append(Place(plate, bored, opened.outline, hole, others))
-    return tuple(found)
+            could.append(Place(plate, bored, opened.outline, hole, others))
+    return tuple(could)
 
 
 def takes_pin(hole: Circle, pin_mm: float) -> bool:
