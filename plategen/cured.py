@@ -15,8 +15,8 @@ from plategen.ground.message import Message, as_message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job
+from plategen.job.change import FileValue, written
 from plategen.job.load import LoadedJob, read_traces, with_notes
-from plategen.job.notation import FileValue, written
 from plategen.job.parse import parse_document, parse_job
 from plategen.job.toml_edit import Place, path_of, set_value
 from plategen.make import carry_through, fit_rail

@@ -15,8 +15,8 @@ from plategen.cli import main
 from plategen.cured import Cured, cured
 from plategen.ground.cure import Change
 from plategen.ground.message import mm, mpa, number, rad, size
+from plategen.job.change import written
 from plategen.job.load import LoadedJob, load_job
-from plategen.job.notation import written
 from plategen.job.toml_edit import path_of, set_value
 from plategen.make import carry_through
 

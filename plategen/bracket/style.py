@@ -13,7 +13,7 @@ from plategen.design.design import Design, Sizes
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace
 from plategen.job import Job
-from plategen.job.style import StyleName
+from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Tube
 
@@ -23,7 +23,7 @@ On = TypeVar("On", Rail, Tube)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style(Generic[On]):
-    """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.style`.
+    """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.bracket`.
 
     Args:
         name: As the job file has it.

@@ -32,8 +32,8 @@ from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.seat import Clamp, Pad, Seat
 from plategen.rail.tube import Tube
+from plategen.rules.hole_size import tool_room
 from plategen.rules.table import unit_of_size
-from plategen.rules.tool_room import tool_room
 
 MOST_WRAP_RAD = math.radians(160.0)
 """A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""

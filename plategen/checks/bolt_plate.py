@@ -16,7 +16,7 @@ from plategen.ground.cure import Cure
 from plategen.ground.message import Message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel
-from plategen.rules.reach import Edges, reaches
+from plategen.rules.plate_section import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
 BEARING = Check(

@@ -8,7 +8,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, number, rad, size
-from plategen.rules import rod as rule
+from plategen.rules import column as rule
 from plategen.rules.material import steel
 from plategen.rules.safety import YIELDING
 

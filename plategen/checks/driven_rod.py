@@ -18,8 +18,8 @@ from plategen.ground.message import message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
 from plategen.job.rules import Driven, Rules
-from plategen.job.steering_linkage import RodEntry
-from plategen.rules import rod as rule
+from plategen.job.steering import RodEntry
+from plategen.rules import column as rule
 from plategen.rules.material import steel
 from plategen.rules.safety import AISC, YIELDING
 from plategen.steering.alignment import RodBending

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
 from plategen.ground.space import Vector, dot
-from plategen.rules.pin import near_ear_share
+from plategen.rules.pin_plate import near_ear_share
 
 _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
 _TOUCHING_MM = 3.2  # plates no further apart than the thickest packing (1/8 in) lie on each other

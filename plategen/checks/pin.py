@@ -9,7 +9,7 @@ from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, size
-from plategen.rules import pin as rule
+from plategen.rules import pin_plate as rule
 from plategen.rules.safety import AISC, EN_JOINTS
 
 _EN = f"{EN_JOINTS} Table 3.10"

@@ -21,7 +21,7 @@ from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, joined, message, mm, newton, number, size
 from plategen.ground.space import dot
 from plategen.rules import pin_plate as rule
-from plategen.rules.reach import Edges, reaches
+from plategen.rules.plate_section import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
 _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))

@@ -7,7 +7,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import advise
 from plategen.ground.message import Quantity, message
-from plategen.rules.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
+from plategen.rules.pin_plate import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
 TILT = Check(
     "rod end tilt",

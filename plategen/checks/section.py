@@ -19,11 +19,9 @@ from plategen.checks.setting import Setting, View
 from plategen.checks.worst import ALIKE
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, number, size
-from plategen.rules.column import aisc_stress_mpa, en_stress_mpa
+from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa
 from plategen.rules.material import YOUNG_MPA, Steel
-from plategen.rules.plate_bending import aisc_bending_stress_mpa, en_bending_stress_mpa
-from plategen.rules.plate_section import cut_sections, sweep_places
-from plategen.rules.reach import Floats
+from plategen.rules.plate_section import Floats, cut_sections, sweep_places
 from plategen.rules.safety import AISC, YIELDING, RuleSet
 
 SECTION = Check("plate section", "section", "1", source=f"{AISC} H2 with E3 and F11 at first yield")

@@ -14,8 +14,7 @@ from plategen.bracket.model import Plate
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes
 from plategen.design.loads import LoadCase
 from plategen.flat.segment import unit
-from plategen.rules.plate_section import Sections
-from plategen.rules.reach import Edges, Floats
+from plategen.rules.plate_section import Edges, Floats, Sections
 
 CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""

@@ -14,8 +14,7 @@ from plategen.checks.setting import Setting
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
-from plategen.rules.hole_size import wrench_size
-from plategen.rules.tool_room import HAND_MM, PRACTICE, ToolRoom, tool_room
+from plategen.rules.hole_size import HAND_MM, PRACTICE, ToolRoom, tool_room, wrench_size
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""

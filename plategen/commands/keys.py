@@ -2,7 +2,7 @@
 
 import click
 
-from plategen.commands.as_json import say_json
+from plategen.commands.one_line import say_json
 from plategen.commands.words import UNITS
 from plategen.ground.unit import Units
 

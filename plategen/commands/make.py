@@ -6,11 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.as_json import say_json
-from plategen.commands.one_line import STOPPED, in_units
+from plategen.commands.one_line import STOPPED, in_units, say_json, working
 from plategen.commands.recorded import recorded_work
 from plategen.commands.words import PAPER
-from plategen.commands.working import working
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import USUAL_PAPER

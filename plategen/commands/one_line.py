@@ -1,15 +1,57 @@
-"""How a command ends when something is wrong: one line on the error stream, and the exit status that says which."""
+"""How a command speaks: progress for who waits, JSON for programs, and one line and an exit status for a refusal.
+
+Progress is one line of the error stream, wiped at the end; nothing is said when that stream is no terminal, so logs and
+pipes hold results and refusals alone.
+"""
 
 import contextlib
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import click
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+
+Step: TypeAlias = Callable[[str], None]
+"""Tells which step is begun."""
+
+
+def at_terminal() -> bool:
+    """True when a person may be looking at the error stream; some schedulers start programs without any stream."""
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
+@contextlib.contextmanager
+def working(first: str) -> Iterator[Step]:
+    """While the block runs, say ``first``, then whatever the yielded function is given."""
+    if not at_terminal():
+        yield lambda words: None
+        return
+    wide = 0
+
+    def say(words: str) -> None:
+        nonlocal wide
+        # the line is overwritten with blanks, as not every terminal knows how to erase
+        click.echo(f"\r{words.ljust(wide)}", nl=False, err=True)
+        wide = len(words)
+
+    say(f"{first} ...")
+    try:
+        yield lambda words: say(f"{words} ...")
+    finally:
+        say("")
+        click.echo("\r", nl=False, err=True)
+
+
+def say_json(value: Any) -> None:
+    """Print a report as JSON; every sign beyond ASCII is escaped, so that it is the same in any terminal."""
+    from plategen.tell.report.encode import json_text
+
+    click.echo(json_text(value, ascii_only=True))
+
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem

@@ -5,9 +5,7 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.as_json import say_json
-from plategen.commands.one_line import STOPPED, in_units
-from plategen.commands.working import working
+from plategen.commands.one_line import STOPPED, in_units, say_json, working
 from plategen.ground.show import Show
 
 
@@ -20,7 +18,7 @@ def steer(job: Path, as_json: bool) -> None:
     from plategen.checks.finding import must_stop
     from plategen.checks.steering import findings
     from plategen.job.load import job_text
-    from plategen.job.steering_job import parse_steering
+    from plategen.job.parse import parse_steering
     from plategen.steering.study import study
     from plategen.tell.report.steering import steer_report
     from plategen.tell.steering.tables import steer_lines

@@ -11,9 +11,7 @@ from typing import Literal, TypeAlias
 
 import click
 
-from plategen.commands.as_json import say_json
-from plategen.commands.one_line import INTERRUPTED, STOPPED
-from plategen.commands.working import at_terminal
+from plategen.commands.one_line import INTERRUPTED, STOPPED, at_terminal, say_json
 from plategen.tell.table import columns
 from plategen.tell.vary_table import head, plain_head, plain_row, row, summary, variants_report
 from plategen.vary import Sweep, Variant, judged

@@ -8,10 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.as_json import say_json
-from plategen.commands.one_line import STOPPED, in_units
+from plategen.commands.one_line import STOPPED, in_units, say_json, working
 from plategen.commands.words import PAPER, UNITS
-from plategen.commands.working import working
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show

@@ -18,8 +18,7 @@ from plategen.delivery.stamping import dxf_unstamped
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following
-from plategen.job.input_changes import input_changes
-from plategen.job.inputs import fingerprint
+from plategen.job.inputs import fingerprint, input_changes
 from plategen.paper.size import USUAL_PAPER
 from plategen.solid.kernel import SolidUnavailable
 from plategen.work import Work

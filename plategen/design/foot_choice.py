@@ -14,7 +14,7 @@ from plategen.job import Job
 from plategen.rail.corner import Corner, corners
 from plategen.rail.surface import Rail
 from plategen.rules.material import weld_metal
-from plategen.rules.pin import near_ear_share
+from plategen.rules.pin_plate import near_ear_share
 from plategen.rules.weld import throat_mm, throat_stress_mpa
 
 HEIGHTS = 2.0

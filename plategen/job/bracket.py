@@ -1,11 +1,41 @@
-"""The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits and how it is made."""
+"""The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits, its style and how it is made."""
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Literal, TypeAlias, get_args
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Table
-from plategen.job.style import StyleName
+
+StyleName: TypeAlias = Literal["ears", "split", "seat"]
+"""How a bracket is built; the builder of a style is the file of its name in :mod:`plategen.bracket`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StyleEntry:
+    """What a job of a style holds.
+
+    Args:
+        table: The table that only this style has; "" for none.
+        stands_on: A rail that is traced, or a tube that is known by its size and needs no trace.
+        holds: Which end of the cylinder it holds.
+    """
+
+    table: str = ""
+    stands_on: Literal["rail", "tube"] = "rail"
+    holds: Literal["fixed pin", "moving pin"] = "fixed pin"
+
+
+STYLES: Mapping[StyleName, StyleEntry] = {
+    "ears": StyleEntry(table="closing"),
+    "split": StyleEntry(table="split"),
+    "seat": StyleEntry(table="seat", stands_on="tube", holds="moving pin"),
+}
+"""Every style."""
+
+assert set(STYLES) == set(get_args(StyleName))
+
 
 _INCH_MM = 25.4
 

@@ -1,4 +1,4 @@
-"""The ``[cutting]`` and ``[sheet_stock]`` tables: how the plates are cut, and the sheet they are cut from."""
+"""The ``[cutting]``, ``[sheet_stock]`` and ``[solid]`` tables: how plates are cut, from what, and drawn."""
 
 from typing import Literal, TypeAlias
 
@@ -71,3 +71,17 @@ class SheetStock(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if 2 * self.margin_mm >= min(self.length_mm, self.width_mm):
             raise Refusal("the margins leave nothing of the sheet; less than half its width is right", "margin")
+
+
+class SolidEntry(Table, frozen=True, kw_only=True):
+    """What the files of solids hold.
+
+    Args:
+        beads: True for the weld beads as bodies of their own.
+        schema: Edition of STEP: AP214 is read everywhere, AP242 is its successor.
+        mesh: A second file for looking only, of flat facets.
+    """
+
+    beads: bool = False
+    schema: Literal["AP214", "AP242"] = "AP214"
+    mesh: Literal["none", "stl", "3mf", "glb"] = "none"

@@ -9,10 +9,10 @@ from types import MappingProxyType
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.fit_note_file import read_fit_notes
 from plategen.job.job import Job
 from plategen.job.parse import parse_job
 from plategen.job.rail import TraceEntry
+from plategen.job.revision import read_fit_notes
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
 from plategen.rail.trace_columns import units_in_file

@@ -1,6 +1,6 @@
 """The tables of ``[steering]`` for what stands around the linkage: tyres, bars, ports, stops, marks, oil circuit."""
 
-from typing import Literal
+from typing import Literal, TypeAlias
 
 import msgspec
 
@@ -11,16 +11,20 @@ from plategen.job.quantities import (
     Force,
     Length,
     LengthFromZero,
+    Number,
     NumberFromZero,
     PositiveAngle,
     PositiveLength,
     PositiveNumber,
     Table,
 )
-from plategen.job.steering_linkage import Place
 
 _INCH_MM = 25.4
 _DEGREE_RAD = 0.017453292519943295
+
+Place: TypeAlias = tuple[Length, Length, Length]
+Direction: TypeAlias = tuple[Number, Number, Number]
+"""A point, and a direction of any length, in the vehicle frame."""
 
 
 class TyreEntry(Table, frozen=True, kw_only=True):

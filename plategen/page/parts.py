@@ -21,7 +21,7 @@ from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
-from plategen.job.style import STYLES
+from plategen.job.bracket import STYLES
 from plategen.page import view
 from plategen.page.draft import Draft, plain
 from plategen.page.draw import drawing

@@ -11,7 +11,7 @@ from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.job.notation import written
+from plategen.job.change import written
 from plategen.job.toml_edit import path_of
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, named_files, plain

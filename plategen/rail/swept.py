@@ -14,8 +14,7 @@ from plategen.flat.segment import Arc, Line, Segment, cross, dot
 from plategen.flat.tangent import tangent_line
 from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.ground.refusal import Refusal
-from plategen.rail.pairing import Edge
-from plategen.rail.surface import Rail
+from plategen.rail.surface import Edge, Rail
 
 
 def swept_chains(rail: Rail, low_mm: float, high_mm: float) -> list[Chain]:

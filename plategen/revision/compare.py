@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
 from plategen.ground.message import NOTHING, Message, message, mm
-from plategen.job.input_changes import input_changes
+from plategen.job.inputs import input_changes
 from plategen.revision.plate_change import REPLACED, PlateChange, plate_changes
 from plategen.revision.weld_change import RunChange, run_changes
 from plategen.work import Work

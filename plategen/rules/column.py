@@ -1,9 +1,11 @@
-"""Columns that bend before they crush: Euler, Johnson, the secant for eccentric load, and AISC E3.
+"""Members that give way sideways: columns and rods, pushed in line or beside it, and plates bent in their own plane.
 
-Length factors K: pin-pin 1, fixed-pin 0.7, fixed-fixed 0.5, fixed-free 2.
+Euler, Johnson, AISC E3 and F11, EN 1993-1-1 6.3. Length factors K: pin-pin 1, fixed-pin 0.7, fixed-fixed 0.5,
+fixed-free 2.
 """
 
 import math
+from dataclasses import dataclass
 
 from plategen.rules.material import YOUNG_MPA
 
@@ -93,3 +95,120 @@ def en_stress_mpa(slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA
     135.0
     """
     return yield_mpa * en_factor(slenderness / (math.pi * math.sqrt(e_mpa / yield_mpa)))
+
+
+SHEAR_RATIO = 0.385
+"""G over E of steel, Poisson's ratio 0.3."""
+
+
+def aisc_bending_stress_mpa(
+    length_mm: float, depth_mm: float, thickness_mm: float, fy_mpa: float, e_mpa: float = YOUNG_MPA
+) -> float:
+    """Nominal bending stress Mn/Sx, Cb = 1 (AISC 360 F11); first yield at most, the plastic reserve left out.
+
+    With x = Lb d/t^2: Fy up to 0.08 E/Fy; (1.52 - 0.274 x Fy/E) Fy <= Fy up to 1.9 E/Fy; 1.9 E/x beyond.
+
+    >>> aisc_bending_stress_mpa(100.0, 50.0, 10.0, 250.0)
+    250.0
+    >>> round(aisc_bending_stress_mpa(4000.0, 200.0, 10.0, 250.0, e_mpa=200000.0), 1)
+    47.5
+    """
+    x = length_mm * depth_mm / thickness_mm**2
+    if x <= 0.08 * e_mpa / fy_mpa:
+        return fy_mpa
+    if x <= 1.9 * e_mpa / fy_mpa:
+        return min(fy_mpa, (1.52 - 0.274 * x * fy_mpa / e_mpa) * fy_mpa)
+    return min(fy_mpa, 1.9 * e_mpa / x)
+
+
+def en_bending_stress_mpa(
+    length_mm: float, depth_mm: float, thickness_mm: float, fy_mpa: float, e_mpa: float = YOUNG_MPA
+) -> float:
+    """Bending stress chi_LT fy, curve d (EN 1993-1-1:2005 6.3.2.2).
+
+    Mcr = (pi/L) sqrt(E Iz G It) of a rectangle, Iz = d t^3/12, It = d t^3/3.
+
+    >>> round(en_bending_stress_mpa(500.0, 100.0, 10.0, 250.0, e_mpa=210000.0), 1)
+    185.7
+    """
+    critical = (
+        math.pi
+        / length_mm
+        * e_mpa
+        * math.sqrt(SHEAR_RATIO * (depth_mm * thickness_mm**3 / 12.0) * (depth_mm * thickness_mm**3 / 3.0))
+    )
+    modulus = thickness_mm * depth_mm**2 / 6.0
+    return fy_mpa * en_factor(math.sqrt(modulus * fy_mpa / critical), imperfection=0.76)
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A round bar or tube in mm and MPa: outside diameter, bore (0 when solid), free length and yield strength."""
+
+    diameter_mm: float
+    length_mm: float
+    yield_mpa: float
+    bore_mm: float = 0.0
+
+    @property
+    def section(self) -> tuple[float, float]:
+        """Area, mm^2, and second moment of area, mm^4."""
+        return round_bar(self.diameter_mm, self.bore_mm)
+
+    @property
+    def modulus_mm3(self) -> float:
+        """Elastic section modulus, mm^3."""
+        return 2.0 * self.section[1] / self.diameter_mm
+
+    def buckling_n(self, end_factor: float = 1.0, e_mpa: float = YOUNG_MPA) -> float:
+        """Load at which it buckles, K = ``end_factor``.
+
+        >>> round(Bar(20.0, 1000.0, 300.0).buckling_n(e_mpa=200000.0))
+        15503
+        """
+        return critical_n(*self.section, self.length_mm * end_factor, self.yield_mpa, e_mpa)
+
+
+def side_load_stress_mpa(bar: Bar, force_n: float, side_n: float, free_length_mm: float) -> float:
+    """Largest stress in a rod with a side load at its end, held in the gland ``free_length_mm`` away.
+
+    Axial F/A with bending S L/W: the rod is a cantilever from the gland.
+
+    >>> round(side_load_stress_mpa(Bar(20.0, 500.0, 300.0), math.pi * 1e4, 0.0, 200.0), 6)
+    100.0
+    """
+    return abs(force_n) / bar.section[0] + side_n * free_length_mm / bar.modulus_mm3
+
+
+def bracket_moment_nmm(length_mm: float, force_n: float, side_n: float, arm_mm: float, at_mm: float) -> float:
+    """Largest bending moment in a bar on two balls that a cylinder takes hold of, N mm.
+
+    Its force F enters at a = ``at_mm`` from one ball, b = L - a from the other, e = ``arm_mm`` beside the bar's line:
+    the moment F e splits into F e a/L and F e b/L, the larger bends the bar. A force S square to the bar adds S a b/L.
+    They need not meet in one plane, and are added: on the safe side. Where the cylinder takes hold beyond a ball
+    (a or b negative) the bar is a cantilever there: S times the overhang, and all of F e.
+
+    >>> bracket_moment_nmm(1000.0, 500.0, 100.0, 40.0, 300.0)
+    35000.0
+    """
+    beyond = at_mm - length_mm
+    if at_mm < 0.0 or beyond > 0.0:
+        return side_n * max(-at_mm, beyond) + abs(force_n) * abs(arm_mm)
+    longer = max(at_mm, -beyond)
+    return side_n * at_mm * -beyond / length_mm + abs(force_n) * abs(arm_mm) * longer / length_mm
+
+
+def pushed_bar_stress_mpa(bar: Bar, force_n: float, moment_nmm: float) -> float:
+    """Largest stress in a bar that is pushed and bent: F/A + (M/W)/(1 - F/Pe), Pe the Euler load.
+
+    A pushed bar bows further, so its bending is amplified; infinite from the Euler load on (AISC 360 H2 and C2).
+
+    >>> round(pushed_bar_stress_mpa(Bar(30.0, 1000.0, 350.0), 1000.0, 0.0), 3)
+    1.415
+    """
+    area, inertia = bar.section
+    push = abs(force_n)
+    euler = math.pi**2 * YOUNG_MPA * inertia / bar.length_mm**2
+    if push >= euler:
+        return math.inf
+    return push / area + moment_nmm / bar.modulus_mm3 / (1.0 - push / euler)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plategen.job.steering import Steering
-from plategen.rules.rod import bracket_moment_nmm
+from plategen.rules.column import bracket_moment_nmm
 from plategen.steering.best_pin import BestPin, best_pin
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust

@@ -2,9 +2,8 @@
 
 from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
-from plategen.job.steering import Steering
+from plategen.job.steering import CylinderMountEntry, Steering, SweepEntry
 from plategen.job.steering_equipment import CircuitEntry, PortEntry, StopsEntry, TyreEntry
-from plategen.job.steering_linkage import CylinderMountEntry, SweepEntry
 from plategen.steering.circuit import Heights, OilLine
 from plategen.steering.clearance import Bar, TyreSize
 from plategen.steering.cylinder import CylinderSize

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from plategen.rules.rod import Bar
+from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.standard import Series, Size, nearest, sizes
 
@@ -109,7 +109,7 @@ class Sizing:
 def rod_against_buckling(wanted_n: float, length_mm: float, yield_mpa: float, series: Series) -> Size | None:
     """The smallest standard rod whose buckling load reaches what is wanted; None where the series ends below it.
 
-    The whole open length counts as rod, by the rule that judges it: :meth:`plategen.rules.rod.Bar.buckling_n`.
+    The whole open length counts as rod, by the rule that judges it: :meth:`plategen.rules.column.Bar.buckling_n`.
 
     >>> rod_against_buckling(70_000.0, 600.0, 517.0, "metric").size_mm
     25.0

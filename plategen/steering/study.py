@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.job import Job
+from plategen.job.parse import SteeringJob
 from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
-from plategen.job.steering_job import SteeringJob
 from plategen.steering import drawn, parts
 from plategen.steering.alignment import InLine, Loads, in_line
 from plategen.steering.assist import Assist, assist

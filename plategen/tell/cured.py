@@ -6,7 +6,7 @@ from typing import Annotated
 
 from plategen.cured import Cured, Open, Written
 from plategen.ground.show import Show
-from plategen.job.notation import FileValue
+from plategen.job.change import FileValue
 from plategen.tell.finding_row import finding_row
 from plategen.tell.report.encode import Level, about
 from plategen.tell.report.finding import FindingReport, finding_report

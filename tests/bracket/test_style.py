@@ -5,9 +5,9 @@ from typing import get_args
 import pytest
 
 from plategen.bracket.style import style_of
+from plategen.job.bracket import STYLES, StyleName
 from plategen.job.job import Job
 from plategen.job.schema import fields, table_of
-from plategen.job.style import STYLES, StyleName
 from tests.support.every_example import EXAMPLES, work_of
 
 NAMES: tuple[StyleName, ...] = get_args(StyleName)

@@ -17,7 +17,7 @@ from plategen.flat.inside import inside
 from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.closing import Closing
-from plategen.job.swing import PortPost, Swing
+from plategen.job.cylinder import PortPost, Swing
 from plategen.make import design_on, on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import swing_clearances

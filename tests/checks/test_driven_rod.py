@@ -14,8 +14,7 @@ import pytest
 from plategen.checks.finding import Finding
 from plategen.checks.steering import findings
 from plategen.job.load import read_text, read_traces
-from plategen.job.parse import parse_job
-from plategen.job.steering_job import parse_steering
+from plategen.job.parse import parse_job, parse_steering
 from plategen.make import carry_through
 from plategen.steering.alignment import RodBending
 from plategen.steering.study import study

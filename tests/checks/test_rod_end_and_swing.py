@@ -15,7 +15,7 @@ from plategen.design.motion import motion_of
 from plategen.ground.message import rad
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.rules.rod_end import tilt_before_plates_rad
+from plategen.rules.pin_plate import tilt_before_plates_rad
 from tests.checks.bench import Bench
 from tests.support.brackets import corner_job
 

@@ -14,8 +14,7 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
-from plategen.commands.as_json import say_json
-from plategen.commands.working import working
+from plategen.commands.one_line import say_json, working
 
 ROOT = Path(__file__).parents[2]
 BRACKET, STEERING = ROOT / "profiles" / "sprayer-kicked-rail", ROOT / "profiles" / "orchard-sprayer-steering"

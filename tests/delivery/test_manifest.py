@@ -12,9 +12,8 @@ from plategen.delivery.record import RECORD
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
-from plategen.job.cutting import Cutting, SheetStock
+from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.load import load_job
-from plategen.job.solid import SolidEntry
 from plategen.make import carry_through
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.work import Work

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from plategen.design.motion import motion_of, off_line
+from plategen.job.cylinder import Swing
 from plategen.job.load import load_job
 from plategen.job.rules import Rules
-from plategen.job.swing import Swing
 from plategen.make import study_of
 from tests.support.brackets import corner_job
 

@@ -9,8 +9,7 @@ from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.load import read_traces, with_notes
-from plategen.job.parse import parse_job
-from plategen.job.steering_job import parse_steering
+from plategen.job.parse import parse_job, parse_steering
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.revision.dxf_open import open_plate

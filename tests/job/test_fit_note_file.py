@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.job.fit_note_file import read_fit_notes
 from plategen.job.load import load_job
 from plategen.job.parse import parse_job
+from plategen.job.revision import read_fit_notes
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 HEAD = "plate,station,gap\n"

@@ -10,7 +10,7 @@ pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it"
 
 from plategen.delivery.starter import starter_text
 from plategen.ground.show import Show
-from plategen.job.notation import written
+from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.draft import Draft
 from plategen.page.edits import edited

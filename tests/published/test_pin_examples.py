@@ -2,7 +2,7 @@
 
 import pytest
 
-from plategen.rules.pin import (
+from plategen.rules.pin_plate import (
     area_mm2,
     bending_nmm,
     moment_nmm,

@@ -18,7 +18,7 @@ import math
 
 import pytest
 
-from plategen.rules.rod_end import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
+from plategen.rules.pin_plate import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
 PRINTED = [
     # ball, inner ring width, outer ring width, tilt, largest shoulder

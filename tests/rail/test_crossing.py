@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plategen.rail.crossing import MOST_EDGES, first_crossing
+from plategen.rail.reading import MOST_EDGES, first_crossing
 
 
 def test_paths_that_do_not_cross() -> None:

@@ -9,8 +9,7 @@ from shapely.geometry import LineString, Point, Polygon
 
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc
-from plategen.rules.plate_section import cut_sections, sweep_places
-from plategen.rules.reach import Edges, reaches
+from plategen.rules.plate_section import Edges, cut_sections, reaches, sweep_places
 from tests.checks.bench import Bench
 from tests.checks.cases import box
 

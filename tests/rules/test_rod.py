@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from plategen.rules.column import Bar, bracket_moment_nmm, pushed_bar_stress_mpa
 from plategen.rules.material import YOUNG_MPA
-from plategen.rules.rod import Bar, bracket_moment_nmm, pushed_bar_stress_mpa
 
 
 def test_section_of_bar_and_tube() -> None:

@@ -17,8 +17,8 @@ from plategen.bracket.model import WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
+from plategen.job.cutting import SolidEntry
 from plategen.job.load import load_job
-from plategen.job.solid import SolidEntry
 from plategen.make import carry_through
 from plategen.solid.bodies import bead_bodies, job_bodies, pin_body, plate_bodies
 from plategen.solid.clearance import clearances, job_clearances

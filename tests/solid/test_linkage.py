@@ -6,7 +6,7 @@ import pytest
 
 pytest.importorskip("OCP")
 
-from plategen.job.steering_job import parse_steering
+from plategen.job.parse import parse_steering
 from plategen.solid.kernel import volume_mm3
 from plategen.solid.linkage import COLOURS, RADIUS_MM, linkage_bodies
 from plategen.solid.step import step_bytes

@@ -11,9 +11,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from plategen.ground.refusal import Refusal
-from plategen.job.steering_job import parse_steering
+from plategen.job.parse import parse_steering
+from plategen.rules.column import Bar
 from plategen.rules.material import steel
-from plategen.rules.rod import Bar
 from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke, from_locks, from_travel
 from plategen.steering.hydraulics import oil, rod_against_buckling, sizing, thrust
 from plategen.steering.motion import move

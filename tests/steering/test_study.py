@@ -16,7 +16,7 @@ import pytest
 from plategen.checks.steering import findings
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
-from plategen.job.steering_job import parse_steering
+from plategen.job.parse import parse_steering
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy, study
 from plategen.tell.report.encode import json_text

@@ -6,9 +6,8 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount, Weld
-from plategen.job.cylinder import Cylinder, CylinderEnd
+from plategen.job.cylinder import Cylinder, CylinderEnd, Swing
 from plategen.job.rail import RailEntry, TraceEntry
-from plategen.job.swing import Swing
 from plategen.rail.surface import Rail
 from tests.support.corners import corner_profile, exact_rail
 

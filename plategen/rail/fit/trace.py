@@ -3,33 +3,148 @@
 A rail is flats and bend radii, so a trace is explained by a chain of lines and arcs: the fewest pieces whose residuals
 the reading error explains, tangent where the rail is bent, with a corner where readings cannot show a bend. The way:
 
-1. :mod:`~plategen.rail.fit.groups` boils a scanner's trace down to a few hundred points;
+1. :func:`grouped` boils a scanner's trace down to a few hundred points;
 2. :mod:`~plategen.rail.fit.guess` cuts the readings into runs, for each number of runs in the best way;
 3. :mod:`~plategen.rail.fit.solve` moves each chain (:mod:`~plategen.rail.fit.model`) to its least squares;
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
-5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps
-   (:mod:`~plategen.rail.fit.moves`), among shapes whose pieces readings carry (:mod:`~plategen.rail.fit.candidate`);
-6. :mod:`~plategen.rail.fit.chain` cuts it to the traced length, with its standard errors.
+5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
+   whose pieces readings carry;
+6. :func:`chain_along` cuts it to the traced length, with its :func:`standard_errors`.
 
 How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
 micrometre's half to two millimetres, with a rule's half millimetre the likeliest. Repeats need no rule of their own:
 as separate readings they pull as hard as they are many, and how far they differ is part of what the error must explain.
 """
 
-from dataclasses import replace
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.candidate import Candidate, Sample
-from plategen.rail.fit.chain import chain_along, edges, standard_errors
-from plategen.rail.fit.groups import MOST_SINGLE, grouped
-from plategen.rail.fit.model import Complexes, feet
-from plategen.rail.fit.score import Noise, ranges, rounding_error_mm, wild_beyond_mm
+from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, chord, feet, motion, slopes
+from plategen.rail.fit.score import FINEST_ERROR_MM, Candidate, Noise, Sample, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit.search import best
-from plategen.rail.fit.solve import solve
+from plategen.rail.fit.solve import Solved, solve
 from plategen.rail.trace import FittedTrace, Reading, Trace
+
+MOST_SINGLE = 200
+"""More readings than this are fitted in groups."""
+
+MOST_GROUPS = 250
+FEWEST_IN_GROUP = 5
+"""Groups made of a trace, and readings that a group has at the least."""
+
+WAVE_MM = 0.1
+"""No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
+
+BIWEIGHT_CUT = 4.7
+PASSES = 5
+"""Robust standard deviations at which a reading no longer counts (95 % efficiency), and rounds of weighting."""
+
+
+@dataclass(frozen=True, slots=True)
+class Groups:
+    """Points that stand for neighbouring readings.
+
+    Args:
+        points: One a group.
+        weights: Readings' worth of each.
+        pure: Squares of the readings about their groups' lines, mm^2, and the degrees of freedom of those squares.
+    """
+
+    points: Complexes
+    weights: Floats
+    pure: tuple[float, int]
+
+
+def grouped(points: Complexes) -> Groups:
+    """Group readings that are in order along the rail."""
+    count = len(points)
+    groups = min(MOST_GROUPS, count // FEWEST_IN_GROUP)
+    begin = np.linspace(0, count, groups + 1).round().astype(np.intp)
+    offset, group = begin[:-1], np.repeat(np.arange(groups), np.diff(begin))
+
+    def sums(values: NDArray[np.number]) -> NDArray[np.number]:
+        return np.add.reduceat(values, offset)
+
+    middle = np.array([complex(np.median(run.real), np.median(run.imag)) for run in np.split(points, begin[1:-1])])
+    direction = np.gradient(middle)
+    direction /= np.maximum(np.abs(direction), 1e-9)
+    for _ in range(PASSES):
+        away = points - middle[group]
+        across = (away * direction.conj()[group]).imag
+        scale = max(1.4826 * float(np.median(np.abs(across))), 1e-9)
+        weights = np.maximum(1.0 - (across / (BIWEIGHT_CUT * scale)) ** 2, 0.0) ** 2
+        total = np.maximum(sums(weights), 1e-9)
+        middle = sums(weights * points) / total
+        away = points - middle[group]
+        direction = np.exp(0.5j * np.angle(sums(weights * away * away)))
+    across = (away * direction.conj()[group]).imag
+    held = np.abs(across) < BIWEIGHT_CUT * scale
+    spare = max(int(held.sum()) - 2 * groups, 1)
+    squares = float((across[held] ** 2).sum())
+    wave = WAVE_MM**2 / max(squares / spare, FINEST_ERROR_MM**2)
+    return Groups(middle, 1.0 / (1.0 / total + wave), (squares, spare))
+
+
+def edges(walk: Frames, first: tuple[int, float], last: tuple[int, float]) -> list[tuple[int, float, float]]:
+    """The pieces between two feet: row, and the distances along it where the edge begins and ends.
+
+    A sliver at either end, too short to cut, is left off.
+
+    Args:
+        walk: The solved shape's frames.
+        first: Row and distance along it of the first foot.
+        last: Row and distance along it of the last foot.
+    """
+    listed = [
+        (row, first[1] if row == first[0] else 0.0, last[1] if row == last[0] else float(walk.high[row]))
+        for row in range(first[0], last[0] + 1)
+    ]
+    ends = (first[0], last[0])
+    kept = [edge for edge in listed if edge[0] not in ends or edge[2] - edge[1] >= SHORTEST_EDGE_MM]
+    return kept or listed
+
+
+def chain_along(walk: Frames, listed: list[tuple[int, float, float]]) -> Chain:
+    """The edges as exact lines and arcs; each starts at the very point where the one before ends."""
+    segments: list[Segment] = []
+    for row, low, high in listed:
+        start = segments[-1].end if segments else _point(walk, row, low)
+        end = _point(walk, row, high)
+        turn = float(walk.curvature[row]) * (high - low)
+        segments.append(Arc(start, end, math.tan(turn / 4)) if turn else Line(start, end))
+    return Chain(tuple(segments))
+
+
+def standard_errors(
+    solved: Solved, listed: list[tuple[int, float, float]], error_mm: float, reach: Floats
+) -> tuple[float, ...]:
+    """One standard deviation of the chain, square to itself, at the start, the middle and the end of each edge.
+
+    With ``g`` the slopes of a point's normal position by the values, it is ``sqrt(g' C g)``,
+    ``C = (J'WJ / s^2 + R^-2)^-1``: what the readings say of the values, within the ranges they can have at all.
+    """
+    walk = solved.walk
+    row = np.array([edge[0] for edge in listed for _ in range(3)])
+    along = np.array([value for _, low, high in listed for value in (low, (low + high) / 2, high)])
+    point = walk.start[row] + walk.heading[row] * chord(walk.curvature[row], along)
+    normal = 1j * walk.heading[row] * np.exp(1j * walk.curvature[row] * along)
+    beyond = np.zeros(len(row), bool)
+    slope = slopes(walk, motion(solved.shape, walk), Feet(row, along, point, normal, np.zeros(len(row)), beyond))
+    spread = np.linalg.inv(solved.information / error_mm**2 + np.diag(reach**-2.0))
+    return tuple(np.sqrt(np.einsum("ij,jk,ik->i", slope, spread, slope)).tolist())
+
+
+def _point(walk: Frames, row: int, along: float) -> complex:
+    return complex(walk.start[row] + walk.heading[row] * chord(walk.curvature[row], np.asarray(along)))
+
 
 FEWEST_STATIONS = 3
 """Two readings make a line whatever was misread; the third is the first that can tell."""
