@@ -45,16 +45,16 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
         case Remove():
             return _with_job(draft, remove(draft.job, path_of(edit.path)))
         case ClearReadings():
-            return _with_trace(draft, edit.file, clear_rows(_trace(draft, edit.file)))
+            return draft.with_file(edit.file, clear_rows(_trace(draft, edit.file)))
         case AddReading():
             text = _trace(draft, edit.file)
-            return _with_trace(draft, edit.file, add_row(text, *edit.cells, below=edit.below))
+            return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))
         case SetReading() | RemoveReading():
             text = _trace(draft, edit.file)
             try:
                 if isinstance(edit, RemoveReading):
-                    return _with_trace(draft, edit.file, remove_row(text, edit.line, edit.was))
-                return _with_trace(draft, edit.file, set_row(text, edit.line, *edit.cells, was=edit.was))
+                    return draft.with_file(edit.file, remove_row(text, edit.line, edit.was))
+                return draft.with_file(edit.file, set_row(text, edit.line, *edit.cells, was=edit.was))
             except Moved as moved:
                 raise Stale(f"{edit.file} {moved}") from None
 
@@ -152,7 +152,3 @@ def _trace(draft: Draft, file: str) -> str:
     if file not in named_files(draft.job):
         raise Refusal("is no trace of this job", file[:60])
     return draft.files.get(file, EMPTY)
-
-
-def _with_trace(draft: Draft, file: str, text: str) -> Draft:
-    return draft.with_file(file, text)
