@@ -17,7 +17,7 @@ from plategen.tell.report.encode import json_text
 from plategen.tell.report.job import job_report
 
 ROOT = Path(__file__).parents[2]
-KINDS = tuple(getattr(quantity, name) for name in quantity.__all__ if name.isupper())
+KINDS = tuple(value for value in vars(quantity).values() if isinstance(value, quantity.Kind))
 LONGEST_LINE = 1000
 UNITS: tuple[Units, ...] = ("in", "mm")
 
