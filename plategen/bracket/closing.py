@@ -6,6 +6,7 @@ is welded outside: to the rail, and to both ears. With slots, tabs on its sides 
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -18,7 +19,7 @@ from plategen.bracket.closing_plate import (
     slotted,
 )
 from plategen.bracket.fitted_edge import Root
-from plategen.bracket.model import Joint, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun, fillet
 from plategen.design.design import Design
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
@@ -56,7 +57,7 @@ class Closed:
     chosen: tuple[Message, ...]
 
 
-def close(design: Design, closing: Closing, rail: Rail, ears: tuple[Plate, ...], first_number: int) -> Closed:
+def close(design: Design, closing: Closing, rail: Rail, ears: tuple[Plate, ...]) -> Closed:
     """The plates that close a pair of ears.
 
     Args:
@@ -64,7 +65,6 @@ def close(design: Design, closing: Closing, rail: Rail, ears: tuple[Plate, ...],
         closing: Its ``[closing]`` table.
         rail: The rail they stand on.
         ears: Both ears, the near one first.
-        first_number: Number of the first run.
 
     Raises:
         Refusal: If there is one plate alone, no room for a closing plate, or a slot breaks an ear.
@@ -84,7 +84,7 @@ def close(design: Design, closing: Closing, rail: Rail, ears: tuple[Plate, ...],
             depth = "{} plate's depth from the cylinder's swing, {} kept clear, on the next shop size down"
             chosen.append(message(depth, which, kept))
         plates.append(built.plate)
-        welds += _runs(design.job, closing, built, root, ears, first_number + len(welds))
+        welds += _runs(design.job, closing, built, root, ears)
         if built.tabs is not None:
             ears = tuple(slotted(ear, built, root, closing) for ear in ears)
     return Closed(ears=ears, plates=tuple(plates), welds=tuple(welds), chosen=tuple(chosen))
@@ -132,9 +132,7 @@ def _standing(rail: Rail, ears: tuple[Plate, ...], which: Which, inset_mm: float
     return Root(edge.point(t), edge.tangent(t), -1 if at_start else 1, middle_w)
 
 
-def _runs(
-    job: Job, closing: Closing, built: ClosingPlate, root: Root, ears: tuple[Plate, ...], first_number: int
-) -> list[WeldRun]:
+def _runs(job: Job, closing: Closing, built: ClosingPlate, root: Root, ears: tuple[Plate, ...]) -> Iterator[WeldRun]:
     """To the rail along the upper edge, and to each ear up the side, all on the outer face."""
     place = built.plate.placement
     outer = Placement(place.point(0j, built.plate.thickness_mm), place.u, place.v)
@@ -143,29 +141,11 @@ def _runs(
     angles = [math.pi / 2 + root.outward * math.atan(slope) for slope in built.edge.slopes]
     # the outline's left lies towards the near ear when its u looks along the pin
     left, right = ears if place.u[2] > 0.0 else ears[::-1]
-    square = (math.pi / 2, math.pi / 2)
     # beside a tab the ear begins beyond the slot's own room
     beside = closing.fit_mm * (math.sqrt(2.0) if built.tabs is not None else 1.0)
-    runs: list[tuple[Joint, str, Chain, tuple[float, float], float]] = [
-        ("rail", "rail", notch, (min(angles), max(angles)), built.edge.fit.gap_far_mm)
-    ]
-    runs += [
-        ("tie", ear.name, Chain((Line(complex(x, built.low_mm), complex(x, top)),)), square, beside)
-        for ear, x, top in zip((left, right), (-built.half_mm, built.half_mm), built.tops_mm, strict=True)
-    ]
-    return [
-        WeldRun(
-            name=f"W{number}",
-            plate=built.plate.name,
-            other=other,
-            joint=joint,
-            side="outside",
-            path=path,
-            placement=outer,
-            leg_mm=closing.leg_mm or job.weld.leg_mm,
-            joint_angle_rad=angle,
-            gap_mm=gap,
-            electrode=job.weld.electrode,
-        )
-        for number, (joint, other, path, angle, gap) in enumerate(runs, start=first_number)
-    ]
+    name, leg = built.plate.name, closing.leg_mm or job.weld.leg_mm
+    angle, gap = (min(angles), max(angles)), built.edge.fit.gap_far_mm
+    yield fillet(job, name, "rail", "rail", notch, outer, leg_mm=leg, angle_rad=angle, gap_mm=gap)
+    for ear, x, top in zip((left, right), (-built.half_mm, built.half_mm), built.tops_mm, strict=True):
+        up = Chain((Line(complex(x, built.low_mm), complex(x, top)),))
+        yield fillet(job, name, "tie", ear.name, up, outer, leg_mm=leg, gap_mm=beside)

@@ -14,7 +14,7 @@ from plategen.flat.clip import between
 from plategen.flat.distance import chain_distance
 from plategen.flat.fillet import rounded
 from plategen.flat.inside import inside
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Loop, polygon
 from plategen.flat.reach import reach
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.cure import set_to
@@ -289,8 +289,7 @@ def _slot(middle: complex, along: complex, half_length_mm: float, half_width_mm:
     r = min(SHOULDER_MM, half_width_mm / 2)
     one, other = along * (half_length_mm + r), along * 1j * half_width_mm
     corners = (middle - one - other, middle + one - other, middle + one + other, middle - one + other)
-    edges = tuple(Line(p, q) for p, q in zip(corners, (*corners[1:], corners[0]), strict=True))
-    return rounded(Loop(edges), [r] * 4)
+    return rounded(polygon(corners), [r] * 4)
 
 
 def _shoulder(begin: complex, end: complex) -> tuple[Arc, Arc]:

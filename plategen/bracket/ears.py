@@ -4,7 +4,7 @@ from plategen.bracket.closing import close
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.standing import pin_plate, rail_welds
+from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.design import Design, Sizes
 from plategen.design.foot_choice import Asked, foot_on_rail, under_pin
@@ -48,12 +48,11 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     welds: list[WeldRun] = []
     for place in places:
         notch = fit_notch(rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
-        legs = tuple(leg.path for leg in notch.parts)
-        plates.append(pin_plate(design, place, "ear", notch.path, notch.fit, legs))
-        welds.extend(rail_welds(job, place, notch, first_number=len(welds) + 1))
+        plates.append(pin_plate(design, place, "ear", notch))
+        welds.extend(standing_runs(job, place, notch))
     chosen = design.reasons(relieved=any(plate.legs for plate in plates))
     if job.closing is not None:
-        closed = close(design, job.closing, rail, tuple(plates), first_number=len(welds) + 1)
+        closed = close(design, job.closing, rail, tuple(plates))
         plates, chosen = [*closed.ears, *closed.plates], (*chosen, *closed.chosen)
         welds.extend(closed.welds)
     return Bracket(style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(design, places), chosen=chosen)

@@ -4,6 +4,7 @@ Every style ends in these values, and everything after (checks, files, pictures)
 angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of three floats.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -13,6 +14,7 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
+from plategen.job import Job
 
 Purpose: TypeAlias = Literal["pin", "bolt", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a pin that sat there before, or something that the drawing does not say."""
@@ -210,6 +212,30 @@ class WeldRun:
     def length_mm(self) -> float:
         """Length along the root."""
         return self.path.length
+
+
+SQUARE_RAD = (math.pi / 2, math.pi / 2)
+"""The angle of a joint whose faces stand square to each other."""
+
+
+def fillet(
+    job: Job,
+    plate: str,
+    joint: Joint,
+    other: str,
+    path: Chain,
+    placement: Placement,
+    *,
+    side: str = "outside",
+    leg_mm: float = 0.0,
+    angle_rad: tuple[float, float] = SQUARE_RAD,
+    gap_mm: float = 0.0,
+) -> WeldRun:
+    """A run as the job welds it, square and without a gap unless it is said; it is numbered with the whole bracket."""
+    return WeldRun(
+        name="", plate=plate, other=other, joint=joint, side=side, path=path, placement=placement,
+        leg_mm=leg_mm or job.weld.leg_mm, joint_angle_rad=angle_rad, gap_mm=gap_mm, electrode=job.weld.electrode,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,23 +5,19 @@ straight line at the height of the chord there; over the plate's thickness the n
 tube along the pin the notch is the tube's own section.
 """
 
-from dataclasses import dataclass, replace
-
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
-from plategen.bracket.notch import joint_angle
-from plategen.bracket.standing import pin_plate
+from plategen.bracket.notch import Notch
+from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
-from plategen.bracket.under_tabs import UnderTabs, under_tabs
+from plategen.bracket.under_tabs import under_tabs
 from plategen.design.design import Design, Sizes
 from plategen.design.on_tube import corner_reason, foot_on_tube, seat_of, seat_places
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace
 from plategen.design.sizes import nose_radius, relief_radius, toe_height
-from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.offset import offset_chain
-from plategen.flat.placement import across_pin
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -42,19 +38,6 @@ CLAMPED = message(
     "pretension, mark them and the tube, and look for movement after the first hour and at every service."
 )
 """Notes of the sheet about a seat's tube and its welds."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatNotch:
-    """A tab's welded edge: its path with the tube's metal on the left, how it meets the tube, the slant at its faces.
-
-    ``slope`` is the tangent of the surface's slant at the lower and the upper face, positive where it recedes towards
-    larger w.
-    """
-
-    path: Chain
-    fit: Fit
-    slope: tuple[float, float]
 
 
 def choose_sizes(job: Job, pin: PinPlace, tube: Tube) -> Sizes:
@@ -84,23 +67,20 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
     runs: list[WeldRun] = []
     for place in places:
         notch = seat_notch(under.surface, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
-        tabs.append(pin_plate(design, place, "tab", notch.path, notch.fit))
-        runs.extend(_runs(job, place, notch, under))
-    runs.extend(under.runs)
+        tabs.append(pin_plate(design, place, "tab", notch))
+        runs.extend(standing_runs(job, place, notch, under.joint, under.name))
     corner = corner_reason(seat)
     return Bracket(
         style="seat",
         plates=(*tabs, *under.plates),
-        welds=tuple(replace(run, name=f"W{number}") for number, run in enumerate(runs, start=1)),
+        welds=(*runs, *under.runs),
         pin=held_pin(design, places),
         chosen=(*design.reasons(relieved=False), *((corner,) if corner else ())),
         cautions=(NOT_WELDED, CLAMPED) if seat.hold == "clamp" else (NOT_WELDED, ALONG_THE_TUBE, CHECK_TUBE),
     )
 
 
-def seat_notch(
-    tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float
-) -> SeatNotch:
+def seat_notch(tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float) -> Notch:
     """The notch of a plate that lies across the pin and stands on a tube.
 
     Args:
@@ -116,17 +96,17 @@ def seat_notch(
         _refuse_foot_beside(tube, foot_mm)
         path = between(offset_chain(tube.section(0.0), -root_gap_mm), *foot_mm)
         fit = Fit(gap_near_mm=root_gap_mm, gap_far_mm=root_gap_mm, overlap_mm=0.0, expected_gap_mm=root_gap_mm)
-        return SeatNotch(path=path, fit=fit, slope=(0.0, 0.0))
+        return Notch(path=path, fit=fit, slope=((0.0, 0.0), (0.0, 0.0)))
     low, high = faces_mm
     # the surface is highest in the plane through the axis and falls away to both sides
     highest = min(max(tube.axis_w_mm, low), high)
     heights = [tube.height(w - tube.axis_w_mm) for w in (low, highest, high)]
     path = between(offset_chain(tube.section(highest), -root_gap_mm), *foot_mm)
     near, far = heights[1] - heights[0] + root_gap_mm, heights[1] - heights[2] + root_gap_mm
-    return SeatNotch(
+    return Notch(
         path=path,
         fit=Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, expected_gap_mm=max(near, far)),
-        slope=(tube.slope(low), tube.slope(high)),
+        slope=((tube.slope(low),) * 2, (tube.slope(high),) * 2),
     )
 
 
@@ -142,30 +122,6 @@ def _refuse_foot_beside(tube: Tube, foot_mm: tuple[float, float]) -> None:
             ),
             "mount.foot",
         )  # fmt: skip
-
-
-def _runs(job: Job, place: PlatePlace, notch: SeatNotch, under: UnderTabs) -> list[WeldRun]:
-    """The two runs that hold a tab to what it stands on, the outside one first."""
-    runs = []
-    for side, towards in (("outside", place.outward), ("inside", -place.outward)):
-        face = 0 if towards < 0 else 1
-        slope = notch.slope[face]
-        runs.append(
-            WeldRun(
-                name="",
-                plate=place.name,
-                other=under.name,
-                joint=under.joint,
-                side=side,
-                path=notch.path,
-                placement=across_pin(place.faces_mm[face]),
-                leg_mm=job.weld.leg_mm,
-                joint_angle_rad=joint_angle((slope, slope), towards),
-                gap_mm=notch.fit.gap_far_mm if face else notch.fit.gap_near_mm,
-                electrode=job.weld.electrode,
-            )
-        )
-    return runs
 
 
 def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, ...]:

@@ -7,14 +7,14 @@ in the ears take that up as they are, a ladder of holes in the tabs all but a pa
 rest.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from plategen.bracket.holes import bolt_hole, bolt_slot, held_pin, pin_hole
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.standing import rail_welds
+from plategen.bracket.standing import standing_runs
 from plategen.bracket.style import Style
 from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
@@ -117,7 +117,7 @@ def build_split(design: Design, rail: Rail) -> Bracket:
     plates = [_ear(design, split, place) for place in ears]
     welds: list[WeldRun] = []
     for place in fitted(job, design.pin):
-        plate, runs = _tab(design, split, rail, place, first_number=len(welds) + 1)
+        plate, runs = _tab(design, split, rail, place)
         plates.append(plate)
         welds.extend(runs)
     return Bracket(
@@ -222,9 +222,7 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
                 )  # fmt: skip
 
 
-def _tab(
-    design: Design, split: Split, rail: Rail, place: PlatePlace, first_number: int
-) -> tuple[Plate, tuple[WeldRun, ...]]:
+def _tab(design: Design, split: Split, rail: Rail, place: PlatePlace) -> tuple[Plate, Iterator[WeldRun]]:
     """A tab and its runs, made where the in-line offset plays no part and then stood beside the cylinder."""
     job, plan, toe_mm = design.job, _plan(design), design.toe.mm
     notch = fit_notch(_moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
@@ -248,9 +246,8 @@ def _tab(
         fit=notch.fit,
         legs=tuple(leg.path for leg in notch.parts),
     )
-    runs = rail_welds(job, place, notch, first_number)
-    stood = (replace(run, placement=_stood(rail.inline_offset_mm, run.placement.origin[2])) for run in runs)
-    return plate, tuple(stood)
+    runs = standing_runs(job, place, notch)
+    return plate, (replace(run, placement=_stood(rail.inline_offset_mm, run.placement.origin[2])) for run in runs)
 
 
 def _stood(offset_mm: float, w_mm: float) -> Placement:

@@ -1,11 +1,11 @@
 """Plates that stand across the pin: a nose about it, two flanks, two toes square to the rail, the notch, its welds."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
-from plategen.bracket.model import Fit, Plate, PlateRole, WeldRun
+from plategen.bracket.model import Joint, Plate, PlateRole, WeldRun, fillet
 from plategen.bracket.notch import Notch, end_lines, joint_angle
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
@@ -18,10 +18,17 @@ from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line, Segment, angle
 from plategen.flat.tangent import tangent_point
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
-from plategen.ground.message import message, mm
+from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rail.corner import goes_round
+
+CROSSING = "the outline crosses itself near {}; shorten the toe or move the foot's ends apart"
+THROUGH_CORNER = (
+    "the plate's flank would cut through the rail's corner near {}; a higher toe, a pin farther out from the corner, "
+    "or a foot on one face of the rail is right"
+)
+"""What is wrong with an outline that crosses itself, along a face and round a corner of the rail."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +84,9 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
     last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
     outline = Loop((*first, nose_arc, *last, *notch.reversed()))
-    _refuse_crossing(outline, notch)
+    refuse_unfit(
+        outline, "bracket.toe", THROUGH_CORNER if goes_round(notch) else CROSSING, "the toe or the corner radius"
+    )
     return outline
 
 
@@ -100,120 +109,71 @@ def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tu
 
 
 def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
-    height_mm = -offset_from(notch, shape.pin)
+    height_mm, nose_mm, hole_mm = -offset_from(notch, shape.pin), shape.nose_radius_mm, shape.hole_radius_mm
     if height_mm <= 0.0:
-        raise Refusal(
-            message(
-                "the pin lies on or beyond the rail, by {}; the in-line offset must leave room for it", mm(-height_mm)
-            ),
-            "mount.inline_offset",
+        words = "the pin lies on or beyond the rail, by {}; the in-line offset must leave room for it"
+        raise Refusal(message(words, mm(-height_mm)), "mount.inline_offset")
+    if nose_mm <= hole_mm:
+        words = "the pin hole of {} breaks the edge of a nose of radius {}; the nose must be larger than the hole"
+        raise Refusal(message(words, mm(2 * hole_mm), mm(nose_mm)), "bracket.nose_radius")
+    if hole_mm >= height_mm:
+        words = (
+            "the pin hole breaks the notch: its centre is {} from the rail and its radius {}; move the pin away from "
+            "the rail"
         )
-    if shape.nose_radius_mm <= shape.hole_radius_mm:
-        raise Refusal(
-            message(
-                "the pin hole of {} breaks the edge of a nose of radius {}; the nose must be larger than the hole",
-                mm(2 * shape.hole_radius_mm),
-                mm(shape.nose_radius_mm),
-            ),
-            "bracket.nose_radius",
+        raise Refusal(message(words, mm(height_mm), mm(hole_mm)), "mount.inline_offset")
+    if nose_mm >= height_mm:
+        words = (
+            "the nose reaches the rail: radius {}, the pin is {} from the rail; make the nose smaller or the in-line "
+            "offset larger"
         )
-    if shape.hole_radius_mm >= height_mm:
-        raise Refusal(
-            message(
-                "the pin hole breaks the notch: its centre is {} from the rail and its radius {}; move the pin away "
-                "from the rail",
-                mm(height_mm),
-                mm(shape.hole_radius_mm),
-            ),
-            "mount.inline_offset",
-        )
-    if shape.nose_radius_mm >= height_mm:
-        raise Refusal(
-            message(
-                "the nose reaches the rail: radius {}, the pin is {} from the rail; make the nose smaller or the "
-                "in-line offset larger",
-                mm(shape.nose_radius_mm),
-                mm(height_mm),
-            ),
-            "bracket.nose_radius",
-        )
+        raise Refusal(message(words, mm(nose_mm), mm(height_mm)), "bracket.nose_radius")
 
 
-def _refuse_crossing(outline: Loop, notch: Chain) -> None:
+def refuse_unfit(
+    outline: Loop,
+    key: str,
+    crossing: str = "the outline would cross itself near {}; a wider foot or a shorter toe is right",
+    change: str = "the toe or the foot",
+) -> None:
+    """Refuse an outline that crosses itself or has an edge that no table can cut."""
     place = simple(outline)
-    if place is not None and goes_round(notch):
-        raise Refusal(
-            message(
-                "the plate's flank would cut through the rail's corner near u {}, v {}; a higher toe, a pin farther "
-                "out from the corner, or a foot on one face of the rail is right",
-                mm(place.real),
-                mm(place.imag),
-            ),
-            "bracket.toe",
-        )
     if place is not None:
-        raise Refusal(
-            message(
-                "the outline crosses itself near u {}, v {}; shorten the toe or move the foot's ends apart",
-                mm(place.real),
-                mm(place.imag),
-            ),
-            "bracket.toe",
-        )
-    for before, after in pairwise(outline.segments):
-        if min(before.length, after.length) < SHORTEST_EDGE_MM:
-            raise Refusal(
-                message(
-                    "an edge of the outline would be shorter than {}, near u {}; change the toe or the corner radius a "
-                    "little",
-                    mm(SHORTEST_EDGE_MM),
-                    mm(before.end.real),
-                ),
-                "bracket.toe",
-            )
+        raise Refusal(message(crossing, uv(place)), key)
+    shortest = min(outline, key=lambda edge: edge.length)
+    if shortest.length < SHORTEST_EDGE_MM:
+        words = "an edge of the outline would be shorter than {}, near u {}; change {} a little"
+        raise Refusal(message(words, mm(SHORTEST_EDGE_MM), mm(shortest.end.real), change), key)
 
 
-def pin_plate(
-    design: Design, place: PlatePlace, role: PlateRole, notch: Chain, fit: Fit, legs: tuple[Chain, ...] = ()
-) -> Plate:
+def pin_plate(design: Design, place: PlatePlace, role: PlateRole, notch: Notch) -> Plate:
     """A plate with the pin in its nose, standing on its notch.
 
     Raises:
-        Refusal: If its outline is impossible; see :func:`plategen.bracket.outline.ear_outline`.
+        Refusal: If its outline is impossible; see :func:`ear_outline`.
     """
     return Plate(
         name=place.name,
         role=role,
-        outline=ear_outline(notch, EarShape.of(design)),
+        outline=ear_outline(notch.path, EarShape.of(design)),
         thickness_mm=design.job.bracket.thickness_mm,
         steel=design.job.bracket.steel,
         placement=across_pin(place.faces_mm[0]),
         holes=(pin_hole(design),),
-        notch=notch,
-        fit=fit,
-        legs=legs,
+        notch=notch.path,
+        fit=notch.fit,
+        legs=tuple(leg.path for leg in notch.parts),
     )
 
 
-def rail_welds(job: Job, place: PlatePlace, notch: Notch, first_number: int) -> tuple[WeldRun, ...]:
-    """The runs that hold a plate to the rail, two along each leg of its notch, the outside one first."""
-    gaps_mm = {-1: notch.fit.gap_near_mm, +1: notch.fit.gap_far_mm}
-    sides = (("outside", place.outward), ("inside", -place.outward))
-    return tuple(
-        WeldRun(
-            name=f"W{number}",
-            plate=place.name,
-            other="rail",
-            joint="rail",
-            side=side,
-            path=leg.path,
-            placement=across_pin(place.faces_mm[towards > 0]),
-            leg_mm=job.weld.leg_mm,
-            joint_angle_rad=joint_angle(leg.slope[towards > 0], towards),
-            gap_mm=gaps_mm[towards],
-            electrode=job.weld.electrode,
-        )
-        for number, (leg, (side, towards)) in enumerate(
-            ((leg, side) for leg in notch.legs for side in sides), start=first_number
-        )
-    )
+def standing_runs(
+    job: Job, place: PlatePlace, notch: Notch, joint: Joint = "rail", other: str = "rail"
+) -> Iterator[WeldRun]:
+    """The runs that hold a plate to what it stands on, two along each leg of its notch, the outside one first."""
+    for leg in notch.legs:
+        for side, towards in (("outside", place.outward), ("inside", -place.outward)):
+            yield fillet(
+                job, place.name, joint, other, leg.path, across_pin(place.faces_mm[towards > 0]), side=side,
+                angle_rad=joint_angle(leg.slope[towards > 0], towards),
+                gap_mm=notch.fit.gap_far_mm if towards > 0 else notch.fit.gap_near_mm,
+            )  # fmt: skip

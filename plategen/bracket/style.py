@@ -4,7 +4,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any, Generic, TypeVar
 
@@ -47,9 +47,10 @@ def style_of(name: StyleName) -> Style[Any]:
 
 
 def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
-    """The bracket of a design, on the rail as it was traced or on its tube.
+    """The bracket of a design, on the rail as it was traced or on its tube, its weld runs numbered.
 
     Raises:
         Refusal: It cannot be built; see the style's own builder.
     """
-    return style_of(design.job.bracket.style).build(design, on)
+    bracket = style_of(design.job.bracket.style).build(design, on)
+    return replace(bracket, welds=tuple(replace(run, name=f"W{k}") for k, run in enumerate(bracket.welds, start=1)))

@@ -8,15 +8,15 @@ from collections.abc import Sequence
 from functools import partial
 
 from plategen.bracket.notch import end_lines
+from plategen.bracket.standing import refuse_unfit
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.fillet import largest_radius, round_corner
-from plategen.flat.inside import inside, simple
+from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, angle, cross
 from plategen.flat.tangent import tangent_line
 from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
-from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
@@ -153,29 +153,6 @@ def corner_steel(notch: Chain, toe_mm: float) -> tuple[Circle, ...]:
         else:
             found += (Circle(edge.point(t), toe_mm) for t in (0.0, 0.5, 1.0))
     return tuple(found)
-
-
-def refuse_unfit(outline: Loop, where: str) -> None:
-    """Refuse an outline that crosses itself or has an edge that no table can cut."""
-    place = simple(outline)
-    if place is not None:
-        raise Refusal(
-            message(
-                "the outline would cross itself near {}; a wider foot or a shorter toe is right",
-                uv(place),
-            ),
-            where,
-        )
-    shortest = min(outline, key=lambda edge: edge.length)
-    if shortest.length < SHORTEST_EDGE_MM:
-        raise Refusal(
-            message(
-                "an edge of the outline would be shorter than {}, near u {}; change the toe or the foot a little",
-                mm(SHORTEST_EDGE_MM),
-                mm(shortest.end.real),
-            ),
-            where,
-        )
 
 
 def refuse_broken(outline: Loop, name: str, circles: Sequence[tuple[str, Circle]], where: str) -> None:

@@ -10,17 +10,17 @@ alone. The near half carries the tabs.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.holes import bolt_hole
-from plategen.bracket.model import Joint, Plate, WeldRun
+from plategen.bracket.model import Joint, Plate, WeldRun, fillet
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
 from plategen.flat.fillet import rounded
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Loop, polygon
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.flat.tolerance import SHORTEST_EDGE_MM
@@ -104,22 +104,8 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
         placement=placement,
         rolled_mm=tube.across_mm / 2 if tube.round else 0.0,
     )
-    runs = tuple(
-        WeldRun(
-            name="",
-            plate="pad",
-            other="tube",
-            joint="tube",
-            side="outside",
-            path=Chain((Line(complex(first), complex(last)),)),
-            placement=edge,
-            leg_mm=min(job.weld.leg_mm, pad.thickness_mm),
-            joint_angle_rad=(math.pi / 2, math.pi / 2),
-            gap_mm=0.0,
-            electrode=job.weld.electrode,
-        )
-        for edge in edges
-    )
+    along, leg = Chain((Line(complex(first), complex(last)),)), min(job.weld.leg_mm, pad.thickness_mm)
+    runs = tuple(fillet(job, "pad", "tube", "tube", along, edge, leg_mm=leg) for edge in edges)
     surface = tube.grown(pad.thickness_mm, 0.0 if tube.round else pad.width_mm / 2)
     return UnderTabs(surface=surface, name=plate.name, plates=(plate,), runs=runs)
 
@@ -147,9 +133,13 @@ def _across_tabs(design: Design, tube: Tube, places: Places) -> float:
 
 def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
     """A blank along u, anticlockwise."""
-    corners = [complex(first_mm, -half_mm), complex(last_mm, -half_mm), complex(last_mm, half_mm)]
-    corners.append(complex(first_mm, half_mm))
-    return Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
+    ends = (
+        complex(first_mm, -half_mm),
+        complex(last_mm, -half_mm),
+        complex(last_mm, half_mm),
+        complex(first_mm, half_mm),
+    )
+    return polygon(ends)
 
 
 def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None:
@@ -293,28 +283,14 @@ def _cradle(job: Job, wanted: Clamp, tube: Tube, crown: float, at_mm: float, far
     )
 
 
-def _cradle_runs(job: Job, cradle: Plate, other: str, radius: float, crown: float) -> tuple[WeldRun, WeldRun]:
-    top = radius + crown
+def _cradle_runs(job: Job, cradle: Plate, other: str, radius: float, crown: float) -> Iterator[WeldRun]:
+    """The two runs that hold a cradle to its clamp plate."""
+    top, near = radius + crown, cradle.placement
     root = Chain((Line(complex(radius, top), complex(-radius, top)),))
-    near = cradle.placement
-    runs = []
+    leg = min(job.weld.leg_mm, cradle.thickness_mm)
     for side, depth in (("outside", 0.0), ("inside", cradle.thickness_mm)):
-        runs.append(
-            WeldRun(
-                name="",
-                plate=cradle.name,
-                other=other,
-                joint="tie",
-                side=side,
-                path=root,
-                placement=Placement(near.point(0j, depth), near.u, near.v),
-                leg_mm=min(job.weld.leg_mm, cradle.thickness_mm),
-                joint_angle_rad=(math.pi / 2, math.pi / 2),
-                gap_mm=0.0,
-                electrode=job.weld.electrode,
-            )
-        )
-    return runs[0], runs[1]
+        place = Placement(near.point(0j, depth), near.u, near.v)
+        yield fillet(job, cradle.name, "tie", other, root, place, side=side, leg_mm=leg)
 
 
 def _minus(a: tuple[float, float, float]) -> tuple[float, float, float]:
