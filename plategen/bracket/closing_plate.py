@@ -102,29 +102,21 @@ def closing_plate(
     half = apart / 2 - closing.fit_mm
     snipe = job.weld.leg_mm + BESIDE_BEAD_MM  # the ears' own beads pass there
     if half - snipe < leg:
-        raise Refusal(
-            message(
-                "the ears stand {} apart: between them there is no room for a closing plate with its beads; leave it "
-                "out, or take a wider eye or a smaller leg",
-                mm(apart),
-            ),
-            where,
+        words = (
+            "the ears stand {} apart: between them there is no room for a closing plate with its beads; leave it out, "
+            "or take a wider eye or a smaller leg"
         )
+        raise Refusal(message(words, mm(apart)), where)
     edge = fitted_edge(rail, root, half, thickness, job.bracket.root_gap_mm)
     depth, by_swing = _depth(design, root, ears, thickness, leg)
     tops = (edge.path.start.imag - snipe, edge.path.end.imag - snipe)
     least = LEAST_SIDE_LEGS * leg
     if min(tops) + depth < least:
-        raise Refusal(
-            message(
-                "between the rail and the ears' edge or the cylinder's swing the {} plate would have sides of {}; {} "
-                "make it worth its welds: leave it out, or move it with its inset",
-                which,
-                mm(max(0.0, min(tops) + depth)),
-                mm(least, "up"),
-            ),
-            where,
+        words = (
+            "between the rail and the ears' edge or the cylinder's swing the {} plate would have sides of {}; {} make "
+            "it worth its welds: leave it out, or move it with its inset"
         )
+        raise Refusal(message(words, which, mm(max(0.0, min(tops) + depth)), mm(least, "up")), where)
     tabs = _tabs(job, closing, ears, -depth, min(tops), apart) if closing.joint == "slots" else None
     notch = between(edge.path, -half + snipe, half - snipe)
     right = _side_edges(half, -depth, tops[1], tabs)
@@ -228,10 +220,9 @@ def _tabs(job: Job, closing: Closing, ears: tuple[Plate, ...], low_mm: float, to
             cure=set_to("closing.tab", size(low), "tab to {}") if possible else None,
         )
     if length > most:
+        words = "a tab of {} does not go on a side of {}; {} or less is right"
         raise Refusal(
-            message(
-                "a tab of {} does not go on a side of {}; {} or less is right", mm(length), mm(side), mm(most, "down")
-            ),
+            message(words, mm(length), mm(side), mm(most, "down")),
             "closing.tab",
             cure=set_to("closing.tab", size(high), "tab to {}") if possible else None,
         )
@@ -270,17 +261,11 @@ def slotted(ear: Plate, built: ClosingPlate, root: Root, closing: Closing) -> Pl
     rooms += [chain_distance(opening, other) for other in ear.openings]
     rooms += [opening.distance(hole.circle.centre) - hole.circle.radius for hole in ear.holes]
     if min(rooms) < least:
-        raise Refusal(
-            message(
-                "the slot for {} leaves {} of {} beside it; {}, its thickness, is right: a shorter tab, another inset, "
-                'or joint = "butt"',
-                built.plate.name,
-                mm(min(rooms)),
-                ear.name,
-                mm(least),
-            ),
-            "closing.tab",
+        words = (
+            "the slot for {} leaves {} of {} beside it; {}, its thickness, is right: a shorter tab, another inset, or "
+            'joint = "butt"'
         )
+        raise Refusal(message(words, built.plate.name, mm(min(rooms)), ear.name, mm(least)), "closing.tab")
     return replace(ear, openings=(*ear.openings, opening))
 
 

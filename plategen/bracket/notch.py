@@ -157,15 +157,15 @@ def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
         if foot.begin_mm < first - 1e-6 or foot.end_mm > last + 1e-6:
             within = (mm(begin, "up"), mm(end, "down"))
             cure = Cure(message("foot from {} to {}", *within), (Change("mount.foot", within),))
+            words = (
+                "the foot runs from station {} to {} but {} was read only from {} to {}; shorten the foot or read "
+                "further along the rail"
+            )
             raise Refusal(
-                message(
-                    "the foot runs from station {} to {} but {} was read only from {} to {}; shorten the "
-                    "foot or read further along the rail",
-                    mm(foot.begin_mm), mm(foot.end_mm), file, mm(first), mm(last),
-                ),
+                message(words, mm(foot.begin_mm), mm(foot.end_mm), file, mm(first), mm(last)),
                 "mount.foot",
                 cure=cure if begin < end else None,
-            )  # fmt: skip
+            )
 
 
 def _read_between(trace: Trace) -> tuple[float, float]:

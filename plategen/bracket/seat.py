@@ -114,14 +114,10 @@ def _refuse_foot_beside(tube: Tube, foot_mm: tuple[float, float]) -> None:
     half = tube.half_width_mm or tube.across_mm / 2
     first, last = tube.axis.real - half, tube.axis.real + half
     if foot_mm[0] <= first or foot_mm[1] >= last:
-        raise Refusal(
-            message(
-                "the foot runs from station {} to {} but the tube lies between {} and {}; a foot within the tube is "
-                "right",
-                mm(foot_mm[0]), mm(foot_mm[1]), mm(first, "up"), mm(last, "down"),
-            ),
-            "mount.foot",
-        )  # fmt: skip
+        words = (
+            "the foot runs from station {} to {} but the tube lies between {} and {}; a foot within the tube is right"
+        )
+        raise Refusal(message(words, mm(foot_mm[0]), mm(foot_mm[1]), mm(first, "up"), mm(last, "down")), "mount.foot")
 
 
 def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, ...]:

@@ -212,14 +212,13 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
             section = rail.section(w)
             room = chain_distance(outline, section)
             if offset_from(section, pin) >= 0.0 or room < keep - 1e-9:
+                words = (
+                    "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail; {} keep "
+                    "it off the bead: bring the bolts nearer to the cylinder, or let the tabs reach less"
+                )
                 raise Refusal(
-                    message(
-                        "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail; {} "
-                        "keep it off the bead: bring the bolts nearer to the cylinder, or let the tabs reach less",
-                        mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up"),
-                    ),
-                    "split.height",
-                )  # fmt: skip
+                    message(words, mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up")), "split.height"
+                )
 
 
 def _tab(design: Design, split: Split, rail: Rail, place: PlatePlace) -> tuple[Plate, Iterator[WeldRun]]:

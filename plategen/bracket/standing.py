@@ -68,16 +68,11 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     last_toe = notch.end + last_down * shape.toe_mm
     for toe, which in ((first_toe, "first"), (last_toe, "last")):
         if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
-            raise Refusal(
-                message(
-                    "the {} toe lies inside the nose: {} from the pin, the nose has {}; move the foot's end away from "
-                    "the pin or make the toe shorter",
-                    which,
-                    mm(abs(toe - shape.pin)),
-                    mm(shape.nose_radius_mm),
-                ),
-                "bracket.toe",
+            words = (
+                "the {} toe lies inside the nose: {} from the pin, the nose has {}; move the foot's end away from the "
+                "pin or make the toe shorter"
             )
+            raise Refusal(message(words, which, mm(abs(toe - shape.pin)), mm(shape.nose_radius_mm)), "bracket.toe")
     into_nose = tangent_point(first_toe, nose, "left")
     out_of_nose = tangent_point(last_toe, nose, "right")
     nose_arc = _nose(nose, into_nose, out_of_nose)

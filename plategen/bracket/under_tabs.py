@@ -151,14 +151,8 @@ def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None
         least = 2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside)
         width = PLATE_SIZES.up(least, job.units)
         cured = beside < outer and width <= _widest_mm(pad, tube)
-        raise Refusal(
-            message(
-                "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right",
-                mm(beside), mm(reaches),
-            ),
-            "seat.pad.width",
-            cure=_pad_to(width) if cured else None,
-        )  # fmt: skip
+        words = "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right"
+        raise Refusal(message(words, mm(beside), mm(reaches)), "seat.pad.width", cure=_pad_to(width) if cured else None)
 
 
 def _refuse_wide(job: Job, pad: Pad, tube: Tube) -> None:

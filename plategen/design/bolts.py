@@ -52,13 +52,8 @@ def bolt_plan(split: Split, pin: PinPlace, inline_offset_mm: float) -> BoltPlan:
     moved = inline_offset_mm - split.built_for_mm
     if abs(moved) > split.reach_mm + 1e-9:
         low, high = split.built_for_mm - split.reach_mm, split.built_for_mm + split.reach_mm
-        raise Refusal(
-            message(
-                "an in-line offset of {} is out of the tabs' reach; they are made for {} to {}",
-                mm(inline_offset_mm), mm(low, "up"), mm(high, "down"),
-            ),
-            "mount.inline_offset",
-        )  # fmt: skip
+        words = "an in-line offset of {} is out of the tabs' reach; they are made for {} to {}"
+        raise Refusal(message(words, mm(inline_offset_mm), mm(low, "up"), mm(high, "down")), "mount.inline_offset")
     station = pin.station_mm if split.station_mm is None else split.station_mm
     places = pattern(split.rows, split.in_row, split.row_spacing_mm or 0.0, split.spacing_mm or 0.0)
     middle = complex(station, split.height_mm)

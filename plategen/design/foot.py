@@ -122,23 +122,13 @@ def _up(walk: Chain, corner: Corner, rise_mm: float, reverse: bool) -> tuple[int
     reach_mm = abs(walk.end - corner.point)
     bend_mm = abs(walk.segments[first].start - corner.point)
     if rise_mm <= bend_mm:
-        raise Refusal(
-            message(
-                "a rise of {} ends within the bend of the rail's corner; over {} is right",
-                mm(rise_mm),
-                mm(bend_mm, "up"),
-            ),
-            RISE,
-        )
-    raise Refusal(
-        message(
-            "the foot rises {} up the rail's side, but the side was traced only {} up; let it rise less, or read "
-            "further up the side",
-            mm(rise_mm),
-            mm(reach_mm, "down"),
-        ),
-        RISE,
+        words = "a rise of {} ends within the bend of the rail's corner; over {} is right"
+        raise Refusal(message(words, mm(rise_mm), mm(bend_mm, "up")), RISE)
+    words = (
+        "the foot rises {} up the rail's side, but the side was traced only {} up; let it rise less, or read further "
+        "up the side"
     )
+    raise Refusal(message(words, mm(rise_mm), mm(reach_mm, "down")), RISE)
 
 
 def _part(walk: Chain, first: tuple[int, float], last: tuple[int, float]) -> Chain:

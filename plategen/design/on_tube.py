@@ -113,13 +113,8 @@ def foot_on_tube(job: Job, pin: PinPlace, tube: Tube, nose_mm: float) -> ChosenF
     top_mm = on.across_mm / 2 if tube.along_pin else min(map(on.height, middles))
     height_mm = pin.inline_offset_mm * math.cos(tube.lean_rad) - top_mm
     if height_mm <= 0.0:
-        raise Refusal(
-            message(
-                "the pin lies on or within what the tabs stand on, by {}; a larger in-line offset is right",
-                mm(-height_mm),
-            ),
-            "mount.inline_offset",
-        )
+        words = "the pin lies on or within what the tabs stand on, by {}; a larger in-line offset is right"
+        raise Refusal(message(words, mm(-height_mm)), "mount.inline_offset")
     length_mm, rule = under_pin(job, height_mm, nose_mm, throat=_least_throat_mm(job, on, faces_mm), on="tube")
     half_mm, most_mm = length_mm / 2 * math.cos(tube.lean_rad), _most_mm(seat, tube, on)
     middle = tube.axis.real

@@ -63,14 +63,12 @@ def standing_places(job: Job, plane_mm: float) -> tuple[PlatePlace, ...]:
     if base.kind != "fork":
         return ear_places(job, plane_mm)
     if thickness > base.eye_width_mm:
+        words = "the plate of {} does not go into the fork's gap of {}; a thinner plate is right"
         raise Refusal(
-            message(
-                "the plate of {} does not go into the fork's gap of {}; a thinner plate is right",
-                mm(thickness), mm(base.eye_width_mm),
-            ),
+            message(words, mm(thickness), mm(base.eye_width_mm)),
             "bracket.thickness",
             cure=set_to("bracket.thickness", size(PART_SIZES.down(base.eye_width_mm, job.units)), "thickness to {}"),
-        )  # fmt: skip
+        )
     return (PlatePlace(name="ear", faces_mm=(plane_mm - thickness, plane_mm), outward=-1),)
 
 
@@ -106,11 +104,8 @@ def refuse_beyond_traces(rail: Rail, places: Sequence[PlatePlace], allowed_mm: f
     for place in places:
         beyond = max(first - place.faces_mm[0], place.faces_mm[1] - last)
         if beyond > allowed_mm + 1e-9:
-            raise Refusal(
-                message(
-                    "{} reaches {} beyond the traced planes ({} to {}), more than its thickness of {}; trace the rail "
-                    "nearer to that ear or move the ears",
-                    place.name, mm(beyond), mm(first), mm(last), mm(allowed_mm),
-                ),
-                "bracket.plane",
-            )  # fmt: skip
+            words = (
+                "{} reaches {} beyond the traced planes ({} to {}), more than its thickness of {}; trace the rail "
+                "nearer to that ear or move the ears"
+            )
+            raise Refusal(message(words, place.name, mm(beyond), mm(first), mm(last), mm(allowed_mm)), "bracket.plane")
