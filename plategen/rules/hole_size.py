@@ -4,10 +4,12 @@ Structural holes (AISC 360 Table J3.3) and general clearance holes (ISO 273, ASM
 that carries load in a structural joint takes the first, a bolt that locates a part takes the second.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
 from plategen.ground.message import Message, message, mm, number, size
+from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
 
@@ -80,10 +82,8 @@ def wrench_size(diameter_mm: float) -> WrenchSize:
     Raises:
         Refusal: The size is not in the table.
     """
-    for row in table.read("wrenches"):
-        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
-            return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
-    raise Refusal(message("no hexagon is tabled for a bolt of {}", size(diameter_mm)))
+    row = _row("wrenches", diameter_mm, "hexagon")
+    return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
 
 
 @cache
@@ -96,10 +96,8 @@ def washer_outside(diameter_mm: float, series: str = "") -> HoleSize:
     >>> washer_outside(12.0).mm
     24.0
     """
-    for row in table.read("washers"):
-        if series in ("", row["series"]) and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
-            return HoleSize(table.length_mm(row, "outside"), row["source"])
-    raise Refusal(message("no plain washer is tabled for a bolt of {}", size(diameter_mm)))
+    row = _row("washers", diameter_mm, "plain washer", lambda row: series in ("", row["series"]))
+    return HoleSize(table.length_mm(row, "outside"), row["source"])
 
 
 @cache
@@ -112,10 +110,8 @@ def stress_area_mm2(diameter_mm: float) -> float:
     >>> stress_area_mm2(20.0)
     245.0
     """
-    for row in table.read("threads"):
-        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM:
-            return table.number(row["stress_area"]) * table.MM_PER[row["unit"]] ** 2
-    raise Refusal(message("no coarse thread is tabled for a bolt of {}", size(diameter_mm)))
+    row = _row("threads", diameter_mm, "coarse thread")
+    return table.number(row["stress_area"]) * table.MM_PER[row["unit"]] ** 2
 
 
 @cache
@@ -132,17 +128,20 @@ def made_bolts_mm(unit: str) -> tuple[float, ...]:
     return tuple(sorted(sizes))
 
 
+def _row(name: str, diameter_mm: float, what: str, fits: Callable[[Row], bool] = lambda _: True) -> Row:
+    for row in table.read(name):
+        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM and fits(row):
+            return row
+    raise Refusal(message("no {} is tabled for a bolt of {}", what, size(diameter_mm)))
+
+
 def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> HoleSize:
-    for row in table.read("hole_sizes"):
-        if (
-            row["standard"] in standards
-            and row["fit"] in fits
-            and abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM
-        ):
-            return HoleSize(table.length_mm(row, "hole"), row["source"])
-    raise Refusal(
-        message("a bolt of {} is not in {}; give the hole's own diameter", size(diameter_mm), " or ".join(standards))
-    )
+    try:
+        row = _row("hole_sizes", diameter_mm, "hole", lambda row: row["standard"] in standards and row["fit"] in fits)
+    except Refusal:
+        of = size(diameter_mm), " or ".join(standards)
+        raise Refusal(message("a bolt of {} is not in {}; give the hole's own diameter", *of)) from None
+    return HoleSize(table.length_mm(row, "hole"), row["source"])
 
 
 SOCKET_OVER_FLATS = 1.5
