@@ -43,14 +43,9 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_
     fitted = sorted((fit(trace) for trace in traces), key=lambda f: f.trace.plane_mm)
     for lower, upper in pairwise(fitted):
         if upper.trace.plane_mm - lower.trace.plane_mm < 1e-6:
+            words = "{} and {} lie in the same plane, {}; give each trace the place along the pin where it was read"
             raise Refusal(
-                message(
-                    "{} and {} lie in the same plane, {}; give each trace the place along the pin where it was read",
-                    lower.trace.file,
-                    upper.trace.file,
-                    mm(lower.trace.plane_mm),
-                ),
-                "rail.trace.plane",
+                message(words, lower.trace.file, upper.trace.file, mm(lower.trace.plane_mm)), "rail.trace.plane"
             )
     return Rail(traces=tuple(fitted), inline_offset_mm=inline_offset_mm)
 

@@ -74,10 +74,13 @@ def _held_welds(work: "Work", folder: Path) -> str:
     if not lost:
         return 'keep = "welds": every welded edge stays where it is'
     best = keep_welds(before, work).best
+    words = (
+        '"welds" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key all '
+        "is cut anew"
+    )
     raise Refusal(
         message(
-            '"welds" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key '
-            "all is cut anew",
+            words,
             str(folder),
             lost[0],
             message(" and {} more", len(lost) - 1) if lost[1:] else "",

@@ -41,23 +41,12 @@ def between(chain: Chain, u0_mm: float, u1_mm: float) -> Chain:
     starts, ends = where_u(chain, u0_mm), where_u(chain, u1_mm)
     for u, places in ((u0_mm, starts), (u1_mm, ends)):
         if not places:
-            raise Refusal(
-                message(
-                    "the rail's shape runs from {} to {} and does not reach {}; the foot must lie within the trace",
-                    mm(chain.start.real),
-                    mm(chain.end.real),
-                    mm(u),
-                )
-            )
+            words = "the rail's shape runs from {} to {} and does not reach {}; the foot must lie within the trace"
+            raise Refusal(message(words, mm(chain.start.real), mm(chain.end.real), mm(u)))
     (i, t0), (j, t1) = starts[0], ends[-1]
     if (i, t0) >= (j, t1):
-        raise Refusal(
-            message(
-                "the rail's shape reaches {} no later than {}; it must run from the first to the second",
-                mm(u1_mm),
-                mm(u0_mm),
-            )
-        )
+        words = "the rail's shape reaches {} no later than {}; it must run from the first to the second"
+        raise Refusal(message(words, mm(u1_mm), mm(u0_mm)))
     edges = chain.segments
     p, q = edges[i].point(t0), edges[j].point(t1)
     pieces = [

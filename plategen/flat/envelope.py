@@ -89,13 +89,11 @@ def free_side(chains: Sequence[Chain]) -> Chain:
     while (stop := tracks[on].next_stop(at)) is not None:
         at, node = stop
         if (on, node) in seen:
-            raise Refusal(
-                message(
-                    "the rail's sections cross in a ring near {}; check the traces there, and that all are walked the "
-                    "same way",
-                    uv(nodes[node][0]),
-                )
+            words = (
+                "the rail's sections cross in a ring near {}; check the traces there, and that all are walked the same "
+                "way"
             )
+            raise Refusal(message(words, uv(nodes[node][0])))
         seen.add((on, node))
         point, places = nodes[node]
         # the section that is walked comes first, so that it is kept while others only touch or share its way

@@ -30,9 +30,10 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
     turn = abs(_turn(before, after))
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
         raise Refusal(message("no corner to round at {}: the edges there are tangent", uv(before.end)))
+    words = "a corner radius of {} does not fit at {} between edges of {} and {}; the largest that fits is {}"
     raise Refusal(
         message(
-            "a corner radius of {} does not fit at {} between edges of {} and {}; the largest that fits is {}",
+            words,
             mm(radius_mm),
             uv(before.end),
             mm(before.length),

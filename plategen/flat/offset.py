@@ -56,14 +56,11 @@ def offset_loop(loop: Loop, leftward_mm: float, corner: Corner = "round", *, str
     """
     loops = offset_loops(loop, leftward_mm, corner, strict=strict)
     if len(loops) != 1:
-        raise Refusal(
-            message(
-                "at {} from it the outline falls into {} outlines; a smaller distance, or a wider neck "
-                "or opening, is needed",
-                mm(abs(leftward_mm)),
-                len(loops),
-            )
+        words = (
+            "at {} from it the outline falls into {} outlines; a smaller distance, or a wider neck or opening, is "
+            "needed"
         )
+        raise Refusal(message(words, mm(abs(leftward_mm)), len(loops)))
     return loops[0]
 
 
@@ -217,16 +214,11 @@ def _refuse_lost_edges(edges: Sequence[Segment], walks: Sequence[Sequence[Piece]
     for i, edge in enumerate(edges):
         radius_used_up = isinstance(edge, Arc) and abs(1.0 / edge.radius * abs(d) - 1.0) * edge.radius <= SAME_POINT_MM
         if i not in kept and not radius_used_up:
-            raise Refusal(
-                message(
-                    "at {} the edge from {} to {}, {} long, would vanish; a smaller distance, or a "
-                    "larger radius or opening there, is needed",
-                    mm(abs(d)),
-                    uv(edge.start),
-                    uv(edge.end),
-                    mm(edge.length),
-                )
+            words = (
+                "at {} the edge from {} to {}, {} long, would vanish; a smaller distance, or a larger radius or "
+                "opening there, is needed"
             )
+            raise Refusal(message(words, mm(abs(d)), uv(edge.start), uv(edge.end), mm(edge.length)))
     (order, *others) = orders
     first = order.index(min(order))
     turned = order[first:] + order[:first] if closed else order

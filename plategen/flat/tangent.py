@@ -35,14 +35,7 @@ def tangent_line(first: Circle, first_side: Side, second: Circle, second_side: S
     distance, step = abs(apart), r2 - r1
     squared = (distance - step) * (distance + step)
     if squared < 0.0 or distance == 0.0:
-        raise Refusal(
-            message(
-                "no line touches both circles: radii {} and {}, centres {} apart; they must be at least {} apart",
-                mm(first.radius),
-                mm(second.radius),
-                mm(distance),
-                mm(abs(step), "up"),
-            )
-        )
+        words = "no line touches both circles: radii {} and {}, centres {} apart; they must be at least {} apart"
+        raise Refusal(message(words, mm(first.radius), mm(second.radius), mm(distance), mm(abs(step), "up")))
     along = apart / complex(math.sqrt(squared), step)
     return Line(first.centre - 1j * along * r1, second.centre - 1j * along * r2)

@@ -67,13 +67,8 @@ class Job(Table, frozen=True, kw_only=True):
         if not self.title.strip():
             raise Refusal("the title is empty; one line that names the job is right", "title")
         if self.sheet_stock is not None and self.sheet_stock.spacing_mm < self.cutting.kerf_mm:
-            raise Refusal(
-                message(
-                    "with a kerf of {} the plates would cut into one another; a spacing of the kerf or more is right",
-                    mm(self.cutting.kerf_mm),
-                ),
-                "sheet_stock.spacing",
-            )
+            words = "with a kerf of {} the plates would cut into one another; a spacing of the kerf or more is right"
+            raise Refusal(message(words, mm(self.cutting.kerf_mm)), "sheet_stock.spacing")
         if self.style.stands_on == "tube" and self.rail.trace:
             raise Refusal(
                 f"a {self.bracket.style} stands on a tube, known by its size; leave [[rail.trace]] out", "rail.trace"

@@ -67,14 +67,8 @@ class Split(Table, frozen=True, kw_only=True):
         elif self.step_mm is not None:
             raise Refusal('only a ladder of holes has steps; adjust = "ladder" is right', "step")
         if self.shim_mm > MOST_SHIM_MM:
-            raise Refusal(
-                message(
-                    "{} of packing is a plate of its own; up to {} is right",
-                    mm(self.shim_mm),
-                    mm(MOST_SHIM_MM, "down"),
-                ),
-                "shim",
-            )
+            words = "{} of packing is a plate of its own; up to {} is right"
+            raise Refusal(message(words, mm(self.shim_mm), mm(MOST_SHIM_MM, "down")), "shim")
 
     def _refuse_ladder(self) -> None:
         if self.step_mm is None:
@@ -86,11 +80,5 @@ class Split(Table, frozen=True, kw_only=True):
         if self.in_row > 1 and self.spacing_mm is not None:
             rungs = self.spacing_mm / self.step_mm
             if abs(rungs - round(rungs)) > 1e-6 or round(rungs) == 0:
-                raise Refusal(
-                    message(
-                        "bolts {} apart do not both meet a ladder of {}; a whole number of steps is right",
-                        mm(self.spacing_mm),
-                        mm(self.step_mm),
-                    ),
-                    "spacing",
-                )
+                words = "bolts {} apart do not both meet a ladder of {}; a whole number of steps is right"
+                raise Refusal(message(words, mm(self.spacing_mm), mm(self.step_mm)), "spacing")

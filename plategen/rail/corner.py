@@ -107,14 +107,11 @@ def relieved(path: Chain, relief_mm: float) -> Relieved:
         cuts = (_cut_out(edges, taken, corner, radius + step * 2.0 * SHORTEST_EDGE_MM) for step in range(_WIDER))
         cut = next((c for c in cuts if c is not None), None)
         if cut is None:
-            raise Refusal(
-                message(
-                    "the relief at the rail's corner, {} round, leaves no notch on one of its faces; let the foot "
-                    "reach further along both, or make the relief smaller",
-                    mm(radius),
-                ),
-                "mount.foot",
+            words = (
+                "the relief at the rail's corner, {} round, leaves no notch on one of its faces; let the foot reach "
+                "further along both, or make the relief smaller"
             )
+            raise Refusal(message(words, mm(radius)), "mount.foot")
         leave, last, land, first = cut
         leg = [*edges[taken:leave], last]
         legs.append(Chain(tuple(leg)))

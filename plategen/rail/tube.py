@@ -78,15 +78,11 @@ class Tube:
         x, a = abs(beside_mm), self.across_mm / 2
         half = self.half_width_mm or a
         if x >= half:
-            raise Refusal(
-                message(
-                    "a plate {} beside the tube's axis misses what it stands on, which reaches {}; bring the plates "
-                    "nearer to the axis",
-                    mm(x),
-                    mm(half),
-                ),
-                "seat.axis",
+            words = (
+                "a plate {} beside the tube's axis misses what it stands on, which reaches {}; bring the plates nearer "
+                "to the axis"
             )
+            raise Refusal(message(words, mm(x), mm(half)), "seat.axis")
         if self.half_width_mm:
             return a
         if self.round:

@@ -175,15 +175,11 @@ def _refuse_gaps(every: NDArray[np.complex128], triangles: Ints, corners: Sequen
     areas = [abs(float((p.conjugate() * np.roll(p, -1)).imag.sum())) / 2 for p in corners]
     wanted = areas[0] - sum(areas[1:])
     if abs(meshed - wanted) > 1e-6 * wanted:
-        raise Refusal(
-            message(
-                "the mesh covers {} of the plate's {}; edges lie too close together for triangles of this size, a "
-                "smaller one is right",
-                Quantity(meshed, "mm2"),
-                Quantity(wanted, "mm2"),
-            ),
-            "elements",
+        words = (
+            "the mesh covers {} of the plate's {}; edges lie too close together for triangles of this size, a smaller "
+            "one is right"
         )
+        raise Refusal(message(words, Quantity(meshed, "mm2"), Quantity(wanted, "mm2")), "elements")
 
 
 def _columns(points: NDArray[np.complex128]) -> Floats:

@@ -80,15 +80,8 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
     for row in rows:
         if size_mm <= number(row.get("upto_mm") or "inf") + 1e-9:
             return row
-    raise Refusal(
-        message(
-            '"{}" is not given for {}: the table of {} goes up to {}',
-            wanted,
-            size(size_mm),
-            name,
-            size(number(rows[-1]["upto_mm"])),
-        )
-    )
+    words = '"{}" is not given for {}: the table of {} goes up to {}'
+    raise Refusal(message(words, wanted, size(size_mm), name, size(number(rows[-1]["upto_mm"]))))
 
 
 @cache

@@ -55,15 +55,11 @@ def refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
         if gap.plate not in places:
             raise Refusal(f'no plate is named "{gap.plate}"; the plates are {", ".join(places)}')
         if gap.held == "home" and gap.gap_mm < 0.0:
-            raise Refusal(
-                message(
-                    "{}, round {}: a gap of {}, and the plate was pushed home, where none is less than 0; "
-                    'held = "pin" is right for gaps read with the pin in its place',
-                    gap.plate,
-                    gap.round,
-                    mm(gap.gap_mm),
-                )
+            words = (
+                '{}, round {}: a gap of {}, and the plate was pushed home, where none is less than 0; held = "pin" is '
+                "right for gaps read with the pin in its place"
             )
+            raise Refusal(message(words, gap.plate, gap.round, mm(gap.gap_mm)))
         if gap.held == "pin" and gap.pin_off_mm:
             raise Refusal(
                 f'{gap.plate}, round {gap.round}: held by the pin it has no pin_off; held = "home" is right for a '
