@@ -64,15 +64,9 @@ def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
     loops = [cut.contour for cut in part.cuts if isinstance(cut.contour, Loop)]
     for segment in (segment for loop in loops for segment in loop):
         if segment.length < SHORTEST_EDGE_MM:
+            words = "{}: {}the edge at {} is {} long, too short to cut; at least {} is right"
             raise Refusal(
-                message(
-                    "{}: {}the edge at {} is {} long, too short to cut; at least {} is right",
-                    part.name,
-                    as_cut,
-                    uv(segment.start),
-                    mm(segment.length),
-                    mm(SHORTEST_EDGE_MM),
-                )
+                message(words, part.name, as_cut, uv(segment.start), mm(segment.length), mm(SHORTEST_EDGE_MM))
             )
 
 

@@ -53,14 +53,8 @@ def feed(process: str, thickness_mm: float) -> Feed:
     if not rows:
         raise Refusal(f'no feeds are tabulated for "{process}"', "cutting.process")
     if thickness_mm > float(rows[-1]["thickness_mm"]):
-        raise Refusal(
-            message(
-                "feeds for {} are tabulated up to {}, not {}",
-                process,
-                mm(float(rows[-1]["thickness_mm"])),
-                mm(thickness_mm),
-            )
-        )
+        words = "feeds for {} are tabulated up to {}, not {}"
+        raise Refusal(message(words, process, mm(float(rows[-1]["thickness_mm"])), mm(thickness_mm)))
     if thickness_mm <= float(rows[0]["thickness_mm"]):
         low = high = rows[0]
         share = 0.0

@@ -68,14 +68,8 @@ def cut_size(thickness_mm: float, nominal_mm: float, tolerance_class: Literal[1,
             if cell:
                 return Tolerance(float(cell), row["source"])
             break
-    raise Refusal(
-        message(
-            "ISO 9013 gives no limit deviation in class {} for {} cut from {} plate",
-            tolerance_class,
-            mm(nominal_mm),
-            mm(thickness_mm),
-        )
-    )
+    words = "ISO 9013 gives no limit deviation in class {} for {} cut from {} plate"
+    raise Refusal(message(words, tolerance_class, mm(nominal_mm), mm(thickness_mm)))
 
 
 def cut_edge(thickness_mm: float, quality_range: int) -> CutEdge:

@@ -49,15 +49,8 @@ class CylinderSize:
                 key="cylinder.rod",
             )
         if self.closed_mm <= self.stroke_mm:
-            raise Refusal(
-                message(
-                    "the closed length is {} and the stroke {}; pin to pin, a closed cylinder is longer than "
-                    "its stroke",
-                    mm(self.closed_mm),
-                    mm(self.stroke_mm),
-                ),
-                key="cylinder.closed_length",
-            )
+            words = "the closed length is {} and the stroke {}; pin to pin, a closed cylinder is longer than its stroke"
+            raise Refusal(message(words, mm(self.closed_mm), mm(self.stroke_mm)), key="cylinder.closed_length")
 
     @property
     def open_mm(self) -> float:
@@ -143,15 +136,8 @@ def advise_stroke(
         standard = None
     if size is None:
         if standard is None:
-            raise Refusal(
-                message(
-                    "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under "
-                    "[cylinder]",
-                    mm(drawn.travel_mm),
-                    series,
-                ),
-                key="steering.cylinder_mount",
-            )
+            words = "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under [cylinder]"
+            raise Refusal(message(words, mm(drawn.travel_mm), series), key="steering.cylinder_mount")
         stroke = standard.size_mm
         closed = drawn.straight_mm - stroke / 2.0
         return _advice(drawn, mount, mount, stroke, closed, margin_mm, standard), mount
@@ -177,14 +163,11 @@ def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limi
         if ahead <= 1.0:
             break
         placed = mount.with_fixed(moving + back * ahead)
-    raise Refusal(
-        message(
-            "no place of the fixed pin on the cylinder's line meets a closed length of {}; the "
-            "cylinder turns too far over the sweep: set it more in line with the motion",
-            mm(size.closed_mm),
-        ),
-        key="steering.cylinder_mount",
+    words = (
+        "no place of the fixed pin on the cylinder's line meets a closed length of {}; the cylinder turns too far over "
+        "the sweep: set it more in line with the motion"
     )
+    raise Refusal(message(words, mm(size.closed_mm)), key="steering.cylinder_mount")
 
 
 def _advice(
@@ -264,24 +247,13 @@ def from_locks(
     """
     travel = longer_mm - shorter_mm
     if travel <= 0.0:
-        raise Refusal(
-            message(
-                "the lengths at the locks are {} and {}: no travel between them; measure from lock to lock",
-                mm(shorter_mm),
-                mm(longer_mm),
-            ),
-            key="steering.travel",
-        )
+        words = "the lengths at the locks are {} and {}: no travel between them; measure from lock to lock"
+        raise Refusal(message(words, mm(shorter_mm), mm(longer_mm)), key="steering.travel")
     straight = (shorter_mm + longer_mm) / 2.0 if straight_mm is None else straight_mm
     if not shorter_mm < straight < longer_mm:
+        words = "straight ahead, {}, does not lie between the locks, {} and {}"
         raise Refusal(
-            message(
-                "straight ahead, {}, does not lie between the locks, {} and {}",
-                mm(straight),
-                mm(shorter_mm),
-                mm(longer_mm),
-            ),
-            key="steering.travel.straight_length",
+            message(words, mm(straight), mm(shorter_mm), mm(longer_mm)), key="steering.travel.straight_length"
         )
     try:
         standard = next_size("stroke", series, travel + 2.0 * margin_mm)

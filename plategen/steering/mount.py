@@ -135,16 +135,12 @@ def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
         return
     i = int(turns[0]) + 1
     extreme = "longest" if change[i - 1] > 0.0 else "shortest"
+    words = (
+        "the cylinder reaches a dead point when '{}' stands at {} (left positive): it is {} there and turns nothing; "
+        "sweep less than that, or move a pin so that it keeps an arm from lock to lock"
+    )
     raise Refusal(
-        message(
-            "the cylinder reaches a dead point when '{}' stands at {} (left positive): it is {} "
-            "there and turns nothing; sweep less than that, or move a pin so that it keeps an arm "
-            "from lock to lock",
-            sweep.motion.driver,
-            rad(float(sweep.driver_rad[i])),
-            extreme,
-        ),
-        key="steering.cylinder_mount",
+        message(words, sweep.motion.driver, rad(float(sweep.driver_rad[i])), extreme), key="steering.cylinder_mount"
     )
 
 

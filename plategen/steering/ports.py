@@ -134,15 +134,8 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
         span = (float(reach.min()), float(reach.max()))
         needed = 1.05 * span[1]
         if port.hose_mm is not None and port.hose_mm < span[1]:
-            raise Refusal(
-                message(
-                    "the hose at the {} port is {} and has to reach {}; use a longer one",
-                    port.name,
-                    mm(port.hose_mm),
-                    mm(span[1]),
-                ),
-                key=f"steering.port '{port.name}'",
-            )
+            words = "the hose at the {} port is {} and has to reach {}; use a longer one"
+            raise Refusal(message(words, port.name, mm(port.hose_mm), mm(span[1])), key=f"steering.port '{port.name}'")
         bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
     clear = tuple(
         (o.name, float(_to_bar(face, tip, array(o.start_mm), array(o.end_mm)).min()) - o.radius_mm) for o in bars

@@ -39,17 +39,11 @@ def next_size(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_m
         if size.size_mm >= at_least_mm - 1e-9:
             return size
     largest = sizes(kind, series)[-1].size_mm
-    raise Refusal(
-        message(
-            "a {} of {} is asked, and the largest {} standard one is {}; shorten the travel, raise "
-            "the pressure or give the cylinder's own sizes",
-            kind,
-            mm(at_least_mm),
-            series,
-            mm(largest),
-        ),
-        key="steering.cylinder_mount",
+    words = (
+        "a {} of {} is asked, and the largest {} standard one is {}; shorten the travel, raise the pressure or give "
+        "the cylinder's own sizes"
     )
+    raise Refusal(message(words, kind, mm(at_least_mm), series, mm(largest)), key="steering.cylinder_mount")
 
 
 def nearest(kind: Literal["bore", "rod", "stroke"], series: Series, wanted_mm: float) -> Size:

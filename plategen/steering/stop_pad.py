@@ -72,15 +72,11 @@ def stop_pad(
         places = (0j,) if hole_spacing_mm == 0.0 else (-hole_spacing_mm / 2 + 0j, hole_spacing_mm / 2 + 0j)
         wall = min(width_mm / 2 - hole_spacing_mm / 2, height_mm / 2) - hole_mm / 2
         if wall < hole_mm / 2 or 0.0 < hole_spacing_mm < 2.0 * hole_mm:
-            raise Refusal(
-                message(
-                    "holes of {} leave {} to the edge of the pad; leave half a diameter at least, and set "
-                    "two holes two diameters apart",
-                    mm(hole_mm),
-                    mm(wall),
-                ),
-                key="steering.stops.pad.hole",
+            words = (
+                "holes of {} leave {} to the edge of the pad; leave half a diameter at least, and set two holes two "
+                "diameters apart"
             )
+            raise Refusal(message(words, mm(hole_mm), mm(wall)), key="steering.stops.pad.hole")
         holes = tuple(Circle(place, hole_mm / 2) for place in places)
     return StopPad(
         name=name,

@@ -260,17 +260,11 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
     if bool((change <= 0.0).any()):
         # the lever could be pushed on by hand, but turned from the box it stops here and comes back
         turned = way[int(np.argmax(change <= 0.0))]
-        raise Refusal(
-            message(
-                "lever '{}' reaches a dead point at {}: '{}' cannot turn it to {}; ask for less lock, or "
-                "change the rods or the levers",
-                lever,
-                rad(turned),
-                driver,
-                rad(target),
-            ),
-            key=f"steering.lever '{lever}'",
+        words = (
+            "lever '{}' reaches a dead point at {}: '{}' cannot turn it to {}; ask for less lock, or change the rods "
+            "or the levers"
         )
+        raise Refusal(message(words, lever, rad(turned), driver, rad(target)), key=f"steering.lever '{lever}'")
     return left_sense * float(box[-1])
 
 

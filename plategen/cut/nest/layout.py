@@ -142,15 +142,9 @@ def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: Sheet) -> None:
     low, high, _ = _room(sheet)
     if not any(way.fits(high - low) for way in ways):
         size = ways[0].size
+        words = "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet"
         raise Refusal(
-            message(
-                "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet",
-                part.name,
-                mm(size.real),
-                mm(size.imag),
-                mm(sheet.length_mm),
-                mm(sheet.width_mm),
-            ),
+            message(words, part.name, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
             "sheet_stock",
         )
 
