@@ -11,12 +11,11 @@ from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Plate
 from plategen.design.design import Design
 from plategen.flat.clip import between
-from plategen.flat.distance import chain_distance
-from plategen.flat.fillet import rounded
+from plategen.flat.distance import chain_distance, reach
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop, polygon
-from plategen.flat.reach import reach
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.tangent import rounded
 from plategen.ground.cure import set_to
 from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal

@@ -18,9 +18,8 @@ from plategen.flat.clip import extended
 from plategen.flat.distance import offsets_from
 from plategen.flat.envelope import free_side
 from plategen.flat.offset import offset_chain
-from plategen.flat.segment import dot
+from plategen.flat.segment import SHORTEST_EDGE_MM, dot
 from plategen.flat.sliver import without_slivers
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
 from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal

@@ -11,13 +11,11 @@ from plategen.design.design import Design
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
-from plategen.flat.fillet import round_corner
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.tangent import tangent_point
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, angle
+from plategen.flat.tangent import round_corner, tangent_point
 from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.job import Job

@@ -11,12 +11,10 @@ from plategen.bracket.notch import end_lines
 from plategen.bracket.standing import refuse_unfit
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
-from plategen.flat.fillet import largest_radius, round_corner
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line, Segment, angle, cross
-from plategen.flat.tangent import tangent_line
-from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
+from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle, cross
+from plategen.flat.tangent import largest_radius, round_corner, tangent_line
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 

@@ -19,11 +19,10 @@ from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
-from plategen.flat.fillet import rounded
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.placement import Placement
-from plategen.flat.segment import Arc, Line
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.tangent import rounded
 from plategen.ground.cure import Cure, set_to
 from plategen.ground.message import message, mm, rad, size
 from plategen.ground.refusal import Refusal

@@ -12,8 +12,7 @@ from typing import Any
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.segment import Arc, Line, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
 

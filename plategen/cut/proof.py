@@ -9,7 +9,7 @@ from plategen.cut.part import INSIDE, OUTSIDE, CutPart, Layer
 from plategen.flat.inside import inside, simple
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

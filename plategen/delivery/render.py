@@ -88,8 +88,7 @@ def bracket_step(source: Source) -> bytes:
         SolidUnavailable: The solid kernel cannot load.
     """
     from plategen.solid.bodies import job_bodies
-    from plategen.solid.step import NO_TIME, step_bytes
-    from plategen.solid.step_order import in_order
+    from plategen.solid.step import NO_TIME, in_order, step_bytes
 
     work = source.work
     data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
@@ -103,8 +102,7 @@ def linkage_step(source: Source, study: "SteeringStudy") -> bytes:
         SolidUnavailable: The solid kernel cannot load.
     """
     from plategen.solid.linkage import linkage_bodies
-    from plategen.solid.step import NO_TIME, step_bytes
-    from plategen.solid.step_order import in_order
+    from plategen.solid.step import NO_TIME, in_order, step_bytes
     from plategen.steering.skeleton import skeleton
 
     work = source.work
@@ -120,12 +118,12 @@ def bracket_mesh(source: Source) -> bytes:
     Raises:
         SolidUnavailable: The solid kernel cannot load.
     """
-    from plategen.solid import mesh_file
+    from plategen.solid import mesh
     from plategen.solid.bodies import job_bodies
     from plategen.solid.mesh import mesh_of
 
     work = source.work
-    write = {"stl": mesh_file.stl_bytes, "3mf": mesh_file.three_mf_bytes, "glb": mesh_file.glb_bytes}
+    write = {"stl": mesh.stl_bytes, "3mf": mesh.three_mf_bytes, "glb": mesh.glb_bytes}
     meshes = [mesh_of(body) for body in job_bodies(work)]
     return write[work.job.solid.mesh](meshes, _stamp_words(work, work.job.title))
 

@@ -12,8 +12,7 @@ would carry its rounding into every result). Worked out once an edge, then asked
 import math
 from typing import NamedTuple
 
-from plategen.flat.segment import Arc, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 
 
 class Carrier(NamedTuple):

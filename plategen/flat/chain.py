@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.flat.segment import Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Segment
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,7 @@
 from plategen.flat.carrier import carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import line_and_circle
-from plategen.flat.segment import Line, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Line, Segment
 from plategen.flat.walk import between as piece_between
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal

@@ -11,8 +11,7 @@ from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import carriers_crossings
-from plategen.flat.segment import Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Segment
 from plategen.flat.walk import as_one, between, rightmost
 from plategen.ground.message import message, uv
 from plategen.ground.refusal import Refusal

@@ -5,8 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from plategen.flat.carrier import Carrier, carrier
-from plategen.flat.segment import Segment, cross, dot
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Segment, cross, dot
 
 _NEARLY_TANGENT = 1e-4
 """Squared sine of a crossing angle below which two circles are looked at for touching (0.01 rad)."""

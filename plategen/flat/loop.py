@@ -7,8 +7,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Line, Segment, angle, cross
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,7 @@ from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment, angle
-from plategen.flat.tolerance import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM
+from plategen.flat.segment import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
 from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
@@ -25,7 +24,7 @@ Corner: TypeAlias = Literal["round", "miter"]
 """How a corner that opens is bridged: by an arc about it, or by running the edges on until they meet.
 
 Where that arc would be shorter than any cut edge may be, as where an arc is not quite tangent to its neighbour, the
-edges run on in either case if their point then lies no more than :data:`~plategen.flat.tolerance.RUN_ON_MM` beyond it.
+edges run on in either case if their point then lies no more than :data:`~plategen.flat.segment.RUN_ON_MM` beyond it.
 """
 
 MITER_LIMIT = 4.0

@@ -8,8 +8,7 @@ from plategen.flat.carrier import carrier
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import common_points
-from plategen.flat.segment import Line, Segment
-from plategen.flat.tolerance import SAME_POINT_MM, SHORTEST_EDGE_MM
+from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Line, Segment
 from plategen.flat.walk import as_one, between
 
 _TRIMS = (0.0, 0.25, 0.5, 0.75, 1.0)

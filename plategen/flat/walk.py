@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import carrier_crossings
-from plategen.flat.segment import Arc, Line, Segment, angle, dot
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, dot
 
 _ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Ends of pieces this near are one node: three edges through one point meet in pairs, each rounded by itself."""

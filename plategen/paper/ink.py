@@ -1,15 +1,23 @@
-"""What is printed, in millimetres: strokes and words, whatever they are drawn with.
+"""What is printed, in millimetres: strokes and words, whatever they are drawn with, and room for the words.
 
-The PDF and the true-scale SVG draw the same list, so the two papers cannot differ.
+The PDF and the true-scale SVG draw the same list, so the two papers cannot differ. Each label takes the first of its
+places that covers nothing it should not. What is on the paper already is kept as points a fraction of a letter apart,
+each with what covering it costs: another word must stay readable, the line that is cut must stay whole, a tick may
+stop behind lettering.
 """
 
 import cmath
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+import numpy as np
+
+from plategen.draw.pen import draw
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Contour
-from plategen.flat.segment import Line
+from plategen.flat.loop import Circle, Contour
+from plategen.flat.segment import Arc, Line
 
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint"]
 """``cut`` is the line the scissors and the torch follow; ``fine`` ticks and crosses; ``centre`` chain-dotted."""
@@ -73,3 +81,120 @@ Ink: TypeAlias = Stroke | Words
 def line(start: complex, end: complex, weight: Weight) -> Stroke:
     """A straight stroke."""
     return Stroke(Chain((Line(start, end),)), weight)
+
+
+APART_MM = 0.8
+"""Distance of the points that stand for ink: less than half the smallest lettering."""
+
+AROUND_MM = 0.7
+"""Kept clear round words."""
+
+COSTS: dict[Weight, float] = {"cut": 60.0, "joint": 40.0, "centre": 3.0, "weld": 2.0, "fine": 3.0}
+"""Of covering a point of a stroke."""
+
+WORD_COST = 200.0
+"""Of covering a point of other words."""
+
+OUTSIDE_COST = 1e5
+"""Of standing on no sheet whole."""
+
+Label = Sequence[tuple[Words, ...]]
+"""The places of words that stand together, the first preferred: in each, the lines as they would be printed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """An upright rectangle in which words must stand whole: a sheet's share of the drawing."""
+
+    low: complex
+    high: complex
+
+    def holds(self, words: Words) -> bool:
+        """Whether the words lie wholly in it."""
+        return all(
+            self.low.real <= p.real <= self.high.real and self.low.imag <= p.imag <= self.high.imag
+            for p in words.corners
+        )
+
+
+@dataclass(slots=True)
+class Room:
+    """What is on the paper, as words are put on it one after the other."""
+
+    windows: tuple[Window, ...]
+    _at: list[np.ndarray] = field(default_factory=list)
+    _cost: list[np.ndarray] = field(default_factory=list)
+
+    def take(self, ink: Iterable[Ink]) -> None:
+        """Counts ink as being there."""
+        for item in ink:
+            match item:
+                case Stroke():
+                    pen = _SpotPen()
+                    draw(item.shape, pen)
+                    for spots in pen.runs:
+                        self._add(spots, COSTS[item.weight])
+                case Words():
+                    self._add(_over(item), WORD_COST)
+
+    def place(self, label: Label) -> tuple[Words, ...]:
+        """The cheapest of the places, the earlier of two alike; from now on it is taken."""
+        at, cost = np.concatenate(self._at), np.concatenate(self._cost)
+        best, least = label[0], math.inf
+        for lines in label:
+            price = sum(self._price(words, at, cost) for words in lines)
+            if price < least:
+                best, least = lines, price
+            if price == 0.0:
+                break
+        self.take(best)
+        return best
+
+    def _price(self, words: Words, at: np.ndarray, cost: np.ndarray) -> float:
+        corners = words.corners
+        middle, turn = (corners[0] + corners[2]) / 2, cmath.rect(1.0, -words.turn_rad)
+        off = (at - middle) * turn
+        over = (np.abs(off.real) < words.width_mm / 2 + AROUND_MM) & (
+            np.abs(off.imag) < words.height_mm / 2 + AROUND_MM
+        )
+        whole = any(window.holds(words) for window in self.windows)
+        return float(cost[over].sum()) + (0.0 if whole else OUTSIDE_COST)
+
+    def _add(self, points: np.ndarray, cost: float) -> None:
+        self._at.append(points)
+        self._cost.append(np.full(len(points), cost))
+
+
+class _SpotPen:
+    """Puts points on edges, near enough to stand for ink."""
+
+    def __init__(self) -> None:
+        self.runs: list[np.ndarray] = []
+
+    def move_to(self, start: complex) -> None:
+        """Nothing: each edge brings its start."""
+
+    def line_to(self, line: Line) -> None:
+        self.runs.append(np.asarray(line.start + (line.end - line.start) * self._shares(line.length)))
+
+    def arc_to(self, arc: Arc) -> None:
+        self.runs.append(np.array([arc.point(float(share)) for share in self._shares(arc.length)]))
+
+    def finish(self, *, closed: bool) -> None:
+        """Nothing: every edge has its points."""
+
+    def circle(self, circle: Circle) -> None:
+        count = max(8, math.ceil(circle.length / APART_MM))
+        self.runs.append(circle.centre + circle.radius * np.exp(2j * math.pi * np.arange(count) / count))
+
+    @staticmethod
+    def _shares(length_mm: float) -> np.ndarray:
+        return np.linspace(0.0, 1.0, max(2, math.ceil(length_mm / APART_MM)))
+
+
+def _over(words: Words) -> np.ndarray:
+    """Points all over a line of words."""
+    a, b, _, d = words.corners
+    across = np.linspace(0.0, 1.0, max(2, math.ceil(words.width_mm / APART_MM)))
+    up = np.linspace(0.0, 1.0, max(2, math.ceil(words.height_mm / APART_MM)))
+    return (a + up[:, None] * (d - a) + across[None, :] * (b - a)).ravel()

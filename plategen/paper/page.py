@@ -1,11 +1,19 @@
-"""What every page of the template carries: its words, the bars in both directions, a map of its plate's sheets."""
+"""What every page of the template carries, and the print-check page: the one to print first, with which a printer's
+scale is proved and signed for.
+"""
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import Any
 
 from plategen.bracket.model import Plate
-from plategen.paper.ink import Stroke, Words
+from plategen.flat.loop import Circle, polygon
+from plategen.ground.show import Show
+from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.pdf import Page
-from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
+from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, ROLL, STRIP_BELOW_MM, Sheet
 from plategen.paper.tile import Tile, Tiling
-from plategen.tell.picture.plate_words import shape_mark, spoken
+from plategen.tell.picture.plate_words import facing, shape_mark, spoken, tape
 from plategen.work import Work
 
 MEASURE_FIRST = "MEASURE BOTH BARS, BOTH WAYS, WITH A STEEL RULE BEFORE YOU CUT."
@@ -76,3 +84,86 @@ def tile_map(page: Page, plate: Plate, tiles: Tiling, tile: Tile) -> None:
         c.drawString(at.real, at.imag, f"{other.row}-{other.column}")
     page.stroke(Stroke(plate.outline, "cut"), width_mm=0.2 / scale)
     c.restoreState()
+
+
+HOW_TO_CHECK = (
+    "Print this page first. Lay a steel rule on both bars, along the page and across it.",
+    "The square is 50 mm by 50 mm corner to corner of its lines; the ring is 1 in across.",
+    "If one direction is out and the other is not, turn off every scaling in the printer's dialogue",
+    "and print again, or use another printer. Do not cut steel from paper that failed this.",
+)
+"""What the page says."""
+
+LETTERING_MM = 3.2
+"""Height of its lettering."""
+
+Laid = Sequence[tuple[Plate, Tiling]]
+"""Plates and how they are tiled."""
+
+
+def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) -> None:
+    """Bars, a square, a ring, a box to sign, what the pages are, what to heed."""
+    if sheet.name == ROLL:
+        sheet = Sheet(ROLL, sheet.width_mm, 300.0)
+    page = Page(canvas, sheet.width_mm, sheet.height_mm)
+    left, right = MARGIN_MM + BARS_LEFT_MM, sheet.width_mm - MARGIN_MM
+    top = sheet.height_mm - MARGIN_MM - 4.0
+    revision = f"revision {work.stamp.letter}  |  " if work.stamp else ""
+    page.draw(
+        (
+            Words("PRINT CHECK", complex(left, top), 8.0, "start", bold=True),
+            Words(f"{revision}page 1 of {total}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
+            Words(work.job.title, complex(left, top - 9.0), 4.0, "start"),
+            *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),
+        )
+    )
+    corner = complex(left, top - 94.0)
+    _box(page, corner, 50.0, 50.0)
+    page.stroke(Stroke(Circle(corner + 75 + 25j, INCH_MM / 2), "fine"))
+    page.draw(
+        (
+            Words("50 mm", corner + 25 + 3j, 2.8),
+            Words("50 mm", corner + 3 + 25j, 2.8, turn_rad=1.5707963267948966),
+            Words("1 in", corner + 75 + 25j, 2.8),
+        )
+    )
+    _sign(page, corner + 96 + 2j)
+    page.draw(_contents(work, laid, complex(left, top - 104.0), right - left))
+    foot(page)
+    canvas.showPage()
+
+
+def _box(page: Page, corner: complex, width: float, height: float) -> None:
+    points = (corner, corner + width, corner + complex(width, height), corner + complex(0, height))
+    page.stroke(Stroke(polygon(points), "fine"))
+
+
+def _sign(page: Page, corner: complex) -> None:
+    _box(page, corner, 68.0, 46.0)
+    for i, words in enumerate(("100 mm across reads", "100 mm along reads", "checked by", "date")):
+        level = corner + complex(0, 38.5 - 11 * i)
+        page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), line(level + 32, level + 65, "fine")))
+
+
+def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
+    """A line a plate with its pages, then the warnings."""
+    show, letters = Show(work.job.units), int(wide_mm / (LETTERING_MM * LETTER[False]))
+    lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
+    for plate, tiles in laid:
+        last = first + len(tiles.tiles) - 1
+        u0, v0, u1, v1 = plate.outline.bounds
+        parts = (
+            f"{spoken(plate)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
+            f"{tape(show, u1 - u0)} by {tape(show, v1 - v0)} {show.units} over all",
+            f"shape {shape_mark(plate)}",
+            facing(work, plate).lower(),
+        )
+        for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
+            lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
+        first = last + 1
+    for i, words in enumerate((*WARNING, *map(show.text, work.bracket.cautions))):
+        for k, row in enumerate(wrap(words, letters)):
+            lines.append(
+                Words(row, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")
+            )
+    return lines

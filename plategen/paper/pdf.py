@@ -11,8 +11,7 @@ from typing import Any
 from plategen.draw.pen import draw, draw_edges
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Line
-from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Words
-from plategen.paper.room import Window
+from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Window, Words
 
 POINTS_PER_MM = 72.0 / 25.4
 """PDF counts in points."""

@@ -7,9 +7,8 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
-from plategen.paper.ink import Ink, Stroke, line
+from plategen.paper.ink import Ink, Room, Stroke, Window, line
 from plategen.paper.plate_label import labels
-from plategen.paper.room import Room, Window
 from plategen.tell.picture.plate_features import datum_of, inward, roots
 from plategen.tell.picture.station import Station, crossings, stations, step_mm
 from plategen.work import Work

@@ -10,8 +10,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
-from plategen.paper.ink import Words
-from plategen.paper.room import Label
+from plategen.paper.ink import Label, Words
 from plategen.tell.picture.drafter import readable
 from plategen.tell.picture.plate_features import clearance, datum_of, inward, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken

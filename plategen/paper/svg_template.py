@@ -10,10 +10,9 @@ from collections.abc import Iterable
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Loop, polygon
-from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Words
+from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Window, Words
 from plategen.paper.page import HOW_TO_PRINT, MEASURE_FIRST, heading
 from plategen.paper.plate_ink import ink_of
-from plategen.paper.room import Window
 from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM
 from plategen.paper.tile import CLEAR_MM
 from plategen.work import Work

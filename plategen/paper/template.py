@@ -12,10 +12,9 @@ from plategen import __version__
 from plategen.bracket.model import Plate
 from plategen.flat.loop import Circle
 from plategen.paper.ink import Ink, Stroke, Words, line
-from plategen.paper.page import HOW_TO_JOIN, foot, heading, tile_map
+from plategen.paper.page import HOW_TO_JOIN, check_page, foot, heading, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
-from plategen.paper.print_check import check_page
 from plategen.paper.size import MARGIN_MM, sheets
 from plategen.paper.tile import MARK_MM, Joint, Tile, Tiling, tiling
 from plategen.tell.picture.plate_words import spoken

@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plategen.paper.room import Window
+from plategen.paper.ink import Window
 from plategen.paper.size import Sheet, sheets
 
 OVERLAP_MM = 16.0

@@ -14,8 +14,7 @@ from itertools import pairwise
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Arc, Segment, angle, cross
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Segment, angle, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 

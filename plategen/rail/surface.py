@@ -13,8 +13,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Line, Segment, dot
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, dot
 from plategen.rail.trace import FittedTrace
 
 Edge: TypeAlias = Segment | complex

@@ -10,9 +10,8 @@ from itertools import pairwise
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
-from plategen.flat.segment import Arc, Line, Segment, cross, dot
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, cross, dot
 from plategen.flat.tangent import tangent_line
-from plategen.flat.tolerance import SAME_POINT_MM
 from plategen.ground.refusal import Refusal
 from plategen.rail.surface import Edge, Rail
 

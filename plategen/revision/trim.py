@@ -18,7 +18,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate

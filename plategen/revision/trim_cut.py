@@ -7,8 +7,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
 
 _LOOKED_AT = (0.5, 0.25, 0.75, 0.1, 0.9)
 

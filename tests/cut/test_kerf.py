@@ -11,19 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Plate
-from plategen.cut.corner_loop import looped, with_corner_loops
 from plategen.cut.dxf_read import read_dxf
-from plategen.cut.kerf import compensated, grown, left_corners
+from plategen.cut.kerf import compensated, grown, left_corners, looped, with_corner_loops
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import check_edges, proved_dxf
 from plategen.flat.distance import chain_distance
-from plategen.flat.fillet import largest_radius, rounded
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_loop
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import Arc, Line
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.tangent import largest_radius, rounded
 from plategen.ground.refusal import Refusal
 from plategen.solid import kernel as solid
 from tests.support.cut_examples import hole, keyhole_plate, rectangle, slot, slotted_plate

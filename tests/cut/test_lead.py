@@ -12,7 +12,7 @@ from plategen.cut.lead import LeadRule, led, pierce
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import APART_MM, side_by_side
-from plategen.cut.time import cut_time, feed
+from plategen.cut.table.notes import cut_time, feed
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.ground.refusal import Refusal

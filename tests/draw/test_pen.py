@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from plategen.cut.dxf import dxf_text
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.part import Cut, CutPart
-from plategen.draw.chords import chords
-from plategen.draw.pen import draw, draw_edges
+from plategen.draw.pen import chords, draw, draw_edges
 from plategen.draw.svg import path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop

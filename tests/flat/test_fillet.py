@@ -7,10 +7,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from plategen.flat.fillet import largest_radius, round_corner, rounded
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment, cross
-from plategen.flat.tangent import tangent_line, tangent_point
+from plategen.flat.tangent import largest_radius, round_corner, rounded, tangent_line, tangent_point
 from plategen.ground.refusal import Refusal
 
 

@@ -8,10 +8,9 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.distance import chain_distance, segment_distance
+from plategen.flat.distance import approaches, chain_distance, reach, segment_distance
 from plategen.flat.inside import inside, simple, winding
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.reach import approaches, reach
 from plategen.flat.segment import Arc, Line, Segment
 
 from .shapes import as_shapely, channel, loops, polygon

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import chain_crossings, crossings
-from plategen.flat.segment import Arc, Line, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
 from tests.support.arcs import tangent_arc
 
 coordinate = st.floats(-100.0, 100.0)

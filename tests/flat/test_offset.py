@@ -8,12 +8,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from plategen.flat.chain import Chain
-from plategen.flat.fillet import rounded
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Loop
 from plategen.flat.offset import offset_chain, offset_loop, offset_loops
-from plategen.flat.segment import Arc, Line
-from plategen.flat.tolerance import RUN_ON_MM, SHORTEST_EDGE_MM
+from plategen.flat.segment import RUN_ON_MM, SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.tangent import rounded
 from plategen.ground.refusal import Refusal
 
 from .shapes import as_shapely, channel, loops, polygon

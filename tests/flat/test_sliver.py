@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.flat.sliver import without_slivers
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
 
 
 def path(*points: complex) -> Chain:

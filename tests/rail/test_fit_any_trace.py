@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
 from plategen.rail.trace import FittedTrace, Trace

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.rail.fit import fit_trace
 from tests.rail.fit_rails import FLATS, STEP_MM, a_rail, along, letters, read, trace_of
 

@@ -23,8 +23,7 @@ from plategen.make import carry_through
 from plategen.solid.bodies import bead_bodies, job_bodies, pin_body, plate_bodies
 from plategen.solid.clearance import clearances, job_clearances
 from plategen.solid.kernel import volume_mm3
-from plategen.solid.mesh import Mesh, mesh_of
-from plategen.solid.mesh_file import glb_bytes, stl_bytes, three_mf_bytes
+from plategen.solid.mesh import Mesh, glb_bytes, mesh_of, stl_bytes, three_mf_bytes
 from tests.support.cut_examples import keyhole_plate, slotted_plate
 from tests.support.example_work import example_work
 

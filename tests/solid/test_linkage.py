@@ -9,8 +9,7 @@ pytest.importorskip("OCP")
 from plategen.job.parse import parse_steering
 from plategen.solid.kernel import volume_mm3
 from plategen.solid.linkage import COLOURS, RADIUS_MM, linkage_bodies
-from plategen.solid.step import step_bytes
-from plategen.solid.step_order import in_order
+from plategen.solid.step import in_order, step_bytes
 from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import study
 from tests.solid.test_step import read_parts

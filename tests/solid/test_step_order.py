@@ -3,7 +3,7 @@
 import random
 import re
 
-from plategen.solid.step_order import in_order
+from plategen.solid.step import in_order
 
 HEAD, TAIL = b"ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n", b"ENDSEC;\nEND-ISO-10303-21;\n"
 BODIES = [

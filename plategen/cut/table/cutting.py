@@ -4,9 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Hole, Plate, WeldRun
-from plategen.cut.corner_loop import with_corner_loops
 from plategen.cut.dxf import dxf_name
-from plategen.cut.kerf import compensated
+from plategen.cut.kerf import compensated, with_corner_loops
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.hull import way_of
 from plategen.cut.nest.layout import Layout, Sheet, nest

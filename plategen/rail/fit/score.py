@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, Shape, bends, names
 from plategen.rail.fit.solve import BEND_LOG_SPREAD, Solved, prior, solve
 

@@ -23,8 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Arc, Line, Segment
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, chord, feet, motion, slopes

@@ -12,7 +12,7 @@ import numpy as np
 
 from plategen.bracket.measure import rolled_band
 from plategen.bracket.model import Plate
-from plategen.draw.chords import chords
+from plategen.draw.pen import chords
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement

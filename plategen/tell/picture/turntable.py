@@ -15,8 +15,7 @@ from typing import Any
 from plategen.bracket.envelope import barrel_start_mm, lug_outline
 from plategen.bracket.measure import along_pin, rolled_band
 from plategen.bracket.model import Plate
-from plategen.draw.chords import chords
-from plategen.draw.pen import Shape
+from plategen.draw.pen import Shape, chords
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin

@@ -7,9 +7,8 @@ from typing import Annotated, Literal
 from plategen.bracket.measure import cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
 from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
 from plategen.cut.table.cutting import cut_file_name
-from plategen.flat.reach import approaches
-from plategen.flat.segment import Arc, Segment
-from plategen.flat.tolerance import SAME_POINT_MM
+from plategen.flat.distance import approaches
+from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 from plategen.tell.picture.plate_words import facing, shape_mark
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work

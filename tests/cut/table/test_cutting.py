@@ -13,7 +13,7 @@ from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import cut_file_name, cut_parts, laid_out, on_one_drawing, single_sheets
 from plategen.cut.table.notes import cut_notes
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.cutting import Cutting, SheetStock

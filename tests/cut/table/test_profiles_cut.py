@@ -13,7 +13,7 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.cut.dxf import LAYER_COLOURS
 from plategen.cut.dxf_read import read_dxf
 from plategen.cut.table.cutting import plate_dxf
-from plategen.flat.tolerance import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.solid.bodies import job_bodies
