@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from plategen.commands.one_line import STOPPED, in_units, say_json, working
-from plategen.commands.recorded import recorded_work
+from plategen.commands.revise import recorded_work
 from plategen.commands.words import PAPER
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import click
 
 from plategen.commands.one_line import STOPPED, in_units, say_json, working
-from plategen.commands.recorded import recorded_work
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 
@@ -78,3 +77,24 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):
         return carry_through(loaded.job.written_in(units or loaded.job.units), loaded.traces)
+
+
+def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
+    """The job of a folder that ``make`` wrote, in its own units or in ``units``; None if it holds no delivery.
+
+    Raises:
+        Refusal: Its record is damaged, or of another version of the program.
+    """
+    from plategen.delivery.record import RECORD, read_record
+    from plategen.make import carry_through
+
+    record = read_record(folder)
+    if record is None:
+        return None
+    file = str(folder / RECORD)
+    try:
+        job, traces = record.job()
+    except Refusal as refusal:
+        raise refusal.at(file) from None
+    with in_units(job.units, file):
+        return carry_through(job.written_in(units or job.units), traces, notes_in_traces=True)
