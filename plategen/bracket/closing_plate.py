@@ -119,7 +119,10 @@ def closing_plate(
     tabs = _tabs(job, closing, ears, -depth, min(tops), apart) if closing.joint == "slots" else None
     notch = between(edge.path, -half + snipe, half - snipe)
     right = _side_edges(half, -depth, tops[1], tabs)
-    left = _mirrored_side(_side_edges(half, -depth, tops[0], tabs))
+    # the left side, walked downwards, mirrors the right one
+    left = [
+        edge.mirrored().moved(-1 + 0j, 0j).reversed() for edge in reversed(_side_edges(half, -depth, tops[0], tabs))
+    ]
     outline = Loop(
         (
             Line(complex(-half, -depth), complex(half, -depth)),
@@ -242,11 +245,6 @@ def _side_edges(x_mm: float, low_mm: float, high_mm: float, tabs: Tabs | None) -
             *_shoulder(b + across, b), Line(b, high)]  # fmt: skip
 
 
-def _mirrored_side(side: list[Segment]) -> list[Segment]:
-    """The left side, walked downwards, from the right one."""
-    return [_mirrored(edge) for edge in reversed(side)]
-
-
 def slotted(ear: Plate, built: ClosingPlate, root: Root, closing: Closing) -> Plate:
     """The ear with the slot for a closing plate's tab."""
     assert built.tabs is not None
@@ -284,9 +282,3 @@ def _shoulder(begin: complex, end: complex) -> tuple[Arc, Arc]:
     middle = (begin + end) / 2 + (end - begin) / 2 * 1j
     quarter = -math.tan(math.pi / 8)
     return Arc(begin, middle, quarter), Arc(middle, end, quarter)
-
-
-def _mirrored(edge: Segment) -> Segment:
-    start, end = complex(-edge.end.real, edge.end.imag), complex(-edge.start.real, edge.start.imag)
-    # mirroring turns an arc over and walking it backwards turns it back
-    return Arc(start, end, edge.bulge) if isinstance(edge, Arc) else Line(start, end)

@@ -93,7 +93,9 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
         wrap = half / (tube.across_mm / 2 + pad.thickness_mm / 2)
         edges = [_rolled_edge(tube, placement, side * wrap) for side in (-1.0, 1.0)]
     else:
-        edges = [_moved(placement, side * half) for side in (-1.0, 1.0)]
+        edges = [
+            Placement(placement.point(complex(0.0, side * half)), placement.u, placement.v) for side in (-1.0, 1.0)
+        ]
     plate = Plate(
         name="pad",
         role="pad",
@@ -187,18 +189,7 @@ def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:
     v, n = crown.v, crown.normal
     c, s = math.cos(at_rad), math.sin(at_rad)
     along: Vector = tuple(c * a - s * b for a, b in zip(v, n, strict=True))  # type: ignore[assignment]
-    return Placement(_shifted(crown.origin, (v, beside), (n, below)), crown.u, along)
-
-
-def _moved(placement: Placement, by_mm: float) -> Placement:
-    return Placement(_shifted(placement.origin, (placement.v, by_mm)), placement.u, placement.v)
-
-
-def _shifted(origin: Vector, *by: tuple[Vector, float]) -> Vector:
-    x, y, z = origin
-    for direction, step in by:
-        x, y, z = x + step * direction[0], y + step * direction[1], z + step * direction[2]
-    return x, y, z
+    return Placement(crown.point(complex(0.0, beside), below), crown.u, along)
 
 
 def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTabs:
