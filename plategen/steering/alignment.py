@@ -23,20 +23,13 @@ class Alignment:
 
     The line is the rod that is pushed, or the direction in which the moving pin moves when a lever is pushed
     directly. Its frame: along the line, level across it, and upwards.
-
-    Args:
-        line: Name of the rod whose line it is, or empty for the direction of motion.
-        angle_rad: Angle between the two, (n,).
-        level_rad: The same seen from above the line's own frame, positive to the left, (n,).
-        upright_rad: The same seen from the side, positive upwards, (n,).
-        shares: Parts of a unit push along, across and upwards, (n, 3); their squares add to 1.
     """
 
-    line: str
-    angle_rad: Floats
-    level_rad: Floats
-    upright_rad: Floats
-    shares: Floats
+    line: str  # Name of the rod whose line it is, or empty for the direction of motion.
+    angle_rad: Floats  # Angle between the two, (n,).
+    level_rad: Floats  # The same seen from above the line's own frame, positive to the left, (n,).
+    upright_rad: Floats  # The same seen from the side, positive upwards, (n,).
+    shares: Floats  # Parts of a unit push along, across and upwards, (n, 3); their squares add to 1.
 
     @property
     def worst_rad(self) -> float:
@@ -71,28 +64,17 @@ def alignment(sweep: Sweep, mount: Mount, pins: PinToPin) -> Alignment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RodBending:
-    """What a push out of line and beside the rod's centre does to the rod and to the levers at its ends.
+    """What a push out of line and beside the rod's centre does to the rod and to the levers at its ends."""
 
-    Args:
-        rod: The rod that is pushed.
-        length_mm: From ball to ball.
-        at_mm: Where along it the moving pin sits, from its first ball; negative or past its length beyond a ball.
-        eccentric_mm: Distance of the moving pin from the rod's centre line.
-        out_of_line_rad: Largest angle between cylinder and rod.
-        side_n: Largest force square to the rod.
-        moment_nmm: Largest bending moment in the rod, without shock.
-        ball_side_n: Side force on each ball, start and end of the rod, at the worst position.
-        lever_moment_nmm: Bending put into each lever square to its own plane, at most: ball side force times arm.
-    """
-
-    rod: str
-    length_mm: float
-    at_mm: float
-    eccentric_mm: float
-    out_of_line_rad: float
-    side_n: float
-    moment_nmm: float
-    ball_side_n: tuple[float, float]
+    rod: str  # The rod that is pushed.
+    length_mm: float  # From ball to ball.
+    at_mm: float  # Where along it the moving pin sits, from its first ball; negative or past its length beyond a ball.
+    eccentric_mm: float  # Distance of the moving pin from the rod's centre line.
+    out_of_line_rad: float  # Largest angle between cylinder and rod.
+    side_n: float  # Largest force square to the rod.
+    moment_nmm: float  # Largest bending moment in the rod, without shock.
+    ball_side_n: tuple[float, float]  # Side force on each ball, start and end of the rod, at the worst position.
+    # Bending put into each lever square to its own plane, at most: ball side force times arm.
     lever_moment_nmm: tuple[float, float]
 
 
@@ -154,25 +136,16 @@ def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[fl
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InLine:
-    """The cylinder where it is advised: its pins over the sweep, its swing, how well it keeps its line.
+    """The cylinder where it is advised: its pins over the sweep, its swing, how well it keeps its line."""
 
-    Args:
-        mount: With the fixed pin where it is advised.
-        pins: Pin-to-pin lengths and directions.
-        swing: About the fixed pin, in the plate frame.
-        moving_swing_rad: Range of the level and the upright angle in the moving end's joint.
-        aligned: Against the rod's line.
-        bending: Of the pushed rod and the levers at its ends; None when a lever is pushed or no cylinder is chosen.
-        best: The best fixed pin in the box the job gives.
-    """
-
-    mount: Mount
-    pins: PinToPin
-    swing: Swing
-    moving_swing_rad: tuple[float, float]
-    aligned: Alignment
+    mount: Mount  # With the fixed pin where it is advised.
+    pins: PinToPin  # Pin-to-pin lengths and directions.
+    swing: Swing  # About the fixed pin, in the plate frame.
+    moving_swing_rad: tuple[float, float]  # Range of the level and the upright angle in the moving end's joint.
+    aligned: Alignment  # Against the rod's line.
+    # Of the pushed rod and the levers at its ends; None when a lever is pushed or no cylinder is chosen.
     bending: RodBending | None
-    best: BestPin | None
+    best: BestPin | None  # The best fixed pin in the box the job gives.
 
     def bracket_moved_mm(self, drawn_mm: Point) -> Point:
         """How the bracket's own numbers change from the pin as drawn to where it is: station, in-line offset, plane.
@@ -187,18 +160,12 @@ class InLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loads:
-    """What the bracket has to hold: forces at the fixed pin and how the cylinder lies when they act.
+    """What the bracket has to hold: forces at the fixed pin and how the cylinder lies when they act."""
 
-    Args:
-        push_n, pull_n: Along the cylinder.
-        swing_rad: Least and greatest angle of the cylinder in the plates' plane, from u towards v.
-        out_of_plane_rad: Least and greatest angle out of it, towards w.
-    """
-
-    push_n: float
+    push_n: float  # Along the cylinder.
     pull_n: float
-    swing_rad: tuple[float, float]
-    out_of_plane_rad: tuple[float, float]
+    swing_rad: tuple[float, float]  # Least and greatest angle of the cylinder in the plates' plane, from u towards v.
+    out_of_plane_rad: tuple[float, float]  # Least and greatest angle out of it, towards w.
 
 
 def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None) -> InLine:

@@ -17,21 +17,13 @@ FRICTION_DRY = 0.7
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tyre:
-    """A steered tyre on the ground.
+    """A steered tyre on the ground."""
 
-    Args:
-        load_n: Vertical load of one wheel.
-        width_mm: Width of the contact patch (the tyre's nominal width when not measured).
-        contact_mm: Diameter or length of the contact patch; the width when left out.
-        offset_mm: Kingpin offset at the ground, from where its axis meets the ground to the patch's middle.
-        friction: Coefficient, 0.7 on dry concrete at the most.
-    """
-
-    load_n: float
-    width_mm: float
-    contact_mm: float | None = None
-    offset_mm: float = 0.0
-    friction: float = FRICTION_DRY
+    load_n: float  # Vertical load of one wheel.
+    width_mm: float  # Width of the contact patch (the tyre's nominal width when not measured).
+    contact_mm: float | None = None  # Diameter or length of the contact patch; the width when left out.
+    offset_mm: float = 0.0  # Kingpin offset at the ground, from where its axis meets the ground to the patch's middle.
+    friction: float = FRICTION_DRY  # Coefficient, 0.7 on dry concrete at the most.
 
 
 def scrub_disc_nmm(tyre: Tyre) -> float:
@@ -56,23 +48,18 @@ def scrub_width_nmm(tyre: Tyre) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assist:
-    """The cylinder against the tyres.
+    """The cylinder against the tyres."""
 
-    Args:
-        scrub_nmm: Moment for one wheel, lower and upper of the two formulas.
-        arm_mm: Effective arm of the cylinder on the driver's motion turned to mean wheel angle: |dL/d steer|, (n,).
-        needed_n: Cylinder force that turns the wheels alone, with the upper moment, (n,). No friction in the joints,
-            and nothing left to the driver's hands.
-        available_n: The force there is when turning left and when turning right, in that order; None while no
-            cylinder is chosen.
-        opens_to_left: True when the cylinder pushes in a left turn.
-    """
-
-    scrub_nmm: tuple[float, float]
+    scrub_nmm: tuple[float, float]  # Moment for one wheel, lower and upper of the two formulas.
+    # Effective arm of the cylinder on the driver's motion turned to mean wheel angle: |dL/d steer|, (n,).
     arm_mm: Floats
+    # Cylinder force that turns the wheels alone, with the upper moment, (n,). No friction in the joints, and
+    # nothing left to the driver's hands.
     needed_n: Floats
+    # The force there is when turning left and when turning right, in that order; None while no cylinder is
+    # chosen.
     available_n: tuple[float, float] | None
-    opens_to_left: bool
+    opens_to_left: bool  # True when the cylinder pushes in a left turn.
 
 
 def assist(sweep: Sweep, pins: PinToPin, tyre: Tyre, forces: Thrust | None) -> Assist:

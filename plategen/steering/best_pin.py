@@ -29,23 +29,14 @@ class AwayCost:
 
 @dataclass(frozen=True, slots=True)
 class BestPin:
-    """The best fixed pin within a box.
+    """The best fixed pin within a box."""
 
-    Args:
-        fixed_mm: Where.
-        worst_rad: Largest angle between cylinder and line with the pin there.
-        drawn_worst_rad: The same with the pin as drawn.
-        push_lost: 1 - cos of the worst angle.
-        on_edge: The sides of the box that hold the pin back, e.g. ``("x high",)``.
-        away: Cost of each step away, both ways along each axis.
-    """
-
-    fixed_mm: Point
-    worst_rad: float
-    drawn_worst_rad: float
-    push_lost: float
-    on_edge: tuple[str, ...]
-    away: tuple[AwayCost, ...]
+    fixed_mm: Point  # Where.
+    worst_rad: float  # Largest angle between cylinder and line with the pin there.
+    drawn_worst_rad: float  # The same with the pin as drawn.
+    push_lost: float  # 1 - cos of the worst angle.
+    on_edge: tuple[str, ...]  # The sides of the box that hold the pin back, e.g. ``("x high",)``.
+    away: tuple[AwayCost, ...]  # Cost of each step away, both ways along each axis.
 
 
 def best_pin(

@@ -65,26 +65,16 @@ class Heights:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circuit:
-    """The circuit judged.
+    """The circuit judged."""
 
-    Args:
-        lines: Every line at the pump's flow.
-        return_loss_mpa: Sum of the return lines' losses: it stands against the box's seals and the cooler.
-        heat_w: Heat while all flow goes over the relief valve, Q p.
-        cooler_w: That heat times the share of time the steering leans on relief.
-        head_mm: Oil level over the pump's inlet: positive floods the pump.
-        reservoir_over_mm: Oil level over the highest other part: positive lets air rise to it by itself.
-        highest: Name of that part.
-        air_traps: Parts on the way cylinder, box, cooler, reservoir from which the air would have to go down to get on.
-    """
-
-    lines: tuple[LineJudged, ...]
-    return_loss_mpa: float
-    heat_w: float
-    cooler_w: float
-    head_mm: float
-    reservoir_over_mm: float
-    highest: str
+    lines: tuple[LineJudged, ...]  # Every line at the pump's flow.
+    return_loss_mpa: float  # Sum of the return lines' losses: it stands against the box's seals and the cooler.
+    heat_w: float  # Heat while all flow goes over the relief valve, Q p.
+    cooler_w: float  # That heat times the share of time the steering leans on relief.
+    head_mm: float  # Oil level over the pump's inlet: positive floods the pump.
+    reservoir_over_mm: float  # Oil level over the highest other part: positive lets air rise to it by itself.
+    highest: str  # Name of that part.
+    # Parts on the way cylinder, box, cooler, reservoir from which the air would have to go down to get on.
     air_traps: tuple[str, ...]
 
 

@@ -14,21 +14,13 @@ DEFLECTION_MM = (12.7, 25.4)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TyreSize:
-    """A tyre as a plain ring, drawn straight ahead.
+    """A tyre as a plain ring, drawn straight ahead."""
 
-    Args:
-        lever: The spindle that carries it.
-        centre_mm: Middle of the tyre.
-        radius_mm: Outside radius.
-        width_mm: Section width.
-        axle: Direction of the wheel's spindle; level and to the left when left out.
-    """
-
-    lever: str
-    centre_mm: Point
-    radius_mm: float
-    width_mm: float
-    axle: Point = (0.0, 1.0, 0.0)
+    lever: str  # The spindle that carries it.
+    centre_mm: Point  # Middle of the tyre.
+    radius_mm: float  # Outside radius.
+    width_mm: float  # Section width.
+    axle: Point = (0.0, 1.0, 0.0)  # Direction of the wheel's spindle; level and to the left when left out.
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,24 +23,16 @@ PIN_SETTLED_MM = 1e-9
 class CylinderSize:
     """A cylinder as bought.
 
-    Args:
-        bore_mm: Inside diameter.
-        rod_mm: Rod diameter.
-        stroke_mm: Full stroke.
-        closed_mm: Pin to pin, fully closed.
-        pressure_mpa: Relief setting.
-        double_ended: A rod through both ends: pull area both ways.
-
     Raises:
         Refusal: a rod as thick as the bore, a closed length that does not even hold the stroke.
     """
 
-    bore_mm: float
-    rod_mm: float
-    stroke_mm: float
-    closed_mm: float
-    pressure_mpa: float
-    double_ended: bool = False
+    bore_mm: float  # Inside diameter.
+    rod_mm: float  # Rod diameter.
+    stroke_mm: float  # Full stroke.
+    closed_mm: float  # Pin to pin, fully closed.
+    pressure_mpa: float  # Relief setting.
+    double_ended: bool = False  # A rod through both ends: pull area both ways.
 
     def __post_init__(self) -> None:
         if not 0.0 < self.rod_mm < self.bore_mm:
@@ -60,39 +52,23 @@ class CylinderSize:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StrokeAdvice:
-    """What stroke to fit and how to limit it.
+    """What stroke to fit and how to limit it."""
 
-    Args:
-        travel_mm: What the moving pin needs over the whole sweep, with the fixed pin where it is advised.
-        needed_mm: Travel with the asked margin at each end.
-        stroke_mm: The cylinder's own stroke, or the next standard one.
-        standard: The standard stroke that covers ``needed_mm`` and where it comes from; None when the series ends.
-        limit_mm: Stroke less travel: how much is taken away inside. Negative: the cylinder is too short.
-        at_cap_mm: Spacer at the cap end: it stops the cylinder before it is fully closed.
-        at_rod_mm: Spacer on the rod inside the head: it stops the cylinder before it is fully open.
-        limited_closed_mm: Pin to pin on the closing spacer.
-        limited_open_mm: Pin to pin on the opening spacer.
-        straight_mm: Pin to pin at straight ahead.
-        off_middle_mm: How far straight ahead is from the middle of the limited stroke, opening positive.
-        fixed_mm: Where the fixed pin goes; None when only a travel was measured.
-        moved_mm: How far that is from where it is drawn, away from the moving pin positive.
-        closed_for_drawn_mm: Closed length of a cylinder of this stroke that would leave the drawn pin in place.
-    """
-
-    travel_mm: float
-    needed_mm: float
-    stroke_mm: float
+    travel_mm: float  # What the moving pin needs over the whole sweep, with the fixed pin where it is advised.
+    needed_mm: float  # Travel with the asked margin at each end.
+    stroke_mm: float  # The cylinder's own stroke, or the next standard one.
+    # The standard stroke that covers ``needed_mm`` and where it comes from; None when the series ends.
     standard: Size | None
-    limit_mm: float
-    at_cap_mm: float
-    at_rod_mm: float
-    limited_closed_mm: float
-    limited_open_mm: float
-    straight_mm: float
-    off_middle_mm: float
-    fixed_mm: Point | None
-    moved_mm: float
-    closed_for_drawn_mm: float
+    limit_mm: float  # Stroke less travel: how much is taken away inside. Negative: the cylinder is too short.
+    at_cap_mm: float  # Spacer at the cap end: it stops the cylinder before it is fully closed.
+    at_rod_mm: float  # Spacer on the rod inside the head: it stops the cylinder before it is fully open.
+    limited_closed_mm: float  # Pin to pin on the closing spacer.
+    limited_open_mm: float  # Pin to pin on the opening spacer.
+    straight_mm: float  # Pin to pin at straight ahead.
+    off_middle_mm: float  # How far straight ahead is from the middle of the limited stroke, opening positive.
+    fixed_mm: Point | None  # Where the fixed pin goes; None when only a travel was measured.
+    moved_mm: float  # How far that is from where it is drawn, away from the moving pin positive.
+    closed_for_drawn_mm: float  # Closed length of a cylinder of this stroke that would leave the drawn pin in place.
 
     @property
     def ends_mm(self) -> tuple[float, float]:

@@ -43,21 +43,14 @@ def thrust(size: CylinderSize) -> Thrust:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Oil:
-    """Oil for one pass from lock to lock, opening and closing.
+    """Oil for one pass from lock to lock, opening and closing."""
 
-    Args:
-        open_mm3, close_mm3: Volume that goes in.
-        open_s, close_s: Time lock to lock at the pump's flow; None when no pump flow is told.
-        flow_lpm: Flow that makes the slower pass in the wanted time; None when no time is told.
-        wheel_rps: Steering-wheel turns a second that the pump can follow; None without turns or flow.
-    """
-
-    open_mm3: float
+    open_mm3: float  # Volume that goes in.
     close_mm3: float
-    open_s: float | None
+    open_s: float | None  # Time lock to lock at the pump's flow; None when no pump flow is told.
     close_s: float | None
-    flow_lpm: float | None
-    wheel_rps: float | None
+    flow_lpm: float | None  # Flow that makes the slower pass in the wanted time; None when no time is told.
+    wheel_rps: float | None  # Steering-wheel turns a second that the pump can follow; None without turns or flow.
 
 
 def oil(
@@ -89,21 +82,13 @@ THICKEST_ROD = 0.75
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sizing:
-    """What to ask for, and the standard sizes nearest to what is there.
+    """What to ask for, and the standard sizes nearest to what is there."""
 
-    Args:
-        needed_n: Force asked both ways.
-        bore: Smallest standard bore whose weaker way has it; None when no standard cylinder does.
-        rod: Smallest standard rod of that cylinder that does not buckle.
-        nearest_bore: Standard bore nearest to the cylinder's own; None without one.
-        nearest_rod: Standard rod nearest to its own.
-    """
-
-    needed_n: float
-    bore: Size | None
-    rod: Size | None
-    nearest_bore: Size | None = None
-    nearest_rod: Size | None = None
+    needed_n: float  # Force asked both ways.
+    bore: Size | None  # Smallest standard bore whose weaker way has it; None when no standard cylinder does.
+    rod: Size | None  # Smallest standard rod of that cylinder that does not buckle.
+    nearest_bore: Size | None = None  # Standard bore nearest to the cylinder's own; None without one.
+    nearest_rod: Size | None = None  # Standard rod nearest to its own.
 
 
 def rod_against_buckling(wanted_n: float, length_mm: float, yield_mpa: float, series: Series) -> Size | None:

@@ -16,21 +16,13 @@ SMALLEST_LENGTH_MM = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Lever:
-    """A lever, relay arm or spindle on a fixed axis.
+    """A lever, relay arm or spindle on a fixed axis."""
 
-    Args:
-        name: What the shop calls it.
-        pivot_mm: Any point of the axis, vehicle frame.
-        axis: Direction of the axis; any length but zero. Angles are positive right-handed about it.
-        balls: Centres of the ball joints it carries, as drawn (lever angle zero).
-        wheel: ``"left"`` or ``"right"`` when a road wheel turns with it, else empty.
-    """
-
-    name: str
-    pivot_mm: Point
-    axis: Point
-    balls: Mapping[str, Point]
-    wheel: str = ""
+    name: str  # What the shop calls it.
+    pivot_mm: Point  # Any point of the axis, vehicle frame.
+    axis: Point  # Direction of the axis; any length but zero. Angles are positive right-handed about it.
+    balls: Mapping[str, Point]  # Centres of the ball joints it carries, as drawn (lever angle zero).
+    wheel: str = ""  # ``"left"`` or ``"right"`` when a road wheel turns with it, else empty.
 
     def __post_init__(self) -> None:
         if float(length(array(self.axis))) < 1e-9:

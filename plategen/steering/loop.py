@@ -37,18 +37,11 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """A loop closed at n positions.
+    """A loop closed at n positions."""
 
-    Args:
-        angle_rad: Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.
-        margin: sin(alpha): 0 at a dead point; negative
-            where the loop cannot close (there it is -(|C| / sqrt(A^2 + B^2) - 1)).
-        short: True where the loop fails because the rod is too short, False where it is too long.
-    """
-
-    angle_rad: Floats
-    margin: Floats
-    short: Floats
+    angle_rad: Floats  # Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.
+    margin: Floats  # sin(alpha): 0 at a dead point; 1 - |C| / sqrt(A^2 + B^2), negative, where it cannot close
+    short: Floats  # True where the loop fails because the rod is too short, False where it is too long.
 
 
 def branch_of(circle: Circle, other_ball_mm: Floats) -> float:

@@ -16,23 +16,14 @@ FELT_PEN_MM = 1.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkError:
-    """What one error on the hub comes to.
+    """What one error on the hub comes to."""
 
-    Args:
-        what: Of what the error is: a scribed line, a felt pen's line, a reading error, one spline.
-        error_mm: Along the hub's circumference.
-        box_rad: error / radius.
-        wheel_rad: Divided by the linkage ratio; None without a wheel.
-        travel_mm: Times the travel for a radian of the box; None without a cylinder.
-        splines: In splines of the arm's shaft; None when these are not told.
-    """
-
-    what: str
-    error_mm: float
-    box_rad: float
-    wheel_rad: float | None
-    travel_mm: float | None
-    splines: float | None
+    what: str  # Of what the error is: a scribed line, a felt pen's line, a reading error, one spline.
+    error_mm: float  # Along the hub's circumference.
+    box_rad: float  # error / radius.
+    wheel_rad: float | None  # Divided by the linkage ratio; None without a wheel.
+    travel_mm: float | None  # Times the travel for a radian of the box; None without a cylinder.
+    splines: float | None  # In splines of the arm's shaft; None when these are not told.
 
 
 def arc_angle_rad(error_mm: float, radius_mm: float) -> float:

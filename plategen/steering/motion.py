@@ -20,18 +20,13 @@ BISECTIONS = 40
 
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """A linkage at n positions.
+    """A linkage at n positions."""
 
-    Args:
-        linkage: What moves.
-        driver: The lever that is turned.
-        angles_rad: Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
-        margins: For each rod, sin(alpha) of its loop, shape (n,): 0 at a dead point of the lever it drives.
-    """
-
-    linkage: Linkage
-    driver: str
+    linkage: Linkage  # What moves.
+    driver: str  # The lever that is turned.
+    # Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
     angles_rad: Mapping[str, Floats]
+    # For each rod, sin(alpha) of its loop, shape (n,): 0 at a dead point of the lever it drives.
     margins: Mapping[str, Floats]
 
     def __len__(self) -> int:

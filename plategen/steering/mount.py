@@ -13,21 +13,13 @@ from plategen.steering.vector import Floats, Point, array, as_point, cross, dot,
 
 @dataclass(frozen=True, slots=True)
 class Mount:
-    """A cylinder between the frame and what it pushes, drawn straight ahead.
+    """A cylinder between the frame and what it pushes, drawn straight ahead."""
 
-    Args:
-        pushes: Name of the rod or lever that carries the moving pin.
-        fixed_mm: The fixed pin (the end the bracket holds).
-        moving_mm: The moving pin.
-        pin_axis: Direction of the fixed pin: the plates lie across it.
-        in_line_with: The rod whose line the cylinder should keep; the rod it pushes when left empty.
-    """
-
-    pushes: str
-    fixed_mm: Point
-    moving_mm: Point
-    pin_axis: Point = (0.0, 0.0, 1.0)
-    in_line_with: str = ""
+    pushes: str  # Name of the rod or lever that carries the moving pin.
+    fixed_mm: Point  # The fixed pin (the end the bracket holds).
+    moving_mm: Point  # The moving pin.
+    pin_axis: Point = (0.0, 0.0, 1.0)  # Direction of the fixed pin: the plates lie across it.
+    in_line_with: str = ""  # The rod whose line the cylinder should keep; the rod it pushes when left empty.
 
     def __post_init__(self) -> None:
         apart = array(self.moving_mm) - array(self.fixed_mm)
@@ -146,17 +138,11 @@ def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Swing:
-    """How the cylinder swings about its fixed pin, seen in the plate frame (u along it at straight ahead, w the pin).
+    """How the cylinder swings about its fixed pin, in the plate frame (u along it at straight ahead, w the pin)."""
 
-    Args:
-        in_plane_rad: Angle in the plane of the plates, positive towards v, shape (n,).
-        out_of_plane_rad: Angle out of that plane, towards w, shape (n,): the joint at the pin must allow it.
-        u, v, w: The plate frame's axes in the vehicle frame; its origin is the fixed pin.
-    """
-
-    in_plane_rad: Floats
-    out_of_plane_rad: Floats
-    u: Point
+    in_plane_rad: Floats  # Angle in the plane of the plates, positive towards v, shape (n,).
+    out_of_plane_rad: Floats  # Angle out of that plane, towards w, shape (n,): the joint at the pin must allow it.
+    u: Point  # The plate frame's axes in the vehicle frame; its origin is the fixed pin.
     v: Point
     w: Point
 

@@ -17,56 +17,36 @@ from plategen.steering.vector import UP, Floats, Point, array, cross, dot, lengt
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Port:
-    """A port on the cylinder's barrel.
+    """A port on the cylinder's barrel."""
 
-    Args:
-        name: ``"cap"`` or ``"rod"`` end, or what the shop calls it.
-        station_mm: From the fixed pin along the cylinder.
-        radius_mm: From the centre line to the port's face.
-        clock_rad: Round the barrel from straight up, at straight ahead, seen from the fixed pin towards the moving
-            end; positive clockwise.
-        fitting_mm: How far fitting and hose crimp stand off before the hose may bend.
-        hose_to_mm: Where the hose is made fast on the frame; None when not told.
-        bend_radius_mm: Least bend radius of the hose.
-        hose_mm: Length of the hose between fitting and fast end, when it is there already.
-    """
-
-    name: str
-    station_mm: float
-    radius_mm: float
+    name: str  # ``"cap"`` or ``"rod"`` end, or what the shop calls it.
+    station_mm: float  # From the fixed pin along the cylinder.
+    radius_mm: float  # From the centre line to the port's face.
+    # Round the barrel from straight up, at straight ahead, seen from the fixed pin towards the moving end;
+    # positive clockwise.
     clock_rad: float
-    fitting_mm: float = 0.0
-    hose_to_mm: Point | None = None
-    bend_radius_mm: float | None = None
-    hose_mm: float | None = None
+    fitting_mm: float = 0.0  # How far fitting and hose crimp stand off before the hose may bend.
+    hose_to_mm: Point | None = None  # Where the hose is made fast on the frame; None when not told.
+    bend_radius_mm: float | None = None  # Least bend radius of the hose.
+    hose_mm: float | None = None  # Length of the hose between fitting and fast end, when it is there already.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PortAngle:
-    """One port over the swing.
+    """One port over the swing."""
 
-    Args:
-        name: The port.
-        clock_rad: Angle from straight up in the plane across the cylinder, (n,), signed.
-        worst_rad: Largest of them.
-        trapped_mm3: Air that can stay in the chamber above the port with the cylinder level and the chamber full: an
-            upper figure.
-        face_mm: Place of the port's face, (n, 3).
-        hose_span_mm: Least and greatest straight distance from fitting to the hose's fast end; None without one.
-        hose_needed_mm: Hose that reaches at the greatest distance with five per cent in hand.
-        bend_mm: Radius of the hose at the least distance when it hangs in one even arc.
-        clearance_mm: Least distance from fitting to each obstacle, by name.
-    """
-
-    name: str
-    clock_rad: Floats
-    worst_rad: float
+    name: str  # The port.
+    clock_rad: Floats  # Angle from straight up in the plane across the cylinder, (n,), signed.
+    worst_rad: float  # Largest of them.
+    # Air that can stay in the chamber above the port with the cylinder level and the chamber full: an upper
+    # figure.
     trapped_mm3: float
-    face_mm: Floats
+    face_mm: Floats  # Place of the port's face, (n, 3).
+    # Least and greatest straight distance from fitting to the hose's fast end; None without one.
     hose_span_mm: tuple[float, float] | None
-    hose_needed_mm: float | None
-    bend_mm: float | None
-    clearance_mm: tuple[tuple[str, float], ...]
+    hose_needed_mm: float | None  # Hose that reaches at the greatest distance with five per cent in hand.
+    bend_mm: float | None  # Radius of the hose at the least distance when it hangs in one even arc.
+    clearance_mm: tuple[tuple[str, float], ...]  # Least distance from fitting to each obstacle, by name.
 
 
 def trapped_air_mm3(bore_mm: float, stroke_mm: float, clock_rad: float) -> float:

@@ -22,19 +22,12 @@ PATH_POINTS = 41
 
 @dataclass(frozen=True, slots=True)
 class SkeletonLine:
-    """A polyline in the vehicle frame.
+    """A polyline in the vehicle frame."""
 
-    Args:
-        part: What the shop calls it: ``"tie rod"``, ``"left spindle.drag"``.
-        kind: What it stands for.
-        where: At which position of the sweep, or ``all`` for what does not move and for paths.
-        points_mm: Two or more points.
-    """
-
-    part: str
-    kind: Kind
-    where: Where
-    points_mm: tuple[Point, ...]
+    part: str  # What the shop calls it: ``"tie rod"``, ``"left spindle.drag"``.
+    kind: Kind  # What it stands for.
+    where: Where  # At which position of the sweep, or ``all`` for what does not move and for paths.
+    points_mm: tuple[Point, ...]  # Two or more points.
 
     @property
     def name(self) -> str:

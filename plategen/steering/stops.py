@@ -26,52 +26,33 @@ BEYOND = (1.5, 1.15, 1.02)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """A stop as built or planned.
+    """A stop as built or planned."""
 
-    Args:
-        name: What the shop calls it.
-        lever: The lever that runs against it.
-        turn: In which turn it is met.
-        at_rad: How far the lever has turned then, always positive; for a wheel its steer angle.
-        kind: ``box`` for the box's internal stop.
-        contact_radius_mm: Distance of the contact from the lever's axis.
-        pitch_mm: Thread pitch when it is a bolt.
-    """
-
-    name: str
-    lever: str
-    turn: Turn
-    at_rad: float
-    kind: Kind = "spindle"
-    contact_radius_mm: float | None = None
-    pitch_mm: float | None = None
+    name: str  # What the shop calls it.
+    lever: str  # The lever that runs against it.
+    turn: Turn  # In which turn it is met.
+    at_rad: float  # How far the lever has turned then, always positive; for a wheel its steer angle.
+    kind: Kind = "spindle"  # ``box`` for the box's internal stop.
+    contact_radius_mm: float | None = None  # Distance of the contact from the lever's axis.
+    pitch_mm: float | None = None  # Thread pitch when it is a bolt.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Met:
-    """A stop as it is met.
+    """A stop as it is met."""
 
-    Args:
-        name, turn, kind: Of the stop.
-        box_rad: Driver's angle from straight ahead, positive; infinite when it is never met.
-        travel_mm: Travel of the moving pin from straight ahead along the cylinder; None without a cylinder.
-        set_by_rad: How much later (positive) it must be met, in driver's angle, to be met at the wanted lock.
-        bolt_turns: The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
-        per_turn_rad: Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
-        force_n: Force on it when the cylinder drives the steering against it at full pressure; None without radius.
-        moment_nmm: The moment that the cylinder then puts about the lever's axis; None without a cylinder.
-    """
-
-    name: str
+    name: str  # Of the stop.
     turn: Turn
     kind: Kind
-    box_rad: float
-    travel_mm: float | None
-    set_by_rad: float
-    bolt_turns: float | None = None
-    per_turn_rad: float | None = None
+    box_rad: float  # Driver's angle from straight ahead, positive; infinite when it is never met.
+    travel_mm: float | None  # Travel of the moving pin from straight ahead along the cylinder; None without a cylinder.
+    set_by_rad: float  # How much later (positive) it must be met, in driver's angle, to be met at the wanted lock.
+    bolt_turns: float | None = None  # The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
+    per_turn_rad: float | None = None  # Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
     per_turn_mm: float | None = None
+    # Force on it when the cylinder drives the steering against it at full pressure; None without radius.
     force_n: float | None = None
+    # The moment that the cylinder then puts about the lever's axis; None without a cylinder.
     moment_nmm: float | None = None
 
 

@@ -34,23 +34,14 @@ class Locks:
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
-    """A steering from right lock (first position) to left lock (last).
+    """A steering from right lock (first position) to left lock (last)."""
 
-    Args:
-        motion: The linkage at every position; its driver is the steering box's arm.
-        straight: Index of the position that is drawn, straight ahead.
-        left_sense: +1 when the driver's positive angle steers left, -1 when it steers right.
-        steer_rad: Steer angle of each wheel there is, seen from above, left positive (ISO 8855).
-        wheelbase_mm: For the Ackermann figures; None leaves them out.
-        column_ratio: Degrees of the steering wheel for a degree of the driver; None when not told.
-    """
-
-    motion: Motion
-    straight: int
-    left_sense: float
-    steer_rad: Mapping[str, Floats]
-    wheelbase_mm: float | None = None
-    column_ratio: float | None = None
+    motion: Motion  # The linkage at every position; its driver is the steering box's arm.
+    straight: int  # Index of the position that is drawn, straight ahead.
+    left_sense: float  # +1 when the driver's positive angle steers left, -1 when it steers right.
+    steer_rad: Mapping[str, Floats]  # Steer angle of each wheel there is, seen from above, left positive (ISO 8855).
+    wheelbase_mm: float | None = None  # For the Ackermann figures; None leaves them out.
+    column_ratio: float | None = None  # Degrees of the steering wheel for a degree of the driver; None when not told.
 
     def __len__(self) -> int:
         return len(self.motion)

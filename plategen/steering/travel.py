@@ -36,22 +36,16 @@ class Travel:
 
 @dataclass(frozen=True, slots=True)
 class RodAngles:
-    """How a rod lies over the sweep.
+    """How a rod lies over the sweep."""
 
-    Args:
-        rod: Its name.
-        plan_rad: Direction seen from above, (n,).
-        rise_rad: Rise above level, (n,).
-        largest_tilt_rad: Largest tilt of its ball joints out of the plane square to their lever's axis (studs taken to
-            stand along the axes).
-        least_transmission_rad: Smallest transmission angle at either end: the angle whose sine is the rod's moment
-            arm over the lever's arm. 90 deg is best, 0 a dead point.
-    """
-
-    rod: str
-    plan_rad: Floats
-    rise_rad: Floats
+    rod: str  # Its name.
+    plan_rad: Floats  # Direction seen from above, (n,).
+    rise_rad: Floats  # Rise above level, (n,).
+    # Largest tilt of its ball joints out of the plane square to their lever's axis (studs taken to stand along
+    # the axes).
     largest_tilt_rad: float
+    # Smallest transmission angle at either end: the angle whose sine is the rod's moment arm over the lever's
+    # arm. 90 deg is best, 0 a dead point.
     least_transmission_rad: float
 
 

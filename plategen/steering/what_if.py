@@ -25,23 +25,14 @@ Changed: TypeAlias = Literal["arm", "pivot", "rod"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sensitivity:
-    """What one millimetre does, the steering drawn straight ahead again and turned through the same box angles.
+    """What one millimetre does, the steering drawn straight ahead again and turned through the same box angles."""
 
-    Args:
-        part: Lever or rod.
-        what: What of it grows or moves: a lever's arm, its pivot, or the rod's length.
-        which: The arm's ball; the way in which the pivot moves, ``"forward"``, ``"left"`` or ``"up"``; "" for a rod.
-        wheel_rad_per_mm: Change of the mean wheel angle from lock to lock; positive quickens the steering.
-        toe_rad_per_mm: Change of toe at straight ahead (only a rod's length changes it), toe-in positive.
-        travel_mm_per_mm: Change of the cylinder's travel; None without a cylinder.
-    """
-
-    part: str
-    what: Changed
-    which: str
-    wheel_rad_per_mm: float
-    toe_rad_per_mm: float
-    travel_mm_per_mm: float | None
+    part: str  # Lever or rod.
+    what: Changed  # What of it grows or moves: a lever's arm, its pivot, or the rod's length.
+    which: str  # The arm's ball; the way in which the pivot moves, ``"forward"``, ``"left"`` or ``"up"``; "" for a rod.
+    wheel_rad_per_mm: float  # Change of the mean wheel angle from lock to lock; positive quickens the steering.
+    toe_rad_per_mm: float  # Change of toe at straight ahead (only a rod's length changes it), toe-in positive.
+    travel_mm_per_mm: float | None  # Change of the cylinder's travel; None without a cylinder.
 
     @property
     def quickens(self) -> bool:
@@ -54,24 +45,16 @@ class Attachment:
     """One place where the cylinder could push: its travel lock to lock and its leverage on the mean wheel.
 
     Travel times force is the work of a pass, so what is gained in one is paid in the other.
-
-    Args:
-        lever: The lever that is pushed.
-        ball: The ball whose arm it is pushed on.
-        share: At which share of that arm; 1 at the ball itself.
-        travel_mm: Stroke it needs.
-        arm_mm: |dL / d wheel| at straight ahead; ``least_arm_mm`` the least of the sweep.
-        moment_nmm: Least arm times the weaker cylinder force; None when the cylinder is not told.
-        dead_rad: The driver's angle, left positive, at which the cylinder would stand at a dead point; None for none.
     """
 
-    lever: str
-    ball: str
-    share: float
-    travel_mm: float
-    arm_mm: float
+    lever: str  # The lever that is pushed.
+    ball: str  # The ball whose arm it is pushed on.
+    share: float  # At which share of that arm; 1 at the ball itself.
+    travel_mm: float  # Stroke it needs.
+    arm_mm: float  # |dL / d wheel| at straight ahead; ``least_arm_mm`` the least of the sweep.
     least_arm_mm: float
-    moment_nmm: float | None
+    moment_nmm: float | None  # Least arm times the weaker cylinder force; None when the cylinder is not told.
+    # The driver's angle, left positive, at which the cylinder would stand at a dead point; None for none.
     dead_rad: float | None = None
 
 

@@ -10,37 +10,21 @@ from plategen.tell.table import angle
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingRow:
-    """The words of one finding, in the job's units.
+    """The words of one finding, in the job's units."""
 
-    Args:
-        verdict: How it ends.
-        mark: The same as it is set: ``"STOP"``, ``"CAUTION"``, ``"ok"``, ``"2nd opinion"``.
-        check: Name of the check.
-        part: What it looks at.
-        asked: The demand.
-        there: The capacity.
-        ratio: Demand over capacity: ``"0.63"``.
-        used: The same as a share: ``"63 %"``.
-        source: Rule, edition and clause.
-        case: The load case that governs; "" where none does.
-        assumed: What was assumed and what is not covered.
-        cure: The smallest change that would cure it; "" when none is needed.
-        opinion: True for a second opinion, which decides nothing.
-    """
-
-    verdict: Verdict
-    mark: str
-    check: str
-    part: str
-    asked: str
-    there: str
-    ratio: str
-    used: str
-    source: str
-    case: str
-    assumed: str
-    cure: str
-    opinion: bool
+    verdict: Verdict  # How it ends.
+    mark: str  # The same as it is set: ``"STOP"``, ``"CAUTION"``, ``"ok"``, ``"2nd opinion"``.
+    check: str  # Name of the check.
+    part: str  # What it looks at.
+    asked: str  # The demand.
+    there: str  # The capacity.
+    ratio: str  # Demand over capacity: ``"0.63"``.
+    used: str  # The same as a share: ``"63 %"``.
+    source: str  # Rule, edition and clause.
+    case: str  # The load case that governs; "" where none does.
+    assumed: str  # What was assumed and what is not covered.
+    cure: str  # The smallest change that would cure it; "" when none is needed.
+    opinion: bool  # True for a second opinion, which decides nothing.
 
     @property
     def cure_line(self) -> str:
