@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 
 from plategen.bracket.model import Bracket, Hole, Plate, Slot
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 
@@ -83,3 +83,14 @@ def rolled_band(plate: Plate, placement: Placement) -> tuple[Loop, Placement, fl
         )
     )
     return band, Placement(placement.point(complex(u0)), placement.v, placement.normal), u1 - u0
+
+
+def drawn_out(plate: Plate, placement: Placement) -> tuple[Contour, tuple[Contour, ...], Placement, float]:
+    """The plate as a prism: its outer contour, those cut out of it, their plane, and its length along the normal, mm.
+
+    Of a rolled plate the band; ``placement`` as for :func:`rolled_band`.
+    """
+    if plate.rolled_mm:
+        band, across, length_mm = rolled_band(plate, placement)
+        return band, (), across, length_mm
+    return plate.outline, (*(hole.circle for hole in plate.holes), *plate.openings), placement, plate.thickness_mm

@@ -18,14 +18,8 @@ from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 class Carrier(NamedTuple):
     """An edge with the numbers that crossings and distances ask for again and again.
 
-    Args:
-        start: Start of the edge.
-        end: End of the edge.
-        tangent: Unit vector along the edge at its start.
-        curvature: Signed curvature, 1/mm, positive turning left, 0 for a line.
-        sweep_rad: Signed turn from start to end.
-        length: Length of the edge, mm.
-        left: Smallest u of a box that surely holds the edge; ``low``, ``right``, ``high`` likewise.
+    ``tangent`` is the unit vector along it at its start; ``curvature`` (1/mm) and ``sweep_rad`` are positive turning
+    left, 0 for a line; ``left``, ``low``, ``right`` and ``high`` (mm) are the sides of a box that surely holds it.
     """
 
     start: complex

@@ -1,13 +1,14 @@
-"""An open run of edges, each beginning where the last one ends."""
+"""Runs of edges, each beginning where the last one ends, and the open one."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Self
 
 from plategen.flat.segment import SAME_POINT_MM, Segment
 
 
 @dataclass(frozen=True, slots=True)
-class Chain:
+class Run:
     """Edges joined end to end, walked in order; at least one.
 
     Raises:
@@ -31,26 +32,35 @@ class Chain:
 
     @property
     def start(self) -> complex:
-        """Where the chain begins."""
+        """Where the run begins."""
         return self.segments[0].start
 
     @property
     def end(self) -> complex:
-        """Where the chain ends."""
+        """Where the run ends: of a closed one where it begins."""
         return self.segments[-1].end
 
     @property
     def length(self) -> float:
-        """Length along the chain in mm."""
+        """Length along the edges in mm."""
         return sum(s.length for s in self.segments)
 
-    def reversed(self) -> "Chain":
-        """The same chain walked the other way."""
-        return Chain(tuple(s.reversed() for s in reversed(self.segments)))
+    def reversed(self) -> Self:
+        """The same run walked the other way."""
+        return type(self)(tuple(s.reversed() for s in reversed(self.segments)))
 
-    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "Chain":
+    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> Self:
         """Rotated by the unit complex ``turn`` about the origin, then shifted."""
-        return Chain(tuple(s.moved(turn, shift) for s in self.segments))
+        return type(self)(tuple(s.moved(turn, shift) for s in self.segments))
+
+    def distance(self, p: complex) -> float:
+        """Distance from ``p`` to the nearest edge in mm, on whichever side."""
+        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)
+
+
+@dataclass(frozen=True, slots=True)
+class Chain(Run):
+    """An open run of edges."""
 
     def mirrored(self) -> "Chain":
         """Mirrored in the u axis (v changes sign)."""

@@ -103,14 +103,9 @@ def _offset(carriers: list[Carrier], p: complex) -> float:
 
 
 class Approach(NamedTuple):
-    """Where an edge comes nearest to a circle.
+    """Where an edge of an outline, named by its index, comes nearest to a circle: the point, seen from the centre.
 
-    Args:
-        edge: Index of the edge on the outline.
-        point: The nearest point of that edge.
-        direction_rad: Direction from the circle's centre to it.
-        from_centre_mm: Distance from the centre.
-        from_circle_mm: Distance from the circle: the material left between hole and edge.
+    ``from_circle_mm`` is the material left between hole and edge.
     """
 
     edge: int

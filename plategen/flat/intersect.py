@@ -12,15 +12,7 @@ _NEARLY_TANGENT = 1e-4
 
 
 class Crossing(NamedTuple):
-    """Where two runs of edges meet.
-
-    Args:
-        edge_a: Index of the edge on the first run.
-        t_a: Share of that edge's length.
-        edge_b: Index of the edge on the second run.
-        t_b: Share of that edge's length.
-        point: The meeting point.
-    """
+    """Where two runs of edges meet: on either the index of the edge and the share of its length, and the point."""
 
     edge_a: int
     t_a: float

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
-from plategen.flat.chain import Chain
+from plategen.flat.chain import Run
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross
 
 
@@ -49,30 +49,17 @@ class Circle:
 
 
 @dataclass(frozen=True, slots=True)
-class Loop:
+class Loop(Run):
     """A closed run of edges. Anticlockwise (positive area) when it is an outline.
 
     Raises:
         ValueError: If the edges do not join, or the last does not end where the first begins.
     """
 
-    segments: tuple[Segment, ...]
-
     def __post_init__(self) -> None:
-        chain = Chain(self.segments)
-        if abs(chain.end - chain.start) > SAME_POINT_MM:
-            raise ValueError(f"outline is open: begins at {chain.start:.6g}, ends at {chain.end:.6g} mm")
-
-    def __iter__(self) -> Iterator[Segment]:
-        return iter(self.segments)
-
-    def __len__(self) -> int:
-        return len(self.segments)
-
-    @property
-    def length(self) -> float:
-        """Length around in mm."""
-        return sum(s.length for s in self.segments)
+        Run.__post_init__(self)
+        if abs(self.end - self.start) > SAME_POINT_MM:
+            raise ValueError(f"outline is open: begins at {self.start:.6g}, ends at {self.end:.6g} mm")
 
     @property
     def area(self) -> float:
@@ -90,21 +77,9 @@ class Loop:
             max(p.imag for p in points),
         )
 
-    def reversed(self) -> "Loop":
-        """The same loop walked the other way."""
-        return Loop(tuple(s.reversed() for s in reversed(self.segments)))
-
-    def moved(self, turn: complex = 1 + 0j, shift: complex = 0j) -> "Loop":
-        """Rotated by the unit complex ``turn`` about the origin, then shifted."""
-        return Loop(tuple(s.moved(turn, shift) for s in self.segments))
-
     def mirrored(self) -> "Loop":
         """Mirrored in the u axis, and walked so that the sense of the loop is kept."""
         return Loop(tuple(s.mirrored().reversed() for s in reversed(self.segments)))
-
-    def distance(self, p: complex) -> float:
-        """Distance from ``p`` to the nearest edge in mm, inside or outside."""
-        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)
 
 
 Contour: TypeAlias = Loop | Circle

@@ -9,7 +9,7 @@ the caller needs every edge to survive.
 
 import math
 from collections.abc import Sequence
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal, TypeAlias
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
@@ -32,13 +32,6 @@ MITER_LIMIT = 4.0
 
 _NEAR_MM = 10.0 * SAME_POINT_MM
 """A piece may be this much nearer than the distance: what splitting at rounded crossing points can leave."""
-
-
-class _Shifted(NamedTuple):
-    """A shifted edge and the index of the edge it came from; below 0 for the bridge over a corner."""
-
-    edge: Segment
-    source: int
 
 
 def offset_loop(loop: Loop, leftward_mm: float, corner: Corner = "round", *, strict: bool = False) -> Loop:
@@ -93,11 +86,7 @@ def offset_loops(loop: Loop, leftward_mm: float, corner: Corner = "round", *, st
 def offset_chain(chain: Chain, leftward_mm: float, corner: Corner = "round", *, strict: bool = False) -> Chain:
     """The chain at a distance to the left of a chain, from square beside its start to square beside its end.
 
-    Args:
-        chain: A chain that does not cross itself.
-        leftward_mm: Distance to the left; negative to the right.
-        corner: How corners that open are bridged.
-        strict: Refuse when any edge would vanish.
+    The arguments are those of :func:`offset_loop`.
 
     Raises:
         Refusal: If nothing is left, or (``strict``) an edge vanishes.
@@ -118,19 +107,21 @@ def offset_chain(chain: Chain, leftward_mm: float, corner: Corner = "round", *, 
 def _pieces(edges: Sequence[Segment], d: float, corner: Corner, *, closed: bool) -> list[Piece]:
     """The pieces of the shifted edges that are nowhere nearer than the distance to the edges they came from."""
     carriers = [carrier(e) for e in edges]
-    shifted = _shifted(edges, carriers, d, corner, closed=closed)
     near = abs(d) - _NEAR_MM
     return [
         piece
-        for piece in split([s.edge for s in shifted], [s.source for s in shifted])
+        for piece in split(_shifted(edges, carriers, d, corner, closed=closed))
         if not any(c.nearer(piece.edge.point(0.5), near) for c in carriers)
     ]
 
 
 def _shifted(
     edges: Sequence[Segment], carriers: Sequence[Carrier], d: float, corner: Corner, *, closed: bool
-) -> list[_Shifted]:
-    """Every edge shifted by ``d`` to the left, and a bridge over each corner that opens, in order."""
+) -> list[tuple[Segment, int]]:
+    """Every edge shifted by ``d`` to the left, and a bridge over each corner that opens, in order.
+
+    Each comes with the index of the edge it came from; below 0 for a bridge.
+    """
     parallels = [_parallel(e, c, d) for e, c in zip(edges, carriers, strict=True)]
     bridges: list[Arc | None] = []
     for i in range(len(edges)):
@@ -146,13 +137,9 @@ def _shifted(
                 parallels[i - 1], parallels[i] = _run_on(before, None, point), _run_on(after, point, None)
                 bridge = None
         bridges.append(bridge)
-    shifted: list[_Shifted] = []
-    for i, (bridge, parallel) in enumerate(zip(bridges, parallels, strict=True)):
-        if bridge is not None:
-            shifted.append(_Shifted(bridge, -1 - i))
-        if parallel is not None:
-            shifted.append(_Shifted(parallel, i))
-    return shifted
+    both = enumerate(zip(bridges, parallels, strict=True))
+    placed = (way for i, (bridge, parallel) in both for way in ((bridge, -1 - i), (parallel, i)))
+    return [(edge, source) for edge, source in placed if edge is not None]
 
 
 def _parallel(edge: Segment, c: Carrier, d: float) -> Segment | None:

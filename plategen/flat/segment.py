@@ -70,10 +70,7 @@ class Line:
         """Unit vector along the edge at its start."""
         return unit(self.end - self.start)
 
-    @property
-    def end_tangent(self) -> complex:
-        """Unit vector along the edge at its end."""
-        return unit(self.end - self.start)
+    end_tangent = start_tangent
 
     def point(self, t: float) -> complex:
         """The point at share ``t`` of the length, 0 at the start and 1 at the end."""

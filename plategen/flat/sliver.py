@@ -69,13 +69,7 @@ def _runs(edges: Sequence[Segment], shortest_mm: float) -> Iterator[tuple[int, i
 
 
 class _Way(NamedTuple):
-    """A way round a run of slivers: off the edge before, over some lines, onto the edge after.
-
-    Args:
-        leave: Where the edge before is left, a point of its line or circle.
-        over: Lines laid between; none where the neighbours meet.
-        land: Where the edge after is taken up.
-    """
+    """A way round a run of slivers: off the edge before, over lines (none where both meet), onto the edge after."""
 
     leave: complex
     over: tuple[Line, ...]

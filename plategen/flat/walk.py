@@ -3,7 +3,7 @@
 import cmath
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import carrier_crossings
@@ -24,14 +24,7 @@ _ALIKE_MM = SAME_POINT_MM / 100.0
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A piece of an edge between two of its meetings.
-
-    Args:
-        edge: The piece itself.
-        source: The caller's index of the edge it is a piece of.
-        t0: Share of that edge's length where the piece starts.
-        t1: Share where it ends.
-    """
+    """A piece of an edge between two of its meetings: of the caller's edge ``source``, from share t0 to t1 of it."""
 
     edge: Segment
     source: int
@@ -59,21 +52,21 @@ def as_one(before: Segment, after: Segment) -> Segment | None:
     return None
 
 
-def split(edges: Sequence[Segment], sources: Sequence[int]) -> list[Piece]:
-    """All edges cut at all their meetings with one another; pieces without length are left out."""
-    carriers = [carrier(e) for e in edges]
-    cuts: list[list[tuple[float, complex]]] = [[(0.0, e.start), (1.0, e.end)] for e in edges]
+def split(edges: Sequence[tuple[Segment, int]]) -> list[Piece]:
+    """All edges, each with its source, cut at all their meetings; pieces without length are left out."""
+    carriers = [carrier(e) for e, _ in edges]
+    cuts: list[list[tuple[float, complex]]] = [[(0.0, e.start), (1.0, e.end)] for e, _ in edges]
     for i, a in enumerate(carriers):
         for j in range(i):
             b = carriers[j]
             if a.parted(b):
                 continue
             for ta, tb in carrier_crossings(a, b):
-                point = b.end if tb == 1.0 else edges[j].point(tb)
+                point = b.end if tb == 1.0 else edges[j][0].point(tb)
                 cuts[i].append((ta, point))
                 cuts[j].append((tb, point))
     pieces: list[Piece] = []
-    for edge, source, places in zip(edges, sources, cuts, strict=True):
+    for (edge, source), places in zip(edges, cuts, strict=True):
         places.sort(key=lambda place: place[0])
         t0, p0 = places[0]
         for t1, p1 in places[1:]:
@@ -129,14 +122,9 @@ def open_walks(pieces: Sequence[Piece], *, leftmost: bool) -> list[list[Piece]]:
 
 
 def rightmost(arriving: complex, branches: Sequence[Carrier], lengths: Sequence[float]) -> int:
-    """Which of several edges that leave one point turns most to the right of the direction of arrival.
+    """Which of several edges that leave one point turns most to the right of ``arriving``, a unit vector.
 
-    Of edges that lie on one another the first given.
-
-    Args:
-        arriving: Unit vector of arrival.
-        branches: The edges, each starting at the point.
-        lengths: How far along each branch may be looked to tell it from the others, mm.
+    Each is looked at for its ``length`` (mm) to tell it from the others; of edges on one another it is the first.
     """
     best = 0
     for i in range(1, len(branches)):
@@ -146,7 +134,6 @@ def rightmost(arriving: complex, branches: Sequence[Carrier], lengths: Sequence[
 
 
 def _right_of(arriving: complex, a: Carrier, a_length: float, b: Carrier, b_length: float) -> bool:
-    """True when branch ``a`` lies to the right of branch ``b``."""
     turn_a, turn_b = angle(a.tangent / arriving), angle(b.tangent / arriving)
     if abs(turn_a - turn_b) > _CLEAR_TURN_RAD:
         return turn_a < turn_b
@@ -162,7 +149,6 @@ def _along(c: Carrier, distance_mm: float) -> complex:
 
 
 def _outermost(pieces: Sequence[Piece], arrived: int, onward: Sequence[int], *, leftmost: bool) -> int:
-    """The piece to walk on with."""
     if len(onward) == 1:
         return onward[0]
     arriving = pieces[arrived].edge.end_tangent
@@ -211,19 +197,15 @@ def _joined(walk: Sequence[Piece], *, closed: bool) -> list[Piece]:
     ends = [p.edge.end for p in joined]
     for i, piece in enumerate(joined):
         if (i or closed) and piece.edge.start != ends[i - 1]:
-            joined[i] = Piece(
-                between(piece.edge, 0.0, 1.0, ends[i - 1], piece.edge.end), piece.source, piece.t0, piece.t1
-            )
+            joined[i] = replace(piece, edge=between(piece.edge, 0.0, 1.0, ends[i - 1], piece.edge.end))
     return joined
 
 
 def _follows(before: Piece, after: Piece) -> bool:
-    """True when two pieces are of one edge and the second begins where the first ends."""
     return before.source == after.source and before.t1 == after.t0
 
 
 def _merged(before: Piece, after: Piece) -> Piece:
-    """Two pieces of one edge as one."""
     start, end = before.edge.start, after.edge.end
     if isinstance(before.edge, Arc):
         edge: Segment = Arc(start, end, math.tan((before.edge.sweep_rad + after.edge.sweep_rad) / 4))

@@ -12,7 +12,7 @@ from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
 
-from plategen.bracket.measure import rolled_band
+from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import Shape as Drawn
 from plategen.draw.pen import draw
@@ -141,12 +141,8 @@ def prism(outside: Contour, height_mm: float, inside: Iterable[Contour] = (), pl
 
 def plate_solid(plate: Plate) -> Shape:
     """A plate as it is when finished, every hole made, in its own (u, v) frame with its body towards +z."""
-    if plate.rolled_mm:
-        band, placement, length_mm = rolled_band(plate, FLAT)
-        return prism(band, length_mm, placement=placement)
-    inside: list[Contour] = [hole.circle for hole in plate.holes]
-    inside.extend(plate.openings)
-    return prism(plate.outline, plate.thickness_mm, inside)
+    outside, inside, placement, depth_mm = drawn_out(plate, FLAT)
+    return prism(outside, depth_mm, inside, placement)
 
 
 def compound(shapes: Iterable[Shape]) -> Shape:

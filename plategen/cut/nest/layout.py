@@ -10,7 +10,6 @@ import cmath
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
 
 import numpy as np
 
@@ -19,28 +18,7 @@ from plategen.cut.nest.packing import lay_left, lay_shelves
 from plategen.cut.part import CutPart
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-
-Grain: TypeAlias = Literal["any", "u", "v"]
-"""Along which of a plate's directions the sheet's grain runs."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """A sheet or an off-cut, as many alike as are needed.
-
-    Args:
-        length_mm: Along x, the direction of its grain.
-        width_mm: Along y.
-        spacing_mm: Least distance from part to part.
-        margin_mm: Least distance from part to the sheet's edge.
-        grain: Which direction of the plates lies along the grain; "any" when it does not matter.
-    """
-
-    length_mm: float
-    width_mm: float
-    spacing_mm: float
-    margin_mm: float
-    grain: Grain = "any"
+from plategen.job.cutting import SheetStock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,13 +26,13 @@ class Layout:
     """Parts on sheets.
 
     Args:
-        sheet: What they are laid on.
+        sheet: What they are laid on, its length along x; as many alike as are needed.
         laid: One for each part, in the order of the parts.
         used_mm: Length used of each sheet, margins included; the rest is an off-cut.
         parts_mm2: Area of all parts.
     """
 
-    sheet: Sheet
+    sheet: SheetStock
     laid: tuple[Laid, ...]
     used_mm: tuple[float, ...]
     parts_mm2: float
@@ -74,7 +52,7 @@ class Layout:
         return tuple(parts[one.part].moved(one.turn, one.shift) for one in self.laid if one.sheet == sheet)
 
 
-def nest(parts: Sequence[CutPart], sheet: Sheet) -> Layout:
+def nest(parts: Sequence[CutPart], sheet: SheetStock) -> Layout:
     """Lay parts out on as few sheets, and as little of the last one, as this finds.
 
     Args:
@@ -99,13 +77,13 @@ def nest(parts: Sequence[CutPart], sheet: Sheet) -> Layout:
     )
 
 
-def _room(sheet: Sheet) -> tuple[complex, complex, float]:
+def _room(sheet: SheetStock) -> tuple[complex, complex, float]:
     """Lower left and upper right corner of what parts may cover, and the spacing."""
     corner = complex(sheet.margin_mm, sheet.margin_mm)
     return corner, complex(sheet.length_mm, sheet.width_mm) - corner, sheet.spacing_mm
 
 
-def _turns(hull: Polygon, grain: Grain) -> Iterator[complex]:
+def _turns(hull: Polygon, grain: str) -> Iterator[complex]:
     """The ways round that are tried: square ones, and its two longest edges along the sheet, each both ways up."""
     if grain != "any":
         along = 1 + 0j if grain == "u" else -1j
@@ -130,7 +108,7 @@ def _orders(ways: Sequence[Sequence[Way]]) -> Iterator[list[int]]:
             yield order
 
 
-def _used(placed: Sequence[Spot], sheet: Sheet) -> tuple[int, list[float]]:
+def _used(placed: Sequence[Spot], sheet: SheetStock) -> tuple[int, list[float]]:
     """How many sheets, and how much of each along its length."""
     sheets = 1 + max(spot.laid.sheet for spot in placed)
     last = max(spot.right_mm for spot in placed if spot.laid.sheet == sheets - 1) + sheet.margin_mm
@@ -138,7 +116,7 @@ def _used(placed: Sequence[Spot], sheet: Sheet) -> tuple[int, list[float]]:
     return sheets, [sheet.length_mm] * (sheets - 1) + [last]
 
 
-def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: Sheet) -> None:
+def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: SheetStock) -> None:
     low, high, _ = _room(sheet)
     if not any(way.fits(high - low) for way in ways):
         size = ways[0].size

@@ -8,7 +8,7 @@ from plategen.cut.dxf import dxf_name
 from plategen.cut.kerf import compensated, with_corner_loops
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.hull import way_of
-from plategen.cut.nest.layout import Layout, Sheet, nest
+from plategen.cut.nest.layout import Layout, nest
 from plategen.cut.part import CutPart, cut_part
 from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed
@@ -16,7 +16,7 @@ from plategen.flat.loop import Circle
 from plategen.ground.message import message, mm
 from plategen.ground.unit import Units
 from plategen.job import Job
-from plategen.job.cutting import DxfEntities, DxfVersion, SheetStock
+from plategen.job.cutting import DxfEntities, DxfVersion
 from plategen.work import Work
 
 PIERCE_CLEAR = 0.8
@@ -128,7 +128,7 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
     groups: dict[tuple[float, str], list[Plate]] = {}
     for plate in work.cut_plates:
         groups.setdefault((plate.thickness_mm, plate.steel), []).extend([plate] * plate.count)
-    sheet = work.job.sheet_stock and _sheet(work.job.sheet_stock)
+    sheet = work.job.sheet_stock
     sheets_of = []
     for _, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
         copies = tuple(parts[plate.name] for plate in plates)
@@ -171,16 +171,6 @@ def on_one_drawing(groups: Sequence[Sheets]) -> tuple[CutPart, ...]:
             length = group.layout.sheet.length_mm if group.layout else max(p.bounds[2] for p in shifted) - left
             left += length + SHEETS_APART_MM
     return tuple(placed)
-
-
-def _sheet(stock: SheetStock) -> Sheet:
-    return Sheet(
-        length_mm=stock.length_mm,
-        width_mm=stock.width_mm,
-        spacing_mm=stock.spacing_mm,
-        margin_mm=stock.margin_mm,
-        grain=stock.grain,
-    )
 
 
 def _with_undersize(job: Job, plate: Plate) -> Plate:

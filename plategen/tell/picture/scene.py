@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from plategen.bracket.measure import rolled_band
+from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import chords
 from plategen.flat.chain import Chain
@@ -29,13 +29,9 @@ SMOOTH_RAD = math.radians(3.0)
 
 @dataclass(frozen=True, slots=True)
 class DrawnEdge:
-    """A straight edge in space.
+    """A straight edge in space, drawn as a line of the class ``kind``.
 
-    Args:
-        start: Where it begins.
-        end: Where it ends.
-        kind: Class of the drawn line.
-        between: Indexes of the two facets beside it when it is drawn only as a silhouette; else None.
+    ``between`` has the indexes of the two facets beside it when it is drawn only as a silhouette; else None.
     """
 
     start: Vector
@@ -53,13 +49,7 @@ class Scene:
 
     def add_plate(self, plate: Plate) -> None:
         """A plate with its holes and openings."""
-        if plate.rolled_mm:
-            band, placement, length_mm = rolled_band(plate, plate.placement)
-            self.add_prism(band, (), placement, length_mm, "edge plate-edge")
-            return
-        inside: list[Contour] = [hole.circle for hole in plate.holes]
-        inside.extend(plate.openings)
-        self.add_prism(plate.outline, inside, plate.placement, plate.thickness_mm, "edge plate-edge")
+        self.add_prism(*drawn_out(plate, plate.placement), "edge plate-edge")
 
     def add_prism(
         self, outside: Contour, inside: Iterable[Contour], placement: Placement, height_mm: float, kind: str
@@ -102,12 +92,7 @@ class Scene:
         first, count = len(self.facets), len(corners)
         for k, (p, is_corner) in enumerate(corners):
             q = corners[(k + 1) % count][0]
-            quad = [
-                placement.point(p),
-                placement.point(q),
-                placement.point(q, height_mm),
-                placement.point(p, height_mm),
-            ]
+            quad = [placement.point(c, depth) for c, depth in ((p, 0.0), (q, 0.0), (q, height_mm), (p, height_mm))]
             self.facets.append(Facet((np.array(quad),)))
             self.edges.append(DrawnEdge(quad[0], quad[1], kind))
             self.edges.append(DrawnEdge(quad[3], quad[2], kind))

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from plategen.bracket.measure import rolled_band
+from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
@@ -156,10 +156,8 @@ def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], drafter: Drafter
 
 def _cut(plate: Plate, roots: list[complex]) -> tuple[complex, ...]:
     """The plate's four corners in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
-    edges, place, height = plate.outline, plate.placement, plate.thickness_mm
-    if plate.rolled_mm:
-        edges, place, height = rolled_band(plate, plate.placement)
-    seen = [place.point(p, depth) for s in edges for p in (s.start, s.point(0.5)) for depth in (0.0, height)]
+    outside, _, place, height = drawn_out(plate, plate.placement)
+    seen = [place.point(p, depth) for s in outside.segments for p in (s.start, s.point(0.5)) for depth in (0.0, height)]
     w0, w1 = (f(q[2] for q in seen) for f in (min, max))
     v0, v1 = (f(q[1] for q in seen) for f in (min, max))
     if plate.notch is not None and roots:

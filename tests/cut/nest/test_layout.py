@@ -10,12 +10,13 @@ import shapely
 
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.hull import convex_hull, hull_of, minkowski, no_fit
-from plategen.cut.nest.layout import Layout, Sheet, nest
+from plategen.cut.nest.layout import Layout, nest
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import proved_dxf
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
+from plategen.job.cutting import SheetStock
 from tests.support.cut_examples import keyhole_plate, rectangle, slotted_plate
 from tests.support.example_work import example_work
 
@@ -52,7 +53,7 @@ def random_part(rng: np.random.Generator, name: str) -> CutPart:
     )
 
 
-def shelf_length(parts: list[CutPart], sheet: Sheet) -> tuple[int, float]:
+def shelf_length(parts: list[CutPart], sheet: SheetStock) -> tuple[int, float]:
     """Plain shelf packing by itself: boxes in columns, the longest first; sheets and length."""
     room_x, room_y = sheet.length_mm - 2 * sheet.margin_mm, sheet.width_mm - 2 * sheet.margin_mm
     boxes = []
@@ -94,7 +95,7 @@ def test_random_sets(first: int) -> None:
     for seed in range(first, first + 100):
         rng = np.random.default_rng(seed)
         parts = [random_part(rng, f"p{i}") for i in range(rng.integers(2, 6))]
-        sheet = Sheet(
+        sheet = SheetStock(
             length_mm=rng.uniform(250, 500), width_mm=rng.uniform(250, 400),
             spacing_mm=float(rng.choice([0.0, 3.0, 8.0])),
             margin_mm=float(rng.choice([0.0, 5.0, 12.0])), grain=str(rng.choice(["any", "any", "u", "v"])),  # type: ignore[arg-type]
@@ -107,7 +108,7 @@ def test_random_sets(first: int) -> None:
 
 def test_two_ears_interlock() -> None:
     ears = [cut_part(plate) for plate in example_work().bracket.plates]
-    sheet = Sheet(length_mm=1200.0, width_mm=700.0, spacing_mm=6.0, margin_mm=10.0)
+    sheet = SheetStock(length_mm=1200.0, width_mm=700.0, spacing_mm=6.0, margin_mm=10.0)
     layout = nest(ears * 2, sheet)
     prove(layout, ears * 2)
     shelves = shelf_length(ears * 2, sheet)
@@ -120,13 +121,13 @@ def test_two_ears_interlock() -> None:
 def test_grain_keeps_plates_along_or_across() -> None:
     parts = [cut_part(slotted_plate()), cut_part(keyhole_plate())]
     for grain, allowed in (("u", {1 + 0j, -1 + 0j}), ("v", {1j, -1j})):
-        layout = nest(parts, Sheet(length_mm=600.0, width_mm=400.0, spacing_mm=5.0, margin_mm=5.0, grain=grain))  # type: ignore[arg-type]
+        layout = nest(parts, SheetStock(length_mm=600.0, width_mm=400.0, spacing_mm=5.0, margin_mm=5.0, grain=grain))  # type: ignore[arg-type]
         assert {one.turn for one in layout.laid} <= allowed
 
 
 def test_leads_take_room_too() -> None:
     parts = [led(cut_part(slotted_plate()), LeadRule(radius_mm=8.0, pierce_clear_mm=6.0, corner_clear_mm=10.0))] * 3
-    layout = nest(parts, Sheet(length_mm=800.0, width_mm=200.0, spacing_mm=4.0, margin_mm=8.0))
+    layout = nest(parts, SheetStock(length_mm=800.0, width_mm=200.0, spacing_mm=4.0, margin_mm=8.0))
     placed = layout.placed(parts)
     for a, b in itertools.combinations(placed, 2):
         for lead in (a.outside.lead_in, a.outside.lead_out):
@@ -137,13 +138,13 @@ def test_leads_take_room_too() -> None:
 
 def test_more_sheets_when_one_is_full_and_refusal_when_none_is_large_enough() -> None:
     parts = [CutPart(name="p", outside=Cut(rectangle(90, 90)))] * 5
-    layout = nest(parts, Sheet(length_mm=200.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
+    layout = nest(parts, SheetStock(length_mm=200.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
     assert layout.sheets == 2
     prove(layout, parts)
     with pytest.raises(Refusal, match="does not fit on a sheet"):
-        nest(parts, Sheet(length_mm=95.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
+        nest(parts, SheetStock(length_mm=95.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
     with pytest.raises(Refusal, match="nothing to lay out"):
-        nest([], Sheet(length_mm=95.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
+        nest([], SheetStock(length_mm=95.0, width_mm=200.0, spacing_mm=5.0, margin_mm=5.0))
 
 
 def test_hull_holds_the_part() -> None:
