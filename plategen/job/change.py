@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, TypeAlias
 
 from plategen.ground import unit
 from plategen.ground.cure import Change, JobValue
@@ -12,6 +12,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
 from plategen.ground.unit import Units
 from plategen.job.job import Job
+from plategen.job.parse import AnyTable
 from plategen.job.quantities import Table
 from plategen.job.schema import Field, fields, table_of
 
@@ -72,9 +73,6 @@ def _plain(number: float, decimals: int, form: Form) -> int | float:
     rounding = {"up": math.ceil, "down": math.floor}.get(form, round)
     on_decimals = rounding(number * scale + {"up": -1e-6, "down": 1e-6}.get(form, 0.0)) / scale
     return int(on_decimals) if on_decimals.is_integer() else on_decimals
-
-
-AnyTable = TypeVar("AnyTable", bound=Table)
 
 
 _STEP = re.compile(r"(\w+)(?:\[(\d+)\])?")
