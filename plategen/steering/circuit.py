@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.refusal import Refusal
+from plategen.job.steering_equipment import CircuitEntry, LineEntry
 
 VELOCITY_LIMIT_M_S = {"suction": 1.2, "pressure": 5.0, "return": 3.0}
 """Oil velocities by kind of line (common practice, no source; books give 0.6-1.2, 3-6 and 2-4 m/s)."""
@@ -15,28 +15,8 @@ VELOCITY_LIMIT_M_S = {"suction": 1.2, "pressure": 5.0, "return": 3.0}
 OIL_DENSITY_KG_M3 = 870.0
 """Mineral hydraulic oil (from memory)."""
 
-OIL_VISCOSITY_MM2_S = 46.0
-"""Kinematic viscosity of an ISO VG 46 oil at 40 deg C, by the grade's own definition (ISO 3448)."""
-
 LAMINAR_BELOW = 2300.0
 """Reynolds number up to which pipe flow is taken as laminar."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OilLine:
-    """A hose or pipe: ``kind`` is suction, pressure or return."""
-
-    name: str
-    kind: str
-    inside_mm: float
-    length_mm: float
-
-    def __post_init__(self) -> None:
-        if self.kind not in VELOCITY_LIMIT_M_S:
-            raise Refusal(
-                f"line '{self.name}' is of kind '{self.kind}'; the kinds are suction, pressure and return",
-                key=f"steering.circuit.line '{self.name}'.kind",
-            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,17 +30,6 @@ class LineJudged:
     least_inside_mm: float
     reynolds: float
     loss_mpa: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heights:
-    """Heights of the parts above the ground, mm: the reservoir's oil level, pump inlet, box, cylinder ports, cooler."""
-
-    reservoir_mm: float
-    pump_mm: float
-    box_mm: float | None = None
-    cylinder_mm: float | None = None
-    cooler_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,9 +62,7 @@ def friction_factor(reynolds: float) -> float:
     return 64.0 / reynolds if reynolds < LAMINAR_BELOW else 0.3164 * reynolds**-0.25
 
 
-def loss_mpa(
-    flow_lpm: float, inside_mm: float, length_mm: float, viscosity_mm2_s: float = OIL_VISCOSITY_MM2_S
-) -> float:
+def loss_mpa(flow_lpm: float, inside_mm: float, length_mm: float, viscosity_mm2_s: float) -> float:
     """Pressure lost along a line, f (L/d) rho v^2 / 2 (Darcy-Weisbach), bends and fittings not counted."""
     v = velocity_m_s(flow_lpm, inside_mm)
     reynolds = v * inside_mm * 1000.0 / viscosity_mm2_s
@@ -112,71 +79,43 @@ def relief_heat_w(flow_lpm: float, pressure_mpa: float) -> float:
     return flow_lpm / 60000.0 * pressure_mpa * 1e6
 
 
-def circuit(
-    *,
-    flow_lpm: float,
-    pressure_mpa: float,
-    heights: Heights,
-    lines: tuple[OilLine, ...] = (),
-    relief_share: float = 0.1,
-    viscosity_mm2_s: float = OIL_VISCOSITY_MM2_S,
-) -> Circuit:
-    """Judge the circuit at the pump's flow.
-
-    Args:
-        flow_lpm: Pump flow.
-        pressure_mpa: Relief setting.
-        heights: Of the parts.
-        lines: Hoses and pipes.
-        relief_share: Share of the time at full relief, 0 to 1: what the cooler has to carry on the long run.
-        viscosity_mm2_s: Of the oil at work.
-    """
-    judged = []
-    for line in lines:
-        v = velocity_m_s(flow_lpm, line.inside_mm)
-        limit = VELOCITY_LIMIT_M_S[line.kind]
-        judged.append(
-            LineJudged(
-                name=line.name,
-                kind=line.kind,
-                velocity_m_s=v,
-                limit_m_s=limit,
-                least_inside_mm=line.inside_mm * math.sqrt(v / limit),
-                reynolds=v * line.inside_mm * 1000.0 / viscosity_mm2_s,
-                loss_mpa=loss_mpa(flow_lpm, line.inside_mm, line.length_mm, viscosity_mm2_s),
-            )
-        )
-    heat = relief_heat_w(flow_lpm, pressure_mpa)
-    others = {
-        "pump": heights.pump_mm,
-        "box": heights.box_mm,
-        "cylinder": heights.cylinder_mm,
-        "cooler": heights.cooler_mm,
-    }
-    known = {name: height for name, height in others.items() if height is not None}
+def circuit(entry: CircuitEntry, pressure_mpa: float) -> Circuit:
+    """The circuit at the pump's flow and a relief setting; the cooler carries the share of the time at full relief."""
+    judged = tuple(_line(line, entry) for line in entry.line)
+    heat = relief_heat_w(entry.flow_lpm, pressure_mpa)
+    heights = {"pump": entry.pump_mm, "box": entry.box_mm, "cylinder": entry.cylinder_mm, "cooler": entry.cooler_mm}
+    known = {name: height for name, height in heights.items() if height is not None}
     highest = max(known, key=lambda name: known[name])
     return Circuit(
-        lines=tuple(judged),
+        lines=judged,
         return_loss_mpa=sum(line.loss_mpa for line in judged if line.kind == "return"),
         heat_w=heat,
-        cooler_w=heat * relief_share,
-        head_mm=heights.reservoir_mm - heights.pump_mm,
-        reservoir_over_mm=heights.reservoir_mm - known[highest],
+        cooler_w=heat * entry.relief_share,
+        head_mm=entry.reservoir_mm - entry.pump_mm,
+        reservoir_over_mm=entry.reservoir_mm - known[highest],
         highest=highest,
-        air_traps=air_traps(heights),
+        air_traps=air_traps(entry),
     )
 
 
-def air_traps(heights: Heights) -> tuple[str, ...]:
+def _line(line: LineEntry, entry: CircuitEntry) -> LineJudged:
+    v, limit = velocity_m_s(entry.flow_lpm, line.inside_mm), VELOCITY_LIMIT_M_S[line.kind]
+    return LineJudged(
+        name=line.name,
+        kind=line.kind,
+        velocity_m_s=v,
+        limit_m_s=limit,
+        least_inside_mm=line.inside_mm * math.sqrt(v / limit),
+        reynolds=v * line.inside_mm * 1000.0 / entry.viscosity,
+        loss_mpa=loss_mpa(entry.flow_lpm, line.inside_mm, line.length_mm, entry.viscosity),
+    )
+
+
+def air_traps(entry: CircuitEntry) -> tuple[str, ...]:
     """Where air stays on its way out: every part whose next part towards the reservoir lies lower.
 
     The way is cylinder, box, cooler, reservoir; parts whose height is not told are left out.
     """
-    way = [
-        ("cylinder", heights.cylinder_mm),
-        ("box", heights.box_mm),
-        ("cooler", heights.cooler_mm),
-        ("reservoir", heights.reservoir_mm),
-    ]
-    known = [(name, height) for name, height in way if height is not None]
+    way = {"cylinder": entry.cylinder_mm, "box": entry.box_mm, "cooler": entry.cooler_mm, "": entry.reservoir_mm}
+    known = [(name, height) for name, height in way.items() if height is not None]
     return tuple(name for (name, height), (_, after) in pairwise(known) if after < height)

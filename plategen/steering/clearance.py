@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.steering.linkage import Lever
+from plategen.job.steering_equipment import BarEntry
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, Point, array, dot, turned, unit
 
@@ -21,16 +21,6 @@ class TyreSize:
     radius_mm: float  # Outside radius.
     width_mm: float  # Section width.
     axle: Point = (0.0, 1.0, 0.0)  # Direction of the wheel's spindle; level and to the left when left out.
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A round bar between two points: a radius arm, or a rail's edge with no radius."""
-
-    name: str
-    start_mm: Point
-    end_mm: Point
-    radius_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,14 +41,14 @@ class Clearance:
         return self.least_mm - deflection_mm
 
 
-def clearance(motion: Motion, tyre: TyreSize, bar: Bar, *, along: int = 129) -> Clearance:
+def clearance(motion: Motion, tyre: TyreSize, bar: BarEntry, *, along: int = 129) -> Clearance:
     """Gap between a tyre and a bar at every position.
 
     The bar is taken as points along its middle, the tyre as a solid ring of rectangular section: the distance from a
     point to it is exact, so the gap is too but for the spacing of the points (``along``): never off the true one
     by more than half that spacing.
     """
-    lever: Lever = motion.linkage.lever(tyre.lever)
+    lever = motion.linkage.lever(tyre.lever)
     angles = motion.angles_rad[tyre.lever]
     centre = motion.carried_mm(tyre.lever, tyre.centre_mm)
     axle = turned(unit(array(tyre.axle)), array(lever.axis), angles)
@@ -69,4 +59,4 @@ def clearance(motion: Motion, tyre: TyreSize, bar: Bar, *, along: int = 129) -> 
     beside = sideways - tyre.width_mm / 2.0
     beyond = outward - tyre.radius_mm
     gap = np.where((beside > 0.0) & (beyond > 0.0), np.hypot(beside, beyond), np.maximum(beside, beyond))
-    return Clearance(tyre=tyre.lever, bar=bar.name, gap_mm=gap.min(axis=1) - bar.radius_mm)
+    return Clearance(tyre=tyre.lever, bar=bar.name, gap_mm=gap.min(axis=1) - bar.diameter_mm / 2.0)

@@ -7,6 +7,8 @@ steering's left and right lock read against the one. A hub is small, so a small 
 import math
 from dataclasses import dataclass
 
+from plategen.job.steering_equipment import MarksEntry
+
 SCRIBE_MM = 0.2
 """Width of a scribed line (common practice, no source)."""
 
@@ -37,39 +39,30 @@ def arc_angle_rad(error_mm: float, radius_mm: float) -> float:
 
 
 def readings(
-    radius_mm: float,
-    reading_error_mm: float,
-    *,
-    ratio: float | None = None,
-    travel_per_rad_mm: float | None = None,
-    splines: int | None = None,
-    column_splines: int | None = None,
-    column_ratio: float | None = None,
+    marks: MarksEntry, *, ratio: float | None, travel_per_rad_mm: float | None, column_ratio: float | None
 ) -> tuple[MarkError, ...]:
     """What the width of a scribed line, of a felt pen's line, the given reading error and one spline come to.
 
     Args:
-        radius_mm: Of the hub where the marks are.
-        reading_error_mm: How well the shop reads them.
+        marks: The hub, how well it is read, and its splines.
         ratio: Degrees of box for a degree of wheel, at straight ahead.
         travel_per_rad_mm: Travel of the cylinder for a radian of box, at straight ahead.
-        splines: Number of the arm's splines.
-        column_splines: Number of the column's.
         column_ratio: Degrees of the steering wheel for a degree of the box's arm.
     """
-    kinds = [("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", reading_error_mm)]
-    if splines is not None:
-        kinds.append(("one spline of the arm", 2.0 * math.pi / splines * radius_mm))
-    if column_splines is not None and column_ratio is not None:
-        kinds.append(("one spline of the column", 2.0 * math.pi / column_splines / column_ratio * radius_mm))
+    radius, turn = marks.hub_diameter_mm / 2.0, 2.0 * math.pi
+    kinds = [("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", marks.reading_error_mm)]
+    if marks.splines is not None:
+        kinds.append(("one spline of the arm", turn / marks.splines * radius))
+    if marks.column_splines is not None and column_ratio is not None:
+        kinds.append(("one spline of the column", turn / marks.column_splines / column_ratio * radius))
     return tuple(
         MarkError(
             what=what,
             error_mm=error,
-            box_rad=arc_angle_rad(error, radius_mm),
-            wheel_rad=None if ratio is None else arc_angle_rad(error, radius_mm) / ratio,
-            travel_mm=None if travel_per_rad_mm is None else arc_angle_rad(error, radius_mm) * travel_per_rad_mm,
-            splines=None if splines is None else arc_angle_rad(error, radius_mm) * splines / (2.0 * math.pi),
+            box_rad=angle,
+            wheel_rad=None if ratio is None else angle / ratio,
+            travel_mm=None if travel_per_rad_mm is None else angle * travel_per_rad_mm,
+            splines=None if marks.splines is None else angle * marks.splines / turn,
         )
-        for what, error in kinds
+        for what, error, angle in ((what, error, arc_angle_rad(error, radius)) for what, error in kinds)
     )

@@ -1,42 +1,87 @@
-"""The parts of a steering study, each computed from the job's tables when these tell enough for it, else left out."""
+"""The parts of a steering study, each computed from the job's tables when these tell enough for it, else left out; what
+is incomplete is refused here, by key.
+"""
 
+from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
 from plategen.job.rules import Rules
 from plategen.job.steering import Steering
+from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
-from plategen.steering import drawn
 from plategen.steering.alignment import InLine
-from plategen.steering.assist import Assist, Tyre
+from plategen.steering.assist import Assist
 from plategen.steering.circuit import Circuit, circuit
-from plategen.steering.clearance import Clearance, clearance
+from plategen.steering.clearance import Clearance, TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
 from plategen.steering.hydraulics import Sizing, Thrust, sizing
+from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.standard import Series
-from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder, stop_order
-from plategen.steering.sweep import Sweep, sweep
+from plategen.steering.sweep import Locks, Sweep, sweep
 from plategen.steering.travel import Travel
-from plategen.steering.vector import Floats
 
 MARGIN_MM = 6.35
 """Stroke in hand at each end when only a travel was measured: a quarter of an inch (common practice, no source)."""
 
 
+def linkage_of(steering: Steering) -> Linkage:
+    """The linkage as drawn.
+
+    Raises:
+        Refusal: when it cannot be, naming the lever or rod.
+    """
+    levers = tuple(
+        Lever(entry.name, entry.pivot_mm, entry.axis, entry.balls, entry.wheel or "") for entry in steering.lever
+    )
+    sides = [entry.wheel for entry in steering.lever if entry.wheel]
+    if len(sides) != len(set(sides)):
+        raise Refusal("two levers carry the same wheel; one spindle is the left one, one the right", "steering.lever")
+    rods = tuple(
+        Rod(entry.name, _end(entry.start, entry.name, "from"), _end(entry.end, entry.name, "to"), entry.length_mm)
+        for entry in steering.rod
+    )
+    return Linkage(levers, rods)
+
+
+def _end(written: str, rod: str, key: str) -> tuple[str, str]:
+    lever, dot, ball = written.rpartition(".")
+    if not dot or not lever or not ball:
+        raise Refusal(
+            f'"{written}" names no ball joint; write "lever.ball", like "box arm.drag"',
+            key=f"steering.rod '{rod}'.{key}",
+        )
+    return lever, ball
+
+
 def swept_of(steering: Steering) -> Sweep | None:
     """The linkage swept, when one is drawn."""
-    if not steering.lever or steering.sweep is None:
+    entry = steering.sweep
+    if not steering.lever or entry is None:
         return None
-    driver = drawn.driver_of(steering)
+    driver = steering.driver or steering.lever[0].name
     return sweep(
-        drawn.linkage_of(steering),
+        linkage_of(steering),
         driver,
-        drawn.locks_of(steering.sweep, driver),
+        Locks(entry.of or driver, entry.left_rad, entry.right_rad),
         wheelbase_mm=steering.wheelbase_mm,
         column_ratio=steering.column_ratio,
-        positions=steering.sweep.positions,
+        positions=entry.positions,
+    )
+
+
+def size_of(cylinder: Cylinder | None) -> CylinderSize | None:
+    """The cylinder's own sizes, when it is chosen."""
+    if cylinder is None:
+        return None
+    return CylinderSize(
+        bore_mm=cylinder.bore_mm,
+        rod_mm=cylinder.rod_mm,
+        stroke_mm=cylinder.stroke_mm,
+        closed_mm=cylinder.closed_length_mm,
+        pressure_mpa=cylinder.pressure_mpa,
     )
 
 
@@ -84,20 +129,6 @@ def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None
     return None if steering.cylinder_mount is None else steering.cylinder_mount.pressure_mpa
 
 
-def tyre_of(steering: Steering) -> Tyre | None:
-    """A steered tyre, when it is told."""
-    entry = steering.tyre
-    if entry is None:
-        return None
-    return Tyre(
-        load_n=entry.load_n,
-        width_mm=entry.width_mm,
-        contact_mm=entry.contact_mm,
-        offset_mm=entry.offset_mm,
-        friction=entry.friction,
-    )
-
-
 def travels_of(steering: Steering, swept: Sweep) -> tuple[tuple[str, Travel], ...]:
     """Travel of every ball of the linkage and of every point the job names."""
     travels = [
@@ -117,9 +148,8 @@ def ports_of(
     """Every port followed over the sweep."""
     if installed is None or size is None or cylinder is None:
         return ()
-    bars = drawn.bars_of(steering, "fittings")
-    ports = drawn.ports_of(steering.port, cylinder)
-    return tuple(port_angle(port, installed.pins, installed.mount, size, bars) for port in ports)
+    bars, body_mm = _bars(steering, "fittings"), cylinder.body_diameter_mm
+    return tuple(port_angle(port, installed.pins, installed.mount, size, body_mm, bars) for port in steering.port)
 
 
 def stops_of(
@@ -139,73 +169,43 @@ def stops_of(
             opens_left = installed.pins.length_mm[-1] > installed.pins.length_mm[0]
             left_right = (forces.push_n, forces.pull_n) if opens_left else (forces.pull_n, forces.push_n)
     mount = None if installed is None else installed.mount
-    return stop_order(swept, drawn.stops_of(steering.stops), mount, ends, left_right)
-
-
-def pad_of(steering: Steering) -> StopPad | None:
-    """The stop-pad plate, when one is asked for."""
-    if steering.stops is None or steering.stops.pad is None:
-        return None
-    pad = steering.stops.pad
-    return stop_pad(
-        width_mm=pad.width_mm,
-        height_mm=pad.height_mm,
-        thickness_mm=pad.thickness_mm,
-        corner_mm=pad.corner_radius_mm,
-        hole_mm=pad.hole_mm,
-        hole_spacing_mm=pad.hole_spacing_mm,
-        bolt_mm=pad.bolt_mm,
-        steel=pad.steel,
-        count=pad.count,
-    )
+    return stop_order(swept, steering.stops.stop, mount, ends, left_right)
 
 
 def clearances_of(steering: Steering, swept: Sweep | None) -> tuple[Clearance, ...]:
-    """Every tyre against every bar."""
-    if swept is None:
+    """Every tyre whose place and size are told against every bar: the left as given, the right as its mirror image."""
+    tyre = steering.tyre
+    if swept is None or tyre is None or tyre.radius_mm is None or tyre.centre_mm is None:
         return ()
-    bars = drawn.bars_of(steering, "tyres")
-    tyres = drawn.tyres_of(steering.tyre, swept.linkage)
-    return tuple(clearance(swept.motion, tyre, bar) for tyre in tyres for bar in bars)
+    x, y, z = tyre.centre_mm
+    tyres = (
+        TyreSize(lever=lever, centre_mm=place, radius_mm=tyre.radius_mm, width_mm=tyre.width_mm)
+        for side, place in (("left", (x, y, z)), ("right", (x, -y, z)))
+        if (lever := swept.linkage.wheels().get(side))
+    )
+    bars = _bars(steering, "tyres")
+    return tuple(clearance(swept.motion, each, bar) for each in tyres for bar in bars)
+
+
+def _bars(steering: Steering, clears: str) -> tuple[BarEntry, ...]:
+    return tuple(bar for bar in steering.bar if bar.clears == clears)
 
 
 def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> tuple[MarkError, ...]:
     """What the marks on the box are worth."""
-    marks = steering.marks
-    if marks is None:
+    if steering.marks is None:
         return ()
     ratio = travel = None
     if swept is not None:
-        ratio = None if swept.ratio is None else float(swept.ratio[swept.straight])
+        i, driver = swept.straight, swept.driver_rad
+        ratio = None if swept.ratio is None else float(swept.ratio[i])
         if pins is not None:
-            travel = abs(_rate(pins.length_mm, swept.driver_rad, swept.straight))
-    return readings(
-        marks.hub_diameter_mm / 2.0,
-        marks.reading_error_mm,
-        ratio=ratio,
-        travel_per_rad_mm=travel,
-        splines=marks.splines,
-        column_splines=marks.column_splines,
-        column_ratio=steering.column_ratio,
-    )
-
-
-def _rate(values: Floats, along: Floats, at: int) -> float:
-    """Central difference at one position."""
-    return float((values[at + 1] - values[at - 1]) / (along[at + 1] - along[at - 1]))
+            change = pins.length_mm[i + 1] - pins.length_mm[i - 1]
+            travel = abs(float(change / (driver[i + 1] - driver[i - 1])))
+    return readings(steering.marks, ratio=ratio, travel_per_rad_mm=travel, column_ratio=steering.column_ratio)
 
 
 def circuit_of(steering: Steering, size: CylinderSize | None) -> Circuit | None:
     """The oil circuit judged, when it and a pressure are told."""
-    entry = steering.circuit
     pressure = _pressure_mpa(steering, size)
-    if entry is None or pressure is None:
-        return None
-    return circuit(
-        flow_lpm=entry.flow_lpm,
-        pressure_mpa=pressure,
-        heights=drawn.heights_of(entry),
-        lines=drawn.lines_of(entry),
-        relief_share=entry.relief_share,
-        viscosity_mm2_s=entry.viscosity,
-    )
+    return None if steering.circuit is None or pressure is None else circuit(steering.circuit, pressure)

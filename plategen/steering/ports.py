@@ -9,26 +9,10 @@ import numpy as np
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.steering.clearance import Bar
+from plategen.job.steering_equipment import BarEntry, PortEntry
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin
-from plategen.steering.vector import UP, Floats, Point, array, cross, dot, length, square_to, unit
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Port:
-    """A port on the cylinder's barrel."""
-
-    name: str  # ``"cap"`` or ``"rod"`` end, or what the shop calls it.
-    station_mm: float  # From the fixed pin along the cylinder.
-    radius_mm: float  # From the centre line to the port's face.
-    # Round the barrel from straight up, at straight ahead, seen from the fixed pin towards the moving end;
-    # positive clockwise.
-    clock_rad: float
-    fitting_mm: float = 0.0  # How far fitting and hose crimp stand off before the hose may bend.
-    hose_to_mm: Point | None = None  # Where the hose is made fast on the frame; None when not told.
-    bend_radius_mm: float | None = None  # Least bend radius of the hose.
-    hose_mm: float | None = None  # Length of the hose between fitting and fast end, when it is there already.
+from plategen.steering.vector import UP, Floats, array, cross, dot, length, square_to, unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +71,10 @@ def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
     return arc_mm / (2.0 * low)
 
 
-def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bars: tuple[Bar, ...] = ()) -> PortAngle:
-    """Follow one port round the sweep.
+def port_angle(
+    port: PortEntry, pins: PinToPin, mount: Mount, size: CylinderSize, body_mm: float, bars: tuple[BarEntry, ...] = ()
+) -> PortAngle:
+    """One port followed round the sweep; its face lies on the barrel, ``body_mm`` across, where the port tells nothing.
 
     The barrel turns with the fixed pin's eye: in the plane of the plates about the pin, out of it by the least tilt.
     """
@@ -105,7 +91,7 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
     sides, ups = square_to(pins.direction, UP)
     clock = np.arctan2(-dot(faces, sides), dot(faces, ups))
     worst = float(np.abs(clock).max())
-    face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * port.radius_mm
+    face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * (port.radius_mm or body_mm / 2.0)
     tip = face + faces * port.fitting_mm
     span: tuple[float, float] | None = None
     needed = bend = None
@@ -113,13 +99,12 @@ def port_angle(port: Port, pins: PinToPin, mount: Mount, size: CylinderSize, bar
         reach = length(tip - array(port.hose_to_mm))
         span = (float(reach.min()), float(reach.max()))
         needed = 1.05 * span[1]
-        if port.hose_mm is not None and port.hose_mm < span[1]:
+        hose = needed if port.hose_length_mm is None else port.hose_length_mm
+        if hose < span[1]:
             words = "the hose at the {} port is {} and has to reach {}; use a longer one"
-            raise Refusal(message(words, port.name, mm(port.hose_mm), mm(span[1])), key=f"steering.port '{port.name}'")
-        bend = arc_radius_mm(span[0], port.hose_mm if port.hose_mm is not None else needed)
-    clear = tuple(
-        (o.name, float(_to_bar(face, tip, array(o.start_mm), array(o.end_mm)).min()) - o.radius_mm) for o in bars
-    )
+            raise Refusal(message(words, port.name, mm(hose), mm(span[1])), key=f"steering.port '{port.name}'")
+        bend = arc_radius_mm(span[0], hose)
+    clear = tuple((bar.name, _least_to_bar(face, tip, bar) - bar.diameter_mm / 2.0) for bar in bars)
     return PortAngle(
         name=port.name,
         clock_rad=clock,
@@ -149,13 +134,13 @@ def _tilted(vector: Floats, start: Floats, end: Floats) -> Floats:
     return _turned(vector, unit_axis, np.where(sine > 1e-12, np.arctan2(sine, dot(start, end)), 0.0))
 
 
-def _to_bar(a: Floats, b: Floats, c: Floats, d: Floats, samples: int = 9) -> Floats:
-    """Distance from the segments a-b (n, 3) to the bar c-d: least over points along a-b, exact from each to the bar."""
-    bar = d - c
-    square = float(dot(bar, bar))
-    nearest = np.full(len(a), np.inf)
+def _least_to_bar(a: Floats, b: Floats, bar: BarEntry, samples: int = 9) -> float:
+    """Least distance from the segments a-b (n, 3) to a bar's middle: over points along a-b, exact from each to it."""
+    start = array(bar.start_mm)
+    along = array(bar.end_mm) - start
+    square, least = float(dot(along, along)), np.inf
     for share in np.linspace(0.0, 1.0, samples):
         p = a + (b - a) * share
-        t = np.zeros(len(a)) if square == 0.0 else np.clip(((p - c) @ bar) / square, 0.0, 1.0)
-        nearest = np.minimum(nearest, length(p - (c + t[:, None] * bar)))
-    return nearest
+        t = np.zeros(len(a)) if square == 0.0 else np.clip(((p - start) @ along) / square, 0.0, 1.0)
+        least = min(least, float(length(p - (start + t[:, None] * along)).min()))
+    return least

@@ -6,6 +6,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
+from plategen.job.steering_equipment import PadEntry
 
 QUARTER_BULGE = 2.0**0.5 - 1.0
 """Bulge of a quarter turn: tan(90 deg / 4)."""
@@ -32,60 +33,39 @@ class StopPad:
         return min((self.outline.distance(hole.centre) for hole in self.holes), default=None)
 
 
-def stop_pad(
-    *,
-    width_mm: float,
-    height_mm: float,
-    thickness_mm: float,
-    corner_mm: float = 0.0,
-    hole_mm: float | None = None,
-    hole_spacing_mm: float = 0.0,
-    bolt_mm: float | None = None,
-    name: str = "stop_pad",
-    steel: str = "",
-    count: int = 1,
-) -> StopPad:
-    """A pad with no hole, one hole in its middle, or two in line along its width.
-
-    Args:
-        width_mm: Outside.
-        height_mm: Outside.
-        thickness_mm: Plate.
-        corner_mm: Corner radius.
-        hole_mm: Diameter of the holes; None for a pad that is welded on.
-        hole_spacing_mm: Between two holes; zero for one hole.
-        bolt_mm: Diameter of the bolts; that of the holes when left out.
-        name: Part name.
-        steel: Of the plate; empty for the bracket's.
-        count: How many alike.
+def stop_pad(pad: PadEntry) -> StopPad:
+    """A pad with no hole, one hole in its middle, or two in line along its width; its bolts fill the holes unless told.
 
     Raises:
         Refusal: corners that do not fit, or a hole that leaves less than half its diameter to the edge.
     """
-    if 2.0 * corner_mm > min(width_mm, height_mm):
-        raise Refusal(
-            message("two corners of radius {} do not fit a pad of {} x {}", mm(corner_mm), mm(width_mm), mm(height_mm)),
-            key="steering.stops.pad.corner_radius",
+    width, height, hole, apart = pad.width_mm, pad.height_mm, pad.hole_mm, pad.hole_spacing_mm
+    if 2.0 * pad.corner_radius_mm > min(width, height):
+        words = message(
+            "two corners of radius {} do not fit a pad of {} x {}", mm(pad.corner_radius_mm), mm(width), mm(height)
         )
+        raise Refusal(words, key="steering.stops.pad.corner_radius")
     holes: tuple[Circle, ...] = ()
-    if hole_mm is not None:
-        places = (0j,) if hole_spacing_mm == 0.0 else (-hole_spacing_mm / 2 + 0j, hole_spacing_mm / 2 + 0j)
-        wall = min(width_mm / 2 - hole_spacing_mm / 2, height_mm / 2) - hole_mm / 2
-        if wall < hole_mm / 2 or 0.0 < hole_spacing_mm < 2.0 * hole_mm:
-            words = (
+    if hole is not None:
+        wall = min(width / 2 - apart / 2, height / 2) - hole / 2
+        if wall < hole / 2 or 0.0 < apart < 2.0 * hole:
+            words = message(
                 "holes of {} leave {} to the edge of the pad; leave half a diameter at least, and set two holes two "
-                "diameters apart"
+                "diameters apart",
+                mm(hole),
+                mm(wall),
             )
-            raise Refusal(message(words, mm(hole_mm), mm(wall)), key="steering.stops.pad.hole")
-        holes = tuple(Circle(place, hole_mm / 2) for place in places)
+            raise Refusal(words, key="steering.stops.pad.hole")
+        places = (0j,) if apart == 0.0 else (-apart / 2 + 0j, apart / 2 + 0j)
+        holes = tuple(Circle(place, hole / 2) for place in places)
     return StopPad(
-        name=name,
-        outline=_rounded(width_mm, height_mm, corner_mm),
+        name="stop_pad",
+        outline=_rounded(width, height, pad.corner_radius_mm),
         holes=holes,
-        thickness_mm=thickness_mm,
-        bolt_mm=bolt_mm or hole_mm or 0.0,
-        steel=steel,
-        count=count,
+        thickness_mm=pad.thickness_mm,
+        bolt_mm=pad.bolt_mm or hole or 0.0,
+        steel=pad.steel,
+        count=pad.count,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 
 from plategen.ground.refusal import Refusal
+from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
@@ -22,19 +23,6 @@ Kind = Literal["spindle", "box", "cylinder", "other"]
 
 BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stop:
-    """A stop as built or planned."""
-
-    name: str  # What the shop calls it.
-    lever: str  # The lever that runs against it.
-    turn: Turn  # In which turn it is met.
-    at_rad: float  # How far the lever has turned then, always positive; for a wheel its steer angle.
-    kind: Kind = "spindle"  # ``box`` for the box's internal stop.
-    contact_radius_mm: float | None = None  # Distance of the contact from the lever's axis.
-    pitch_mm: float | None = None  # Thread pitch when it is a bolt.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +60,7 @@ class StopOrder:
 
 def stop_order(
     sweep: Sweep,
-    stops: tuple[Stop, ...],
+    stops: tuple[StopEntry, ...],
     mount: Mount | None,
     cylinder_ends_mm: tuple[float, float] | None = None,
     forces_n: tuple[float, float] | None = None,
@@ -134,7 +122,7 @@ def _met(
     sweep: Sweep,
     wide: Motion,
     driver: Floats,
-    stop: Stop,
+    stop: StopEntry,
     box: float,
     lengths: Floats | None,
     forces_n: tuple[float, float] | None,

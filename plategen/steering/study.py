@@ -8,7 +8,7 @@ from plategen.job.job import Job
 from plategen.job.parse import SteeringJob
 from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
-from plategen.steering import drawn, parts
+from plategen.steering import parts
 from plategen.steering.alignment import InLine, Loads, in_line
 from plategen.steering.assist import Assist, assist
 from plategen.steering.circuit import Circuit
@@ -16,10 +16,10 @@ from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Oil, Sizing, Thrust, oil, thrust
 from plategen.steering.marks import MarkError
-from plategen.steering.mount import Swing
+from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.standard import Series
-from plategen.steering.stop_pad import StopPad
+from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder
 from plategen.steering.sweep import Sweep
 from plategen.steering.travel import RodAngles, Travel, rod_angles
@@ -89,7 +89,7 @@ def study(job: AnyJob) -> SteeringStudy:
     if steering is None:
         raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", key="steering")
     series: Series = "inch" if job.units == "in" else "metric"
-    size = drawn.size_of(job.cylinder)
+    size = parts.size_of(job.cylinder)
     rules = job.rules or Rules()
     forces = None if size is None else thrust(size)
     swept = parts.swept_of(steering)
@@ -97,12 +97,13 @@ def study(job: AnyJob) -> SteeringStudy:
     stroke = parts.measured_of(steering, size, series)
     if swept is not None and steering.cylinder_mount is not None:
         entry = steering.cylinder_mount
+        drawn = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, entry.pin_axis, entry.in_line_with)
         stroke, mount = advise_stroke(
-            swept, drawn.mount_of(entry), size, margin_mm=entry.margin_mm, series=series, limit_at=entry.limit_at
+            swept, drawn, size, margin_mm=entry.margin_mm, series=series, limit_at=entry.limit_at
         )
         installed = in_line(steering, swept, mount, size, forces)
     pins = None if installed is None else installed.pins
-    tyre, helped = parts.tyre_of(steering), None
+    tyre, helped = steering.tyre, None
     if swept is not None and pins is not None and tyre is not None and swept.steer_rad:
         helped = assist(swept, pins, tyre, forces)
     poured = None
@@ -136,7 +137,7 @@ def study(job: AnyJob) -> SteeringStudy:
         sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
         ports=parts.ports_of(steering, job.cylinder, installed, size),
         stops=parts.stops_of(steering, swept, installed, stroke, forces),
-        pad=parts.pad_of(steering),
+        pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept),
         marks=parts.marks_of(steering, swept, pins),
         circuit=parts.circuit_of(steering, size),

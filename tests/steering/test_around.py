@@ -1,20 +1,31 @@
 """Ports, stops, clearances, marks and the oil circuit."""
 
 import math
+from typing import get_args, get_type_hints
 
+import msgspec
 import numpy as np
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.circuit import Heights, OilLine, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
-from plategen.steering.clearance import Bar, TyreSize, clearance
+from plategen.job.steering_equipment import (
+    BarEntry,
+    CircuitEntry,
+    LineEntry,
+    MarksEntry,
+    PadEntry,
+    PortEntry,
+    StopEntry,
+)
+from plategen.steering.circuit import VELOCITY_LIMIT_M_S, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
+from plategen.steering.clearance import TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
-from plategen.steering.ports import Port, arc_radius_mm, port_angle, trapped_air_mm3
+from plategen.steering.ports import arc_radius_mm, port_angle, trapped_air_mm3
 from plategen.steering.stop_pad import stop_pad
-from plategen.steering.stops import Stop, stop_order
+from plategen.steering.stops import stop_order
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from tests.steering.examples import sprayer
 
@@ -36,8 +47,8 @@ def swept() -> Sweep:
 @pytest.mark.parametrize("clock_deg", [-90.0, 0.0, 30.0, 180.0])
 def test_a_port_keeps_its_clock_while_the_cylinder_swings_about_an_upright_pin(clock_deg: float) -> None:
     found = swept()
-    port = Port(name="cap", station_mm=50.0, radius_mm=30.0, clock_rad=math.radians(clock_deg))
-    seen = port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE)
+    port = PortEntry(name="cap", station_mm=50.0, radius_mm=30.0, clock_rad=math.radians(clock_deg))
+    seen = port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
     assert abs(math.degrees(seen.clock_rad[found.straight])) == pytest.approx(abs(clock_deg), abs=1e-9)
     assert math.degrees(seen.worst_rad) == pytest.approx(abs(clock_deg), abs=0.6)
 
@@ -45,9 +56,8 @@ def test_a_port_keeps_its_clock_while_the_cylinder_swings_about_an_upright_pin(c
 def test_a_cylinder_that_swings_up_about_a_level_pin_keeps_its_top_port_on_top() -> None:
     found = swept()
     mount = Mount("box arm", (-61 * INCH, 18.5 * INCH, 21 * INCH), (-42 * INCH, 18.5 * INCH, 20 * INCH), (0, 1, 0))
-    seen = port_angle(
-        Port(name="cap", station_mm=50.0, radius_mm=30.0, clock_rad=0.0), pin_to_pin(found, mount), mount, SIZE
-    )
+    port = PortEntry(name="cap", station_mm=50.0)  # its face on the barrel
+    seen = port_angle(port, pin_to_pin(found, mount), mount, SIZE, 60.0)
     assert seen.worst_rad == pytest.approx(0.0, abs=1e-9)
     assert seen.trapped_mm3 == pytest.approx(0.0, abs=1e-9)
 
@@ -55,9 +65,9 @@ def test_a_cylinder_that_swings_up_about_a_level_pin_keeps_its_top_port_on_top()
 def test_a_port_turned_clockwise_seen_from_the_fixed_pin_lies_on_the_right() -> None:
     # looking along the cylinder, here forwards, clockwise from up is towards the vehicle's right, y negative
     found = swept()
-    port = Port(name="cap", station_mm=0.0, radius_mm=100.0, clock_rad=math.pi / 2)
+    port = PortEntry(name="cap", station_mm=0.0, radius_mm=100.0, clock_rad=math.pi / 2)
     pins = pin_to_pin(found, MOUNT)
-    seen = port_angle(port, pins, MOUNT, SIZE)
+    seen = port_angle(port, pins, MOUNT, SIZE, 60.0)
     assert seen.face_mm[found.straight][1] - MOUNT.fixed_mm[1] < -99.0
     assert seen.clock_rad[found.straight] == pytest.approx(math.pi / 2)
 
@@ -78,11 +88,16 @@ def test_hose_in_one_even_arc() -> None:
 
 def test_a_hose_too_short_is_refused_by_port() -> None:
     found = swept()
-    port = Port(
-        name="rod", station_mm=300.0, radius_mm=30.0, clock_rad=0.0, hose_to_mm=(-1000.0, 0.0, 900.0), hose_mm=100.0
+    port = PortEntry(
+        name="rod",
+        station_mm=300.0,
+        radius_mm=30.0,
+        clock_rad=0.0,
+        hose_to_mm=(-1000.0, 0.0, 900.0),
+        hose_length_mm=100.0,
     )
     with pytest.raises(Refusal, match=r"the hose at the rod port is 100\.0 mm and has to reach"):
-        port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE)
+        port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
 
 
 # stops
@@ -92,7 +107,7 @@ def test_stops_come_in_the_order_in_which_they_are_met() -> None:
     found = swept()
     advice, placed = advise_stroke(found, MOUNT, SIZE, margin_mm=6.0, series="inch")
     stops = (
-        Stop(
+        StopEntry(
             name="bolt",
             lever="left spindle",
             turn="left",
@@ -100,8 +115,8 @@ def test_stops_come_in_the_order_in_which_they_are_met() -> None:
             contact_radius_mm=110.0,
             pitch_mm=2.0,
         ),
-        Stop(name="other bolt", lever="right spindle", turn="right", at_rad=LOCK),
-        Stop(name="box", lever="box arm", turn="left", at_rad=math.radians(40.0), kind="box"),
+        StopEntry(name="other bolt", lever="right spindle", turn="right", at_rad=LOCK),
+        StopEntry(name="box", lever="box arm", turn="left", at_rad=math.radians(40.0), kind="box"),
     )
     ends = (advice.limited_closed_mm, advice.limited_open_mm)
     order = stop_order(found, stops, placed, ends, (10_000.0, 7_000.0))
@@ -122,7 +137,7 @@ def test_stops_come_in_the_order_in_which_they_are_met() -> None:
 def test_force_on_a_stop_by_virtual_work() -> None:
     found = swept()
     advice, placed = advise_stroke(found, MOUNT, SIZE, margin_mm=6.0, series="inch")
-    stop = Stop(name="bolt", lever="left spindle", turn="left", at_rad=math.radians(34.9), contact_radius_mm=100.0)
+    stop = StopEntry(name="bolt", lever="left spindle", turn="left", at_rad=math.radians(34.9), contact_radius_mm=100.0)
     ends = (advice.limited_closed_mm, advice.limited_open_mm)
     (met, *_) = stop_order(found, (stop,), placed, ends, (10_000.0, 7_000.0)).left
     pins = pin_to_pin(found, placed)
@@ -134,22 +149,22 @@ def test_force_on_a_stop_by_virtual_work() -> None:
 
 def test_a_stop_that_no_turn_reaches_is_never_met() -> None:
     found = swept()
-    (met,) = stop_order(found, (Stop(name="x", lever="left spindle", turn="left", at_rad=2.4),), None).left
+    (met,) = stop_order(found, (StopEntry(name="x", lever="left spindle", turn="left", at_rad=2.4),), None).left
     assert met.box_rad == math.inf
 
 
 def test_a_stop_pad_is_one_closed_outline_with_its_holes() -> None:
-    pad = stop_pad(width_mm=60, height_mm=80, thickness_mm=10, corner_mm=6, hole_mm=13)
+    pad = stop_pad(PadEntry(width_mm=60, height_mm=80, thickness_mm=10, corner_radius_mm=6, hole_mm=13))
     assert pad.outline.area == pytest.approx(60 * 80 - (4 - math.pi) * 36)
     assert pad.outline.bounds == pytest.approx((-30, -40, 30, 40))
     assert [hole.radius for hole in pad.holes] == [6.5]
-    two = stop_pad(width_mm=90, height_mm=40, thickness_mm=10, hole_mm=11, hole_spacing_mm=50)
+    two = stop_pad(PadEntry(width_mm=90, height_mm=40, thickness_mm=10, hole_mm=11, hole_spacing_mm=50))
     assert [hole.centre for hole in two.holes] == [-25, 25]
     assert two.outline.area == pytest.approx(3600)
     with pytest.raises(Refusal, match="to the edge of the pad"):
-        stop_pad(width_mm=20, height_mm=40, thickness_mm=10, hole_mm=13)
+        stop_pad(PadEntry(width_mm=20, height_mm=40, thickness_mm=10, hole_mm=13))
     with pytest.raises(Refusal, match=r"two corners of radius 30.0 mm do not fit"):
-        stop_pad(width_mm=50, height_mm=80, thickness_mm=10, corner_mm=30)
+        stop_pad(PadEntry(width_mm=50, height_mm=80, thickness_mm=10, corner_radius_mm=30))
 
 
 # clearance
@@ -158,11 +173,11 @@ def test_a_stop_pad_is_one_closed_outline_with_its_holes() -> None:
 def test_a_tyre_beside_a_bar_along_it() -> None:
     motion = move(sprayer(), "box arm", np.array([0.0]))
     tyre = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
-    beside = Bar("rail", (-300, 600, 559), (300, 600, 559), 20.0)
+    beside = BarEntry(name="rail", start_mm=(-300, 600, 559), end_mm=(300, 600, 559), diameter_mm=40.0)
     assert clearance(motion, tyre, beside).least_mm == pytest.approx(838 - 143 - 600 - 20)
-    above = Bar("beam", (0, 838, 1200), (1, 838, 1200), 0.0)
+    above = BarEntry(name="beam", start_mm=(0, 838, 1200), end_mm=(1, 838, 1200))
     assert clearance(motion, tyre, above).least_mm == pytest.approx(1200 - 559 - 559, abs=1e-3)
-    within = Bar("arm", (0, 800, 559), (0, 900, 559))
+    within = BarEntry(name="arm", start_mm=(0, 800, 559), end_mm=(0, 900, 559))
     assert clearance(motion, tyre, within).least_mm < 0.0
     assert clearance(motion, tyre, beside).left_mm(25.4) == pytest.approx(838 - 143 - 600 - 20 - 25.4)
 
@@ -170,7 +185,7 @@ def test_a_tyre_beside_a_bar_along_it() -> None:
 def test_the_gap_agrees_with_a_cloud_of_points_on_the_tyre() -> None:
     found = swept()
     tyre = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
-    bar = Bar("radius arm", (-860, 305, 355), (-100, 330, 355), 25.0)
+    bar = BarEntry(name="radius arm", start_mm=(-860, 305, 355), end_mm=(-100, 330, 355), diameter_mm=50.0)
     exact = clearance(found.motion, tyre, bar)
     around = np.linspace(0.0, 2.0 * math.pi, 721)
     rim = np.concatenate(
@@ -200,7 +215,10 @@ def test_a_sixteenth_on_a_hub_is_several_degrees(hub_in: float, least_deg: float
 
 def test_what_a_mark_is_worth() -> None:
     scribed, felt, read, spline, column = readings(
-        20.0, 1.5, ratio=0.8, travel_per_rad_mm=200.0, splines=36, column_splines=40, column_ratio=18.0
+        MarksEntry(hub_diameter_mm=40.0, reading_error_mm=1.5, splines=36, column_splines=40),
+        ratio=0.8,
+        travel_per_rad_mm=200.0,
+        column_ratio=18.0,
     )
     assert (spline.splines, spline.box_rad) == (pytest.approx(1.0), pytest.approx(math.radians(10.0)))
     assert column.box_rad == pytest.approx(math.radians(9.0) / 18.0)  # nine degrees of the wheel, half a one of box
@@ -238,11 +256,15 @@ def test_blasius_factor() -> None:
 
 def test_the_pump_is_judged_by_the_oil_over_it() -> None:
     found = circuit(
-        flow_lpm=12.0,
+        CircuitEntry(
+            flow_lpm=12.0,
+            reservoir_mm=1000,
+            pump_mm=700,
+            box_mm=1050,
+            relief_share=0.25,
+            line=(LineEntry(name="a", kind="suction", inside_mm=10, length_mm=500),),
+        ),
         pressure_mpa=10.0,
-        heights=Heights(reservoir_mm=1000, pump_mm=700, box_mm=1050),
-        lines=(OilLine(name="a", kind="suction", inside_mm=10, length_mm=500),),
-        relief_share=0.25,
     )
     assert found.head_mm == 300
     assert (found.highest, found.reservoir_over_mm) == ("box", -50)
@@ -250,13 +272,15 @@ def test_the_pump_is_judged_by_the_oil_over_it() -> None:
     assert found.cooler_w == pytest.approx(500.0)
     (line,) = found.lines
     assert velocity_m_s(12.0, line.least_inside_mm) == pytest.approx(line.limit_m_s)
-    with pytest.raises(Refusal, match="the kinds are suction, pressure and return"):
-        OilLine(name="a", kind="drain", inside_mm=10, length_mm=500)
+    assert get_args(get_type_hints(LineEntry)["kind"]) == tuple(VELOCITY_LIMIT_M_S)  # a limit for every kind there is
+    with pytest.raises(msgspec.ValidationError, match="drain"):
+        msgspec.convert({"name": "a", "kind": "drain", "inside": 10.0, "length": 500.0}, LineEntry)
 
 
 def test_air_stays_where_it_would_have_to_go_down() -> None:
-    assert air_traps(Heights(reservoir_mm=900, pump_mm=0, cylinder_mm=500, box_mm=600, cooler_mm=800)) == ()
-    assert air_traps(Heights(reservoir_mm=700, pump_mm=0, cylinder_mm=500, box_mm=450, cooler_mm=800)) == (
-        "cylinder",
-        "cooler",
-    )
+    def traps(reservoir_mm: float, box_mm: float) -> tuple[str, ...]:
+        heights = {"reservoir_mm": reservoir_mm, "pump_mm": 0.0, "cylinder_mm": 500.0, "cooler_mm": 800.0}
+        return air_traps(CircuitEntry(flow_lpm=1.0, box_mm=box_mm, **heights))
+
+    assert traps(900.0, box_mm=600.0) == ()
+    assert traps(700.0, box_mm=450.0) == ("cylinder", "cooler")

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plategen.steering.assist import Tyre, assist, scrub_width_nmm
+from plategen.job.steering_equipment import TyreEntry
+from plategen.steering.assist import assist, scrub_width_nmm
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
@@ -95,7 +96,7 @@ def test_assist_by_hand_on_a_plain_linkage() -> None:
     found = sweep(linkage, "left spindle", Locks("left spindle", 0.02, 0.02))
     mount = Mount("tie", (-200, 900, 0), (-200, 300, 0))
     size = CylinderSize(bore_mm=50, rod_mm=25, stroke_mm=200, closed_mm=380, pressure_mpa=10)
-    tyre = Tyre(load_n=10_000, width_mm=250, contact_mm=200, offset_mm=80)
+    tyre = TyreEntry(load_n=10_000, width_mm=250, contact_mm=200, offset_mm=80)
     helped = assist(found, pin_to_pin(found, mount), tyre, thrust(size))
     i = found.straight
     assert helped.arm_mm[i] == pytest.approx(200.0, rel=1e-3)
