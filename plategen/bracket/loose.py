@@ -7,7 +7,7 @@ from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.material import steel
-from plategen.steering.stop_pad import StopPad
+from plategen.steering.stops import StopPad
 from plategen.steering.study import SteeringStudy
 
 ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))

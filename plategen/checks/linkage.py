@@ -8,9 +8,9 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import advise
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.safety import AISC
-from plategen.steering.clearance import DEFLECTION_MM
 from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
+from plategen.steering.travel import DEFLECTION_MM
 
 LEAST_TRANSMISSION_DEG = 30.0
 """Below this a rod pulls its lever more than it turns it (common practice, no source)."""

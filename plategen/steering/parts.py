@@ -11,7 +11,6 @@ from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
 from plategen.steering.assist import Assist
 from plategen.steering.circuit import Circuit, circuit
-from plategen.steering.clearance import Clearance, TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
 from plategen.steering.hydraulics import Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
@@ -21,7 +20,7 @@ from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
 from plategen.steering.sweep import Locks, Sweep, sweep
-from plategen.steering.travel import Travel
+from plategen.steering.travel import Clearance, Travel, TyreSize, clearance
 
 MARGIN_MM = 6.35
 """Stroke in hand at each end when only a travel was measured: a quarter of an inch (common practice, no source)."""

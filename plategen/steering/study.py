@@ -12,17 +12,15 @@ from plategen.steering import parts
 from plategen.steering.alignment import InLine, Loads, in_line
 from plategen.steering.assist import Assist, assist
 from plategen.steering.circuit import Circuit
-from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Oil, Sizing, Thrust, oil, thrust
 from plategen.steering.marks import MarkError
 from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.standard import Series
-from plategen.steering.stop_pad import StopPad, stop_pad
-from plategen.steering.stops import StopOrder
+from plategen.steering.stops import StopOrder, StopPad, stop_pad
 from plategen.steering.sweep import Sweep
-from plategen.steering.travel import RodAngles, Travel, rod_angles
+from plategen.steering.travel import Clearance, RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
 AnyJob = Job | SteeringJob

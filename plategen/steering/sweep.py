@@ -1,5 +1,5 @@
 """The steering swept from the right lock through straight ahead to the left lock, and all that is read off it: wheel
-angles, ratio, toe and Ackermann errors, rod angles, the travel of any point, turns of the steering wheel.
+angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 """
 
 import math
@@ -11,10 +11,40 @@ import numpy as np
 
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
-from plategen.steering import ackermann
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Motion, move
 from plategen.steering.vector import FORWARD, UP, Floats, array, cross, dot, length, turned
+
+
+def ideal_outer_rad(inner_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
+    """Outer wheel's angle for pure rolling with a rear axle that does not steer.
+
+    cot(outer) - cot(inner) = c / L, so outer = atan2(sin(inner), cos(inner) + (c / L) sin(inner)).
+
+    Args:
+        inner_rad: Angle of the inner wheel, zero or more, shape (n,).
+        kingpins_mm: c, distance between the kingpins at the ground.
+        wheelbase_mm: L.
+
+    Source: correct-steering condition of the theory of machines; Rattan, Theory of Machines, "Ackermann steering".
+
+    Examples:
+        >>> round(float(np.degrees(ideal_outer_rad(np.radians(18.0), 0.44, 1.0))), 1)
+        15.9
+    """
+    inner = np.asarray(inner_rad)
+    return np.asarray(np.arctan2(np.sin(inner), np.cos(inner) + kingpins_mm / wheelbase_mm * np.sin(inner)))
+
+
+def ackermann_percent(inner_rad: Floats, outer_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
+    """Share of the ideal difference between the wheels that the linkage gives, in percent; NaN at straight ahead.
+
+    100 (inner - outer) / (inner - ideal outer): 100 rolls freely, 0 keeps the wheels parallel. Common practice.
+    """
+    wanted = inner_rad - ideal_outer_rad(inner_rad, kingpins_mm, wheelbase_mm)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(np.abs(wanted) > 1e-9, 100.0 * (inner_rad - outer_rad) / wanted, np.nan)
+
 
 INNER_WHEEL = "inner wheel"
 """Stands for the left wheel in a left turn and the right wheel in a right turn."""
@@ -109,7 +139,7 @@ class Sweep:
         pair, c = self.inner_outer_rad(), self.kingpins_mm
         if pair is None or c is None or self.wheelbase_mm is None:
             return None
-        return np.asarray(ackermann.ideal_outer_rad(pair[0], c, self.wheelbase_mm) - pair[1])
+        return np.asarray(ideal_outer_rad(pair[0], c, self.wheelbase_mm) - pair[1])
 
     @property
     def ackermann_percent(self) -> Floats | None:
@@ -117,7 +147,7 @@ class Sweep:
         pair, c = self.inner_outer_rad(), self.kingpins_mm
         if pair is None or c is None or self.wheelbase_mm is None:
             return None
-        return ackermann.percent(pair[0], pair[1], c, self.wheelbase_mm)
+        return ackermann_percent(pair[0], pair[1], c, self.wheelbase_mm)
 
     def lock_steer_rad(self, lock: int) -> dict[str, float]:
         """The wheels' angles at a lock: 0 the right, -1 the left."""

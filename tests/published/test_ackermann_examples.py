@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from plategen.steering.ackermann import ideal_outer_rad, percent
+from plategen.steering.sweep import ackermann_percent, ideal_outer_rad
 
 
 def test_post_with_worked_numbers() -> None:
@@ -37,5 +37,5 @@ def test_percent_ackermann_of_ideal_and_of_parallel_wheels() -> None:
     # common practice, no source: 100 % rolls freely, 0 % keeps the wheels parallel
     inner = np.radians(np.array([15.0, 30.0]))
     ideal = ideal_outer_rad(inner, 1.5, 2.5)
-    assert percent(inner, ideal, 1.5, 2.5) == pytest.approx(100.0)
-    assert percent(inner, inner, 1.5, 2.5) == pytest.approx(0.0)
+    assert ackermann_percent(inner, ideal, 1.5, 2.5) == pytest.approx(100.0)
+    assert ackermann_percent(inner, inner, 1.5, 2.5) == pytest.approx(0.0)

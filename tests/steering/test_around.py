@@ -18,15 +18,14 @@ from plategen.job.steering_equipment import (
     StopEntry,
 )
 from plategen.steering.circuit import VELOCITY_LIMIT_M_S, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
-from plategen.steering.clearance import TyreSize, clearance
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
 from plategen.steering.ports import arc_radius_mm, port_angle, trapped_air_mm3
-from plategen.steering.stop_pad import stop_pad
-from plategen.steering.stops import stop_order
+from plategen.steering.stops import stop_order, stop_pad
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
+from plategen.steering.travel import TyreSize, clearance
 from tests.steering.examples import sprayer
 
 INCH = 25.4

@@ -6,10 +6,17 @@ import numpy as np
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.ackermann import ideal_outer_rad
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
-from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, lever_angle_for_steer_rad, steer_rad, sweep
+from plategen.steering.sweep import (
+    INNER_WHEEL,
+    Locks,
+    Sweep,
+    ideal_outer_rad,
+    lever_angle_for_steer_rad,
+    steer_rad,
+    sweep,
+)
 from plategen.steering.travel import Travel, rod_angles
 from tests.steering.examples import five_levers, sprayer
 

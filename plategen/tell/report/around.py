@@ -3,9 +3,9 @@
 import math
 from typing import Annotated, Literal
 
-from plategen.steering.clearance import DEFLECTION_MM, Clearance
 from plategen.steering.stops import StopOrder
 from plategen.steering.study import SteeringStudy
+from plategen.steering.travel import DEFLECTION_MM, Clearance
 from plategen.tell.report.encode import Level, about, mirrored
 
 

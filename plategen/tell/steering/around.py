@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from plategen.ground.show import Show
-from plategen.steering.clearance import DEFLECTION_MM
+from plategen.steering.travel import DEFLECTION_MM
 from plategen.tell.report.around import MarkReport, MarksApartReport, MetReport, StopsReport, TyreClearanceReport
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle
