@@ -12,7 +12,7 @@ from functools import partial
 
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
-from plategen.design.loads import push_n
+from plategen.design.motion import push_n
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES

@@ -12,7 +12,7 @@ import numpy as np
 
 from plategen.bracket.model import Plate
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes
-from plategen.design.loads import LoadCase
+from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.rules.plate_section import Edges, Floats, Sections
 

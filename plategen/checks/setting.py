@@ -11,7 +11,7 @@ from plategen.bracket.swing import Room, swept_rooms
 from plategen.checks.finding import Check, Finding, Given, Part
 from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
 from plategen.design.design import Design
-from plategen.design.loads import LoadCase, rules_of
+from plategen.design.motion import LoadCase, rules_of
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, Value, message, number, size
 from plategen.ground.refusal import Refusal

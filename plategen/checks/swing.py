@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
-from plategen.design.loads import leaning
+from plategen.design.motion import leaning
 from plategen.ground.cure import advise
 from plategen.ground.message import NOTHING, message, mm
 

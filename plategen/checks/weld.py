@@ -16,7 +16,7 @@ from plategen.checks.run import part_of
 from plategen.checks.section_stress import span_of
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
-from plategen.design.sizes import relief_for_leg_mm
+from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment

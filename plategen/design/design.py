@@ -10,10 +10,30 @@ from plategen.design.bolts import BoltPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion
 from plategen.design.pin_place import PinPlace
-from plategen.design.sizes import Chosen
-from plategen.ground.message import NOTHING, Message
+from plategen.ground.message import NOTHING, Message, message
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.unit import Units
 from plategen.job import Job
+from plategen.rules.edge_distance import least_edge_distance
 from plategen.steering.study import SteeringStudy
+
+NOSE_OVER_PIN = 1.5
+"""Nose radius over pin diameter: a lug about as wide as three pins (common practice, no source)."""
+
+TOE_OVER_LEG = 2.0
+TOE_OVER_THICKNESS = 1.5
+"""A toe holds the end of the weld and keeps the plate's end from burning away (common practice, no source)."""
+
+RELIEF_OVER_LEG = 2.0
+"""Two beads that come to a corner from both sides stay a leg apart, and a bend as wide can be followed by the bead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A length in mm and why it is that; no reason where the job gives it."""
+
+    mm: float
+    why: Message = NOTHING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,3 +76,41 @@ class Design(Sizes):
         """Why sizes are what they are, one for each that a rule chose; the relief's where one is cut."""
         relief = self.relief.why if relieved else NOTHING
         return tuple(why for why in (self.nose.why, self.toe.why, self.foot.why, relief) if why)
+
+
+def nose_radius(job: Job) -> Chosen:
+    """Nose radius: the job's, or from the edge-distance rule, no less than 1.5 pins, on the next shop size up."""
+    if job.bracket.nose_radius_mm is not None:
+        return Chosen(job.bracket.nose_radius_mm)
+    pin_mm = job.cylinder.base.pin_mm
+    edge = least_edge_distance(pin_mm)
+    by_edge = edge.mm >= NOSE_OVER_PIN * pin_mm
+    wanted = max(edge.mm, NOSE_OVER_PIN * pin_mm)
+    rule = edge.source if by_edge else f"{NOSE_OVER_PIN:g} x pin: common practice, no source"
+    return Chosen(PLATE_SIZES.up(wanted, job.units), message("nose radius from {}, on the next shop size up", rule))
+
+
+def toe_height(job: Job, thickness_mm: float) -> Chosen:
+    """Toe height: the job's, or from weld leg and the thickness of the plate that is welded."""
+    if job.bracket.toe_mm is not None:
+        return Chosen(job.bracket.toe_mm)
+    wanted = max(TOE_OVER_LEG * job.weld.leg_mm, TOE_OVER_THICKNESS * thickness_mm)
+    why = message(
+        "toe from 2 x weld leg and 1.5 x thickness, the larger (common practice, no source), on the next shop size up"
+    )
+    return Chosen(PLATE_SIZES.up(wanted, job.units), why)
+
+
+def relief_radius(job: Job) -> Chosen:
+    """Radius of the relief at a sharp corner of the rail: the job's, or such that two beads end clear of each other."""
+    if job.bracket.relief_mm is not None:
+        return Chosen(job.bracket.relief_mm)
+    why = message(
+        "relief at the rail's sharp corner from 2 x weld leg (common practice, no source), on the next shop size up"
+    )
+    return Chosen(relief_for_leg_mm(job.weld.leg_mm, job.units), why)
+
+
+def relief_for_leg_mm(leg_mm: float, units: Units) -> float:
+    """Radius of the relief that the rule chooses for a weld leg, mm."""
+    return PLATE_SIZES.up(RELIEF_OVER_LEG * leg_mm, units)

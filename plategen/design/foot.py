@@ -1,18 +1,28 @@
-"""The foot: from where to where a plate stands on the rail, and a rail's section cut to it.
+"""The foot: from where to where a plate stands on the rail, a section cut to it, and the rules that choose it.
 
 On a rail that only runs along, the foot is two stations. Where it goes round the rail's corner and up its side, the
 side has no stations of its own: there one station says where the foot begins, and the rise how far up the side it
-ends, as a tape reads it from the corner where underside and side would meet.
+ends, as a tape reads it from the corner where underside and side would meet. A foot that a job leaves out is the
+longest that any rule asks for.
 """
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
+from plategen.design.motion import push_n, rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.job import Job
 from plategen.rail.corner import Corner, corners, where_round
+from plategen.rail.surface import Rail
+from plategen.rules.material import weld_metal
+from plategen.rules.pin_plate import near_ear_share
+from plategen.rules.weld import throat_mm, throat_stress_mpa
 
 RISE = "mount.foot_rise"
 """The key that is named when it is wrong."""
@@ -140,3 +150,165 @@ def _part(walk: Chain, first: tuple[int, float], last: tuple[int, float]) -> Cha
     head = (edges[i].part(t0, 1.0),) if t0 < 1.0 else ()
     tail = (edges[j].part(0.0, t1),) if t1 > 0.0 else ()
     return Chain((*head, *edges[i + 1 : j], *tail))
+
+
+HEIGHTS = 2.0
+"""Foot over the height of what it carries: flanks no flatter than 45 degrees (common practice, no source)."""
+
+NOSES = 2.5
+"""Foot over nose radius, so that the flanks spread from the nose to the rail (common practice, no source)."""
+
+IN_HAND = 1.25
+"""Weld length over what the line load needs: side force and skew come on top of the push."""
+
+LINE, L_SHAPE = 1.0 / 6.0, 0.13
+"""Section modulus of a weld as a line, over its length squared: of one straight line, and of two equal legs about the
+rail's corner, where J = 5 L^3/96 about a centroid L/8 off both legs, and the ends lie 0.395 L from it."""
+
+OFF_CORNER = 1.0 / 8.0
+"""That centroid's distance from the underside, over the length: the push has so much more arm."""
+
+Asked: TypeAlias = tuple[float, str]
+"""A length in mm and the rule that asks for it."""
+
+
+def for_weld(job: Job, height_mm: float, *, turned: bool = False, throat: float = 0.0) -> Asked:
+    """What the weld's line load asks, the pin at a height over the welds; ``turned`` where they go round a corner.
+
+    ``throat`` is the least of their throats in mm, or 0 where they stand square.
+    """
+    length_mm = weld_length_mm(job, max(height_mm, 0.0), throat=throat)
+    if turned:
+        length_mm = weld_length_mm(job, max(height_mm, 0.0) + OFF_CORNER * length_mm, L_SHAPE, throat)
+    return IN_HAND * length_mm, "the weld's line load at relief pressure with shock"
+
+
+def for_flanks(height_mm: float, of: str, on: str = "rail") -> Asked:
+    """What the flanks ask, down to something at a height over what the plate stands on."""
+    return HEIGHTS * height_mm, f"{HEIGHTS:g} x {of} height from the {on} (common practice, no source)"
+
+
+def for_nose(nose_mm: float) -> Asked:
+    """What the nose asks."""
+    return NOSES * nose_mm, f"{NOSES:g} x the nose radius (common practice, no source)"
+
+
+def under_pin(
+    job: Job, height_mm: float, nose_mm: float, *, turned: bool = False, throat: float = 0.0, on: str = "rail"
+) -> Asked:
+    """The longest that is asked of a plate with the pin in its nose, at a height over its foot."""
+    return max(
+        for_weld(job, height_mm, turned=turned, throat=throat),
+        for_flanks(height_mm, "the pin's", on),
+        for_nose(nose_mm),
+    )
+
+
+def weld_length_mm(job: Job, height_mm: float, modulus: float = LINE, throat: float = 0.0) -> float:
+    """Length L of an ear's two runs that carries the push: sqrt((F/2L)^2 + (F h/(2 S L^2))^2) = q.
+
+    F the ear's share of the push with shock, h the pin's height from the rail, q what a fillet carries for each mm; S
+    the ``modulus`` of a run, its ``throat`` that of a square fillet where left out; the runs as two lines in bending
+    and shear (weld treated as a line, Sw = L^2/6 a line).
+    """
+    base, bracket = job.cylinder.base, job.bracket
+    push = rules_of(job).shock_factor * push_n(job.cylinder.pressure_mpa, job.cylinder.bore_mm)
+    f = push * near_ear_share(base.eye_width_mm, bracket.thickness_mm, bracket.side_play_mm)
+    q = (throat or throat_mm(job.weld.leg_mm)) * throat_stress_mpa(weld_metal(job.weld.electrode).fexx_mpa, "aisc-asd")
+    direct, bent = (f / 2.0) ** 2, (f * height_mm / (2.0 * modulus)) ** 2
+    return math.sqrt((direct + math.sqrt(direct**2 + 4.0 * q**2 * bent)) / (2.0 * q**2))
+
+
+FROM_END_MM = 3.0
+"""The foot ends this far short of the last reading: beyond it nothing is known."""
+
+
+Asking: TypeAlias = Callable[[Chain, bool], Asked]
+"""How long a foot should be on a section of the rail, given whether it goes round the rail's corner."""
+
+
+def foot_on_rail(
+    job: Job, rail: Rail, faces_mm: tuple[float, float], about: complex, relief_mm: float, asked: Asking
+) -> ChosenFoot:
+    """The foot of plates on a rail: as the job gives it, what it left out chosen by rule.
+
+    Args:
+        job: The job.
+        rail: The rail, in the frame that the plates are drawn in.
+        faces_mm: w of the outermost faces.
+        about: What the foot should stand over, in that frame: the pin, or the middle of the bolts.
+        relief_mm: Radius of the relief at a sharp corner, where nothing is welded.
+        asked: How long it should be.
+
+    Raises:
+        Refusal: If the trace has no room for a foot.
+    """
+    given, rise = job.mount.foot_mm, job.mount.foot_rise_mm
+    if given is not None and len(given) == 2:
+        return ChosenFoot(foot=Foot(*given))
+    if given is not None and rise is not None:
+        return ChosenFoot(foot=Foot(given[0], None, rise))
+    section = rail.section(sum(faces_mm) / 2)
+    if given is None and rise is None and not (_goes_round(rail) and corners(section)):
+        return _straight(job, rail, section, about, asked(section, False))
+    return _round(job, rail, section, about, relief_mm, asked(section, True))
+
+
+def _straight(job: Job, rail: Rail, section: Chain, about: complex, asked: Asked) -> ChosenFoot:
+    """A foot about the place of the rail that is nearest to what it stands over, within every trace."""
+    length_mm, rule = asked
+    first = max(min(r.point.real for r in fitted.trace.readings) for fitted in rail.traces) + FROM_END_MM
+    last = min(max(r.point.real for r in fitted.trace.readings) for fitted in rail.traces) - FROM_END_MM
+    if last <= first:
+        raise Refusal("the traces have no stretch in common for a foot; read them over the same stations", "mount.foot")
+    index, t = section.nearest(about)
+    edge = section.segments[index]
+    half = length_mm / 2 * abs(edge.tangent(t).real)
+    middle = min(max(edge.point(t).real, first), last)
+    begin, end = PLATE_SIZES.down(middle - half, job.units), PLATE_SIZES.up(middle + half, job.units)
+    if end - begin > last - first:
+        begin, end = first, last
+    elif begin < first:
+        begin, end = first, first + (end - begin)
+    elif end > last:
+        begin, end = last - (end - begin), last
+    cut = "; cut short by the trace" if end - begin < 2 * half - 1e-6 else ""
+    return ChosenFoot(foot=Foot(begin, end), why=message("foot from {}, on the next shop size out{}", rule, cut))
+
+
+def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: float, asked: Asked) -> ChosenFoot:
+    """A foot round the corner: along the underside from beyond what it carries, and half the length up the side."""
+    (length_mm, rule), given, rise = asked, job.mount.foot_mm, job.mount.foot_rise_mm
+    if given is None:
+        corner = min(corners(section), key=lambda c: abs(c.point - about), default=None)
+        if corner is None:
+            raise Refusal("a foot_rise needs a trace that goes round the rail's corner", "mount.foot_rise")
+        away = -1.0 if abs(corner.into.real) >= abs(corner.out.real) else 1.0
+        under = max(0.0, away * (about - corner.point).real) + length_mm / 2 + _not_welded(corner, relief_mm)
+        ends = [_ends_along(fitted.chain, away) for fitted in rail.traces]
+        limit = max(ends) + FROM_END_MM if away < 0.0 else min(ends) - FROM_END_MM
+        step_out = PLATE_SIZES.up if away > 0.0 else PLATE_SIZES.down
+        begin = step_out(corner.point.real + away * under, job.units)
+        begin = max(begin, limit) if away < 0.0 else min(begin, limit)
+    else:
+        begin = given[0]
+    corner, _ = corner_of(section, begin)
+    if rise is None:
+        there = min(rise_there_is(fitted.chain, begin) for fitted in rail.traces) - FROM_END_MM
+        rise = min(PLATE_SIZES.up(length_mm / 2 + _not_welded(corner, relief_mm), job.units), there)
+    why = message("foot round the corner from {}, half of it up the side", rule)
+    return ChosenFoot(foot=Foot(begin, None, rise), why=why)
+
+
+def _not_welded(corner: Corner, relief_mm: float) -> float:
+    """How much of each face the relief at a corner takes from the weld."""
+    return relief_mm if corner.radius_mm < relief_mm else 0.0
+
+
+def _goes_round(rail: Rail) -> bool:
+    return all(fitted.trace.round_corner for fitted in rail.traces)
+
+
+def _ends_along(chain: Chain, away: float) -> float:
+    """Station of the trace's end on the underside."""
+    return (chain.start if away < 0.0 else chain.end).real

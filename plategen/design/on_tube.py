@@ -8,11 +8,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from plategen.design.foot import ChosenFoot, Foot
-from plategen.design.foot_choice import under_pin
+from plategen.design.design import nose_radius
+from plategen.design.foot import ChosenFoot, Foot, under_pin
 from plategen.design.pin_place import PinPlace
 from plategen.design.places import PlatePlace, ear_places
-from plategen.design.sizes import nose_radius
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

@@ -4,8 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from plategen.design.loads import rules_of
-from plategen.design.motion import off_line
+from plategen.design.motion import off_line, rules_of
 from plategen.design.pin_place import PinPlace
 from plategen.ground.message import Message, message, mm, rad
 from plategen.make import standing

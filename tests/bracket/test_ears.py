@@ -7,7 +7,7 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket
-from plategen.design.foot_choice import weld_length_mm
+from plategen.design.foot import weld_length_mm
 from plategen.flat.clip import extended
 from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside, simple

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from plategen.bracket.model import Bracket
-from plategen.design.foot_choice import L_SHAPE, LINE, weld_length_mm
+from plategen.design.foot import L_SHAPE, LINE, weld_length_mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import Mount

@@ -12,11 +12,10 @@ from typing import Any
 from plategen.bracket.model import Bracket, Hole, Pin, Plate, WeldRun
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.design.design import Design
+from plategen.design.design import Chosen, Design
 from plategen.design.foot import ChosenFoot, Foot
 from plategen.design.motion import motion_of
 from plategen.design.pin_place import written_place
-from plategen.design.sizes import Chosen
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement, across_pin

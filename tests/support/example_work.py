@@ -8,11 +8,10 @@ import math
 
 from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun
 from plategen.checks.finding import Check, part
-from plategen.design.design import Design
+from plategen.design.design import Chosen, Design
 from plategen.design.foot import ChosenFoot, Foot
 from plategen.design.motion import motion_of
 from plategen.design.pin_place import written_place
-from plategen.design.sizes import Chosen
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
