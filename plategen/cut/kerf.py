@@ -4,8 +4,9 @@ Most controllers do this themselves; a file that has it done must not have it do
 """
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from itertools import pairwise
+from typing import NamedTuple
 
 from plategen.cut.part import Cut, CutPart
 from plategen.flat.distance import chain_distance
@@ -65,14 +66,8 @@ def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
     return offset_loop(contour, outwards, corner, strict=True)
 
 
-@dataclass(frozen=True, slots=True)
-class LeftCorner:
-    """An inner corner that the torch cannot cut sharp.
-
-    Args:
-        place: The corner.
-        left_mm: Material left in it: from the corner to the rounding, along its bisector.
-    """
+class LeftCorner(NamedTuple):
+    """An inner corner that the torch cannot cut sharp, and what is left from it to the rounding, along its bisector."""
 
     place: complex
     left_mm: float
@@ -86,21 +81,13 @@ def left_corners(contour: Contour, kerf_mm: float, *, hole: bool = False) -> tup
     """
     if isinstance(contour, Circle):
         return ()
-    steel_on_the_left = contour if (contour.area > 0.0) != hole else contour.reversed()
-    return tuple(_left_corners(steel_on_the_left, kerf_mm / 2))
-
-
-def _left_corners(loop: Loop, radius_mm: float) -> list[LeftCorner]:
+    edges = (contour if (contour.area > 0.0) != hole else contour.reversed()).segments  # the steel on their left
     corners = []
-    previous = loop.segments[-1]
-    for segment in loop:
-        sine = cross(previous.end_tangent, segment.start_tangent)
-        cosine = dot(previous.end_tangent, segment.start_tangent)
-        if sine < -SHARP_RAD:
-            half_turn_cosine = max(1e-6, ((1.0 + cosine) / 2) ** 0.5)
-            corners.append(LeftCorner(segment.start, radius_mm * (1.0 / half_turn_cosine - 1.0)))
-        previous = segment
-    return corners
+    for before, after in pairwise((edges[-1], *edges)):
+        if cross(before.end_tangent, after.start_tangent) < -SHARP_RAD:
+            half_turn_cosine = max(1e-6, ((1.0 + dot(before.end_tangent, after.start_tangent)) / 2) ** 0.5)
+            corners.append(LeftCorner(after.start, kerf_mm / 2 * (1.0 / half_turn_cosine - 1.0)))
+    return tuple(corners)
 
 
 SHARPEST_LEFT_ALONE_RAD = math.radians(30.0)
@@ -129,14 +116,10 @@ def with_corner_loops(part: CutPart, length_mm: float, clear_mm: float = 0.0) ->
 
 def looped(loop: Loop, length_mm: float, clear_mm: float = 0.0) -> Loop:
     """An outer contour with a loop at each sharp outer corner that has room for one, run the way it runs."""
-    turns_left = loop.area > 0.0
-    return Loop(tuple(_looped(loop, length_mm, clear_mm, outer=1.0 if turns_left else -1.0)))
-
-
-def _looped(loop: Loop, length_mm: float, clear_mm: float, outer: float) -> Iterator[Segment]:
-    previous = loop.segments[-1]
+    outer = 1.0 if loop.area > 0.0 else -1.0
     loops: list[Segment] = []
-    for segment in loop:
+    edges: list[Segment] = []
+    for previous, segment in pairwise((loop.segments[-1], *loop)):
         leave, land = previous.end_tangent, segment.start_tangent
         turn = math.atan2(cross(leave, land), dot(leave, land))
         if turn * outer > SHARPEST_LEFT_ALONE_RAD:
@@ -148,9 +131,9 @@ def _looped(loop: Loop, length_mm: float, clear_mm: float, outer: float) -> Iter
                 and chain_distance((round_,), (previous, segment)) > 0.0
             ):
                 loops += [past, round_, back]
-                yield from (past, round_, back)
-        yield segment
-        previous = segment
+                edges += [past, round_, back]
+        edges.append(segment)
+    return Loop(tuple(edges))
 
 
 def _loop(corner: complex, leave: complex, land: complex, turn: float, length_mm: float) -> tuple[Line, Arc, Line]:

@@ -31,12 +31,9 @@ PUNCH_ARM_MM = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One closed contour the torch follows, with the way in and the way out if they were asked for.
+    """One closed contour the torch follows: the path of its centre, or the finished edge without kerf.
 
-    Args:
-        contour: The closed path of the torch's centre, or the finished edge when kerf is left to the controller.
-        lead_in: From the pierce point to the contour; a loop begins where it arrives.
-        lead_out: From the contour into scrap.
+    ``lead_in`` runs from the pierce point to the contour, where a loop then begins, ``lead_out`` from it into scrap.
     """
 
     contour: Contour
@@ -75,12 +72,8 @@ class Punch:
 class CutPart:
     """One part to cut.
 
-    Args:
-        name: The plate's name.
-        outside: Its outer contour, anticlockwise.
-        inside: Holes and openings, cut before the outside so that the part cannot shift under them.
-        punch: Centres of the holes that are drilled.
-        scribe: Lines marked on the surface and never cut.
+    Holes and openings are cut before the outside, so that the part cannot shift under them; ``scribe`` holds lines
+    marked on the surface and never cut.
     """
 
     name: str
@@ -116,14 +109,8 @@ class CutPart:
 
 
 def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
-    """The cutting of one plate at finished size, without kerf or leads.
-
-    Args:
-        plate: What is cut.
-        scribe: Lines to mark.
-    """
-    inside: list[Contour] = [hole.circle for hole in plate.holes if hole.made == "cut"]
-    inside.extend(plate.openings)
+    """The cutting of one plate at finished size, without kerf or leads; ``scribe`` are lines to mark."""
+    inside: tuple[Contour, ...] = (*(hole.circle for hole in plate.holes if hole.made == "cut"), *plate.openings)
     drilled = [hole.circle for hole in plate.holes if hole.made == "drill"]
     return CutPart(
         name=plate.name,

@@ -23,12 +23,7 @@ FormClass = Literal["E", "F"]
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """A tolerance and where it is printed.
-
-    Args:
-        value: Plus or minus, in mm, or in rad for angles.
-        source: Standard and table.
-    """
+    """A tolerance, plus or minus, in mm, or in rad for angles, and the standard and table where it is printed."""
 
     value: float
     source: str

@@ -5,7 +5,7 @@ The swing is measured at both ends of it and at the angle where the plane's swee
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -28,14 +28,7 @@ SAME_MM3 = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Clearance:
-    """Two bodies.
-
-    Args:
-        one: Name of the one.
-        other: Name of the other.
-        gap_mm: Shortest distance between them, 0 when they touch or overlap.
-        overlap_mm3: Volume they have in common, 0 when they do not overlap.
-    """
+    """Two bodies by their names: their shortest distance, 0 when they touch, and the volume they have in common."""
 
     one: str
     other: str
@@ -54,7 +47,8 @@ def clearances(
     placed = {body.name: body.shape.Located(location(body.placement)) for body in bodies}
     boxes = {name: _box(shape) for name, shape in placed.items()} if within_mm < math.inf else {}
     # what lies apart as boxes lies apart as bodies, and the kernel's own distance takes a hundred times as long
-    near = (pair for pair in pairs or combinations(placed, 2) if not boxes or _apart_mm(boxes, *pair) < within_mm)
+    named = pairs or combinations(placed, 2)
+    near = ((a, b) for a, b in named if not boxes or boxes[a].Distance(boxes[b]) < within_mm)
     measured = (_clearance(a, placed[a], b, placed[b]) for a, b in near)
     return tuple(clearance for clearance in measured if clearance.gap_mm < within_mm)
 
@@ -64,10 +58,6 @@ def _box(shape: Shape) -> Any:
     box = kernel("Bnd").Bnd_Box()
     kernel("BRepBndLib").BRepBndLib.Add_s(shape, box)
     return box
-
-
-def _apart_mm(boxes: Mapping[str, Any], one: str, other: str) -> float:
-    return float(boxes[one].Distance(boxes[other]))
 
 
 def job_clearances(work: Work) -> tuple[Clearance, ...]:
@@ -90,22 +80,19 @@ def job_clearances(work: Work) -> tuple[Clearance, ...]:
 
 def _clearance(one: str, a: Shape, other: str, b: Shape) -> Clearance:
     gap = gap_mm(a, b)
-    overlap = common_mm3(a, b) if gap == 0.0 else 0.0
-    return Clearance(one, other, gap, overlap)
+    return Clearance(one, other, gap, common_mm3(a, b) if gap == 0.0 else 0.0)
 
 
 def gap_mm(a: Shape, b: Shape) -> float:
     """Shortest distance between two shapes, 0 when they meet."""
-    distance = kernel("BRepExtrema").BRepExtrema_DistShapeShape(a, b)
-    distance_mm = float(distance.Value())
+    distance_mm = float(kernel("BRepExtrema").BRepExtrema_DistShapeShape(a, b).Value())
     # within the kernel's own tolerance two faces are one
     return distance_mm if distance_mm > 1e-6 else 0.0
 
 
 def common_mm3(a: Shape, b: Shape) -> float:
     """Volume that two shapes share."""
-    common = kernel("BRepAlgoAPI").BRepAlgoAPI_Common(a, b)
-    shared = abs(volume_mm3(common.Shape()))
+    shared = abs(volume_mm3(kernel("BRepAlgoAPI").BRepAlgoAPI_Common(a, b).Shape()))
     return shared if shared > SAME_MM3 else 0.0
 
 
@@ -129,13 +116,10 @@ def swing_clearances(work: Work) -> tuple[Clearance, ...]:
 
 
 def _measured(room: Room, body: Block | Post, other: Shape, work: Work) -> Clearance:
-    shape = _shape(body)
-    at_angles = []
-    for angle in sorted({room.angle_rad, *work.design.motion.swing_rad}):
-        turned = shape.Located(location(_turned(work.bracket.pin.centre, angle)))
-        at_angles.append((gap_mm(turned, other), turned))
-    gap, nearest = min(at_angles, key=lambda one: one[0])
-    return Clearance(f"{room.of}, swinging", room.to, gap, common_mm3(nearest, other) if gap == 0.0 else 0.0)
+    angles = sorted({room.angle_rad, *work.design.motion.swing_rad})
+    turned = (_shape(body).Located(location(_turned(work.bracket.pin.centre, angle))) for angle in angles)
+    measured = (_clearance(f"{room.of}, swinging", shape, room.to, other) for shape in turned)
+    return min(measured, key=lambda clearance: clearance.gap_mm)
 
 
 def _turned(pin: Vector, angle_rad: float) -> Placement:

@@ -189,14 +189,7 @@ Colour = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
-    """A solid.
-
-    Args:
-        name: Unique in its file.
-        shape: The solid in its own frame.
-        colour: How it is shown.
-        placement: Where its own frame lies in space.
-    """
+    """A solid in its own frame, which lies in space at ``placement``; its name is unique in its file."""
 
     name: str
     shape: Shape

@@ -38,7 +38,7 @@ def linkage_bodies(lines: tuple[SkeletonLine, ...]) -> tuple[Body, ...]:
     named: set[str] = set()
     bodies = []
     for line in lines:
-        if _span_mm(line) < SMALLEST_LENGTH_MM:
+        if np.ptp(np.array(line.points_mm), axis=0).max() < SMALLEST_LENGTH_MM:
             continue  # a ball on its lever's own axis, which no rod may use, has no arm and no path
         name = line.name if line.name not in named else f"{line.name}, {line.kind}"
         named.add(name)
@@ -46,10 +46,6 @@ def linkage_bodies(lines: tuple[SkeletonLine, ...]) -> tuple[Body, ...]:
         shape = _path(line.points_mm) if path else _bar(line)
         bodies.append(Body(name=name, shape=shape, colour=PATH_COLOUR if path else COLOURS[line.where]))
     return tuple(bodies)
-
-
-def _span_mm(line: SkeletonLine) -> float:
-    return float(np.ptp(np.array(line.points_mm), axis=0).max())
 
 
 def _bar(line: SkeletonLine) -> Shape:

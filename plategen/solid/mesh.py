@@ -23,13 +23,9 @@ CHORD_MM, TURN_RAD = 0.05, 0.2
 
 @dataclass(frozen=True, slots=True)
 class Mesh:
-    """A body in facets.
+    """A body in facets: its corners (n, 3), mm, placed, and triangles (m, 3) of their indexes; its colour in sRGB.
 
-    Args:
-        name: Its name.
-        colour: Its colour, sRGB.
-        corners: (n, 3), mm, placed.
-        triangles: (m, 3) indexes of corners, anticlockwise seen from outside.
+    Triangles run anticlockwise seen from outside.
     """
 
     name: str
@@ -136,17 +132,9 @@ def glb_bytes(meshes: Sequence[Mesh], title: str) -> bytes:
         for data, target in ((corners.tobytes(), 34962), (indexes.tobytes(), 34963)):
             views.append({"buffer": 0, "byteOffset": len(binary), "byteLength": len(data), "target": target})
             binary += data
-        low, high = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-        accessors.append(
-            {
-                "bufferView": 2 * number,
-                "componentType": 5126,
-                "count": len(corners),
-                "type": "VEC3",
-                "min": low,
-                "max": high,
-            }
-        )
+        reach = {"min": corners.min(axis=0).tolist(), "max": corners.max(axis=0).tolist()}
+        placed = {"bufferView": 2 * number, "componentType": 5126, "count": len(corners), "type": "VEC3"}
+        accessors.append({**placed, **reach})
         accessors.append({"bufferView": 2 * number + 1, "componentType": 5125, "count": len(indexes), "type": "SCALAR"})
         primitive = {"attributes": {"POSITION": 2 * number}, "indices": 2 * number + 1, "material": number}
         shapes.append({"name": mesh.name, "primitives": [primitive]})

@@ -43,7 +43,9 @@ def step_bytes(
         SolidUnavailable: The solid kernel cannot be loaded.
         Refusal: Two bodies have one name, or the kernel cannot write them.
     """
-    _refuse_twins(body.name for body in bodies)
+    names = [body.name for body in bodies]
+    if twins := [name for name in names if names.count(name) > 1]:
+        raise Refusal(f'two parts are named "{twins[0]}"; every part of the STEP file needs a name of its own')
     _settle(schema)
     document = _document(title, bodies)
     writer = kernel("STEPCAFControl").STEPCAFControl_Writer()
@@ -123,14 +125,6 @@ def _numbered_afresh(step: bytes) -> bytes:
 def _plain(text: str) -> str:
     """Text within the characters that the header of a STEP file may hold."""
     return text.encode("ascii", "replace").decode()
-
-
-def _refuse_twins(names: Iterable[str]) -> None:
-    seen: set[str] = set()
-    for name in names:
-        if name in seen:
-            raise Refusal(f'two parts are named "{name}"; every part of the STEP file needs a name of its own')
-        seen.add(name)
 
 
 _ENTITY = re.compile(r"#(\d+)\s*=\s*(.*?);[ \t]*\r?\n", re.DOTALL)

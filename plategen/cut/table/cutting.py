@@ -37,12 +37,9 @@ LOOP_KERFS = 4.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheets:
-    """The layout of the plates of one thickness and steel.
+    """The plates of one thickness and steel, each as often as it is cut, and the same as parts, as they are drawn.
 
-    Args:
-        plates: The plates, each as often as it is cut.
-        parts: The same as parts, as they are drawn.
-        layout: Where they lie; None when the job gives no sheet.
+    ``layout`` says where they lie; None when the job gives no sheet.
     """
 
     plates: tuple[Plate, ...]
@@ -53,6 +50,11 @@ class Sheets:
     def thickness_mm(self) -> float:
         """Thickness of the sheet."""
         return self.plates[0].thickness_mm
+
+    @property
+    def count(self) -> int:
+        """How many sheets; one row of plates counts as one."""
+        return self.layout.sheets if self.layout else 1
 
     def placed(self, sheet: int = 0) -> tuple[CutPart, ...]:
         """The parts of one sheet where they lie; all of them in a row when there is no sheet."""
@@ -116,11 +118,7 @@ def table_part(work: Work, plate: Plate) -> CutPart:
 
 
 def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
-    """The plates on sheets, those of one thickness and steel together, thickest first.
-
-    Args:
-        work: The job.
-        parts: What :func:`cut_parts` made of it.
+    """The plates, as :func:`cut_parts` made them, on sheets, those of one thickness and steel together, thickest first.
 
     Raises:
         Refusal: A plate is larger than the sheet.
@@ -154,7 +152,7 @@ def single_sheets(groups: Sequence[Sheets]) -> tuple[tuple[str, Sheets, int], ..
 
     None when all plates come from one sheet: ``plates`` is that sheet.
     """
-    singles = [(group, number) for group in groups for number in range(group.layout.sheets if group.layout else 1)]
+    singles = [(group, number) for group in groups for number in range(group.count)]
     if len(singles) == 1:
         return ()
     return tuple((f"plates_{count}", group, number) for count, (group, number) in enumerate(singles, 1))
@@ -165,7 +163,7 @@ def on_one_drawing(groups: Sequence[Sheets]) -> tuple[CutPart, ...]:
     placed: list[CutPart] = []
     left = 0.0
     for group in groups:
-        for number in range(group.layout.sheets if group.layout else 1):
+        for number in range(group.count):
             shifted = [part.moved(shift=complex(left, 0.0)) for part in group.placed(number)]
             placed.extend(shifted)
             length = group.layout.sheet.length_mm if group.layout else max(p.bounds[2] for p in shifted) - left

@@ -60,13 +60,9 @@ def feed(process: str, thickness_mm: float) -> Feed:
     if thickness_mm > float(rows[-1]["thickness_mm"]):
         words = "feeds for {} are tabulated up to {}, not {}"
         raise Refusal(message(words, process, mm(float(rows[-1]["thickness_mm"])), mm(thickness_mm)))
-    if thickness_mm <= float(rows[0]["thickness_mm"]):
-        low = high = rows[0]
-        share = 0.0
-    else:
-        low, high = next((a, b) for a, b in pairwise(rows) if thickness_mm <= float(b["thickness_mm"]))
-        t0, t1 = float(low["thickness_mm"]), float(high["thickness_mm"])
-        share = (thickness_mm - t0) / (t1 - t0)
+    low, high = next((a, b) for a, b in pairwise((rows[0], *rows)) if thickness_mm <= float(b["thickness_mm"]))
+    t0, t1 = float(low["thickness_mm"]), float(high["thickness_mm"])
+    share = (thickness_mm - t0) / (t1 - t0) if low is not high else 0.0
 
     def between(column: str) -> float:
         return float(low[column]) * (1.0 - share) + float(high[column]) * share
@@ -142,13 +138,7 @@ class CutNotes:
 
 
 def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...]) -> CutNotes:
-    """What to tell about the cutting of a job.
-
-    Args:
-        work: The job.
-        parts: Its plates as the table cuts them.
-        groups: The same laid out.
-    """
+    """What to tell about the cutting of a job: of its plates as the table cuts them, and of the same laid out."""
     process = work.job.cutting.process
     return CutNotes(
         plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.cut_plates),
@@ -166,7 +156,7 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
 
 
 def _time(group: Sheets, process: str) -> CutTime:
-    placed = chain.from_iterable(group.placed(number) for number in range(group.layout.sheets if group.layout else 1))
+    placed = chain.from_iterable(group.placed(number) for number in range(group.count))
     return cut_time(placed, process, group.thickness_mm)
 
 

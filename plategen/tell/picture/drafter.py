@@ -36,9 +36,8 @@ def framed(
 ) -> str:
     """A whole picture: ``bounds`` are smallest u and v, largest u and v; ``description`` says the picture in words."""
     u0, v0, u1, v1 = bounds
-    head = element("title", text_of(title), id=f"{name}-title") + element(
-        "desc", text_of(description), id=f"{name}-desc"
-    )
+    head = element("title", text_of(title), id=f"{name}-title")
+    head += element("desc", text_of(description), id=f"{name}-desc")
     return element(
         "svg",
         head + "".join(content),
@@ -101,18 +100,19 @@ class Drafter:
         return self.path((Line(start, end),), kind)
 
     def hatch(self, chain: Chain, spacing: float, start: complex, end: complex) -> str:
-        """Slanting strokes along a chain as cut material has them; all in heights of lettering.
+        """Slanting strokes along a chain that has the cut material on its left, ``spacing`` apart.
 
-        Args:
-            chain: The material's edge, walked with the material on the left.
-            spacing: From stroke to stroke.
-            start: Where a stroke begins, along the chain and to its left.
-            end: Where it ends.
+        Each runs from ``start`` to ``end``, along the chain and to its left; all in heights of lettering.
         """
         h = self.height_mm
         places = chain.spaced(spacing * h)
         strokes = ((Line(at + start * tangent * h, at + end * tangent * h),) for at, tangent in places)
         return element("path", d=path_data(*strokes), class_="hatch")
+
+    def band(self, start: complex, length: float, half: float) -> str:
+        """A level band, ``half`` high over and under its middle line."""
+        at, size = start + half * 1j, (number(length), number(2 * half))
+        return element("rect", x=number(at.real), y=number(-at.imag), width=size[0], height=size[1], class_="band")
 
     def polyline(self, points: Sequence[complex], kind: str) -> str:
         """Straight strokes from point to point."""
@@ -145,39 +145,24 @@ class Drafter:
         room = abs(feet[1] - feet[0])
         if room < self._needed(words):
             words = re.sub(r" \([^)]*\)", "", words)
-        turn = readable(direction)
-        middle = (feet[0] + feet[1]) / 2
+        at, outward = (feet[0] + feet[1]) / 2, direction
         if room >= self._needed(words):
             gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
-            return (
-                extensions
-                + self.line(feet[0], middle - gap, "dimension")
-                + self.line(middle + gap, feet[1], "dimension")
-                + self.arrow(feet[0], -direction)
-                + self.arrow(feet[1], direction)
-                + self.words(words, middle, turn_rad=turn)
-            )
-        tail = 1.6 * self.height_mm
-        beside = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
-        return (
-            extensions
-            + self.line(feet[0] - direction * tail, feet[1] + direction * tail, "dimension")
-            + self.arrow(feet[0], direction)
-            + self.arrow(feet[1], -direction)
-            + self.words(words, beside, turn_rad=turn)
-        )
+            lines = self.line(feet[0], at - gap, "dimension") + self.line(at + gap, feet[1], "dimension")
+        else:
+            tail, outward = 1.6 * self.height_mm, -direction
+            lines = self.line(feet[0] - direction * tail, feet[1] + direction * tail, "dimension")
+            at = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
+        arrows = self.arrow(feet[0], -outward) + self.arrow(feet[1], outward)
+        return extensions + lines + arrows + self.words(words, at, turn_rad=readable(direction))
 
     def leader(self, tip: complex, elbow: complex, words: str, *, kind: str = "") -> str:
         """An arrow from words to a point: the words stand at the elbow, on the side away from the tip."""
         right = elbow.real >= tip.real
         shelf = elbow + (0.8 if right else -0.8) * self.height_mm
-        return (
-            self.polyline((tip, elbow, shelf), "dimension")
-            + self.arrow(tip, tip - elbow)
-            + self.words(
-                words, shelf + (0.3 if right else -0.3) * self.height_mm, anchor="start" if right else "end", kind=kind
-            )
-        )
+        at, anchor = shelf + (0.3 if right else -0.3) * self.height_mm, "start" if right else "end"
+        lines = self.polyline((tip, elbow, shelf), "dimension") + self.arrow(tip, tip - elbow)
+        return lines + self.words(words, at, anchor=anchor, kind=kind)
 
     def cross(self, circle: Circle, over_mm: float) -> str:
         """Centre lines of a round hole, reaching ``over_mm`` beyond its edge."""

@@ -37,13 +37,10 @@ class Facet:
 
 
 def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[list[tuple[float, float]]]:
-    """For every edge the pieces of it that no facet hides, as shares of its length.
+    """For every edge, from ``starts`` to ``ends`` (n, 3), the pieces that no facet hides, as shares of its length.
 
-    Args:
-        starts: (n, 3) where the edges begin.
-        ends: (n, 3) where they end.
-        facets: The skins of closed bodies, anticlockwise seen from outside. Those that face away hide nothing that
-            the others do not hide, and are passed over.
+    Facets are the skins of closed bodies, anticlockwise seen from outside. Those that face away hide nothing that the
+    others do not hide, and are passed over.
     """
     hidden: list[list[tuple[float, float]]] = [[] for _ in starts]
     low, high = np.minimum(starts, ends), np.maximum(starts, ends)

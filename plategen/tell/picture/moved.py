@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from plategen.draw.svg import element, number, path_data
+from plategen.draw.svg import element, path_data
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed
@@ -16,13 +16,9 @@ TIMES = (20, 10, 5, 2, 1)
 
 
 def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate: str, show: Show) -> str:
-    """The drawing as SVG that stands in a page.
+    """The drawing, of the trace as corrected and its plate's name, as SVG that stands in a page.
 
-    Args:
-        fitted: The trace as corrected.
-        moved_mm: How far the rail moved at a station, positive away from the straightedge.
-        plate: Whose rail it is.
-        show: How lengths are shown.
+    ``moved_mm`` says how far the rail moved at a station, positive away from the straightedge.
     """
     after = [reading.point for reading in fitted.trace.readings]
     before = [p - 1j * moved_mm(p.real) for p in after]
@@ -31,7 +27,7 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
     drafter = Drafter(h)
     low = min(p.imag for p in (*after, *before)) - 8.0 * h
     content = (
-        drafter.polyline(sorted(before, key=_along), "mark"),
+        drafter.polyline(sorted(before, key=lambda p: p.real), "mark"),
         *(drafter.dot(p, 0.42 * h, "joint") for p in before),
         element("path", class_="fit", d=path_data(fitted.chain)),
         *(drafter.dot(p, 0.3 * h, "reading") for p in after),
@@ -47,10 +43,6 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
     )
 
 
-def _along(p: complex) -> float:
-    return p.real
-
-
 def _strip(
     after: list[complex], moved_mm: Callable[[float], float], axis: complex, u1: float, drafter: Drafter, show: Show
 ) -> Iterator[str]:
@@ -60,17 +52,10 @@ def _strip(
     largest = max(abs(moved_mm(p.real)) for p in after)
     times = next((n for n in TIMES if n * largest <= room), 1)
     u0, level = axis.real, axis.imag
-    yield element(
-        "rect",
-        x=number(u0 - h),
-        y=number(-(level + room)),
-        width=number(u1 - u0 + 2 * h),
-        height=number(2 * room),
-        class_="band",
-    )
+    yield drafter.band(axis - h, u1 - u0 + 2 * h, room)
     yield drafter.line(axis - h, complex(u1 + h, level), "dimension")
     clear = u0 - 9.0 * h
-    for p in sorted(after, key=_along):
+    for p in sorted(after, key=lambda p: p.real):
         foot = complex(p.real, level)
         tip = foot + 1j * max(-room, min(room, times * moved_mm(p.real)))
         if abs(tip - foot) > 1e-9:
@@ -84,9 +69,7 @@ def _strip(
     yield drafter.words(f"moved × {times}", complex(left, level + 0.6 * h), anchor="end", kind="strong", size=0.9)
     yield drafter.words("up: farther", complex(left, level - 0.7 * h), anchor="end", kind="soft", size=0.9)
     yield drafter.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
-    yield drafter.words(
-        show.units, complex(u1 + 1.6 * h, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9
-    )
-    most = f"{show.short(room / times)} {show.units}"
-    yield drafter.words(f"+ {most}", complex(u1 + 1.6 * h, level + room), anchor="start", kind="soft", size=0.9)
-    yield drafter.words(f"- {most}", complex(u1 + 1.6 * h, level - room), anchor="start", kind="soft", size=0.9)
+    right, most = u1 + 1.6 * h, f"{show.short(room / times)} {show.units}"
+    yield drafter.words(show.units, complex(right, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9)
+    yield drafter.words(f"+ {most}", complex(right, level + room), anchor="start", kind="soft", size=0.9)
+    yield drafter.words(f"- {most}", complex(right, level - room), anchor="start", kind="soft", size=0.9)

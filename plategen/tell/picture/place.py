@@ -59,12 +59,9 @@ def words_box(elbow: complex, right: bool, width: float, height: float) -> Box:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words that a leader ties to a plate.
+    """Words that a leader ties to a plate: at one of ``tips``, each with the direction to try first.
 
-    Args:
-        words: What is written.
-        tips: Where the arrow may touch, each with the direction to try first.
-        ring: For a hole its circle: the arrow touches it on the side of the words.
+    For a hole ``ring`` is its circle, which the arrow touches on the side of the words.
     """
 
     words: str
@@ -77,16 +74,8 @@ def leader_place(
 ) -> tuple[complex, complex, Box]:
     """Where a leader's arrow touches, its elbow, and its words' rectangle, which covers neither edges nor words.
 
-    Args:
-        plate: Whose edges and holes must stay free.
-        note: What is written.
-        width: Of the words.
-        height: Of the lettering.
-        field: Where words may stand.
-        taken: Where words stand already.
-
-    Returns:
-        The nearest free place; failing one, the nearest that covers edges only.
+    The words are ``width`` wide (mm of the picture, as the lettering's ``height``) and stand within ``field``, clear of
+    ``taken``: in the nearest place that is free; failing one, the nearest that covers edges only.
     """
     outline = Chain(plate.outline.segments)
     places = [
@@ -109,12 +98,7 @@ def level_places(
 ) -> tuple[Box, ...]:
     """Where the words stand that name the level line: whole over or under it, else half over it and half under.
 
-    Args:
-        plate: Whose edges and holes must stay free.
-        datum: Whose level line is named.
-        halves: Width of each half of the words.
-        height: Of the lettering.
-        taken: Where words stand already.
+    ``halves`` are the widths of either half; edges, holes and what is ``taken`` stay free.
     """
     outline = Chain(plate.outline.segments)
     u0, _, u1, _ = plate.outline.bounds

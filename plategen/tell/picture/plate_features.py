@@ -65,12 +65,9 @@ def meeting(a: Line, b: Line) -> complex:
 
 @dataclass(frozen=True, slots=True)
 class Datum:
-    """The point dimensions are measured from, in the plate's plane, and what the level line through it is called.
+    """The point dimensions are measured from, in the plate's plane, and the name of the level line through it.
 
-    Args:
-        at: The point.
-        line: The line's name.
-        short: The same where there is little room.
+    ``short`` is the same name where there is little room.
     """
 
     at: complex

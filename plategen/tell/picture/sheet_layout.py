@@ -25,13 +25,9 @@ def nest_pictures(groups: Iterable[Sheets], show: Show) -> str:
 
 
 def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") -> str:
-    """One sheet with the plates that are cut from it, as SVG that stands in a page.
+    """Sheet ``number``, from 0, with the plates that are cut from it, as SVG that stands in a page.
 
-    Args:
-        sheets: Laid-out plates of one thickness, with a layout.
-        number: Which sheet, from 0.
-        show: How lengths are told.
-        name: Prefix of the picture's identifiers, its own in its page.
+    ``name`` is the prefix of the picture's identifiers, its own in its page.
     """
     layout = sheets.layout
     assert layout is not None, "without a sheet there is nothing to draw"

@@ -14,13 +14,9 @@ WIDTH = 640.0
 
 
 def stress_svg(field: Field, show: Show, title: str, top_mpa: float | None = None) -> str:
-    """The plate's equivalent stress, one path a band, with a legend in the job's units.
+    """The solved plate's equivalent stress, one path a band, with a legend in the job's units.
 
-    Args:
-        field: The solved plate.
-        show: How the job's numbers are shown.
-        title: One line that says what is drawn.
-        top_mpa: Stress at the top of the last band; the largest found when left out. More is drawn in the last band.
+    ``top_mpa`` is the stress at the top of the last band, in which more is drawn too; left out, the largest there is.
     """
     mises = field.von_mises_mpa
     top = float(top_mpa or mises.max()) or 1.0

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator
 
-from plategen.draw.svg import element, number
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc
@@ -102,12 +101,8 @@ def _straightedge(u0: float, u1: float, base: float, drafter: Drafter, show: Sho
     """The straightedge with its stations."""
     h = drafter.height_mm
     step = step_mm(u1 - u0, units, int((u1 - u0) / (2.2 * h)))
-    edge = (
-        complex(u0 - h, base),
-        complex(u1 + h, base),
-        complex(u1 + h, base - 2.2 * h),
-        complex(u0 - h, base - 2.2 * h),
-    )
+    left, right, low = u0 - h, u1 + h, base - 2.2 * h
+    edge = (complex(left, base), complex(right, base), complex(right, low), complex(left, low))
     yield drafter.path(polygon(edge), "band")
     yield drafter.line(edge[0], edge[1], "dimension")
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
@@ -207,14 +202,7 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
     room = 4.6 * h
     times = exaggeration(fitted, room)
     band = 2.0 * fitted.read_error_mm * times
-    yield element(
-        "rect",
-        x=number(u0 - h),
-        y=number(-(axis + band)),
-        width=number(u1 - u0 + 2 * h),
-        height=number(2 * band),
-        class_="band",
-    )
+    yield drafter.band(complex(u0 - h, axis), u1 - u0 + 2 * h, band)
     yield drafter.line(complex(u0 - h, axis), complex(u1 + h, axis), "dimension")
     for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubtful = i in fitted.doubtful

@@ -33,13 +33,9 @@ LABEL = "The bracket in space"
 
 
 def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> str:
-    """The picture as SVG that stands in a page.
+    """The picture of plates and pin on their rail, its wall so thick, as SVG that stands in a page.
 
-    Args:
-        bracket: Plates and pin.
-        rail: The rail they stand on.
-        wall_mm: Thickness of the rail.
-        barrel_mm: Diameter of the cylinder's barrel; left out, no cylinder is drawn.
+    ``barrel_mm`` is the diameter of the cylinder's barrel; left out, no cylinder is drawn.
     """
     scene = Scene()
     for plate in bracket.plates:

@@ -7,6 +7,7 @@ import cmath
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from operator import attrgetter
 
 from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate, WeldRun
@@ -36,14 +37,9 @@ class Taken:
 
 
 def ring_place(at: complex, way: complex, rings: Sequence[tuple[complex, complex]], taken: Taken, h: float) -> complex:
-    """The middle of a bead's ring: near, on the side ``way``, and clear of everything where that can be.
+    """The middle of the ring of a bead at ``at``: near, on the side ``way`` (a unit vector), clear where that can be.
 
-    Args:
-        at: The bead.
-        way: Unit vector of the side preferred.
-        rings: Bead and middle of every ring that is placed already.
-        taken: What is there besides.
-        h: Height of lettering.
+    ``rings`` are bead and middle of every ring that is placed already; ``h`` is the height of lettering.
     """
 
     def cost(p: complex) -> float:
@@ -98,7 +94,8 @@ def weld_map(work: Work) -> str:
     faces = list(_faces(roots, h))
     names = _names(bodies, drafter)
     edges: list[Segment] = [edge for _, corners in bodies for edge in polygon(corners)]
-    rails = [Line(min(face, key=_across) - 5.0 * h, max(face, key=_across) + 5.0 * h) for face in faces if face[1:]]
+    across = attrgetter("real")
+    rails = [Line(min(face, key=across) - 5.0 * h, max(face, key=across) + 5.0 * h) for face in faces if face[1:]]
     edges += [Line(rail.start + up * h, rail.end + up * h) for rail in rails for up in (0j, 1.2j)]
     edges += polygon(_pin(eye, pin.diameter_mm, w0, w1, h))
     taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
@@ -121,10 +118,6 @@ def weld_map(work: Work) -> str:
         max(v1 + 3.0 * h, high.imag + 0.5 * h),
     )
     return framed("weld-map", "Weld map, seen along the cylinder", f"{description}.", bounds, content)
-
-
-def _across(p: complex) -> float:
-    return p.real
 
 
 def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], drafter: Drafter) -> list[tuple[str, complex, Box]]:
