@@ -4,7 +4,7 @@ What counts is the text: each cure is written as a shop writes it, the text is r
 is built and judged anew. So a number that was rounded for the file, or a cure that brings another stop, shows.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -29,11 +29,12 @@ MOST_TRIED = 60
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """One key of the job file that was changed: what it held, None if it was left out, and what it holds now."""
+    """One key that was changed: what it held (None: left out), what it holds now, and what the shop promises by it."""
 
     key: str
     was: FileValue | None
     now: FileValue | None
+    promise: Message | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +64,11 @@ class Cured:
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """A text on the way, what it comes to, and the keys written so far."""
+    """A text on the way, what it comes to, and the keys written so far, each with what was promised of it."""
 
     text: str
     work: Work
-    keys: tuple[str, ...] = ()
+    promises: Mapping[str, Message | None] = field(default_factory=dict)
 
     @property
     def stops(self) -> tuple[Finding, ...]:
@@ -84,10 +85,11 @@ class _Trials:
 
     def step(self, now: _Step, stop: Finding) -> _Step | None:
         """The text with one stop's cure in it; None if it is refused or does not make the finding pass."""
-        changes = stop.cure.changes if stop.cure else ()
+        changes, promise = (stop.cure.changes, stop.cure.promise) if stop.cure else ((), None)
         try:
             text = _with_changes(now.text, changes, self.units)
-            after = _Step(text, self.carried(text), now.keys + tuple(change.key for change in changes))
+            promises = {**now.promises, **{change.key: promise for change in changes}}
+            after = _Step(text, self.carried(text), promises)
         except Refusal as refusal:
             self.outcome[changes] = message(
                 "its cure was tried and is refused: {}{}", f"{refusal.key}: " if refusal.key else "", refusal.message
@@ -162,7 +164,8 @@ def _written(text: str, best: _Step) -> tuple[Written, ...]:
     """Every key that was written, once, with what it held at first and holds at last."""
     before, after = parse_document(text), parse_document(best.text)
     changes = (
-        Written(key, _held(before, path_of(key)), _held(after, path_of(key))) for key in dict.fromkeys(best.keys)
+        Written(key, _held(before, path_of(key)), _held(after, path_of(key)), promise)
+        for key, promise in best.promises.items()
     )
     return tuple(change for change in changes if change.was != change.now)
 

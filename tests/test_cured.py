@@ -134,8 +134,21 @@ def test_what_no_plate_can_do_is_said_to_be_so(tmp_path: Path) -> None:
     lines = run("judge", job, "--apply").stdout.splitlines()
     (skew,) = [line for line in lines if line.startswith("  rules.skew = left out")]
     assert "an assumption" in skew
+    after = lines[lines.index(skew) + 1]
+    assert after.startswith("    a promise, no change of the bracket: you must then line the cylinder up to within ")
+    assert [line for line in lines if "a promise" in line] == [after]
     assert all("another cylinder" in line for line in lines if line.startswith("  cylinder."))
     assert not any("another" in line or "assumption" in line for line in lines if line.startswith("  weld."))
+
+
+def test_a_promise_is_a_field_of_its_own_for_other_programs(tmp_path: Path) -> None:
+    job = spoilt(tmp_path, "quarry-straight-rail", {"cylinder.pressure": "5000 psi", "weld.leg": 2})
+    changes = json.loads(run("judge", job, "--apply", "--json").stdout)["changes"]
+    promised = {change["key"]: change["promise"] for change in changes if change["promise"] is not None}
+    assert list(promised) == ["rules.skew"]
+    assert len(changes) > 1
+    (now,) = [change["now"] for change in changes if change["key"] == "rules.skew"]
+    assert f"{now}".strip("°") in promised["rules.skew"]
 
 
 @pytest.mark.parametrize("words", [["--apply", "--vary", "weld.leg=1/8:1/4:1/8"], ["--out", "x"], ["--apply", "--csv"]])

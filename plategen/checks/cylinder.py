@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
-from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import message, number, rad, size
 from plategen.rules import column as rule
 from plategen.rules.material import steel
@@ -76,4 +76,5 @@ def _in_line(setting: Setting, rod: rule.Bar, force_n: float, can_mpa: float) ->
     within = rad(math.radians(within_deg))
     if setting.study is not None and setting.study.loads is not None:
         return advise(template, within)  # the linkage gives the skew, and no key of the job does
-    return set_to("rules.skew", within, template)
+    promise = message("you must then line the cylinder up to within {} of the plates", within)
+    return Cure(message(template, within), (Change("rules.skew", within),), promise)

@@ -29,10 +29,13 @@ class Cure:
     Args:
         advice: The same in the shop's words.
         changes: What to write into the job file; empty when no number of the job would do it.
+        promise: What the shop must do for the change to be true, where it changes nothing of the bracket; said
+            wherever the change is written.
     """
 
     advice: Message
     changes: tuple[Change, ...] = ()
+    promise: Message | None = None
 
 
 def advise(template: str, *values: Value) -> Cure:

@@ -183,12 +183,14 @@ class CheckView:
         share: Length of its bar, in shares of the limit.
         was: What it says of the job as saved, where that is another verdict; else "".
         edits: What its cure writes into which place of the job file, as it is typed; none where no key would do it.
+        promise: What the shop must do for that to be true; "" where it changes the bracket.
     """
 
     row: FindingRow
     share: float
     was: str
     edits: tuple[tuple[str, str], ...]
+    promise: str
 
 
 def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
@@ -202,11 +204,13 @@ def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
 
 
 def _check(finding: Finding, before: Verdict, show: Show) -> CheckView:
+    cure = finding.cure
     return CheckView(
         row=finding_row(finding, show),
         share=min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR,
         was=before if before != finding.verdict else "",
-        edits=tuple(_edits(finding.cure, show.units)) if finding.cure else (),
+        edits=tuple(_edits(cure, show.units)) if cure else (),
+        promise=show.text(cure.promise) if cure and cure.promise else "",
     )
 
 

@@ -18,6 +18,7 @@ class WrittenReport(Level, frozen=True, kw_only=True):
     key: Annotated[str, about("The key of the job file.")]
     was: Annotated[FileValue | None, about("What it held; null if it was left out.")]
     now: Annotated[FileValue | None, about("What it holds in the copy.")]
+    promise: Annotated[str | None, about("What the shop must do for it to be true; null if it changes the bracket.")]
 
 
 class OpenReport(Level, frozen=True, kw_only=True):
@@ -38,9 +39,10 @@ class CuredReport(Level, frozen=True, kw_only=True):
 
 def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:
     """The same for other programs; ``file`` is where the copy lies."""
+    changes = ((c, show.text(c.promise) if c.promise else None) for c in cured.changes)
     return CuredReport(
         file=None if file is None else str(file),
-        changes=tuple(WrittenReport(key=c.key, was=c.was, now=c.now) for c in cured.changes),
+        changes=tuple(WrittenReport(key=c.key, was=c.was, now=c.now, promise=promise) for c, promise in changes),
         open=tuple(OpenReport(finding=finding_report(o.finding, show), why=show.text(o.why)) for o in cured.still),
     )
 
@@ -54,7 +56,10 @@ def cured_lines(cured: Cured, show: Show, file: Path | None) -> list[str]:
         file: Where the copy lies; None if there is none.
     """
     lines = [f"{file}: {_counted(len(cured.changes), 'key')} changed"] if file else []
-    lines += [f"  {written_line(change)}" for change in cured.changes]
+    for change in cured.changes:
+        lines.append(f"  {written_line(change)}")
+        if change.promise:
+            lines.append(f"    a promise, no change of the bracket: {show.text(change.promise)}")
     lines += [open_line(still, show) for still in cured.still]
     if file:
         left = f"{_counted(len(cured.still), 'finding')} still open" if cured.still else "nothing stops any more"

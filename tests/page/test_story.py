@@ -93,7 +93,7 @@ def test_from_the_example_to_the_files(tab, tmp_path):
         assert load_job(folder).job.mount.inline_offset_mm != pytest.approx(2.25 * 25.4)
 
         # downloads, and the command on the saved file makes the same
-        with tab.expect_download() as coming:
+        with tab.expect_download(timeout=180_000) as coming:
             tab.get_by_role("link", name="ear_near.dxf").click()
         got = tmp_path / "got.dxf"
         coming.value.save_as(got)

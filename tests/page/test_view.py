@@ -14,6 +14,7 @@ from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.draft import Draft
 from plategen.page.edits import edited
+from plategen.page.parts import _macro
 from plategen.page.redraw import redraw
 from plategen.page.request import Set
 from plategen.page.view import checks_of, problem_of
@@ -102,6 +103,20 @@ def test_a_cure_is_written_in_as_the_command_writes_it(profile):
     for check in shown:
         cured = edited(draft, [Set(place, text) for place, text in check.edits], drawn)
         assert tomllib.loads(cured.job) in wanted
+
+
+def test_what_a_cure_only_promises_is_said_beside_its_button():
+    """Checks that a number of the bracket cures promise nothing; a rod that is aligned better is no change of it."""
+    draft = Draft(set_value(JOB, path_of("rules.skew"), 8), {"front.csv": TRACE})
+    drawn = redraw(draft)
+    shown = checks_of(drawn, drawn)
+    side = next(check for check in shown if check.row.check == "rod side load")
+    assert [key for key, _ in side.edits] == ["rules.skew"]
+    assert side.promise.startswith("you must then line the cylinder up to within ")
+    assert {check.row.check for check in shown if check.promise} == {"rod side load"}
+    markup = str(_macro("checks")(shown, [side], 0, False))
+    _, _, beside = markup.partition("Write it in</button>")
+    assert side.promise in beside.partition("</p>")[0]
 
 
 def _with(job, cure, units):
