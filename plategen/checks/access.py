@@ -12,7 +12,6 @@ from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.flat.inside import inside
-from plategen.ground.cure import advise
 from plategen.ground.message import message, mm
 from plategen.ground.space import Vector, dot, minus
 
@@ -62,14 +61,14 @@ def check_access(setting: Setting) -> Iterator[Finding]:
                 (run.name, run.plate, run.other),
                 f"{run.name}, {run.plate} to {run.other}, {run.side}".replace("_", " "),
             ),
-            least=REACH_MM,
-            there=min(_best_way(run, bracket, share) for share in SHARES),
+            REACH_MM,
+            min(_best_way(run, bracket, share) for share in SHARES),
             assumed=message(
                 "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
                 "seen",
                 mm(NOZZLE_MM),
             ),
-            cure=lambda: advise("weld it before the plate that closes it in, or leave a wider opening"),
+            cure="weld it before the plate that closes it in, or leave a wider opening",
         )
 
 

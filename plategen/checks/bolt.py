@@ -99,8 +99,8 @@ class Pattern:
         return view.strength(
             check,
             self.about,
-            demand=demand,
-            capacity=capacity,
+            demand,
+            capacity,
             source=source,
             assumed=assumed,
             case=worst.case,

@@ -189,14 +189,7 @@ def _in_plate(
         return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
 
     return view.strength(
-        check,
-        part(plate.name),
-        demand=demand,
-        capacity=capacity,
-        source=source,
-        assumed=held,
-        case=of.case,
-        cure=thicker,
+        check, part(plate.name), demand, capacity, source=source, assumed=held, case=of.case, cure=thicker
     )
 
 

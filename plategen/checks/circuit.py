@@ -39,22 +39,22 @@ def check_circuit(study: SteeringStudy) -> Iterator[Finding]:
         return
     yield FLOODED.at_least(
         part("pump"),
-        least=FLOODED_MM,
-        there=max(circuit.head_mm, 0.0),
+        FLOODED_MM,
+        max(circuit.head_mm, 0.0),
         assumed="oil level over the pump's inlet; a pump that draws air is ruined first",
-        cure=lambda: advise("raise the reservoir or lower the pump"),
+        cure="raise the reservoir or lower the pump",
     )
     yield HIGHEST.at_least(
         part("reservoir"),
-        least=FLOODED_MM,
-        there=max(circuit.reservoir_over_mm, 0.0),
+        FLOODED_MM,
+        max(circuit.reservoir_over_mm, 0.0),
         assumed=f"the highest other part is the {circuit.highest}",
-        cure=lambda: advise("raise the reservoir, or bleed at the highest part each time"),
+        cure="raise the reservoir, or bleed at the highest part each time",
     )
     yield AIR_DOWN.at_most(
         part("return"),
-        most=0.0,
-        there=float(len(circuit.air_traps)),
+        0.0,
+        float(len(circuit.air_traps)),
         assumed="cylinder, box, cooler, reservoir: air is to rise from each to the next",
         cure=lambda: advise("raise what follows the {}, or bleed there", " and the ".join(circuit.air_traps)),
     )
@@ -62,9 +62,9 @@ def check_circuit(study: SteeringStudy) -> Iterator[Finding]:
     if entry.cooler_kw is not None:
         yield COOLER.strength(
             part("cooler"),
-            demand=circuit.cooler_w / 1000.0,
-            capacity=entry.cooler_kw,
-            cure=lambda: advise("a larger cooler, or do not hold the steering on its stops"),
+            circuit.cooler_w / 1000.0,
+            entry.cooler_kw,
+            cure="a larger cooler, or do not hold the steering on its stops",
         )
 
 
@@ -77,8 +77,8 @@ def _velocities(circuit: Circuit, units: Units) -> Iterator[Finding]:
         key = f"steering.circuit.line[{index}].inside"
         yield check.at_most(
             part(line.name),
-            most=line.limit_m_s,
-            there=line.velocity_m_s,
+            line.limit_m_s,
+            line.velocity_m_s,
             cure=partial(
                 set_to, key, size(PART_SIZES.up(line.least_inside_mm, units)), "an inside diameter of {} at least"
             ),

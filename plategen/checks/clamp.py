@@ -12,7 +12,6 @@ from operator import itemgetter
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting, View
-from plategen.ground.cure import advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus
@@ -142,8 +141,8 @@ def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
     return view.strength(
         FRICTION,
         part("clamp"),
-        demand=demand,
-        capacity=can,
+        demand,
+        can,
         assumed=message(
             "{} bolts at 0.7 of their tensile strength, twice their pull on the tube; along the tube and {} it",
             count,
@@ -177,8 +176,8 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
     return view.strength(
         TENSION,
         part("clamp"),
-        demand=demand,
-        capacity=strength(grip.bolt_mm),
+        demand,
+        strength(grip.bolt_mm),
         source=f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.7 (J3.6 in 360-16)",
         assumed="pull away from the tube and tilt along it, no help by friction; prying not covered",
         case=name,
@@ -192,8 +191,8 @@ def _bending(setting: Setting, view: View, grip: Grip) -> Finding:
     can = fy if view.en else YIELDING.available(fy, view.rules)
     return BENDING.strength(
         part(grip.plate.name),
-        demand=stress,
-        capacity=can,
+        stress,
+        can,
         assumed="each bolt's pretension over the edge of what bears on the tube, a strip of twice its end distance",
         cure=lambda: setting.raise_to(
             setting.thickness_key(grip.plate.name),
@@ -220,8 +219,8 @@ def _barrel(setting: Setting, grip: Grip) -> Iterator[Finding]:
     if rooms:
         yield BARREL.at_least(
             part("clamp"),
-            least=setting.job.cylinder.body_diameter_mm / 2.0 + HAND_MM,
-            there=min(rooms),
+            setting.job.cylinder.body_diameter_mm / 2.0 + HAND_MM,
+            min(rooms),
             assumed="from the cylinder's line, drawn straight, to the nuts' tops: 1.4 d with washer and thread",
-            cure=lambda: advise("a larger in-line offset, or a wider clamp"),
+            cure="a larger in-line offset, or a wider clamp",
         )

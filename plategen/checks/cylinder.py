@@ -32,8 +32,8 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
     wanted = rules.buckling_factor * push
     yield BUCKLING.strength(
         part("cylinder rod"),
-        demand=wanted,
-        capacity=rod.buckling_n(),
+        wanted,
+        rod.buckling_n(),
         assumed=message(
             "pin to pin, all taken as rod, {}; {} times the push, no shock", metal.name, number(rules.buckling_factor)
         ),
@@ -44,8 +44,8 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
     can = YIELDING.available(metal.fy_mpa, "aisc-asd")
     yield SIDE_LOAD.strength(
         part("cylinder rod"),
-        demand=rule.side_load_stress_mpa(rod, leaning.size_n, abs(leaning.force_n[2]), cylinder.stroke_mm),
-        capacity=can,
+        rule.side_load_stress_mpa(rod, leaning.size_n, abs(leaning.force_n[2]), cylinder.stroke_mm),
+        can,
         assumed=message(
             "side force of the skew on the rod's end, held at the gland, {}; a swivel takes less", metal.name
         ),

@@ -119,8 +119,8 @@ def check_rod(
     wanted, force = rules.buckling_factor * push, rules.shock_factor * push
     yield BUCKLING.strength(
         rod.about,
-        demand=wanted,
-        capacity=rod.bar.buckling_n(),
+        wanted,
+        rod.bar.buckling_n(),
         assumed=message(
             "joints free to turn, whole length, yield {}; {} times the push, no shock",
             mpa(rod.bar.yield_mpa),
@@ -132,8 +132,8 @@ def check_rod(
     can = YIELDING.available(rod.bar.yield_mpa, "aisc-asd")
     yield BENDING.strength(
         rod.about,
-        demand=rod.stress_mpa(force, rod.bar),
-        capacity=can,
+        rod.stress_mpa(force, rod.bar),
+        can,
         assumed=message(
             "the cylinder takes hold {} beside the rod's line, up to {} out of it; shock factor {} included, all "
             "moments in one plane; yield {}; no fatigue, no threads",
@@ -222,8 +222,8 @@ def _alike(rod: DrivenRod, driven: Driven, bending: RodBending) -> Iterator[Find
     for key, there, drawn, within in rows:
         yield AGREES.at_most(
             part(*rod.about.names, key),
-            most=within,
-            there=abs(there - drawn),
+            within,
+            abs(there - drawn),
             assumed=message("{} under [driven], {} in the linkage; the linkage's is judged", mm(there), mm(drawn)),
             cure=partial(set_to, f"driven.{key}", mm(drawn), f"{key} of {{}} under [driven], or mend the linkage"),
         )

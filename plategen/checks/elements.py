@@ -16,7 +16,6 @@ from plategen.checks.load_path import Assembly, Carrier
 from plategen.checks.section_stress import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
 from plategen.design.motion import LoadCase
-from plategen.ground.cure import advise
 from plategen.ground.message import NOTHING, Message, message, mpa, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
@@ -125,8 +124,8 @@ def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[F
         deep = abs(ear.section_field_mpa - ear.section_mpa) > 0.25 * ear.section_mpa
         yield BODY.strength(
             part(ear.plate),
-            demand=ear.body_mpa * factor,
-            capacity=fy if rules == "en-1993" else YIELDING.available(fy, rules),
+            ear.body_mpa * factor,
+            fy if rules == "en-1993" else YIELDING.available(fy, rules),
             assumed=message(
                 "{}; in the plate's plane only; at the worst cut plane sections give {} and the elements {} before "
                 "load factors" + ("; so short and deep a plate is no slender beam" if deep else ""),
@@ -135,12 +134,12 @@ def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[F
                 mpa(ear.section_field_mpa),
             ),
             case=ear.case,
-            cure=lambda: advise("a wider or thicker plate"),
+            cure="a wider or thicker plate",
         )
         yield RIM.strength(
             part(ear.plate),
-            demand=ear.rim_mpa * factor,
-            capacity=fy,
+            ear.rim_mpa * factor,
+            fy,
             assumed=message(
                 "{}; a rim may yield locally, the pin-plate rules allow for it; pin pressure as a cosine", mesh
             ),

@@ -79,8 +79,8 @@ def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
 def _at_most(check: Check, about: Part, there_mm: float, limit: Distance, opinion: bool) -> Finding:
     return check.at_most(
         about,
-        most=limit.mm,
-        there=there_mm,
+        limit.mm,
+        there_mm,
         source=limit.source,
         assumed="painted or dry steel, t the thinner plate's; beyond it plates gape and water gets in between",
         cure=lambda: advise("{} at most, or seal the joint", mm(limit.mm, "down")),

@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias, TypedDict, Unpack
 
 import msgspec
 
-from plategen.ground.cure import Cure
+from plategen.ground.cure import Cure, advise
 from plategen.ground.message import NOTHING, Message, as_message
 
 Verdict: TypeAlias = Literal["ok", "caution", "stop"]
@@ -132,14 +132,14 @@ class Given(TypedDict, total=False):
         source: Rule, edition and clause, where it is not the check's own.
         assumed: What was assumed and what is not covered.
         case: The load case that governs.
-        cure: Makes the cure; only called where the capacity is passed.
+        cure: Makes the cure, only called where the capacity is passed; or the words of one that changes no key.
         opinion: True for a second opinion by another rule set.
     """
 
     source: str
     assumed: Message | str
     case: Message | str
-    cure: Callable[[], Cure | None]
+    cure: Callable[[], Cure | None] | str
     opinion: bool
 
 
@@ -189,7 +189,7 @@ class Check:
         """True where the last tenth of the capacity is a caution; a length that is there is there."""
         return self.unit != "mm"
 
-    def strength(self, about: Part, *, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
+    def strength(self, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
         """What is asked of a part against what it can take."""
         cure = given.get("cure")
         return Finding(
@@ -200,19 +200,23 @@ class Check:
             source=given.get("source") or self.source,
             assumed=as_message(given.get("assumed", NOTHING)),
             case=as_message(given.get("case", NOTHING)),
-            cure=cure() if cure is not None and _ratio(demand, capacity) > OVER else None,
+            cure=_cure(cure) if cure is not None and _ratio(demand, capacity) > OVER else None,
             opinion=self.opinion or given.get("opinion", False),
         )
 
-    def at_least(self, about: Part, *, least: float, there: float, **given: Unpack[Given]) -> Finding:
+    def at_least(self, about: Part, least: float, there: float, **given: Unpack[Given]) -> Finding:
         """What there is against the least that is asked."""
         assert self.limit == "at least", self.name
-        return self.strength(about, demand=least, capacity=there, **given)
+        return self.strength(about, least, there, **given)
 
-    def at_most(self, about: Part, *, most: float, there: float, **given: Unpack[Given]) -> Finding:
+    def at_most(self, about: Part, most: float, there: float, **given: Unpack[Given]) -> Finding:
         """What there is against the most that is allowed."""
         assert self.limit == "at most", self.name
-        return self.strength(about, demand=there, capacity=most, **given)
+        return self.strength(about, there, most, **given)
+
+
+def _cure(cure: Callable[[], Cure | None] | str) -> Cure | None:
+    return advise(cure) if isinstance(cure, str) else cure()
 
 
 def _ratio(demand: float, capacity: float) -> float:

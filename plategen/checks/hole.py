@@ -44,8 +44,8 @@ def _edges(setting: Setting, plate: Plate, hole: Hole) -> Iterator[Finding]:
     about = part(plate.name, hole.name)
     yield EDGE_DISTANCE.at_least(
         about,
-        least=hole.edge_required_mm,
-        there=has,
+        hole.edge_required_mm,
+        has,
         source=hole.edge_source,
         assumed="from the hole's centre to the nearest edge, cut edges",
         cure=lambda: _farther(setting, plate, hole, has, hole.edge_required_mm),
@@ -55,8 +55,8 @@ def _edges(setting: Setting, plate: Plate, hole: Hole) -> Iterator[Finding]:
             least = least_distance_en("e2", 2.0 * hole.circle.radius)
             yield EDGE_TO_HOLE.at_least(
                 about,
-                least=least.mm,
-                there=has,
+                least.mm,
+                has,
                 source=least.source,
                 assumed="e1 and e2 both 1.2 d0, from the hole's centre",
                 cure=partial(_farther, setting, plate, hole, has, least.mm),
@@ -92,15 +92,9 @@ def _spacing(setting: Setting, plate: Plate, one: Hole, other: Hole) -> Iterator
         return advise("{} and {} to {} apart", one.name, other.name, setting.up(to_mm))
 
     yield BOLT_SPACING.at_least(
-        about, least=least, there=apart, assumed="3 d is preferred", cure=lambda: further(least), opinion=not by_aisc
+        about, least, apart, assumed="3 d is preferred", cure=lambda: further(least), opinion=not by_aisc
     )
     en = least_distance_en("p1", 2.0 * max(one.circle.radius, other.circle.radius))
     yield SPACING_TO_HOLE.at_least(
-        about,
-        least=en.mm,
-        there=apart,
-        source=en.source,
-        assumed="along the force",
-        cure=lambda: further(en.mm),
-        opinion=by_aisc,
+        about, en.mm, apart, source=en.source, assumed="along the force", cure=lambda: further(en.mm), opinion=by_aisc
     )

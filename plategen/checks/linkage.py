@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from typing import Literal
 
 from plategen.checks.finding import Check, Finding, part
-from plategen.ground.cure import advise
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.safety import AISC
 from plategen.steering.stops import Met
@@ -53,10 +52,10 @@ def check_linkage(study: SteeringStudy) -> Iterator[Finding]:
     for rod in study.rods:
         yield TRANSMISSION.at_least(
             part(rod.rod),
-            least=LEAST_TRANSMISSION_DEG,
-            there=math.degrees(rod.least_transmission_rad),
+            LEAST_TRANSMISSION_DEG,
+            math.degrees(rod.least_transmission_rad),
             assumed="smallest angle between rod and lever over the sweep, at either end",
-            cure=lambda: advise("set rod and lever more square to each other at that lock"),
+            cure="set rod and lever more square to each other at that lock",
         )
     yield from _stops(study, "left")
     yield from _stops(study, "right")
@@ -72,10 +71,7 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
     met = order.of(turn)
     spindle = [m for m in met if m.kind == "spindle" and math.isfinite(m.box_rad)]
     yield STOPS_MISSING.at_most(
-        about,
-        most=0.0,
-        there=0.0 if spindle else 1.0,
-        cure=lambda: advise("fit one: without it box and cylinder are the stop"),
+        about, 0.0, 0.0 if spindle else 1.0, cure="fit one: without it box and cylinder are the stop"
     )
     if not spindle:
         return
@@ -84,20 +80,20 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
     spread = order.spread_left_rad if turn == "left" else order.spread_right_rad
     yield TOGETHER.at_most(
         about,
-        most=math.degrees(entry.tolerance_rad),
-        there=math.degrees(spread),
+        math.degrees(entry.tolerance_rad),
+        math.degrees(spread),
         assumed="in degrees of the box's arm; the box's own stop not counted",
-        cure=lambda: advise("set the bolts as the table of stops says"),
+        cure="set the bolts as the table of stops says",
     )
 
 
 def _before(turn: str, first: Met, box: Met) -> Finding:
     return BEFORE_BOX.at_most(
         part(f"{turn} lock"),
-        most=math.degrees(min(box.box_rad, 2.0 * math.pi)),
-        there=math.degrees(first.box_rad),
+        math.degrees(min(box.box_rad, 2.0 * math.pi)),
+        math.degrees(first.box_rad),
         assumed="a box that is leaned on takes the linkage's whole force in its shaft and housing",
-        cure=lambda: advise("screw the spindle stop out so that it is met first"),
+        cure="screw the spindle stop out so that it is met first",
     )
 
 
@@ -109,11 +105,11 @@ def _pad(study: SteeringStudy) -> Iterator[Finding]:
     rule = least_edge_distance(pad.bolt_mm)
     yield PAD_EDGE.at_least(
         part(pad.name),
-        least=rule.mm,
-        there=pad.edge_distance_mm,
+        rule.mm,
+        pad.edge_distance_mm,
         source=rule.source,
         assumed="from the hole's centre; a bolt that is not told fills its hole",
-        cure=lambda: advise("a larger pad, or a smaller hole"),
+        cure="a larger pad, or a smaller hole",
     )
 
 
@@ -123,8 +119,8 @@ def _tyres(study: SteeringStudy) -> Iterator[Finding]:
         for check, deflection in zip((TYRE, TYRE_HARD), DEFLECTION_MM, strict=True):
             yield check.at_least(
                 part(clearance.tyre, clearance.bar),
-                least=deflection,
-                there=max(clearance.least_mm, 0.0),
+                deflection,
+                max(clearance.least_mm, 0.0),
                 assumed="tyre as a plain ring; axle and frame where they are drawn, no suspension travel",
-                cure=lambda: advise("less lock, narrower tyres or wheels set further out"),
+                cure="less lock, narrower tyres or wheels set further out",
             )

@@ -39,8 +39,8 @@ def check_pin_place(setting: Setting) -> Iterator[Finding]:
     ):
         yield PIN_PLACE.at_most(
             part(about),
-            most=mount.pin_within_mm,
-            there=abs(off_mm),
+            mount.pin_within_mm,
+            abs(off_mm),
             assumed=message("straightedge parallel to the cylinder straight ahead; frames tied: {}", tied),
             cure=partial(_by_study, key, right_mm),
         )

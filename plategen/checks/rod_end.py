@@ -5,7 +5,6 @@ from collections.abc import Iterator
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
-from plategen.ground.cure import advise
 from plategen.ground.message import Quantity, message
 from plategen.rules.pin_plate import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 
@@ -39,13 +38,13 @@ def check_rod_end(setting: Setting) -> Iterator[Finding]:
 def _tilt(setting: Setting, can_rad: float, until: str, cure: str) -> Finding:
     return TILT.at_least(
         part("rod end"),
-        least=math.degrees(setting.design.motion.most_skew_rad),
-        there=max(0.0, math.degrees(can_rad)),
+        math.degrees(setting.design.motion.most_skew_rad),
+        max(0.0, math.degrees(can_rad)),
         assumed=message(
             "until {}; the ball in the middle between the plates, which reach beyond the head; a maker's own figure "
             "may be {} less, and then it counts",
             until,
             Quantity(MOST_IN_HAND_DEG, "deg"),
         ),
-        cure=lambda: advise(cure),
+        cure=cure,
     )

@@ -261,9 +261,9 @@ class View:
             return message("forces as they are, shock factor {} included", shock)
         return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
 
-    def strength(self, check: Check, about: Part, *, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
+    def strength(self, check: Check, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
         """A finding about a strength in this view, with what the load factor is; see :meth:`Check.strength`."""
         assumed = given.get("assumed")
         given["assumed"] = Message("{}; {}", (assumed, self.loads)) if assumed else self.loads
         given["opinion"] = self.opinion
-        return check.strength(about, demand=demand, capacity=capacity, **given)
+        return check.strength(about, demand, capacity, **given)

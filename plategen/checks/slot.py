@@ -49,8 +49,8 @@ def check_slots(setting: Setting) -> Iterator[Finding]:
             longest = LONGEST_OVER_BOLT * slot.bolt_mm
             yield LENGTH.at_most(
                 part(plate.name, f"{slot.name} slot"),
-                most=longest,
-                there=slot.length_mm,
+                longest,
+                slot.length_mm,
                 assumed="long slot over all; a ladder of holes reaches further",
                 cure=partial(advise, "a slot of {} at most, or a ladder", mm(longest, "down")),
             )
@@ -64,8 +64,8 @@ def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterato
     there = min(loop.distance(end) for loop in edges for end in slot.ends)
     yield EDGE_DISTANCE.at_least(
         about,
-        least=slot.edge_required_mm,
-        there=there,
+        slot.edge_required_mm,
+        there,
         source=slot.edge_source,
         assumed="from the centre of the slot's end to the nearest edge",
         cure=_more_steel(setting, "{} more steel beyond the slot's end", slot.edge_required_mm - there),
@@ -73,8 +73,8 @@ def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterato
     en = least_distance_en("e4", slot.width_mm)
     yield EDGE_TO_HOLE.at_least(
         about,
-        least=en.mm,
-        there=there,
+        en.mm,
+        there,
         source=en.source,
         assumed="e3 and e4 of a slot, from its axis and the centre of its end",
         cure=_more_steel(setting, "{} more steel beyond the slot's end", en.mm - there),
@@ -88,8 +88,8 @@ def _beside_others(setting: Setting, plate: Plate, index: int, slot: Slot) -> It
         apart = chain_distance(slot.contour, other.contour)
         yield BOLT_SPACING.at_least(
             between(slot.name, f"{other.name} slot", plate.name),
-            least=clear.mm,
-            there=apart,
+            clear.mm,
+            apart,
             source=clear.source,
             assumed="clear steel between the slots",
             cure=_more_steel(setting, "{} more steel between the slots", clear.mm - apart),
@@ -126,11 +126,11 @@ def check_held_along(
     lean, leaning = max(leans, key=itemgetter(0))
     yield SQUARE.at_most(
         part(plate.name),
-        most=SQUARE_WITHIN_DEG,
-        there=lean,
+        SQUARE_WITHIN_DEG,
+        lean,
         assumed="how far the force on the pattern leans from square to the slots",
         case=leaning,
-        cure=lambda: advise("a ladder of holes"),
+        cure="a ladder of holes",
     )
     for view in setting:
         yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
@@ -158,8 +158,8 @@ def _held(
     return view.strength(
         HELD,
         part(plate.name),
-        demand=worst[0] * view.factor,
-        capacity=strength(worst[1], bolt_mm) if tight else 0.0,
+        worst[0] * view.factor,
+        strength(worst[1], bolt_mm) if tight else 0.0,
         source=f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
         assumed="friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
         "force pulls"

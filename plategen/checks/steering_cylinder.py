@@ -79,8 +79,8 @@ def _work(study: SteeringStudy) -> Iterator[Finding]:
         short_mm = max(-advice.at_cap_mm, -advice.at_rod_mm)
         yield STROKE.at_least(
             part("cylinder"),
-            least=advice.travel_mm if advice.enough else cylinder.stroke_mm + short_mm,
-            there=cylinder.stroke_mm,
+            advice.travel_mm if advice.enough else cylinder.stroke_mm + short_mm,
+            cylinder.stroke_mm,
             assumed="with the fixed pin where it is advised",
             cure=lambda: _stroke(study),
         )
@@ -88,8 +88,8 @@ def _work(study: SteeringStudy) -> Iterator[Finding]:
     if helped is not None and helped.available_n is not None:
         yield STANDING.strength(
             part("cylinder"),
-            demand=float(helped.needed_n.max()),
-            capacity=min(helped.available_n),
+            float(helped.needed_n.max()),
+            min(helped.available_n),
             assumed="both wheels on dry ground, upper of two formulas; the driver and the box help as well",
             cure=lambda: advise(
                 "a larger bore{}, a longer arm or more pressure; rolling takes far less", _larger(study)
@@ -98,10 +98,10 @@ def _work(study: SteeringStudy) -> Iterator[Finding]:
     if oil is not None and oil.open_s is not None and oil.close_s is not None and wanted_s is not None:
         yield TIME.at_most(
             part("pump"),
-            most=wanted_s,
-            there=max(oil.open_s, oil.close_s),
+            wanted_s,
+            max(oil.open_s, oil.close_s),
             assumed="all of the pump's flow goes to the cylinder",
-            cure=lambda: advise("more flow or a smaller bore"),
+            cure="more flow or a smaller bore",
         )
 
 
@@ -127,8 +127,8 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
         best = message("; the best pin in the box brings it to {}", rad(lies.best.worst_rad))
     yield IN_LINE.at_most(
         part("cylinder"),
-        most=IN_LINE_DEG,
-        there=math.degrees(lies.aligned.worst_rad),
+        IN_LINE_DEG,
+        math.degrees(lies.aligned.worst_rad),
         assumed="worst angle of the sweep",
         cure=lambda: advise("move the fixed pin{}", best),
     )
@@ -146,10 +146,10 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     ):
         yield JOINT.at_least(
             part(about),
-            least=math.degrees(needed),
-            there=math.degrees(entry.joint_rad),
+            math.degrees(needed),
+            math.degrees(entry.joint_rad),
             assumed=assumed,
-            cure=lambda: advise("turn the pin, move the fixed pin, or take a joint that tilts further"),
+            cure="turn the pin, move the fixed pin, or take a joint that tilts further",
         )
 
 
@@ -158,27 +158,23 @@ def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:
     about = part(f"{port.name} port")
     yield PORT_UP.at_most(
         about,
-        most=PORTS_UP_DEG,
-        there=math.degrees(port.worst_rad),
+        PORTS_UP_DEG,
+        math.degrees(port.worst_rad),
         assumed="no air can stay above it"
         if port.trapped_mm3 < NO_AIR_MM3
         else message("up to {} of air can stay above it", Quantity(port.trapped_mm3, "mm3")),
-        cure=lambda: advise("turn the cylinder until the ports point up"),
+        cure="turn the cylinder until the ports point up",
     )
     for name, gap in port.clearance_mm:
         yield FITTING.variant(name=f"fitting clears {name}").at_least(
-            about,
-            least=FITTING_GAP_MM,
-            there=max(gap, 0.0),
-            assumed="over the whole sweep",
-            cure=lambda: advise("turn the port or use an elbow"),
+            about, FITTING_GAP_MM, max(gap, 0.0), assumed="over the whole sweep", cure="turn the port or use an elbow"
         )
     least = next((p.bend_radius_mm for p in study.steering.port if p.name == port.name), None)
     if least is not None and port.bend_mm is not None:
         yield HOSE.at_least(
             about,
-            least=least,
-            there=min(port.bend_mm, 1e6),
+            least,
+            min(port.bend_mm, 1e6),
             assumed="hose in one even arc, where it is slackest",
-            cure=lambda: advise("lead the hose further away, or shorten it"),
+            cure="lead the hose further away, or shorten it",
         )

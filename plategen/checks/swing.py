@@ -41,8 +41,8 @@ def _clearance(setting: Setting, room: Room, asked: float) -> Finding:
     member = _END[setting.job.cylinder.base.kind] if at_rest else room.of
     return check.at_least(
         Part((room.of, room.to), f"{member} and {room.to.replace('_', ' ')}"),
-        least=asked,
-        there=max(0.0, room.mm),
+        asked,
+        max(0.0, room.mm),
         assumed=message(
             "nearest at station {}, {} from the cylinder's line, {} along the pin; {}",
             mm(u),

@@ -139,8 +139,8 @@ def _room(
 ) -> Finding:
     return check.at_least(
         about,
-        least=least,
-        there=there,
+        least,
+        there,
         source=source,
         assumed=assumed,
         cure=lambda: advise("{}: {} asked", cure, setting.up(least)),
