@@ -48,8 +48,8 @@ def trim(
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.trim import trim as best_trim
-    from plategen.tell.report.trim import trim_report
-    from plategen.tell.trim import trim_lines
+    from plategen.tell.report.revision import trim_report
+    from plategen.tell.revision import trim_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)

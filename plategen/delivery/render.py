@@ -145,8 +145,7 @@ def plate_svg(source: Source, plate: Plate) -> bytes:
 def shop_sheet(source: Source) -> bytes:
     """The shop sheet, one offline page."""
     from plategen.tell.picture.sheet_layout import nest_pictures
-    from plategen.tell.sheet.fit_note_html import fit_note_html
-    from plategen.tell.sheet.sheet import sheet_html
+    from plategen.tell.sheet.sheet import fit_note_html, sheet_html
 
     work = source.work
     html = sheet_html(

@@ -24,7 +24,7 @@ from plategen.revision.dxf_open import OpenedPlate, open_plate
 from plategen.revision.trim import Trimmed, trim
 from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_place import places
-from plategen.tell.trim import trim_lines
+from plategen.tell.revision import trim_lines
 from plategen.work import Work
 from tests.support.every_example import EXAMPLES, work_of
 

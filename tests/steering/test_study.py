@@ -77,6 +77,10 @@ def test_the_fixed_pin_may_be_moved_where_it_is_advised_and_then_stays(found: St
 
 def test_the_report_is_json_and_tells_the_same_numbers(found: SteeringStudy) -> None:
     report = json.loads(json_text(steer_report(found)))
+    # M / W of a tube 1 3/4 in outside with a wall of 1/4 in, W = pi (D^4 - d^4) / (32 D)
+    bending, outside, inside = report["in_line"]["bending"], 44.45, 31.75
+    modulus = math.pi * (outside**4 - inside**4) / (32.0 * outside)
+    assert bending["stress_mpa"] == pytest.approx(bending["moment_nmm"] / modulus)
     assert report["format"] == 1
     assert found.stroke is not None
     assert report["stroke"]["limit_mm"] == pytest.approx(found.stroke.limit_mm)

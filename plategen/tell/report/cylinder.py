@@ -2,13 +2,14 @@
 
 from typing import Annotated
 
-from plategen.steering.alignment import InLine
+from plategen.checks.driven_rod import driven_rod
+from plategen.steering.alignment import InLine, RodBending
 from plategen.steering.best_pin import BestPin
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, mirrored
+from plategen.tell.report.equipment import size_mm
 from plategen.tell.report.linkage import range_deg
-from plategen.tell.report.oil import size_mm
 
 
 class StrokeReport(Level, frozen=True, kw_only=True):
@@ -70,6 +71,7 @@ class BendingReport(Level, frozen=True, kw_only=True):
     side_n: Annotated[float, about("Largest force square to the rod.")]
     eccentric_mm: Annotated[float, about("The moving pin beside the rod's line.")]
     moment_nmm: Annotated[float, about("Largest bending moment in the rod.")]
+    stress_mpa: Annotated[float | None, about("That over the section modulus; null where its size is not told.")]
     ball_side_n: Annotated[Pair, about("Side force on each ball.")]
     lever_moment_nmm: Annotated[Pair, about("Bending in each lever at its ends.")]
 
@@ -157,9 +159,14 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
         plate_frame=PlateFrameReport(origin_mm=installed.mount.fixed_mm, u=swing.u, v=swing.v),
         moving_end_deg=degrees(installed.moving_swing_rad),
         push_parts=_push_parts(study, installed),
-        bending=None if bending is None else mirrored(BendingReport, bending),
+        bending=None if bending is None else mirrored(BendingReport, bending, stress_mpa=_stress_mpa(study, bending)),
         best_pin=None if installed.best is None else _best_pin(installed.best),
     )
+
+
+def _stress_mpa(study: SteeringStudy, bending: RodBending) -> float | None:
+    rod = driven_rod(study.rules, study.driven, study)
+    return None if rod is None else bending.moment_nmm / rod.bar.modulus_mm3
 
 
 def _push_parts(study: SteeringStudy, installed: InLine) -> tuple[PushReport, ...]:

@@ -1,18 +1,24 @@
-"""What ``revise --json`` prints: what becomes of plates, welds and checks, and the ways to keep the welds."""
+"""What ``revise --json`` and ``trim --json`` print: what becomes of plates, welds and checks, the ways to keep welds,
+and how an existing plate sits best.
+"""
 
-from typing import Literal
+from collections.abc import Iterable
+from typing import Annotated, Literal
 
 import msgspec
 from msgspec import UNSET, UnsetType
 
 from plategen.checks.finding import Finding, Verdict
+from plategen.ground.message import Message
 from plategen.ground.show import Show
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
 from plategen.revision.plate_change import PlateChange, PlateKind
 from plategen.revision.same import SAME_MM
+from plategen.revision.trim import Trimmed
+from plategen.revision.trim import Verdict as TrimVerdict
 from plategen.revision.weld_change import RunKind
-from plategen.tell.report.encode import Level, finite, mirrored
+from plategen.tell.report.encode import Level, about, finite, mirrored
 from plategen.tell.revision import way_advice
 
 
@@ -133,4 +139,53 @@ def _kept(kept: Kept, show: Show) -> KeptReport:
         ways=tuple(WayReport(change=w.change, holds=w.holds, advice=way_advice(kept, w, show)) for w in kept.ways),
         job_stops=stop_reports(kept.job_stops),
         must_cut=tuple(map(show.text, kept.must_cut)),
+    )
+
+
+class ShortReport(Level, frozen=True, kw_only=True):
+    """A span of stations over which the plate stays short of the rail, and by how much at most."""
+
+    from_mm: float
+    to_mm: float
+    gap_mm: float
+
+
+class TrimReport(Level, frozen=True, kw_only=True):
+    """The answer; lengths mm, angles rad, words in the job's units."""
+
+    format: Literal[1]
+    plate: str
+    verdict: TrimVerdict
+    turn_rad: float
+    slide_mm: float
+    turned_over: bool
+    gap_mm: float
+    proud_mm: float
+    removed_mm2: float
+    leg_mm: float
+    short: tuple[ShortReport, ...]
+    weld_mm: float
+    weld_asked_mm: float
+    edge_mm: float
+    edge_required_mm: float
+    job_stops: Annotated[tuple[StopReport, ...], about("What stops in the job itself.")]
+    stops: Annotated[tuple[StopReport, ...], about("What stops with this plate and not with a new one.")]
+    reasons: tuple[str, ...]
+    read: Annotated[tuple[str, ...], about("How the drawing was read.")]
+
+
+def trim_report(answer: Trimmed, notes: Iterable[Message], show: Show) -> TrimReport:
+    """The answer, with what the user should know of how the drawing was read."""
+    return mirrored(
+        TrimReport,
+        answer,
+        answer.seat,
+        format=1,
+        plate=answer.plate.name,
+        turned_over=answer.seat.over,
+        short=tuple(mirrored(ShortReport, span) for span in answer.short),
+        job_stops=stop_reports(answer.job_stops),
+        stops=stop_reports(answer.stops),
+        reasons=tuple(map(show.text, answer.reasons)),
+        read=tuple(map(show.text, notes)),
     )

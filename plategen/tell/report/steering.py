@@ -8,17 +8,24 @@ from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report.around import (
+from plategen.tell.report.cylinder import InLineReport, StrokeReport, in_line_report, stroke_report
+from plategen.tell.report.encode import Level, about, mirrored
+from plategen.tell.report.equipment import (
+    CircuitReport,
     MarkReport,
     MarksApartReport,
+    OilReport,
+    PortReport,
+    SizingReport,
     StopsReport,
     TyreClearanceReport,
+    circuit_report,
     marks_apart_report,
+    oil_report,
+    sizing_report,
     stops_report,
     tyre_report,
 )
-from plategen.tell.report.cylinder import InLineReport, StrokeReport, in_line_report, stroke_report
-from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.linkage import (
     AttachmentReport,
@@ -30,15 +37,6 @@ from plategen.tell.report.linkage import (
     rod_reports,
     sweep_report,
     what_if_report,
-)
-from plategen.tell.report.oil import (
-    CircuitReport,
-    OilReport,
-    PortReport,
-    SizingReport,
-    circuit_report,
-    oil_report,
-    sizing_report,
 )
 
 

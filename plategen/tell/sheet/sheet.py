@@ -4,8 +4,9 @@ The words come from the report and the findings, the pictures from the picture f
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
+from html import escape
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +17,9 @@ from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
+from plategen.rail.note.correction import Correction
 from plategen.tell.picture.drafter import style
+from plategen.tell.picture.moved import moved_picture
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken
 from plategen.tell.picture.trace import pieces_in_words, trace_picture
@@ -25,8 +28,9 @@ from plategen.tell.picture.view import bracket_view
 from plategen.tell.picture.weld import weld_map
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import tables
-from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
+from plategen.tell.table import off_fit
 from plategen.work import Work
 
 if TYPE_CHECKING:
@@ -211,3 +215,43 @@ def _template() -> "Template":
 
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.from_string(_text("sheet.html"))
+
+
+def fit_note_html(work: Work) -> str:
+    """Markup for the sheet's revision section; empty when the job has no fit notes."""
+    show = Show(work.job.units)
+    return "".join(part for correction in work.corrections for part in _plate(work, correction, show))
+
+
+def _plate(work: Work, correction: Correction, show: Show) -> Iterator[str]:
+    plate = escape(correction.plate.replace("_", " "))
+    trace = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
+    yield f"<h3>Fit notes, {plate}</h3>"
+    yield (
+        f'<figure class="drawing" tabindex="0" role="group" aria-label="Fit notes of {plate}">'
+        f"{moved_picture(trace, correction.at, correction.plate, show)}"
+        "<figcaption>Dashed with rings: as first traced. Full with dots: as corrected.</figcaption></figure>"
+    )
+    caption = f"{plate}: offsets from the straightedge, before and after"
+    heads = "".join(f'<th scope="col">{head}</th>' for head in ("station", "before", "after", "moved"))
+    yield (
+        f'<div class="wide slim" role="region" aria-label="{caption}" tabindex="0"><table>'
+        f"<caption>{caption}</caption><thead><tr>{heads}</tr></thead><tbody>"
+    )
+    for reading in trace.trace.readings:
+        station, after = reading.point.real, reading.point.imag
+        moved = correction.at(station)
+        cells = (
+            show.short(station),
+            show.length(after - moved),
+            show.length(after),
+            f"{off_fit(show, moved)} {show.units}",
+        )
+        yield "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
+    yield "</tbody></table></div>"
+    yield f"<p>The notes agree with that to {escape(show.length(correction.left_mm))} (root mean square).</p>"
+    for gap in correction.doubtful:
+        yield (
+            f"<p><strong>Doubtful, left out:</strong> round {gap.round}, station {show.short(gap.station_mm)}, "
+            f"gap {escape(show.length(gap.gap_mm))}. Look again.</p>"
+        )

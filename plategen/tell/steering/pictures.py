@@ -13,7 +13,7 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats, Point
 from plategen.tell.report.linkage import attachment_report
 from plategen.tell.steering import svg
-from plategen.tell.steering.plot import WIDTH, Curve, line_plot
+from plategen.tell.steering.svg import WIDTH, Curve, line_plot
 
 VIEW_DASHES = {"": "", "a": "9 3 2 3", "b": "6 3"}
 """Straight ahead, left lock, right lock: told apart on a grey print too."""

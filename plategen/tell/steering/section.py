@@ -14,8 +14,7 @@ from plategen.steering.study import SteeringStudy
 from plategen.tell.finding_row import finding_row
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering import pictures
-from plategen.tell.steering.around import CHECKLIST, marks_apart_words
-from plategen.tell.steering.oil import circuit_words
+from plategen.tell.steering.equipment import CHECKLIST, circuit_words, marks_apart_words
 from plategen.tell.steering.svg import STYLE
 from plategen.tell.steering.tables import tables
 from plategen.tell.table import Block

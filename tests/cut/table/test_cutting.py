@@ -22,8 +22,8 @@ from plategen.make import carry_through
 from plategen.solid.clearance import Clearance
 from plategen.tell.picture.sheet_layout import nest_pictures
 from plategen.tell.report.cutting import cutting_report
-from plategen.tell.sheet.clearance_table import barrel_words, clearance_table, welded_words
 from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.work import Work
 from tests.support.cut_examples import rectangle
 from tests.support.example_work import example_work

@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from plategen.tell.sheet.fit_note_html import fit_note_html
-from plategen.tell.sheet.sheet import sheet_html
+from plategen.tell.sheet.sheet import fit_note_html, sheet_html
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.seen import assert_words_clear, printed_words, watched_page
 
