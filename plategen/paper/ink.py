@@ -22,6 +22,9 @@ from plategen.flat.segment import Arc, Line
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint"]
 """``cut`` is the line the scissors and the torch follow; ``fine`` ticks and crosses; ``centre`` chain-dotted."""
 
+Anchor: TypeAlias = Literal["start", "middle", "end"]
+"""Which point of a line of words is given."""
+
 STROKES_MM: dict[Weight, tuple[float, tuple[float, ...]]] = {
     "cut": (0.35, ()),
     "fine": (0.15, ()),
@@ -51,7 +54,7 @@ class Words:
     text: str
     at: complex
     height_mm: float
-    anchor: Literal["start", "middle", "end"] = "middle"
+    anchor: Anchor = "middle"
     bold: bool = False
     turn_rad: float = 0.0
 
@@ -65,13 +68,9 @@ class Words:
         """Its rectangle, anticlockwise from the lower left corner as one reads it."""
         left = {"start": 0.0, "middle": -0.5, "end": -1.0}[self.anchor] * self.width_mm
         turn, half = cmath.rect(1.0, self.turn_rad), 0.5j * self.height_mm
-        ends = (left, left + self.width_mm)
-        return (
-            self.at + (ends[0] - half) * turn,
-            self.at + (ends[1] - half) * turn,
-            self.at + (ends[1] + half) * turn,
-            self.at + (ends[0] + half) * turn,
-        )
+        right = left + self.width_mm
+        a, b, c, d = (self.at + p * turn for p in (left - half, right - half, right + half, left + half))
+        return a, b, c, d
 
 
 Ink: TypeAlias = Stroke | Words
@@ -111,10 +110,8 @@ class Window:
 
     def holds(self, words: Words) -> bool:
         """Whether the words lie wholly in it."""
-        return all(
-            self.low.real <= p.real <= self.high.real and self.low.imag <= p.imag <= self.high.imag
-            for p in words.corners
-        )
+        low, high = self.low, self.high
+        return all(low.real <= p.real <= high.real and low.imag <= p.imag <= high.imag for p in words.corners)
 
 
 @dataclass(slots=True)

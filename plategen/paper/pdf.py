@@ -33,14 +33,8 @@ def curve(arc: Arc) -> list[tuple[complex, complex, complex]]:
     count = math.ceil(abs(sweep) / largest)
     reach = 4.0 / 3.0 * math.tan(abs(sweep) / count / 4.0) * radius
     points = [arc.point(i / count) for i in range(count + 1)]
-    return [
-        (
-            points[i] + reach * arc.tangent(i / count),
-            points[i + 1] - reach * arc.tangent((i + 1) / count),
-            points[i + 1],
-        )
-        for i in range(count)
-    ]
+    ahead = [reach * arc.tangent(i / count) for i in range(count + 1)]
+    return [(points[i] + ahead[i], points[i + 1] - ahead[i + 1], points[i + 1]) for i in range(count)]
 
 
 class _PdfPen:
@@ -109,7 +103,10 @@ class Page:
             centre = stroke.shape.centre
             self.canvas.circle(centre.real, centre.imag, stroke.shape.radius, stroke=0, fill=1)
             return
-        self._set(stroke.weight)
+        width, dashes = STROKES_MM[stroke.weight]
+        self.canvas.setLineWidth(width)
+        self.canvas.setStrokeGray(_GREY[stroke.weight])
+        self.canvas.setDash(*([list(dashes)] if dashes else []))
         if width_mm is not None:
             self.canvas.setLineWidth(width_mm)
         path = self.canvas.beginPath()
@@ -151,9 +148,3 @@ class Page:
         c.setFont("Helvetica-Bold", 2.6)
         c.drawString(0.8, 2.5, words)
         c.restoreState()
-
-    def _set(self, weight: Weight) -> None:
-        width, dashes = STROKES_MM[weight]
-        self.canvas.setLineWidth(width)
-        self.canvas.setStrokeGray(_GREY[weight])
-        self.canvas.setDash(*([list(dashes)] if dashes else []))

@@ -27,13 +27,9 @@ LEAST_ALONG = 0.5
 
 
 def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[Ink] = ()) -> tuple[Ink, ...]:
-    """Everything printed of a plate.
+    """Everything printed of a plate, of which each sheet shows one of ``windows``: every word stands whole on one.
 
-    Args:
-        work: The finished job.
-        plate: One of its plates.
-        windows: What each sheet shows of the plate; every word stands whole on one of them.
-        there: What is printed besides, which words keep clear of.
+    Words keep clear of ``there``, what is printed besides.
     """
     ticks = plate_stations(work, plate)
     lines = (
@@ -80,18 +76,12 @@ def _welds(work: Work, plate: Plate) -> Iterator[Ink]:
         for at, tangent in root.path.spaced(5.0):
             into = inward(plate, at, tangent)
             yield line(at + into * 0.8, at + into * 3.0 + tangent * 1.2, "weld")
-        for at, tangent in (
-            (root.path.segments[0].start, root.path.segments[0].start_tangent),
-            (root.path.segments[-1].end, root.path.segments[-1].end_tangent),
-        ):
-            middle = root.path.point(root.path.length / 2)
-            yield line(at, at + 7.0 * _towards(plate, middle, tangent), "weld")
-
-
-def _towards(plate: Plate, middle: complex, tangent: complex) -> complex:
-    """Square to ``tangent``, to the side on which the steel lies at the run's middle."""
-    side = tangent * 1j
-    return side if dot(inward(plate, middle, tangent), side) > 0.0 else -side
+        first, last = root.path.segments[0], root.path.segments[-1]
+        middle = root.path.point(root.path.length / 2)
+        for at, tangent in ((first.start, first.start_tangent), (last.end, last.end_tangent)):
+            # square to the run, to the side on which the steel lies at its middle
+            side = tangent * 1j if dot(inward(plate, middle, tangent), tangent * 1j) > 0.0 else tangent * -1j
+            yield line(at, at + 7.0 * side, "weld")
 
 
 def _tick(plate: Plate, station: Station) -> Stroke:

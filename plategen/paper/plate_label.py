@@ -4,13 +4,14 @@ Heights are Helvetica's: 3.2 mm is 9 point, which a hand holding scissors still 
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise, product
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
-from plategen.paper.ink import Label, Words
+from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
 from plategen.tell.picture.plate_features import clearance, datum_of, inward, roots
 from plategen.tell.picture.plate_words import facing, shape_mark, spoken
@@ -90,12 +91,8 @@ def _rail_side(plate: Plate) -> Iterator[Label]:
         for far, share in product((8.5, 12.0, 16.0), (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15)):
             at, tangent = seat.place(share)
             words = Words("RAIL SIDE", at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
-            places.append((_turned(words, readable(tangent)),))
+            places.append((replace(words, turn_rad=readable(tangent)),))
         yield places
-
-
-def _turned(words: Words, turn_rad: float) -> Words:
-    return Words(words.text, words.at, words.height_mm, words.anchor, words.bold, turn_rad)
 
 
 def _holes(plate: Plate, show: Show) -> Iterator[Label]:
@@ -112,11 +109,8 @@ def _beside(c: complex, r: float, texts: Sequence[str]) -> Iterator[tuple[Words,
     pitch = 1.35 * NOTE_MM
     half = pitch * (len(texts) - 1) / 2
 
-    def lines(at: complex, anchor: str) -> tuple[Words, ...]:
-        return tuple(
-            Words(text, at + (half - pitch * i) * 1j, NOTE_MM, anchor)  # type: ignore[arg-type]
-            for i, text in enumerate(texts)
-        )
+    def lines(at: complex, anchor: Anchor) -> tuple[Words, ...]:
+        return tuple(Words(text, at + (half - pitch * i) * 1j, NOTE_MM, anchor) for i, text in enumerate(texts))
 
     off = r + 4.0 + half
     for up in (off, -off):
@@ -133,21 +127,21 @@ def _slots(plate: Plate, show: Show) -> Iterator[Label]:
     """Beside a slot, each with its size."""
     for slot in plate.slots:
         texts = (f"slot {show.short(slot.width_mm)} by", f"{show.short(slot.length_mm)} {show.units}")
-        whole = (" ".join(texts),)
         middle, reach = sum(slot.ends) / 2, slot.length_mm / 2
         tall = abs((slot.ends[1] - slot.ends[0]).imag) > abs((slot.ends[1] - slot.ends[0]).real)
         up, aside = (reach, slot.width_mm / 2) if tall else (slot.width_mm / 2, reach)
-        far = [
-            (Words(whole[0], middle + sign * (up + more) * 1j, NOTE_MM),) for more in (7.5, 11.0) for sign in (-1, 1)
+        spots = [middle + sign * (up + more) * 1j for more in (7.5, 11.0) for sign in (-1, 1)]
+        sides: tuple[tuple[int, Anchor], ...] = ((1, "start"), (-1, "end"))
+        yield [
+            *((Words(" ".join(texts), spot, NOTE_MM),) for spot in spots),
+            *(
+                tuple(
+                    Words(text, middle + sign * (aside + 6.0) + (2.2 - 4.4 * i) * 1j, NOTE_MM, anchor)
+                    for i, text in enumerate(texts)
+                )
+                for sign, anchor in sides
+            ),
         ]
-        yield [*far, *(_side(middle, aside, texts, sign) for sign in (1, -1))]
-
-
-def _side(middle: complex, aside: float, texts: Sequence[str], sign: int) -> tuple[Words, ...]:
-    at = middle + sign * (aside + 6.0)
-    return tuple(
-        Words(text, at + (2.2 - 4.4 * i) * 1j, NOTE_MM, "start" if sign > 0 else "end") for i, text in enumerate(texts)
-    )
 
 
 def _welds(work: Work, plate: Plate) -> Iterator[Label]:
@@ -157,7 +151,7 @@ def _welds(work: Work, plate: Plate) -> Iterator[Label]:
         for far, share in product((14.0, 10.0, 18.0, 23.0, 7.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
             at, tangent = root.path.place(share)
             words = Words(f"weld {root.names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
-            places += [(words,), (_turned(words, readable(tangent)),)]
+            places += [(words,), (replace(words, turn_rad=readable(tangent)),)]
         yield sorted(places, key=lambda lines: clearance(plate, lines[0].at) <= 0.0)
 
 
@@ -191,15 +185,10 @@ def _datum(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
         return
     cuts = [p.real for p in crossings(Chain(plate.outline.segments), 1j, dot(datum.at, 1j))]
     level, left, right = datum.at.imag, min(cuts), max(cuts)
-    beyond = [(Words(datum.line, complex(right + 7.5, level), NOTE_MM, "start"),)]
-    beyond += [(Words(datum.line, complex(left - 7.5, level), NOTE_MM, "end"),)]
-    over = [
-        (Words(datum.line, complex(left + (right - left) * share, level + up), NOTE_MM),)
-        for share, up in product((0.15, 0.85, 0.25, 0.75, 0.35, 0.65), (2.8, -2.8))
-    ]
-    outside = [
-        (Words(datum.line, complex(at, level + up), NOTE_MM, anchor),)  # type: ignore[arg-type]
-        for up in (2.8, -2.8)
-        for at, anchor in ((right + 2.0, "start"), (left - 2.0, "end"))
-    ]
-    yield [*beyond, *outside, *over]
+    ends: tuple[tuple[float, float, Anchor], ...] = ((right, 1.0, "start"), (left, -1.0, "end"))
+    beyond = [(at + out * 7.5, 0.0, anchor) for at, out, anchor in ends]
+    outside = [(at + out * 2.0, up, anchor) for up in (2.8, -2.8) for at, out, anchor in ends]
+    shares = product((0.15, 0.85, 0.25, 0.75, 0.35, 0.65), (2.8, -2.8))
+    over: list[tuple[float, float, Anchor]] = [(left + (right - left) * x, up, "middle") for x, up in shares]
+    spots = (*beyond, *outside, *over)
+    yield [(Words(datum.line, complex(at, level + up), NOTE_MM, anchor),) for at, up, anchor in spots]

@@ -30,17 +30,22 @@ def template_svg(work: Work, plate: Plate) -> str:
     shift = complex(left + wide / 2, low + tall / 2) - complex(u0 + u1, v0 + v1) / 2
     corner = complex(left, low) - shift
     window = Window(corner, corner + complex(wide, tall))
+    size = {"width": number(width), "height": number(height)}
     # a page has its corner at 0, 0 with v upwards; SVG's y is turned by the writer, so the frame begins at y = -height
     content = (
-        element(
-            "rect", x="0", y=number(-height), width=number(width), height=number(height), fill="#fff", stroke="none"
-        ),
+        element("rect", x="0", y=number(-height), **size, fill="#fff", stroke="none"),
         element(
             "g",
             "".join(_drawn(ink_of(work, plate, [window]))),
             transform=f"translate({number(shift.real)} {number(-shift.imag)})",
         ),
-        *_drawn(_words(work, plate, complex(left, low), height)),
+        *_drawn(
+            (
+                Words(heading(work, plate), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
+                Words(MEASURE_FIRST, complex(left, low - 4.0), 2.4, "start", bold=True),
+                Words(HOW_TO_PRINT, complex(left, low - 7.1), 2.4, "start"),
+            )
+        ),
         _bar(complex(left, MARGIN_MM), 1 + 0j, 100.0, 10, "100 mm"),
         _bar(complex(left, MARGIN_MM + 5.5), 1 + 0j, 4 * INCH_MM, 8, "4 in"),
         _bar(complex(MARGIN_MM + 4.0, low), 1j, 100.0, 10, "100 mm"),
@@ -63,15 +68,6 @@ def template_svg(work: Work, plate: Plate) -> str:
             font_family="Helvetica, Arial, sans-serif",
         )
         + "\n"
-    )
-
-
-def _words(work: Work, plate: Plate, corner: complex, height: float) -> tuple[Ink, ...]:
-    top = height - MARGIN_MM - 3.0
-    return (
-        Words(heading(work, plate), complex(corner.real, top), 3.4, "start", bold=True),
-        Words(MEASURE_FIRST, corner - 4.0j, 2.4, "start", bold=True),
-        Words(HOW_TO_PRINT, corner - 7.1j, 2.4, "start"),
     )
 
 

@@ -7,6 +7,7 @@ plate on both sheets: laid over each other, they meet. Rows count from the top, 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from plategen.paper.ink import Window
 from plategen.paper.size import Sheet, sheets
@@ -46,15 +47,9 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Tiling:
-    """A plate's sheets in reading order.
+    """A plate's sheets in reading order, from the top left, row by row, with every joining mark.
 
-    Args:
-        sheet: The paper as laid.
-        rows: How many one above the other.
-        columns: How many side by side.
-        tiles: From the top left, row by row.
-        joints: Every mark of the plate.
-        lines: Joining lines, each from end to end: trim one sheet there and lay it on the other's.
+    ``lines`` are joining lines, each from end to end: trim one sheet there and lay it on the other's.
     """
 
     sheet: Sheet
@@ -98,11 +93,11 @@ def tiling(
     u0, v0, _, _ = bounds
     sheet, clear = min(
         ((sheet, clear) for clear in (CLEAR_MM, LEAST_CLEAR_MM) for sheet in sheets(paper, *_size(bounds, clear))),
-        key=lambda way: _needed(bounds, *way),
+        key=lambda way: math.prod(_counts(bounds, *way)),
     )
     width, height = _size(bounds, clear)
     _, _, wide, tall = sheet.window
-    columns, rows = _count(width, wide), _count(height, tall)
+    columns, rows = _counts(bounds, sheet, clear)
     step = complex(wide - OVERLAP_MM, tall - OVERLAP_MM)
     covered = complex(wide + (columns - 1) * step.real, tall + (rows - 1) * step.imag)
     spare = covered - complex(width, height)
@@ -124,13 +119,11 @@ def _size(bounds: tuple[float, float, float, float], clear: float) -> tuple[floa
     return u1 - u0 + 2 * clear, v1 - v0 + 2 * clear
 
 
-def _needed(bounds: tuple[float, float, float, float], sheet: Sheet, clear: float) -> int:
-    width, height = _size(bounds, clear)
-    return _count(width, sheet.window[2]) * _count(height, sheet.window[3])
-
-
-def _count(length: float, window: float) -> int:
-    return max(1, math.ceil((length - OVERLAP_MM) / (window - OVERLAP_MM) - 1e-9))
+def _counts(bounds: tuple[float, float, float, float], sheet: Sheet, clear: float) -> tuple[int, int]:
+    """How many sheets side by side, and one above the other."""
+    reach = zip(_size(bounds, clear), sheet.window[2:], strict=True)
+    across, up = (max(1, math.ceil((x - OVERLAP_MM) / (window - OVERLAP_MM) - 1e-9)) for x, window in reach)
+    return across, up
 
 
 def _begin(low: float, spare: float, step: float, count: int, holes: Sequence[float]) -> float:
@@ -155,14 +148,10 @@ def _joints(
     levels = [bottom + r * step.imag + OVERLAP_MM / 2 for r in range(rows - 1, 0, -1)]
     places = [
         _clear(complex(u, bottom + (rows - 1 - row) * step.imag), share, tall * 1j, edges)
-        for u in uprights
-        for row in range(rows)
-        for share in (0.75, 0.25)
+        for u, row, share in product(uprights, range(rows), (0.75, 0.25))
     ] + [
         _clear(complex(left + column * step.real, v), share, wide + 0j, edges)
-        for v in levels
-        for column in range(columns)
-        for share in (0.25, 0.75)
+        for v, column, share in product(levels, range(columns), (0.25, 0.75))
     ]
     lines = [(complex(u, bottom), complex(u, top)) for u in uprights]
     lines += [(complex(left, v), complex(right, v)) for v in levels]
