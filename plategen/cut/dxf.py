@@ -32,10 +32,7 @@ MOST_SWEEP_RAD = 3.0
 
 
 def dxf_text(
-    parts: Iterable[CutPart],
-    units: Units,
-    version: DxfVersion = "R2000",
-    entities: DxfEntities = "polylines",
+    parts: Iterable[CutPart], units: Units, version: DxfVersion = "R2000", entities: DxfEntities = "polylines"
 ) -> str:
     """The DXF file of these parts, full size, in the order given. The same parts give the same text.
 

@@ -77,10 +77,7 @@ class Tiling:
 
 
 def tiling(
-    bounds: tuple[float, float, float, float],
-    paper: str,
-    holes: Sequence[complex] = (),
-    edges: Sequence[complex] = (),
+    bounds: tuple[float, float, float, float], paper: str, holes: Sequence[complex] = (), edges: Sequence[complex] = ()
 ) -> Tiling:
     """The fewest sheets that show the whole of ``bounds`` (smallest u, v, largest u, v).
 

@@ -139,12 +139,7 @@ def _sheet(section: Chain, wall_mm: float) -> Loop:
     """A section and its parallel inside the metal, closed at both ends."""
     back = offset_chain(section, wall_mm, "miter")
     return Loop(
-        (
-            *section.segments,
-            Line(section.end, back.end),
-            *back.reversed().segments,
-            Line(back.start, section.start),
-        )
+        (*section.segments, Line(section.end, back.end), *back.reversed().segments, Line(back.start, section.start))
     )
 
 

@@ -12,15 +12,7 @@ from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
-from plategen.tell.picture.plate_features import (
-    Datum,
-    bolt_places,
-    clear_place,
-    clearance,
-    corners,
-    inward,
-    meeting,
-)
+from plategen.tell.picture.plate_features import Datum, bolt_places, clear_place, clearance, corners, inward, meeting
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.picture.station import Station, numbered
 
