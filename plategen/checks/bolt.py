@@ -192,12 +192,11 @@ def _slip(pattern: Pattern, view: View) -> Finding:
         can = rule.slip_strength_n(grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor, view.rules)
         return pull.most_shear * view.factor, can
 
-    en = view.en
     return pattern.judged(
         SLIP,
         view,
         asked,
-        f"{EN_JOINTS} 3.9.1 and 3.9.2" if en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+        f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
         "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength, less what the side force pulls; standard "
         "holes",
     )

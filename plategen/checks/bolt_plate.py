@@ -143,7 +143,6 @@ def _bearing(
     for view in setting:
         strengths = [(strength(of, view), of) for of in ahead]
         capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        en = view.en
         yield _in_plate(
             setting,
             view,
@@ -151,7 +150,7 @@ def _bearing(
             plate,
             worst,
             capacity,
-            f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.11 (J3.10 in 360-16)",
+            f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.11 (J3.10 in 360-16)",
             "clear steel along the force to the next edge or hole; the hole's stretch matters",
         )
 
@@ -165,7 +164,6 @@ def _block_shear(
     for view in setting:
         strengths = [(block_strength(view, steel, block), block) for block in torn]
         capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        en = view.en
         yield _in_plate(
             setting,
             view,
@@ -173,7 +171,7 @@ def _block_shear(
             plate,
             worst,
             capacity,
-            f"{EN_JOINTS} 3.10.2" if en else f"{AISC} J4.3, Ubs = 1",
+            f"{EN_JOINTS} 3.10.2" if view.en else f"{AISC} J4.3, Ubs = 1",
             "the block between the outer bolts and the edge that the force points to",
         )
 

@@ -1,4 +1,4 @@
-"""The cylinder's own rod: buckling when it is fully out, and its stress when it pushes out of line."""
+"""The cylinder's own parts: buckling and stress of its rod when it pushes, and the tilt that its rod end allows."""
 
 import math
 from collections.abc import Iterator
@@ -7,17 +7,26 @@ from dataclasses import replace
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.message import message, number, rad, size
+from plategen.ground.message import Quantity, message, number, rad, size
 from plategen.rules import column as rule
 from plategen.rules.material import steel
+from plategen.rules.pin_plate import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 from plategen.rules.safety import YIELDING
 
 BUCKLING = Check(
     "rod buckling", "cylinder", "N", source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5"
 )
 SIDE_LOAD = Check("rod side load", "cylinder", "MPa", source="beam theory, Fy/1.67")
+TILT = Check(
+    "rod end tilt",
+    "rod end",
+    "deg",
+    "at least",
+    source="geometry of ball, head and plates, as gear and bearing makers' engineering data give it",
+    needs="a rod end",
+)
 CHECKS = (BUCKLING, SIDE_LOAD)
-"""The checks of this file."""
+"""The checks of the rod; the tilt is the rod end's."""
 
 
 def check_cylinder(setting: Setting) -> Iterator[Finding]:
@@ -78,3 +87,33 @@ def _in_line(setting: Setting, rod: rule.Bar, force_n: float, can_mpa: float) ->
         return advise(template, within)  # the linkage gives the skew, and no key of the job does
     promise = message("you must then line the cylinder up to within {} of the plates", within)
     return Cure(message(template, within), (Change("rules.skew", within),), promise)
+
+
+def check_rod_end(setting: Setting) -> Iterator[Finding]:
+    """The tilt that is asked of a rod end against both its limits; nothing for other ends."""
+    base = setting.job.cylinder.base
+    if base.kind != "rod_end" or base.head_width_mm is None:
+        return
+    gap = base.between_mm + 2.0 * setting.job.bracket.side_play_mm
+    plates = tilt_before_plates_rad(gap, base.head_width_mm, 2.0 * base.eye_radius_mm)
+    yield _tilt(setting, plates, "the head meets a plate", "wider spacers, or a head that is smaller")
+    if base.ball_mm is not None:
+        face = math.sqrt(base.ball_mm**2 - base.eye_width_mm**2)
+        shoulder = base.spacer_diameter_mm or max(face, base.pin_mm)
+        seat = tilt_in_head_rad(base.ball_mm, shoulder, base.head_width_mm)
+        yield _tilt(setting, seat, "the head's seat meets the shoulder", "spacers of a smaller diameter at the ball")
+
+
+def _tilt(setting: Setting, can_rad: float, until: str, cure: str) -> Finding:
+    return TILT.at_least(
+        part("rod end"),
+        math.degrees(setting.design.motion.most_skew_rad),
+        max(0.0, math.degrees(can_rad)),
+        assumed=message(
+            "until {}; the ball in the middle between the plates, which reach beyond the head; a maker's own figure "
+            "may be {} less, and then it counts",
+            until,
+            Quantity(MOST_IN_HAND_DEG, "deg"),
+        ),
+        cure=cure,
+    )

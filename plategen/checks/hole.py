@@ -1,14 +1,28 @@
-"""Holes: distance from their centres to the plate's real edge, and from each other."""
+"""Holes: how far their centres lie from the plate's real edge and from each other, at least and at most.
+
+Beyond the most the plates gape, and water gets in between them and rusts: not a matter of strength, so it only advises.
+"""
 
 from collections.abc import Iterator
 from functools import partial
+from itertools import combinations
 
 from plategen.bracket.model import Hole, Plate
-from plategen.checks.finding import Check, Finding, between, part
+from plategen.checks.finding import Check, Finding, Part, between, part
+from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import message, mm, size
-from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en, least_spacing
+from plategen.rules.edge_distance import (
+    Distance,
+    least_clear_between_holes,
+    least_distance_en,
+    least_spacing,
+    most_edge_distance,
+    most_edge_distance_en,
+    most_spacing,
+    most_spacing_en,
+)
 from plategen.rules.safety import AISC, EN_JOINTS
 
 EDGE_DISTANCE = Check("edge distance", "hole", "mm", "at least", source=f"{AISC} Table J3.4")
@@ -26,6 +40,21 @@ SPACING_TO_HOLE = Check(
 )
 
 CHECKS = (EDGE_DISTANCE, EDGE_TO_HOLE, BOLT_SPACING, SPACING_TO_HOLE)
+"""The least distances."""
+
+FAR_EDGE, FAR_SPACING = FAR_CHECKS = tuple(
+    Check(
+        name,
+        "far bolt",
+        "mm",
+        "at most",
+        source=f"{AISC} J3.6 (J3.5 in 360-16); {EN_JOINTS} Table 3.3",
+        needs="bolts",
+        most="caution",
+    )
+    for name in ("greatest edge distance", "greatest bolt spacing")
+)
+"""The greatest ones."""
 
 
 def check_holes(setting: Setting) -> Iterator[Finding]:
@@ -97,4 +126,49 @@ def _spacing(setting: Setting, plate: Plate, one: Hole, other: Hole) -> Iterator
     en = least_distance_en("p1", 2.0 * max(one.circle.radius, other.circle.radius))
     yield SPACING_TO_HOLE.at_least(
         about, en.mm, apart, source=en.source, assumed="along the force", cure=lambda: further(en.mm), opinion=by_aisc
+    )
+
+
+def check_far_bolts(setting: Setting) -> Iterator[Finding]:
+    """Findings about the greatest distance of every bolt from its plate's edge, and of neighbours from each other."""
+    for _, joint in setting.bolted:
+        yield from _far_in_joint(joint, by_en=setting.rules.set == "en-1993")
+
+
+def _far_in_joint(joint: BoltJoint, *, by_en: bool) -> Iterator[Finding]:
+    thinner_mm = min(joint.upper.thickness_mm, joint.lower.thickness_mm)
+    edge_limits = ((most_edge_distance(thinner_mm), by_en), (most_edge_distance_en(thinner_mm), not by_en))
+    for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
+        for hole in holes:
+            there = plate.outline.distance(hole.circle.centre)
+            for limit, opinion in edge_limits:
+                yield _far(FAR_EDGE, part(plate.name, hole.name), there, limit, opinion)
+    spacing_limits = ((most_spacing(thinner_mm), by_en), (most_spacing_en(thinner_mm), not by_en))
+    for one, other in neighbours(joint.lower_holes):
+        apart = abs(one.circle.centre - other.circle.centre)
+        for limit, opinion in spacing_limits:
+            yield _far(FAR_SPACING, between(one.name, other.name, joint.lower.name), apart, limit, opinion)
+
+
+def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
+    """Every two holes that have no third one nearer to both than they are to each other.
+
+    So the sides of a rectangle of bolts are pairs, and its diagonals are not.
+    """
+    for one, other in combinations(holes, 2):
+        a, b = one.circle.centre, other.circle.centre
+        thirds = (hole.circle.centre for hole in holes if hole is not one and hole is not other)
+        if all(max(abs(third - a), abs(third - b)) >= abs(a - b) for third in thirds):
+            yield one, other
+
+
+def _far(check: Check, about: Part, there_mm: float, limit: Distance, opinion: bool) -> Finding:
+    return check.at_most(
+        about,
+        limit.mm,
+        there_mm,
+        source=limit.source,
+        assumed="painted or dry steel, t the thinner plate's; beyond it plates gape and water gets in between",
+        cure=lambda: advise("{} at most, or seal the joint", mm(limit.mm, "down")),
+        opinion=opinion,
     )

@@ -1,15 +1,81 @@
-"""The checks of a steering study: its linkage, its cylinder, the rod that the cylinder pushes, and its oil circuit."""
+"""The checks of a steering study: linkage, stops and tyres, the cylinder and the rod it pushes, the oil circuit."""
 
+import math
 from collections.abc import Iterator
+from functools import partial
+from typing import Literal
 
-from plategen.checks import circuit, linkage, steering_cylinder
 from plategen.checks.driven_rod import check_rod
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
+from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
+from plategen.checks.steering_cylinder import check_steering_cylinder
+from plategen.ground.cure import advise, set_to
+from plategen.ground.message import size
+from plategen.ground.shop_size import PART_SIZES
+from plategen.ground.unit import Units
+from plategen.rules.edge_distance import least_edge_distance
+from plategen.rules.safety import AISC
+from plategen.steering.circuit import Circuit
 from plategen.steering.study import SteeringStudy
+from plategen.steering.travel import DEFLECTION_MM
 
-CHECKS = (*linkage.CHECKS, *steering_cylinder.CHECKS, *circuit.CHECKS)
-"""Their rows, without those of the rod, which a job may have without a study."""
+LEAST_TRANSMISSION_DEG = 30.0
+"""Below this a rod pulls its lever more than it turns it (common practice, no source)."""
+
+TRANSMISSION = Check("transmission angle", "steering", "deg", "at least", needs="a linkage", most="caution")
+STOPS_MISSING = Check("spindle stops missing", "steering", "1", "at most", needs="the steering's stops")
+BEFORE_BOX = Check("spindle stop before the box's own", "steering", "deg", "at most", needs="the steering's stops")
+TOGETHER = Check(
+    "stops met together",
+    "steering",
+    "deg",
+    "at most",
+    source="tolerance of the job",
+    needs="the steering's stops",
+    most="caution",
+)
+PAD_EDGE = Check(
+    "edge distance of the stop pad's hole",
+    "steering",
+    "mm",
+    "at least",
+    source=f"{AISC} Table J3.4",
+    needs="a stop pad with holes",
+)
+TYRE = Check(
+    "tyre clears, deflected",
+    "steering",
+    "mm",
+    "at least",
+    needs="tyres and bars",
+    not_covered="Tyres are followed with the axle standing still, without its travel.",
+)
+TYRE_HARD = Check("tyre clears, deflected hard", "steering", "mm", "at least", needs="tyres and bars", most="caution")
+
+FLOODED_MM = 25.4
+"""Oil over the pump's inlet, and over the highest part: an inch, what sloshing takes away (common practice)."""
+
+FLOODED = Check("pump flooded", "steering", "mm", "at least", needs="an oil circuit")
+HIGHEST = Check(
+    "reservoir highest, so that air rises to it", "steering", "mm", "at least", needs="an oil circuit", most="caution"
+)
+AIR_DOWN = Check("places where air has to go down", "steering", "1", "at most", needs="an oil circuit", most="caution")
+VELOCITY = Check("velocity in the * line", "steering", "m/s", "at most", needs="the circuit's lines")
+COOLER = Check(
+    "cooler carries the heat",
+    "steering",
+    "kW",
+    source="Q p at relief times its share of the time",
+    needs="a cooler's power",
+    most="caution",
+)
+CHECKS = (
+    *(TRANSMISSION, STOPS_MISSING, BEFORE_BOX, TOGETHER, PAD_EDGE, TYRE, TYRE_HARD),
+    *STEERING_CYLINDER_CHECKS,
+    *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
+)
+"""All rows but those of the rod, which a job may have without a study."""
 
 
 def check_steering(setting: Setting) -> Iterator[Finding]:
@@ -20,15 +86,140 @@ def check_steering(setting: Setting) -> Iterator[Finding]:
 
 def findings(study: SteeringStudy) -> tuple[Finding, ...]:
     """Every finding about a study alone, before there is a bracket."""
-    return (*_of(study), *_pushed_rod(study))
+    if study.thrust is None:
+        return tuple(_of(study))
+    return (*_of(study), *check_rod(study.units, study.thrust.push_n, study.rules, study.driven, study))
 
 
 def _of(study: SteeringStudy) -> Iterator[Finding]:
-    yield from linkage.check_linkage(study)
-    yield from steering_cylinder.check_steering_cylinder(study)
-    yield from circuit.check_circuit(study)
+    yield from _linkage(study)
+    yield from check_steering_cylinder(study)
+    yield from _circuit(study)
 
 
-def _pushed_rod(study: SteeringStudy) -> Iterator[Finding]:
-    if study.thrust is not None:
-        yield from check_rod(study.units, study.thrust.push_n, study.rules, study.driven, study)
+def _linkage(study: SteeringStudy) -> Iterator[Finding]:
+    """Findings about rods and levers, stops and stop pad, and the tyres' clearances."""
+    for rod in study.rods:
+        yield TRANSMISSION.at_least(
+            part(rod.rod),
+            LEAST_TRANSMISSION_DEG,
+            math.degrees(rod.least_transmission_rad),
+            assumed="smallest angle between rod and lever over the sweep, at either end",
+            cure="set rod and lever more square to each other at that lock",
+        )
+    yield from _stops(study, "left")
+    yield from _stops(study, "right")
+    yield from _pad(study)
+    yield from _tyres(study)
+
+
+def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Finding]:
+    """Stops there, in the right order, and together."""
+    order, entry, about = study.stops, study.steering.stops, part(f"{turn} lock")
+    if order is None or entry is None:
+        return
+    met = order.of(turn)
+    spindle = [m for m in met if m.kind == "spindle" and math.isfinite(m.box_rad)]
+    yield STOPS_MISSING.at_most(
+        about, 0.0, 0.0 if spindle else 1.0, cure="fit one: without it box and cylinder are the stop"
+    )
+    if not spindle:
+        return
+    for box in (m for m in met if m.kind == "box"):
+        yield BEFORE_BOX.at_most(
+            about,
+            math.degrees(min(box.box_rad, 2.0 * math.pi)),
+            math.degrees(spindle[0].box_rad),
+            assumed="a box that is leaned on takes the linkage's whole force in its shaft and housing",
+            cure="screw the spindle stop out so that it is met first",
+        )
+    spread = order.spread_left_rad if turn == "left" else order.spread_right_rad
+    yield TOGETHER.at_most(
+        about,
+        math.degrees(entry.tolerance_rad),
+        math.degrees(spread),
+        assumed="in degrees of the box's arm; the box's own stop not counted",
+        cure="set the bolts as the table of stops says",
+    )
+
+
+def _pad(study: SteeringStudy) -> Iterator[Finding]:
+    """The stop pad's holes far enough from its edges."""
+    pad = study.pad
+    if pad is None or pad.edge_distance_mm is None:
+        return
+    rule = least_edge_distance(pad.bolt_mm)
+    yield PAD_EDGE.at_least(
+        part(pad.name),
+        rule.mm,
+        pad.edge_distance_mm,
+        source=rule.source,
+        assumed="from the hole's centre; a bolt that is not told fills its hole",
+        cure="a larger pad, or a smaller hole",
+    )
+
+
+def _tyres(study: SteeringStudy) -> Iterator[Finding]:
+    """Tyres clear of the bars, deflected and deflected hard."""
+    for clearance in study.clearances:
+        for check, deflection in zip((TYRE, TYRE_HARD), DEFLECTION_MM, strict=True):
+            yield check.at_least(
+                part(clearance.tyre, clearance.bar),
+                deflection,
+                max(clearance.least_mm, 0.0),
+                assumed="tyre as a plain ring; axle and frame where they are drawn, no suspension travel",
+                cure="less lock, narrower tyres or wheels set further out",
+            )
+
+
+def _circuit(study: SteeringStudy) -> Iterator[Finding]:
+    """Findings about the oil circuit; none without one."""
+    circuit, entry = study.circuit, study.steering.circuit
+    if circuit is None or entry is None:
+        return
+    yield FLOODED.at_least(
+        part("pump"),
+        FLOODED_MM,
+        max(circuit.head_mm, 0.0),
+        assumed="oil level over the pump's inlet; a pump that draws air is ruined first",
+        cure="raise the reservoir or lower the pump",
+    )
+    yield HIGHEST.at_least(
+        part("reservoir"),
+        FLOODED_MM,
+        max(circuit.reservoir_over_mm, 0.0),
+        assumed=f"the highest other part is the {circuit.highest}",
+        cure="raise the reservoir, or bleed at the highest part each time",
+    )
+    yield AIR_DOWN.at_most(
+        part("return"),
+        0.0,
+        float(len(circuit.air_traps)),
+        assumed="cylinder, box, cooler, reservoir: air is to rise from each to the next",
+        cure=lambda: advise("raise what follows the {}, or bleed there", " and the ".join(circuit.air_traps)),
+    )
+    yield from _velocities(circuit, study.units)
+    if entry.cooler_kw is not None:
+        yield COOLER.strength(
+            part("cooler"),
+            circuit.cooler_w / 1000.0,
+            entry.cooler_kw,
+            cure="a larger cooler, or do not hold the steering on its stops",
+        )
+
+
+def _velocities(circuit: Circuit, units: Units) -> Iterator[Finding]:
+    """Only a suction line that is too narrow stops: it starves the pump."""
+    for index, line in enumerate(circuit.lines):
+        check = VELOCITY.variant(
+            name=f"velocity in the {line.kind} line", most="stop" if line.kind == "suction" else "caution"
+        )
+        key = f"steering.circuit.line[{index}].inside"
+        yield check.at_most(
+            part(line.name),
+            line.limit_m_s,
+            line.velocity_m_s,
+            cure=partial(
+                set_to, key, size(PART_SIZES.up(line.least_inside_mm, units)), "an inside diameter of {} at least"
+            ),
+        )

@@ -1,12 +1,14 @@
-"""The cylinder's swing against what stands round it."""
+"""Where the cylinder's pin stands and what stands round its swing: the study's place for the pin, and clearances."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from plategen.bracket.swing import Room
-from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.design.motion import leaning
-from plategen.ground.cure import advise
+from plategen.design.pin_place import pin_miss
+from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import NOTHING, message, mm
 
 SOURCE = "common practice, no source: room for dirt, paint and worn pins"
@@ -22,16 +24,23 @@ _END = {"eye": "eye", "fork": "fork", "rod_end": "rod end's head"}
 
 BOSS = Check("boss to *", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
 CLEARANCE = Check("swing clearance", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
+PIN_PLACE = Check(
+    "bracket holds the pin where the study wants it",
+    "pin place",
+    "mm",
+    "at most",
+    source="geometry; the job's `pin_within`, else 1/16 in (common practice, no source)",
+    needs="a steering study that places the pin",
+)
 CHECKS = (BOSS, CLEARANCE)
-"""The checks of this file."""
+"""The checks of the swing; the other is the pin's."""
 
 
 def check_swing(setting: Setting) -> Iterator[Finding]:
     """A finding for the smallest clearance to each thing that the cylinder passes."""
     swing = setting.job.swing
     asked = swing.least_mm if swing else LEAST_MM
-    for room in setting.rooms:
-        yield _clearance(setting, room, asked)
+    yield from (_clearance(setting, room, asked) for room in setting.rooms)
 
 
 def _clearance(setting: Setting, room: Room, asked: float) -> Finding:
@@ -75,3 +84,33 @@ def _cure(room: Room, boss: bool) -> str:
     if room.kind == "closing":
         return "closing plate shallower, or less swing"
     return "barrel or port farther from the pin, or less swing"
+
+
+def check_pin_place(setting: Setting) -> Iterator[Finding]:
+    """The pin's miss in the plate frame's three directions; nothing where bracket and study share no pin.
+
+    Along the cylinder a miss takes the stroke in hand away at one lock; across it, it puts the cylinder out of line.
+    """
+    job, pin = setting.job, setting.design.pin
+    miss = pin_miss(job, setting.study, pin)
+    if miss is None or job.steering is None or job.steering.cylinder_mount is None:
+        return
+    mount, zero = job.mount, job.steering.cylinder_mount.straightedge_mm
+    tied = "the pin drawn is the mount's pin" if zero is None else "by the straightedge's station 0"
+    for about, off_mm, key, right_mm in (
+        ("along the cylinder", miss.u_mm, "pin_station", pin.station_mm + miss.u_mm),
+        ("across it, to the rail", miss.v_mm, "inline_offset", pin.inline_offset_mm - miss.v_mm),
+        ("along the pin", miss.w_mm, "plane", pin.plane_mm + miss.w_mm),
+    ):
+        yield PIN_PLACE.at_most(
+            part(about),
+            mount.pin_within_mm,
+            abs(off_mm),
+            assumed=message("straightedge parallel to the cylinder straight ahead; frames tied: {}", tied),
+            cure=partial(_by_study, key, right_mm),
+        )
+
+
+def _by_study(key: str, right_mm: float) -> Cure:
+    advice = message('{} of {} is right; pin = "study" under [mount] sets it', key, mm(right_mm))
+    return Cure(advice, (Change("mount.pin", "study"),))

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from plategen.bracket.swing import Room
+from plategen.checks.cylinder import check_rod_end
 from plategen.checks.finding import Finding
-from plategen.checks.rod_end import check_rod_end
 from plategen.checks.setting import Setting
 from plategen.checks.swing import check_swing
 from plategen.design.motion import motion_of
