@@ -49,12 +49,14 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         notch = fit_notch(rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
         plates.append(pin_plate(design, place, "ear", notch))
         welds.extend(standing_runs(job, place, notch))
-    chosen = design.reasons(relieved=any(plate.legs for plate in plates))
-    if job.closing is not None:
-        closed = close(design, job.closing, rail, tuple(plates))
-        plates, chosen = [*closed.ears, *closed.plates], (*chosen, *closed.chosen)
-        welds.extend(closed.welds)
-    return Bracket(style="ears", plates=tuple(plates), welds=tuple(welds), pin=held_pin(design, places), chosen=chosen)
+    bracket = Bracket(
+        style="ears",
+        plates=tuple(plates),
+        welds=tuple(welds),
+        pin=held_pin(design, places),
+        chosen=design.reasons(relieved=any(plate.legs for plate in plates)),
+    )
+    return bracket if job.closing is None else close(design, job.closing, rail, bracket)
 
 
 def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, ...]:

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from typing import Literal
 
-from plategen.bracket.model import Hole, Pin, Slot
+from plategen.bracket.model import Hole, Pin, Purpose, Slot
 from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace, middle_mm
 from plategen.flat.loop import Circle
 from plategen.ground.refusal import Refusal
+from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.hole_size import clearance_hole
 
@@ -35,21 +36,27 @@ def how_made(diameter_mm: float, thickness_mm: float, smallest_hole: float, fit:
     return "drill" if fit == "ream" or diameter_mm < smallest_hole * thickness_mm - 1e-9 else "cut"
 
 
-def pin_hole(design: Design) -> Hole:
-    """The pin's hole in an ear, on the cylinder's line, with the edge distance that AISC 360 Table J3.4 asks of it."""
-    job = design.job
-    pin_mm, fit = job.cylinder.base.pin_mm, job.bracket.pin_fit
-    diameter_mm = pin_hole_diameter(pin_mm, fit)
-    rule = least_edge_distance(pin_mm)
+def round_hole(name: str, purpose: Purpose, circle: Circle, bolt_mm: float, made: Literal["cut", "drill"]) -> Hole:
+    """A hole for a pin or a bolt, with the edge distance that AISC 360 Table J3.4 asks of that."""
+    rule = least_edge_distance(bolt_mm)
     return Hole(
-        name="pin",
-        purpose="pin",
-        circle=Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2),
-        bolt_mm=pin_mm,
-        made=how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit),
+        name=name,
+        purpose=purpose,
+        circle=circle,
+        bolt_mm=bolt_mm,
+        made=made,
         edge_required_mm=rule.mm,
         edge_source=rule.source,
     )
+
+
+def pin_hole(design: Design) -> Hole:
+    """The pin's hole in an ear, on the cylinder's line."""
+    job = design.job
+    pin_mm, fit = job.cylinder.base.pin_mm, job.bracket.pin_fit
+    diameter_mm = pin_hole_diameter(pin_mm, fit)
+    made = how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit)
+    return round_hole("pin", "pin", Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2), pin_mm, made)
 
 
 def held_pin(design: Design, places: Sequence[PlatePlace]) -> Pin:
@@ -68,18 +75,12 @@ def held_pin(design: Design, places: Sequence[PlatePlace]) -> Pin:
     )
 
 
-def bolt_hole(number: int, centre: complex, bolt_mm: float, thickness_mm: float, smallest: float) -> Hole:
-    """A bolt's round hole."""
-    size = bolt_hole_size(bolt_mm)
-    rule = least_edge_distance(bolt_mm)
-    return Hole(
-        name=f"bolt {number}",
-        purpose="bolt",
-        circle=Circle(centre, size.mm / 2),
-        bolt_mm=bolt_mm,
-        made=how_made(size.mm, thickness_mm, smallest),
-        edge_required_mm=rule.mm,
-        edge_source=rule.source,
+def bolt_holes(job: Job, centres: Sequence[complex], bolt_mm: float, thickness_mm: float) -> tuple[Hole, ...]:
+    """The bolts' round holes in a plate, numbered in the order of their centres."""
+    radius_mm = bolt_hole_size(bolt_mm).mm / 2
+    made = how_made(2.0 * radius_mm, thickness_mm, job.cutting.smallest_hole)
+    return tuple(
+        round_hole(f"bolt {k}", "bolt", Circle(at, radius_mm), bolt_mm, made) for k, at in enumerate(centres, start=1)
     )
 
 

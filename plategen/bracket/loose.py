@@ -1,11 +1,10 @@
 """Plates that are cut with the bracket's and stand elsewhere on the machine."""
 
-from plategen.bracket.holes import how_made
-from plategen.bracket.model import Hole, Plate
+from plategen.bracket.holes import how_made, round_hole
+from plategen.bracket.model import Plate
 from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.material import steel
 from plategen.steering.stops import StopPad
 from plategen.steering.study import SteeringStudy
@@ -24,21 +23,16 @@ def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
 
 
 def _pad(job: Job, pad: StopPad) -> Plate:
-    holes = []
-    for number, circle in enumerate(pad.holes, 1):
-        size = 2.0 * circle.radius
-        rule = least_edge_distance(pad.bolt_mm)
-        holes.append(
-            Hole(
-                name=f"bolt {number}" if len(pad.holes) > 1 else "bolt",
-                purpose="bolt",
-                circle=circle,
-                bolt_mm=pad.bolt_mm,
-                made=how_made(size, pad.thickness_mm, job.cutting.smallest_hole),
-                edge_required_mm=rule.mm,
-                edge_source=rule.source,
-            )
+    holes = [
+        round_hole(
+            f"bolt {number}" if len(pad.holes) > 1 else "bolt",
+            "bolt",
+            circle,
+            pad.bolt_mm,
+            how_made(2.0 * circle.radius, pad.thickness_mm, job.cutting.smallest_hole),
         )
+        for number, circle in enumerate(pad.holes, 1)
+    ]
     if pad.steel:
         try:
             steel(pad.steel, pad.thickness_mm)

@@ -10,11 +10,12 @@ rest.
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from typing import TypeVar
 
-from plategen.bracket.holes import bolt_hole, bolt_slot, held_pin, pin_hole
+from plategen.bracket.holes import bolt_holes, bolt_slot, held_pin, pin_hole
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.notch import fit_notch
-from plategen.bracket.standing import standing_runs
+from plategen.bracket.standing import standing_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
@@ -25,7 +26,7 @@ from plategen.design.places import PlatePlace, ear_places, refuse_beyond_traces,
 from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.loop import Circle, Loop
-from plategen.flat.placement import Placement, across_pin
+from plategen.flat.placement import across_pin
 from plategen.flat.segment import dot
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -33,6 +34,9 @@ from plategen.job import Job
 from plategen.job.split import Split
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
+
+Part = TypeVar("Part", Plate, WeldRun)
+"""What is placed in space."""
 
 OFF_THE_BEAD_MM = 1.5
 """Room between an ear's edge and the bead on its tab (common practice, no source)."""
@@ -151,11 +155,17 @@ def _looked_at(split: Split, rail: Rail) -> tuple[float, ...]:
 
 def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
     job, plan = design.job, _plan(design)
-    pin, bolts = pin_hole(design), _ear_bolts(job, split, plan)
-    holes = tuple(bolt for bolt in bolts if isinstance(bolt, Hole))
-    slots = tuple(bolt for bolt in bolts if isinstance(bolt, Slot))
+    holes: list[Hole] = [pin_hole(design)]
+    slots: tuple[Slot, ...] = ()
+    if plan.reach_mm:
+        slots = tuple(
+            bolt_slot(number, middle, plan.reach_mm, at, split.bolt_mm)
+            for number, (middle, at) in enumerate(zip(plan.ear, plan.used, strict=True), start=1)
+        )
+    else:
+        holes += bolt_holes(job, plan.ear, split.bolt_mm, job.bracket.thickness_mm)
     outline = _ear_outline(design, split, plan)
-    circles = [(hole.name, hole.circle) for hole in (pin, *holes)]
+    circles = [(hole.name, hole.circle) for hole in holes]
     circles += [(slot.name, Circle(end, slot.width_mm / 2)) for slot in slots for end in slot.ends]
     refuse_broken(outline, place.name, circles, "split.height")
     return Plate(
@@ -165,7 +175,7 @@ def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
         thickness_mm=job.bracket.thickness_mm,
         steel=job.bracket.steel,
         placement=across_pin(place.faces_mm[0]),
-        holes=(pin, *holes),
+        holes=tuple(holes),
         openings=tuple(slot.contour for slot in slots),
         slots=slots,
         welded=False,
@@ -175,18 +185,6 @@ def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
 def _plan(design: Design) -> BoltPlan:
     assert design.bolts is not None
     return design.bolts
-
-
-def _ear_bolts(job: Job, split: Split, plan: BoltPlan) -> tuple[Hole | Slot, ...]:
-    if plan.reach_mm:
-        return tuple(
-            bolt_slot(number, middle, plan.reach_mm, at, split.bolt_mm)
-            for number, (middle, at) in enumerate(zip(plan.ear, plan.used, strict=True), start=1)
-        )
-    return tuple(
-        bolt_hole(number, at, split.bolt_mm, job.bracket.thickness_mm, job.cutting.smallest_hole)
-        for number, at in enumerate(plan.ear, start=1)
-    )
 
 
 def _ear_outline(design: Design, split: Split, plan: BoltPlan) -> Loop:
@@ -224,32 +222,20 @@ def _tab(design: Design, split: Split, rail: Rail, place: PlatePlace) -> tuple[P
     job, plan, toe_mm = design.job, _plan(design), design.toe.mm
     notch = fit_notch(_moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
     thick = tab_thickness_mm(job, split)
-    holes = tuple(
-        bolt_hole(number, p, split.bolt_mm, thick, job.cutting.smallest_hole)
-        for number, p in enumerate(plan.tab, start=1)
-    )
+    holes = bolt_holes(job, plan.tab, split.bolt_mm, thick)
     bolts = [Circle(p, _steel_mm(split)) for p in plan.tab]
     outline = tab_outline(notch.path, bolts, toe_mm, job.bracket.corner_radius_mm, corner_steel(notch.path, toe_mm))
     refuse_broken(outline, place.name, [(hole.name, hole.circle) for hole in holes], "split.height")
-    plate = Plate(
-        name=place.name,
-        role="tab",
-        outline=outline,
-        thickness_mm=thick,
-        steel=job.bracket.steel,
-        placement=_stood(rail.inline_offset_mm, place.faces_mm[0]),
-        holes=holes,
-        notch=notch.path,
-        fit=notch.fit,
-        legs=tuple(leg.path for leg in notch.parts),
-    )
+    plate = standing_plate(job, place, "tab", notch, outline, holes, thickness_mm=thick)
     runs = standing_runs(job, place, notch)
-    return plate, (replace(run, placement=_stood(rail.inline_offset_mm, run.placement.origin[2])) for run in runs)
+    offset_mm = rail.inline_offset_mm
+    return _stood(plate, offset_mm), (_stood(run, offset_mm) for run in runs)
 
 
-def _stood(offset_mm: float, w_mm: float) -> Placement:
-    """Where a plate drawn in the straightedge's frame stands in the plate frame."""
-    return Placement((0.0, offset_mm, w_mm), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+def _stood(part: Part, offset_mm: float) -> Part:
+    """A plate or a run that is drawn in the straightedge's frame, stood in the plate frame."""
+    u, _, w = part.placement.origin
+    return replace(part, placement=replace(part.placement, origin=(u, offset_mm, w)))
 
 
 def _steel_mm(split: Split) -> float:

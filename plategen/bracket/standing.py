@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
-from plategen.bracket.model import Joint, Plate, PlateRole, WeldRun, fillet
+from plategen.bracket.model import Hole, Joint, Plate, PlateRole, WeldRun, fillet
 from plategen.bracket.notch import Notch, end_lines, joint_angle
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
@@ -145,14 +145,29 @@ def pin_plate(design: Design, place: PlatePlace, role: PlateRole, notch: Notch) 
     Raises:
         Refusal: If its outline is impossible; see :func:`ear_outline`.
     """
+    outline = ear_outline(notch.path, EarShape.of(design))
+    return standing_plate(design.job, place, role, notch, outline, (pin_hole(design),))
+
+
+def standing_plate(
+    job: Job,
+    place: PlatePlace,
+    role: PlateRole,
+    notch: Notch,
+    outline: Loop,
+    holes: tuple[Hole, ...],
+    *,
+    thickness_mm: float = 0.0,
+) -> Plate:
+    """A plate across the pin that stands on its notch, as thick as the job's bracket unless it is said."""
     return Plate(
         name=place.name,
         role=role,
-        outline=ear_outline(notch.path, EarShape.of(design)),
-        thickness_mm=design.job.bracket.thickness_mm,
-        steel=design.job.bracket.steel,
+        outline=outline,
+        thickness_mm=thickness_mm or job.bracket.thickness_mm,
+        steel=job.bracket.steel,
         placement=across_pin(place.faces_mm[0]),
-        holes=(pin_hole(design),),
+        holes=holes,
         notch=notch.path,
         fit=notch.fit,
         legs=tuple(leg.path for leg in notch.parts),

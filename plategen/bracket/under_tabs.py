@@ -10,10 +10,10 @@ alone. The near half carries the tabs.
 """
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from plategen.bracket.holes import bolt_hole
+from plategen.bracket.holes import bolt_holes
 from plategen.bracket.model import Joint, Plate, WeldRun, fillet
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design
@@ -81,7 +81,6 @@ def under_tabs(design: Design, seat: Seat, tube: Tube, places: Places) -> UnderT
 
 
 def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTabs:
-    """The pad and its two runs."""
     job = design.job
     first, last = _occupied(design, tube, places)
     first, last = first - pad.beyond_mm, last + pad.beyond_mm
@@ -93,9 +92,7 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
         wrap = half / (tube.across_mm / 2 + pad.thickness_mm / 2)
         edges = [_rolled_edge(tube, placement, side * wrap) for side in (-1.0, 1.0)]
     else:
-        edges = [
-            Placement(placement.point(complex(0.0, side * half)), placement.u, placement.v) for side in (-1.0, 1.0)
-        ]
+        edges = [replace(placement, origin=placement.point(complex(0.0, side))) for side in (-half, half)]
     plate = Plate(
         name="pad",
         role="pad",
@@ -133,14 +130,8 @@ def _across_tabs(design: Design, tube: Tube, places: Places) -> float:
 
 
 def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
-    """A blank along u, anticlockwise."""
-    ends = (
-        complex(first_mm, -half_mm),
-        complex(last_mm, -half_mm),
-        complex(last_mm, half_mm),
-        complex(first_mm, half_mm),
-    )
-    return polygon(ends)
+    corners = ((first_mm, -half_mm), (last_mm, -half_mm), (last_mm, half_mm), (first_mm, half_mm))
+    return polygon([complex(u, v) for u, v in corners])
 
 
 def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None:
@@ -164,10 +155,8 @@ def _refuse_wide(job: Job, pad: Pad, tube: Tube) -> None:
     what = message("a pad {} wide is wider than the tube's flat; up to {} is right", mm(pad.width_mm), mm(most, "down"))
     if tube.round:
         wrap = pad.width_mm / (tube.across_mm / 2 + pad.thickness_mm / 2)
-        what = message(
-            "a pad {} wide wraps {} of the tube; up to {} can be laid on",
-            mm(pad.width_mm), rad(wrap), rad(MOST_WRAP_RAD),
-        )  # fmt: skip
+        words = "a pad {} wide wraps {} of the tube; up to {} can be laid on"
+        what = message(words, mm(pad.width_mm), rad(wrap), rad(MOST_WRAP_RAD))
     raise Refusal(what, "seat.pad.width", cure=_pad_to(PLATE_SIZES.down(most, job.units)))
 
 
@@ -212,70 +201,52 @@ def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTa
     outline = rounded(blank, [corner] * 4) if corner >= SHORTEST_EDGE_MM else blank
     plates: list[Plate] = []
     runs: list[WeldRun] = []
-    for name, far in (("clamp_near", False), ("clamp_far", True)):
-        plates.append(
-            Plate(
-                name=name,
-                role="clamp",
-                outline=outline,
-                thickness_mm=thick,
-                steel=wanted.steel or job.bracket.steel,
-                placement=tube.facing(radius + crown, far=far),
-                holes=tuple(
-                    bolt_hole(k, p, wanted.bolt_mm, thick, job.cutting.smallest_hole)
-                    for k, p in enumerate(bolts, start=1)
-                ),
-                welded=False,
-            )
+    for which, far in (("near", False), ("far", True)):
+        plate = Plate(
+            name=f"clamp_{which}",
+            role="clamp",
+            outline=outline,
+            thickness_mm=thick,
+            steel=wanted.steel or job.bracket.steel,
+            placement=tube.facing(radius + crown, far=far),
+            holes=bolt_holes(job, bolts, wanted.bolt_mm, thick),
+            welded=False,
         )
-        if tube.round:
-            for k, at in enumerate((first, last), start=1):
-                cradle = _cradle(job, wanted, tube, crown, at, far, f"cradle_{name[6:]}_{k}")
-                plates.append(cradle)
-                runs.extend(_cradle_runs(job, cradle, name, radius, crown))
+        plates.append(plate)
+        for k, at in enumerate((first, last) if tube.round else (), start=1):
+            across = tube.across(at - thick / 2)
+            plane = across if far else Placement(across.origin, _minus(across.u), _minus(across.v))
+            cradle, its_runs = _cradle(job, wanted, tube, plane, f"cradle_{which}_{k}", plate)
+            plates.append(cradle)
+            runs.extend(its_runs)
     surface = tube.grown(radius + crown + thick - tube.across_mm / 2, half)
     return UnderTabs(surface=surface, name="clamp_near", plates=tuple(plates), runs=tuple(runs))
 
 
-def _cradle(job: Job, wanted: Clamp, tube: Tube, crown: float, at_mm: float, far: bool, name: str) -> Plate:
-    """A cradle across the tube, in a plane whose (0, 0) is the tube's axis and whose v points to its clamp plate."""
-    radius, half = tube.across_mm / 2, wanted.thickness_mm / 2
-    low, side = radius * math.cos(HUG_RAD), radius * math.sin(HUG_RAD)
-    arc = Arc(complex(-side, low), complex(side, low), math.tan(-HUG_RAD / 2))
-    top = radius + crown
-    outline = Loop(
-        (
-            Line(complex(-radius, low), arc.start),
-            arc,
-            Line(arc.end, complex(radius, low)),
-            Line(complex(radius, low), complex(radius, top)),
-            Line(complex(radius, top), complex(-radius, top)),
-            Line(complex(-radius, top), complex(-radius, low)),
-        )
-    )
-    plane = tube.across(at_mm - half)
-    towards = plane.v if far else _minus(plane.v)
-    across = plane.u if far else _minus(plane.u)
-    return Plate(
+def _cradle(
+    job: Job, wanted: Clamp, tube: Tube, plane: Placement, name: str, clamp: Plate
+) -> tuple[Plate, list[WeldRun]]:
+    """A cradle in a plane whose (0, 0) is the tube's axis and whose v points to its clamp plate, and its two runs."""
+    radius, thick = tube.across_mm / 2, wanted.thickness_mm
+    low, side, top = radius * math.cos(HUG_RAD), radius * math.sin(HUG_RAD), radius + (wanted.crown_mm or thick)
+    begin, arc = complex(-radius, low), Arc(complex(-side, low), complex(side, low), math.tan(-HUG_RAD / 2))
+    back = Line(complex(radius, top), complex(-radius, top))
+    right = complex(radius, low)
+    edges = (Line(begin, arc.start), arc, Line(arc.end, right), Line(right, back.start), back, Line(back.end, begin))
+    cradle = Plate(
         name=name,
         role="cradle",
-        outline=outline,
-        thickness_mm=wanted.thickness_mm,
-        steel=wanted.steel or job.bracket.steel,
-        placement=Placement(plane.origin, across, towards),
+        outline=Loop(edges),
+        thickness_mm=thick,
+        steel=clamp.steel,
+        placement=plane,
         welded=False,
     )
+    faces = (("outside", plane), ("inside", replace(plane, origin=plane.point(0j, thick))))
+    root, leg = Chain((back,)), min(job.weld.leg_mm, thick)
+    runs = [fillet(job, name, "tie", clamp.name, root, face, side=side, leg_mm=leg) for side, face in faces]
+    return cradle, runs
 
 
-def _cradle_runs(job: Job, cradle: Plate, other: str, radius: float, crown: float) -> Iterator[WeldRun]:
-    """The two runs that hold a cradle to its clamp plate."""
-    top, near = radius + crown, cradle.placement
-    root = Chain((Line(complex(radius, top), complex(-radius, top)),))
-    leg = min(job.weld.leg_mm, cradle.thickness_mm)
-    for side, depth in (("outside", 0.0), ("inside", cradle.thickness_mm)):
-        place = Placement(near.point(0j, depth), near.u, near.v)
-        yield fillet(job, cradle.name, "tie", other, root, place, side=side, leg_mm=leg)
-
-
-def _minus(a: tuple[float, float, float]) -> tuple[float, float, float]:
+def _minus(a: Vector) -> Vector:
     return -a[0], -a[1], -a[2]

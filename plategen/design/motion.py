@@ -88,11 +88,7 @@ def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) 
 
 def _force(along_n: float, swing_rad: float, skew_rad: float) -> Vector:
     flat = math.cos(skew_rad)
-    return (
-        along_n * flat * math.cos(swing_rad),
-        along_n * flat * math.sin(swing_rad),
-        along_n * math.sin(skew_rad),
-    )
+    return (along_n * flat * math.cos(swing_rad), along_n * flat * math.sin(swing_rad), along_n * math.sin(skew_rad))
 
 
 def leaning(swing_rad: float) -> Message:
