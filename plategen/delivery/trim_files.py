@@ -7,7 +7,7 @@ from plategen.cut.table.cutting import cut_file_name, plate_dxf
 from plategen.delivery.stamping import dxf_stamped, html_stamped
 from plategen.flat.loop import Loop
 from plategen.revision.trim import Trimmed
-from plategen.revision.trim_stand import plate_as_it_is
+from plategen.revision.trim_place import plate_as_it_is
 from plategen.tell.revision_page import trim_page
 from plategen.work import Work
 

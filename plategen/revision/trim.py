@@ -22,11 +22,9 @@ from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
-from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
+from plategen.revision.seat import Line2, PlateOnRail, Seat, best_seat, cost
 from plategen.revision.trim_cut import kept_below
-from plategen.revision.trim_place import Place, places
-from plategen.revision.trim_search import best_seat, cost
-from plategen.revision.trim_stand import LEAST_RUN_MM, with_plate
+from plategen.revision.trim_place import LEAST_RUN_MM, Place, places, with_plate
 from plategen.revision.way import own_stops
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.work import Work
@@ -58,7 +56,7 @@ class Trimmed:
     Args:
         place: The place that it takes.
         verdict: What can be done with it.
-        seat: How it sits; see :class:`~plategen.revision.plate_on_rail.Seat`.
+        seat: How it sits; see :class:`~plategen.revision.seat.Seat`.
         before: Its outline as it sits, in the plate frame.
         after: Its outline once trimmed.
         hole: Its pin hole as it sits.

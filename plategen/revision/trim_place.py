@@ -1,18 +1,19 @@
-"""The places of a job's bracket that an existing plate could take, and whether it was made for one of them."""
+"""The places of a job's bracket that an existing plate could take, and the bracket with the plate in one of them."""
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Hole, Plate
+from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.flat.chain import Chain
-from plategen.flat.clip import extended
+from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
+from plategen.make import standing
 from plategen.revision.dxf_open import OpenedPlate
-from plategen.revision.plate_on_rail import Seat
 from plategen.revision.same import SAME_MM, points_along, same_run
+from plategen.revision.seat import Seat
 from plategen.work import Work
 
 FOOT_ENDS = 0.05
@@ -20,6 +21,9 @@ FOOT_ENDS = 0.05
 
 PIN_PLAY_MM = 1.6
 """A hole up to 1/16 in over the pin can be the pin's."""
+
+LEAST_RUN_MM = 1.0
+"""A run that is left shorter is none."""
 
 _RUN_OUT_MM = 150.0
 _STEEPEST = 0.2
@@ -149,3 +153,67 @@ def _same(one: Contour, other: Contour) -> bool:
     if isinstance(one, Circle) and isinstance(other, Circle):
         return abs(one.centre - other.centre) <= SAME_MM and abs(one.radius - other.radius) <= SAME_MM / 2
     return all(max(a.distance(p) for p in points_along(b.segments)) <= SAME_MM for a, b in ((one, other), (other, one)))
+
+
+def with_plate(
+    work: Work,
+    place: Place,
+    outline: Loop,
+    bore: Circle,
+    others: tuple[Contour, ...],
+    *,
+    welded_mm: tuple[float, float],
+    gap_mm: float,
+    leg_mm: float,
+) -> Work:
+    """The job with the plate in that place.
+
+    Args:
+        work: The job with its own plates.
+        place: The place that the plate takes.
+        outline: The plate's outline as it then is, in the plate frame.
+        bore: Its pin hole there.
+        others: Its other holes and openings there.
+        welded_mm: The stations between which it can be welded to the rail.
+        gap_mm: Largest gap under the weld.
+        leg_mm: Leg of the weld.
+    """
+    used = plate_as_it_is(place, outline, bore, others)
+    runs = []
+    for run in work.bracket.welds:
+        if run.plate != used.name or run.joint == "tie":
+            runs.append(run)
+            continue
+        path = _welded(run, welded_mm)
+        if path is not None:
+            runs.append(replace(run, path=path, gap_mm=max(gap_mm, run.gap_mm), leg_mm=leg_mm))
+    plates = tuple(used if plate.name == used.name else plate for plate in work.bracket.plates)
+    bracket = replace(work.bracket, plates=plates, welds=tuple(runs))
+    return standing(work.design, work.rail, bracket)
+
+
+def plate_as_it_is(place: Place, outline: Loop, bore: Circle, others: tuple[Contour, ...]) -> Plate:
+    """The plate with its own outline, holes and openings, in the place of the job's; its edge is no notch."""
+    circles = (c for c in others if isinstance(c, Circle))
+    holes = tuple(
+        Hole(
+            name=f"hole {i}", purpose="other", circle=c, bolt_mm=2 * c.radius, made="cut", edge_required_mm=0.0,
+            edge_source="as drawn",
+        )
+        for i, c in enumerate(circles, 1)
+    )  # fmt: skip
+    openings = tuple(c for c in others if isinstance(c, Loop))
+    return replace(
+        place.plate, outline=outline, holes=(replace(place.bored, circle=bore), *holes), openings=openings, slots=(),
+        notch=None, fit=None, legs=(), marks=(),
+    )  # fmt: skip
+
+
+def _welded(run: WeldRun, welded_mm: tuple[float, float]) -> Chain | None:
+    """What is left of a run between two stations; None if next to nothing is."""
+    path = along_stations(run.path)
+    low, high = max(path.start.real, welded_mm[0]), min(path.end.real, welded_mm[1])
+    if high - low < LEAST_RUN_MM:
+        return None
+    part = between(path, low, high)
+    return part if path is run.path else part.reversed()

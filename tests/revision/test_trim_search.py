@@ -12,9 +12,8 @@ from plategen.bracket.standing import EarShape, ear_outline
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Loop
-from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat, flattened
+from plategen.revision.seat import Line2, PlateOnRail, Seat, best_seat, flattened
 from plategen.revision.trim import fit_verdict
-from plategen.revision.trim_search import best_seat
 from tests.support.rails import flat_bend_flat
 
 FOOT = (50.0, 280.0)

@@ -1,13 +1,15 @@
-"""A plate about its pin hole against a rail's line: the gaps and the steel to trim away, for many placements at once.
+"""Where an existing plate sits best on a rail: turned about its pin and slid a little, so that trimming leaves no gap.
 
 At every station the plate is looked at from the rail: metal beyond the rail's line is trimmed away, and the gap is
-the way from that line to the first metal below it, square to the line.
+the way from that line to the first metal below it, square to the line. The largest gap is made small by halving and
+halving again the placements that can still be the best: turning by an angle moves no point of the foot by more than
+the angle times its distance from the pin, so a placement bounds those around it.
 """
 
 import copy
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -29,6 +31,22 @@ NO_METAL_MM = 1e4
 _HAIR_MM, _ASIDE_MM = 1e-4, 3.7e-5
 _AT_ONCE = 300_000
 """Stations times edges times placements looked at in one go: what fits in a processor's cache, more is slower."""
+
+
+FOUND_WITHIN_MM = 0.005
+"""The search ends when no placement left can be better by more."""
+
+TRIMMING_COUNTS, SLIDING_COUNTS = 1e-4, 2e-3
+"""Of placements that leave the same gap the one with less to trim, and less slid, is taken: what a millimetre of each
+weighs against one of gap."""
+
+_FIRST_STEP_RAD = math.radians(0.5)
+_STEEP = 1.2
+"""How much faster than the bound the gap may grow where the edges lean."""
+
+_NEAR_RAD = math.radians(5.0)
+_SLIDE_STEP_MM = 0.5
+_MOST_CELLS = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,3 +222,85 @@ def flattened(segments: Sequence[Segment]) -> list[complex]:
             count = max(1, math.ceil(abs(segment.sweep_rad) / step))
         points += [segment.point(i / count) for i in range(1, count + 1)]
     return points
+
+
+def best_seat(
+    plate: PlateOnRail, most_turn_rad: float = math.pi, play_mm: float = 0.0, over: tuple[bool, ...] = (False, True)
+) -> Seat:
+    """The placement that leaves the smallest gap.
+
+    Args:
+        plate: The plate and the rail's line.
+        most_turn_rad: How far it may turn either way from how it was drawn.
+        play_mm: How far it may slide either way along the cylinder's line.
+        over: Which faces may be up.
+    """
+    seat = _turned(plate, 0.0, most_turn_rad, 0.0, over)
+    if play_mm <= 0.0:
+        return seat
+    tried = [_turned(plate, 0.0, most_turn_rad, slide, over) for slide in (-play_mm, play_mm)]
+    seat = min(seat, *tried, key=cost)
+    # which way up is settled: what is left is to slide, and to turn a little at each place
+    near, sides = min(most_turn_rad, _NEAR_RAD), (seat.over,)
+    step = min(_SLIDE_STEP_MM, play_mm / 4)
+    slides = [step * i for i in range(-round(play_mm / step), round(play_mm / step) + 1)]
+    while True:
+        seats = [_turned(plate, seat.turn_rad, near, min(play_mm, max(-play_mm, s)), sides) for s in slides]
+        seats.sort(key=cost)
+        seat = min(seat, seats[0], key=cost)
+        step /= 3
+        if step < FOUND_WITHIN_MM:
+            return seat
+        slides = [s.slide_mm + sign * step for s in seats[:3] for sign in (-1, 1)]
+
+
+def cost(seat: Seat) -> float:
+    """What is made small: the gap, and of equal gaps the trimming and the sliding."""
+    return seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm + SLIDING_COUNTS * abs(seat.slide_mm)
+
+
+def _turned(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: float, over: tuple[bool, ...]) -> Seat:
+    """The best placement at one slide, turned by up to ``most_rad`` either way from ``about_rad``."""
+    return min((_one_face(plate, about_rad, most_rad, slide_mm, side) for side in over), key=cost)
+
+
+def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: float, over: bool) -> Seat:
+    half = min(_FIRST_STEP_RAD, most_rad)
+    turn = about_rad + _centres(most_rad, half)
+    reach = plate.reach_mm * _STEEP
+    best = Seat(turn_rad=about_rad, slide_mm=slide_mm, over=over, gap_mm=math.inf, proud_mm=0.0)
+    while True:
+        gap, proud = plate.gaps(turn, np.full(len(turn), slide_mm), over)
+        costs = gap + TRIMMING_COUNTS * proud + SLIDING_COUNTS * abs(slide_mm)
+        i = int(np.argmin(costs))
+        if costs[i] < cost(best):
+            best = replace(best, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
+        # no gap is less than none: a cell that could at best reach zero is kept only while zero is not reached
+        least = np.maximum(gap - half * reach, 0.0)
+        alive = np.flatnonzero(least < best.gap_mm - FOUND_WITHIN_MM)
+        if not len(alive) or half * reach <= FOUND_WITHIN_MM / 2:
+            return _least_trimmed(plate, best, half)
+        alive = alive[np.argsort(costs[alive])][:_MOST_CELLS]
+        half /= 2
+        turn = np.concatenate([turn[alive] - half, turn[alive] + half])
+
+
+def _least_trimmed(plate: PlateOnRail, seat: Seat, half_rad: float) -> Seat:
+    """The same gap with less to trim, if turning a little from there gives it."""
+    while half_rad * plate.reach_mm > FOUND_WITHIN_MM:
+        turn = seat.turn_rad + half_rad * np.linspace(-1.0, 1.0, 5)
+        gap, proud = plate.gaps(turn, np.full(5, seat.slide_mm), seat.over)
+        costs = gap + TRIMMING_COUNTS * proud
+        i = int(np.argmin(costs))
+        if costs[i] < seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm:
+            seat = replace(seat, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
+        half_rad /= 2
+    return seat
+
+
+def _centres(most: float, half: float) -> Floats:
+    """Middles of cells of at most ``half`` either way that cover from ``-most`` to ``most``."""
+    if most <= 0.0:
+        return np.zeros(1)
+    count = math.ceil(most / half - 1e-9)
+    return np.asarray((2.0 * np.arange(count) + 1.0 - count) * (most / count), dtype=np.float64)
