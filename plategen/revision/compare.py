@@ -2,7 +2,7 @@
 
 Everything welded is compared where it lies on the rail, in the straightedge's frame: moving the cylinder in line
 moves the pin, not the notch. Two outlines or runs are the same when no point of either lies farther than
-:data:`~plategen.revision.same.SAME_MM` from the other.
+:data:`~plategen.revision.change.SAME_MM` from the other.
 """
 
 from collections.abc import Iterator
@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from plategen.checks.finding import Finding
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
-from plategen.revision.plate_change import REPLACED, PlateChange, plate_changes
-from plategen.revision.weld_change import RunChange, run_changes
+from plategen.revision.change import REPLACED, PlateChange, RunChange, plate_changes, run_changes
 from plategen.work import Work
 
 SAME_RATIO = 0.01

@@ -47,15 +47,11 @@ _NOT_CUT = {SCRIBE, PUNCH, LEAD}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenedPlate:
-    """A plate as drawn, in mm, in the drawing's own place.
+    """A plate as drawn, in mm, in the drawing's own place; its outline anticlockwise.
 
-    Args:
-        outline: Anticlockwise.
-        holes: Round ones.
-        openings: Other closed contours inside.
-        punched: Centres of punch marks, where a hole was drilled.
-        mm_per_unit: Length of the drawing's unit, None when the file does not say (it was read as millimetres).
-        notes: What the user should know of how it was read, a message each.
+    ``openings`` are closed contours inside that are not round, ``punched`` the centres of punch marks where a hole was
+    drilled; ``mm_per_unit`` is None when the file does not say its unit (it was read as millimetres); ``notes`` say how
+    it was read.
     """
 
     outline: Loop
@@ -71,11 +67,7 @@ class OpenedPlate:
 
 
 def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
-    """The plate that a DXF file draws.
-
-    Args:
-        data: The file.
-        mm_per_unit: Length of its unit, when the reader knows better than the file.
+    """The plate that a DXF file draws, in units of ``mm_per_unit`` when the reader knows better than the file.
 
     Raises:
         Refusal: It is not one flat plate; the message says why.
@@ -96,12 +88,10 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
         if not inside(outline, chain.point(chain.length / 2)):
             raise Refusal(_open_line(chain))
     if marks:
-        left_out = message("{} open lines inside the plate were taken for marks and left out", len(marks))
-        notes = (*notes, left_out)
-    holes = tuple(c for c in within if isinstance(c, Circle))
+        notes = (*notes, message("{} open lines inside the plate were taken for marks and left out", len(marks)))
     return OpenedPlate(
         outline=outline,
-        holes=holes,
+        holes=tuple(c for c in within if isinstance(c, Circle)),
         openings=tuple(c for c in within if isinstance(c, Loop)),
         punched=_punched(drawn),
         mm_per_unit=drawn.mm_per_unit,

@@ -5,36 +5,31 @@ bracket as it would then stand, judged like any other; it holds only when nothin
 """
 
 from collections.abc import Callable, Iterator, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.checks.finding import Finding, stops
 from plategen.ground.message import Message, message
+from plategen.revision.change import on_rail
 from plategen.revision.compare import Comparison, compare
-from plategen.revision.leave_pin import another_rod_end, cylinder_limit, off_its_line
+from plategen.revision.leave_pin import pin_left
 from plategen.revision.move_pin import another_ear, another_hole, as_it_stands, shims, spacers
-from plategen.revision.same import on_rail
 from plategen.revision.way import Move, Way, own_stops
 from plategen.work import Work
 
-WAYS: tuple[Callable[[Move], Iterator[Way]], ...] = (
-    as_it_stands, another_hole, another_ear, shims, spacers, off_its_line, another_rod_end, cylinder_limit,
-)  # fmt: skip
+WAYS: tuple[Callable[[Move], Iterator[Way]], ...] = (as_it_stands, another_hole, another_ear, shims, spacers, pin_left)
 """The smallest change first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """The ways in order, and what stands in all of their way.
+    """The ways that were tried, in order; what stops in the new job itself, made anew; and what else must be cut.
 
-    Args:
-        ways: Each way that was tried.
-        job_stops: What stops in the new job itself, made anew.
-        must_cut: What must be cut, where no way can be made or each stops by itself.
+    ``must_cut`` is empty unless no way can be made or each stops by itself.
     """
 
     ways: tuple[Way, ...]
     job_stops: tuple[Finding, ...]
-    must_cut: tuple[Message, ...]
+    must_cut: tuple[Message, ...] = ()
 
     @property
     def best(self) -> Way | None:
@@ -52,12 +47,7 @@ class Kept:
 
 
 def keep_welds(old: Work, new: Work) -> Kept:
-    """What can be done with the bracket as it stands on the machine.
-
-    Args:
-        old: The job as it was welded.
-        new: The job that is wanted now.
-    """
+    """What can be done with the bracket as it was welded for the old job, when the new one is wanted."""
     a, b = old.bracket.pin.centre, new.bracket.pin.centre
     step = complex(b[0], b[1]) + on_rail(new) - complex(a[0], a[1]) - on_rail(old)
     move = Move(old, new, step, b[2] - a[2])
@@ -66,10 +56,10 @@ def keep_welds(old: Work, new: Work) -> Kept:
         ways += way(move)
         if move.stays:
             break  # there is nothing else to do
-    kept = Kept(ways=tuple(ways), job_stops=tuple(stops(new.findings)), must_cut=())
+    kept = Kept(ways=tuple(ways), job_stops=tuple(stops(new.findings)))
     if kept.best or kept.best_but_for_the_job:
         return kept
-    return Kept(ways=kept.ways, job_stops=kept.job_stops, must_cut=tuple(_must_cut(compare(old, new))))
+    return replace(kept, must_cut=tuple(_must_cut(compare(old, new))))
 
 
 def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[Message]:

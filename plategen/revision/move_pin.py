@@ -7,9 +7,8 @@ from plategen.bracket.model import Hole, Plate
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
 from plategen.ground.message import Message, joined, message, mm, size
+from plategen.revision.change import REPLACED, SAME_MM, fits_old
 from plategen.revision.compare import compare
-from plategen.revision.plate_change import REPLACED, fits_old
-from plategen.revision.same import SAME_MM
 from plategen.revision.way import Move, Way
 
 MOST_SHIM_MM = 6.35

@@ -53,12 +53,8 @@ _MOST_CELLS = 1000
 class Seat:
     """A placement: the plate's point ``p`` lies at ``(p - hole) * turn + pin + slide``, mirrored first if turned over.
 
-    Args:
-        turn_rad: Turn about the pin, anticlockwise.
-        slide_mm: Along the cylinder's line.
-        over: True when the plate is turned over, its other face up.
-        gap_mm: Largest gap that stays, square to the rail.
-        proud_mm: Most that stands beyond the rail and is trimmed.
+    It turns anticlockwise and slides along the cylinder's line. ``gap_mm`` is the largest gap that stays, square to the
+    rail, and ``proud_mm`` the most that stands beyond the rail and is trimmed.
     """
 
     turn_rad: float
@@ -229,11 +225,8 @@ def best_seat(
 ) -> Seat:
     """The placement that leaves the smallest gap.
 
-    Args:
-        plate: The plate and the rail's line.
-        most_turn_rad: How far it may turn either way from how it was drawn.
-        play_mm: How far it may slide either way along the cylinder's line.
-        over: Which faces may be up.
+    From how it was drawn it may turn by ``most_turn_rad`` and slide by ``play_mm``, each either way; ``over`` says
+    which faces may be up.
     """
     seat = _turned(plate, 0.0, most_turn_rad, 0.0, over)
     if play_mm <= 0.0:

@@ -9,6 +9,7 @@ plate in it is then judged like any other.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Plate
@@ -51,51 +52,37 @@ class Short:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trimmed:
-    """The answer.
-
-    Args:
-        place: The place that it takes.
-        verdict: What can be done with it.
-        seat: How it sits; see :class:`~plategen.revision.seat.Seat`.
-        before: Its outline as it sits, in the plate frame.
-        after: Its outline once trimmed.
-        hole: Its pin hole as it sits.
-        inside: Its other holes and openings as they sit.
-        cuts: The trim line, in the pieces that are cut.
-        removed_mm2: Area trimmed away.
-        gap_mm: Largest gap that stays.
-        leg_mm: Weld leg then wanted.
-        short: Where it is short.
-        weld_mm: Length of the edge that can be welded, of ``weld_asked_mm`` on a new plate.
-        weld_asked_mm: That.
-        edge_mm: From the pin hole's centre to the nearest edge after trimming, and ``edge_required_mm`` by the rule.
-        edge_required_mm: That.
-        work: The job with this plate in its place, judged; with the job's own plate, where this one cannot be welded.
-        job_stops: What stops in the job itself, with a new plate.
-        stops: What stops with this plate and not with a new one.
-        reasons: What else to heed, a message each.
-    """
+    """The answer; outlines, holes and lengths are of the plate as it sits, in the plate frame."""
 
     place: Place
     verdict: Verdict
     seat: Seat
     before: Loop
+    """Its outline as it is, and once trimmed."""
     after: Loop
     hole: Circle
+    """Its pin hole; ``inside`` are its other holes and openings."""
     inside: tuple[Contour, ...]
     cuts: tuple[Chain, ...]
+    """The trim line, in the pieces that are cut."""
     removed_mm2: float
     gap_mm: float
+    """Largest gap that stays, and the weld leg then wanted."""
     leg_mm: float
     short: tuple[Short, ...]
     weld_mm: float
+    """Length of the edge that can be welded, of so much on a new plate."""
     weld_asked_mm: float
     edge_mm: float
+    """From the pin hole's centre to the nearest edge after trimming, and what the rule asks."""
     edge_required_mm: float
     work: Work
+    """The job with this plate in its place, judged; with the job's own plate, where this one cannot be welded."""
     job_stops: tuple[Finding, ...]
+    """What stops in the job itself, with a new plate; ``stops`` with this plate and not with a new one."""
     stops: tuple[Finding, ...]
     reasons: tuple[Message, ...]
+    """What else to heed."""
 
     @property
     def plate(self) -> Plate:
@@ -122,15 +109,10 @@ def trim(
     most_turn_rad: float = math.pi,
     may_turn_over: bool = True,
 ) -> Trimmed:
-    """The best that can be made of an existing plate.
+    """The best that can be made of an existing plate for the job carried through on the rail as now traced.
 
-    Args:
-        work: The job carried through on the rail as now traced.
-        opened: The existing plate.
-        name: The job's plate whose place it shall take; the one it fits best if left out.
-        play_mm: How far the pin may slide along the cylinder's line either way.
-        most_turn_rad: How far the plate may turn either way from how it is drawn.
-        may_turn_over: True when its other face may be up.
+    It takes the place of the job's plate called ``name``, of the one it fits best if left out. From how it is drawn it
+    may turn by ``most_turn_rad`` and the pin may slide by ``play_mm`` along the cylinder's line, each either way.
 
     Raises:
         Refusal: No hole of it takes the pin, the job has no plate of that name, or the plate was not made for it and
@@ -143,8 +125,9 @@ def trim(
     if all(place.goes_round for place in could):
         raise Refusal("cannot be tried: the foot goes round the rail's corner, and trim looks along a rail only")
     over = (False, True) if may_turn_over else (False,)
-    tried = [_tried(place, most_turn_rad, play_mm, over) for place in could if not place.goes_round]
-    return _answer(work, *min(tried, key=lambda one: cost(one[2])))
+    tried = [(place, _on_rail(place)) for place in could if not place.goes_round]
+    seated = [(*one, best_seat(one[1], most_turn_rad, play_mm, over)) for one in tried]
+    return _answer(work, *min(seated, key=lambda one: cost(one[2])))
 
 
 def fit_verdict(gap_mm: float, proud_mm: float) -> Verdict:
@@ -160,15 +143,11 @@ def fit_verdict(gap_mm: float, proud_mm: float) -> Verdict:
     return "trim" if proud_mm > PROUD_MM else "fits"
 
 
-def _tried(
-    place: Place, most_turn_rad: float, play_mm: float, over: tuple[bool, ...]
-) -> tuple[Place, PlateOnRail, Seat]:
-    """How the plate sits best in a place."""
-    on_rail = PlateOnRail(
+def _on_rail(place: Place) -> PlateOnRail:
+    return PlateOnRail(
         place.outline, (place.hole, *place.others), place.hole.centre, Line2.of(place.rail_line),
         place.bored.circle.centre, place.deciding_foot_mm,
     )  # fmt: skip
-    return place, on_rail, best_seat(on_rail, most_turn_rad, play_mm, over)
 
 
 def _as_made(work: Work, place: Place) -> Trimmed:
@@ -228,30 +207,21 @@ def _cut(before: Loop, line: Chain, bore: complex) -> tuple[Loop, tuple[Chain, .
 def _short(on_rail: PlateOnRail, seat: Seat) -> Iterator[Short]:
     """Spans in which the gap is more than 1/16 in."""
     stations, gaps, _ = on_rail.profile(seat)
-    begin, worst, last = None, 0.0, 0.0
-    for u, gap in zip(stations.tolist(), gaps.tolist(), strict=True):
-        if gap > GAP_AS_IS_MM:
-            begin, worst, last = (u if begin is None else begin), max(worst, gap), u
-        elif begin is not None:
-            yield Short(begin, last, worst)
-            begin, worst = None, 0.0
-    if begin is not None:
-        yield Short(begin, last, worst)
+    looked = zip(stations.tolist(), gaps.tolist(), strict=True)
+    for is_short, span in groupby(looked, lambda at: at[1] > GAP_AS_IS_MM):
+        if is_short:
+            u, gap = zip(*span, strict=True)
+            yield Short(u[0], u[-1], max(gap))
 
 
 def _welded(on_rail: PlateOnRail, seat: Seat, foot: tuple[float, float]) -> tuple[float, float]:
     """The longest span of the foot in which the gap can be welded."""
     count = max(2, math.ceil((foot[1] - foot[0]) / _SPAN_STEP_MM))
     stations = [foot[0] + (foot[1] - foot[0]) * i / count for i in range(count + 1)]
-    gaps = on_rail.gaps_at(seat, stations)
-    best, begin = (foot[0], foot[0]), None
-    for u, gap in zip(stations, gaps, strict=True):
-        if gap <= GAP_LARGEST_MM:
-            begin = u if begin is None else begin
-            best = max(best, (begin, u), key=lambda span: span[1] - span[0])
-        else:
-            begin = None
-    return best
+    looked = zip(stations, on_rail.gaps_at(seat, stations), strict=True)
+    spans = [[u for u, _ in span] for near, span in groupby(looked, lambda at: at[1] <= GAP_LARGEST_MM) if near]
+    longest = max(spans, key=lambda u: u[-1] - u[0], default=[foot[0]])
+    return longest[0], longest[-1]
 
 
 def _stop_reason(finding: Finding) -> Message:

@@ -14,12 +14,7 @@ _LOOKED_AT = (0.5, 0.25, 0.75, 0.1, 0.9)
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """One piece of the plate below the line.
-
-    Args:
-        outline: Its outline, anticlockwise.
-        cuts: The edges of it that are cut along the line, in the outline's order.
-    """
+    """One piece of the plate below the line, anticlockwise, and its edges that are cut along the line, in order."""
 
     outline: Loop
     cuts: tuple[Chain, ...]
@@ -35,12 +30,7 @@ class _Stop:
 
 
 def kept_below(outline: Loop, line: Chain) -> tuple[Kept, ...]:
-    """The pieces of a plate on the right of a line that reaches beyond it on both sides.
-
-    Args:
-        outline: Anticlockwise.
-        line: With what is cut away on its left.
-    """
+    """The pieces of an anticlockwise outline right of a line that reaches beyond it; its left is cut away."""
     stops = _stops(outline, line)
     if not stops:
         middle = outline.segments[0].point(0.5)
@@ -74,11 +64,7 @@ def _stops(outline: Loop, line: Chain) -> list[_Stop]:
     if len(met) < 2:
         return []
     below = [_is_below(outline, line, met[i][0], met[(i + 1) % len(met)][0]) for i in range(len(met))]
-    stops = []
-    for i, (on_loop, on_line) in enumerate(met):
-        if below[i - 1] != below[i]:
-            stops.append(_Stop(on_loop, on_line, leaving=below[i - 1]))
-    return stops
+    return [_Stop(*place, leaving=below[i - 1]) for i, place in enumerate(met) if below[i - 1] != below[i]]
 
 
 def _is_below(outline: Loop, line: Chain, begin: float, end: float) -> bool:

@@ -11,8 +11,8 @@ from plategen.flat.loop import Circle, Contour, Loop
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.make import standing
+from plategen.revision.change import SAME_MM, same_contour, same_run
 from plategen.revision.dxf_open import OpenedPlate
-from plategen.revision.same import SAME_MM, points_along, same_run
 from plategen.revision.seat import Seat
 from plategen.work import Work
 
@@ -32,14 +32,9 @@ _STEEPEST = 0.2
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place that a drawn plate could take.
+    """A place that a drawn plate could take: the job's plate and its pin hole there, and what is drawn.
 
-    Args:
-        plate: The job's plate there.
-        bored: That plate's pin hole.
-        outline: The drawn outline.
-        hole: The drawn hole that takes the pin.
-        others: The drawn plate's other holes and openings.
+    The drawn ``hole`` takes the pin; ``others`` are the drawn plate's other holes and openings.
     """
 
     plate: Plate
@@ -80,7 +75,7 @@ class Place:
         drawn = [contour.moved(shift=shift) for contour in self.others]
         asked = [hole for hole in self.plate.holes if hole is not self.bored]
         cut: list[Contour] = [*(hole.circle for hole in asked if hole.made == "cut"), *self.plate.openings]
-        return len(drawn) == len(cut) and all(any(_same(one, other) for other in drawn) for one in cut)
+        return len(drawn) == len(cut) and all(any(same_contour(one, other) for other in drawn) for one in cut)
 
     def seated(self, contour: Contour, seat: Seat) -> Contour:
         """A contour of the drawing as it sits on the rail."""
@@ -149,12 +144,6 @@ def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
     raise Refusal(message("has no hole for the pin of {}; its holes: {}; check the drawing's unit", mm(pin_mm), sizes))
 
 
-def _same(one: Contour, other: Contour) -> bool:
-    if isinstance(one, Circle) and isinstance(other, Circle):
-        return abs(one.centre - other.centre) <= SAME_MM and abs(one.radius - other.radius) <= SAME_MM / 2
-    return all(max(a.distance(p) for p in points_along(b.segments)) <= SAME_MM for a, b in ((one, other), (other, one)))
-
-
 def with_plate(
     work: Work,
     place: Place,
@@ -166,26 +155,17 @@ def with_plate(
     gap_mm: float,
     leg_mm: float,
 ) -> Work:
-    """The job with the plate in that place.
+    """The job with the plate in that place, judged.
 
-    Args:
-        work: The job with its own plates.
-        place: The place that the plate takes.
-        outline: The plate's outline as it then is, in the plate frame.
-        bore: Its pin hole there.
-        others: Its other holes and openings there.
-        welded_mm: The stations between which it can be welded to the rail.
-        gap_mm: Largest gap under the weld.
-        leg_mm: Leg of the weld.
+    Its outline, its pin hole and its other holes and openings are given as they then lie in the plate frame;
+    ``welded_mm`` are the stations between which it can be welded, with a leg of ``leg_mm`` over at most ``gap_mm``.
     """
     used = plate_as_it_is(place, outline, bore, others)
     runs = []
     for run in work.bracket.welds:
         if run.plate != used.name or run.joint == "tie":
             runs.append(run)
-            continue
-        path = _welded(run, welded_mm)
-        if path is not None:
+        elif path := _welded(run, welded_mm):
             runs.append(replace(run, path=path, gap_mm=max(gap_mm, run.gap_mm), leg_mm=leg_mm))
     plates = tuple(used if plate.name == used.name else plate for plate in work.bracket.plates)
     bracket = replace(work.bracket, plates=plates, welds=tuple(runs))

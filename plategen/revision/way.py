@@ -7,19 +7,16 @@ from plategen.checks.finding import Finding, stops
 from plategen.flat.placement import Placement
 from plategen.ground.message import Message
 from plategen.make import standing
+from plategen.revision.change import SAME_MM, on_rail
 from plategen.revision.compare import SAME_RATIO, compare
-from plategen.revision.same import SAME_MM, on_rail
 from plategen.work import Work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One way to keep the welds.
+    """One way to keep the welds: what is changed, and what to do or why it does not serve.
 
-    Args:
-        change: What is changed, in a few words.
-        advice: What to do, or why it does not serve.
-        work: The new job with the bracket as it then stands, judged like any other; None if it cannot be made.
+    ``work`` is the new job with the bracket as it then stands, judged like any other; None if it cannot be made.
     """
 
     change: str
@@ -81,8 +78,7 @@ class Move:
     def standing(self, *, gap_mm: float | None = None) -> Bracket:
         """The bracket as it stands, in the new job's plate frame, with the new job's pin in its new place.
 
-        Args:
-            gap_mm: Clear gap then between eye and ear; as it is, if left out.
+        ``gap_mm`` is the clear gap then between eye and ear; as it is, if left out.
         """
         shift = on_rail(self.old) - on_rail(self.new)
         u, v, w = self.old.bracket.pin.centre

@@ -5,13 +5,11 @@ from collections.abc import Iterator
 from plategen.checks.finding import Finding
 from plategen.ground.message import message
 from plategen.ground.show import Show
+from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
-from plategen.revision.plate_change import PlateChange
-from plategen.revision.same import SAME_MM
 from plategen.revision.trim import Trimmed
 from plategen.revision.way import Way
-from plategen.revision.weld_change import RunChange
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 
 

@@ -6,8 +6,8 @@ from html import escape
 from plategen.checks.caution import SHORT
 from plategen.draw.svg import element, path_data
 from plategen.flat.loop import Circle, Loop
+from plategen.revision.change import PlateChange
 from plategen.revision.compare import Comparison
-from plategen.revision.plate_change import PlateChange
 from plategen.revision.trim import Trimmed
 
 _STYLE = """

@@ -11,13 +11,11 @@ from msgspec import UNSET, UnsetType
 from plategen.checks.finding import Finding, Verdict
 from plategen.ground.message import Message
 from plategen.ground.show import Show
+from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunKind
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
-from plategen.revision.plate_change import PlateChange, PlateKind
-from plategen.revision.same import SAME_MM
 from plategen.revision.trim import Trimmed
 from plategen.revision.trim import Verdict as TrimVerdict
-from plategen.revision.weld_change import RunKind
 from plategen.tell.report.encode import Level, about, finite, mirrored
 from plategen.tell.revision import way_advice
 

@@ -1,0 +1,269 @@
+"""What becomes of each plate and each weld run from one revision to the next, and when two of a thing are the same.
+
+What is welded is compared where it lies on the rail, in the straightedge's frame: moving the cylinder in line moves the
+pin, not the notch.
+"""
+
+import math
+from collections.abc import Iterator, Set
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal, TypeAlias
+
+from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.flat.inside import inside
+from plategen.flat.loop import Circle, Contour, Loop
+from plategen.flat.segment import Segment
+from plategen.ground.message import NOTHING, Message, message, mm
+from plategen.ground.space import Vector
+from plategen.work import Work
+
+SAME_MM = 0.05
+"""Outlines, holes and runs that differ by less are the same: a tenth of a good cut's own scatter."""
+
+WEB_OVER_HOLE = 0.5
+"""Least web between an old hole that stays open and a new one, in diameters of the new (common practice, no source)."""
+
+PlateKind: TypeAlias = Literal["unchanged", "drill only", "trim only", "cut again", "new", "gone"]
+"""What becomes of a plate."""
+
+REPLACED = ("cut again", "new", "gone")
+"""Kinds of plates whose welds cannot stay."""
+
+WELD_MM_PER_MIN = 45.0
+GRIND_MM_PER_MIN = 12.0
+"""A 6 mm fillet by hand, starts, slag and looks included, and grinding one out (common practice, no source); both go
+with the square of the leg."""
+
+RunKind: TypeAlias = Literal["kept", "built up", "lengthened", "ground out and redone", "new", "ground out"]
+"""What becomes of a run."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateChange:
+    """One plate: what is done to it, why, and whether its notch stays; outlines on the rail, old and new."""
+
+    name: str
+    kind: PlateKind
+    why: Message
+    notch_kept: bool
+    holes: tuple[tuple[str, float], ...]
+    old: Plate | None
+    new: Plate | None
+    old_shift: complex
+    new_shift: complex
+
+
+def plate_changes(old: Work, new: Work) -> Iterator[PlateChange]:
+    """What becomes of each plate of either job."""
+    was_at, now_at = on_rail(old), on_rail(new)
+    before, after = ({plate.name: plate for plate in work.bracket.plates} for work in (old, new))
+    for name in dict.fromkeys((*before, *after)):
+        was, now = before.get(name), after.get(name)
+        kind: PlateKind = "new" if was is None else "gone"
+        why = message("not there before" if was is None else "no longer there")
+        notch_kept = False
+        holes: tuple[tuple[str, float], ...] = ()
+        if was is not None and now is not None:
+            moved = _moved(now, _step(was, now, now_at - was_at))
+            if was.notch is not None and moved.notch is not None and _same_place(was, now):
+                notch_kept = same_run(was.notch.segments, moved.notch.segments)
+            kind, why = _plate_kind(was, moved, notch_kept=notch_kept)
+            holes = tuple(_holes_moved(was, moved))
+        yield PlateChange(
+            name=name, kind=kind, why=why, notch_kept=notch_kept, holes=holes, old=was, new=now,
+            old_shift=was_at, new_shift=now_at,
+        )  # fmt: skip
+
+
+def _plate_kind(was: Plate, now: Plate, *, notch_kept: bool) -> tuple[PlateKind, Message]:
+    """What becomes of a plate that both jobs have, the new one carried to where the old one lies."""
+    if was.steel != now.steel or abs(was.thickness_mm - now.thickness_mm) > SAME_MM:
+        return "cut again", message("another steel or thickness")
+    if not _same_place(was, now):
+        return "cut again", message("it stands elsewhere along the pin")
+    same_outline = same_run(was.outline.segments, now.outline.segments)
+    if same_outline and _same_holes(was, now):
+        return "unchanged", NOTHING
+    unfit = _unfit(now, was, was.outline)
+    if unfit is None and (same_outline or notch_kept):
+        return "drill only", message("the outline stays" if same_outline else "the old outline serves the new hole")
+    if not same_outline:
+        points = points_along(now.outline.segments)
+        beyond_mm = max((was.outline.distance(p) for p in points if not inside(was.outline, p)), default=0.0)
+        if beyond_mm > SAME_MM:
+            return "cut again", message("the new outline reaches up to {} beyond the old", mm(beyond_mm))
+        unfit = _unfit(now, was, now.outline)
+    if unfit is not None:
+        return "cut again", message("the {} hole comes too near to an edge or to an old hole", unfit.name)
+    return "trim only", message("the new outline lies within the old one")
+
+
+def _unfit(now: Plate, was: Plate, outline: Loop) -> Hole | None:
+    """The first new hole that cannot be made in the old plate, with its old holes open."""
+    return next((hole for hole in now.holes if not fits_old(hole, was, outline)), None)
+
+
+def fits_old(hole: Hole, was: Plate, outline: Loop) -> bool:
+    """True when a hole can be made in an old plate whose own holes stay: edge distance, and web or bored out."""
+    centre, radius = hole.circle.centre, hole.circle.radius
+    if not inside(outline, centre) or outline.distance(centre) < hole.edge_required_mm - SAME_MM:
+        return False
+    for old in was.holes:
+        apart = abs(centre - old.circle.centre)
+        within = apart + old.circle.radius <= radius + SAME_MM  # it is bored out
+        if not within and apart < radius + old.circle.radius + WEB_OVER_HOLE * 2 * radius:
+            return False
+    return True
+
+
+def _moved(plate: Plate, shift: complex) -> Plate:
+    return replace(
+        plate,
+        outline=plate.outline.moved(shift=shift),
+        holes=tuple(replace(hole, circle=hole.circle.moved(shift=shift)) for hole in plate.holes),
+        openings=tuple(o.moved(shift=shift) for o in plate.openings),
+        notch=plate.notch.moved(shift=shift) if plate.notch else None,
+    )
+
+
+def _across(plate: Plate) -> bool:
+    return plate.placement.u == (1.0, 0.0, 0.0) and plate.placement.v == (0.0, 1.0, 0.0)
+
+
+def _step(was: Plate, now: Plate, step: complex) -> complex:
+    """What carries the new plate's own frame into the old one's, the rail standing still.
+
+    A plate that lies otherwise than across the pin, or is only bolted and can be moved, is compared in its own frame.
+    """
+    if not (_across(was) and _across(now) and now.welded):
+        return 0j
+    a, b = was.placement.origin, now.placement.origin
+    return step + complex(b[0] - a[0], b[1] - a[1])
+
+
+def _same_place(was: Plate, now: Plate) -> bool:
+    """True when both lie in one plane, whichever way the frames run in it."""
+    a, b = was.placement, now.placement
+    if _across(was) and _across(now):
+        return abs(a.origin[2] - b.origin[2]) <= SAME_MM
+    return sum(abs(x - y) for x, y in zip(a.normal, b.normal, strict=True)) < 1e-6
+
+
+def _same_holes(was: Plate, now: Plate) -> bool:
+    """True when all holes and openings are the same, made alike, in the same order."""
+    these: list[Contour] = [*(hole.circle for hole in was.holes), *was.openings]
+    others: list[Contour] = [*(hole.circle for hole in now.holes), *now.openings]
+    made_alike = [hole.made for hole in was.holes] == [hole.made for hole in now.holes]
+    return made_alike and len(these) == len(others) and all(map(same_contour, these, others))
+
+
+def _holes_moved(was: Plate, now: Plate) -> Iterator[tuple[str, float]]:
+    """Holes of the same name and how far they moved on the rail."""
+    before = {hole.name: hole.circle.centre for hole in was.holes}
+    for hole in now.holes:
+        far = abs(hole.circle.centre - before.get(hole.name, hole.circle.centre))
+        if far > SAME_MM:
+            yield hole.name, far
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunChange:
+    """One weld run: what is done to it, how long it is now, how much is ground out and laid, and the time for both."""
+
+    name: str
+    plate: str
+    kind: RunKind
+    length_mm: float
+    ground_mm: float
+    laid_mm: float
+    minutes: float
+
+
+def run_changes(old: Work, new: Work, replaced: Set[str]) -> Iterator[RunChange]:
+    """What is done to each run; those of plates that are ``replaced`` (cut again, new or gone) cannot stay."""
+    was_at, now_at = on_rail(old), on_rail(new)
+    before, after = ({(r.plate, r.other, r.side): r for r in work.bracket.welds} for work in (old, new))
+    for key in dict.fromkeys((*before, *after)):
+        was, now = before.get(key), after.get(key)
+        yield _run(was, now, was_at, now_at, replaced=bool(replaced & {key[0], key[1]}))
+
+
+def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: complex, *, replaced: bool) -> RunChange:
+    if now is None:
+        assert was is not None  # one of the two is there
+        return _change(was, "ground out", was.length_mm, 0.0, was.leg_mm)
+    if was is None:
+        return _change(now, "new", 0.0, now.length_mm, now.leg_mm)
+    if not replaced and _along(was, now, now_at - was_at):
+        if _along(now, was, was_at - now_at):
+            if now.leg_mm <= was.leg_mm + SAME_MM:
+                return _change(now, "kept", 0.0, 0.0, now.leg_mm)
+            share = 1.0 - (was.leg_mm / now.leg_mm) ** 2
+            return _change(now, "built up", 0.0, now.length_mm * share, now.leg_mm)
+        return _change(now, "lengthened", 0.0, max(0.0, now.length_mm - was.length_mm), now.leg_mm)
+    return _change(now, "ground out and redone", was.length_mm, now.length_mm, now.leg_mm, ground_leg_mm=was.leg_mm)
+
+
+def _change(
+    run: WeldRun, kind: RunKind, ground_mm: float, laid_mm: float, leg_mm: float, ground_leg_mm: float | None = None
+) -> RunChange:
+    laid_area, ground_area = (leg_mm / 6.0) ** 2, ((ground_leg_mm or leg_mm) / 6.0) ** 2
+    minutes = ground_mm * ground_area / GRIND_MM_PER_MIN + laid_mm * laid_area / WELD_MM_PER_MIN
+    return RunChange(
+        name=run.name, plate=run.plate, kind=kind, length_mm=run.length_mm, ground_mm=ground_mm, laid_mm=laid_mm,
+        minutes=minutes,
+    )  # fmt: skip
+
+
+def _along(run: WeldRun, other: WeldRun, other_shift: complex) -> bool:
+    """True when a run lies along another, which is shifted first, and nowhere off it."""
+    a, b = run.placement, other.placement
+    if all((place.u, place.v) == ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) for place in (a, b)):
+        step = other_shift + complex(b.origin[0] - a.origin[0], b.origin[1] - a.origin[1])
+        near = abs(a.origin[2] - b.origin[2]) <= SAME_MM
+        return near and runs_along(run.path.segments, other.path.moved(shift=step).segments)
+    line = list(pairwise(_in_space(other, other_shift, 400)))
+    return all(min(_to_piece(p, *piece) for piece in line) <= 2 * SAME_MM for p in _in_space(run, 0j, 24))
+
+
+def _in_space(run: WeldRun, shift: complex, count: int) -> list[Vector]:
+    """Points along a run."""
+    points = (run.placement.point(run.path.point(run.path.length * i / count)) for i in range(count + 1))
+    return [(u + shift.real, v + shift.imag, w) for u, v, w in points]
+
+
+def _to_piece(p: Vector, a: Vector, b: Vector) -> float:
+    along = [y - x for x, y in zip(a, b, strict=True)]
+    away = [y - x for x, y in zip(a, p, strict=True)]
+    square = sum(x * x for x in along) or 1e-30
+    t = min(1.0, max(0.0, sum(x * y for x, y in zip(along, away, strict=True)) / square))
+    return math.sqrt(sum((y - t * x) ** 2 for x, y in zip(along, away, strict=True)))
+
+
+def on_rail(work: Work) -> complex:
+    """What carries the plate frame into the straightedge's, where the rail stands still."""
+    return complex(0.0, -work.rail.inline_offset_mm)
+
+
+def same_run(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> bool:
+    """True when no point of either lies off the other."""
+    return runs_along(a, b) and runs_along(b, a)
+
+
+def same_contour(a: Contour, b: Contour) -> bool:
+    """True when two holes or openings are the same: circles by their middle and diameter."""
+    if isinstance(a, Circle) and isinstance(b, Circle):
+        return abs(a.centre - b.centre) <= SAME_MM and abs(a.radius - b.radius) <= SAME_MM / 2
+    return same_run(a.segments, b.segments)
+
+
+def runs_along(these: tuple[Segment, ...], others: tuple[Segment, ...]) -> bool:
+    """True when these edges run along the others, and nowhere off them."""
+    there = [s for s in others if s.start != s.end]
+    return all(min(abs(s.point(s.nearest(p)) - p) for s in there) <= SAME_MM for p in points_along(these))
+
+
+def points_along(segments: tuple[Segment, ...]) -> list[complex]:
+    """Nine points of every edge, its ends among them."""
+    return [segment.point(i / 8) for segment in segments for i in range(9)]
