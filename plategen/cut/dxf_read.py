@@ -53,12 +53,10 @@ class Drawn:
 
 
 def read_dxf(text: str, mm_per_unit: float | None = None) -> Drawn:
-    """Read a DXF file's model space.
+    """What a DXF file's model space holds.
 
-    Args:
-        text: The file.
-        mm_per_unit: Length of its unit, when the reader knows better than the file; without it the file's own
-            ``$INSUNITS`` counts, and a file that says nothing is taken as millimetres.
+    ``mm_per_unit`` is the length of its unit, when the reader knows better than the file; without it the file's own
+    ``$INSUNITS`` counts, and a file that says nothing is taken as millimetres.
 
     Raises:
         Refusal: This is no DXF file, or it is damaged.
@@ -171,17 +169,11 @@ def _joined(chains: list[Chain]) -> Iterator[Loop | Chain]:
                 break
             waiting.remove(follower)
             ahead = follower if abs(follower.start - tail) <= JOIN_MM else follower.reversed()
-            run.extend(_begun_at(tail, ahead.segments))
+            run += (_between(ahead.segments[0], tail, ahead.segments[0].end), *ahead.segments[1:])
         if len(run) > 1 and abs(run[-1].end - run[0].start) <= JOIN_MM:
             yield _closed(run)
         else:
             yield Chain(tuple(run))
-
-
-def _begun_at(start: complex, edges: tuple[Segment, ...]) -> Iterator[Segment]:
-    """The edges with the first one's start moved onto the end it meets."""
-    yield _between(edges[0], start, edges[0].end)
-    yield from edges[1:]
 
 
 def _closed(run: list[Segment]) -> Loop:

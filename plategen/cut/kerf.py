@@ -21,15 +21,10 @@ SHARP_RAD = 1e-3
 
 
 def compensated(part: CutPart, kerf_mm: float, corner: Corner = "round") -> CutPart:
-    """The part with every contour moved half the kerf into the scrap: outside out, inside in.
+    """The part, at finished size, with every contour moved half the kerf into the scrap: outside out, inside in.
 
     Lines stay lines and arcs arcs; the torch passes an outer corner on an arc about it, so that the corner stays
     sharp, or (``miter``) runs on to a point beyond it.
-
-    Args:
-        part: Contours at finished size.
-        kerf_mm: Width of the cut.
-        corner: How outer corners are passed.
 
     Raises:
         Refusal: A hole, a slot or an inner radius is too small for the torch to follow.

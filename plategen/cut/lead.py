@@ -44,10 +44,8 @@ class LeadRule:
 def led(part: CutPart, rule: LeadRule, keep_off: Chain | None = None) -> CutPart:
     """The part with a way in and a way out for every contour.
 
-    Args:
-        part: Contours at finished size or compensated for kerf.
-        rule: What is wanted.
-        keep_off: The notch, beside which no lead may meet the cut; where it starts and stops a cut has a flaw.
+    Its contours may be at finished size or compensated for kerf. Beside ``keep_off``, the notch, no lead meets the cut:
+    where it starts and stops a cut has a flaw.
 
     Raises:
         Refusal: A contour has no place for a lead.

@@ -63,11 +63,9 @@ STROKES = {
 
 
 def lettered(words: str, height_mm: float) -> tuple[Chain, ...]:
-    """The strokes of words that begin at the origin and run along u; small letters become capitals.
+    """The strokes of words that begin at the origin and run along u, in capitals so high.
 
-    Args:
-        words: Letters, figures and ``- _ . / +``; anything else is left as a space.
-        height_mm: Height of a capital.
+    Letters, figures and ``- _ . / +`` are drawn; anything else is left as a space.
     """
     unit_mm = height_mm / GRID_HIGH
     return tuple(
@@ -199,18 +197,14 @@ def _roomiest(
             break  # no box has more room than its middle, and the rest have less
         for turn in (1 + 0j, 1j):
             room = middle_room
-            for k in _ends_first(beads):
+            # the two ends first: a box that does not fit mostly fails there
+            for k in (0, beads - 1, *range(1, beads - 1)):
                 room = min(room, _room(plate, marks, middle + turn * (k * step - wide_mm / 2)))
                 if room <= best_room:
                     break
             else:
                 best, best_room = (middle - complex(wide_mm, high_mm) * turn / 2, turn), room
     return best
-
-
-def _ends_first(count: int) -> list[int]:
-    """Indexes with the two ends first: a box that does not fit mostly fails there."""
-    return [0, count - 1, *range(1, count - 1)]
 
 
 def _room(plate: Plate, marks: Sequence[Chain], p: complex) -> float:

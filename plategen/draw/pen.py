@@ -95,9 +95,7 @@ class ChordPen:
 def chords(shape: Shape, turn_rad: float) -> list[complex]:
     """The starts of the chords that stand for an outline, in order; the end of an open one left out.
 
-    Args:
-        shape: What is drawn.
-        turn_rad: No chord of an arc turns by more.
+    No chord of an arc turns by more than ``turn_rad``.
 
     >>> chords(Circle(0j, 1.0), math.pi / 2)[0]
     (1+0j)

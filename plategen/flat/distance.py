@@ -20,10 +20,8 @@ def segment_distance(a: Segment, b: Segment) -> float:
     """
     if crossings(a, b):
         return 0.0
-    ends = min(
-        _to(a, b.start), _to(a, b.end), _to(b, a.start), _to(b, a.end)
-    )  # fmt: skip
-    return min([ends, *(_to(other, p) for p, other in _on_common_normals(a, b))])
+    ends = ((b.start, a), (b.end, a), (a.start, b), (a.end, b))
+    return min(abs(edge.point(edge.nearest(p)) - p) for p, edge in (*ends, *_on_common_normals(a, b)))
 
 
 def chain_distance(a: Iterable[Segment], b: Iterable[Segment]) -> float:
@@ -51,11 +49,6 @@ def offsets_from(chain: Chain, points: Iterable[complex]) -> list[float]:
     """The same as :func:`offset_from`, for many points of one chain."""
     carriers = [carrier(s) for s in chain.segments]
     return [_offset(carriers, p) for p in points]
-
-
-def _to(edge: Segment, p: complex) -> float:
-    """Distance of a point from an edge."""
-    return abs(edge.point(edge.nearest(p)) - p)
 
 
 def _on_common_normals(a: Segment, b: Segment) -> Sequence[tuple[complex, Segment]]:

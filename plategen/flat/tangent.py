@@ -60,7 +60,7 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
     rounded = _rounded(before, after, radius_mm)
     if rounded is not None:
         return rounded
-    turn = abs(_turn(before, after))
+    turn = abs(angle(after.start_tangent / before.end_tangent))
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
         raise Refusal(message("no corner to round at {}: the edges there are tangent", uv(before.end)))
     words = "a corner radius of {} does not fit at {} between edges of {} and {}; the largest that fits is {}"
@@ -99,31 +99,20 @@ def rounded(loop: Loop, radii_mm: Sequence[float]) -> Loop:
     if len(radii_mm) != len(loop):
         raise ValueError(f"{len(loop)} corners but {len(radii_mm)} radii")
     edges = list(loop)
-    arcs: list[Arc | None] = []
+    arcs: dict[int, tuple[Segment]] = {}
     for i, radius in enumerate(radii_mm):
-        arc = None
         if radius:
             edges[i - 1], arc, edges[i] = round_corner(edges[i - 1], edges[i], radius)
-        arcs.append(arc)
-    joined: list[Segment] = []
-    for arc, edge in zip(arcs, edges, strict=True):
-        if arc is not None:
-            joined.append(arc)
-        if edge.start != edge.end:
-            joined.append(edge)
-    return Loop(tuple(joined))
-
-
-def _turn(before: Segment, after: Segment) -> float:
-    """Signed turn at the joint, positive to the left."""
-    return angle(after.start_tangent / before.end_tangent)
+            arcs[i] = (arc,)
+    joined = (edge for i, whole in enumerate(edges) for edge in (*arcs.get(i, ()), whole))
+    return Loop(tuple(edge for edge in joined if edge.start != edge.end))
 
 
 def _rounded(before: Segment, after: Segment, radius_mm: float) -> tuple[Segment, Arc, Segment] | None:
     """The rounded corner, or None if it does not fit."""
     if before.start == before.end or after.start == after.end:
         return None
-    turn = _turn(before, after)
+    turn = angle(after.start_tangent / before.end_tangent)
     if abs(turn) < _SMOOTH_RAD or math.pi - abs(turn) < _SMOOTH_RAD:
         return None
     one, other = carrier(before), carrier(after)

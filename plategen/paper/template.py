@@ -25,11 +25,7 @@ EDGE_POINTS = 24
 
 
 def template_pdf(work: Work, paper: str = "letter") -> bytes:
-    """The template as a PDF, the same bytes for the same job.
-
-    Args:
-        work: The finished job.
-        paper: ``letter``, ``a4``, ``tabloid``, ``a3``, ``a2`` or ``roll``.
+    """The finished job's template as a PDF, the same bytes for the same job, on one of ``PAPERS``.
 
     Raises:
         Refusal: If there is no such paper.

@@ -53,11 +53,7 @@ class Layout:
 
 
 def nest(parts: Sequence[CutPart], sheet: SheetStock) -> Layout:
-    """Lay parts out on as few sheets, and as little of the last one, as this finds.
-
-    Args:
-        parts: Each as often as it is cut, with its leads.
-        sheet: What there is to cut from.
+    """Parts, each as often as it is cut, laid out on as few sheets, and as little of the last one, as this finds.
 
     Raises:
         Refusal: There are no parts, or one does not fit on the sheet any way round that the grain allows.
@@ -99,7 +95,9 @@ def _turns(hull: Polygon, grain: str) -> Iterator[complex]:
 
 def _orders(ways: Sequence[Sequence[Way]]) -> Iterator[list[int]]:
     """Orders of laying: by area, by the longer side, by the shorter side, the largest first."""
-    measures = [(_area(choices[0].hull), *sorted((choices[0].size.real, choices[0].size.imag))) for choices in ways]
+    first = [choices[0] for choices in ways]
+    areas = (float((way.hull.conjugate() * np.roll(way.hull, -1)).imag.sum()) / 2 for way in first)
+    measures = [(area, *sorted((way.size.real, way.size.imag))) for area, way in zip(areas, first, strict=True)]
     seen = []
     for which in (0, 2, 1):
         order = sorted(range(len(ways)), key=lambda i: (-measures[i][which], i))
@@ -125,7 +123,3 @@ def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: SheetStock) -> 
             message(words, part.name, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
             "sheet_stock",
         )
-
-
-def _area(hull: Polygon) -> float:
-    return float((hull.conjugate() * np.roll(hull, -1)).imag.sum()) / 2

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import chain, pairwise
 
-from plategen.bracket.model import Hole, Plate
+from plategen.bracket.model import Plate
 from plategen.cut.kerf import left_corners
 from plategen.cut.lead import pierce
 from plategen.cut.part import CutPart
@@ -189,7 +189,11 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         left_in_corners_mm=_left_mm(plate, cutting.kerf_mm),
         drilled=tuple(hole.name for hole in not_cut if hole.circle.centre in punched),
         reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
-        tapered=tuple(hole.name for hole in plate.holes if hole.made == "cut" and _tapers(hole, lean or 0.0)),
+        tapered=tuple(
+            hole.name
+            for hole in plate.holes
+            if hole.made == "cut" and 2.0 * (lean or 0.0) > 2.0 * hole.circle.radius - hole.bolt_mm
+        ),
         unnamed=len(part.scribe) <= len(weld_ticks(plate, work.bracket.welds)) + len(plate.marks),
         source=joined("; ", sources),
     )
@@ -197,11 +201,5 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
 
 def _left_mm(plate: Plate, kerf_mm: float) -> float:
     """Most that is left in an inner corner of the outline or of an opening."""
-    corners = [*left_corners(plate.outline, kerf_mm)]
-    for opening in plate.openings:
-        corners.extend(left_corners(opening, kerf_mm, hole=True))
-    return max((corner.left_mm for corner in corners), default=0.0)
-
-
-def _tapers(hole: Hole, lean_mm: float) -> bool:
-    return 2.0 * lean_mm > 2.0 * hole.circle.radius - hole.bolt_mm
+    openings = (corner for opening in plate.openings for corner in left_corners(opening, kerf_mm, hole=True))
+    return max((corner.left_mm for corner in (*left_corners(plate.outline, kerf_mm), *openings)), default=0.0)

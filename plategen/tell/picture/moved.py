@@ -71,5 +71,5 @@ def _strip(
     yield drafter.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
     right, most = u1 + 1.6 * h, f"{show.short(room / times)} {show.units}"
     yield drafter.words(show.units, complex(right, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9)
-    yield drafter.words(f"+ {most}", complex(right, level + room), anchor="start", kind="soft", size=0.9)
-    yield drafter.words(f"- {most}", complex(right, level - room), anchor="start", kind="soft", size=0.9)
+    for sign, at in (("+", level + room), ("-", level - room)):
+        yield drafter.words(f"{sign} {most}", complex(right, at), anchor="start", kind="soft", size=0.9)

@@ -44,7 +44,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
     name = fitted.trace.file.rsplit(".", 1)[0]
     return framed(
-        f"trace-{_plain(f'{name}-{fitted.trace.plane_mm:.6g}')}",
+        "trace-" + "".join(c if c.isalnum() else "-" for c in f"{name}-{fitted.trace.plane_mm:.6g}"),
         f"Trace {fitted.trace.file}",
         _description(fitted, show),
         bounds,
@@ -214,15 +214,14 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
             yield drafter.arrow(tip, tip - foot)
         else:
             yield drafter.dot(tip, 0.26 * h, f"reading{kind}")
-    left = u0 - 1.6 * h
-    yield drafter.words(f"residuals × {times}", complex(left, axis + 0.6 * h), anchor="end", kind="strong", size=0.9)
-    yield drafter.words("up: rail farther", complex(left, axis - 0.7 * h), anchor="end", kind="soft", size=0.9)
+    beside = complex(u0 - 1.6 * h, axis)
+    yield drafter.words(f"residuals × {times}", beside + 0.6j * h, anchor="end", kind="strong", size=0.9)
+    yield drafter.words("up: rail farther", beside - 0.7j * h, anchor="end", kind="soft", size=0.9)
     if fitted.trace.round_corner:
-        yield drafter.words("along the rail", complex(left, axis - 1.8 * h), anchor="end", kind="soft", size=0.9)
-    right = u1 + 1.6 * h
-    words = f"{show.short(2.0 * fitted.read_error_mm)} {show.units}"
-    yield drafter.words(f"+ {words}", complex(right, axis + band), anchor="start", kind="soft", size=0.9)
-    yield drafter.words(f"- {words}", complex(right, axis - band), anchor="start", kind="soft", size=0.9)
+        yield drafter.words("along the rail", beside - 1.8j * h, anchor="end", kind="soft", size=0.9)
+    for sign, level in (("+", axis + band), ("-", axis - band)):
+        words = f"{sign} {show.short(2.0 * fitted.read_error_mm)} {show.units}"
+        yield drafter.words(words, complex(u1 + 1.6 * h, level), anchor="start", kind="soft", size=0.9)
 
 
 def _place(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:
@@ -232,7 +231,3 @@ def _place(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:
     index, t = fitted.chain.nearest(at)
     before = sum(s.length for s in fitted.chain.segments[:index])
     return u0 + (u1 - u0) * (before + t * fitted.chain.segments[index].length) / fitted.chain.length
-
-
-def _plain(name: str) -> str:
-    return "".join(c if c.isalnum() else "-" for c in name)

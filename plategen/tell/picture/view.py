@@ -14,7 +14,6 @@ from plategen.bracket.model import Bracket
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
-from plategen.flat.segment import Segment
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
@@ -104,7 +103,8 @@ def _add_rail(scene: Scene, bracket: Bracket, rail: Rail, wall_mm: float) -> Non
     stations = sorted({min(low, planes[0]), max(high, planes[-1]), *planes[1:-1]})
     sections = [rail.section(w) for w in stations]
     alike = len({len(section) for section in sections}) == 1
-    counts = [max(_flats(s) for s in edges) for edges in zip(*sections, strict=True)] if alike else []
+    turns = [max(abs(s.sweep_rad) for s in edges) for edges in zip(*sections, strict=True)] if alike else []
+    counts = [max(1, math.ceil(turn / FLAT_RAD)) for turn in turns]
     rings = []
     for w, section in zip(stations, sections, strict=True):
         if alike:
@@ -124,10 +124,6 @@ def _add_rail(scene: Scene, bracket: Bracket, rail: Rail, wall_mm: float) -> Non
             back.append(((q.real, q.imag, w), kind))
         rings.append(skin + back[::-1])
     scene.add_loft(rings, "rail")
-
-
-def _flats(segment: Segment) -> int:
-    return max(1, math.ceil(abs(segment.sweep_rad) / FLAT_RAD))
 
 
 def _add_pin(scene: Scene, bracket: Bracket, barrel_mm: float | None, until_mm: float) -> None:
