@@ -148,11 +148,7 @@ class InLine:
     best: BestPin | None  # The best fixed pin in the box the job gives.
 
     def bracket_moved_mm(self, drawn_mm: Point) -> Point:
-        """How the bracket's own numbers change from the pin as drawn to where it is: station, in-line offset, plane.
-
-        Args:
-            drawn_mm: The fixed pin as drawn, vehicle frame.
-        """
+        """How the bracket's own numbers change from the pin as drawn to where it is: station, in-line offset, plane."""
         off = array(self.mount.fixed_mm) - array(drawn_mm)
         u, v, w = (float(off @ array(way)) for way in (self.swing.u, self.swing.v, self.swing.w))
         return u, -v, w

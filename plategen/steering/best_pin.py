@@ -48,22 +48,14 @@ def best_pin(
     lengths_mm: tuple[float, float] | None = None,
     step_mm: float = 25.4,
 ) -> BestPin:
-    """Close an ellipsoid in on the best place, cut by cut.
+    """The best fixed pin in a box between two corners, and what a step away costs; an ellipsoid closes in on it.
 
     The places from which the cylinder keeps within an angle of its line at one position of the sweep form a cone, which
     is convex; so do those that keep within it at all positions. Hence no better place lies behind the plane through
     the present one along which its worst angle does not change, and the ellipsoid method (Shor; Yudin and
     Nemirovski, 1976) finds the best of all places, whatever creases the worst angle has. The places from which a
     closed cylinder is not too long lie outside a sphere and are not convex; over a box much smaller than the cylinder
-    they are as good as a half-space, and are cut as one.
-
-    Args:
-        sweep: Lock to lock.
-        mount: As drawn.
-        low_mm: Corner of the box for the fixed pin with the smaller x, y and z.
-        high_mm: The corner with the larger ones.
-        lengths_mm: Closed and open pin-to-pin length to stay within, when the cylinder is known.
-        step_mm: How far away the costs are told for.
+    they are as good as a half-space, and are cut as one. ``lengths_mm`` are those, closed and open, pin to pin.
 
     Raises:
         Refusal: a box turned inside out, or one in which no place lets the cylinder reach.

@@ -8,7 +8,7 @@ from typing import Literal
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin
-from plategen.steering.standard import Series, Size, next_size
+from plategen.steering.standard import Series, Size, covering, next_size
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Point, array, length
 
@@ -94,29 +94,17 @@ def advise_stroke(
 
     The fixed pin moves along the cylinder's line at straight ahead. ``both`` puts mid stroke at straight ahead and
     shares the limit as the arcs ask; ``rod end`` uses the full closed length and limits all at the rod end (the
-    rod then keeps the more bearing); ``cap end`` uses the full open length.
-
-    Args:
-        sweep: Lock to lock.
-        mount: As drawn.
-        size: The cylinder, or None when it is still to be chosen: then the pin stays and the next standard stroke
-            is advised.
-        margin_mm: Stroke in hand wanted at each end when a standard stroke is chosen.
-        series: Which standard strokes.
-        limit_at: Where the limit goes.
+    rod then keeps the more bearing); ``cap end`` uses the full open length. Without a cylinder the pin stays and the
+    next standard stroke is advised, with the margin in hand at each end.
     """
     drawn = pin_to_pin(sweep, mount)
-    try:
-        standard = next_size("stroke", series, drawn.travel_mm + 2.0 * margin_mm)
-    except Refusal:
-        standard = None
+    standard = covering("stroke", series, drawn.travel_mm + 2.0 * margin_mm)
     if size is None:
         if standard is None:
             words = "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under [cylinder]"
             raise Refusal(message(words, mm(drawn.travel_mm), series), key="steering.cylinder_mount")
-        stroke = standard.size_mm
-        closed = drawn.straight_mm - stroke / 2.0
-        return _advice(drawn, mount, mount, stroke, closed, margin_mm, standard), mount
+        closed = drawn.straight_mm - standard.size_mm / 2.0
+        return _advice(drawn, mount, mount, standard.size_mm, closed, margin_mm, standard), mount
     placed = _place(sweep, mount, drawn, size, limit_at)
     pins = pin_to_pin(sweep, placed)
     return _advice(pins, mount, placed, size.stroke_mm, size.closed_mm, margin_mm, standard), placed
@@ -208,15 +196,8 @@ def from_locks(
 ) -> StrokeAdvice:
     """Stroke, spacers and how far to move the fixed pin, from pin-to-pin lengths measured with both pins mocked up.
 
-    Args:
-        shorter_mm: At the lock where the cylinder is shorter.
-        longer_mm: At the other.
-        straight_mm: At straight ahead; halfway when not measured.
-        size: The cylinder; None advises the next standard stroke.
-        margin_mm: Stroke in hand at each end when a standard stroke is chosen.
-        series: Which standard strokes.
-        limit_at: Where the limit goes.
-        placed: False when the lengths are only a travel, so that the pin cannot be told where to go.
+    Straight ahead is halfway when it was not measured. Without a cylinder the next standard stroke is advised, with the
+    margin in hand at each end; not ``placed``, the lengths are only a travel, and no pin can be told where to go.
 
     Raises:
         Refusal: lengths the wrong way round, or straight ahead not between them.
@@ -231,14 +212,9 @@ def from_locks(
         raise Refusal(
             message(words, mm(straight), mm(shorter_mm), mm(longer_mm)), key="steering.travel.straight_length"
         )
-    try:
-        standard = next_size("stroke", series, travel + 2.0 * margin_mm)
-    except Refusal:
-        if size is None:
-            raise
-        standard = None
+    standard = covering("stroke", series, travel + 2.0 * margin_mm)
     if size is None:
-        assert standard is not None
+        standard = next_size("stroke", series, travel + 2.0 * margin_mm)
         stroke, closed = standard.size_mm, straight - standard.size_mm / 2.0
     else:
         stroke, closed = size.stroke_mm, size.closed_mm

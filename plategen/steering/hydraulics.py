@@ -114,17 +114,9 @@ def sizing(
     own_bore_mm: float | None = None,
     own_rod_mm: float | None = None,
 ) -> Sizing:
-    """The smallest standard bore, with the rod it needs, that pushes and pulls with the asked force.
-
-    Args:
-        needed_n: Force asked both ways.
-        pressure_mpa: Relief setting.
-        open_mm: Pin to pin, open: what may buckle.
-        series: Which standard sizes.
-        yield_mpa: Of the rod's steel.
-        buckling_factor: How many times the push the rod must stand.
-        own_bore_mm: Of the cylinder there is.
-        own_rod_mm: Of the cylinder there is.
+    """The smallest standard bore that pushes and pulls with the asked force, with the rod it needs; beside them the
+    standard sizes nearest to those of the cylinder there is. The rod stands the factor times the push over its open
+    length without buckling.
     """
     bore, rod = None, None
     for each in sizes("bore", series):

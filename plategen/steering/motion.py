@@ -54,12 +54,9 @@ class Motion:
 
 
 def move(linkage: Linkage, driver: str, angle_rad: Floats) -> Motion:
-    """Turn one lever through the given angles and let the others follow on the branch the linkage is drawn on.
+    """One lever turned through angles from where it is drawn, (n,), in the order they are met; the others follow.
 
-    Args:
-        linkage: Levers and rods.
-        driver: Name of the lever that is turned; any lever of the tree may drive.
-        angle_rad: Its angles from the drawn position, shape (n,), in the order in which they are met.
+    Any lever of the tree may drive; all stay on the branch that the linkage is drawn on.
 
     Raises:
         Refusal: when a loop cannot close, naming the rod, the lever that stands at its dead point, its angle and the

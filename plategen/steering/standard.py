@@ -29,15 +29,19 @@ def sizes(kind: Literal["bore", "rod", "stroke"], series: Series) -> tuple[Size,
     return tuple(sorted(listed, key=lambda size: size.size_mm))
 
 
+def covering(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_mm: float) -> Size | None:
+    """The smallest standard size that is not less than asked; None where the series ends below it."""
+    return next((size for size in sizes(kind, series) if size.size_mm >= at_least_mm - 1e-9), None)
+
+
 def next_size(kind: Literal["bore", "rod", "stroke"], series: Series, at_least_mm: float) -> Size:
-    """The smallest standard size that is not less than asked.
+    """The same, or a refusal that names the largest there is.
 
     Raises:
         Refusal: when the series ends below it.
     """
-    for size in sizes(kind, series):
-        if size.size_mm >= at_least_mm - 1e-9:
-            return size
+    if (size := covering(kind, series, at_least_mm)) is not None:
+        return size
     largest = sizes(kind, series)[-1].size_mm
     words = (
         "a {} of {} is asked, and the largest {} standard one is {}; shorten the travel, raise the pressure or give "

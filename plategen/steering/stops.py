@@ -71,12 +71,7 @@ def stop_order(
 ) -> StopOrder:
     """When each stop is met, and how to set it to be met at the sweep's own locks.
 
-    Args:
-        sweep: To the wanted locks.
-        stops: On spindles, box and anything else.
-        mount: The cylinder's pins, to tell travel and the cylinder's own ends.
-        cylinder_ends_mm: Pin to pin, closed and open, spacers included.
-        forces_n: Cylinder force when steering left and when steering right.
+    The cylinder's ends are pin to pin, closed and open, spacers included; its forces those of a left and a right turn.
     """
     driver, wide = _wide(sweep)
     lengths = None if mount is None else _lengths(wide, mount)

@@ -19,12 +19,8 @@ from plategen.steering.vector import FORWARD, UP, Floats, array, cross, dot, len
 def ideal_outer_rad(inner_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
     """Outer wheel's angle for pure rolling with a rear axle that does not steer.
 
-    cot(outer) - cot(inner) = c / L, so outer = atan2(sin(inner), cos(inner) + (c / L) sin(inner)).
-
-    Args:
-        inner_rad: Angle of the inner wheel, zero or more, shape (n,).
-        kingpins_mm: c, distance between the kingpins at the ground.
-        wheelbase_mm: L.
+    cot(outer) - cot(inner) = c / L, so outer = atan2(sin(inner), cos(inner) + (c / L) sin(inner)), with the inner angle
+    zero or more, (n,), c the distance between the kingpins at the ground and L the wheelbase.
 
     Source: correct-steering condition of the theory of machines; Rattan, Theory of Machines, "Ackermann steering".
 
@@ -192,15 +188,7 @@ def sweep(
     column_ratio: float | None = None,
     positions: int = 201,
 ) -> Sweep:
-    """Sweep a steering from right lock to left lock, straight ahead included.
-
-    Args:
-        linkage: As drawn, straight ahead.
-        driver: The steering box's arm.
-        locks: How far, of which lever.
-        wheelbase_mm: Axle to axle, for the Ackermann figures.
-        column_ratio: Degrees of the steering wheel for one of the driver.
-        positions: How many, at least 3.
+    """A steering swept from right lock to left lock, straight ahead included, at three ``positions`` or more.
 
     Raises:
         Refusal: a lock of no angle, a wheel that is not there, a lock beyond a dead point.
@@ -253,14 +241,9 @@ def _driver_at_lock(linkage: Linkage, driver: str, locks: Locks, sense: float, *
 def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_sense: float) -> float:
     """The driver's angle, left positive, at which a lever has turned so far.
 
-    The tree is solved from that lever outwards, so this too is closed form.
-
-    Args:
-        linkage: As drawn.
-        driver: The steering box's arm.
-        lever: Any lever; a wheel's is measured by its steer angle, another by its own angle, left turn positive.
-        turn_rad: How far, left positive.
-        left_sense: +1 when the driver's own positive angle steers left.
+    The tree is solved from that lever outwards, so this too is closed form. A wheel's lever is measured by its steer
+    angle, another by its own angle, left turn positive; ``left_sense`` is +1 when the driver's own positive angle
+    steers left.
 
     Raises:
         Refusal: when a dead point comes first.

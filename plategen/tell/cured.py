@@ -48,13 +48,7 @@ def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:
 
 
 def cured_lines(cured: Cured, show: Show, file: Path | None) -> list[str]:
-    """What the copy holds, line by line.
-
-    Args:
-        cured: The job file with its cures.
-        show: How the job's numbers are shown.
-        file: Where the copy lies; None if there is none.
-    """
+    """What the copy holds, line by line; ``file`` is where it lies."""
     lines = [f"{file}: {_counted(len(cured.changes), 'key')} changed"] if file else []
     for change in cured.changes:
         lines.append(f"  {written_line(change)}")

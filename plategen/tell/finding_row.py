@@ -39,12 +39,7 @@ class FindingRow:
 
 
 def finding_row(finding: Finding, show: Show) -> FindingRow:
-    """The words of a finding.
-
-    Args:
-        finding: What was judged.
-        show: The job's units.
-    """
+    """The words of a finding."""
     verdict = finding.verdict
     return FindingRow(
         verdict=verdict,

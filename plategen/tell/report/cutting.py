@@ -4,7 +4,7 @@ from typing import Annotated
 
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
-from plategen.tell.report.encode import Level, about, mirrored
+from plategen.tell.report.encode import Level, Maybe, about, mirrored
 
 
 class CutPlateReport(Level, frozen=True, kw_only=True):
@@ -13,20 +13,15 @@ class CutPlateReport(Level, frozen=True, kw_only=True):
     name: Annotated[str, about("The plate.")]
     pierces: Annotated[int, about("How often it is pierced.")]
     length_mm: Annotated[float, about("Length cut, leads included.")]
-    size_mm: Annotated[
-        float | None,
-        about("Limit deviation of its longest dimension, plus or minus; null where the standard gives none."),
-    ]
-    lean_mm: Annotated[
-        float | None, about("How far the edge may lean over the thickness; null where the standard gives none.")
-    ]
+    size_mm: Annotated[Maybe, about("Limit deviation of its longest side, plus or minus; null where there is none.")]
+    lean_mm: Annotated[Maybe, about("How far the edge may lean over the thickness; null where no limit is given.")]
     left_in_corners_mm: Annotated[float, about("Most material that the round torch leaves in an inner corner.")]
     drilled: Annotated[tuple[str, ...], about("Names of the holes that are punched and drilled.")]
     reamed: Annotated[tuple[str, ...], about("Names of the holes that are cut under size.")]
     tapered: Annotated[tuple[str, ...], about("Names of the holes whose taper may take up all their play.")]
     unnamed: Annotated[bool, about("True when there is no room to scribe the plate's name.")]
     source: Annotated[str, about("Where deviation and lean come from.")]
-    lean_deg: Annotated[float | None, about("The lean as an angle.")]
+    lean_deg: Annotated[Maybe, about("The lean as an angle.")]
 
 
 class CutTimeReport(Level, frozen=True, kw_only=True):
@@ -36,9 +31,7 @@ class CutTimeReport(Level, frozen=True, kw_only=True):
     length_mm: Annotated[float, about("Length cut, leads included.")]
     rapid_mm: Annotated[float, about("Length travelled between cuts.")]
     pierces: Annotated[int, about("How often the torch goes through the plate.")]
-    minutes: Annotated[
-        float | None, about("Estimate of the whole; null when the table of feeds does not reach that thickness.")
-    ]
+    minutes: Annotated[Maybe, about("Estimate of the whole; null beyond the table of feeds.")]
     source: Annotated[str, about("Where the feeds are from.")]
 
 
@@ -65,9 +58,7 @@ class CuttingReport(Level, frozen=True, kw_only=True):
     leads: Annotated[bool, about("True when the files carry leads.")]
     plates: Annotated[tuple[CutPlateReport, ...], about("A note a plate.")]
     sheets: Annotated[tuple[CutTimeReport, ...], about("Path, pierces and time of each thickness.")]
-    layout: Annotated[
-        tuple[LayoutReport, ...], about("How the sheets of each thickness are used; empty without sheets.")
-    ]
+    layout: Annotated[tuple[LayoutReport, ...], about("How each thickness uses its sheets; empty without sheets.")]
     files: Annotated[tuple[SheetFileReport, ...], about("Each sheet by itself; empty when all plates come from one.")]
 
 

@@ -7,7 +7,7 @@ from plategen.steering.alignment import InLine, RodBending
 from plategen.steering.best_pin import BestPin
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
-from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, mirrored
+from plategen.tell.report.encode import Level, Maybe, Pair, Triple, about, degrees, mirrored
 from plategen.tell.report.equipment import size_mm
 from plategen.tell.report.linkage import range_deg
 
@@ -18,9 +18,7 @@ class StrokeReport(Level, frozen=True, kw_only=True):
     travel_mm: Annotated[float, about("What the moving pin needs over the sweep.")]
     needed_mm: Annotated[float, about("Travel with the margin asked at each end.")]
     stroke_mm: Annotated[float, about("The cylinder's stroke, or the next standard one.")]
-    standard_mm: Annotated[
-        float | None, about("The standard stroke that covers what is needed; null when the series ends.")
-    ]
+    standard_mm: Annotated[Maybe, about("The standard stroke that covers what is needed; null when the series ends.")]
     standard_source: Annotated[str | None, about("Where that is printed.")]
     limit_mm: Annotated[float, about("Stroke less travel; negative when the cylinder is too short.")]
     spacer_cap_mm: Annotated[float, about("Spacer at the cap end.")]
@@ -29,12 +27,8 @@ class StrokeReport(Level, frozen=True, kw_only=True):
     open_mm: Annotated[float, about("Pin to pin, open on its spacer.")]
     straight_mm: Annotated[float, about("Pin to pin, straight ahead.")]
     off_middle_mm: Annotated[float, about("Straight ahead from the middle of the limited stroke, opening positive.")]
-    fixed_pin_mm: Annotated[
-        Triple | None, about("Where the fixed pin goes, vehicle frame; null when only a travel was measured.")
-    ]
-    fixed_pin_moved_mm: Annotated[
-        float, about("How far that is from where it is drawn, away from the moving pin positive.")
-    ]
+    fixed_pin_mm: Annotated[Triple | None, about("Where the fixed pin goes, vehicle frame; null with a travel alone.")]
+    fixed_pin_moved_mm: Annotated[float, about("From where it is drawn, away from the moving pin positive.")]
     bracket_moved_mm: Annotated[
         Triple | None, about("The same on the bracket: pin station, in-line offset, plane; null without a linkage.")
     ]
@@ -57,9 +51,7 @@ class PushReport(Level, frozen=True, kw_only=True):
     at: Annotated[str, about("Right lock, straight ahead or left lock.")]
     of_the_line: Annotated[Triple, about("Shares of a push along the line, level across it, square to both.")]
     of_the_vehicle: Annotated[Triple, about("Shares of a push forward, to the left, up.")]
-    push_of_the_line_n: Annotated[
-        Triple | None, about("The push in parts of the line; null while no cylinder is chosen.")
-    ]
+    push_of_the_line_n: Annotated[Triple | None, about("The push in parts of the line; null without a cylinder.")]
     push_of_the_vehicle_n: Annotated[Triple | None, about("The push in parts of the vehicle.")]
     pull_of_the_line_n: Annotated[Triple | None, about("The pull in parts of the line.")]
     pull_of_the_vehicle_n: Annotated[Triple | None, about("The pull in parts of the vehicle.")]
@@ -71,7 +63,7 @@ class BendingReport(Level, frozen=True, kw_only=True):
     side_n: Annotated[float, about("Largest force square to the rod.")]
     eccentric_mm: Annotated[float, about("The moving pin beside the rod's line.")]
     moment_nmm: Annotated[float, about("Largest bending moment in the rod.")]
-    stress_mpa: Annotated[float | None, about("That over the section modulus; null where its size is not told.")]
+    stress_mpa: Annotated[Maybe, about("That over the section modulus; null where its size is not told.")]
     ball_side_n: Annotated[Pair, about("Side force on each ball.")]
     lever_moment_nmm: Annotated[Pair, about("Bending in each lever at its ends.")]
 
@@ -110,8 +102,8 @@ class InLineReport(Level, frozen=True, kw_only=True):
     out_of_plane_straight_deg: Annotated[float, about("The same straight ahead.")]
     plate_frame: Annotated[PlateFrameReport, about("The plates' frame.")]
     moving_end_deg: Annotated[Pair, about("Range of swing in the moving end's joint, two ways.")]
-    push_n: Annotated[float | None, about("Push at relief; null while no cylinder is chosen.")]
-    pull_n: Annotated[float | None, about("Pull at relief.")]
+    push_n: Annotated[Maybe, about("Push at relief; null while no cylinder is chosen.")]
+    pull_n: Annotated[Maybe, about("Pull at relief.")]
     push_parts: Annotated[tuple[PushReport, ...], about("Push and pull in their parts.")]
     bending: Annotated[BendingReport | None, about("Of the pushed rod; null when a lever is pushed.")]
     best_pin: Annotated[BestPinReport | None, about("The best fixed pin in the job's box; null without a box.")]

@@ -16,6 +16,9 @@ def about(words: str) -> msgspec.Meta:
     return msgspec.Meta(description=words)
 
 
+Maybe: TypeAlias = float | None
+"""A number, or null where the job does not give enough for it."""
+
 Pair: TypeAlias = tuple[float, float]
 """Two numbers: a point's u and v, or a least and a greatest."""
 

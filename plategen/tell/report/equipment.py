@@ -7,36 +7,36 @@ from plategen.steering.standard import Size
 from plategen.steering.stops import StopOrder
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM, Clearance
-from plategen.tell.report.encode import Level, Pair, about, finite, mirrored
+from plategen.tell.report.encode import Level, Maybe, Pair, about, finite, mirrored
 
 
 class OilReport(Level, frozen=True, kw_only=True):
     """Force and oil; null where the job does not give enough for it."""
 
-    push_n: Annotated[float | None, about("Push at relief.")]
-    pull_n: Annotated[float | None, about("Pull at relief.")]
-    stronger_by: Annotated[float | None, about("Push over pull.")]
-    open_mm3: Annotated[float | None, about("Oil to open from lock to lock.")]
-    close_mm3: Annotated[float | None, about("Oil to close.")]
-    open_s: Annotated[float | None, about("Time to open at the pump's flow.")]
-    close_s: Annotated[float | None, about("Time to close.")]
-    flow_lpm: Annotated[float | None, about("Flow for the wanted time, litres a minute.")]
-    wheel_rps: Annotated[float | None, about("Turns of the steering wheel a second that the pump follows.")]
+    push_n: Annotated[Maybe, about("Push at relief.")]
+    pull_n: Annotated[Maybe, about("Pull at relief.")]
+    stronger_by: Annotated[Maybe, about("Push over pull.")]
+    open_mm3: Annotated[Maybe, about("Oil to open from lock to lock.")]
+    close_mm3: Annotated[Maybe, about("Oil to close.")]
+    open_s: Annotated[Maybe, about("Time to open at the pump's flow.")]
+    close_s: Annotated[Maybe, about("Time to close.")]
+    flow_lpm: Annotated[Maybe, about("Flow for the wanted time, litres a minute.")]
+    wheel_rps: Annotated[Maybe, about("Turns of the steering wheel a second that the pump follows.")]
     scrub_nmm: Annotated[Pair | None, about("Moment to turn one standing tyre, by two formulas.")]
-    least_needed_n: Annotated[float | None, about("Least force of the sweep that turns both alone.")]
-    needed_n: Annotated[float | None, about("Greatest force of the sweep that turns both alone.")]
-    left_n: Annotated[float | None, about("Force there is when turning left.")]
-    right_n: Annotated[float | None, about("Force there is when turning right.")]
+    least_needed_n: Annotated[Maybe, about("Least force of the sweep that turns both alone.")]
+    needed_n: Annotated[Maybe, about("Greatest force of the sweep that turns both alone.")]
+    left_n: Annotated[Maybe, about("Force there is when turning left.")]
+    right_n: Annotated[Maybe, about("Force there is when turning right.")]
 
 
 class SizingReport(Level, frozen=True, kw_only=True):
     """What cylinder to ask for."""
 
     needed_n: Annotated[float, about("Force asked both ways.")]
-    bore_mm: Annotated[float | None, about("Smallest standard bore that has it; null when none has.")]
-    rod_mm: Annotated[float | None, about("Its rod.")]
-    nearest_bore_mm: Annotated[float | None, about("Standard bore nearest to the cylinder's own.")]
-    nearest_rod_mm: Annotated[float | None, about("Standard rod nearest to its own.")]
+    bore_mm: Annotated[Maybe, about("Smallest standard bore that has it; null when none has.")]
+    rod_mm: Annotated[Maybe, about("Its rod.")]
+    nearest_bore_mm: Annotated[Maybe, about("Standard bore nearest to the cylinder's own.")]
+    nearest_rod_mm: Annotated[Maybe, about("Standard rod nearest to its own.")]
 
 
 class PortReport(Level, frozen=True, kw_only=True):
@@ -45,13 +45,9 @@ class PortReport(Level, frozen=True, kw_only=True):
     name: Annotated[str, about("Which.")]
     worst_deg: Annotated[float, about("Furthest off straight up.")]
     trapped_mm3: Annotated[float, about("Air that can stay above it.")]
-    hose_span_mm: Annotated[
-        Pair | None, about("Least and greatest distance that the hose has to span; null without a hose.")
-    ]
-    hose_needed_mm: Annotated[float | None, about("Length of hose that reaches.")]
-    bend_mm: Annotated[
-        float | None, about("Radius of the hose where it is slackest; null without a hose, or when it is straight.")
-    ]
+    hose_span_mm: Annotated[Pair | None, about("Least and greatest span of the hose; null without one.")]
+    hose_needed_mm: Annotated[Maybe, about("Length of hose that reaches.")]
+    bend_mm: Annotated[Maybe, about("Its radius where it is slackest; null without a hose, or when straight.")]
     clearance_mm: Annotated[dict[str, float], about("Room from the fitting to each bar.")]
 
 
@@ -131,20 +127,15 @@ class MetReport(Level, frozen=True, kw_only=True):
     """A stop as it is met."""
 
     name: Annotated[str, about("What the shop calls it.")]
-    kind: Annotated[
-        Literal["spindle", "box", "cylinder", "other"],
-        about("On a spindle, in the box, the cylinder's own end, or another."),
-    ]
-    box_deg: Annotated[float | None, about("The box's angle from straight ahead then; null when it is never met.")]
-    travel_mm: Annotated[float | None, about("Travel of the cylinder from straight ahead then.")]
-    set_by_deg: Annotated[
-        float | None, about("How much later it must be met, in the box's angle; null when it is never met.")
-    ]
-    bolt_turns: Annotated[float | None, about("The same as turns of its bolt, out negative.")]
-    per_turn_deg: Annotated[float | None, about("Angle of its lever for a turn of the bolt.")]
-    per_turn_mm: Annotated[float | None, about("Travel of the cylinder for a turn of the bolt.")]
-    force_n: Annotated[float | None, about("Force on it at full pressure.")]
-    moment_nmm: Annotated[float | None, about("Moment that the cylinder then puts about the lever's axis.")]
+    kind: Annotated[Literal["spindle", "box", "cylinder", "other"], about("On spindle, box, cylinder or elsewhere.")]
+    box_deg: Annotated[Maybe, about("The box's angle from straight ahead then; null when it is never met.")]
+    travel_mm: Annotated[Maybe, about("Travel of the cylinder from straight ahead then.")]
+    set_by_deg: Annotated[Maybe, about("How much later it must be met, in the box's angle; null when it is never met.")]
+    bolt_turns: Annotated[Maybe, about("The same as turns of its bolt, out negative.")]
+    per_turn_deg: Annotated[Maybe, about("Angle of its lever for a turn of the bolt.")]
+    per_turn_mm: Annotated[Maybe, about("Travel of the cylinder for a turn of the bolt.")]
+    force_n: Annotated[Maybe, about("Force on it at full pressure.")]
+    moment_nmm: Annotated[Maybe, about("Moment that the cylinder then puts about the lever's axis.")]
 
 
 class StopsReport(Level, frozen=True, kw_only=True):
@@ -152,9 +143,7 @@ class StopsReport(Level, frozen=True, kw_only=True):
 
     left: Annotated[tuple[MetReport, ...], about("In a left turn.")]
     right: Annotated[tuple[MetReport, ...], about("In a right turn.")]
-    spread_left_deg: Annotated[
-        float, about("Box angle between the first and the last of a left turn, the box's own left out.")
-    ]
+    spread_left_deg: Annotated[float, about("Box angle from first to last of a left turn, the box's own left out.")]
     spread_right_deg: Annotated[float, about("The same of a right turn.")]
 
 
@@ -180,9 +169,9 @@ class MarkReport(Level, frozen=True, kw_only=True):
     what: Annotated[str, about("Of what the error is.")]
     error_mm: Annotated[float, about("The error, round the hub.")]
     box_deg: Annotated[float, about("In the box's angle.")]
-    wheel_deg: Annotated[float | None, about("In the wheel's angle.")]
-    travel_mm: Annotated[float | None, about("In travel of the cylinder.")]
-    splines: Annotated[float | None, about("In splines of the arm's shaft.")]
+    wheel_deg: Annotated[Maybe, about("In the wheel's angle.")]
+    travel_mm: Annotated[Maybe, about("In travel of the cylinder.")]
+    splines: Annotated[Maybe, about("In splines of the arm's shaft.")]
 
 
 class MarksApartReport(Level, frozen=True, kw_only=True):

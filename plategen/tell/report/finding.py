@@ -7,16 +7,14 @@ from plategen.ground.cure import Change
 from plategen.ground.message import Quantity
 from plategen.ground.show import Show
 from plategen.tell.finding_row import finding_row
-from plategen.tell.report.encode import Level, about, mirrored
+from plategen.tell.report.encode import Level, Maybe, about, mirrored
 
 
 class ChangeReport(Level, frozen=True, kw_only=True):
     """A key of the job file and what a cure sets it to."""
 
     key: Annotated[str, about("The key, with its tables before it.")]
-    value: Annotated[
-        float | tuple[float, ...] | str | bool, about("Its new value, in `unit`; several for a key that holds a list.")
-    ]
+    value: Annotated[float | tuple[float, ...] | str | bool, about("Its new value, in `unit`; several for a list.")]
     unit: Annotated[str, about('The unit of that value; "" for words, and for true and false.')]
 
 
@@ -25,19 +23,17 @@ class FindingReport(Level, frozen=True, kw_only=True):
 
     check: Annotated[str, about("Name of the check.")]
     part: Annotated[str, about("The plate, hole, run or member it looks at.")]
-    demand: Annotated[float | None, about("What is asked of the part, in `unit`.")]
-    capacity: Annotated[float | None, about("What the part can take, in `unit`; null where nothing limits it.")]
+    demand: Annotated[Maybe, about("What is asked of the part, in `unit`.")]
+    capacity: Annotated[Maybe, about("What the part can take, in `unit`; null where nothing limits it.")]
     unit: Annotated[str, about("Unit of demand and capacity.")]
     limit: Annotated[Limit, about("A strength that carries the demand, a least that is there, or a most that may be.")]
-    ratio: Annotated[float | None, about("Demand over capacity; null when there is nothing to carry the demand.")]
+    ratio: Annotated[Maybe, about("Demand over capacity; null when there is nothing to carry the demand.")]
     verdict: Annotated[Verdict, about("How it ends.")]
     source: Annotated[str, about("Rule, edition and clause.")]
     case: Annotated[str, about("The load case that governs.")]
     assumed: Annotated[str, about("What was assumed and what is not covered.")]
     cure: Annotated[str, about("The smallest change that would cure it, in words.")]
-    changes: Annotated[
-        tuple[ChangeReport, ...], about("The same as keys of the job file; empty where no key would do it alone.")
-    ]
+    changes: Annotated[tuple[ChangeReport, ...], about("The same as keys of the job file; empty where none does it.")]
     opinion: Annotated[bool, about("True for a second opinion by another rule set, which decides nothing.")]
 
 

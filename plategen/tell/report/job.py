@@ -87,13 +87,7 @@ def job_report(
     cutting: CuttingReport | UnsetType = UNSET,
     clearances: tuple[ClearanceReport, ...] | UnsetType = UNSET,
 ) -> JobReport:
-    """The report of a finished job.
-
-    Args:
-        work: The job.
-        cutting: The cutting table's work, where a delivery made its files.
-        clearances: Room between the parts, where a delivery measured it.
-    """
+    """The report of a finished job; ``cutting`` and ``clearances`` are there where a delivery made them."""
     show, bracket = Show(work.job.units), work.bracket
     order = weld_order(bracket.welds)
     return JobReport(

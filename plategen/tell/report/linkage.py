@@ -9,7 +9,7 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
 from plategen.steering.what_if import Attachment, Sensitivity
-from plategen.tell.report.encode import Level, Pair, Triple, about, degrees, finite, mirrored
+from plategen.tell.report.encode import Level, Maybe, Pair, Triple, about, degrees, finite, mirrored
 
 SWEEP_ROWS = 41
 """Positions of the sweep that the report lists; every one of them is computed, and the study holds them all."""
@@ -18,15 +18,13 @@ SWEEP_ROWS = 41
 class LockReport(Level, frozen=True, kw_only=True):
     """The linkage at one of three positions; null where the job does not give enough for it."""
 
-    at: Annotated[
-        Literal["left lock", "straight ahead", "right lock"], about("Left lock, straight ahead or right lock.")
-    ]
+    at: Annotated[Literal["left lock", "straight ahead", "right lock"], about("Which position.")]
     driver_deg: Annotated[float, about("Angle of the steering box's arm, left positive.")]
     wheels_deg: Annotated[dict[str, float], about("Steer angle of each wheel.")]
-    toe_error_deg: Annotated[float | None, about("Toe-out beyond free rolling.")]
-    ackermann_percent: Annotated[float | None, about("Share of the ideal difference between the wheels.")]
-    ratio: Annotated[float | None, about("Degrees of the box for one of the mean wheel.")]
-    wheel_turns: Annotated[float | None, about("Turns of the steering wheel from straight ahead.")]
+    toe_error_deg: Annotated[Maybe, about("Toe-out beyond free rolling.")]
+    ackermann_percent: Annotated[Maybe, about("Share of the ideal difference between the wheels.")]
+    ratio: Annotated[Maybe, about("Degrees of the box for one of the mean wheel.")]
+    wheel_turns: Annotated[Maybe, about("Turns of the steering wheel from straight ahead.")]
 
 
 class SweepReport(Level, frozen=True, kw_only=True):
@@ -41,13 +39,13 @@ class SweepReport(Level, frozen=True, kw_only=True):
     locks: Annotated[tuple[LockReport, ...], about("The same three positions as the sheet's table has them.")]
     ratio: Annotated[tuple[float | None, ...] | None, about("Degrees of the box for one of the mean wheel.")]
     toe_error_deg: Annotated[tuple[float | None, ...] | None, about("Toe-out beyond free rolling.")]
-    straight_toe_deg: Annotated[float | None, about("Toe-in straight ahead, as the rods are set.")]
+    straight_toe_deg: Annotated[Maybe, about("Toe-in straight ahead, as the rods are set.")]
     ackermann_percent_at_locks: Annotated[
         tuple[float | None, ...] | None,
         about("Share of the ideal difference between the wheels at the right and left lock."),
     ]
-    kingpins_mm: Annotated[float | None, about("Distance of the kingpins at the ground.")]
-    wheel_turns: Annotated[float | None, about("Turns of the steering wheel from lock to lock.")]
+    kingpins_mm: Annotated[Maybe, about("Distance of the kingpins at the ground.")]
+    wheel_turns: Annotated[Maybe, about("Turns of the steering wheel from lock to lock.")]
 
 
 class RodReport(Level, frozen=True, kw_only=True):
@@ -58,7 +56,7 @@ class RodReport(Level, frozen=True, kw_only=True):
     rise_deg: Annotated[Pair, about("Least and greatest rise above level.")]
     largest_tilt_deg: Annotated[float, about("Largest tilt of its ball joints.")]
     least_transmission_deg: Annotated[float, about("Least angle between rod and lever, at either end.")]
-    closure_error: Annotated[float | None, about("Largest miss of its length over the sweep, as a share of it.")]
+    closure_error: Annotated[Maybe, about("Largest miss of its length over the sweep, as a share of it.")]
 
 
 class TravelReport(Level, frozen=True, kw_only=True):
@@ -80,7 +78,7 @@ class WhatIfReport(Level, frozen=True, kw_only=True):
     change: Annotated[str, about("What is changed.")]
     wheel_deg_per_mm: Annotated[float, about("Mean wheel angle from lock to lock, positive quickens.")]
     toe_deg_per_mm: Annotated[float, about("Toe straight ahead, toe-in positive.")]
-    travel_mm_per_mm: Annotated[float | None, about("Travel of the cylinder.")]
+    travel_mm_per_mm: Annotated[Maybe, about("Travel of the cylinder.")]
 
 
 class AttachmentReport(Level, frozen=True, kw_only=True):
@@ -90,8 +88,8 @@ class AttachmentReport(Level, frozen=True, kw_only=True):
     travel_mm: Annotated[float, about("Stroke it needs.")]
     arm_mm: Annotated[float, about("Arm straight ahead.")]
     least_arm_mm: Annotated[float, about("Least arm of the sweep.")]
-    moment_nmm: Annotated[float | None, about("Least moment, pulling.")]
-    dead_deg: Annotated[float | None, about("The box's angle at a dead point; null for none.")]
+    moment_nmm: Annotated[Maybe, about("Least moment, pulling.")]
+    dead_deg: Annotated[Maybe, about("The box's angle at a dead point; null for none.")]
 
 
 def sweep_report(sweep: Sweep) -> SweepReport:

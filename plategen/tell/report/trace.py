@@ -112,12 +112,7 @@ def chain_report(chain: Chain) -> tuple[FlatReport | BendReport, ...]:
 
 
 def correction_report(correction: Correction, traces: tuple[FittedTrace, ...]) -> CorrectionReport:
-    """What fit notes changed in the trace that lies nearest to their plate.
-
-    Args:
-        correction: What the notes of one plate say.
-        traces: The corrected traces.
-    """
+    """What the fit notes of one plate changed in the trace that lies nearest to it."""
     nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     return mirrored(
         CorrectionReport,

@@ -57,12 +57,7 @@ def sheet_html(
 ) -> str:
     """The sheet as one HTML file that asks for nothing outside itself.
 
-    Args:
-        work: The finished job.
-        cutting: What the cutting table's work comes to.
-        clearances: Room between the parts; empty when no solids were made.
-        nest_svg: The plates laid out on their sheet, as SVG.
-        revision_html: What changed since the last revision, as markup.
+    ``clearances`` are empty when no solids were made; ``revision_html`` is what changed since the last revision.
     """
     from markupsafe import Markup
 
@@ -159,11 +154,8 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
         return []
     from plategen.tell.picture.stress import stress_svg
 
-    words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
-    return [
-        (caption, stress_svg(solved.field, show, caption))
-        for caption, solved in zip(words, work.ear_fields, strict=True)
-    ]
+    captions = {f"{solved.plate.replace('_', ' ')}: {solved.case}": solved.field for solved in work.ear_fields}
+    return [(caption, stress_svg(field, show, caption)) for caption, field in captions.items()]
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:

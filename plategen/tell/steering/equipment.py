@@ -36,7 +36,6 @@ def oil_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
 
 
 def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
-    """Force, oil, times, assist."""
     rows: list[Row] = []
     if oil is not None:
         rows += [*_thrust_rows(oil, show), *_flow_rows(oil, show), *_assist_rows(oil, show)]
@@ -49,7 +48,6 @@ def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Bloc
 
 
 def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
-    """Ports and hoses."""
     rows = tuple(
         (
             port.name,
@@ -67,7 +65,6 @@ def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
 
 
 def _lines(circuit: CircuitReport, show: Show) -> Block:
-    """Hoses and pipes."""
     rows = tuple(
         (
             line.name,
@@ -83,7 +80,6 @@ def _lines(circuit: CircuitReport, show: Show) -> Block:
 
 
 def _circuit(circuit: CircuitReport, show: Show) -> Block:
-    """The circuit as a whole."""
     rows: tuple[Row, ...] = (
         ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
         ("heat while all oil goes over relief", f"{circuit.heat_w / 1000:.2f} kW"),
@@ -172,7 +168,6 @@ def around_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
 
 
 def _stops(stops: StopsReport, show: Show) -> Block:
-    """The stops of both turns, in the order in which they are met."""
     rows = tuple(
         _stop_row(turn, met, show) for turn, order in (("left", stops.left), ("right", stops.right)) for met in order
     )
@@ -215,7 +210,6 @@ def _borne(met: MetReport, show: Show) -> str:
 
 
 def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
-    """Every tyre against every bar, undeflected and deflected."""
     rows = tuple(
         (c.tyre, c.bar, show.length(c.least_mm), *(show.length(d.left_mm) for d in c.deflected)) for c in clearances
     )
@@ -224,7 +218,6 @@ def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
 
 
 def _marks(marks: tuple[MarkReport, ...], show: Show) -> Block:
-    """What an error on the hub is worth."""
     rows = tuple(
         (
             mark.what,

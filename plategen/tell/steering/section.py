@@ -28,13 +28,7 @@ def _templates() -> Environment:
 
 
 def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -> str:
-    """The section as HTML without a heading of its own; its styles are within it, it needs no script and no other file.
-
-    Args:
-        study: What was computed, for its pictures.
-        report: Its numbers.
-        show: The job's units.
-    """
+    """The section as HTML without a heading of its own; its styles are within it, it needs no script or other file."""
     judged = [finding_row(f, show) for f in worst_first(findings(study))]
     failing = [row for row in judged if row.verdict != "ok"]
     circuit = "" if study.circuit is None else pictures.circuit_picture(study.circuit, study, show)

@@ -128,16 +128,9 @@ class Curve:
 def line_plot(
     name: str, title: str, along: Floats, curves: tuple[Curve, ...], *, x_label: str, y_label: str, zero: bool = False
 ) -> str:
-    """Up to four curves over one axis.
+    """Up to four curves over one axis of rising values ``along``, (n,); the labels carry units.
 
-    Args:
-        name: Short and unique on the page; makes the picture's ids.
-        title: What is shown.
-        along: Horizontal values, (n,), rising.
-        curves: What is drawn.
-        x_label: Horizontal axis, with its unit.
-        y_label: Vertical axis, with its unit.
-        zero: True to have zero on the vertical axis.
+    ``name`` is short and unique on the page and makes the picture's ids; ``zero`` sets zero on the vertical axis.
     """
     drawn = [c for c in curves if np.isfinite(c.values).any()]
     finite = np.concatenate([c.values[np.isfinite(c.values)] for c in drawn]) if drawn else np.array([0.0, 1.0])

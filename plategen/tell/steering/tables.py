@@ -64,7 +64,6 @@ def _locks(sweep: SweepReport, show: Show) -> Block:
 
 
 def _rods(rods: tuple[RodReport, ...], show: Show) -> Block:
-    """How the rods lie."""
     rows = tuple(
         (
             rod.name,
@@ -79,7 +78,6 @@ def _rods(rods: tuple[RodReport, ...], show: Show) -> Block:
 
 
 def _travel(travel: tuple[TravelReport, ...], show: Show) -> Block:
-    """How far the points go."""
     rows = tuple((t.point, *map(show.length, (t.chord_mm, t.path_mm, t.to_left_mm, t.to_right_mm))) for t in travel)
     return Block("Travel", ("point", "lock to lock", "along its path", "to the left", "to the right"), rows)
 
@@ -133,7 +131,6 @@ def cylinder_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
 
 
 def _stroke(stroke: StrokeReport, show: Show) -> Block:
-    """Stroke, spacers and fixed pin."""
     rows: list[Row] = [
         ("travel lock to lock", show.length(stroke.travel_mm)),
         ("stroke wanted, with margin", show.length(stroke.needed_mm)),
@@ -162,7 +159,6 @@ def _stroke(stroke: StrokeReport, show: Show) -> Block:
 
 
 def _in_line(installed: InLineReport, show: Show) -> Block:
-    """Alignment, swing and bending."""
     rows: list[Row] = [
         ("in line with", installed.line or "the way the pin moves"),
         ("worst angle", angle(show, installed.worst_deg)),
@@ -198,7 +194,6 @@ def _push(installed: InLineReport, show: Show) -> Block:
 
 
 def _best_pin(best: BestPinReport, show: Show) -> Block:
-    """The best fixed pin and what a step away from it costs."""
     rows: list[Row] = [("the best place", angle(show, best.worst_deg), f"{100.0 * best.push_lost:.2f} %")]
     rows += [
         (
