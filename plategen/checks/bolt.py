@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.checks.bolt_plate import check_plate_at_bolts
-from plategen.checks.finding import Check, Finding, Part, between
+from plategen.checks.finding import Check, Finding, Part, between, ratio
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
 from plategen.checks.slot import BOLT_KEY, check_held_along
@@ -25,12 +25,15 @@ from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
 """What every finding about bolts assumes."""
 
-SHEAR = Check("bolt shear", "bolt", "N", source=f"{AISC} J3.7 (J3.6 in 360-16); {EN_JOINTS} Table 3.4", needs="bolts")
+SHEAR = Check(
+    "bolt shear", "bolt", "N", source=f"{AISC} J3.7 (J3.6 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4", needs="bolts"
+)
 TENSION = Check(
     "bolt tension with shear",
     "bolt",
     "N",
-    source=f"{AISC} J3.8 (J3.7 in 360-16); {EN_JOINTS} Table 3.4",
+    source=f"{AISC} J3.8 (J3.7 in 360-16)",
+    en_source=f"{EN_JOINTS} Table 3.4",
     needs="bolts",
     not_covered="Prying is not counted in bolts under tension; the pattern shares its load elastically.",
 )
@@ -38,7 +41,8 @@ SLIP = Check(
     "bolt slip",
     "bolt",
     "N",
-    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16); {EN_JOINTS} 3.9.1 and 3.9.2",
+    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+    en_source=f"{EN_JOINTS} 3.9.1 and 3.9.2",
     needs="pretensioned bolts",
 )
 CHECKS = (SHEAR, TENSION, SLIP)
@@ -84,15 +88,15 @@ class Pattern:
     grade: BoltGrade
     diameter: float
 
-    def judged(self, check: Check, view: View, asked: Asked, source: str, assumed: str) -> Finding:
+    def judged(self, check: Check, view: View, asked: Asked, assumed: str) -> Finding:
         """The worst of all cases, with the bolt that would hold as the cure."""
 
         def used(pull: Pulled) -> float:
-            return _ratio(*asked(pull, self.grade, self.diameter))
+            return ratio(*asked(pull, self.grade, self.diameter))
 
         def holds(diameter: float) -> bool:
             grade = bolt_grade(self.setting.rules.bolt_grade, diameter)
-            return all(_ratio(*asked(pull, grade, diameter)) <= 1.0 for pull in self.pulls)
+            return all(ratio(*asked(pull, grade, diameter)) <= 1.0 for pull in self.pulls)
 
         worst = first_worst(self.pulls, used)
         demand, capacity = asked(worst, self.grade, self.diameter)
@@ -101,7 +105,6 @@ class Pattern:
             self.about,
             demand,
             capacity,
-            source=source,
             assumed=assumed,
             case=worst.case,
             cure=lambda: self.setting.bolts_that_hold(BOLT_KEY, self.diameter, holds),
@@ -165,26 +168,22 @@ def _shear(pattern: Pattern, view: View) -> Finding:
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
         return pull.most_shear * view.factor, _shear_strength(grade, diameter, view.rules)
 
-    source = f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.7 (J3.6 in 360-16)"
-    return pattern.judged(SHEAR, view, asked, source, f"{pattern.grade.name}; {NOT_COVERED}")
+    return pattern.judged(SHEAR, view, asked, f"{pattern.grade.name}; {NOT_COVERED}")
 
 
 def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
     """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
-    en = view.en
 
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
         gross, can_shear = math.pi * diameter**2 / 4.0, _shear_strength(grade, diameter, view.rules)
         shear, tension = pull.most_shear * view.factor, pull.tension * view.factor
-        if en:
+        if view.en:
             can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
             return max(rule.en_combined(shear / can_shear, tension / can), tension / can), 1.0
         left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear / gross, view.rules)
         return tension, RUPTURE.available(left * gross, view.rules)
 
-    source = f"{EN_JOINTS} Table 3.4" if en else f"{AISC} J3.8 (J3.7 in 360-16)"
-    check = _TENSION_SHARE if en else TENSION
-    return pattern.judged(check, view, asked, source, f"{pattern.grade.name}; {NOT_COVERED}")
+    return pattern.judged(_TENSION_SHARE if view.en else TENSION, view, asked, f"{pattern.grade.name}; {NOT_COVERED}")
 
 
 def _slip(pattern: Pattern, view: View) -> Finding:
@@ -196,11 +195,6 @@ def _slip(pattern: Pattern, view: View) -> Finding:
         SLIP,
         view,
         asked,
-        f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
         "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength, less what the side force pulls; standard "
         "holes",
     )
-
-
-def _ratio(demand: float, capacity: float) -> float:
-    return demand / capacity if capacity > 0.0 else math.inf

@@ -1,13 +1,12 @@
 """The plates' steel at their bolts: bearing and tear-out of every hole, and the block that a pattern could tear out."""
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import Check, Finding, part, ratio
 from plategen.checks.setting import Setting, View
 from plategen.checks.worst import first_worst
 from plategen.flat.inside import inside
@@ -23,10 +22,13 @@ BEARING = Check(
     "bolt bearing and tear-out",
     "bolt",
     "N",
-    source=f"{AISC} J3.11 (J3.10 in 360-16); {EN_JOINTS} Table 3.4",
+    source=f"{AISC} J3.11 (J3.10 in 360-16)",
+    en_source=f"{EN_JOINTS} Table 3.4",
     needs="bolts",
 )
-BLOCK = Check("block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1; {EN_JOINTS} 3.10.2", needs="bolts")
+BLOCK = Check(
+    "block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2", needs="bolts"
+)
 CHECKS = (BEARING, BLOCK)
 """The checks of this file."""
 
@@ -140,19 +142,9 @@ def _bearing(
             return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
         return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
 
+    held = "clear steel along the force to the next edge or hole; the hole's stretch matters"
     for view in setting:
-        strengths = [(strength(of, view), of) for of in ahead]
-        capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        yield _in_plate(
-            setting,
-            view,
-            BEARING,
-            plate,
-            worst,
-            capacity,
-            f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.11 (J3.10 in 360-16)",
-            "clear steel along the force to the next edge or hole; the hole's stretch matters",
-        )
+        yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
 
 
 def _block_shear(
@@ -161,34 +153,28 @@ def _block_shear(
     torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
     if not torn:
         return
+    held = "the block between the outer bolts and the edge that the force points to"
     for view in setting:
-        strengths = [(block_strength(view, steel, block), block) for block in torn]
-        capacity, worst = first_worst(strengths, lambda pair: _ratio(pair[1].force, pair[0]))
-        yield _in_plate(
-            setting,
-            view,
-            BLOCK,
-            plate,
-            worst,
-            capacity,
-            f"{EN_JOINTS} 3.10.2" if view.en else f"{AISC} J4.3, Ubs = 1",
-            "the block between the outer bolts and the edge that the force points to",
-        )
+        yield _in_plate(setting, view, BLOCK, plate, [(block_strength(view, steel, of), of) for of in torn], held)
 
 
 def _in_plate(
-    setting: Setting, view: View, check: Check, plate: Plate, of: Ahead | Block, capacity: float, source: str, held: str
+    setting: Setting,
+    view: View,
+    check: Check,
+    plate: Plate,
+    strengths: Sequence[tuple[float, Ahead | Block]],
+    held: str,
 ) -> Finding:
-    """A finding about a plate's steel at its bolts; its strength goes with the thickness."""
+    """A finding about a plate's steel at its bolts, the worst of all; its strength goes with the thickness."""
+    capacity, of = first_worst(strengths, lambda pair: ratio(pair[1].force, pair[0]))
     demand = of.force * view.factor
 
     def thicker() -> Cure:
-        key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * _ratio(demand, capacity)
+        key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * ratio(demand, capacity)
         return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
 
-    return view.strength(
-        check, part(plate.name), demand, capacity, source=source, assumed=held, case=of.case, cure=thicker
-    )
+    return view.strength(check, part(plate.name), demand, capacity, assumed=held, case=of.case, cure=thicker)
 
 
 def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]:
@@ -217,7 +203,3 @@ def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:
     centre = hole.circle.centre
     ends = [end for slot in plate.slots if slot.name == hole.name for end in slot.ends]
     return max((((end - centre) * way.conjugate()).real for end in ends), default=0.0)
-
-
-def _ratio(demand: float, capacity: float) -> float:
-    return demand / capacity if capacity > 0.0 else math.inf

@@ -39,7 +39,12 @@ FRICTION = Check(
     not_covered="The clamp's squeeze on the tube's wall is not checked.",
 )
 TENSION = Check(
-    "clamp bolt tension", "clamp", "N", source=f"{AISC} J3.7 (J3.6 in 360-16); {EN_JOINTS} Table 3.4", needs="a clamp"
+    "clamp bolt tension",
+    "clamp",
+    "N",
+    source=f"{AISC} J3.7 (J3.6 in 360-16)",
+    en_source=f"{EN_JOINTS} Table 3.4",
+    needs="a clamp",
 )
 BENDING = Check(
     "clamp plate bending", "clamp", "MPa", source="beam theory, first yield", needs="a clamp with pretensioned bolts"
@@ -178,7 +183,6 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
         part("clamp"),
         demand,
         strength(grip.bolt_mm),
-        source=f"{EN_JOINTS} Table 3.4" if view.en else f"{AISC} J3.7 (J3.6 in 360-16)",
         assumed="pull away from the tube and tilt along it, no help by friction; prying not covered",
         case=name,
         cure=lambda: setting.bolts_that_hold(BOLT_KEY, grip.bolt_mm, lambda d: demand <= strength(d)),

@@ -109,7 +109,7 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def ratio(self) -> float:
         """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
-        return _ratio(self.demand, self.capacity)
+        return ratio(self.demand, self.capacity)
 
     @property
     def verdict(self) -> Verdict:
@@ -152,7 +152,8 @@ class Check:
         subject: What it looks at: ``"pin"``, ``"weld"``, ``"steering"`` ...; checks of one subject stand together.
         unit: Unit of what it compares.
         limit: What the capacity is to the demand.
-        source: Rule, edition and clause; where rule sets differ, the findings say theirs.
+        source: Rule, edition and clause.
+        en_source: That of EN 1993, where its view has another.
         needs: What must be there for it to be asked, in words: ``"bolts"``, ``"a steering study"``; "" for nothing.
         most: The worst verdict that it may give.
         opinion: True where it never decides, whichever rule set does.
@@ -166,6 +167,7 @@ class Check:
     limit: Limit = "strength"
     _: KW_ONLY
     source: str = PRACTICE
+    en_source: str = ""
     needs: str = ""
     most: Verdict = "stop"
     opinion: bool = False
@@ -185,6 +187,11 @@ class Check:
         return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most)
 
     @property
+    def sources(self) -> str:
+        """The rules of all views: ``"AISC 360-22 J4.3, Ubs = 1; EN 1993-1-8:2005 3.10.2"``."""
+        return f"{self.source}; {self.en_source}" if self.en_source else self.source
+
+    @property
     def warns_near(self) -> bool:
         """True where the last tenth of the capacity is a caution; a length that is there is there."""
         return self.unit != "mm"
@@ -200,7 +207,7 @@ class Check:
             source=given.get("source") or self.source,
             assumed=as_message(given.get("assumed", NOTHING)),
             case=as_message(given.get("case", NOTHING)),
-            cure=_cure(cure) if cure is not None and _ratio(demand, capacity) > OVER else None,
+            cure=_cure(cure) if cure is not None and ratio(demand, capacity) > OVER else None,
             opinion=self.opinion or given.get("opinion", False),
         )
 
@@ -219,7 +226,8 @@ def _cure(cure: Callable[[], Cure | None] | str) -> Cure | None:
     return advise(cure) if isinstance(cure, str) else cure()
 
 
-def _ratio(demand: float, capacity: float) -> float:
+def ratio(demand: float, capacity: float) -> float:
+    """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
     if math.isnan(demand) or math.isnan(capacity):
         return math.inf
     if capacity <= 0.0:

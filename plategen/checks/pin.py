@@ -14,8 +14,8 @@ from plategen.rules.safety import AISC, EN_JOINTS
 
 _EN = f"{EN_JOINTS} Table 3.10"
 
-SHEAR = Check("pin shear", "pin", "N", source=f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)")
-BENDING = Check("pin bending", "pin", "N·mm", source=f"{AISC} F11: Mn = 1.6 Fy S")
+SHEAR = Check("pin shear", "pin", "N", source=f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)", en_source=_EN)
+BENDING = Check("pin bending", "pin", "N·mm", source=f"{AISC} F11: Mn = 1.6 Fy S", en_source=_EN)
 BOTH = Check("pin shear with bending", "pin", "1", source=_EN, needs="the rules of EN 1993")
 IN_SERVICE = Check("pin bending in service", "pin", "N·mm", source=_EN, needs="the rules of EN 1993")
 
@@ -46,9 +46,8 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         yield view.strength(
             SHEAR,
             about,
-            demand=v,
-            capacity=can_shear,
-            source=_EN if view.en else SHEAR.source,
+            v,
+            can_shear,
             assumed=f"pin of {steel.name}; the held end hard against one side",
             case=case,
             cure=partial(thicker, v, can_shear, 2.0),
@@ -56,9 +55,8 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         yield view.strength(
             BENDING,
             about,
-            demand=m,
-            capacity=can_bend,
-            source=_EN if view.en else BENDING.source,
+            m,
+            can_bend,
             assumed=f"pin of {steel.name}; {layout}",
             case=case,
             cure=partial(thicker, m, can_bend, 3.0),
@@ -69,8 +67,8 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         yield view.strength(
             BOTH,
             about,
-            demand=both,
-            capacity=1.0,
+            both,
+            1.0,
             assumed=f"pin of {steel.name}; (M/MRd)^2 + (F/FRd)^2",
             case=case,
             cure=partial(thicker, both, 1.0, 4.0),
@@ -78,8 +76,8 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         can_serve, serves = rule.service_bending_nmm(steel.fy_mpa, d), moment / setting.rules.shock_factor
         yield IN_SERVICE.strength(
             about,
-            demand=serves,
-            capacity=can_serve,
+            serves,
+            can_serve,
             assumed=f"pin of {steel.name}; a pin that is to come out again; forces as they are, without shock",
             case=case,
             cure=partial(thicker, serves, can_serve, 3.0),

@@ -98,8 +98,8 @@ def check_pin_plates(setting: Setting) -> Iterator[Finding]:
         d0, d = 2.0 * hole.circle.radius, hole.bolt_mm
         yield PLAY.at_most(
             part(plate.name, hole.name),
-            most=rule.HOLE_OVER_PIN_MM,
-            there=d0 - d,
+            rule.HOLE_OVER_PIN_MM,
+            d0 - d,
             assumed="a pin that turns under load; BTH-1 takes more play and gives less strength for it",
             cure=partial(advise, "ream the hole to {}", mm(d + REAMED_OVER_PIN_MM)),
         )
@@ -278,8 +278,8 @@ def _judged(
             yield view.strength(
                 mode.check,
                 about,
-                demand=way.force_n * view.factor,
-                capacity=nominal * factor,
+                way.force_n * view.factor,
+                nominal * factor,
                 assumed=assumed,
                 case=way.case,
                 cure=partial(_cure, setting, carrier, mode, ways, view.factor / factor),

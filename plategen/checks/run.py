@@ -47,8 +47,8 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
     least, source = rule.least_leg_mm(thinner)
     yield LEAST_LEG.at_least(
         about,
-        least=least,
-        there=run.leg_mm,
+        least,
+        run.leg_mm,
         source=source,
         assumed="thinner part, single pass",
         cure=lambda: _leg(setting, run, least),
@@ -59,8 +59,8 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
     most = rule.most_leg_mm(plate.thickness_mm) if lap else thinner
     yield GREATEST_LEG.at_most(
         about,
-        most=most,
-        there=run.leg_mm,
+        most,
+        run.leg_mm,
         source=f"{AISC} J2.2b" if lap else PRACTICE,
         assumed="along the pad's edge, unless the bead is built out to its full throat"
         if lap
@@ -74,22 +74,22 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
     in_en, high = setting.rules.set == "en-1993", run.joint_angle_rad[1]
     for_leg = rule.least_length_mm(run.leg_mm)
     yield LEAST_LENGTH.at_least(
-        about, least=for_leg, there=run.length_mm, cure=lambda: advise("run to {}", setting.up(for_leg)), opinion=in_en
+        about, for_leg, run.length_mm, cure=lambda: advise("run to {}", setting.up(for_leg)), opinion=in_en
     )
     throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
     carries = rule.least_length_en_mm(throat)
     yield CARRYING_LENGTH.at_least(
         about,
-        least=carries,
-        there=run.length_mm,
+        carries,
+        run.length_mm,
         assumed="max(6 a, 30 mm)",
         cure=lambda: advise("run to {}", setting.up(carries)),
         opinion=not in_en,
     )
     yield LEAST_THROAT.at_least(
         about,
-        least=rule.LEAST_THROAT_EN_MM,
-        there=throat,
+        rule.LEAST_THROAT_EN_MM,
+        throat,
         assumed="with the gap taken off the leg",
         cure=lambda: _leg(setting, run, rule.leg_for_throat_mm(rule.LEAST_THROAT_EN_MM, high, run.gap_mm)),
         opinion=not in_en,
@@ -101,24 +101,24 @@ def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
     low, high = run.joint_angle_rad
     yield GAP.at_most(
         about,
-        most=rule.GAP_LARGEST_MM,
-        there=run.gap_mm,
+        rule.GAP_LARGEST_MM,
+        run.gap_mm,
         assumed=message("up to {} as it is; more is taken off the leg", mm(rule.GAP_AS_IS_MM)),
-        cure=lambda: advise("bevel or re-cut the notch to close the gap"),
+        cure="bevel or re-cut the notch to close the gap",
     )
     yield SHARP.at_least(
         about,
-        least=math.degrees(rule.ANGLE_LEAST_RAD),
-        there=math.degrees(low),
+        math.degrees(rule.ANGLE_LEAST_RAD),
+        math.degrees(low),
         assumed="least dihedral angle of a fillet, 60 deg",
-        cure=lambda: advise("a groove weld, or tilt the plate"),
+        cure="a groove weld, or tilt the plate",
     )
     yield OPEN.at_most(
         about,
-        most=math.degrees(rule.ANGLE_MOST_RAD),
-        there=math.degrees(high),
+        math.degrees(rule.ANGLE_MOST_RAD),
+        math.degrees(high),
         assumed="greatest dihedral angle of a fillet, 135 deg",
-        cure=lambda: advise("a bevel and a groove weld, or tilt the plate"),
+        cure="a bevel and a groove weld, or tilt the plate",
     )
 
 

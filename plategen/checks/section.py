@@ -24,8 +24,14 @@ from plategen.rules.material import YOUNG_MPA, Steel
 from plategen.rules.plate_section import Floats, cut_sections, sweep_places
 from plategen.rules.safety import AISC, YIELDING, RuleSet
 
-SECTION = Check("plate section", "section", "1", source=f"{AISC} H2 with E3 and F11 at first yield")
-SHEAR = Check("plate shear", "section", "MPa", source=f"{AISC} G1: 0.6 Fy")
+SECTION = Check(
+    "plate section",
+    "section",
+    "1",
+    source=f"{AISC} H2 with E3 and F11 at first yield",
+    en_source="EN 1993-1-1:2005 6.3.3 at first yield",
+)
+SHEAR = Check("plate shear", "section", "MPa", source=f"{AISC} G1: 0.6 Fy", en_source="EN 1993-1-1:2005 6.2.6")
 
 CHECKS = (SECTION, SHEAR)
 
@@ -158,9 +164,8 @@ def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
     return view.strength(
         SECTION,
         part(swept.plate),
-        demand=most,
-        capacity=1.0,
-        source="EN 1993-1-1:2005 6.3.3 at first yield" if view.en else SECTION.source,
+        most,
+        1.0,
         assumed=message(
             "{}: {} of axial force, {} of bending in the plane, {}; {}, the whole side force on this plate; "
             "slenderness {} with K = 2, Lb = {} from pin to weld",
@@ -187,9 +192,8 @@ def _sheared(setting: Setting, view: View, swept: _Swept, most: float, at: tuple
     return view.strength(
         SHEAR,
         part(swept.plate),
-        demand=most * view.factor,
-        capacity=can,
-        source="EN 1993-1-1:2005 6.2.6" if view.en else SHEAR.source,
+        most * view.factor,
+        can,
         assumed=message("1.5 V/A with the twist of the side force; {}", swept.from_pin(at[1])),
         case=swept.cases[at[0]],
         cure=lambda: _thicker(setting, swept, carries),

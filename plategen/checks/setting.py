@@ -262,8 +262,10 @@ class View:
         return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
 
     def strength(self, check: Check, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
-        """A finding about a strength in this view, with what the load factor is; see :meth:`Check.strength`."""
+        """A finding about a strength in this view, with its rule and load factor; see :meth:`Check.strength`."""
         assumed = given.get("assumed")
         given["assumed"] = Message("{}; {}", (assumed, self.loads)) if assumed else self.loads
         given["opinion"] = self.opinion
+        if self.en and check.en_source:
+            given["source"] = check.en_source
         return check.strength(about, demand, capacity, **given)

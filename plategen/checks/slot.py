@@ -30,7 +30,8 @@ HELD = Check(
     "bolt held along its slot",
     "hole",
     "N",
-    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16); {EN_JOINTS} 3.9.1 and 3.9.2",
+    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
+    en_source=f"{EN_JOINTS} 3.9.1 and 3.9.2",
     needs="slots",
 )
 CHECKS = (LENGTH, SQUARE, HELD)
@@ -160,7 +161,6 @@ def _held(
         part(plate.name),
         worst[0] * view.factor,
         strength(worst[1], bolt_mm) if tight else 0.0,
-        source=f"{EN_JOINTS} 3.9.1 and 3.9.2" if view.en else f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
         assumed="friction alone, clean mill scale, mu 0.30, pretension 0.7 of the tensile strength, less what the side "
         "force pulls"
         if tight

@@ -34,29 +34,38 @@ MOST_LONGER = 2.0
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
 
-_THROAT_RULE = {False: f"{AISC} J2.4: 0.60 FEXX", True: f"{EN_JOINTS} 4.5.3.3, simplified"}
-_STEEL_RULE = {False: f"{AISC} J4.2", True: "EN 1993-1-1:2005 6.2.6"}
-"""By whether EN 1993 judges."""
+_THROAT_RULES = (f"{AISC} J2.4: 0.60 FEXX", f"{EN_JOINTS} 4.5.3.3, simplified")
+_STEEL_RULES = (f"{AISC} J4.2", "EN 1993-1-1:2005 6.2.6")
+"""By AISC, and by EN 1993."""
 
 THROAT = Check(
     "weld throat stress",
     "weld",
     "MPa",
-    source=_THROAT_RULE[False],
+    source=_THROAT_RULES[0],
+    en_source=_THROAT_RULES[1],
     not_covered="The parts of a weld's load are added as vectors on the throat, the conservative of the two "
     "conventions in use, and no gain is taken for welds loaded across.",
 )
-BESIDE = Check("plate beside the weld", "weld", "N/mm", source=_STEEL_RULE[False])
+BESIDE = Check("plate beside the weld", "weld", "N/mm", source=_STEEL_RULES[0], en_source=_STEEL_RULES[1])
 WALL = Check(
     "rail wall beside the weld",
     "weld",
     "N/mm",
-    source=_STEEL_RULE[False],
+    source=_STEEL_RULES[0],
+    en_source=_STEEL_RULES[1],
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners, and the "
     "rail as a whole, are not. Do not weld across a heat-treated rail or on its flange's edge without its maker's "
     "word.",
 )
-TIE = Check("tie weld throat stress", "tie", "MPa", source=_THROAT_RULE[False], needs="a plate that ties the ears")
+TIE = Check(
+    "tie weld throat stress",
+    "tie",
+    "MPa",
+    source=_THROAT_RULES[0],
+    en_source=_THROAT_RULES[1],
+    needs="a plate that ties the ears",
+)
 
 CHECKS = (THROAT, BESIDE, WALL)
 TIE_CHECKS = (TIE,)
@@ -150,9 +159,8 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     return view.strength(
         THROAT,
         on.about,
-        demand=load / throat if throat > 0.0 else math.inf,
-        capacity=can,
-        source=_THROAT_RULE[view.en],
+        load / throat if throat > 0.0 else math.inf,
+        can,
         assumed=assumed,
         case=on.case,
         cure=lambda: _larger_leg(setting, on, load / can),
@@ -165,9 +173,8 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
     return view.strength(
         BESIDE,
         on.about,
-        demand=both,
-        capacity=can,
-        source=_STEEL_RULE[view.en],
+        both,
+        can,
         assumed=message(f"the whole plate under {{}} bead{'s' if on.beads > 1 else ''}, each at its worst", on.beads),
         case=on.case,
         cure=lambda: setting.raise_to(
@@ -185,9 +192,8 @@ def _wall(setting: Setting, view: View, on: _Loaded) -> Finding:
     return view.strength(
         WALL,
         on.about,
-        demand=load,
-        capacity=can,
-        source=_STEEL_RULE[view.en],
+        load,
+        can,
         assumed="wall in shear through its thickness; the wall's own bending between its corners is not covered",
         case=on.case,
         cure=lambda: _longer_foot(setting, on, load / can),
@@ -280,9 +286,8 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
             yield view.strength(
                 TIE,
                 part_of(run),
-                demand=(load / throat if throat > 0.0 else math.inf) * view.factor,
-                capacity=can,
-                source=_THROAT_RULE[view.en],
+                (load / throat if throat > 0.0 else math.inf) * view.factor,
+                can,
                 assumed="the whole side force across the run and its whole couple along it",
                 case=case,
                 cure=partial(_leg_for, setting, run, load * view.factor / can),

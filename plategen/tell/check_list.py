@@ -21,4 +21,4 @@ def check_tables() -> tuple[Block, ...]:
 def _row(check: Check) -> Row:
     worst = "second opinion" if check.opinion else check.most
     unit = "a share" if check.unit == "1" else check.unit
-    return check.name, check.needs, f"{unit} {_LIMITS[check.limit]}", worst, check.source
+    return check.name, check.needs, f"{unit} {_LIMITS[check.limit]}", worst, check.sources

@@ -102,7 +102,7 @@ def test_every_check_is_listed_with_its_rule() -> None:
     text = said("--checks")
     for check in every_check():
         assert check.name in text
-        assert check.source in text
+        assert check.sources in text
 
 
 @pytest.mark.parametrize("words", [["--checks", "--report"], ["--checks", "weld"]])
