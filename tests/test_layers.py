@@ -213,7 +213,6 @@ DISK = {
     "job.load",
     "delivery.deliver",
     "delivery.folder",
-    "delivery.lock",
     "delivery.record",
     "delivery.starter",
     "page.disk",

@@ -2,8 +2,7 @@
 
 import click
 
-from plategen.commands.one_line import say_json
-from plategen.commands.words import UNITS
+from plategen.commands.one_line import UNITS, say_json
 from plategen.ground.unit import Units
 
 

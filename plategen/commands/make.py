@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import STOPPED, in_units, say_json, working
+from plategen.commands.one_line import PAPER, STOPPED, in_units, say_json, working
 from plategen.commands.revise import recorded_work
-from plategen.commands.words import PAPER
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import USUAL_PAPER

@@ -14,6 +14,14 @@ import click
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.paper.size import PAPERS
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+PAPER = click.Choice(PAPERS, case_sensitive=False)
+UNITS = click.Choice(["in", "mm"])
+"""What several options take, for the shell to complete without loading what is chosen among."""
 
 Step: TypeAlias = Callable[[str], None]
 """Tells which step is begun."""
@@ -52,9 +60,6 @@ def say_json(value: Any) -> None:
 
     click.echo(json_text(value, ascii_only=True))
 
-
-if TYPE_CHECKING:
-    from click.shell_completion import CompletionItem
 
 STOPPED = 1
 REFUSED = 2

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from plategen.checks.caution import SHORT
-from plategen.commands.words import UNITS
+from plategen.commands.one_line import UNITS
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 

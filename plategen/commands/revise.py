@@ -26,7 +26,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
     from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
     from plategen.delivery.folder import locked, put
-    from plategen.delivery.stamping import html_stamped
+    from plategen.delivery.render import html_stamped
     from plategen.ground.stamp import inputs_words
     from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.words import UNITS
+from plategen.commands.one_line import UNITS
 from plategen.ground.unit import Units
 
 

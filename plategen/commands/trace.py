@@ -4,8 +4,7 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import in_units, say_json
-from plategen.commands.words import UNITS
+from plategen.commands.one_line import UNITS, in_units, say_json
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 

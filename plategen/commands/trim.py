@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import STOPPED, in_units, say_json, working
-from plategen.commands.words import PAPER, UNITS
+from plategen.commands.one_line import PAPER, STOPPED, UNITS, in_units, say_json, working
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show

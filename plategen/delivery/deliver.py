@@ -13,8 +13,7 @@ from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
 from plategen.delivery.manifest import items, proved
 from plategen.delivery.record import RECORD, Record, read_record, sums
-from plategen.delivery.render import Source
-from plategen.delivery.stamping import dxf_unstamped
+from plategen.delivery.render import Source, dxf_unstamped
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from plategen.bracket.model import Mark, Plate
 from plategen.cut.table.cutting import cut_file_name, plate_dxf
-from plategen.delivery.stamping import dxf_stamped, html_stamped
+from plategen.delivery.render import dxf_stamped, html_stamped
 from plategen.flat.loop import Loop
 from plategen.revision.trim import Trimmed
 from plategen.revision.trim_place import plate_as_it_is

@@ -20,10 +20,9 @@ from starlette.types import ASGIApp
 
 from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
-from plategen.page.access import COOKIE, Access
+from plategen.page.access import COOKIE, Access, Guard
 from plategen.page.downloads import Downloads, Made
 from plategen.page.edits import Stale
-from plategen.page.limits import Guard
 from plategen.page.parts import Moment, page, update
 from plategen.page.request import ChangeRequest, Text
 from plategen.page.session import Session

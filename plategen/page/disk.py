@@ -20,8 +20,7 @@ from types import MappingProxyType
 
 import msgspec
 
-from plategen.delivery.folder import sync
-from plategen.delivery.lock import lock
+from plategen.delivery.folder import lock, sync
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, is_toml, named_files

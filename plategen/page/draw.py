@@ -15,7 +15,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line, Segment
 from plategen.ground.show import Show
-from plategen.page.drag import feet
+from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.station import numbered, step_mm

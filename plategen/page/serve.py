@@ -8,10 +8,9 @@ from collections.abc import Callable, Iterator
 import uvicorn
 
 from plategen.ground.refusal import Refusal
-from plategen.page.access import Access, host_names
+from plategen.page.access import Access, ImpatientProtocol, host_names
 from plategen.page.app import application
 from plategen.page.disk import Folder
-from plategen.page.limits import ImpatientProtocol
 from plategen.page.session import Session
 
 PORT = 8731

@@ -9,7 +9,7 @@ import httpx
 import pytest
 
 from plategen.page import limits
-from plategen.page.limits import MOST_BODY
+from plategen.page.access import MOST_BODY
 
 
 def raw(served, data: bytes, *, wait: float = 20.0) -> bytes:
