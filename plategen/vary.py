@@ -258,7 +258,7 @@ def _shown(field: Field) -> str:
 def _values(allowed: Allowed, parts: list[str], units: Units) -> tuple[float, ...]:
     """From the first to the last, both included when the step meets it."""
     first, last = (allowed.read(part.strip(), units) for part in parts[:2])
-    step = allowed.kind.read(parts[2].strip(), allowed.bare_in if units == "in" else allowed.bare_mm)
+    step = allowed.kind.read(parts[2].strip(), allowed.bare(units))
     if step <= 0.0:
         raise Refusal("the step is not more than zero; the range itself may run up or down")
     count = math.floor(abs(last - first) / step + 1e-9)

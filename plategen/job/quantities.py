@@ -47,11 +47,15 @@ class Allowed:
         Raises:
             Refusal: It is no such quantity, or outside the limits.
         """
-        number = self.kind.read(value, self.bare_in if units == "in" else self.bare_mm)
+        number = self.kind.read(value, self.bare(units))
         if not self.least <= number <= self.most:
             out = message("{} is out of range; {} is right", self.quantity(number), self.limits)
             raise Refusal(out, units=units)
         return number
+
+    def bare(self, units: Units) -> str:
+        """The unit of a number without one; "" if it has none or must carry its own."""
+        return self.bare_in if units == "in" else self.bare_mm
 
     @property
     def limits(self) -> Message:

@@ -37,19 +37,12 @@ class Refused:
 
 @dataclass(slots=True)
 class Access:
-    """Who may come in.
+    """Who may come in."""
 
-    Args:
-        hosts: What may stand in ``Host``: ``"127.0.0.1:8731"`` and the like.
-        links: Links that were given out and not used yet.
-        phones: Secrets of those that used one.
-        used: Called when a link was used, with the address of who used it; gives out the next.
-    """
-
-    hosts: frozenset[str]
-    links: set[str] = field(default_factory=set)
-    phones: set[str] = field(default_factory=set)
-    used: Callable[[str], None] = field(default=lambda _: None)
+    hosts: frozenset[str]  # What may stand in ``Host``: ``"127.0.0.1:8731"`` and the like.
+    links: set[str] = field(default_factory=set)  # Given out and not used yet.
+    phones: set[str] = field(default_factory=set)  # Secrets of those that used one.
+    used: Callable[[str], None] = field(default=lambda _: None)  # Told who used a link; gives out the next.
 
     def refusal(self, scope: Scope) -> Refused | None:
         """Why a request may not come in; None if it may."""

@@ -69,14 +69,9 @@ class Folder:
         return tuple(self._stamp(name) for name in (self.job_file, *sorted(named_files(draft.job))))
 
     def save(self, draft: Draft, over: Draft) -> Draft:
-        """Write those files whose texts differ, unless the folder holds something else than what was read.
+        """What the folder holds after those files are written whose texts differ from what it holds.
 
-        Args:
-            draft: What to write.
-            over: What the folder is believed to hold.
-
-        Returns:
-            What the folder holds now.
+        Nothing is written if it holds something else than ``over``, which was read.
 
         Raises:
             StaleSave: It holds something else; nothing is written.

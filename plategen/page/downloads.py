@@ -46,12 +46,7 @@ class Reply(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """The files of one draft.
-
-    Args:
-        zip: All of them in one ZIP.
-        missing: Why a file could not be made, by its name.
-    """
+    """The files of one draft in one ZIP, and why a file could not be made, by its name."""
 
     zip: bytes
     missing: Mapping[str, str]
@@ -77,12 +72,7 @@ class Downloads:
     _tasks: dict[tuple[bool, str], asyncio.Task[Made]] = field(default_factory=dict)
 
     async def of(self, draft: Draft, *, solid: bool, paper: str) -> Made:
-        """The files of a draft.
-
-        Args:
-            draft: The job's texts.
-            solid: With what the solid kernel makes and measures.
-            paper: Paper of the template.
+        """The files of a draft, with what the solid kernel makes and measures or without.
 
         Raises:
             Refusal: The job is refused, or took too long.

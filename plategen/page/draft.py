@@ -17,12 +17,7 @@ MOST_STEPS = 300
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """The texts of one job.
-
-    Args:
-        job: The job file's TOML.
-        files: The texts of the files that it names, by the name it gives them; a missing file is left out.
-    """
+    """The texts of one job: its TOML, and those files that it names which are there, by the name it gives them."""
 
     job: str
     files: Mapping[str, str] = field(default_factory=lambda: NO_FILES)
@@ -45,17 +40,11 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """Drafts in the order they came about, and which of them stands now.
-
-    Args:
-        steps: The drafts, the first as it was read.
-        at: Index of the one that stands.
-        gesture: Name of the gesture that made it, as of one drag; "" if none.
-    """
+    """Drafts in the order they came about, the first as it was read, and which of them stands now."""
 
     steps: tuple[Draft, ...]
     at: int = 0
-    gesture: str = ""
+    gesture: str = ""  # Name of the gesture that made the one that stands, as of one drag; "" if none.
 
     @property
     def draft(self) -> Draft:

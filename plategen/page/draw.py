@@ -46,10 +46,8 @@ class Seen:
 def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     """The drawing as SVG that stands in the page.
 
-    Args:
-        work: The finished job.
-        saved: The job as last saved, whose plates are drawn as ghosts where they differ; None to leave them out.
-        trace: Name of the trace whose readings are shown; the first if there is none of that name.
+    The plates of ``saved``, the job as last saved, are drawn as ghosts where they differ. Shown are the readings of the
+    trace of that name, of the first if there is none.
     """
     show = Show(work.job.units)
     shift = -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
@@ -135,14 +133,8 @@ def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: S
     begins = at.real + barrel_start_mm(work.bracket, 2 * half)
     right = bounds[2] + 1.4 * h
     if right > begins:
-        yield element(
-            "rect",
-            x=number(begins),
-            y=number(-at.imag - half),
-            width=number(right - begins),
-            height=number(2 * half),
-            class_="barrel",
-        )
+        place = {"x": begins, "y": -at.imag - half, "width": right - begins, "height": 2 * half}
+        yield element("rect", **{key: number(value) for key, value in place.items()}, class_="barrel")
     yield drafter.dot(at, pin.eye_radius_mm, "eye")
     yield drafter.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
 
@@ -162,20 +154,13 @@ def _readings(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str
         at, doubtful = reading.point, i in fitted.doubtful
         if not fitted.trace.round_corner:
             yield drafter.line(complex(at.real, 0), at, "grid")
-        yield element(
-            "path",
-            "",
-            d=path_data(Circle(at, 0.3 * h)),
-            class_="reading doubtful" if doubtful else "reading",
-            **_hold("reading", at, file=file, line=reading.line),
-        )
+        look = {"d": path_data(Circle(at, 0.3 * h)), "class_": "reading doubtful" if doubtful else "reading"}
+        yield element("path", "", **look, **_hold("reading", at, file=file, line=reading.line))
         if doubtful:
             yield drafter.dot(at, 0.95 * h, "ring")
             right = at.real < fitted.trace.readings[-1].point.real - 8 * h
-            words = f"read {show.short(at.real)} again"
-            yield drafter.words(
-                words, at + (1.4 * h if right else -1.4 * h), anchor="start" if right else "end", kind="doubt"
-            )
+            beside, anchor = (1.4 * h, "start") if right else (-1.4 * h, "end")
+            yield drafter.words(f"read {show.short(at.real)} again", at + beside, anchor=anchor, kind="doubt")
 
 
 def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[str]:

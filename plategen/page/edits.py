@@ -32,12 +32,7 @@ class Stale(Exception):
 
 
 def edited(draft: Draft, edits: Iterable[Edit], drawn: Drawn) -> Draft:
-    """The draft with changes made, all or none.
-
-    Args:
-        draft: What is changed.
-        edits: In their order.
-        drawn: What was last drawn, for what is dragged in a drawing.
+    """The draft with changes made in their order, all or none; ``drawn`` is what was last drawn, for what is dragged.
 
     Raises:
         Stale: Something else stands where a change was meant to go.
@@ -169,12 +164,7 @@ def _trace(draft: Draft, file: str) -> str:
 
 
 def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
-    """The changes that a drag comes to.
-
-    Args:
-        drag: What is moved, and where to in the straightedge's frame.
-        draft: The texts that are changed.
-        drawn: What was drawn when it was taken hold of.
+    """The changes that a drag comes to; ``drawn`` is what was drawn when it was taken hold of.
 
     Raises:
         Refusal: Nothing is drawn yet, or there is no such thing to move.

@@ -4,8 +4,8 @@ The tree is read off the job's own tables, so a key that is new to the job file 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Any, Literal, get_args, get_origin
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias, get_args, get_origin
 
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -15,7 +15,8 @@ from plategen.job.schema import Field, allowed_of, choices_of, fields, table_of
 from plategen.job.toml_edit import Place, path_text
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
-"""How a field is filled in."""
+State: TypeAlias = Literal["fixed", "there", "absent", "list", "named"]
+"""How a field is filled in, and what may be done with a table."""
 
 FEWEST_ENDS = 2
 """A list of lengths that is not there yet is offered as two fields: the ends of a foot."""
@@ -23,29 +24,17 @@ FEWEST_ENDS = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
-    """One value to fill in.
+    """One value to fill in."""
 
-    Args:
-        path: Dotted place in the job file.
-        label: What it is called.
-        kind: How it is filled in.
-        text: What the file says, "" when it says nothing.
-        doc: What it is, in a sentence.
-        hint: What may be written: examples of the notation and the limits, in the job's units.
-        unit: Unit of a bare number, "" if it has none or must carry its own.
-        otherwise: What holds when it is left empty, "" if it must be filled in.
-        choices: The words allowed.
-    """
-
-    path: str
+    path: str  # Dotted place in the job file.
     label: str
     kind: Kind
-    text: str
-    doc: str
-    hint: str = ""
-    unit: str = ""
-    otherwise: str = ""
-    choices: tuple[str, ...] = ()
+    text: str  # What the file says, "" when it says nothing.
+    doc: str  # What it is, in a sentence.
+    hint: str  # What may be written: examples of the notation and the limits, in the job's units.
+    unit: str  # Unit of a bare number, "" if it has none or must carry its own.
+    otherwise: str  # What holds when it is left empty, "" if it must be filled in.
+    choices: tuple[str, ...]  # The words allowed.
 
     @property
     def required(self) -> bool:
@@ -57,31 +46,20 @@ class Input:
 class Group:
     """A table of the job file.
 
-    Args:
-        path: Dotted place in the job file, "" for the whole.
-        label: What it is called.
-        doc: What it is, in a sentence.
-        state: ``"fixed"`` when every job has it, ``"there"`` when it may be taken out, ``"absent"`` when it may be
-            added, ``"list"`` for a list to which more are added, ``"named"`` for a table of names.
-        inputs: Its values.
-        groups: The tables in it, or the entries of the list.
+    It is ``"fixed"`` when every job has it, ``"there"`` when it may be taken out, ``"absent"`` when it may be added,
+    ``"list"`` for a list to which more are added, ``"named"`` for a table of names.
     """
 
-    path: str
+    path: str  # Dotted place in the job file, "" for the whole.
     label: str
-    doc: str
-    state: Literal["fixed", "there", "absent", "list", "named"]
-    inputs: tuple[Input, ...] = field(default=())
-    groups: tuple["Group", ...] = field(default=())
+    doc: str  # What it is, in a sentence.
+    state: State
+    inputs: tuple[Input, ...] = ()
+    groups: tuple["Group", ...] = ()  # The tables in it, or the entries of the list.
 
 
 def job_form(data: Mapping[str, Any], units: Units) -> Group:
-    """The whole job file as a form.
-
-    Args:
-        data: What the file says, as plain values.
-        units: The job's units.
-    """
+    """The whole job file as a form, of what it says as plain values."""
     return _group(Job, data, (), "job", "", "fixed", units)
 
 
@@ -97,7 +75,7 @@ def label_of(key: str) -> str:
     return key.replace("_", " ")
 
 
-def _group(table: type[Table], data: object, place: Place, label: str, doc: str, state: Any, units: Units) -> Group:
+def _group(table: type[Table], data: object, place: Place, label: str, doc: str, state: State, units: Units) -> Group:
     given = data if isinstance(data, Mapping) else {}
     inputs: list[Input] = []
     groups: list[Group] = []
@@ -111,13 +89,16 @@ def _group(table: type[Table], data: object, place: Place, label: str, doc: str,
             groups.append(_listed(each, inner, value, where, units))
         else:
             optional = not each.required and each.default is None
-            there: Any = "fixed" if not optional else "absent" if value is None else "there"
-            groups.append(
-                _group(inner, value, where, label_of(each.key), each.doc, there, units)
-                if there != "absent"
-                else Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="absent")
-            )
+            if optional and value is None:
+                groups.append(_head(each, where, "absent"))
+            else:
+                kept: State = "there" if optional else "fixed"
+                groups.append(_group(inner, value, where, label_of(each.key), each.doc, kept, units))
     return Group(path=path_text(place), label=label, doc=doc, state=state, inputs=tuple(inputs), groups=tuple(groups))
+
+
+def _head(each: Field, where: Place, state: State, groups: tuple[Group, ...] = ()) -> Group:
+    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state=state, groups=groups)
 
 
 def _listed(each: Field, inner: type[Table], value: object, where: Place, units: Units) -> Group:
@@ -127,7 +108,7 @@ def _listed(each: Field, inner: type[Table], value: object, where: Place, units:
         named = row.get("name") or row.get("file") if isinstance(row, Mapping) else None
         title = f"{label_of(each.key)} {number + 1}" + (f": {named}" if isinstance(named, str) else "")
         entries.append(_group(inner, row, (*where, number), title, "", "there", units))
-    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="list", groups=tuple(entries))
+    return _head(each, where, "list", tuple(entries))
 
 
 def _named(each: Field, value: object, where: Place, units: Units) -> Group:
@@ -141,7 +122,7 @@ def _named(each: Field, value: object, where: Place, units: Units) -> Group:
         own = Field(name, name, form, "", True, None, False)
         inputs = tuple(_inputs(own, item, (*where, name), units))
         groups.append(Group(path=path_text((*where, name)), label=name, doc="", state="there", inputs=inputs))
-    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state="named", groups=tuple(groups))
+    return _head(each, where, "named", tuple(groups))
 
 
 def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[Input]:
@@ -164,25 +145,16 @@ def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[
 
 def _input(each: Field, form: object, value: object, where: Place, label: str, units: Units, default: object) -> Input:
     allowed, choices = allowed_of(form), choices_of(form)
-    kind: Kind = (
-        "quantity"
-        if allowed
-        else "choice"
-        if choices
-        else "flag"
-        if form is bool
-        else "whole"
-        if form is int
-        else "text"
-    )
+    plain: Mapping[object, Kind] = {bool: "flag", int: "whole"}
+    kind: Kind = "quantity" if allowed else "choice" if choices else plain.get(form, "text")
     return Input(
         path=path_text(where),
         label=label,
         kind=kind,
         text=text_of(value),
         doc=each.doc,
-        hint=_hint(allowed, units) if allowed else "",
-        unit=_unit(allowed, units) if allowed else "",
+        hint=f"{allowed.kind.examples}. {Show(units).text(allowed.limits)}" if allowed else "",
+        unit=allowed.bare(units).replace("deg", "°") if allowed else "",
         otherwise=_otherwise(each, allowed, default, units),
         choices=choices,
     )
@@ -203,15 +175,6 @@ def text_of(value: object) -> str:
             return "(changed in an editor only)"
 
 
-def _hint(allowed: Allowed, units: Units) -> str:
-    return f"{allowed.kind.examples}. {Show(units).text(allowed.limits)}"
-
-
-def _unit(allowed: Allowed, units: Units) -> str:
-    bare = allowed.bare_in if units == "in" else allowed.bare_mm
-    return {"deg": "°"}.get(bare, bare)
-
-
 def _otherwise(each: Field, allowed: Allowed | None, default: object, units: Units) -> str:
     """What holds when nothing is said."""
     if each.required:
@@ -225,19 +188,16 @@ def _otherwise(each: Field, allowed: Allowed | None, default: object, units: Uni
 
 def form_at(place: Place) -> object | None:
     """The type of what belongs at a place; None if nothing does."""
-    form: object = Job
+    form: object | None = Job
     for step in place:
-        inner = _inner(form, step)
-        if inner is None:
-            return None
-        form = inner
+        form = _inner(form, step)
     return form
 
 
 def is_list(place: Place) -> bool:
     """Whether a list of tables belongs at a place."""
     form = form_at(place)
-    return get_origin(form) is tuple and any(_is_table(part) for part in get_args(form))
+    return get_origin(form) is tuple and table_of(form) is not None
 
 
 def is_table(place: Place) -> bool:

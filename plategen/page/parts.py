@@ -33,6 +33,7 @@ from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_words import spoken
 from plategen.tell.picture.trace import pieces_in_words, trace_picture
 from plategen.tell.picture.turntable import turntable
+from plategen.work import Work
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))
@@ -104,12 +105,9 @@ def mark(text: str) -> str:
 
 
 def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str]) -> dict[str, Any]:
-    """The parts that a tab has not, for it to show.
+    """The parts that a tab has not, for it to show; ``have`` are the marks of those that it shows.
 
-    Args:
-        moment: What is shown.
-        have: The marks of the parts that the tab shows.
-        opened: The views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
+    ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
     """
     opened = list(opened)
     trace = next((name.removeprefix("trace:") for name in opened if name.startswith("trace:")), "")
@@ -218,29 +216,22 @@ def _fields(moment: Moment, _: str) -> str:
     return json.dumps({"fields": form, "rows": rows, "bad": bad}, separators=(",", ":"))
 
 
-def _plates(moment: Moment, _: str) -> str:
-    work = moment.drawn.work
-    return (
-        "" if work is None else _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
-    )
+def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
+    """A view of what is drawn; empty while nothing is."""
+    return lambda moment, _: view_of(moment.drawn.work) if moment.drawn.work is not None else ""
 
 
-def _traces(moment: Moment, _: str) -> str:
-    work = moment.drawn.work
-    if work is None:
-        return ""
-    show = Show(work.job.units)
-    pictures = [
-        (f.trace.file, Markup(trace_picture(f, work.job.units)), pieces_in_words(f.chain, show))
-        for f in work.rail.traces
-    ]
-    return _macro("trace_views")(pictures)
+def _plates(work: Work) -> str:
+    return _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
 
 
-def _solid(moment: Moment, _: str) -> str:
-    work = moment.drawn.work
-    if work is None:
-        return ""
+def _traces(work: Work) -> str:
+    units, fits = work.job.units, work.rail.traces
+    pieces = ((f.trace.file, Markup(trace_picture(f, units)), pieces_in_words(f.chain, Show(units))) for f in fits)
+    return _macro("trace_views")(list(pieces))
+
+
+def _solid(work: Work) -> str:
     return _macro("solid")(Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))))
 
 
@@ -260,9 +251,9 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "files": _files,
     "cautions": _cautions,
     "fields": _fields,
-    "view-plates": _plates,
-    "view-traces": _traces,
-    "view-solid": _solid,
+    "view-plates": _of_work(_plates),
+    "view-traces": _of_work(_traces),
+    "view-solid": _of_work(_solid),
     "view-steering": _steering,
 }
 

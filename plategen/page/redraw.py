@@ -6,6 +6,7 @@ study of an equal steering. They are plain values compared by what they hold, so
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from types import MappingProxyType
 
 from plategen.ground.refusal import Refusal
@@ -29,19 +30,12 @@ NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """What a draft comes to.
-
-    Args:
-        draft: Its texts.
-        work: The finished job; of the last draft that could be carried through, when this one could not.
-        refusal: Why this draft could not, None if it could.
-        fits: The fitted trace of every trace of the draft that could be fitted.
-    """
+    """What a draft comes to."""
 
     draft: Draft
-    work: Work | None
-    refusal: Refusal | None = None
-    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)
+    work: Work | None  # The finished job; of the last draft that could be carried through, when this one could not.
+    refusal: Refusal | None = None  # Why this draft could not, None if it could.
+    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of every trace that could be fitted.
 
     @property
     def study(self) -> SteeringStudy | None:
@@ -52,10 +46,7 @@ class Drawn:
 def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml") -> Drawn:
     """The draft carried through; never raises for what a user can type.
 
-    Args:
-        draft: The texts.
-        before: The redraw before, whose fits and study are passed on where they still hold.
-        job_file: Name of the job file, for messages.
+    Fits and study of the redraw ``before`` are passed on where they still hold; ``job_file`` is for messages.
     """
     fits: dict[Trace, FittedTrace] = {}
     known = before.fits if before is not None else NO_FITS
@@ -85,9 +76,7 @@ def _carried(
     def rail_of(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
         return _same_or(fit_rail(traces, inline_offset_mm, fit), before)
 
-    def study_for(job: Job) -> SteeringStudy | None:
-        return _studied(job, before)
-
+    study_for = partial(_studied, before=before)
     if job.style.stands_on == "tube":
         return carry_through(job, (), study_for=study_for)
     traces = read_traces(job, draft.text_of)

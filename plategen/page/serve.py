@@ -3,7 +3,7 @@
 import contextlib
 import logging
 import socket
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import uvicorn
 
@@ -21,13 +21,9 @@ MOST_CONNECTIONS = 400
 
 
 def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str], None]) -> None:
-    """Serve one job until interrupted.
+    """Serve one job until interrupted, at a port or at the first free one from :data:`PORT`.
 
-    Args:
-        folder: The job's folder.
-        port: The port, or None for the first free one from :data:`PORT`.
-        share: Listen on the shop's network as well, for phones that are given a link.
-        say: Tells a line to whoever started it.
+    With ``share`` on the shop's network as well, for phones that are given a link. ``say`` tells whoever started it.
 
     Raises:
         Refusal: The job cannot be read, or the port is taken.
@@ -87,7 +83,7 @@ def _share(access: Access, network: str | None, port: int, say: Callable[[str], 
 
 
 def _listen(port: int | None, address: str) -> socket.socket:
-    for tried in _ports(port):
+    for tried in (port,) if port is not None else range(PORT, PORT + TRIED_PORTS):
         sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
         sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
@@ -98,7 +94,3 @@ def _listen(port: int | None, address: str) -> socket.socket:
             continue
         return sock
     raise Refusal(f"port {port or PORT} is taken; another number is right", "--port")
-
-
-def _ports(port: int | None) -> Iterator[int]:
-    yield from (port,) if port is not None else range(PORT, PORT + TRIED_PORTS)

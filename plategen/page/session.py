@@ -29,14 +29,7 @@ LOOK_EVERY_S = 1.0
 
 
 class Session:
-    """The open job.
-
-    Args:
-        folder: Where it lies.
-
-    Raises:
-        Refusal: It cannot be read at all.
-    """
+    """The open job of a folder; refused when it cannot be read at all."""
 
     def __init__(self, folder: Folder) -> None:
         self.folder = folder

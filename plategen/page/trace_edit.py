@@ -35,12 +35,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class TraceTable:
-    """A trace file taken apart.
-
-    Args:
-        names: What the two columns are called: station and offset, or u and v.
-        rows: The readings in the order they are written.
-    """
+    """A trace file taken apart: what its two columns are called (station and offset, or u and v), and its readings."""
 
     names: tuple[str, str]
     rows: tuple[Row, ...]
@@ -63,15 +58,9 @@ def read_table(text: str) -> TraceTable:
 
 
 def set_row(text: str, line: int, first: str, second: str, note: str, was: tuple[str, str, str] | None = None) -> str:
-    """The text with one row's cells changed.
+    """The text with one row's cells changed: station or u, offset or v, and the note beside it.
 
-    Args:
-        text: The trace file's text.
-        line: Line of the row, from 1.
-        first: Station or u.
-        second: Offset or v.
-        note: The note beside it.
-        was: What the row is believed to hold; None if that does not matter.
+    ``line`` counts from 1; ``was`` is what the row is believed to hold, None if that does not matter.
 
     Raises:
         Moved: There is no such row, or it holds something else by now.

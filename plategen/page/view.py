@@ -46,17 +46,11 @@ def form_of(draft: Draft) -> Group:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """Why a draft cannot be carried through.
+    """Why a draft cannot be carried through."""
 
-    Args:
-        words: What is wrong, with its place before it.
-        field: The field to look at, "" if there is none.
-        unknown: A key that no job file has, for it to be taken out; "" if that is not what is wrong.
-    """
-
-    words: str
-    field: str
-    unknown: str = ""
+    words: str  # What is wrong, with its place before it.
+    field: str  # The field to look at, "" if there is none.
+    unknown: str = ""  # A key that no job file has, for it to be taken out; "" if that is not what is wrong.
 
 
 def problem_of(drawn: Drawn, job_file: str) -> Problem | None:
@@ -86,40 +80,28 @@ def _is_unknown(key: str) -> bool:
         return False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class TraceRows:
-    """A trace as a table to type in.
-
-    Args:
-        file: Its name.
-        names: The two columns.
-        rows: Its readings.
-        unit: Unit of a bare number.
-        next_station: Where the next reading is likely to be taken, "" if that cannot be told.
-        too_long: True when it is too long to be laid out.
-    """
+    """A trace as a table to type in."""
 
     file: str
-    names: tuple[str, str]
+    names: tuple[str, str]  # Of its two columns.
     rows: tuple[Row, ...]
-    unit: str
-    next_station: str
-    too_long: bool
+    unit: Units  # Of a bare number.
+    next_station: str  # Where the next reading is likely to be taken, "" if that cannot be told.
+    too_long: bool  # To be laid out.
 
 
 def traces_of(draft: Draft) -> Iterator[TraceRows]:
     """The traces that a draft names, as tables."""
     for name in named_files(draft.job):
-        text = draft.files.get(name, "")
         if _is_notes(draft, name):
             continue
-        table = read_table(text)
-        unit = units_in_file(text, units_of(draft))
+        text = draft.files.get(name, "")
+        table, unit = read_table(text), units_in_file(text, units_of(draft))
         long = len(table.rows) > MOST_ROWS
         rows = () if long else table.rows
-        yield TraceRows(
-            file=name, names=table.names, rows=rows, unit=unit, next_station=_next(rows, unit), too_long=long
-        )
+        yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long)
 
 
 def _is_notes(draft: Draft, name: str) -> bool:
@@ -127,7 +109,7 @@ def _is_notes(draft: Draft, name: str) -> bool:
     return isinstance(revision, dict) and revision.get("notes") == name
 
 
-def _next(rows: tuple[Row, ...], unit: str) -> str:
+def _next(rows: tuple[Row, ...], unit: Units) -> str:
     """The last station and the step before it, once more."""
     if len(rows) < 2:
         return ""
@@ -135,7 +117,7 @@ def _next(rows: tuple[Row, ...], unit: str) -> str:
         last, before = (LENGTH.read(row.first, unit) for row in (rows[-1], rows[-2]))
     except Refusal:
         return ""
-    return Show("in" if unit == "in" else "mm").short(2 * last - before).removesuffix(".0") if last > before else ""
+    return Show(unit).short(2 * last - before).removesuffix(".0") if last > before else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,21 +158,13 @@ def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]
 
 @dataclass(frozen=True, slots=True)
 class CheckView:
-    """A finding as it is shown.
-
-    Args:
-        row: Its words.
-        share: Length of its bar, in shares of the limit.
-        was: What it says of the job as saved, where that is another verdict; else "".
-        edits: What its cure writes into which place of the job file, as it is typed; none where no key would do it.
-        promise: What the shop must do for that to be true; "" where it changes the bracket.
-    """
+    """A finding as it is shown."""
 
     row: FindingRow
-    share: float
-    was: str
-    edits: tuple[tuple[str, str], ...]
-    promise: str
+    share: float  # Length of its bar, in shares of the limit.
+    was: str  # What it says of the job as saved, where that is another verdict; else "".
+    edits: tuple[tuple[str, str], ...]  # What its cure writes as typed, and where; none where no key would do it.
+    promise: str  # What the shop must do for that to be true; "" where it changes the bracket.
 
 
 def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:

@@ -7,7 +7,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job.job import Job
-from plategen.job.quantities import Allowed, Table
+from plategen.job.quantities import Table
 from plategen.job.schema import Field, fields, table_of
 from plategen.tell.table import Block, Row
 
@@ -57,12 +57,7 @@ def _takes(field: Field, units: Units) -> str:
     allowed = field.allowed
     if allowed is None:
         return field.kind
-    return f"{field.kind}, bare in {bare}" if (bare := _bare_unit(allowed, units)) else field.kind
-
-
-def _bare_unit(allowed: Allowed, units: Units) -> str:
-    """The unit of a number without one; "" if it has none or must carry its own."""
-    return allowed.bare_in if units == "in" else allowed.bare_mm
+    return f"{field.kind}, bare in {bare}" if (bare := allowed.bare(units)) else field.kind
 
 
 def _left_out(field: Field, show: Show) -> str:

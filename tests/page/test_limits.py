@@ -8,7 +8,7 @@ import time
 import httpx
 import pytest
 
-from plategen.page import limits
+from plategen.page import access
 from plategen.page.access import MOST_BODY
 
 
@@ -119,10 +119,10 @@ def test_slow_and_dropped_clients_hold_nobody_up(served):
             sock.close()  # in the middle of everything
         assert served.version() == 2
         patient = idle[3]  # one that never ended its head
-        patient.settimeout(limits.HEAD_TIME_S + 10.0)
+        patient.settimeout(access.HEAD_TIME_S + 10.0)
         assert patient.recv(100) == b"", "hung up on"
         late = idle[1]
-        late.settimeout(limits.BODY_TIME_S + 10.0)
+        late.settimeout(access.BODY_TIME_S + 10.0)
         assert late.recv(100).startswith(b"HTTP/1.1 408")
     finally:
         for sock in idle:
