@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import STOPPED, in_units, say_json, working
+from plategen.commands.one_line import JOB, STOPPED, in_units, say, say_json, working
 from plategen.ground.show import Show
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@JOB
 @click.option("--json", "as_json", is_flag=True, help="For other programs: every number.")
 @click.option("--opinions", is_flag=True, help="Show what the other rule sets say as well.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
@@ -84,32 +84,18 @@ def _sweep(loaded: "LoadedJob", vary: tuple[str, ...], jobs: int, *, form: "Form
     return run(sweep, jobs, form=form)
 
 
-if TYPE_CHECKING:
-    from plategen.cured import Cured
-    from plategen.job.load import LoadedJob
-
 SUFFIX = "-cured"
 """What the copy's folder is called after the job's, when the user names none."""
 
 
 def apply_cures(loaded: "LoadedJob", out: Path | None, *, as_json: bool) -> int:
-    """Write the job with its cures into a new folder, say what changed and what is still open.
-
-    Args:
-        loaded: The job.
-        out: The copy's folder; beside the job's own if left out.
-        as_json: Say it to another program.
-
-    Returns:
-        The exit status: 1 when something still stops.
+    """Write the job with its cures into a new folder, beside the job's own if ``out`` names none; the exit status.
 
     Raises:
         Refusal: The folder is there already, or the job cannot be built as it stands.
     """
-    from plategen.checks.caution import SHORT
     from plategen.cured import cured
     from plategen.delivery.folder import put_new, refuse_taken
-    from plategen.ground.show import Show
     from plategen.tell.cured import cured_lines, cured_report
 
     folder = out if out is not None else _beside(loaded)
@@ -118,12 +104,10 @@ def apply_cures(loaded: "LoadedJob", out: Path | None, *, as_json: bool) -> int:
         copy = cured(loaded)
     file = folder / loaded.file if copy.changes else None
     if file is not None:
-        put_new(folder, _files(loaded, copy))
+        texts = {**loaded.texts, loaded.file: copy.text}
+        put_new(folder, {name: text.encode() for name, text in texts.items()})
     show = Show(loaded.job.units)
-    if as_json:
-        say_json(cured_report(copy, show, file))
-    else:
-        click.echo("\n".join([*cured_lines(copy, show, file), SHORT]))
+    say(as_json, lambda: cured_report(copy, show, file), lambda: cured_lines(copy, show, file))
     return STOPPED if copy.still else 0
 
 
@@ -132,8 +116,3 @@ def _beside(loaded: "LoadedJob") -> Path:
     folder = loaded.folder.with_name(f"{loaded.name}{SUFFIX}")
     here = Path.cwd()
     return folder.relative_to(here) if folder.is_relative_to(here) else folder
-
-
-def _files(loaded: "LoadedJob", copy: "Cured") -> dict[str, bytes]:
-    texts = {**loaded.texts, loaded.file: copy.text}
-    return {name: text.encode() for name, text in texts.items()}

@@ -1,12 +1,13 @@
 """``plategen make``: the whole job, into files."""
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import PAPER, STOPPED, in_units, say_json, working
+from plategen.commands.one_line import JOB, PAPER, STOPPED, in_units, say, working
 from plategen.commands.revise import recorded_work
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@JOB
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
 @click.option("--paper", type=PAPER, default=USUAL_PAPER, show_default=True, help="What the template is printed on.")
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
 def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
-    from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
     from plategen.delivery.deliver import deliver
     from plategen.delivery.delivery_report import delivery_report
@@ -43,14 +43,14 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
         work = carry_through(loaded.job, loaded.traces, elements=elements)
         held = _held_welds(work, folder)
         delivered = deliver(work, folder, paper=paper, solid=not no_solid, step=step)
-    if as_json:
-        say_json(delivery_report(work, folder, delivered, held))
-    else:
-        lines = [*([held] if held else []), *plates_lines(work, show), *doubt_lines(work, show)]
-        lines += [*stop_lines(work.findings, show), *(str(path) for path in delivered.files)]
-        lines.append(delivered.stamp.words)
-        lines += [f"  {change}" for change in delivered.changes]
-        click.echo("\n".join([*lines, SHORT]))
+
+    def lines() -> Iterator[str]:
+        yield from [held] if held else []
+        yield from (*plates_lines(work, show), *doubt_lines(work, show), *stop_lines(work.findings, show))
+        yield from (*map(str, delivered.files), delivered.stamp.words)
+        yield from (f"  {change}" for change in delivered.changes)
+
+    say(as_json, lambda: delivery_report(work, folder, delivered, held), lines)
     for missing in delivered.missing:
         click.echo(missing, err=True)
     sys.exit(STOPPED if must_stop(work.findings) else 0)

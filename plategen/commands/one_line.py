@@ -6,8 +6,9 @@ pipes hold results and refusals alone.
 
 import contextlib
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import click
@@ -19,9 +20,12 @@ from plategen.paper.size import PAPERS
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
+JOB = click.argument("job", type=click.Path(path_type=Path))
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="For other programs.")
+
 PAPER = click.Choice(PAPERS, case_sensitive=False)
 UNITS = click.Choice(["in", "mm"])
-"""What several options take, for the shell to complete without loading what is chosen among."""
+"""Words that several commands take, the choices for the shell to complete without loading what is chosen among."""
 
 Step: TypeAlias = Callable[[str], None]
 """Tells which step is begun."""
@@ -40,17 +44,17 @@ def working(first: str) -> Iterator[Step]:
         return
     wide = 0
 
-    def say(words: str) -> None:
+    def show(words: str) -> None:
         nonlocal wide
         # the line is overwritten with blanks, as not every terminal knows how to erase
         click.echo(f"\r{words.ljust(wide)}", nl=False, err=True)
         wide = len(words)
 
-    say(f"{first} ...")
+    show(f"{first} ...")
     try:
-        yield lambda words: say(f"{words} ...")
+        yield lambda words: show(f"{words} ...")
     finally:
-        say("")
+        show("")
         click.echo("\r", nl=False, err=True)
 
 
@@ -59,6 +63,16 @@ def say_json(value: Any) -> None:
     from plategen.tell.report.encode import json_text
 
     click.echo(json_text(value, ascii_only=True))
+
+
+def say(as_json: bool, report: Callable[[], Any], lines: Callable[[], Iterable[str]]) -> None:
+    """Print a report for programs, or its lines for people and the cautions below them; only the one is made."""
+    from plategen.checks.caution import SHORT
+
+    if as_json:
+        say_json(report())
+    else:
+        click.echo("\n".join([*lines(), SHORT]))
 
 
 STOPPED = 1

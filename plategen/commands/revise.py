@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import STOPPED, in_units, say_json, working
+from plategen.commands.one_line import AS_JSON, STOPPED, in_units, say, working
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 
@@ -18,12 +18,11 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("old", type=click.Path(path_type=Path))
 @click.argument("new", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+@AS_JSON
 @click.option("--keep-welds", is_flag=True, help='As keep = "welds" in the new job: what can be done without cutting.')
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
-    from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
     from plategen.delivery.folder import locked, put
     from plategen.delivery.render import html_stamped
@@ -52,10 +51,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
-    if as_json:
-        say_json(comparison_report(change, show, kept))
-    else:
-        click.echo("\n".join([*lines, SHORT]))
+    say(as_json, lambda: comparison_report(change, show, kept), lambda: lines)
     sys.exit(STOPPED if must_stop(after.findings) or (kept is not None and kept.best is None) else 0)
 
 

@@ -5,16 +5,15 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import STOPPED, in_units, say_json, working
+from plategen.commands.one_line import AS_JSON, JOB, STOPPED, in_units, say, working
 from plategen.ground.show import Show
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+@JOB
+@AS_JSON
 def steer(job: Path, as_json: bool) -> None:
     """The steering study of JOB: travel, stroke, in line, ports, stops and marks."""
-    from plategen.checks.caution import SHORT
     from plategen.checks.finding import must_stop
     from plategen.checks.steering import findings
     from plategen.job.load import job_text
@@ -27,8 +26,5 @@ def steer(job: Path, as_json: bool) -> None:
     read = parse_steering(text, name)
     with in_units(read.units, name), working("sweeping from lock to lock"):
         result = study(read)
-    if as_json:
-        say_json(steer_report(result))
-    else:
-        click.echo("\n".join([*steer_lines(result, Show(read.units)), SHORT]))
+    say(as_json, lambda: steer_report(result), lambda: steer_lines(result, Show(read.units)))
     sys.exit(STOPPED if must_stop(findings(result)) else 0)

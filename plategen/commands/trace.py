@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import UNITS, in_units, say_json
+from plategen.commands.one_line import AS_JSON, UNITS, in_units, say_json
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
@@ -12,7 +12,7 @@ from plategen.ground.unit import Units
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, default="in", show_default=True, help="For bare numbers, unless FILE says.")
-@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+@AS_JSON
 def trace(file: Path, units: Units, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
     from plategen.job.load import load_trace

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import PAPER, STOPPED, UNITS, in_units, say_json, working
+from plategen.commands.one_line import JOB, PAPER, STOPPED, UNITS, in_units, say_json, working
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -23,7 +23,7 @@ MOST_PLAY_MM = 100.0
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@JOB
 @click.argument("plate", type=click.Path(path_type=Path))
 @click.option("--as", "name", default="", help="The job's plate whose place it takes; the best fitting if left out.")
 @click.option("--play", default="0", show_default=True, help="How far the pin may slide along the cylinder's line.")

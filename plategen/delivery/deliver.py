@@ -25,34 +25,21 @@ from plategen.work import Work
 
 @dataclass(frozen=True, slots=True)
 class Rendered:
-    """The files of a job as bytes.
+    """The files of a job as bytes."""
 
-    Args:
-        files: Each by its name, in the order in which they are listed for people.
-        missing: Why a file could not be made and what would help, by its name.
-    """
-
-    files: Mapping[str, bytes]
-    missing: Mapping[str, str]
+    files: Mapping[str, bytes]  # Each by its name, in the order in which they are listed for people.
+    missing: Mapping[str, str]  # Why a file could not be made and what would help, by its name.
 
 
 @dataclass(frozen=True, slots=True)
 class Delivered:
-    """What a delivery did.
+    """What a delivery did."""
 
-    Args:
-        files: The files of this delivery, in the order in which they are listed for people.
-        stamp: Letter and fingerprint on every file.
-        missing: One line for each reason why a file could not be made, with what would help.
-        changes: What differs from the delivery before in that folder, a line each; empty for a first one.
-        earlier: The folder that took what gave way, None if nothing did.
-    """
-
-    files: tuple[Path, ...]
-    stamp: Stamp
-    missing: tuple[str, ...] = ()
-    changes: tuple[str, ...] = ()
-    earlier: Path | None = None
+    files: tuple[Path, ...]  # In the order in which they are listed for people.
+    stamp: Stamp  # Letter and fingerprint on every file.
+    missing: tuple[str, ...] = ()  # One line for each reason why a file could not be made, with what would help.
+    changes: tuple[str, ...] = ()  # From the delivery before in that folder, a line each; empty for a first one.
+    earlier: Path | None = None  # The folder that took what gave way, None if nothing did.
 
 
 def _unheard(_words: str) -> None:
@@ -67,12 +54,8 @@ def deliver(
     Killed at any moment it leaves each name with the old file or the new one, whole, and the next delivery finishes
     what was begun. Of two at once one waits. Files of the delivery before go to ``earlier/<its letter>``.
 
-    Args:
-        work: The finished job.
-        folder: Where to; made if it is not there.
-        paper: Paper of the template.
-        solid: Write the files of solids, for which the solid kernel must load.
-        step: Is told what is being made, file by file.
+    The folder is made if it is not there. With ``solid`` go the files of solids, for which the solid kernel must load.
+    ``step`` is told what is being made, file by file.
 
     Raises:
         Refusal: A file cannot be rendered, fails its proof or cannot be written; nothing in the folder has changed

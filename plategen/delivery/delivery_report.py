@@ -36,14 +36,7 @@ class DeliveryReport(Level, frozen=True, kw_only=True):
 
 
 def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = "") -> DeliveryReport:
-    """Files, revision, what changed, and the findings that do not simply hold.
-
-    Args:
-        work: The job delivered.
-        folder: Where to.
-        delivered: What was done there.
-        keep: Which welded parts stay, and why.
-    """
+    """Files, revision, changes, and the findings that do not simply hold; ``keep`` says which welded parts stay."""
     show, stamp = Show(work.job.units), delivered.stamp
     return DeliveryReport(
         format=1,

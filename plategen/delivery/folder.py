@@ -74,16 +74,10 @@ def locked(folder: Path) -> Iterator[None]:
 
 
 def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), aside: str = "before") -> Path | None:
-    """Put files into a folder that is :func:`locked`.
+    """Put files into a folder that is :func:`locked`; the folder that took what gave way, None if nothing did.
 
-    Args:
-        folder: Where to.
-        files: Name and content; those that are there already, byte for byte, are left alone.
-        gone: Names of earlier files that have no successor and go aside as well.
-        aside: Name, within ``earlier``, of the folder that takes what gives way; a number is added if it is taken.
-
-    Returns:
-        The folder that took the earlier files, None if none had to give way.
+    Those that are there already, byte for byte, are left alone; earlier files ``gone`` without a successor go aside as
+    well, all into ``earlier/<aside>``, with a number if that is taken.
 
     Raises:
         Refusal: A file cannot be written. Before the plan stands, nothing in the folder has changed; after it, the
@@ -120,11 +114,7 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
 
 
 def put_new(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Make a folder that holds these files; it appears whole, in one step.
-
-    Args:
-        folder: Where; nothing of that name may be there.
-        files: Name, with folders in it if need be, and content.
+    """Make a folder that holds these files, by names with folders in them if need be; it appears whole, in one step.
 
     Raises:
         Refusal: Something of that name is there, or it cannot be written; nothing is changed then.

@@ -21,19 +21,12 @@ from plategen.tell.picture.plate_words import spoken
 
 @dataclass(frozen=True, slots=True)
 class FileFormat:
-    """A file format.
+    """A file format."""
 
-    Args:
-        media_type: Its name among the media types that IANA registers.
-        begins: What every file of it begins with.
-        ends: What every file of it ends with, line ends aside; empty where the format has no such mark.
-        legible: Whether the revision's words stand in it as plain text.
-    """
-
-    media_type: str
+    media_type: str  # Its name among the media types that IANA registers.
     begins: bytes
-    ends: bytes = b""
-    legible: bool = True
+    ends: bytes = b""  # Line ends aside; empty where the format has no such mark.
+    legible: bool = True  # Whether the revision's words stand in it as plain text.
 
 
 FORMATS = {
@@ -76,14 +69,7 @@ makes the file, so that there is none without it."""
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One file of a job.
-
-    Args:
-        name: Its name.
-        words: What it is.
-        make: Makes it, when called.
-        kind: The kind of file that it is one of.
-    """
+    """One file of a job: its name, what it is, what makes it, and the kind of file that it is one of."""
 
     name: str
     words: str
@@ -97,25 +83,15 @@ Found: TypeAlias = Iterator[tuple[str, str, Callable[[], bytes]]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deliverable:
-    """A kind of file that a delivery may hold.
+    """A kind of file that a delivery may hold."""
 
-    Args:
-        file: Its name; ``<plate>`` and the like stand for what differs from file to file.
-        words: What it is; a place for what a file shows, where there is a file for each of several.
-        files: The files of this kind that a job has, none where it has none.
-        each: What there is a file for each of: ``"each plate"``.
-        when: When there is one; "" for always.
-        kernel: What the solid kernel does for it.
-        on_paper: Whether it differs with the paper that is chosen.
-    """
-
-    file: str
-    words: str
-    files: Callable[[Source], Found] = field(repr=False)
-    each: str = ""
-    when: str = ""
+    file: str  # Its name; ``<plate>`` and the like stand for what differs from file to file.
+    words: str  # What it is; a place for what a file shows, where there is a file for each of several.
+    files: Callable[[Source], Found] = field(repr=False)  # Those that a job has, if any.
+    each: str = ""  # What there is a file for each of: ``"each plate"``.
+    when: str = ""  # When there is one; "" for always.
     kernel: Kernel = "unused"
-    on_paper: bool = False
+    on_paper: bool = False  # Whether it differs with the paper that is chosen.
 
     @property
     def row(self) -> tuple[str, str, str]:
@@ -176,10 +152,7 @@ def _plate_papers(source: Source) -> Found:
 
 DELIVERABLES: tuple[Deliverable, ...] = (
     Deliverable(
-        file="<plate>.dxf",
-        words="{}, full size, for the cutting table",
-        each="each plate",
-        files=_plate_drawings,
+        file="<plate>.dxf", words="{}, full size, for the cutting table", each="each plate", files=_plate_drawings
     ),
     Deliverable(file="plates.dxf", words="all plates laid out, sheet beside sheet", files=_whole_drawing),
     Deliverable(

@@ -17,23 +17,14 @@ RECORD = "revision.json"
 
 
 class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
-    """A trace as it is recorded; lengths in mm.
-
-    Args:
-        file: Name of its file.
-        plane_mm: The plane's place along the pin.
-        round_corner: Whether it may turn back on itself in u.
-        read_error_mm: One standard deviation of a reading, where the user said it.
-        readings: Station, offset, line of the file, and note of each.
-        noted: Station and offset of each point that fit notes found.
-    """
+    """A trace as it is recorded; lengths in mm."""
 
     file: str
-    plane_mm: float
-    round_corner: bool
-    read_error_mm: float | None
-    readings: tuple[tuple[float, float, int, str], ...]
-    noted: tuple[tuple[float, float], ...] = ()
+    plane_mm: float  # The plane's place along the pin.
+    round_corner: bool  # Whether it may turn back on itself in u.
+    read_error_mm: float | None  # One standard deviation of a reading, where the user said it.
+    readings: tuple[tuple[float, float, int, str], ...]  # Station, offset, line of the file, and note of each.
+    noted: tuple[tuple[float, float], ...] = ()  # Station and offset of each point that fit notes found.
 
     @classmethod
     def of(cls, trace: Trace) -> "RecordedTrace":
@@ -71,20 +62,13 @@ class Record(msgspec.Struct, frozen=True, kw_only=True):
     """What a folder says of the delivery that lies in it.
 
     Keys that this version does not know are passed over, so that a record of a later one still tells its letter.
-
-    Args:
-        letter: Its revision letter.
-        fingerprint: SHA-256 over its inputs, in hex.
-        files: SHA-256 of each file, in hex, by name.
-        inputs: What it was made from, read when it is asked for: another version of the program has other keys.
-        format: Raised when a key changes its meaning.
     """
 
-    format: int = 1
+    format: int = 1  # Raised when a key changes its meaning.
     letter: str
-    fingerprint: str
-    files: dict[str, str]
-    inputs: msgspec.Raw
+    fingerprint: str  # SHA-256 over its inputs, in hex.
+    files: dict[str, str]  # SHA-256 of each file, in hex, by name.
+    inputs: msgspec.Raw  # Read when it is asked for: another version of the program has other keys.
 
     def __post_init__(self) -> None:
         Stamp(self.letter, self.fingerprint)  # refuses a letter that is none

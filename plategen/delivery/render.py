@@ -17,6 +17,7 @@ from plategen.work import Work
 
 if TYPE_CHECKING:
     from plategen.solid.clearance import Clearance
+    from plategen.solid.kernel import Body
     from plategen.steering.study import SteeringStudy
 
 
@@ -90,11 +91,8 @@ def bracket_step(source: Source) -> bytes:
         SolidUnavailable: The solid kernel cannot load.
     """
     from plategen.solid.bodies import job_bodies
-    from plategen.solid.step import NO_TIME, in_order, step_bytes
 
-    work = source.work
-    data = in_order(step_bytes(work.job.title, job_bodies(work), work.job.solid.schema, header_time(NO_TIME)))
-    return step_stamped(data, _stamp_words(work))
+    return _step(source.work, source.work.job.title, job_bodies(source.work))
 
 
 def linkage_step(source: Source, study: "SteeringStudy") -> bytes:
@@ -104,14 +102,10 @@ def linkage_step(source: Source, study: "SteeringStudy") -> bytes:
         SolidUnavailable: The solid kernel cannot load.
     """
     from plategen.solid.linkage import linkage_bodies
-    from plategen.solid.step import NO_TIME, in_order, step_bytes
     from plategen.steering.skeleton import skeleton
 
-    work = source.work
-    title, about = f"{work.job.title}: steering", "A steering linkage at both locks, vehicle frame of ISO 8855, in mm"
-    bodies = linkage_bodies(skeleton(study))
-    data = in_order(step_bytes(title, bodies, work.job.solid.schema, header_time(NO_TIME), about))
-    return step_stamped(data, _stamp_words(work))
+    about = "A steering linkage at both locks, vehicle frame of ISO 8855, in mm"
+    return _step(source.work, f"{source.work.job.title}: steering", linkage_bodies(skeleton(study)), about)
 
 
 def bracket_mesh(source: Source) -> bytes:
@@ -171,6 +165,13 @@ def job_report(source: Source) -> bytes:
     cutting = cutting_report(source.notes, Show(source.work.job.units))
     report = report_of(source.work, cutting=cutting, clearances=clearances)
     return f"{json_text(report)}\n".encode()
+
+
+def _step(work: Work, title: str, bodies: "Sequence[Body]", *about: str) -> bytes:
+    from plategen.solid.step import NO_TIME, in_order, step_bytes
+
+    data = in_order(step_bytes(title, bodies, work.job.solid.schema, header_time(NO_TIME), *about))
+    return step_stamped(data, _stamp_words(work))
 
 
 def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:

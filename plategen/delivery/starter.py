@@ -16,14 +16,7 @@ def starter_text(name: str, units: Units) -> str:
 
 
 def lay_out(folder: Path, units: Units) -> tuple[Path, ...]:
-    """Write the starter files into a folder, made if need be.
-
-    Args:
-        folder: Where; anything else in it is left alone.
-        units: What the user measures in.
-
-    Returns:
-        The files written.
+    """The starter files, written into a folder that is made if need be; anything else in it is left alone.
 
     Raises:
         Refusal: One of the files is there already, or the folder cannot be written; nothing is changed then.
