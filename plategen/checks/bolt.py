@@ -10,11 +10,10 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.checks.bolt_plate import check_plate_at_bolts
-from plategen.checks.finding import Check, Finding, Part, between, ratio
+from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
 from plategen.checks.slot import BOLT_KEY, check_held_along
-from plategen.checks.worst import first_worst
 from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules import bolt as rule

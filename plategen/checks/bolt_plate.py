@@ -6,9 +6,8 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
-from plategen.checks.finding import Check, Finding, part, ratio
+from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.setting import Setting, View
-from plategen.checks.worst import first_worst
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure

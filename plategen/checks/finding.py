@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import KW_ONLY, dataclass, replace
-from typing import Literal, TypeAlias, TypedDict, Unpack
+from typing import Literal, TypeAlias, TypedDict, TypeVar, Unpack
 
 import msgspec
 
@@ -24,6 +24,12 @@ OVER = 1.0 + 1e-9
 
 PRACTICE = "common practice, no source"
 """The source of a fact of the trade."""
+
+Item = TypeVar("Item")
+"""What is compared."""
+
+ALIKE = 1e-9
+"""Shares of a strength closer to each other than this are one, so that rounding never names another load case."""
 
 VERDICTS: tuple[Verdict, ...] = ("ok", "caution", "stop")
 """The mildest first."""
@@ -248,3 +254,22 @@ def stops(findings: Iterable[Finding]) -> list[Finding]:
 def must_stop(findings: Iterable[Finding]) -> bool:
     """True when a finding that decides says stop."""
     return any(f.verdict == "stop" and f.decides for f in findings)
+
+
+def first_worst(items: Iterable[Item], used: Callable[[Item], float]) -> Item:
+    """The item that uses most of its strength; of several alike the first.
+
+    >>> first_worst(["one", "two", "six"], len)
+    'one'
+
+    Raises:
+        ValueError: There is none.
+    """
+    worst: tuple[Item, float] | None = None
+    for item in items:
+        share = used(item)
+        if worst is None or share > worst[1] * (1.0 + ALIKE):
+            worst = (item, share)
+    if worst is None:
+        raise ValueError("nothing to compare")
+    return worst[0]

@@ -1,11 +1,80 @@
-"""Does it hold? Every check of the registry over every load case, the worst of each reported and named."""
+"""Does it hold? The one list of checks, and the judge that asks them all over every load case.
+
+Whoever judges walks the list; the tests, the sheet's list of what is not covered and the documentation's table read it.
+A new check is a row in its module's ``CHECKS``; a new group is one line here.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket
-from plategen.checks.finding import Finding
-from plategen.checks.registry import GROUPS
+from plategen.checks import (
+    access,
+    bolt,
+    bolt_plate,
+    clamp,
+    cylinder,
+    driven_rod,
+    elements,
+    hole,
+    pin,
+    pin_plate,
+    run,
+    section,
+    slot,
+    steering,
+    swing,
+    weld,
+    wrench,
+)
+from plategen.checks.finding import Check, Finding
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.rail.tube import Surface
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Checks that one function asks.
+
+    Args:
+        ask: Gives their findings about a setting; None where they are asked on demand alone.
+        checks: Their rows.
+    """
+
+    ask: Callable[[Setting], Iterable[Finding]] | None
+    checks: tuple[Check, ...]
+
+
+GROUPS = (
+    Group(pin.check_pin, pin.CHECKS),
+    Group(pin_plate.check_pin_plates, pin_plate.CHECKS),
+    Group(hole.check_holes, hole.CHECKS),
+    Group(slot.check_slots, slot.CHECKS),
+    Group(section.check_sections, section.CHECKS),
+    Group(weld.check_welds, weld.CHECKS),
+    Group(weld.check_ties, weld.TIE_CHECKS),
+    Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
+    Group(hole.check_far_bolts, hole.FAR_CHECKS),
+    Group(wrench.check_wrenches, wrench.CHECKS),
+    Group(run.check_runs, run.CHECKS),
+    Group(clamp.check_clamp, clamp.CHECKS),
+    Group(cylinder.check_cylinder, cylinder.CHECKS),
+    Group(driven_rod.check_driven_rod, driven_rod.CHECKS),
+    Group(cylinder.check_rod_end, (cylinder.TILT,)),
+    Group(swing.check_swing, swing.CHECKS),
+    Group(access.check_access, access.CHECKS),
+    Group(swing.check_pin_place, (swing.PIN_PLACE,)),
+    Group(steering.check_steering, steering.CHECKS),
+    Group(None, elements.CHECKS),
+)
+"""In the order in which the findings are listed."""
+
+
+def every_check() -> Iterator[Check]:
+    """Every row of the registry."""
+    for group in GROUPS:
+        yield from group.checks
 
 
 def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions: bool = True) -> tuple[Finding, ...]:

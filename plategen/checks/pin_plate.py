@@ -12,10 +12,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting, View
-from plategen.checks.worst import first_worst
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, joined, message, mm, newton, number, size

@@ -12,11 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import ALIKE, Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier, tab_carrier
 from plategen.checks.section_stress import CUTS, Span, Stresses, edges_of, span_of, stresses
 from plategen.checks.setting import Setting, View
-from plategen.checks.worst import ALIKE
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa

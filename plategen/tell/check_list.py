@@ -1,7 +1,7 @@
 """Every check as tables of words, a table for each subject, read off the registry."""
 
 from plategen.checks.finding import Check
-from plategen.checks.registry import every_check
+from plategen.checks.judge import every_check
 from plategen.tell.table import Block, Row
 
 HEADING = ("check", "needs", "compares", "at worst", "rule")

@@ -9,8 +9,7 @@ import pytest
 
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import VERDICTS, Finding
-from plategen.checks.judge import judge
-from plategen.checks.registry import every_check
+from plategen.checks.judge import every_check, judge
 from plategen.checks.setting import Setting
 from plategen.ground.message import Quantity
 from tests.checks.bench import Bench

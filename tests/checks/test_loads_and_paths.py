@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from plategen.checks.access import weld_notes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers
-from plategen.checks.weld_note import weld_notes
 from plategen.design.motion import load_cases, motion_of, pull_n, push_n
 from plategen.rules.pin_plate import near_ear_share
 from tests.checks.bench import Bench

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from plategen.checks.registry import every_check
+from plategen.checks.judge import every_check
 from plategen.cli import main
 from plategen.job.parse import parse_job
 from plategen.tell.keys import key_tables

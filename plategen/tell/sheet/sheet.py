@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import VERDICTS, must_stop, worst_first
-from plategen.checks.weld_note import weld_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
