@@ -1,6 +1,6 @@
 """Where a flat plane lies in space."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.ground.space import Vector, cross, dot, minus
 
@@ -31,6 +31,11 @@ class Placement:
             o[1] + x * u[1] + y * v[1] + depth_mm * n[1],
             o[2] + x * u[2] + y * v[2] + depth_mm * n[2],
         )
+
+    def shifted(self, by: Vector) -> "Placement":
+        """The same plane elsewhere."""
+        (a, b, c), (d, e, f) = self.origin, by
+        return replace(self, origin=(a + d, b + e, c + f))
 
     def flat(self, q: Vector) -> complex:
         """The foot of a point of space on the plane, in the plane's own (u, v)."""

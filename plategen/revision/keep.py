@@ -4,20 +4,16 @@ The bracket stands on the rail as it was welded; the new job puts the pin elsewh
 bracket as it would then stand, judged like any other; it holds only when nothing stops.
 """
 
-from collections.abc import Callable, Iterator, Set
+from collections.abc import Iterator, Set
 from dataclasses import dataclass, replace
 
 from plategen.checks.finding import Finding, stops
 from plategen.ground.message import Message, message
 from plategen.revision.change import on_rail
 from plategen.revision.compare import Comparison, compare
-from plategen.revision.leave_pin import pin_left
-from plategen.revision.move_pin import another_ear, another_hole, as_it_stands, shims, spacers
+from plategen.revision.reach_pin import WAYS
 from plategen.revision.way import Move, Way, own_stops
 from plategen.work import Work
-
-WAYS: tuple[Callable[[Move], Iterator[Way]], ...] = (as_it_stands, another_hole, another_ear, shims, spacers, pin_left)
-"""The smallest change first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
 from plategen.checks.finding import Finding, stops
-from plategen.flat.placement import Placement
 from plategen.ground.message import Message
 from plategen.make import standing
 from plategen.revision.change import SAME_MM, on_rail
@@ -84,7 +83,13 @@ class Move:
         u, v, w = self.old.bracket.pin.centre
         to = shift + self.step
         pin = replace(self.pin_left, centre=(u + to.real, v + to.imag, w + self.along_pin_mm))
-        return carried(replace(self.old.bracket, pin=pin if gap_mm is None else replace(pin, gap_mm=gap_mm)), shift)
+        by, old = (shift.real, shift.imag, 0.0), self.old.bracket
+        return replace(
+            old,
+            pin=pin if gap_mm is None else replace(pin, gap_mm=gap_mm),
+            plates=tuple(replace(plate, placement=plate.placement.shifted(by)) for plate in old.plates),
+            welds=tuple(replace(run, placement=run.placement.shifted(by)) for run in old.welds),
+        )
 
     @property
     def pin_left(self) -> Pin:
@@ -100,22 +105,6 @@ class Move:
         """The way that leads to a judged bracket, none of whose welds moves."""
         assert all(run.kind == "kept" for run in compare(self.old, work).runs)
         return Way(change=change, advice=advice, work=work)
-
-
-def carried(bracket: Bracket, by: complex) -> Bracket:
-    """The plates and welds of a bracket carried along u and v; its pin stays."""
-    if not by:
-        return bracket
-
-    def there(placement: Placement) -> Placement:
-        u, v, w = placement.origin
-        return replace(placement, origin=(u + by.real, v + by.imag, w))
-
-    return replace(
-        bracket,
-        plates=tuple(replace(plate, placement=there(plate.placement)) for plate in bracket.plates),
-        welds=tuple(replace(run, placement=there(run.placement)) for run in bracket.welds),
-    )
 
 
 def _widths(pin: Pin) -> tuple[float, ...]:
