@@ -11,11 +11,13 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Segment
 from plategen.ground.message import NOTHING, Message, message, mm
-from plategen.ground.space import Vector
+from plategen.ground.space import Vector, dot, minus
 from plategen.work import Work
 
 SAME_MM = 0.05
@@ -127,8 +129,9 @@ def _moved(plate: Plate, shift: complex) -> Plate:
     )
 
 
-def _across(plate: Plate) -> bool:
-    return plate.placement.u == (1.0, 0.0, 0.0) and plate.placement.v == (0.0, 1.0, 0.0)
+def _across(placement: Placement) -> bool:
+    """True when a plane lies square to the pin, its frame turned as the plate frame is."""
+    return (placement.u, placement.v) == ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
 def _step(was: Plate, now: Plate, step: complex) -> complex:
@@ -136,16 +139,16 @@ def _step(was: Plate, now: Plate, step: complex) -> complex:
 
     A plate that lies otherwise than across the pin, or is only bolted and can be moved, is compared in its own frame.
     """
-    if not (_across(was) and _across(now) and now.welded):
+    a, b = was.placement, now.placement
+    if not (_across(a) and _across(b) and now.welded):
         return 0j
-    a, b = was.placement.origin, now.placement.origin
-    return step + complex(b[0] - a[0], b[1] - a[1])
+    return step + complex(b.origin[0] - a.origin[0], b.origin[1] - a.origin[1])
 
 
 def _same_place(was: Plate, now: Plate) -> bool:
     """True when both lie in one plane, whichever way the frames run in it."""
     a, b = was.placement, now.placement
-    if _across(was) and _across(now):
+    if _across(a) and _across(b):
         return abs(a.origin[2] - b.origin[2]) <= SAME_MM
     return sum(abs(x - y) for x, y in zip(a.normal, b.normal, strict=True)) < 1e-6
 
@@ -192,53 +195,50 @@ def run_changes(old: Work, new: Work, replaced: Set[str]) -> Iterator[RunChange]
 def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: complex, *, replaced: bool) -> RunChange:
     if now is None:
         assert was is not None  # one of the two is there
-        return _change(was, "ground out", was.length_mm, 0.0, was.leg_mm)
+        return _change(was, "ground out", ground_mm=was.length_mm)
     if was is None:
-        return _change(now, "new", 0.0, now.length_mm, now.leg_mm)
-    if not replaced and _along(was, now, now_at - was_at):
-        if _along(now, was, was_at - now_at):
-            if now.leg_mm <= was.leg_mm + SAME_MM:
-                return _change(now, "kept", 0.0, 0.0, now.leg_mm)
-            share = 1.0 - (was.leg_mm / now.leg_mm) ** 2
-            return _change(now, "built up", 0.0, now.length_mm * share, now.leg_mm)
-        return _change(now, "lengthened", 0.0, max(0.0, now.length_mm - was.length_mm), now.leg_mm)
-    return _change(now, "ground out and redone", was.length_mm, now.length_mm, now.leg_mm, ground_leg_mm=was.leg_mm)
+        return _change(now, "new", laid_mm=now.length_mm)
+    if replaced or not _along(was, now, now_at - was_at):
+        return _change(
+            now, "ground out and redone", ground_mm=was.length_mm, laid_mm=now.length_mm, ground_leg_mm=was.leg_mm
+        )
+    if not _along(now, was, was_at - now_at):
+        return _change(now, "lengthened", laid_mm=max(0.0, now.length_mm - was.length_mm))
+    if now.leg_mm > was.leg_mm + SAME_MM:
+        return _change(now, "built up", laid_mm=now.length_mm * (1.0 - (was.leg_mm / now.leg_mm) ** 2))
+    return _change(now, "kept")
 
 
 def _change(
-    run: WeldRun, kind: RunKind, ground_mm: float, laid_mm: float, leg_mm: float, ground_leg_mm: float | None = None
+    run: WeldRun, kind: RunKind, *, ground_mm: float = 0.0, laid_mm: float = 0.0, ground_leg_mm: float | None = None
 ) -> RunChange:
-    laid_area, ground_area = (leg_mm / 6.0) ** 2, ((ground_leg_mm or leg_mm) / 6.0) ** 2
-    minutes = ground_mm * ground_area / GRIND_MM_PER_MIN + laid_mm * laid_area / WELD_MM_PER_MIN
+    laid_area, ground_area = (run.leg_mm / 6.0) ** 2, ((ground_leg_mm or run.leg_mm) / 6.0) ** 2
     return RunChange(
         name=run.name, plate=run.plate, kind=kind, length_mm=run.length_mm, ground_mm=ground_mm, laid_mm=laid_mm,
-        minutes=minutes,
+        minutes=ground_mm * ground_area / GRIND_MM_PER_MIN + laid_mm * laid_area / WELD_MM_PER_MIN,
     )  # fmt: skip
 
 
 def _along(run: WeldRun, other: WeldRun, other_shift: complex) -> bool:
     """True when a run lies along another, which is shifted first, and nowhere off it."""
-    a, b = run.placement, other.placement
-    if all((place.u, place.v) == ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) for place in (a, b)):
-        step = other_shift + complex(b.origin[0] - a.origin[0], b.origin[1] - a.origin[1])
+    a, b = run.placement, other.placement.shifted((other_shift.real, other_shift.imag, 0.0))
+    if _across(a) and _across(b):
         near = abs(a.origin[2] - b.origin[2]) <= SAME_MM
+        step = complex(b.origin[0] - a.origin[0], b.origin[1] - a.origin[1])
         return near and runs_along(run.path.segments, other.path.moved(shift=step).segments)
-    line = list(pairwise(_in_space(other, other_shift, 400)))
-    return all(min(_to_piece(p, *piece) for piece in line) <= 2 * SAME_MM for p in _in_space(run, 0j, 24))
+    line = list(pairwise(_in_space(other.path, b, 400)))
+    return all(min(_to_piece(p, *piece) for piece in line) <= 2 * SAME_MM for p in _in_space(run.path, a, 24))
 
 
-def _in_space(run: WeldRun, shift: complex, count: int) -> list[Vector]:
-    """Points along a run."""
-    points = (run.placement.point(run.path.point(run.path.length * i / count)) for i in range(count + 1))
-    return [(u + shift.real, v + shift.imag, w) for u, v, w in points]
+def _in_space(path: Chain, placement: Placement, count: int) -> list[Vector]:
+    return [placement.point(path.point(path.length * i / count)) for i in range(count + 1)]
 
 
 def _to_piece(p: Vector, a: Vector, b: Vector) -> float:
-    along = [y - x for x, y in zip(a, b, strict=True)]
-    away = [y - x for x, y in zip(a, p, strict=True)]
-    square = sum(x * x for x in along) or 1e-30
-    t = min(1.0, max(0.0, sum(x * y for x, y in zip(along, away, strict=True)) / square))
-    return math.sqrt(sum((y - t * x) ** 2 for x, y in zip(along, away, strict=True)))
+    """How far a point lies from the straight piece between two."""
+    along, away = minus(b, a), minus(p, a)
+    t = min(1.0, max(0.0, dot(along, away) / (dot(along, along) or 1e-30)))
+    return math.dist(away, [t * x for x in along])
 
 
 def on_rail(work: Work) -> complex:

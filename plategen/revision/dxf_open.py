@@ -255,7 +255,6 @@ def _circle(contour: Contour) -> Contour:
     if isinstance(contour, Circle) or (len(contour) < 12 and not all(isinstance(s, Arc) for s in contour)):
         return contour
     points = [s.point(t) for s in contour for t in (0.0, 0.5)]
-    centre = sum(points) / len(points) if len(points) else 0j
     u0, v0, u1, v1 = contour.bounds
     centre = complex(u0 + u1, v0 + v1) / 2
     radii = [abs(p - centre) for p in points]
@@ -271,14 +270,9 @@ def _refuse_without_outline(drawn: Drawn) -> None:
     chains = [chain for layer, chain in drawn.chains if layer not in _NOT_CUT]
     if chains:
         raise Refusal(_open_line(max(chains, key=lambda chain: chain.length)))
-    kinds = ", ".join(_kinds(drawn)) or "nothing"
+    marks = ["marks"] if any(layer in _NOT_CUT for layer, _ in (*drawn.contours, *drawn.chains)) else []
+    kinds = ", ".join([*(kind.lower() for kind in drawn.strange), *marks]) or "nothing"
     raise Refusal(f"draws no outline, only {kinds}; one closed outline and its holes are right")
-
-
-def _kinds(drawn: Drawn) -> Iterator[str]:
-    yield from (kind.lower() for kind in drawn.strange)
-    if any(layer in _NOT_CUT for layer, _ in (*drawn.contours, *drawn.chains)):
-        yield "marks"
 
 
 def _open_line(chain: Chain) -> Message:

@@ -66,8 +66,9 @@ class Move:
     @property
     def same_eye(self) -> bool:
         """True when the eye on the pin is as wide as before."""
-        was, now = self.old.bracket.pin, self.new.bracket.pin
-        return all(abs(a - b) <= SAME_MM for a, b in zip(_widths(was), _widths(now), strict=True))
+        pins = self.old.bracket.pin, self.new.bracket.pin
+        was, now = ((pin.eye_width_mm, pin.fork_gap_mm, pin.head_width_mm) for pin in pins)
+        return all(abs(a - b) <= SAME_MM for a, b in zip(was, now, strict=True))
 
     @property
     def same_pin(self) -> bool:
@@ -105,7 +106,3 @@ class Move:
         """The way that leads to a judged bracket, none of whose welds moves."""
         assert all(run.kind == "kept" for run in compare(self.old, work).runs)
         return Way(change=change, advice=advice, work=work)
-
-
-def _widths(pin: Pin) -> tuple[float, ...]:
-    return pin.eye_width_mm, pin.fork_gap_mm, pin.head_width_mm

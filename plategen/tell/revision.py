@@ -1,7 +1,5 @@
 """A comparison, the ways to keep the welds and what can be done with an existing plate, as lines for the screen."""
 
-from collections.abc import Iterator
-
 from plategen.checks.finding import Finding
 from plategen.ground.message import message
 from plategen.ground.show import Show
@@ -26,7 +24,7 @@ def comparison_lines(change: Comparison, show: Show) -> list[str]:
     if change.minutes:
         lines.append(f"  in all about {change.minutes:.0f} min of grinding and welding (common practice, no source)")
     if change.findings:
-        lines += ["checks:", *(f"  {line}" for line in _finding_lines(change))]
+        lines += ["checks:", *(f"  {_finding_line(one)}" for one in sorted(change.findings, key=_weight))]
     if change.nothing:
         lines.append("nothing changes in the shop")
     lines.append(f"(outlines, holes and welds that differ by less than {show.length(SAME_MM)} count as the same)")
@@ -81,10 +79,9 @@ def _run_line(run: RunChange, show: Show) -> str:
     return f"{run.name} of {run.plate}: {run.kind}" + (f", {', '.join(done)}" if done else "")
 
 
-def _finding_lines(change: Comparison) -> Iterator[str]:
-    for finding in sorted(change.findings, key=_weight):
-        was, now = (f"{f.verdict} {f.ratio:.2f}" if f else "not there" for f in (finding.was, finding.now))
-        yield f"{'better' if finding.better else 'WORSE'}: {finding.check}, {finding.part}: {was} → {now}"
+def _finding_line(finding: FindingChange) -> str:
+    was, now = (f"{f.verdict} {f.ratio:.2f}" if f else "not there" for f in (finding.was, finding.now))
+    return f"{'better' if finding.better else 'WORSE'}: {finding.check}, {finding.part}: {was} → {now}"
 
 
 def _weight(finding: FindingChange) -> tuple[bool, bool, float]:

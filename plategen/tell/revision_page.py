@@ -5,7 +5,7 @@ from html import escape
 
 from plategen.checks.caution import SHORT
 from plategen.draw.svg import element, path_data
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Loop
 from plategen.revision.change import PlateChange
 from plategen.revision.compare import Comparison
 from plategen.revision.trim import Trimmed
@@ -31,21 +31,21 @@ pre { white-space: pre-wrap; font: 14px/1.5 "Liberation Mono", Menlo, monospace;
 def comparison_page(title: str, change: Comparison, lines: Sequence[str]) -> str:
     """The page of a comparison."""
     key = '<p class="key"><span class="o">before</span> and <span class="n">now</span>, as they lie on the rail</p>'
-    return _page(title, [_words(lines), key, *(part for plate in change.plates for part in _plate(plate))])
+    return _page(title, lines, [key, *(part for plate in change.plates for part in _plate(plate))])
 
 
 def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
     """The page of a trim: the plate as it is, what stays of it, and the trim line."""
     shapes = [
-        element("path", class_="new", d=_data(trimmed.after, (trimmed.hole, *trimmed.inside))),
-        element("path", class_="old", d=_data(trimmed.before, ())),
+        element("path", class_="new", d=path_data(trimmed.after, trimmed.hole, *trimmed.inside)),
+        element("path", class_="old", d=path_data(trimmed.before)),
         *(element("path", class_="cut", d=path_data(cut)) for cut in trimmed.cuts),
     ]
     key = (
         '<p class="key"><span class="o">as it is</span>; <span class="c">cut here</span>; '
         '<span class="n">what stays</span>; the rail is above</p>'
     )
-    return _page(title, [_words(lines), key, _picture("trim", [trimmed.before, trimmed.after], shapes)])
+    return _page(title, lines, [key, _picture("trim", [trimmed.before, trimmed.after], shapes)])
 
 
 def _plate(plate: PlateChange) -> Iterator[str]:
@@ -57,14 +57,10 @@ def _plate(plate: PlateChange) -> Iterator[str]:
         origin = of.placement.origin
         at = shift + complex(origin[0], origin[1]) if of.welded else 0j
         loop = of.outline.moved(shift=at)
-        holes = [Circle(h.circle.centre + at, h.circle.radius) for h in of.holes]
+        inside = (shape.moved(shift=at) for shape in (*(hole.circle for hole in of.holes), *of.openings))
         outlines.append(loop)
-        shapes.append(element("path", class_=name, d=_data(loop, (*holes, *(o.moved(shift=at) for o in of.openings)))))
+        shapes.append(element("path", class_=name, d=path_data(loop, *inside)))
     yield _picture(plate.name, outlines, shapes)
-
-
-def _data(outline: Loop, inside: Iterable[Circle | Loop]) -> str:
-    return path_data(outline, *inside)
 
 
 def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
@@ -76,13 +72,9 @@ def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
     return element("svg", title + "".join(shapes), role="img", viewBox=box)
 
 
-def _words(lines: Sequence[str]) -> str:
-    return f"<pre>{escape(chr(10).join(lines))}</pre>"
-
-
-def _page(title: str, parts: Iterable[str]) -> str:
+def _page(title: str, lines: Sequence[str], parts: Iterable[str]) -> str:
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         f'content="width=device-width"><title>{escape(title)}</title><style>{_STYLE}</style></head>\n<body>'
-        f"<h1>{escape(title)}</h1>\n{chr(10).join(parts)}\n<p>{escape(SHORT)}</p></body></html>\n"
+        f"<h1>{escape(title)}</h1>\n<pre>{escape(chr(10).join(lines))}</pre>\n{chr(10).join(parts)}\n<p>{escape(SHORT)}</p></body></html>\n"
     )
