@@ -117,13 +117,9 @@ def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, o
 
 
 def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True) -> Work:
-    """A bracket judged as it stands on its rail or tube, whoever made it: every finding there is.
+    """A bracket in its design's plate frame, whoever made it, judged as it stands on its rail or tube.
 
-    Args:
-        design: What is asked of it.
-        surface: What it stands on.
-        bracket: The bracket, in the design's plate frame.
-        opinions: False leaves out what other rule sets say, which decides nothing.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing.
     """
     setting = Setting(design, bracket, surface, opinions)
     return Work(

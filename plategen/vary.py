@@ -18,7 +18,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Allowed, Table
-from plategen.job.schema import Field, fields, table_of
+from plategen.job.schema import fields, table_of
 from plategen.make import corrections_at, fit_rail, held_up, on_rail, study_of
 from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
@@ -117,16 +117,12 @@ def sweep_of(job: Job, traces: tuple[Trace, ...], axes: tuple[Axis, ...]) -> Swe
 
 
 def read_axes(job: Job, words: Iterable[str]) -> tuple[Axis, ...]:
-    """What a user asks to run.
-
-    Args:
-        job: The job.
-        words: ``"KEY=FROM:TO:STEP"``, one for each number that runs.
+    """What a user asks to run: ``"KEY=FROM:TO:STEP"`` in shop notation, one for each number that runs.
 
     Raises:
         Refusal: A key is no number of this job, its range makes no sense, or there is too much of it.
     """
-    axes = tuple(read_axis(job, word) for word in words)
+    axes = tuple(_axis(job, word) for word in words)
     if not 1 <= len(axes) <= MOST_AXES:
         raise Refusal(f"{len(axes)} keys run; one to {MOST_AXES} is right", "--vary")
     if len({axis.path for axis in axes}) < len(axes):
@@ -137,12 +133,7 @@ def read_axes(job: Job, words: Iterable[str]) -> tuple[Axis, ...]:
     return axes
 
 
-def read_axis(job: Job, word: str) -> Axis:
-    """The axis of ``"KEY=FROM:TO:STEP"``, its numbers in shop notation.
-
-    Raises:
-        Refusal: The key is no number of this job, or the range makes no sense.
-    """
+def _axis(job: Job, word: str) -> Axis:
     key, equals, ranged = word.partition("=")
     key, parts = key.strip(), ranged.split(":")
     if not equals or len(parts) != 3:
@@ -209,7 +200,11 @@ class _Ground:
 
 
 def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
-    decisive = max((f for f in work.findings if not f.opinion), key=_badness)
+    # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
+    decisive = max(
+        (f for f in work.findings if not f.opinion),
+        key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
+    )
     plates = work.bracket.plates
     return Variant(
         numbers=numbers,
@@ -221,11 +216,6 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
     )
 
 
-def _badness(finding: Finding) -> tuple[int, bool, float]:
-    """The worst verdict, and of those strength before sizes: a size is had or not, a share of it says little."""
-    return VERDICTS.index(finding.verdict), finding.unit not in ("mm", "deg"), finding.ratio
-
-
 def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:
     """Where in the job a number stands, and its kind."""
     table: Table = job
@@ -235,9 +225,8 @@ def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:
         known = {field.key: field for field in fields(type(table))}
         field = known.get(name)
         if field is None:
-            raise Refusal(
-                f"there is no such key; known there: {', '.join(filter(None, map(_shown, known.values())))}", key
-            )
+            shown = (f.key for f in known.values() if f.allowed is not None or table_of(f.form) is not None)
+            raise Refusal(f"there is no such key; known there: {', '.join(shown)}", key)
         path.append(field.name)
         if depth == len(names):
             if field.allowed is None:
@@ -249,10 +238,6 @@ def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:
             raise Refusal(f"this job has no [{'.'.join(names[:depth])}]" if missing else "is no single number", key)
         table = inner
     raise AssertionError("a key has at least one part")
-
-
-def _shown(field: Field) -> str:
-    return field.key if field.allowed is not None or table_of(field.form) is not None else ""
 
 
 def _values(allowed: Allowed, parts: list[str], units: Units) -> tuple[float, ...]:

@@ -45,11 +45,6 @@ class Input:
         chosen = self.value is None or self.value is True
         return chosen and self.by_rule is not None and (at_corner or not self.by_rule.at_corner)
 
-    @property
-    def counted(self) -> str:
-        """The value in the figures that count."""
-        return counted(self.value)
-
 
 def inputs_of(job: Job) -> dict[str, Input]:
     """Every value of a job that shapes the bracket, by key; traces by their planes, whatever their order."""
@@ -62,7 +57,7 @@ def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
     lines = sorted(
         f"{given.key}=next size in {job.units}"
         if given.chosen_by_rule(at_corner=at_corner)
-        else f"{given.key}={given.counted}"
+        else f"{given.key}={counted(given.value)}"
         for given in inputs_of(job).values()
     )
     for trace in sorted(traces, key=lambda t: t.plane_mm):
@@ -115,7 +110,7 @@ def input_changes(old: Inputs, new: Inputs) -> tuple[Message, ...]:
     changes = []
     for key in sorted(before.keys() | after.keys()):
         was, now = before.get(key), after.get(key)
-        if was is None or now is None or was.counted != now.counted:
+        if was is None or now is None or counted(was.value) != counted(now.value):
             changes.append(message("{}: {} → {}", key, _value(was), _value(now)))
     return (*changes, *_trace_changes(old[1], new[1]))
 

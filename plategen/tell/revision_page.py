@@ -5,7 +5,7 @@ from html import escape
 
 from plategen.checks.caution import SHORT
 from plategen.draw.svg import element, path_data
-from plategen.flat.loop import Loop
+from plategen.flat.loop import Contour, Loop
 from plategen.revision.change import PlateChange
 from plategen.revision.compare import Comparison
 from plategen.revision.trim import Trimmed
@@ -57,7 +57,8 @@ def _plate(plate: PlateChange) -> Iterator[str]:
         origin = of.placement.origin
         at = shift + complex(origin[0], origin[1]) if of.welded else 0j
         loop = of.outline.moved(shift=at)
-        inside = (shape.moved(shift=at) for shape in (*(hole.circle for hole in of.holes), *of.openings))
+        inside: list[Contour] = [hole.circle.moved(shift=at) for hole in of.holes]
+        inside += [opening.moved(shift=at) for opening in of.openings]
         outlines.append(loop)
         shapes.append(element("path", class_=name, d=path_data(loop, *inside)))
     yield _picture(plate.name, outlines, shapes)
