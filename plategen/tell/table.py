@@ -1,6 +1,6 @@
 """A titled table of words: a command sets it in columns, the sheet in cells."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -58,6 +58,35 @@ def angle(show: Show, deg: float) -> str:
     ('12.3°', '0.0°')
     """
     return show.finding(deg if abs(deg) > HAIR_DEG else 0.0, "deg")
+
+
+_IN_UNIT: Mapping[str, Callable[[Show, float], str]] = {
+    "mm": Show.length,
+    "mm3": Show.volume,
+    "deg": angle,
+    "n": Show.force,
+    "nmm": Show.moment,
+    "mpa": Show.pressure,
+    "kg": Show.mass,
+}
+"""How a value of a report is shown whose key ends on a unit."""
+
+
+def cells(show: Show, report: object, *keys: str) -> Row:
+    """Values of a report as words, each in the unit its key ends on; what is null is an empty cell."""
+    return tuple(_cell(show, getattr(report, key), key.rpartition("_")[2]) for key in keys)
+
+
+def _cell(show: Show, value: str | float | tuple[float, ...] | None, unit: str) -> str:
+    match value:
+        case None:
+            return ""
+        case str() | int():
+            return str(value)
+        case tuple():
+            return " to ".join(_cell(show, each, unit) for each in value)
+        case _:
+            return _IN_UNIT[unit](show, value)
 
 
 def off_fit(show: Show, mm: float) -> str:

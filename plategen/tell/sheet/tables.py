@@ -12,7 +12,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_words import tape
 from plategen.tell.report.plate import PlateReport, WeldReport
-from plategen.tell.table import off_fit
+from plategen.tell.table import cells, off_fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +65,7 @@ def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
                 Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
                 p.steel,
                 f"{tape(show, p.width_mm)} × {tape(show, p.height_mm)} {show.units}",
-                show.mass(p.mass_kg),
-                show.length(p.cut_length_mm),
+                *cells(show, p, "mass_kg", "cut_length_mm"),
                 Cell(p.file, "code"),
                 Cell(p.shape, "code"),
             )
@@ -89,14 +88,10 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
         tuple(
             row(
                 _name(p.name),
-                h.name,
-                show.length(h.diameter_mm),
-                show.length(h.bolt_mm),
+                *cells(show, h, "name", "diameter_mm", "bolt_mm"),
                 "cut" if h.made == "cut" else "punch, drill",
                 f"{show.short(h.centre_mm[0])}, {show.short(h.centre_mm[1])} {show.units}",
-                show.length(h.edge_distance_mm),
-                show.length(h.edge_distance_required_mm),
-                h.source,
+                *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
             )
             for p in plates
             for h in p.holes
@@ -109,9 +104,7 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
                 show.length(s.bolt_mm),
                 "cut",
                 " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s.ends_mm) + f" {show.units}",
-                show.length(s.edge_distance_mm),
-                show.length(s.edge_distance_required_mm),
-                s.source,
+                *cells(show, s, "edge_distance_mm", "edge_distance_required_mm", "source"),
             )
             for p in plates
             for s in p.slots
@@ -129,10 +122,8 @@ def edges(plates: Sequence[PlateReport], show: Show) -> Table:
                 _name(p.name),
                 e.edge,
                 f"{e.direction_deg:.0f}°",
-                show.length(e.from_centre_mm),
-                show.length(e.from_hole_mm),
-                show.length(h.edge_distance_required_mm),
-                h.source,
+                *cells(show, e, "from_centre_mm", "from_hole_mm"),
+                *cells(show, h, "edge_distance_required_mm", "source"),
             )
             for p in plates
             for h in p.holes
@@ -153,9 +144,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
                 str(w.order),
                 _name(w.plate),
                 _name(w.to),
-                w.side,
-                show.length(w.leg_mm),
-                show.length(w.length_mm),
+                *cells(show, w, "side", "leg_mm", "length_mm"),
                 _span(w.joint_angle_deg),
                 _gap(w.gap_mm, show),
                 w.electrode,
@@ -173,13 +162,10 @@ def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
         tuple(
             row(
                 _name(p.name),
-                _gap(p.fit.gap_near_mm, show),
-                _gap(p.fit.gap_far_mm, show),
-                _gap(p.fit.expected_gap_mm, show),
-                _gap(p.fit.overlap_mm, show),
+                *(_gap(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.overlap_mm)),
             )
             for p in plates
-            if p.fit
+            if (f := p.fit)
         ),
     )
 
@@ -261,10 +247,7 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
     return Table(
         "Room between parts, measured on the solids",
         ("part", "to", "nearest"),
-        tuple(
-            row(clearance.one.replace("_", " "), clearance.other.replace("_", " "), _room(clearance, show))
-            for clearance in clearances
-        ),
+        tuple(row(_name(clearance.one), _name(clearance.other), _room(clearance, show)) for clearance in clearances),
         slim=True,
     )
 

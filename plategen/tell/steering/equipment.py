@@ -16,7 +16,7 @@ from plategen.tell.report.equipment import (
     TyreClearanceReport,
 )
 from plategen.tell.report.steering import SteeringReport
-from plategen.tell.table import Block, Row, angle
+from plategen.tell.table import Block, Row, angle, cells
 
 SCRUB: tuple[Row, ...] = (
     ("  patch a disc: Barton, Fieldhouse (2018), ch. 2", "f W √(d² + (a/3)²)"),
@@ -38,7 +38,7 @@ def oil_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
 def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
     rows: list[Row] = []
     if oil is not None:
-        rows += [*_thrust_rows(oil, show), *_flow_rows(oil, show), *_assist_rows(oil, show)]
+        rows += _oil_rows(oil, show)
     if sizing is not None:
         none = "none; two cylinders, or a longer arm"
         rows.append(("standard cylinder that turns them alone", _size(sizing.bore_mm, sizing.rod_mm, show) or none))
@@ -50,11 +50,7 @@ def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Bloc
 def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
     rows = tuple(
         (
-            port.name,
-            angle(show, port.worst_deg),
-            show.volume(port.trapped_mm3),
-            "" if port.hose_span_mm is None else " to ".join(map(show.length, port.hose_span_mm)),
-            "" if port.hose_needed_mm is None else show.length(port.hose_needed_mm),
+            *cells(show, port, "name", "worst_deg", "trapped_mm3", "hose_span_mm", "hose_needed_mm"),
             "" if port.hose_span_mm is None else "straight" if port.bend_mm is None else show.length(port.bend_mm),
             "; ".join(f"{name} {show.length(gap)}" for name, gap in port.clearance_mm.items()),
         )
@@ -67,12 +63,8 @@ def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
 def _lines(circuit: CircuitReport, show: Show) -> Block:
     rows = tuple(
         (
-            line.name,
-            line.kind,
-            f"{line.velocity_m_s:.2f} m/s",
-            f"{line.limit_m_s:.1f} m/s",
-            show.length(line.least_inside_mm),
-            show.pressure(line.loss_mpa),
+            *(line.name, line.kind, f"{line.velocity_m_s:.2f} m/s", f"{line.limit_m_s:.1f} m/s"),
+            *cells(show, line, "least_inside_mm", "loss_mpa"),
         )
         for line in circuit.lines
     )
@@ -100,36 +92,26 @@ def circuit_words(circuit: CircuitReport, show: Show) -> str:
     )
 
 
-def _thrust_rows(oil: OilReport, show: Show) -> list[Row]:
-    if oil.push_n is None or oil.pull_n is None or oil.stronger_by is None:
-        return []
-    pull = f"{show.force(oil.pull_n)} (push is {oil.stronger_by:.2f} times as strong, and as slow)"
-    return [("push", show.force(oil.push_n)), ("pull", pull)]
-
-
-def _flow_rows(oil: OilReport, show: Show) -> list[Row]:
-    rows: list[Row] = []
-    if oil.open_mm3 is not None and oil.close_mm3 is not None:
-        rows.append(("oil to open, to close", f"{show.volume(oil.open_mm3)}, {show.volume(oil.close_mm3)}"))
-    if oil.open_s is not None and oil.close_s is not None:
-        rows.append(("lock to lock, opening and closing", f"{oil.open_s:.2f} s, {oil.close_s:.2f} s"))
+def _oil_rows(oil: OilReport, show: Show) -> Iterator[Row]:
+    """What there is of push and pull, of oil and times, and of the force that turns the wheels."""
+    if oil.pull_n is not None and oil.stronger_by is not None:
+        yield "push", *cells(show, oil, "push_n")
+        yield "pull", f"{show.force(oil.pull_n)} (push is {oil.stronger_by:.2f} times as strong, and as slow)"
+    if oil.open_mm3 is not None:
+        yield "oil to open, to close", ", ".join(cells(show, oil, "open_mm3", "close_mm3"))
+    if oil.open_s is not None:
+        yield "lock to lock, opening and closing", f"{oil.open_s:.2f} s, {oil.close_s:.2f} s"
     if oil.flow_lpm is not None:
-        rows.append(("flow for the wanted time", show.flow(oil.flow_lpm)))
+        yield "flow for the wanted time", show.flow(oil.flow_lpm)
     if oil.wheel_rps is not None:
-        rows.append(("steering wheel, as fast as the pump follows", f"{oil.wheel_rps:.2f} turns a second"))
-    return rows
-
-
-def _assist_rows(oil: OilReport, show: Show) -> list[Row]:
-    rows: list[Row] = []
+        yield "steering wheel, as fast as the pump follows", f"{oil.wheel_rps:.2f} turns a second"
     if oil.scrub_nmm is not None:
-        rows += [("moment to turn one standing tyre", " to ".join(map(show.moment, oil.scrub_nmm))), *SCRUB]
-    if oil.least_needed_n is not None and oil.needed_n is not None:
-        needed = f"{show.force(oil.least_needed_n)} to {show.force(oil.needed_n)}"
-        rows.append(("force that turns both, alone", needed))
-    if oil.left_n is not None and oil.right_n is not None:
-        rows.append(("force there is, turning left, right", f"{show.force(oil.left_n)}, {show.force(oil.right_n)}"))
-    return rows
+        yield "moment to turn one standing tyre", *cells(show, oil, "scrub_nmm")
+        yield from SCRUB
+    if oil.least_needed_n is not None:
+        yield "force that turns both, alone", " to ".join(cells(show, oil, "least_needed_n", "needed_n"))
+    if oil.left_n is not None:
+        yield "force there is, turning left, right", ", ".join(cells(show, oil, "left_n", "right_n"))
 
 
 def _size(bore_mm: float | None, rod_mm: float | None, show: Show) -> str:
@@ -181,10 +163,10 @@ def _stop_row(turn: str, met: MetReport, show: Show) -> Row:
         turn,
         met.name,
         "never" if met.box_deg is None else angle(show, met.box_deg),
-        "" if met.travel_mm is None else show.length(met.travel_mm),
+        *cells(show, met, "travel_mm"),
         "" if later is None else angle(show, later),
         _setting(met),
-        _per_turn(met, show),
+        ", ".join(filter(None, cells(show, met, "per_turn_deg", "per_turn_mm"))),
         _borne(met, show),
     )
 
@@ -195,18 +177,10 @@ def _setting(met: MetReport) -> str:
     return f"{abs(met.bolt_turns):.1f} turns {'in' if met.bolt_turns < 0.0 else 'out'}"
 
 
-def _per_turn(met: MetReport, show: Show) -> str:
-    if met.per_turn_deg is None:
-        return ""
-    travel = "" if met.per_turn_mm is None else f", {show.length(met.per_turn_mm)}"
-    return f"{angle(show, met.per_turn_deg)}{travel}"
-
-
 def _borne(met: MetReport, show: Show) -> str:
     """What a stop bears: a force where the job says how far out it stands, else the moment on its lever's shaft."""
-    if met.force_n is not None:
-        return show.force(met.force_n)
-    return "" if met.moment_nmm is None else f"{show.moment(met.moment_nmm)} on the shaft"
+    force, moment = cells(show, met, "force_n", "moment_nmm")
+    return force or (f"{moment} on the shaft" if moment else "")
 
 
 def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
@@ -220,11 +194,7 @@ def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
 def _marks(marks: tuple[MarkReport, ...], show: Show) -> Block:
     rows = tuple(
         (
-            mark.what,
-            show.length(mark.error_mm),
-            angle(show, mark.box_deg),
-            "" if mark.wheel_deg is None else angle(show, mark.wheel_deg),
-            "" if mark.travel_mm is None else show.length(mark.travel_mm),
+            *cells(show, mark, "what", "error_mm", "box_deg", "wheel_deg", "travel_mm"),
             "" if mark.splines is None else f"{mark.splines:.2f}",
         )
         for mark in marks

@@ -14,7 +14,7 @@ from plategen.tell.report.linkage import AttachmentReport, RodReport, SweepRepor
 from plategen.tell.report.steering import SteeringReport, steering_report
 from plategen.tell.screen import findings_lines
 from plategen.tell.steering.equipment import around_tables, oil_tables
-from plategen.tell.table import Block, Row, angle, signed
+from plategen.tell.table import Block, Row, angle, cells, signed
 
 STAYS_MM = 0.05
 """A pin that moves by less stays where it is."""
@@ -65,20 +65,13 @@ def _locks(sweep: SweepReport, show: Show) -> Block:
 
 def _rods(rods: tuple[RodReport, ...], show: Show) -> Block:
     rows = tuple(
-        (
-            rod.name,
-            " to ".join(angle(show, deg) for deg in rod.plan_deg),
-            " to ".join(angle(show, deg) for deg in rod.rise_deg),
-            angle(show, rod.largest_tilt_deg),
-            angle(show, rod.least_transmission_deg),
-        )
-        for rod in rods
+        cells(show, rod, "name", "plan_deg", "rise_deg", "largest_tilt_deg", "least_transmission_deg") for rod in rods
     )
     return Block("Rods", ("rod", "from above", "rise", "joint tilts", "least transmission angle"), rows)
 
 
 def _travel(travel: tuple[TravelReport, ...], show: Show) -> Block:
-    rows = tuple((t.point, *map(show.length, (t.chord_mm, t.path_mm, t.to_left_mm, t.to_right_mm))) for t in travel)
+    rows = tuple(cells(show, t, "point", "chord_mm", "path_mm", "to_left_mm", "to_right_mm") for t in travel)
     return Block("Travel", ("point", "lock to lock", "along its path", "to the left", "to the right"), rows)
 
 
@@ -105,13 +98,12 @@ def _attachments(places: tuple[AttachmentReport, ...], show: Show) -> Block:
     rows = tuple(
         (
             str(number),
-            place.place,
-            show.length(place.travel_mm),
-            show.length(place.arm_mm),
-            show.length(place.least_arm_mm)
-            if place.dead_deg is None
-            else f"dead point, box at {angle(show, place.dead_deg)}",
-            "" if place.moment_nmm is None or place.dead_deg is not None else show.moment(place.moment_nmm),
+            *cells(show, place, "place", "travel_mm", "arm_mm"),
+            *(
+                cells(show, place, "least_arm_mm", "moment_nmm")
+                if place.dead_deg is None
+                else (f"dead point, box at {angle(show, place.dead_deg)}", "")
+            ),
         )
         for number, place in enumerate(places, 1)
     )
@@ -167,8 +159,8 @@ def _in_line(installed: InLineReport, show: Show) -> Block:
         ("push lost, at most", f"{100.0 * installed.push_lost:.2f} %"),
         ("side load, at most", f"{100.0 * installed.side_share:.1f} % of the push"),
         ("pin off square to the cylinder, straight ahead", angle(show, installed.out_of_plane_straight_deg)),
-        ("swing at the fixed pin, in the plates' plane", " to ".join(angle(show, a) for a in installed.swing_deg)),
-        ("swing at the fixed pin, out of it", " to ".join(angle(show, a) for a in installed.out_of_plane_deg)),
+        ("swing at the fixed pin, in the plates' plane", *cells(show, installed, "swing_deg")),
+        ("swing at the fixed pin, out of it", *cells(show, installed, "out_of_plane_deg")),
         ("swing at the moving pin, two ways", " and ".join(angle(show, a) for a in installed.moving_end_deg)),
     ]
     if installed.bending is not None:
@@ -178,16 +170,9 @@ def _in_line(installed: InLineReport, show: Show) -> Block:
 
 def _push(installed: InLineReport, show: Show) -> Block:
     """Push and pull in their parts at both locks and straight ahead: by the line that is pushed, and by the vehicle."""
-    rows = [
-        *(
-            _push_row(f"push, {p.at}", p.push_of_the_line_n, p.push_of_the_vehicle_n, show)
-            for p in installed.push_parts
-        ),
-        *(
-            _push_row(f"pull, {p.at}", p.pull_of_the_line_n, p.pull_of_the_vehicle_n, show)
-            for p in installed.push_parts
-        ),
-    ]
+    parts = installed.push_parts
+    rows = [_push_row(f"push, {p.at}", p.push_of_the_line_n, p.push_of_the_vehicle_n, show) for p in parts]
+    rows += [_push_row(f"pull, {p.at}", p.pull_of_the_line_n, p.pull_of_the_vehicle_n, show) for p in parts]
     heading = ("", "along the line", "level across it", "square to both", "fore and aft", "to the side", "up and down")
     title = "Push and pull in their parts: of the line, then of the vehicle"
     return Block(title, heading, tuple(filter(None, rows)))
