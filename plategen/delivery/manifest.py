@@ -16,7 +16,7 @@ from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
-from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.plate_features import spoken
 
 
 @dataclass(frozen=True, slots=True)

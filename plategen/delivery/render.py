@@ -133,7 +133,7 @@ def template_paper(source: Source) -> bytes:
 
 def plate_svg(source: Source, plate: Plate) -> bytes:
     """True-scale paper of one plate on one sheet."""
-    from plategen.paper.svg_template import template_svg
+    from plategen.paper.template import template_svg
 
     return template_svg(source.work, plate).encode()
 

@@ -18,7 +18,7 @@ from plategen.ground.show import Show
 from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
-from plategen.tell.picture.station import numbered, step_mm
+from plategen.tell.picture.plate_features import numbered, step_mm
 from plategen.work import Work
 
 LETTERING = 0.028

@@ -30,7 +30,7 @@ from plategen.page.redraw import Drawn
 from plategen.page.steering_view import frames
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.trace import pieces_in_words, trace_picture
 from plategen.tell.picture.turntable import turntable
 from plategen.work import Work

@@ -21,7 +21,7 @@ from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.rail.trace import FittedTrace
 from plategen.rail.trace_columns import units_in_file
 from plategen.tell.finding_row import FindingRow, finding_row
-from plategen.tell.picture.plate_words import tape
+from plategen.tell.picture.plate_features import tape
 from plategen.tell.table import off_fit
 
 MOST_DIFFERENCES = 40

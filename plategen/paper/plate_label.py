@@ -13,9 +13,18 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
 from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
-from plategen.tell.picture.plate_features import clearance, datum_of, inward, roots
-from plategen.tell.picture.plate_words import facing, shape_mark, spoken
-from plategen.tell.picture.station import Station, crossings, numbered
+from plategen.tell.picture.plate_features import (
+    Station,
+    clearance,
+    crossings,
+    datum_of,
+    facing,
+    inward,
+    numbered,
+    roots,
+    shape_mark,
+    spoken,
+)
 from plategen.work import Work
 
 NOTE_MM, STATION_MM, RAIL_MM = 3.2, 3.4, 4.2

@@ -14,8 +14,7 @@ from plategen.flat.segment import Arc
 from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
 from plategen.paper.size import MARGIN_MM, PAPERS
-from plategen.paper.svg_template import template_svg
-from plategen.paper.template import joining_ink, laid_tiles, template_pdf
+from plategen.paper.template import joining_ink, laid_tiles, template_pdf, template_svg
 from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
 

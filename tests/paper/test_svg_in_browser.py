@@ -10,7 +10,7 @@ import pytest
 
 from plategen.ground.stamp import Stamp
 from plategen.paper.size import MARGIN_MM
-from plategen.paper.svg_template import template_svg
+from plategen.paper.template import template_svg
 from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
 

@@ -10,7 +10,7 @@ from PIL import Image
 
 from plategen.flat.segment import Arc
 from plategen.paper.size import MARGIN_MM
-from plategen.paper.svg_template import template_svg
+from plategen.paper.template import template_svg
 from tests.support.example_work import example_work
 
 PIXEL_MM = 25.4 / 300

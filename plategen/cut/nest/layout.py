@@ -13,8 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.cut.nest.hull import Laid, Polygon, Spot, Way, hull_of, way_of
-from plategen.cut.nest.packing import lay_left, lay_shelves
+from plategen.cut.nest.packing import Laid, Polygon, Spot, Way, hull_of, lay_left, lay_shelves, way_of
 from plategen.cut.part import CutPart
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal

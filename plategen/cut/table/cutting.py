@@ -7,8 +7,8 @@ from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.cut.dxf import dxf_name
 from plategen.cut.kerf import compensated, with_corner_loops
 from plategen.cut.lead import LeadRule, led
-from plategen.cut.nest.hull import way_of
 from plategen.cut.nest.layout import Layout, nest
+from plategen.cut.nest.packing import way_of
 from plategen.cut.part import CutPart, cut_part
 from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed

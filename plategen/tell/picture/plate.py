@@ -9,9 +9,19 @@ from plategen.flat.segment import Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
-from plategen.tell.picture.plate_features import Datum, clearance, corners, datum_of, inward, roots
-from plategen.tell.picture.plate_words import facing, shape_mark, spoken
-from plategen.tell.picture.station import stations, step_mm
+from plategen.tell.picture.plate_features import (
+    Datum,
+    clearance,
+    corners,
+    datum_of,
+    facing,
+    inward,
+    roots,
+    shape_mark,
+    spoken,
+    stations,
+    step_mm,
+)
 from plategen.work import Work
 
 LETTERING = 0.0165

@@ -12,9 +12,18 @@ from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
-from plategen.tell.picture.plate_features import Datum, bolt_places, clear_place, clearance, corners, inward, meeting
-from plategen.tell.picture.plate_words import tape
-from plategen.tell.picture.station import Station, numbered
+from plategen.tell.picture.plate_features import (
+    Datum,
+    Station,
+    bolt_places,
+    clear_place,
+    clearance,
+    corners,
+    inward,
+    meeting,
+    numbered,
+    tape,
+)
 
 
 def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Drafter, show: Show) -> Iterator[str]:

@@ -1,14 +1,20 @@
-"""The finished job as flat facets and drawn edges in space, for pictures: no solid kernel, every round face in flats.
+"""The finished job as flat facets and drawn edges in space, and which pieces of the edges are seen: no solid kernel.
 
-An edge is drawn always (a corner, the rim of a face) or only where it is the silhouette of a round face.
+Every round face is in flats. An edge is drawn always (a corner, the rim of a face) or only where it is the silhouette
+of a round face. Hidden lines are exact, no sampling: everything is looked at along -z, x to the right, y up, z towards
+the eye. An edge's shadow inside a facet's is found from the crossings of the whole line with the facet's boundary
+(even-odd, so holes see through), and the piece of it that lies behind the facet's plane follows from depths that are
+linear along the edge.
 """
 
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
@@ -18,7 +24,120 @@ from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
 from plategen.flat.segment import angle
 from plategen.ground.space import Vector
-from plategen.tell.picture.hidden_line import Facet
+
+Points: TypeAlias = NDArray[np.float64]
+"""Points in an array."""
+
+BEHIND_MM = 0.3
+"""An edge this little behind a facet is still seen: round faces are drawn as flats, and lines that lie on them show."""
+
+EDGE_ON = 1e-6
+"""A facet turned so that less than this share of it is seen hides nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """A plane polygon: its loops one after another, outline and holes alike, each an (n, 3) array of corners."""
+
+    loops: tuple[Points, ...]
+
+    @property
+    def normal(self) -> Points:
+        """Normal of the outline, its length twice the outline's area (Newell's sum, safe for any shape)."""
+        x, y, z = self.loops[0].T
+        x1, y1, z1 = np.concatenate([self.loops[0][1:], self.loops[0][:1]]).T
+        return np.array([y @ z1 - z @ y1, z @ x1 - x @ z1, x @ y1 - y @ x1])
+
+
+def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[list[tuple[float, float]]]:
+    """For every edge, from ``starts`` to ``ends`` (n, 3), the pieces that no facet hides, as shares of its length.
+
+    Facets are the skins of closed bodies, anticlockwise seen from outside. Those that face away hide nothing that the
+    others do not hide, and are passed over.
+    """
+    hidden: list[list[tuple[float, float]]] = [[] for _ in starts]
+    low, high = np.minimum(starts, ends), np.maximum(starts, ends)
+    for facet in facets:
+        normal = facet.normal
+        size = float(np.linalg.norm(normal))
+        if normal[2] <= EDGE_ON * size:
+            continue
+        corners = np.concatenate(facet.loops)
+        near = (
+            (high[:, :2] >= corners[:, :2].min(axis=0)).all(axis=1)
+            & (low[:, :2] <= corners[:, :2].max(axis=0)).all(axis=1)
+            & (low[:, 2] < corners[:, 2].max() - BEHIND_MM)
+        )
+        which = np.flatnonzero(near)
+        if which.size:
+            _hide(hidden, which, starts[which], ends[which] - starts[which], facet, normal)
+    return [_remaining(spans) for spans in hidden]
+
+
+def _hide(
+    hidden: list[list[tuple[float, float]]],
+    which: NDArray[np.intp],
+    start: Points,
+    along: Points,
+    facet: Facet,
+    normal: Points,
+) -> None:
+    """Note on every edge of ``which`` the spans that this facet hides."""
+    inside = _crossings(start, along, facet)
+    # height of the facet's plane over the edge: g0 + g1 t
+    corner = facet.loops[0][0]
+    g0 = ((corner - start) @ normal) / normal[2]
+    g1 = -(along @ normal) / normal[2]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t_level = (BEHIND_MM - g0) / g1
+    flat = np.abs(g1) < 1e-12
+    first = np.where(flat, np.where(g0 > BEHIND_MM, -np.inf, np.inf), np.where(g1 > 0, t_level, -np.inf))
+    last = np.where(flat, np.inf, np.where(g1 > 0, np.inf, t_level))
+    first, last = np.maximum(first, 0.0), np.minimum(last, 1.0)
+    for k in range(0, inside.shape[1] - 1, 2):
+        begin, end = np.maximum(inside[:, k], first), np.minimum(inside[:, k + 1], last)
+        for row in np.flatnonzero(end > begin):
+            hidden[which[row]].append((float(begin[row]), float(end[row])))
+
+
+def _crossings(start: Points, along: Points, facet: Facet) -> Points:
+    """Shares at which the whole lines cross the facet's boundary, sorted along each row, infinite where none is."""
+    columns = []
+    square = along[:, 0] ** 2 + along[:, 1] ** 2
+    point_like = square < 1e-18
+    square = np.where(point_like, 1.0, square)
+    for loop in facet.loops:
+        following = np.roll(loop, -1, axis=0)
+        side_a = _sides(start, along, loop)
+        side_b = _sides(start, along, following)
+        # one rule for corners that lie on the line, so that every loop is crossed an even number of times
+        crossed = (side_a >= 0.0) != (side_b >= 0.0)
+        share = np.where(crossed, side_a, 0.0) / np.where(crossed, side_a - side_b, 1.0)
+        x = loop[:, 0] + (following - loop)[:, 0] * share - start[:, :1]
+        y = loop[:, 1] + (following - loop)[:, 1] * share - start[:, 1:2]
+        t = (x * along[:, :1] + y * along[:, 1:2]) / square[:, None]
+        columns.append(np.where(crossed & ~point_like[:, None], t, np.inf))
+    shares: Points = np.sort(np.concatenate(columns, axis=1), axis=1)
+    return shares[:, : max(2, int(np.isfinite(shares).sum(axis=1).max(initial=0)))]
+
+
+def _sides(start: Points, along: Points, corners: Points) -> Points:
+    """Cross product of each edge's direction with the way from its start to each corner, in the picture's plane."""
+    sides: Points = along[:, :1] * (corners[:, 1] - start[:, 1:2]) - along[:, 1:2] * (corners[:, 0] - start[:, :1])
+    return sides
+
+
+def _remaining(spans: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """What is left of 0..1 when the spans are taken out."""
+    left, at = [], 0.0
+    for begin, end in sorted(spans):
+        if begin > at:
+            left.append((at, begin))
+        at = max(at, end)
+    if at < 1.0:
+        left.append((at, 1.0))
+    return left
+
 
 FLAT_RAD = math.radians(7.5)
 """Turn of one flat of a round face."""

@@ -18,8 +18,7 @@ from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
 from plategen.tell.picture.drafter import framed
-from plategen.tell.picture.hidden_line import Facet, Points, seen_pieces
-from plategen.tell.picture.scene import FLAT_RAD, Scene
+from plategen.tell.picture.scene import FLAT_RAD, Facet, Points, Scene, seen_pieces
 
 TOWARDS_EYE = (-0.42, -0.46, 0.78)
 """From the scene to the eye in the plate frame: from the base end, from the cylinder's side, along the pin."""

@@ -17,7 +17,7 @@ from plategen.flat.segment import Line, Segment, unit
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
-from plategen.tell.picture.plate_words import spoken
+from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
 
 RING, APART, CLEAR = 1.15, 2.5, 1.35

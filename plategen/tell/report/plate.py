@@ -9,7 +9,7 @@ from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
 from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
-from plategen.tell.picture.plate_words import facing, shape_mark
+from plategen.tell.picture.plate_features import facing, shape_mark
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
 

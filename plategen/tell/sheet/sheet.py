@@ -19,10 +19,9 @@ from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
 from plategen.tell.picture.drafter import style
-from plategen.tell.picture.moved import moved_picture
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_words import spoken
-from plategen.tell.picture.trace import pieces_in_words, trace_picture
+from plategen.tell.picture.plate_features import spoken
+from plategen.tell.picture.trace import moved_picture, pieces_in_words, trace_picture
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.view import bracket_view
 from plategen.tell.picture.weld import weld_map

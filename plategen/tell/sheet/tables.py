@@ -10,7 +10,7 @@ from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
-from plategen.tell.picture.plate_words import tape
+from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.plate import PlateReport, WeldReport
 from plategen.tell.table import cells, off_fit
 

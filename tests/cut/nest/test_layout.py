@@ -9,8 +9,8 @@ import pytest
 import shapely
 
 from plategen.cut.lead import LeadRule, led
-from plategen.cut.nest.hull import convex_hull, hull_of, minkowski, no_fit
 from plategen.cut.nest.layout import Layout, nest
+from plategen.cut.nest.packing import convex_hull, hull_of, minkowski, no_fit
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import proved_dxf
 from plategen.flat.loop import Circle, Loop

@@ -7,8 +7,7 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.tell.picture.hidden_line import BEHIND_MM, Facet, seen_pieces
-from plategen.tell.picture.scene import Scene
+from plategen.tell.picture.scene import BEHIND_MM, Facet, Scene, seen_pieces
 from plategen.tell.picture.view import bracket_view, drawn
 from tests.support.cut_examples import keyhole_plate, slotted_plate
 from tests.support.example_work import example_work
