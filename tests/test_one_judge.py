@@ -13,8 +13,7 @@ from click.testing import CliRunner
 from plategen.checks.finding import VERDICTS
 from plategen.cli import main
 from plategen.ground.refusal import Refusal
-from plategen.page.draft import Draft
-from plategen.page.redraw import redraw
+from plategen.page.draft import Draft, redraw
 from tests.support.every_command import answers, stops, varied
 from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.random_jobs import RandomJob, example, of_style

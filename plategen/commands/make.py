@@ -27,8 +27,7 @@ if TYPE_CHECKING:
 def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
     from plategen.checks.finding import must_stop
-    from plategen.delivery.deliver import deliver
-    from plategen.delivery.delivery_report import delivery_report
+    from plategen.delivery.deliver import deliver, delivery_report
     from plategen.delivery.folder import refuse_unwritable
     from plategen.ground.show import Show
     from plategen.job.load import load_job

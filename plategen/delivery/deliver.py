@@ -8,7 +8,11 @@ what differs, and tells its own earlier files, which it puts aside, from other p
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Annotated, Literal
 
+from msgspec import UNSET, UnsetType
+
+from plategen.checks.finding import must_stop
 from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
 from plategen.delivery.manifest import items, proved
@@ -17,9 +21,13 @@ from plategen.delivery.render import Source, dxf_unstamped
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following
+from plategen.ground.unit import Units
 from plategen.job.inputs import fingerprint, input_changes
 from plategen.paper.size import USUAL_PAPER
 from plategen.solid.kernel import SolidUnavailable
+from plategen.tell.report.encode import Level, about, mirrored
+from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.report.job import RevisionReport
 from plategen.work import Work
 
 
@@ -165,3 +173,43 @@ def _file_changes(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator
     ):
         if names:
             yield f"{words}: {', '.join(names)}"
+
+
+class DeliveryReport(Level, frozen=True, kw_only=True):
+    """What a delivery did, for other programs; the numbers of the job itself lie in its ``report.json``."""
+
+    format: Annotated[Literal[1], about("Version of these keys.")]
+    title: Annotated[str, about("Title of the job.")]
+    units: Annotated[Units, about("Its units.")]
+    folder: Annotated[str, about("Where the files lie.")]
+    files: Annotated[tuple[str, ...], about("Names of the files.")]
+    missing: Annotated[tuple[str, ...], about("What could not be made, and why.")]
+    revision: Annotated[RevisionReport, about("The revision delivered.")]
+    changes: Annotated[tuple[str, ...], about("What changed since the last one.")]
+    earlier: Annotated[str | None, about("Where the last one was put away.")]
+    stop: Annotated[bool, about("True when a finding that decides says stop.")]
+    findings: Annotated[tuple[FindingReport, ...], about("The findings that decide and do not simply hold.")]
+    cautions: Annotated[tuple[str, ...], about("What to take care of.")]
+    keep: Annotated[
+        str | UnsetType, about("Which welded parts stay, and why; only for a job that keeps its welds.")
+    ] = UNSET
+
+
+def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = "") -> DeliveryReport:
+    """Files, revision, changes, and the findings that do not simply hold; ``keep`` says which welded parts stay."""
+    show, stamp = Show(work.job.units), delivered.stamp
+    return DeliveryReport(
+        format=1,
+        title=work.job.title,
+        units=work.job.units,
+        folder=str(folder),
+        files=tuple(path.name for path in delivered.files),
+        missing=tuple(delivered.missing),
+        revision=mirrored(RevisionReport, stamp),
+        changes=tuple(delivered.changes),
+        earlier=str(delivered.earlier) if delivered.earlier else None,
+        stop=must_stop(work.findings),
+        findings=tuple(finding_report(f, show) for f in work.findings if f.verdict != "ok" and not f.opinion),
+        cautions=tuple(map(show.text, work.cautions)),
+        keep=keep or UNSET,
+    )

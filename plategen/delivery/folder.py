@@ -97,10 +97,10 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
     try:
         (unfinished / "new").mkdir(parents=True)
         for name, data in fresh.items():
-            _write(unfinished / "new" / name, data)
+            write_whole(unfinished / "new" / name, data)
         sync(unfinished / "new")
         plan = Plan(list(fresh), old, kept.name if kept else "")
-        _write(unfinished / "plan.part", msgspec.json.encode(plan))
+        write_whole(unfinished / "plan.part", msgspec.json.encode(plan))
         os.replace(unfinished / "plan.part", unfinished / _PLAN)
         sync(unfinished)
     except OSError as error:
@@ -125,7 +125,7 @@ def put_new(folder: Path, files: Mapping[str, bytes]) -> None:
     try:
         for name, data in files.items():
             (fresh / name).parent.mkdir(parents=True, exist_ok=True)
-            _write(fresh / name, data)
+            write_whole(fresh / name, data)
         os.rename(fresh, folder)
     except OSError as error:
         shutil.rmtree(fresh, ignore_errors=True)
@@ -202,8 +202,8 @@ def _is_same(path: Path, data: bytes) -> bool:
         return False
 
 
-def _write(path: Path, data: bytes) -> None:
-    """Write a new file whole, down to the disk, and read it back."""
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a new file whole, down to the disk, and read it back; OSError if it cannot be or is another."""
     with path.open("xb") as file:
         file.write(data)
         file.flush()

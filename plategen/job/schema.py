@@ -42,6 +42,11 @@ class Field:
     by_rule: ByRule | None = None
 
     @property
+    def label(self) -> str:
+        """The key as words."""
+        return self.key.replace("_", " ")
+
+    @property
     def kind(self) -> str:
         """What is to be written there, in a word or two: ``'length'``, ``'close, normal or loose'``, ``'table'``."""
         return kind_of(self.form)

@@ -8,7 +8,7 @@ import asyncio
 import contextlib
 from collections.abc import AsyncIterator, Awaitable, Callable
 from importlib import resources
-from typing import Annotated, TypeAlias, TypeVar
+from typing import TypeAlias, TypeVar
 
 import msgspec
 from starlette.applications import Starlette
@@ -24,7 +24,7 @@ from plategen.page.access import COOKIE, Access, Guard
 from plategen.page.downloads import Downloads, Made
 from plategen.page.edits import Stale
 from plategen.page.parts import Moment, page, update
-from plategen.page.request import ChangeRequest, Text
+from plategen.page.request import ChangeRequest, SaveRequest
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.drafter import style
@@ -42,15 +42,6 @@ _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-
 
 Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
 """Answers one request."""
-
-
-class SaveRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A save, or a choice between what is here and what someone else wrote, by whoever saw ``seen`` (and ``over``)."""
-
-    seen: int
-    over: Text = ""
-    have: dict[Text, Text] = {}
-    open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
 
 
 Body = TypeVar("Body", ChangeRequest, SaveRequest)

@@ -20,7 +20,7 @@ from types import MappingProxyType
 
 import msgspec
 
-from plategen.delivery.folder import lock, sync
+from plategen.delivery.folder import lock, sync, write_whole
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, is_toml, named_files
@@ -182,12 +182,8 @@ def fingerprint(draft: Draft) -> str:
 def _beside(target: Path, data: bytes) -> Path:
     """The bytes in a hidden file beside the target, on the disk for certain, with the target's own rights."""
     part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
     try:
-        with open(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
+        write_whole(part, data)
         with contextlib.suppress(FileNotFoundError):
             part.chmod(target.stat().st_mode & 0o7777)
     except BaseException:

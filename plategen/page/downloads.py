@@ -125,7 +125,7 @@ async def _make(order: Order) -> Made:
 def _answer(order: Order) -> bytes:
     """What the process writes: the reply, and the files."""
     from plategen.delivery.deliver import first_files
-    from plategen.page.redraw import redraw
+    from plategen.page.draft import redraw
 
     try:
         drawn = redraw(Draft(order.job, order.files), job_file=order.job_file)

@@ -1,12 +1,27 @@
-"""A job as the texts of its files: what is being edited, and every step of it that undo can return to."""
+"""A job as the texts of its files: what is being edited, every step that undo can return to, and what it comes to.
+
+From texts to the bracket is the same way as every other command's, with what did not change passed on. A trace is
+fitted once: the fitted trace of an equal trace is passed on from the redraw before, and so is the steering study of an
+equal steering. They are plain values compared by what they hold, so nothing here can be out of date.
+"""
 
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
 from plategen.ground.refusal import Refusal
+from plategen.job import Job
+from plategen.job.load import read_traces, with_notes
+from plategen.job.parse import parse_document, parse_job
+from plategen.make import carry_through, fit_rail, study_of
+from plategen.rail.fit import fit_trace
+from plategen.rail.surface import Rail
+from plategen.rail.trace import FittedTrace, Trace
+from plategen.steering.study import SteeringStudy
+from plategen.work import Work
 
 NO_FILES: Mapping[str, str] = MappingProxyType({})
 """No files."""
@@ -97,8 +112,6 @@ def plain(job_text: str) -> dict[str, Any]:
     Raises:
         Refusal: It is not TOML.
     """
-    from plategen.job.parse import parse_document
-
     return parse_document(job_text)
 
 
@@ -117,3 +130,83 @@ def _table(value: object) -> dict[str, Any]:
 
 def _list(value: object) -> list[Any]:
     return value if isinstance(value, list) else []
+
+
+READ_BY_STUDY = ("title", "units", "cylinder", "steering")
+"""The tables of a job that a steering study reads."""
+
+NO_FITS: Mapping[Trace, FittedTrace] = MappingProxyType({})
+"""None made yet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """What a draft comes to."""
+
+    draft: Draft
+    work: Work | None  # The finished job; of the last draft that could be carried through, when this one could not.
+    refusal: Refusal | None = None  # Why this draft could not, None if it could.
+    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of every trace that could be fitted.
+
+    @property
+    def study(self) -> SteeringStudy | None:
+        """The steering study, when the job has one."""
+        return None if self.work is None else self.work.steering
+
+
+def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml") -> Drawn:
+    """The draft carried through; never raises for what a user can type.
+
+    Fits and study of the redraw ``before`` are passed on where they still hold; ``job_file`` is for messages.
+    """
+    fits: dict[Trace, FittedTrace] = {}
+    known = before.fits if before is not None else NO_FITS
+    try:
+        job = parse_job(draft.job, job_file)
+        try:
+            work = _carried(job, draft, known, fits, before)
+        except Refusal as refusal:
+            own = refusal.where.startswith(tuple(draft.files))  # it stands in a trace, which says so itself
+            raise (refusal if own else refusal.at(job_file)).in_units(job.units) from None
+    except Refusal as refusal:
+        last = None if before is None else before.work
+        return Drawn(draft=draft, work=last, refusal=refusal, fits=MappingProxyType({**known, **fits}))
+    return Drawn(draft=draft, work=work, fits=MappingProxyType(fits))
+
+
+def _carried(
+    job: Job, draft: Draft, known: Mapping[Trace, FittedTrace], fits: dict[Trace, FittedTrace], before: Drawn | None
+) -> Work:
+    """The job carried through, with fits, rail and study of the redraw before passed on; ``fits`` takes up the fits."""
+
+    def fit(trace: Trace) -> FittedTrace:
+        if trace not in fits:
+            fits[trace] = known.get(trace) or fit_trace(trace)
+        return fits[trace]
+
+    def rail_of(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
+        return _same_or(fit_rail(traces, inline_offset_mm, fit), before)
+
+    study_for = partial(_studied, before=before)
+    if job.style.stands_on == "tube":
+        return carry_through(job, (), study_for=study_for)
+    traces = read_traces(job, draft.text_of)
+    for trace in traces:
+        fit(trace)  # before fit notes move it: the table of readings shows each as it was read
+    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, study_for=study_for)
+
+
+def _same_or(rail: Rail, before: Drawn | None) -> Rail:
+    """The rail; the very one of the redraw before when it is the same, with what is remembered of it."""
+    last = None if before is None or before.work is None else before.work.rail
+    if isinstance(last, Rail) and (last.traces, last.inline_offset_mm) == (rail.traces, rail.inline_offset_mm):
+        return last
+    return rail
+
+
+def _studied(job: Job, before: Drawn | None) -> SteeringStudy | None:
+    """The steering study, passed on while nothing that it reads has changed."""
+    last = None if before is None else before.work
+    if last is not None and all(getattr(job, name) == getattr(last.job, name) for name in READ_BY_STUDY):
+        return last.steering
+    return study_of(job)

@@ -95,8 +95,7 @@ def _seen(plate: Plate, shift: complex) -> Seen:
 
 
 def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
-    pin = work.bracket.pin
-    centre = complex(pin.centre[0], pin.centre[1]) + shift
+    pin, centre = work.bracket.pin, _pin_at(work, shift)
     reach = complex(1, 1) * max(pin.eye_radius_mm, work.job.cylinder.body_diameter_mm / 2)
     points = [centre - reach, centre + reach]
     points += [s.point(t) for plate in plates for s in plate.outline for t in (0.0, 0.25, 0.5, 0.75)]
@@ -107,10 +106,14 @@ def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
     return u0, v0, u1, v1
 
 
+def _pin_at(work: Work, shift: complex) -> complex:
+    return complex(*work.bracket.pin.centre[:2]) + shift
+
+
 def _straightedge(work: Work, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
     u0, _, u1, _ = bounds
     h = drafter.height_mm
-    yield element("rect", x=number(u0 - h), y="0", width=number(u1 - u0 + 2 * h), height=number(1.9 * h), class_="rule")
+    yield element("rect", x=u0 - h, y=0.0, width=u1 - u0 + 2 * h, height=1.9 * h, class_="rule")
     step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
         yield drafter.line(complex(i * step, 0), complex(i * step, -0.45 * h), "tick")
@@ -127,14 +130,12 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
 
 def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
     """Centre line, eye and as much of the barrel as stands in the picture."""
-    pin, h = work.bracket.pin, drafter.height_mm
-    at = complex(pin.centre[0], pin.centre[1]) + shift
+    pin, at, h = work.bracket.pin, _pin_at(work, shift), drafter.height_mm
     half = work.job.cylinder.body_diameter_mm / 2
     begins = at.real + barrel_start_mm(work.bracket, 2 * half)
     right = bounds[2] + 1.4 * h
     if right > begins:
-        place = {"x": begins, "y": -at.imag - half, "width": right - begins, "height": 2 * half}
-        yield element("rect", **{key: number(value) for key, value in place.items()}, class_="barrel")
+        yield element("rect", x=begins, y=-at.imag - half, width=right - begins, height=2 * half, class_="barrel")
     yield drafter.dot(at, pin.eye_radius_mm, "eye")
     yield drafter.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
 
@@ -170,14 +171,13 @@ def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[
         mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
         stem = drafter.line(at, at - 1.2j * h, "knob-stem")
         name = ("Foot begins", "Foot ends")[i]
-        words = show.length(foot.real)
-        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **_slider(name, foot.real, words))
+        slider = _slider(name, foot.real, show.length(foot.real))
+        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **slider)
         yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
 
 def _pin(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show, *, movable: bool) -> str:
-    pin, h = work.bracket.pin, drafter.height_mm
-    at = complex(pin.centre[0], pin.centre[1]) + shift
+    pin, at, h = work.bracket.pin, _pin_at(work, shift), drafter.height_mm
     ring = drafter.dot(at, pin.diameter_mm / 2, "pin-hole")
     knob = drafter.dot(at, 0.62 * h, "knob")
     cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]

@@ -5,6 +5,7 @@ What is dragged in the drawing becomes the numbers that a shop would write: on t
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from plategen.bracket.model import Plate
@@ -12,9 +13,8 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.toml_edit import Place, add_table, path_of, path_text, remove, set_value, value_of
-from plategen.page.draft import Draft, named_files, plain
+from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import form_at, is_list, is_named, is_table, is_value, text_of
-from plategen.page.redraw import Drawn
 from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, read_table, remove_row, set_row
 from plategen.rail.corner import goes_round
@@ -48,11 +48,11 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
         case Drag():
             return edited(draft, dragged(edit, draft, drawn), drawn)
         case Set():
-            return _with_job(draft, _set(draft.job, edit))
+            return replace(draft, job=_set(draft.job, edit))
         case Add():
             return _added(draft, edit)
         case Remove():
-            return _with_job(draft, remove(draft.job, path_of(edit.path)))
+            return replace(draft, job=remove(draft.job, path_of(edit.path)))
         case ClearReadings():
             return draft.with_file(edit.file, clear_rows(_trace(draft, edit.file)))
         case AddReading():
@@ -114,18 +114,18 @@ def _typed(place: Place, text: str) -> object:
 def _added(draft: Draft, edit: Add) -> Draft:
     place = path_of(edit.path)
     if edit.name:
-        return _with_job(draft, _named(draft.job, place, edit.name))
+        return replace(draft, job=_named(draft.job, place, edit.name))
     if is_table(place) and not isinstance(place[-1], int):
         if _at(plain(draft.job), place) is not None:
             raise Stale(f"{edit.path} is there by now")
-        return _with_job(draft, add_table(draft.job, place, listed=False))
+        return replace(draft, job=add_table(draft.job, place, listed=False))
     if not is_list(place):
         raise Refusal("is no table of a job file", edit.path)
     if place != ("rail", "trace"):
-        return _with_job(draft, add_table(draft.job, place, listed=True))
-    name = _free_name(draft)
+        return replace(draft, job=add_table(draft.job, place, listed=True))
+    name = next(name for n in range(1, 10_000) if (name := f"trace-{n}.csv") not in draft.files)
     job = add_table(draft.job, place, listed=True, content={"file": name})
-    return Draft(job, draft.files).with_file(name, EMPTY)
+    return replace(draft, job=job).with_file(name, EMPTY)
 
 
 def _named(job: str, place: Place, name: str) -> str:
@@ -138,11 +138,6 @@ def _named(job: str, place: Place, name: str) -> str:
     return set_value(job, (*place, *inner), [0, 0, 0])
 
 
-def _free_name(draft: Draft) -> str:
-    taken = set(draft.files)
-    return next(name for n in range(1, 10_000) if (name := f"trace-{n}.csv") not in taken)
-
-
 def _at(data: Any, place: Place) -> Any:
     """What the file says at a place; None if nothing."""
     for step in place:
@@ -151,10 +146,6 @@ def _at(data: Any, place: Place) -> Any:
             return None
         data = data[step]
     return data
-
-
-def _with_job(draft: Draft, job: str) -> Draft:
-    return Draft(job, draft.files)
 
 
 def _trace(draft: Draft, file: str) -> str:

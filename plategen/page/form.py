@@ -70,11 +70,6 @@ def all_inputs(group: Group) -> Iterator[Input]:
         yield from all_inputs(inner)
 
 
-def label_of(key: str) -> str:
-    """A key as words."""
-    return key.replace("_", " ")
-
-
 def _group(table: type[Table], data: object, place: Place, label: str, doc: str, state: State, units: Units) -> Group:
     given = data if isinstance(data, Mapping) else {}
     inputs: list[Input] = []
@@ -93,12 +88,12 @@ def _group(table: type[Table], data: object, place: Place, label: str, doc: str,
                 groups.append(_head(each, where, "absent"))
             else:
                 kept: State = "there" if optional else "fixed"
-                groups.append(_group(inner, value, where, label_of(each.key), each.doc, kept, units))
+                groups.append(_group(inner, value, where, each.label, each.doc, kept, units))
     return Group(path=path_text(place), label=label, doc=doc, state=state, inputs=tuple(inputs), groups=tuple(groups))
 
 
 def _head(each: Field, where: Place, state: State, groups: tuple[Group, ...] = ()) -> Group:
-    return Group(path=path_text(where), label=label_of(each.key), doc=each.doc, state=state, groups=groups)
+    return Group(path=path_text(where), label=each.label, doc=each.doc, state=state, groups=groups)
 
 
 def _listed(each: Field, inner: type[Table], value: object, where: Place, units: Units) -> Group:
@@ -106,7 +101,7 @@ def _listed(each: Field, inner: type[Table], value: object, where: Place, units:
     entries = []
     for number, row in enumerate(rows):
         named = row.get("name") or row.get("file") if isinstance(row, Mapping) else None
-        title = f"{label_of(each.key)} {number + 1}" + (f": {named}" if isinstance(named, str) else "")
+        title = f"{each.label} {number + 1}" + (f": {named}" if isinstance(named, str) else "")
         entries.append(_group(inner, row, (*where, number), title, "", "there", units))
     return _head(each, where, "list", tuple(entries))
 
@@ -127,7 +122,7 @@ def _named(each: Field, value: object, where: Place, units: Units) -> Group:
 
 def _inputs(each: Field, value: object, where: Place, units: Units) -> Iterator[Input]:
     """A field's inputs: one, or one for each number of a list."""
-    label = label_of(each.key)
+    label = each.label
     if get_origin(each.form) is not tuple:
         yield _input(each, each.form, value, where, label, units, each.default)
         return

@@ -23,10 +23,9 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
-from plategen.page.draft import Draft, plain
+from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
-from plategen.page.redraw import Drawn
 from plategen.page.steering_view import frames
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture

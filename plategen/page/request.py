@@ -84,13 +84,22 @@ Edit: TypeAlias = Set | Add | Remove | SetReading | AddReading | RemoveReading |
 """One change."""
 
 
-class ChangeRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views."""
+
+    have: dict[Text, Text] = {}
+    open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
+
+
+class ChangeRequest(PageRequest, frozen=True, kw_only=True):
     """Changes asked for at once, all or none; those of one ``gesture``, as of one drag, are one step of undo."""
 
     edits: Annotated[tuple[Edit, ...], msgspec.Meta(max_length=50)] = ()
     gesture: Text = ""
-    have: dict[Text, Text] = {}
-    """The parts of the page that are shown, by name, with their marks; only others are sent."""
 
-    open: tuple[Text, ...] = ()
-    """The views that are open."""
+
+class SaveRequest(PageRequest, frozen=True, kw_only=True):
+    """A save, or a choice between what is here and what someone else wrote, by whoever saw ``seen`` (and ``over``)."""
+
+    seen: int
+    over: Text = ""

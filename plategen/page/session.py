@@ -16,9 +16,8 @@ from typing import TypeVar
 
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import Folder, StaleSave, differing, fingerprint
-from plategen.page.draft import Draft, History, named_files
+from plategen.page.draft import Draft, Drawn, History, named_files, redraw
 from plategen.page.edits import Stale, edited
-from plategen.page.redraw import Drawn, redraw
 from plategen.page.request import Edit
 
 Answer = TypeVar("Answer")
@@ -109,11 +108,7 @@ class Session:
     async def _save(self, seen: int, over: str) -> None:
         if seen != self.version:
             raise Stale("another tab changed the job meanwhile; look at it, then save")
-        mine, base = self.draft, self.saved
-        if over:
-            if self.theirs is None or fingerprint(self.theirs) != over:
-                raise Stale("the file was written once more meanwhile; look at it again")
-            base = self.theirs
+        mine, base = self.draft, self._seen(over) if over else self.saved
         try:
             self.saved = await asyncio.to_thread(self.folder.save, mine, base)
         except StaleSave as stale:
@@ -124,6 +119,11 @@ class Session:
         self.theirs, self.saved_drawn = None, self.drawn
         self.version += 1
 
+    def _seen(self, over: str) -> Draft:
+        if self.theirs is None or fingerprint(self.theirs) != over:
+            raise Stale("the file was written once more meanwhile; look at it again")
+        return self.theirs
+
     async def take_theirs(self, over: str) -> None:
         """Let what someone else wrote stand on the page; what stood there is one step of undo away.
 
@@ -131,9 +131,7 @@ class Session:
             Stale: It was written once more meanwhile.
         """
         async with self._editing:
-            if self.theirs is None or fingerprint(self.theirs) != over:
-                raise Stale("the file was written once more meanwhile; look at it again")
-            self._adopt(self.theirs)
+            self._adopt(self._seen(over))
         await self.redrawn()
 
     async def look(self) -> None:

@@ -14,9 +14,8 @@ from plategen.ground.unit import Units
 from plategen.job.change import written
 from plategen.job.toml_edit import path_of
 from plategen.page.disk import differing, fingerprint
-from plategen.page.draft import Draft, named_files, plain
+from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
-from plategen.page.redraw import Drawn
 from plategen.page.trace_edit import MOST_ROWS, Row, read_table
 from plategen.rail.trace import FittedTrace
 from plategen.rail.trace_columns import units_in_file

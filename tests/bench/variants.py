@@ -5,7 +5,7 @@ import statistics
 import time
 from pathlib import Path
 
-from plategen.commands.sweep import variants_of
+from plategen.commands.judge import variants_of
 from plategen.job.load import load_job
 from plategen.vary import Sweep, Variant, judged, read_axes, sweep_of
 

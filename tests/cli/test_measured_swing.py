@@ -10,8 +10,7 @@ from click.testing import CliRunner
 from plategen.cli import main
 from plategen.job.load import load_job
 from plategen.make import carry_through
-from plategen.page.draft import Draft
-from plategen.page.redraw import redraw
+from plategen.page.draft import Draft, redraw
 from plategen.work import Work
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "forwarder-split-mount"

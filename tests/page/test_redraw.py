@@ -11,9 +11,9 @@ from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.page.disk import Folder
+from plategen.page.draft import redraw
 from plategen.page.edits import Stale, edited
 from plategen.page.parts import Moment, update
-from plategen.page.redraw import redraw
 from plategen.page.request import Drag, Set, SetReading
 from plategen.page.trace_edit import read_table
 from tests.page.conftest import PROFILES

@@ -12,10 +12,9 @@ from plategen.delivery.starter import starter_text
 from plategen.ground.show import Show
 from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
-from plategen.page.draft import Draft
+from plategen.page.draft import Draft, redraw
 from plategen.page.edits import edited
 from plategen.page.parts import _macro
-from plategen.page.redraw import redraw
 from plategen.page.request import Set
 from plategen.page.view import checks_of, problem_of
 from plategen.tell.finding_row import finding_row

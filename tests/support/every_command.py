@@ -9,8 +9,7 @@ from plategen.cut.table.cutting import plate_dxf
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.make import carry_through
-from plategen.page.draft import Draft
-from plategen.page.redraw import redraw
+from plategen.page.draft import Draft, redraw
 from plategen.rail.trace import Trace
 from plategen.revision.dxf_open import open_plate
 from plategen.revision.keep import keep_welds
