@@ -18,8 +18,8 @@ from tests.support.every_command import answers, stops, varied
 from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.random_jobs import RandomJob, example, of_style
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "500"))
-"""Random jobs that must be built and compared."""
+CASES = int(os.environ.get("PLATEGEN_CASES", "100"))
+"""Random jobs that must be built and compared; 500 before a release."""
 
 
 def compared(given: RandomJob) -> bool:
