@@ -4,7 +4,7 @@ What counts is the text: each cure is written as a shop writes it, the text is r
 is built and judged anew. So a number that was rounded for the file, or a cure that brings another stop, shows.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -14,7 +14,6 @@ from plategen.ground.cure import Change
 from plategen.ground.message import Message, as_message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job import Job
 from plategen.job.change import FileValue, written
 from plategen.job.load import LoadedJob, read_traces, with_notes
 from plategen.job.parse import parse_document, parse_job
@@ -87,7 +86,9 @@ class _Trials:
         """The text with one stop's cure in it; None if it is refused or does not make the finding pass."""
         changes, promise = (stop.cure.changes, stop.cure.promise) if stop.cure else ((), None)
         try:
-            text = _with_changes(now.text, changes, self.units)
+            text = now.text
+            for change in changes:
+                text = set_value(text, path_of(change.key), written(change.to, self.units))
             promises = {**now.promises, **{change.key: promise for change in changes}}
             after = _Step(text, self.carried(text), promises)
         except Refusal as refusal:
@@ -95,7 +96,7 @@ class _Trials:
                 "its cure was tried and is refused: {}{}", f"{refusal.key}: " if refusal.key else "", refusal.message
             )
             return None
-        if any(_same(stop, other) for other in after.stops):
+        if any((stop.check, stop.part) == (other.check, other.part) for other in after.stops):
             self.outcome[changes] = as_message("its cure was tried and is not enough by itself")
             return None
         self.outcome[changes] = as_message("with its cure other checks stop")
@@ -134,30 +135,16 @@ def cured(loaded: LoadedJob) -> Cured:
     )
 
 
-def _same(one: Finding, other: Finding) -> bool:
-    return (one.check, one.part) == (other.check, other.part)
-
-
-def _with_changes(text: str, changes: Iterable[Change], units: Units) -> str:
-    for change in changes:
-        text = set_value(text, path_of(change.key), written(change.to, units))
-    return text
-
-
 def _carrier(loaded: LoadedJob) -> Callable[[str], Work]:
     """Carries a text of this job's file through; every trace is fitted once."""
     once = cache(fit_trace)
 
     def carried(text: str) -> Work:
-        job = _job(text, loaded)
+        job = with_notes(parse_job(text, loaded.file), loaded.texts.__getitem__)
         traces = loaded.traces if job.rail == loaded.job.rail else read_traces(job, loaded.texts.__getitem__)
         return carry_through(job, traces, rail_of=lambda read, offset_mm: fit_rail(read, offset_mm, once))
 
     return carried
-
-
-def _job(text: str, loaded: LoadedJob) -> Job:
-    return with_notes(parse_job(text, loaded.file), loaded.texts.__getitem__)
 
 
 def _written(text: str, best: _Step) -> tuple[Written, ...]:

@@ -78,7 +78,7 @@ def carry_through(
         if job.style.stands_on == "tube":
             work = on_rail(job, tube_of(job, pin), steering)
         else:
-            noted = () if notes_in_traces else noted_corrections(job, traces, pin)
+            noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin))
             rail = rail_of(corrected(traces, noted), pin.inline_offset_mm)
             work = replace(on_rail(job, rail, steering), corrections=noted)
         return _with_elements(work) if elements else work
@@ -151,17 +151,12 @@ def _with_elements(work: Work) -> Work:
     return replace(work, findings=(*work.findings, *check_elements(setting, fields)), ear_fields=fields)
 
 
-def noted_corrections(job: Job, traces: tuple[Trace, ...], pin: PinPlace) -> tuple[Correction, ...]:
-    """What the job's fit notes say of the traces, plate by plate; see :mod:`plategen.rail.note.correction`.
+def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp]) -> tuple[Correction, ...]:
+    """What the job's fit notes say of the traces, plate by plate, the plates held up at :func:`held_up` places.
 
     Raises:
         Refusal: A note names a plate that this bracket has not, or notes do not go together.
     """
-    return corrections_at(job, traces, held_up(job, pin))
-
-
-def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp]) -> tuple[Correction, ...]:
-    """The same with the plates' places known; see :func:`held_up`."""
     revision = job.revision
     if revision is None or not revision.fit_note:
         return ()

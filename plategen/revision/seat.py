@@ -120,7 +120,8 @@ class PlateOnRail:
         batch = max(1, _AT_ONCE // ((len(self._stations) + 2 * len(self._corners)) * edges))
         for low in range(0, len(turn_rad), batch):
             part = slice(low, low + batch)
-            gap[part], proud[part] = self._some(turn_rad[part], slide_mm[part], over)
+            _, gaps, prouds = self._looked_at(turn_rad[part], slide_mm[part], over)
+            gap[part], proud[part] = gaps.max(axis=1), prouds.max(axis=1)
         return gap, proud
 
     def profile(self, seat: Seat) -> tuple[Floats, Floats, Floats]:
@@ -135,10 +136,6 @@ class PlateOnRail:
         looked._stations = np.array(stations_mm)
         _, gap, _ = looked._looked_at(np.array([seat.turn_rad]), np.array([seat.slide_mm]), seat.over)
         return [float(one) for one in gap[0][: len(stations_mm)]]
-
-    def _some(self, turn: Floats, slide: Floats, over: bool) -> tuple[Floats, Floats]:
-        _, gap, proud = self._looked_at(turn, slide, over)
-        return gap.max(axis=1), proud.max(axis=1)
 
     def _looked_at(self, turn: Floats, slide: Floats, over: bool) -> tuple[Floats, Floats, Floats]:
         spin, shift = np.exp(1j * turn)[:, None], (self._pin + slide)[:, None]
@@ -263,11 +260,7 @@ def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: f
     reach = plate.reach_mm * _STEEP
     best = Seat(turn_rad=about_rad, slide_mm=slide_mm, over=over, gap_mm=math.inf, proud_mm=0.0)
     while True:
-        gap, proud = plate.gaps(turn, np.full(len(turn), slide_mm), over)
-        costs = gap + TRIMMING_COUNTS * proud + SLIDING_COUNTS * abs(slide_mm)
-        i = int(np.argmin(costs))
-        if costs[i] < cost(best):
-            best = replace(best, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
+        best, gap, costs = _best_turn(plate, best, turn)
         # no gap is less than none: a cell that could at best reach zero is kept only while zero is not reached
         least = np.maximum(gap - half * reach, 0.0)
         alive = np.flatnonzero(least < best.gap_mm - FOUND_WITHIN_MM)
@@ -281,14 +274,19 @@ def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: f
 def _least_trimmed(plate: PlateOnRail, seat: Seat, half_rad: float) -> Seat:
     """The same gap with less to trim, if turning a little from there gives it."""
     while half_rad * plate.reach_mm > FOUND_WITHIN_MM:
-        turn = seat.turn_rad + half_rad * np.linspace(-1.0, 1.0, 5)
-        gap, proud = plate.gaps(turn, np.full(5, seat.slide_mm), seat.over)
-        costs = gap + TRIMMING_COUNTS * proud
-        i = int(np.argmin(costs))
-        if costs[i] < seat.gap_mm + TRIMMING_COUNTS * seat.proud_mm:
-            seat = replace(seat, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
+        seat, _, _ = _best_turn(plate, seat, seat.turn_rad + half_rad * np.linspace(-1.0, 1.0, 5))
         half_rad /= 2
     return seat
+
+
+def _best_turn(plate: PlateOnRail, seat: Seat, turn: Floats) -> tuple[Seat, Floats, Floats]:
+    """The placement turned by the best of these angles if that is better, and the gap and the cost of each."""
+    gap, proud = plate.gaps(turn, np.full(len(turn), seat.slide_mm), seat.over)
+    costs = gap + TRIMMING_COUNTS * proud + SLIDING_COUNTS * abs(seat.slide_mm)
+    i = int(np.argmin(costs))
+    if costs[i] < cost(seat):
+        seat = replace(seat, turn_rad=float(turn[i]), gap_mm=float(gap[i]), proud_mm=float(proud[i]))
+    return seat, gap, costs
 
 
 def _centres(most: float, half: float) -> Floats:
