@@ -39,7 +39,7 @@ LEAST_SIDE_MM = 1.0
 MOST_NESTED = 4
 """Blocks within blocks within blocks that are taken apart."""
 
-_CURVES = {"SPLINE", "ELLIPSE"}
+_CURVES = {"SPLINE": "splines", "ELLIPSE": "ellipses"}
 _DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", *_CURVES}
 _SOLID = {"3DFACE", "3DSOLID", "MESH", "BODY", "SURFACE", "REGION", "EXTRUDEDSURFACE", "LOFTEDSURFACE"}
 _NOT_CUT = {SCRIBE, PUNCH, LEAD}
@@ -163,9 +163,8 @@ def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tu
         elif kind not in _DRAWN:
             notes[message("{} is not cut and was left out", kind)] = None
     for kind, count in flattened.items():
-        name = {"SPLINE": "splines", "ELLIPSE": "ellipses"}[kind]
-        flat = message("{} {} were flattened to straight edges within {}", count, name, mm(FLAT_WITHIN_MM))
-        notes[flat] = None
+        words = "{} {} were flattened to straight edges within {}"
+        notes[message(words, count, _CURVES[kind], mm(FLAT_WITHIN_MM))] = None
     stream = io.StringIO()
     drawing.write(stream)
     return stream.getvalue(), tuple(notes)
