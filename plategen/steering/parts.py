@@ -9,10 +9,9 @@ from plategen.job.steering import Steering
 from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
-from plategen.steering.assist import Assist
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
-from plategen.steering.hydraulics import Sizing, Thrust, sizing
+from plategen.steering.hydraulics import Assist, Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin

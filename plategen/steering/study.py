@@ -10,10 +10,9 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.steering import parts
 from plategen.steering.alignment import InLine, Loads, in_line
-from plategen.steering.assist import Assist, assist
 from plategen.steering.circuit import Circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
-from plategen.steering.hydraulics import Oil, Sizing, Thrust, oil, thrust
+from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
 from plategen.steering.marks import MarkError
 from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle

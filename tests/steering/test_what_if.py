@@ -7,9 +7,8 @@ import numpy as np
 import pytest
 
 from plategen.job.steering_equipment import TyreEntry
-from plategen.steering.assist import assist, scrub_width_nmm
 from plategen.steering.cylinder import CylinderSize
-from plategen.steering.hydraulics import thrust
+from plategen.steering.hydraulics import assist, scrub_width_nmm, thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
