@@ -7,6 +7,7 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
+from itertools import combinations
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part
@@ -50,7 +51,6 @@ ACCESS = Check(
     not_covered="What stands on the rail beyond the trace is not seen in the torch's way.",
 )
 CHECKS = (ACCESS,)
-"""The checks of this file."""
 
 
 def check_access(setting: Setting) -> Iterator[Finding]:
@@ -84,8 +84,8 @@ def _best_way(run: WeldRun, bracket: Bracket, share: float) -> float:
     best = 0.0
     for travel in TRAVEL_RAD:
         for work in WORK_RAD:
-            across = _sum(_scaled(out, math.sin(work)), _scaled(down, math.cos(work)))
-            way = _sum(_scaled(across, math.cos(travel)), _scaled(along, math.sin(travel)))
+            across = _mixed(out, math.sin(work), down, math.cos(work))
+            way = _mixed(across, math.cos(travel), along, math.sin(travel))
             best = max(best, _free(root, way, bracket))
             if best >= REACH_MM:
                 return REACH_MM
@@ -96,11 +96,11 @@ def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vecto
     """Along the run; down the face of its plate away from the other part; and square off that face."""
     plate = next(plate for plate in bracket.plates if plate.name == run.plate)
     p, n = run.placement, plate.placement.normal
-    along = _sum(_scaled(p.u, tangent.real), _scaled(p.v, tangent.imag))
+    along = _mixed(p.u, tangent.real, p.v, tangent.imag)
     depth = dot(minus(p.origin, plate.placement.origin), n)
-    out = _scaled(n, 1.0 if depth > plate.thickness_mm / 2 else -1.0)
+    out = n if depth > plate.thickness_mm / 2 else (-n[0], -n[1], -n[2])
     into = tangent * -1j if run.joint == "rail" else _into(plate, run, tangent)
-    down = _sum(_scaled(p.u, into.real), _scaled(p.v, into.imag))
+    down = _mixed(p.u, into.real, p.v, into.imag)
     return along, down, out
 
 
@@ -118,7 +118,7 @@ def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
     free = 0.0
     for k in range(_STEPS):
         far = TIP_MM + (REACH_MM - TIP_MM) * k / (_STEPS - 1)
-        q = _sum(root, _scaled(way, far))
+        q = _mixed(root, 1.0, way, far)
         # the nozzle's end is a cone: it is as wide as the nozzle only from there on
         half = NOZZLE_MM / 2 if k else NOZZLE_MM / 4
         if any(_near(plate, q, half) for plate in bracket.plates):
@@ -142,12 +142,8 @@ def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
     return math.hypot(plate.outline.distance(flat), beyond) < within_mm
 
 
-def _sum(a: Vector, b: Vector) -> Vector:
-    return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
-
-
-def _scaled(a: Vector, by: float) -> Vector:
-    return (a[0] * by, a[1] * by, a[2] * by)
+def _mixed(a: Vector, x: float, b: Vector, y: float) -> Vector:
+    return (a[0] * x + b[0] * y, a[1] * x + b[1] * y, a[2] * x + b[2] * y)
 
 
 def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
@@ -155,34 +151,20 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
 
     Runs on the two faces of one plate end at the same place: a stop there is where cracks begin. Common practice.
     """
-    notes = []
-    runs = bracket.welds
-    for index, one in enumerate(runs):
-        for other in runs[index + 1 :]:
-            if not _meet(one, other):
-                continue
-            if one.plate == other.plate and one.other == other.other:
-                plate = one.plate.replace("_", " ")
-                notes.append(
-                    message(
-                        "{} and {} end together at the ends of {}: stop each a leg short of the end, or go round it in "
-                        "one pass without a stop there.",
-                        one.name,
-                        other.name,
-                        plate,
-                    )
-                )
-            else:
-                first, last = (one, other) if one.joint == "rail" else (other, one)
-                notes.append(
-                    message(
-                        "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it.",
-                        first.name,
-                        last.name,
-                        first.name,
-                        last.name,
-                    )
-                )
+    notes, runs = [], bracket.welds
+    for one, other in combinations(runs, 2):
+        if not _meet(one, other):
+            continue
+        if one.plate == other.plate and one.other == other.other:
+            words = (
+                "{} and {} end together at the ends of {}: stop each a leg short of the end, or go round it in "
+                "one pass without a stop there."
+            )
+            notes.append(message(words, one.name, other.name, one.plate.replace("_", " ")))
+        else:
+            first, last = (one.name, other.name) if one.joint == "rail" else (other.name, one.name)
+            words = "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it."
+            notes.append(message(words, first, last, first, last))
     gap = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
     inner = [run.name for run in runs if run.side == "inside"]
     if inner and not bracket.pin.fork_gap_mm:

@@ -45,7 +45,6 @@ SLIP = Check(
     needs="pretensioned bolts",
 )
 CHECKS = (SHEAR, TENSION, SLIP)
-"""The checks of this file."""
 
 _TENSION_SHARE = TENSION.variant(unit="1")
 """EN 1993-1-8 adds shares of two strengths, so the limit is 1."""
@@ -133,7 +132,6 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
 
 
 def _pulls(setting: Setting, assembly: Assembly, joint: BoltJoint) -> list[Pulled]:
-    """What every load case does to the pattern."""
     at = [hole.circle.centre for hole in joint.upper_holes]
     place, share = joint.upper.placement, assembly.share
     where = next((c.at for c in assembly.carriers if c.plate is joint.upper), None)

@@ -49,7 +49,6 @@ AGREES = Check(
     needs="a driven rod in the linkage and under [driven]",
 )
 CHECKS = (BUCKLING, BENDING, AGREES)
-"""The checks of this file."""
 
 SECTION_WITHIN_MM = 0.5
 """Outside and inside diameters that differ by less are alike: what a caliper reads on a painted tube."""
@@ -153,7 +152,6 @@ def check_rod(
 
 
 def _thicker(units: Units, rod: DrivenRod, holds: Callable[[rule.Bar], bool], otherwise: str) -> Cure:
-    """The rod's next outside diameter that holds."""
     sizes = PART_SIZES.above(rod.bar.diameter_mm, units)
     diameter = next((each for each in sizes if holds(rod.thicker(each))), None)
     if diameter is None:

@@ -181,7 +181,6 @@ def _solve(setting: Setting, carrier: Carrier, group: Assembly) -> EarField:
 
 
 def _field(carrier: Carrier, force: complex, hole_share: float) -> Field:
-    """The plate under a force on its pin hole."""
     plate, circle = carrier.plate, carrier.hole.circle
     notch = plate.notch
     assert notch is not None

@@ -3,7 +3,7 @@
 Beyond the most the plates gape, and water gets in between them and rusts: not a matter of strength, so it only advises.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import combinations
 
@@ -63,34 +63,44 @@ def check_holes(setting: Setting) -> Iterator[Finding]:
         for hole in plate.holes:
             yield from _edges(setting, plate, hole)
         bolts = [hole for hole in plate.holes if hole.purpose == "bolt"]
-        for index, one in enumerate(bolts):
-            for other in bolts[index + 1 :]:
-                yield from _spacing(setting, plate, one, other)
+        for one, other in combinations(bolts, 2):
+            yield from _spacing(setting, plate, one, other)
 
 
 def _edges(setting: Setting, plate: Plate, hole: Hole) -> Iterator[Finding]:
     has = min(loop.distance(hole.circle.centre) for loop in (plate.outline, *plate.openings))
-    about = part(plate.name, hole.name)
-    yield EDGE_DISTANCE.at_least(
-        about,
-        hole.edge_required_mm,
+    yield from edge_distances(
+        setting,
+        part(plate.name, hole.name),
         has,
-        source=hole.edge_source,
-        assumed="from the hole's centre to the nearest edge, cut edges",
-        cure=lambda: _farther(setting, plate, hole, has, hole.edge_required_mm),
+        (Distance(hole.edge_required_mm, hole.edge_source), "from the hole's centre to the nearest edge, cut edges"),
+        (least_distance_en("e2", 2.0 * hole.circle.radius), "e1 and e2 both 1.2 d0, from the hole's centre"),
+        partial(_farther, setting, plate, hole, has),
     )
-    for view in setting:
-        if view.en:
-            least = least_distance_en("e2", 2.0 * hole.circle.radius)
-            yield EDGE_TO_HOLE.at_least(
-                about,
-                least.mm,
-                has,
-                source=least.source,
-                assumed="e1 and e2 both 1.2 d0, from the hole's centre",
-                cure=partial(_farther, setting, plate, hole, has, least.mm),
-                opinion=view.opinion,
-            )
+
+
+def edge_distances(
+    setting: Setting,
+    about: Part,
+    there_mm: float,
+    by_bolt: tuple[Distance, str],
+    by_size: tuple[Distance, str],
+    farther: Callable[[float], Cure],
+) -> Iterator[Finding]:
+    """Findings about the distance of a hole or slot from the nearest edge.
+
+    Args:
+        setting: The design under judgement.
+        about: The hole.
+        there_mm: The distance that it has.
+        by_bolt: The least for its bolt or pin, and from where to where that goes.
+        by_size: The same for its own size, the rule of EN 1993.
+        farther: The cure, of a least distance, mm.
+    """
+    by_aisc = setting.rules.set != "en-1993"
+    for check, (least, words), opinion in ((EDGE_DISTANCE, by_bolt, False), (EDGE_TO_HOLE, by_size, by_aisc)):
+        cure = partial(farther, least.mm)
+        yield check.at_least(about, least.mm, there_mm, source=least.source, assumed=words, cure=cure, opinion=opinion)
 
 
 def _farther(setting: Setting, plate: Plate, hole: Hole, has_mm: float, least_mm: float) -> Cure:

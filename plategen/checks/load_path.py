@@ -167,7 +167,6 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
 
 
 def _touching(one: Plate, other: Plate) -> bool:
-    """Whether two plates are parallel and lie on each other."""
     n, m = one.placement.normal, other.placement.normal
     if abs(abs(dot(n, m)) - 1.0) > 1e-6:
         return False
@@ -179,5 +178,4 @@ def _touching(one: Plate, other: Plate) -> bool:
 
 
 def _one_axis(one: Plate, a: Hole, other: Plate, b: Hole) -> bool:
-    """Whether holes of parallel plates take one bolt."""
     return abs(one.placement.flat(other.placement.point(b.circle.centre)) - a.circle.centre) <= _SAME_AXIS_MM

@@ -43,36 +43,21 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         can_shear = rule.shear_n(steel.fy_mpa, steel.fu_mpa, d, view.rules)
         can_bend = rule.bending_nmm(steel.fy_mpa, d, view.rules)
         v, m = shear * view.factor, moment * view.factor
-        yield view.strength(
-            SHEAR,
-            about,
-            v,
-            can_shear,
-            assumed=f"pin of {steel.name}; the held end hard against one side",
-            case=case,
-            cure=partial(thicker, v, can_shear, 2.0),
-        )
-        yield view.strength(
-            BENDING,
-            about,
-            m,
-            can_bend,
-            assumed=f"pin of {steel.name}; {layout}",
-            case=case,
-            cure=partial(thicker, m, can_bend, 3.0),
-        )
+        asked = [
+            (SHEAR, v, can_shear, "the held end hard against one side", 2.0),
+            (BENDING, m, can_bend, layout, 3.0),
+        ]
+        if view.en:
+            asked.append(
+                (BOTH, rule.shear_with_bending(v / can_shear, m / can_bend), 1.0, "(M/MRd)^2 + (F/FRd)^2", 4.0)
+            )
+        for check, demand, can, words, power in asked:
+            cure = partial(thicker, demand, can, power)
+            yield view.strength(
+                check, about, demand, can, assumed=f"pin of {steel.name}; {words}", case=case, cure=cure
+            )
         if not view.en:
             continue
-        both = rule.shear_with_bending(v / can_shear, m / can_bend)
-        yield view.strength(
-            BOTH,
-            about,
-            both,
-            1.0,
-            assumed=f"pin of {steel.name}; (M/MRd)^2 + (F/FRd)^2",
-            case=case,
-            cure=partial(thicker, both, 1.0, 4.0),
-        )
         can_serve, serves = rule.service_bending_nmm(steel.fy_mpa, d), moment / setting.rules.shock_factor
         yield IN_SERVICE.strength(
             about,

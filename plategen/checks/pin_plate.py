@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
-from plategen.checks.finding import Check, Finding, first_worst, part
+from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting, View
 from plategen.flat.segment import Segment
@@ -309,5 +309,4 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: list[Steelwork]
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:
-    """Force over strength."""
-    return pair[1].force_n / pair[0] if pair[0] > 0.0 else math.inf
+    return ratio(pair[1].force_n, pair[0])

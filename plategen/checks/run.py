@@ -70,7 +70,6 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
 
 
 def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
-    """Least lengths and least throat."""
     in_en, high = setting.rules.set == "en-1993", run.joint_angle_rad[1]
     for_leg = rule.least_length_mm(run.leg_mm)
     yield LEAST_LENGTH.at_least(
@@ -97,7 +96,6 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
 
 
 def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
-    """Gap and angle between what is welded."""
     low, high = run.joint_angle_rad
     yield GAP.at_most(
         about,

@@ -1,19 +1,19 @@
 """Slots: how long they may be, what they keep from edges and from each other, and what holds a bolt along them."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from operator import itemgetter
 
 from plategen.bracket.model import Plate, Slot
 from plategen.checks.finding import Check, Finding, between, part
-from plategen.checks.hole import BOLT_SPACING, EDGE_DISTANCE, EDGE_TO_HOLE
+from plategen.checks.hole import BOLT_SPACING, edge_distances
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, mm
 from plategen.rules import bolt as rule
-from plategen.rules.edge_distance import least_clear_between_holes, least_distance_en
+from plategen.rules.edge_distance import Distance, least_clear_between_holes, least_distance_en
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import bolt_grade
 from plategen.rules.safety import AISC, EN_JOINTS
@@ -63,23 +63,13 @@ def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterato
     own = plate.openings[index] if index < len(plate.openings) else slot.contour
     edges = [plate.outline, *(opening for opening in plate.openings if opening is not own)]
     there = min(loop.distance(end) for loop in edges for end in slot.ends)
-    yield EDGE_DISTANCE.at_least(
+    yield from edge_distances(
+        setting,
         about,
-        slot.edge_required_mm,
         there,
-        source=slot.edge_source,
-        assumed="from the centre of the slot's end to the nearest edge",
-        cure=_more_steel(setting, "{} more steel beyond the slot's end", slot.edge_required_mm - there),
-    )
-    en = least_distance_en("e4", slot.width_mm)
-    yield EDGE_TO_HOLE.at_least(
-        about,
-        en.mm,
-        there,
-        source=en.source,
-        assumed="e3 and e4 of a slot, from its axis and the centre of its end",
-        cure=_more_steel(setting, "{} more steel beyond the slot's end", en.mm - there),
-        opinion=setting.rules.set != "en-1993",
+        (Distance(slot.edge_required_mm, slot.edge_source), "from the centre of the slot's end to the nearest edge"),
+        (least_distance_en("e4", slot.width_mm), "e3 and e4 of a slot, from its axis and the centre of its end"),
+        lambda least_mm: advise("{} more steel beyond the slot's end", setting.up(least_mm - there)),
     )
 
 
@@ -93,12 +83,12 @@ def _beside_others(setting: Setting, plate: Plate, index: int, slot: Slot) -> It
             apart,
             source=clear.source,
             assumed="clear steel between the slots",
-            cure=_more_steel(setting, "{} more steel between the slots", clear.mm - apart),
+            cure=partial(_further, setting, clear.mm - apart),
         )
 
 
-def _more_steel(setting: Setting, template: str, short_mm: float) -> Callable[[], Cure]:
-    return lambda: advise(template, setting.up(short_mm))
+def _further(setting: Setting, short_mm: float) -> Cure:
+    return advise("{} more steel between the slots", setting.up(short_mm))
 
 
 def check_held_along(

@@ -98,7 +98,6 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
 
 
 def _linkage(study: SteeringStudy) -> Iterator[Finding]:
-    """Findings about rods and levers, stops and stop pad, and the tyres' clearances."""
     for rod in study.rods:
         yield TRANSMISSION.at_least(
             part(rod.rod),
@@ -114,7 +113,6 @@ def _linkage(study: SteeringStudy) -> Iterator[Finding]:
 
 
 def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Finding]:
-    """Stops there, in the right order, and together."""
     order, entry, about = study.stops, study.steering.stops, part(f"{turn} lock")
     if order is None or entry is None:
         return
@@ -144,7 +142,6 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
 
 
 def _pad(study: SteeringStudy) -> Iterator[Finding]:
-    """The stop pad's holes far enough from its edges."""
     pad = study.pad
     if pad is None or pad.edge_distance_mm is None:
         return
@@ -160,7 +157,6 @@ def _pad(study: SteeringStudy) -> Iterator[Finding]:
 
 
 def _tyres(study: SteeringStudy) -> Iterator[Finding]:
-    """Tyres clear of the bars, deflected and deflected hard."""
     for clearance in study.clearances:
         for check, deflection in zip((TYRE, TYRE_HARD), DEFLECTION_MM, strict=True):
             yield check.at_least(
@@ -173,7 +169,6 @@ def _tyres(study: SteeringStudy) -> Iterator[Finding]:
 
 
 def _circuit(study: SteeringStudy) -> Iterator[Finding]:
-    """Findings about the oil circuit; none without one."""
     circuit, entry = study.circuit, study.steering.circuit
     if circuit is None or entry is None:
         return

@@ -63,7 +63,6 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
 
 
 def _beside_bead(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Finding]:
-    """Nuts on the welded plate beside the bead along its notch."""
     notch = joint.lower.notch
     if notch is None:
         return
