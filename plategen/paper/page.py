@@ -45,14 +45,20 @@ MAP_WIDTH_MM = 34.0
 """Most that the map of sheets may be wide."""
 
 
+BARS = (
+    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM), False, 100.0, 10, "100 mm"),
+    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + 5.5), False, 4 * INCH_MM, 8, "4 in"),
+    (complex(MARGIN_MM + 4.0, MARGIN_MM + STRIP_BELOW_MM), True, 100.0, 10, "100 mm"),
+    (complex(MARGIN_MM + 9.5, MARGIN_MM + STRIP_BELOW_MM), True, 4 * INCH_MM, 8, "4 in"),
+)
+"""Scale bars in both directions: where each begins, whether upright, its length in mm, its parts, what it says."""
+
+
 def foot(page: Page, *more: str) -> None:
     """Both bars in both directions, and what to do with them."""
-    left, low = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM
-    page.bar(left, low, 100.0, 10.0, upright=False, words="100 mm")
-    page.bar(left, low + 5.5, 4 * INCH_MM, INCH_MM / 2, upright=False, words="4 in")
-    page.bar(MARGIN_MM + 4.0, low + STRIP_BELOW_MM, 100.0, 10.0, upright=True, words="100 mm")
-    page.bar(MARGIN_MM + 9.5, low + STRIP_BELOW_MM, 4 * INCH_MM, INCH_MM / 2, upright=True, words="4 in")
-    level = complex(left, low + STRIP_BELOW_MM - 4.0)
+    for at, upright, length_mm, parts, words in BARS:
+        page.bar(at.real, at.imag, length_mm, length_mm / parts, upright=upright, words=words)
+    level = complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM - 4.0)
     page.draw(
         Words(words, level - 3.6j * i, FOOT_MM, "start", bold=i == 0)
         for i, words in enumerate((MEASURE_FIRST, HOW_TO_PRINT, *more))

@@ -16,10 +16,10 @@ from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Window, Words, line
-from plategen.paper.page import HOW_TO_JOIN, HOW_TO_PRINT, MEASURE_FIRST, check_page, foot, heading, tile_map
+from plategen.paper.page import BARS, HOW_TO_JOIN, HOW_TO_PRINT, MEASURE_FIRST, check_page, foot, heading, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
-from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, INCH_MM, MARGIN_MM, STRIP_BELOW_MM, sheets
+from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, MARGIN_MM, STRIP_BELOW_MM, sheets
 from plategen.paper.tile import CLEAR_MM, MARK_MM, Joint, Tile, Tiling, tiling
 from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
@@ -137,10 +137,7 @@ def template_svg(work: Work, plate: Plate) -> str:
                 Words(HOW_TO_PRINT, complex(left, low - 7.1), 2.4, "start"),
             )
         ),
-        _bar(complex(left, MARGIN_MM), 1 + 0j, 100.0, 10, "100 mm"),
-        _bar(complex(left, MARGIN_MM + 5.5), 1 + 0j, 4 * INCH_MM, 8, "4 in"),
-        _bar(complex(MARGIN_MM + 4.0, low), 1j, 100.0, 10, "100 mm"),
-        _bar(complex(MARGIN_MM + 9.5, low), 1j, 4 * INCH_MM, 8, "4 in"),
+        *(_bar(at, 1j if upright else 1 + 0j, length, parts, words) for at, upright, length, parts, words in BARS),
     )
     title = element("title", text_of(f"{work.job.title}: {plate.name}, true scale"))
     if work.stamp is not None:

@@ -61,8 +61,7 @@ def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> I
     for one, other in pairwise(chain):
         words = tape(show, other.real - one.real)
         yield drafter.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
-    words = f"{tape(show, u1 - u0)} {show.units} over all"
-    lane = complex(0.0, v0 - 5.2 * h)
+    words, lane = f"{tape(show, u1 - u0)} {show.units} over all", complex(0.0, v0 - 5.2 * h)
     yield drafter.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
 
 
@@ -81,8 +80,7 @@ def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> 
         if ends and abs(ends[1].imag - datum.at.imag) > h:
             words = tape(show, abs(ends[1].imag - datum.at.imag))
             yield drafter.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
-    words = f"{tape(show, v1 - v0)} {show.units} over all"
-    lane = complex(u1 + 7.6 * h, 0.0)
+    words, lane = f"{tape(show, v1 - v0)} {show.units} over all", complex(u1 + 7.6 * h, 0.0)
     yield drafter.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
 
 
@@ -133,16 +131,14 @@ def _extreme(plate: Plate, direction: complex) -> complex:
     edge = {1 + 0j: u1, -1 + 0j: u0, 1j: v1, -1j: v0}[direction]
     across = direction.real != 0.0
     spots = [s.point(i / 64) for s in plate.outline for i in range(64)]
-    nearest = min(
-        spots, key=lambda p: (round(abs((p.real if across else p.imag) - edge), 3), p.imag if across else p.real)
-    )
-    return complex(edge, nearest.imag) if across else complex(nearest.real, edge)
+    lies = [(p.real, p.imag) if across else (p.imag, p.real) for p in spots]
+    _, beside = min(lies, key=lambda lie: (round(abs(lie[0] - edge), 3), lie[1]))
+    return complex(edge, beside) if across else complex(beside, edge)
 
 
 _Radius: TypeAlias = Literal["bend", "relief", "nose", ""]
 
-_LOWER_LEFT = complex(-0.8, -0.6)
-_WAYS_OUT = (_LOWER_LEFT, complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0.6))
+_WAYS_OUT = (complex(-0.8, -0.6), complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0.6))
 """Ways to leave a round hole with a leader, the first preferred."""
 
 
@@ -183,13 +179,10 @@ def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) 
 
 def name_place(plate: Plate, datum: Datum | None) -> complex:
     """Where the plate's name stands: clear of its edges and of the datum lines."""
-    u0, v0, u1, v1 = plate.outline.bounds
     if datum is None:
         return clear_place(plate)
-    at = datum.at
-    return clear_place(
-        plate, [Line(complex(at.real, v0), complex(at.real, v1)), Line(complex(u0, at.imag), complex(u1, at.imag))]
-    )
+    (u0, v0, u1, v1), u, v = plate.outline.bounds, datum.at.real, datum.at.imag
+    return clear_place(plate, [Line(complex(u, v0), complex(u, v1)), Line(complex(u0, v), complex(u1, v))])
 
 
 def _holes(plate: Plate, show: Show) -> Iterator[Note]:

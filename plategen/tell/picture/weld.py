@@ -109,13 +109,11 @@ def weld_map(work: Work) -> str:
     ]
     description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
     boxes = [*(box for _, _, box in names), *beads.boxes]
-    low = complex(min(b.low.real for b in boxes), min(b.low.imag for b in boxes))
-    high = complex(max(b.high.real for b in boxes), max(b.high.imag for b in boxes))
     bounds = (
-        min(w0 - 7.5 * h, low.real - 0.5 * h),
-        min(v0 - 3.0 * h, low.imag - 0.5 * h),
-        max(w1 + 7.5 * h, high.real + 0.5 * h),
-        max(v1 + 3.0 * h, high.imag + 0.5 * h),
+        min(w0 - 7.5 * h, *(box.low.real - 0.5 * h for box in boxes)),
+        min(v0 - 3.0 * h, *(box.low.imag - 0.5 * h for box in boxes)),
+        max(w1 + 7.5 * h, *(box.high.real + 0.5 * h for box in boxes)),
+        max(v1 + 3.0 * h, *(box.high.imag + 0.5 * h for box in boxes)),
     )
     return framed("weld-map", "Weld map, seen along the cylinder", f"{description}.", bounds, content)
 
