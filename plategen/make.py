@@ -15,7 +15,7 @@ from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
-from plategen.design.pin_place import PinPlace, pin_place
+from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job

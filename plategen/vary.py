@@ -13,7 +13,7 @@ from typing import Literal, cast
 from plategen.bracket.measure import mass_kg
 from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.design.on_tube import tube_of
-from plategen.design.pin_place import PinPlace, pin_place, written_place
+from plategen.design.places import PinPlace, pin_place, written_place
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job

@@ -186,13 +186,9 @@ def free_depth(box: Box, root: Root) -> float:
 
 
 def _room(box: Box, root: Root, depth_mm: float) -> float:
-    """Least distance of a plate's section to the cylinder over its swing.
-
-    Where the job does not say where the barrel begins, it is taken to begin at the eye.
-    """
+    """Least distance of a plate's section to the cylinder over its swing."""
     design, job = box.design, box.design.job
-    start = job.swing.barrel_start_mm if job.swing else None
-    bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
+    bodies = cylinder_bodies(job, job.swing.barrel_start_mm if job.swing else None)
     up, back = root.along * 1j, root.along * root.outward * box.thickness_mm
     corners = (root.at, root.at - up * depth_mm, root.at + back - up * depth_mm, root.at + back)
     share = np.linspace(0.0, 1.0, POINTS)

@@ -8,8 +8,7 @@ from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, foot_on_rail, under_pin
-from plategen.design.pin_place import PinPlace
-from plategen.design.places import PlatePlace, refuse_beyond_traces, standing_places
+from plategen.design.places import PinPlace, PlatePlace, refuse_beyond_traces, standing_places
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.job import Job

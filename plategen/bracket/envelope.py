@@ -85,23 +85,25 @@ def _joined(a: Floats, b: Floats) -> Floats:
     return np.asarray(np.hypot(np.maximum(a, 0.0), np.maximum(b, 0.0)) + np.minimum(np.maximum(a, b), 0.0))
 
 
-def cylinder_bodies(job: Job, barrel_start_mm: float) -> tuple[Body, ...]:
+def cylinder_bodies(job: Job, start_mm: float | None) -> tuple[Body, ...]:
     """The cylinder's bodies: its eye, the lug to the barrel, the barrel, ports, and the rod all the way out.
 
-    Where the barrel ends is not asked: it is taken to reach to the moving end's eye of the closed cylinder.
+    Where it is not known where the barrel begins, it is taken to begin at the eye. Where it ends is not asked: it is
+    taken to reach to the moving end's eye of the closed cylinder.
     """
     base, cylinder = job.cylinder.base, job.cylinder
     half, radius = base.width_mm / 2, base.eye_radius_mm
+    begins = radius if start_mm is None else start_mm
     barrel = cylinder.body_diameter_mm / 2
-    ends = max(cylinder.closed_length_mm - radius, barrel_start_mm + barrel)
+    ends = max(cylinder.closed_length_mm - radius, begins + barrel)
     bodies: list[Body] = [
         Post("eye", "eye", 2, (0.0, 0.0, 0.0), -half, half, radius),
-        Post("barrel", "barrel", 0, (0.0, 0.0, 0.0), barrel_start_mm, ends, barrel),
+        Post("barrel", "barrel", 0, (0.0, 0.0, 0.0), begins, ends, barrel),
         Post("rod", "rod", 0, (0.0, 0.0, 0.0), ends, max(ends, cylinder.open_length_mm - radius), cylinder.rod_mm / 2),
     ]
-    if barrel_start_mm > radius:
+    if begins > radius:
         neck = min(radius, barrel)
-        bodies.append(Block("lug", "lug", (0.0, -neck, -half), (barrel_start_mm, neck, half)))
+        bodies.append(Block("lug", "lug", (0.0, -neck, -half), (begins, neck, half)))
     for port in job.swing.port if job.swing else ():
         axis, sign = {"rail": (1, 1), "away": (1, -1), "near": (2, -1), "far": (2, 1)}[port.towards]
         top = barrel + port.height_mm
@@ -129,17 +131,15 @@ def nearest(bodies: Sequence[Body], points: Floats) -> tuple[float, Body, int]:
 
 
 def barrel_start_mm(bracket: Bracket, barrel_mm: float) -> float:
-    """Least distance from the pin's centre to the barrel, along the cylinder, that clears eye and plates.
+    """Least distance from the pin's centre to a barrel of a diameter, along u, that clears eye and plates.
 
-    Args:
-        bracket: The plates and the pin; plates that do not lie across the pin are passed over.
-        barrel_mm: Diameter of the barrel, its axis through the pin's centre along u.
+    Plates that do not lie across the pin are passed over.
     """
     u, v, w = bracket.pin.centre
     reaches = [bracket.pin.eye_radius_mm]
     for plate in bracket.plates:
         half = _half_width(plate, w, barrel_mm / 2)
-        if half is not None and half > 0.0:
+        if half > 0.0:
             reaches.extend(p - u for p in _reach(plate.outline, v - half, v + half, u))
     return max(reaches)
 
@@ -147,17 +147,15 @@ def barrel_start_mm(bracket: Bracket, barrel_mm: float) -> float:
 def lug_outline(pin: Pin, begins_mm: float) -> Loop:
     """The eye with the lug that joins it to a barrel beginning ``begins_mm`` from the pin, across the pin."""
     centre, radius = complex(pin.centre[0], pin.centre[1]), pin.eye_radius_mm
-    top, bottom = centre + radius * 1j, centre - radius * 1j
-    round_the_back = Arc(centre - radius, bottom, math.tan(math.pi / 8))
-    first = Arc(top, centre - radius, math.tan(math.pi / 8))
-    far_bottom, far_top = bottom + begins_mm, top + begins_mm
-    return Loop((first, round_the_back, Line(bottom, far_bottom), Line(far_bottom, far_top), Line(far_top, top)))
+    top, back, bottom, quarter = centre + radius * 1j, centre - radius, centre - radius * 1j, math.tan(math.pi / 8)
+    far = (Line(bottom, bottom + begins_mm), Line(bottom + begins_mm, top + begins_mm), Line(top + begins_mm, top))
+    return Loop((Arc(top, back, quarter), Arc(back, bottom, quarter), *far))
 
 
-def _half_width(plate: Plate, w_mm: float, radius_mm: float) -> float | None:
-    """Half the width of the barrel where it would pass the plate's nearest face; None if the plate lies otherwise."""
+def _half_width(plate: Plate, w_mm: float, radius_mm: float) -> float:
+    """Half the width of the barrel where it would pass the plate's nearest face; 0 if the plate lies otherwise."""
     if plate.placement.u != (1.0, 0.0, 0.0) or plate.placement.v != (0.0, 1.0, 0.0):
-        return None
+        return 0.0
     low = plate.placement.origin[2]
     high = low + plate.thickness_mm
     nearest = max(low - w_mm, w_mm - high, 0.0)
@@ -167,6 +165,7 @@ def _half_width(plate: Plate, w_mm: float, radius_mm: float) -> float | None:
 def _reach(outline: Iterable[Segment], low: float, high: float, beyond_u: float) -> Iterator[float]:
     """The places, by u, at which an outline may reach furthest within the band ``low <= v <= high``."""
     yield beyond_u
+    bands = [Line(complex(beyond_u - 1e6, level), complex(beyond_u + 1e6, level)) for level in (low, high)]
     for segment in outline:
         turning = [segment.start, segment.end]
         if isinstance(segment, Arc):
@@ -174,7 +173,4 @@ def _reach(outline: Iterable[Segment], low: float, high: float, beyond_u: float)
             if abs(segment.point(segment.nearest(rightmost)) - rightmost) < 1e-6:
                 turning.append(rightmost)
         yield from (p.real for p in turning if low <= p.imag <= high)
-        span = 1e6
-        for level in (low, high):
-            band = Line(complex(beyond_u - span, level), complex(beyond_u + span, level))
-            yield from (segment.point(t).real for t, _ in crossings(segment, band))
+        yield from (segment.point(t).real for band in bands for t, _ in crossings(segment, band))

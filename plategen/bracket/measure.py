@@ -11,6 +11,7 @@ from plategen.bracket.model import Bracket, Hole, Plate, Slot
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
+from plategen.ground.space import Vector
 
 STEEL_KG_PER_MM3 = 7.85e-6
 """Density of structural steel, 7850 kg/m3 (EN 1993-1-1, 3.2.6 gives no other; ASTM A6 takes 490 lb/ft3, the same)."""
@@ -41,13 +42,16 @@ def slot_edge_mm(plate: Plate, slot: Slot) -> float:
     return min(loop.distance(end) for loop in edges for end in slot.ends)
 
 
+def box_corners(plate: Plate) -> list[Vector]:
+    """The corners in space of the box round a plate in its own plane."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    flat = (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1))
+    return [plate.placement.point(p, depth) for p in flat for depth in (0.0, plate.thickness_mm)]
+
+
 def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
     """Smallest and largest w of the plates (of their outlines' boxes, when a plate does not lie across the pin)."""
-    reach: list[float] = []
-    for plate in plates:
-        u0, v0, u1, v1 = plate.outline.bounds
-        corners = (complex(u0, v0), complex(u1, v0), complex(u0, v1), complex(u1, v1))
-        reach.extend(plate.placement.point(p, depth)[2] for p in corners for depth in (0.0, plate.thickness_mm))
+    reach = [corner[2] for plate in plates for corner in box_corners(plate)]
     return min(reach), max(reach)
 
 
@@ -60,9 +64,7 @@ def held_along_pin(bracket: Bracket) -> tuple[float, float]:
 def rolled_band(plate: Plate, placement: Placement) -> tuple[Loop, Placement, float]:
     """Section, its plane, and length along the plane's normal, of a plate rolled from a rectangular blank.
 
-    Args:
-        plate: A plate with a ``rolled_mm``.
-        placement: Where the blank's frame lies: the plate's own placement, or a plain frame.
+    ``placement`` is where the blank's frame lies: the plate's own placement, or a plain frame.
     """
     u0, v0, u1, v1 = plate.outline.bounds
     inside, outside = plate.rolled_mm, plate.rolled_mm + plate.thickness_mm
@@ -73,15 +75,8 @@ def rolled_band(plate: Plate, placement: Placement) -> tuple[Loop, Placement, fl
         return complex(radius * math.sin(turn), radius * math.cos(turn) - inside)
 
     bulge = math.tan((last - first) / 4)
-    corners = at(outside, last), at(outside, first), at(inside, first), at(inside, last)
-    band = Loop(
-        (
-            Arc(corners[0], corners[1], bulge),
-            Line(corners[1], corners[2]),
-            Arc(corners[2], corners[3], -bulge),
-            Line(corners[3], corners[0]),
-        )
-    )
+    a, b, c, d = at(outside, last), at(outside, first), at(inside, first), at(inside, last)
+    band = Loop((Arc(a, b, bulge), Line(b, c), Arc(c, d, -bulge), Line(d, a)))
     return band, Placement(placement.point(complex(u0)), placement.v, placement.normal), u1 - u0
 
 

@@ -26,7 +26,6 @@ from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, relieved
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
-from plategen.rail.trace import Trace
 
 OVERLAP_ALLOWED_MM = 0.01
 """How deep a notch may go into the rail before it is cut deeper: half of what a good fit may hide."""
@@ -107,15 +106,15 @@ def fit_notch(
 def _unrelieved(rail: Rail, faces_mm: tuple[float, float], foot: Foot, root_gap_mm: float) -> Notch:
     """The notch before any relief."""
     _refuse_off_trace(rail, foot)
-    chains = [_run_out(chain) for chain in swept_chains(rail, *faces_mm)]
-    inner = _inner_sections(rail, faces_mm)
+    (low, high), depths = faces_mm, _DEPTHS if len(rail.traces) > 1 else ()
+    chains = [_run_out(chain) for chain in swept_chains(rail, low, high)]
+    inner = [_run_out(rail.section(low + (high - low) * depth)) for depth in depths]
     # what the rail sweeps settles it where bends keep their shape; where they change along the plate's thickness the
     # rail can come a little nearer in between, and those sections are cut in as well, the worst first
     for _ in range(_MOST_CUTS):
         path = _finished(free_side(chains), foot, root_gap_mm)
-        overlap, section = max(
-            ((_gap_and_overlap(path, s)[1], s) for s in inner), key=itemgetter(0), default=(0.0, path)
-        )
+        overlaps = ((_gap_and_overlap(path, s)[1], s) for s in inner)
+        overlap, section = max(overlaps, key=itemgetter(0), default=(0.0, path))
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)
@@ -150,7 +149,10 @@ def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
             except Refusal as refusal:
                 raise Refusal(message("{}: {}", fitted.trace.file, refusal.message), refusal.key) from None
         return
-    reads = [(fitted.trace.file, *_read_between(fitted.trace)) for fitted in rail.traces]
+    reads = []
+    for trace in (fitted.trace for fitted in rail.traces):
+        stations = [reading.point.real for reading in trace.readings]
+        reads.append((trace.file, min(stations), max(stations)))
     begin, end = max(foot.begin_mm, *(r[1] for r in reads)), min(foot.end_mm, *(r[2] for r in reads))
     for file, first, last in reads:
         if foot.begin_mm < first - 1e-6 or foot.end_mm > last + 1e-6:
@@ -165,20 +167,6 @@ def _refuse_off_trace(rail: Rail, foot: Foot) -> None:
                 "mount.foot",
                 cure=cure if begin < end else None,
             )
-
-
-def _read_between(trace: Trace) -> tuple[float, float]:
-    """The first and the last station of a trace."""
-    stations = [reading.point.real for reading in trace.readings]
-    return min(stations), max(stations)
-
-
-def _inner_sections(rail: Rail, faces_mm: tuple[float, float]) -> list[Chain]:
-    """Sections between the faces, where a rail that is not straight along the pin may come nearer than at both."""
-    if len(rail.traces) == 1:
-        return []
-    low, high = faces_mm
-    return [_run_out(rail.section(low + (high - low) * depth)) for depth in _DEPTHS]
 
 
 def _run_out(section: Chain) -> Chain:
@@ -226,6 +214,7 @@ def _slopes(rail: Rail, faces_mm: tuple[float, float], leg: Chain) -> Slopes:
     return (min(near), max(near)), (min(far), max(far))
 
 
-def end_lines(path: Chain) -> tuple[complex, complex]:
-    """Unit vectors from the notch's two ends to the free side, square to the rail there."""
-    return path.segments[0].start_tangent * -1j, path.segments[-1].end_tangent * -1j
+def toes(path: Chain, toe_mm: float) -> tuple[complex, complex]:
+    """The points at a toe's height from the notch's two ends, on the free side, square to the rail there."""
+    first_down, last_down = path.segments[0].start_tangent * -1j, path.segments[-1].end_tangent * -1j
+    return path.start + first_down * toe_mm, path.end + last_down * toe_mm

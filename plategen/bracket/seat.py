@@ -13,8 +13,7 @@ from plategen.bracket.style import Style
 from plategen.bracket.under_tabs import under_tabs
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.on_tube import corner_reason, foot_on_tube, seat_of, seat_places
-from plategen.design.pin_place import PinPlace
-from plategen.design.places import PlatePlace
+from plategen.design.places import PinPlace, PlatePlace
 from plategen.flat.clip import between
 from plategen.flat.offset import offset_chain
 from plategen.ground.message import message, mm

@@ -21,8 +21,7 @@ from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, ChosenFoot, foot_on_rail, for_flanks, for_weld
-from plategen.design.pin_place import PinPlace
-from plategen.design.places import PlatePlace, ear_places, refuse_beyond_traces, tab_places, tab_thickness_mm
+from plategen.design.places import PinPlace, PlatePlace, ear_places, refuse_beyond_traces, tab_places, tab_thickness_mm
 from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.loop import Circle, Loop

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
 from plategen.bracket.model import Hole, Joint, Plate, PlateRole, WeldRun, fillet
-from plategen.bracket.notch import Notch, end_lines, joint_angle
+from plategen.bracket.notch import Notch, joint_angle, toes
 from plategen.design.design import Design
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
@@ -61,9 +61,7 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     """
     _refuse_impossible(notch, shape)
     nose = Circle(shape.pin, shape.nose_radius_mm)
-    first_down, last_down = end_lines(notch)
-    first_toe = notch.start + first_down * shape.toe_mm
-    last_toe = notch.end + last_down * shape.toe_mm
+    first_toe, last_toe = toes(notch, shape.toe_mm)
     for toe, which in ((first_toe, "first"), (last_toe, "last")):
         if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
             words = (
@@ -73,7 +71,8 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
             raise Refusal(message(words, which, mm(abs(toe - shape.pin)), mm(shape.nose_radius_mm)), "bracket.toe")
     into_nose = tangent_point(first_toe, nose, "left")
     out_of_nose = tangent_point(last_toe, nose, "right")
-    nose_arc = _nose(nose, into_nose, out_of_nose)
+    sweep = angle((out_of_nose - nose.centre) / (into_nose - nose.centre)) % (2.0 * math.pi)
+    nose_arc = Arc(into_nose, out_of_nose, math.tan(sweep / 4))
     first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
     last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
     outline = Loop((*first, nose_arc, *last, *notch.reversed()))
@@ -81,13 +80,6 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
         outline, "bracket.toe", THROUGH_CORNER if goes_round(notch) else CROSSING, "the toe or the corner radius"
     )
     return outline
-
-
-def _nose(nose: Circle, begin: complex, end: complex) -> Arc:
-    """The arc about the pin from one flank to the other, anticlockwise."""
-    turn = angle((end - nose.centre) / (begin - nose.centre))
-    sweep = turn % (2.0 * math.pi)
-    return Arc(begin, end, math.tan(sweep / 4))
 
 
 def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:

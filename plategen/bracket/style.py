@@ -10,8 +10,7 @@ from typing import Any, Generic, TypeVar
 
 from plategen.bracket.model import Bracket
 from plategen.design.design import Design, Sizes
-from plategen.design.pin_place import PinPlace
-from plategen.design.places import PlatePlace
+from plategen.design.places import PinPlace, PlatePlace
 from plategen.job import Job
 from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail

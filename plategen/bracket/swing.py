@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.bracket.envelope import Body, CylinderPart, Floats, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Bracket, Plate, PlateRole
 from plategen.design.design import Design
 from plategen.flat.chain import Chain
@@ -96,7 +97,7 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
     """
     job, swing_rad = design.job, design.motion.swing_rad
     start = job.swing.barrel_start_mm if job.swing else None
-    bodies = cylinder_bodies(job, start if start is not None else job.cylinder.base.eye_radius_mm)
+    bodies = cylinder_bodies(job, start)
     eye, others = [b for b in bodies if b.part == "eye"], [b for b in bodies if b.part != "eye"]
     ports = [b for b in others if b.part == "port"]
     pin, entries = bracket.pin.centre, job.swing.port if job.swing else ()
@@ -127,9 +128,7 @@ def _rail_rooms(
 
 
 def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tuple[float, float]) -> Room:
-    """The smallest distance over the swing."""
-    low, high = swing_rad
-    steps = np.linspace(low, high, ANGLES if high > low else 1)
+    steps = np.linspace(*swing_rad, ANGLES if swing_rad[1] > swing_rad[0] else 1)
     count = surface.points.shape[1]
     swung = np.concatenate([in_cylinder(surface.points, pin, float(angle)) for angle in steps], axis=1)
     mm, name, index = nearest(bodies, swung)
@@ -239,7 +238,7 @@ def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -
 
     Of the places that something faces, those on the plate count as well.
     """
-    seen = _box(plate)
+    seen = box_corners(plate)
     low, high = min(p[2] for p in seen), max(p[2] for p in seen)
     near = min(max(middle_w_mm, low), high)
     if abs(plate.placement.normal[2]) > 1.0 - 1e-9 and plate.placement.u == (1.0, 0.0, 0.0):
@@ -254,13 +253,6 @@ def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -
         return _placed(_about(edges, complex(at[0], at[1]), scale), near)
 
     return Surface(plate.name, plate.role, _placed(run, near), closer)
-
-
-def _box(plate: Plate) -> list[Vector]:
-    """The corners of the plate's box in space."""
-    u0, v0, u1, v1 = plate.outline.bounds
-    flat = (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1))
-    return [plate.placement.point(p, depth) for p in flat for depth in (0.0, plate.thickness_mm)]
 
 
 def _round_box(plate: Plate, corners: Sequence[complex]) -> Chain:

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
-from plategen.bracket.notch import end_lines
+from plategen.bracket.notch import toes
 from plategen.bracket.standing import refuse_unfit
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
@@ -89,10 +89,10 @@ def _without_hairs(edges: list[Segment]) -> list[Segment]:
 
 def _closed(edges: list[Segment]) -> tuple[Segment, ...]:
     """The edges with each beginning exactly where the last one ends, so that rounding opens no gap."""
-    tied: list[Segment] = []
-    for before, edge in zip([edges[-1], *edges[:-1]], edges, strict=True):
-        tied.append(Line(before.end, edge.end) if isinstance(edge, Line) else Arc(before.end, edge.end, edge.bulge))
-    return tuple(tied)
+    return tuple(
+        Line(before.end, edge.end) if isinstance(edge, Line) else Arc(before.end, edge.end, edge.bulge)
+        for before, edge in zip([edges[-1], *edges[:-1]], edges, strict=True)
+    )
 
 
 STEEL_WITHIN_MM = 0.5
@@ -119,8 +119,7 @@ def tab_outline(
     for circle in steel:
         if -offset_from(notch, circle.centre) <= 0.0:
             raise Refusal("a bolt lies on or beyond the rail; bring the bolts nearer to the cylinder", "split.height")
-    first_down, last_down = end_lines(notch)
-    first, last = notch.start + first_down * toe_mm, notch.end + last_down * toe_mm
+    first, last = toes(notch, toe_mm)
     below = _between(_string([Circle(first, 0.0), Circle(last, 0.0), *steel], beside), first, last)
     if below is None:
         raise Refusal(
@@ -191,14 +190,9 @@ def _between(loop: Loop, first: complex, last: complex) -> list[Segment] | None:
         return None
     count = (ends[0] - starts[0]) % len(edges) + 1
     found = [edges[(starts[0] + k) % len(edges)] for k in range(count)]
-    found[0] = _tied(found[0], start=first)
-    found[-1] = _tied(found[-1], end=last)
+    found[0] = Line(first, found[0].end)  # a corner of the hull lies between straight edges
+    found[-1] = Line(found[-1].start, last)
     return found
-
-
-def _tied(edge: Segment, start: complex | None = None, end: complex | None = None) -> Segment:
-    assert isinstance(edge, Line)  # a corner of the hull lies between straight edges
-    return Line(edge.start if start is None else start, edge.end if end is None else end)
 
 
 def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:

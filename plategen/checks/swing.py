@@ -7,7 +7,7 @@ from plategen.bracket.swing import Room
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.design.motion import leaning
-from plategen.design.pin_place import pin_miss
+from plategen.design.places import pin_miss
 from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import NOTHING, message, mm
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from plategen.design.pin_place import PinPlace
+from plategen.design.places import PinPlace
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from plategen.design.bolts import BoltPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion
-from plategen.design.pin_place import PinPlace
+from plategen.design.places import PinPlace
 from plategen.ground.message import NOTHING, Message, message
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.unit import Units

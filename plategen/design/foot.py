@@ -100,17 +100,13 @@ def rise_there_is(section: Chain, station_mm: float) -> float:
 
 def _along(section: Chain, corner: Corner, station_mm: float, reverse: bool) -> tuple[int, float]:
     """The place, on the walk, where the foot begins."""
-    last = len(section) - 1
     places = where_u(section, station_mm)
-    if reverse:
-        places = tuple(p for p in places if p[0] >= corner.after)
-        if places:
-            index, t = places[-1]
-            return last - index, 1.0 - t
-    else:
-        places = tuple(p for p in places if p[0] <= corner.before)
-        if places:
-            return places[0]
+    on_face = [p for p in places if (p[0] >= corner.after if reverse else p[0] <= corner.before)]
+    if on_face and reverse:
+        index, t = on_face[-1]
+        return len(section) - 1 - index, 1.0 - t
+    if on_face:
+        return on_face[0]
     raise Refusal(
         message("the rail was not traced at station {}; the foot must begin within the trace", mm(station_mm)),
         "mount.foot",
@@ -232,13 +228,8 @@ def foot_on_rail(
 ) -> ChosenFoot:
     """The foot of plates on a rail: as the job gives it, what it left out chosen by rule.
 
-    Args:
-        job: The job.
-        rail: The rail, in the frame that the plates are drawn in.
-        faces_mm: w of the outermost faces.
-        about: What the foot should stand over, in that frame: the pin, or the middle of the bolts.
-        relief_mm: Radius of the relief at a sharp corner, where nothing is welded.
-        asked: How long it should be.
+    It should be as long as ``asked`` says and stand over ``about``, the pin or the middle of the bolts, in the rail's
+    own frame. ``faces_mm`` is w of the outermost faces; at a relief of a sharp corner nothing is welded.
 
     Raises:
         Refusal: If the trace has no room for a foot.
@@ -249,7 +240,8 @@ def foot_on_rail(
     if given is not None and rise is not None:
         return ChosenFoot(foot=Foot(given[0], None, rise))
     section = rail.section(sum(faces_mm) / 2)
-    if given is None and rise is None and not (_goes_round(rail) and corners(section)):
+    rounded = all(fitted.trace.round_corner for fitted in rail.traces) and corners(section)
+    if given is None and rise is None and not rounded:
         return _straight(job, rail, section, about, asked(section, False))
     return _round(job, rail, section, about, relief_mm, asked(section, True))
 
@@ -285,7 +277,7 @@ def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: floa
             raise Refusal("a foot_rise needs a trace that goes round the rail's corner", "mount.foot_rise")
         away = -1.0 if abs(corner.into.real) >= abs(corner.out.real) else 1.0
         under = max(0.0, away * (about - corner.point).real) + length_mm / 2 + _not_welded(corner, relief_mm)
-        ends = [_ends_along(fitted.chain, away) for fitted in rail.traces]
+        ends = [(fitted.chain.start if away < 0.0 else fitted.chain.end).real for fitted in rail.traces]
         limit = max(ends) + FROM_END_MM if away < 0.0 else min(ends) - FROM_END_MM
         step_out = PLATE_SIZES.up if away > 0.0 else PLATE_SIZES.down
         begin = step_out(corner.point.real + away * under, job.units)
@@ -303,12 +295,3 @@ def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: floa
 def _not_welded(corner: Corner, relief_mm: float) -> float:
     """How much of each face the relief at a corner takes from the weld."""
     return relief_mm if corner.radius_mm < relief_mm else 0.0
-
-
-def _goes_round(rail: Rail) -> bool:
-    return all(fitted.trace.round_corner for fitted in rail.traces)
-
-
-def _ends_along(chain: Chain, away: float) -> float:
-    """Station of the trace's end on the underside."""
-    return (chain.start if away < 0.0 else chain.end).real

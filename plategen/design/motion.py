@@ -53,20 +53,11 @@ def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
 
 def rules_of(job: Job) -> Rules:
     """The job's rules, or the usual ones when it names none."""
-    return job.rules or _USUAL
-
-
-_USUAL = Rules()
+    return job.rules or Rules()
 
 
 def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) -> tuple[LoadCase, ...]:
-    """Push and pull at every angle of the cylinder; see :func:`plategen.design.motion.motion_of` for the angles.
-
-    Args:
-        job: The job; its ``[rules]`` give the shock factor.
-        swing_rad: Angles of the cylinder in the plates' plane, positive towards the rail.
-        skew_rad: Angles out of that plane, positive towards +w.
-    """
+    """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`)."""
     rules = rules_of(job)
     swings, skews = tuple(dict.fromkeys(swing_rad)), tuple(dict.fromkeys(skew_rad))
     cylinder = job.cylinder

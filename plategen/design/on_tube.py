@@ -10,8 +10,7 @@ from dataclasses import replace
 
 from plategen.design.design import nose_radius
 from plategen.design.foot import ChosenFoot, Foot, under_pin
-from plategen.design.pin_place import PinPlace
-from plategen.design.places import PlatePlace, ear_places
+from plategen.design.places import PinPlace, PlatePlace, ear_places
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -88,13 +87,7 @@ def _bare_tube(job: Job, pin: PinPlace) -> Tube:
 
 
 def foot_on_tube(job: Job, pin: PinPlace, tube: Tube, nose_mm: float) -> ChosenFoot:
-    """The two stations between which a seat's tabs stand, and the rule where one chose them.
-
-    Args:
-        job: The job.
-        pin: Where the pin is.
-        tube: The tube, of any length.
-        nose_mm: Radius of the nose.
+    """The two stations between which a seat's tabs stand on a tube of any length, and the rule where one chose them.
 
     Raises:
         Refusal: If a rise or a single station is given, as for a rail's corner, or the tabs miss the tube.
@@ -122,9 +115,8 @@ def foot_on_tube(job: Job, pin: PinPlace, tube: Tube, nose_mm: float) -> ChosenF
         foot = Foot(max(first, middle - most_mm), min(last, middle + most_mm))
         return ChosenFoot(foot=foot, why=message("foot from {}, on the next shop size out", rule))
     half_mm = PLATE_SIZES.down(most_mm, job.units) or most_mm
-    return ChosenFoot(
-        foot=Foot(middle - half_mm, middle + half_mm), why=message("foot from {}; cut short by the tube", rule)
-    )
+    foot = Foot(middle - half_mm, middle + half_mm)
+    return ChosenFoot(foot=foot, why=message("foot from {}; cut short by the tube", rule))
 
 
 def corner_reason(seat: Seat) -> Message:

@@ -110,7 +110,7 @@ def swing_clearances(work: Work) -> tuple[Clearance, ...]:
     others = {standing.name: standing.shape.Located(location(standing.placement))}
     others |= {p.name: plate_solid(p).Located(location(p.placement)) for p in work.bracket.plates if not p.rolled_mm}
     start = work.job.swing.barrel_start_mm if work.job.swing else None
-    cylinder = cylinder_bodies(work.job, start if start is not None else work.job.cylinder.base.eye_radius_mm)
+    cylinder = cylinder_bodies(work.job, start)
     bodies = {body.name: body for body in cylinder}
     return tuple(_measured(room, bodies[room.of], others[room.to], work) for room in work.rooms if room.to in others)
 

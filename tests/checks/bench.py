@@ -15,7 +15,7 @@ from plategen.checks.judge import judge
 from plategen.design.design import Chosen, Design
 from plategen.design.foot import ChosenFoot, Foot
 from plategen.design.motion import motion_of
-from plategen.design.pin_place import written_place
+from plategen.design.places import written_place
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement, across_pin

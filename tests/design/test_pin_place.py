@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from plategen.design.pin_place import pin_miss, written_place
+from plategen.design.places import pin_miss, written_place
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import load_job

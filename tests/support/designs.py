@@ -3,7 +3,7 @@
 from plategen.bracket.model import Bracket
 from plategen.bracket.style import build_bracket
 from plategen.design.on_tube import tube_of
-from plategen.design.pin_place import written_place
+from plategen.design.places import written_place
 from plategen.job import Job
 from plategen.make import design_on
 from plategen.rail.tube import Surface, Tube
