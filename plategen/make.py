@@ -181,4 +181,4 @@ def held_up(job: Job, pin: PinPlace) -> dict[str, HeldUp]:
     home = any((note.held or revision.held) == "home" for note in revision.fit_note)
     # by the pin no plate turns: what the pin's place cannot change must not seem to depend on it
     at = complex(pin.station_mm, -pin.inline_offset_mm) if home else 0j
-    return {place.name: HeldUp(place.middle_mm, at) for place in style_of(job.bracket.style).fitted(job, pin)}
+    return {place.name: HeldUp(place.middle_mm, at) for place in style_of(job.bracket.style).fitted(job, pin.plane_mm)}

@@ -8,7 +8,7 @@ from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, foot_on_rail, under_pin
-from plategen.design.places import PinPlace, PlatePlace, refuse_beyond_traces, standing_places
+from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.job import Job
@@ -22,7 +22,7 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
         Refusal: If the plates reach beyond the traced planes by more than their thickness, or there is no room for a
             foot.
     """
-    places = fitted(job, pin)
+    places = standing_places(job, pin.plane_mm)
     refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
     nose, toe, relief = nose_radius(job), toe_height(job, job.bracket.thickness_mm), relief_radius(job)
     at = complex(pin.station_mm, 0.0)
@@ -41,7 +41,7 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     Raises:
         Refusal: If an outline is impossible (see :func:`plategen.bracket.outline.ear_outline`), or a closing plate.
     """
-    job, places = design.job, fitted(design.job, design.pin)
+    job, places = design.job, standing_places(design.job, design.pin.plane_mm)
     plates: list[Plate] = []
     welds: list[WeldRun] = []
     for place in places:
@@ -58,16 +58,11 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     return bracket if job.closing is None else close(design, job.closing, rail, bracket)
 
 
-def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, ...]:
-    """Where the ears lie along the pin."""
-    return standing_places(job, pin.plane_mm)
-
-
 STYLE = Style(
     name="ears",
     sizes=choose_sizes,
     build=build_ears,
-    fitted=fitted,
+    fitted=standing_places,
     examples=(
         "bale-trailer-first", "bale-trailer-second", "forwarder-rolled-channel", "orchard-sprayer-steering",
         "quarry-screen-corner", "quarry-straight-rail", "sprayer-kicked-rail",

@@ -13,7 +13,7 @@ from plategen.bracket.style import Style
 from plategen.bracket.under_tabs import under_tabs
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.on_tube import corner_reason, foot_on_tube, seat_of, seat_places
-from plategen.design.places import PinPlace, PlatePlace
+from plategen.design.places import PinPlace
 from plategen.flat.clip import between
 from plategen.flat.offset import offset_chain
 from plategen.ground.message import message, mm
@@ -60,7 +60,7 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
         Refusal: If a tab misses the tube or a plate is impossible.
     """
     job, seat, places = design.job, seat_of(design.job), seat_places(design.job, design.pin)
-    under = under_tabs(design, seat, tube, places)
+    under = under_tabs(design, seat, tube)
     tabs: list[Plate] = []
     runs: list[WeldRun] = []
     for place in places:
@@ -79,32 +79,25 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
 
 
 def seat_notch(tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float) -> Notch:
-    """The notch of a plate that lies across the pin and stands on a tube.
-
-    Args:
-        tube: The tube's surface, or that of the pad on it.
-        faces_mm: w of the plate's two faces, the lower first.
-        foot_mm: Stations at which the notch begins and ends.
-        root_gap_mm: Standing gap asked for.
+    """The notch of a plate across the pin on the surface of a tube or a pad, between two stations.
 
     Raises:
         Refusal: If the plate or its foot misses the tube.
     """
     if tube.along_pin:
         _refuse_foot_beside(tube, foot_mm)
-        path = between(offset_chain(tube.section(0.0), -root_gap_mm), *foot_mm)
-        fit = Fit(gap_near_mm=root_gap_mm, gap_far_mm=root_gap_mm, overlap_mm=0.0, expected_gap_mm=root_gap_mm)
-        return Notch(path=path, fit=fit, slope=((0.0, 0.0), (0.0, 0.0)))
-    low, high = faces_mm
-    # the surface is highest in the plane through the axis and falls away to both sides
-    highest = min(max(tube.axis_w_mm, low), high)
-    heights = [tube.height(w - tube.axis_w_mm) for w in (low, highest, high)]
-    path = between(offset_chain(tube.section(highest), -root_gap_mm), *foot_mm)
-    near, far = heights[1] - heights[0] + root_gap_mm, heights[1] - heights[2] + root_gap_mm
+        section, near, far, slopes = tube.section(0.0), root_gap_mm, root_gap_mm, (0.0, 0.0)
+    else:
+        low, high = faces_mm
+        # the surface is highest in the plane through the axis and falls away to both sides
+        highest = min(max(tube.axis_w_mm, low), high)
+        heights = [tube.height(w - tube.axis_w_mm) for w in (low, highest, high)]
+        near, far = heights[1] - heights[0] + root_gap_mm, heights[1] - heights[2] + root_gap_mm
+        section, slopes = tube.section(highest), (tube.slope(low), tube.slope(high))
     return Notch(
-        path=path,
+        path=between(offset_chain(section, -root_gap_mm), *foot_mm),
         fit=Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, expected_gap_mm=max(near, far)),
-        slope=((tube.slope(low),) * 2, (tube.slope(high),) * 2),
+        slope=((slopes[0],) * 2, (slopes[1],) * 2),
     )
 
 
@@ -118,16 +111,11 @@ def _refuse_foot_beside(tube: Tube, foot_mm: tuple[float, float]) -> None:
         raise Refusal(message(words, mm(foot_mm[0]), mm(foot_mm[1]), mm(first, "up"), mm(last, "down")), "mount.foot")
 
 
-def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, ...]:
-    """No plate is fitted to a trace: a tube is known by its size."""
-    return ()
-
-
 STYLE = Style(
     name="seat",
     sizes=choose_sizes,
     build=build_seat,
-    fitted=fitted,
+    fitted=lambda job, plane_mm: (),  # a tube is known by its size, and nothing is fitted to a trace
     examples=("quarry-clamped-seat", "vineyard-drag-link-seat"),
 )
 """Tabs on a tube, for the cylinder's moving end."""

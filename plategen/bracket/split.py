@@ -18,10 +18,18 @@ from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import standing_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
-from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, split_of, steel_round, steel_round_slot
+from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, steel_round, steel_round_slot
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
-from plategen.design.foot import Asked, ChosenFoot, foot_on_rail, for_flanks, for_weld
-from plategen.design.places import PinPlace, PlatePlace, ear_places, refuse_beyond_traces, tab_places, tab_thickness_mm
+from plategen.design.foot import Asked, foot_on_rail, for_flanks, for_weld
+from plategen.design.places import (
+    PinPlace,
+    PlatePlace,
+    ear_places,
+    refuse_beyond_traces,
+    split_of,
+    tab_places,
+    tab_thickness_mm,
+)
 from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.loop import Circle, Loop
@@ -72,20 +80,10 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
         Refusal: If the in-line offset is out of the pattern's reach, or the tabs reach beyond the traced planes.
     """
     split = split_of(job)
-    plan = bolt_plan(split, pin, pin.inline_offset_mm)
-    thick = tab_thickness_mm(job, split)
-    refuse_beyond_traces(rail, fitted(job, pin), thick)
+    plan, thick = bolt_plan(split, pin, pin.inline_offset_mm), tab_thickness_mm(job)
+    near, far = tabs = tab_places(job, pin.plane_mm)
+    refuse_beyond_traces(rail, tabs, thick)
     nose, toe, relief = nose_radius(job), toe_height(job, thick), relief_radius(job)
-    foot = _tab_foot(job, split, pin, _moved(rail, 0.0), plan, toe.mm, relief.mm)
-    return Sizes(nose=nose, toe=toe, relief=relief, foot=foot, bolts=plan)
-
-
-def _tab_foot(
-    job: Job, split: Split, pin: PinPlace, traced: Rail, plan: BoltPlan, toe_mm: float, relief_mm: float
-) -> ChosenFoot:
-    """The foot of the tabs: as the job gives it, or chosen for the whole reach, over the middle of the bolts."""
-    near, far = fitted(job, pin)
-    round_mm = _steel_mm(split)
 
     def asked(section: Chain, turned: bool) -> Asked:
         farthest = complex(pin.station_mm, -(split.built_for_mm + split.reach_mm))
@@ -93,17 +91,18 @@ def _tab_foot(
         index, t = section.nearest(plan.tab_middle)
         along = section.segments[index].tangent(t)
         places = [dot(p, along) for p in plan.tab]
-        steel_mm = max(places) - min(places) + 2.0 * (round_mm + toe_mm)
+        steel_mm = max(places) - min(places) + 2.0 * (_steel_mm(split) + toe.mm)
         return max(
             for_weld(job, -offset_from(section, farthest), turned=turned),
             for_flanks(height_mm, "the bolts'"),
             (steel_mm, "the steel about the bolts, a toe beyond it at each end (common practice, no source)"),
         )
 
-    chosen = foot_on_rail(job, traced, (near.faces_mm[0], far.faces_mm[1]), plan.tab_middle, relief_mm, asked)
-    if chosen.why and split.reach_mm:
-        return replace(chosen, why=message("{}, for the whole reach", chosen.why))
-    return chosen
+    faces_mm = near.faces_mm[0], far.faces_mm[1]
+    foot = foot_on_rail(job, _moved(rail, 0.0), faces_mm, plan.tab_middle, relief.mm, asked)
+    if foot.why and split.reach_mm:
+        foot = replace(foot, why=message("{}, for the whole reach", foot.why))
+    return Sizes(nose=nose, toe=toe, relief=relief, foot=foot, bolts=plan)
 
 
 def build_split(design: Design, rail: Rail) -> Bracket:
@@ -115,10 +114,11 @@ def build_split(design: Design, rail: Rail) -> Bracket:
     job, split, ears = design.job, split_of(design.job), ear_places(design.job, design.pin.plane_mm)
     for offset_mm in _looked_at(split, rail):
         _refuse_ears_on_rail(design, split, ears, _moved(rail, offset_mm))
-    plates = [_ear(design, split, place) for place in ears]
+    assert design.bolts is not None
+    plates = [_ear(design, split, design.bolts, place) for place in ears]
     welds: list[WeldRun] = []
-    for place in fitted(job, design.pin):
-        plate, runs = _tab(design, split, rail, place)
+    for place in tab_places(job, design.pin.plane_mm):
+        plate, runs = _tab(design, split, design.bolts, rail, place)
         plates.append(plate)
         welds.extend(runs)
     return Bracket(
@@ -129,11 +129,6 @@ def build_split(design: Design, rail: Rail) -> Bracket:
         chosen=(*design.reasons(relieved=any(plate.legs for plate in plates)), STEEL_ABOUT_BOLTS),
         cautions=(BOLTS, SLOTS_HOLD_BY_FRICTION) if split.adjust == "slots" else (BOLTS,),
     )
-
-
-def fitted(job: Job, pin: PinPlace) -> tuple[PlatePlace, PlatePlace]:
-    """Where the tabs lie along the pin."""
-    return tab_places(job, split_of(job), pin.plane_mm)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -152,8 +147,8 @@ def _looked_at(split: Split, rail: Rail) -> tuple[float, ...]:
     return tuple(sorted(reaches))
 
 
-def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
-    job, plan = design.job, _plan(design)
+def _ear(design: Design, split: Split, plan: BoltPlan, place: PlatePlace) -> Plate:
+    job = design.job
     holes: list[Hole] = [pin_hole(design)]
     slots: tuple[Slot, ...] = ()
     if plan.reach_mm:
@@ -179,11 +174,6 @@ def _ear(design: Design, split: Split, place: PlatePlace) -> Plate:
         slots=slots,
         welded=False,
     )
-
-
-def _plan(design: Design) -> BoltPlan:
-    assert design.bolts is not None
-    return design.bolts
 
 
 def _ear_outline(design: Design, split: Split, plan: BoltPlan) -> Loop:
@@ -216,11 +206,13 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
                 )
 
 
-def _tab(design: Design, split: Split, rail: Rail, place: PlatePlace) -> tuple[Plate, Iterator[WeldRun]]:
+def _tab(
+    design: Design, split: Split, plan: BoltPlan, rail: Rail, place: PlatePlace
+) -> tuple[Plate, Iterator[WeldRun]]:
     """A tab and its runs, made where the in-line offset plays no part and then stood beside the cylinder."""
-    job, plan, toe_mm = design.job, _plan(design), design.toe.mm
+    job, toe_mm = design.job, design.toe.mm
     notch = fit_notch(_moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
-    thick = tab_thickness_mm(job, split)
+    thick = tab_thickness_mm(job)
     holes = bolt_holes(job, plan.tab, split.bolt_mm, thick)
     bolts = [Circle(p, _steel_mm(split)) for p in plan.tab]
     outline = tab_outline(notch.path, bolts, toe_mm, job.bracket.corner_radius_mm, corner_steel(notch.path, toe_mm))
@@ -242,5 +234,7 @@ def _steel_mm(split: Split) -> float:
     return steel_round(split.bolt_mm, bolt_hole_size(split.bolt_mm).mm)
 
 
-STYLE = Style(name="split", sizes=choose_sizes, build=build_split, fitted=fitted, examples=("forwarder-split-mount",))
+STYLE = Style(
+    name="split", sizes=choose_sizes, build=build_split, fitted=tab_places, examples=("forwarder-split-mount",)
+)
 """Ears bolted to tabs that are welded to the rail."""

@@ -28,14 +28,15 @@ class Style(Generic[On]):
         name: As the job file has it.
         sizes: Chooses what the job leaves to a rule, on what the bracket stands on.
         build: Makes plates and welds of a design.
-        fitted: Where its plates that are fitted to a traced rail lie along the pin; fit notes speak of these.
+        fitted: Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's
+            inner face; fit notes speak of these.
         examples: Folders of ``profiles/`` that show it.
     """
 
     name: StyleName
     sizes: Callable[[Job, PinPlace, On], Sizes]
     build: Callable[[Design, On], Bracket]
-    fitted: Callable[[Job, PinPlace], Sequence[PlatePlace]]
+    fitted: Callable[[Job, float], Sequence[PlatePlace]]
     examples: tuple[str, ...]
 
 

@@ -10,20 +10,19 @@ alone. The near half carries the tabs.
 """
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from plategen.bracket.holes import bolt_holes
 from plategen.bracket.model import Joint, Plate, WeldRun, fillet
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design
-from plategen.design.places import PlatePlace
+from plategen.design.on_tube import seat_places
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.placement import Placement
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line
 from plategen.flat.tangent import rounded
-from plategen.ground.cure import Cure, set_to
+from plategen.ground.cure import set_to
 from plategen.ground.message import message, mm, rad, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -42,9 +41,6 @@ HUG_RAD = math.radians(60.0)
 
 BESIDE_TUBE_MM = 2.0
 """Room between a bolt's hole and tube or cradle (common practice, no source)."""
-
-Places = Sequence[PlatePlace]
-"""The tabs, the near one first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +62,7 @@ class UnderTabs:
     runs: tuple[WeldRun, ...] = ()
 
 
-def under_tabs(design: Design, seat: Seat, tube: Tube, places: Places) -> UnderTabs:
+def under_tabs(design: Design, seat: Seat, tube: Tube) -> UnderTabs:
     """What the tabs of a seat stand on.
 
     Raises:
@@ -74,20 +70,19 @@ def under_tabs(design: Design, seat: Seat, tube: Tube, places: Places) -> UnderT
             hexagon is tabled for a clamp's bolt.
     """
     if seat.hold == "clamp" and seat.clamp is not None:
-        return _clamp(design, seat.clamp, tube, places)
+        return _clamp(design, seat.clamp, tube)
     if seat.pad is not None:
-        return _saddle_pad(design, seat.pad, tube, places)
+        return _saddle_pad(design, seat.pad, tube)
     return UnderTabs(surface=tube, name="tube", joint="tube")
 
 
-def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTabs:
+def _saddle_pad(design: Design, pad: Pad, tube: Tube) -> UnderTabs:
     job = design.job
-    first, last = _occupied(design, tube, places)
+    first, last, beside = _footprint(design, tube)
     first, last = first - pad.beyond_mm, last + pad.beyond_mm
     placement = tube.facing(tube.across_mm / 2)
     half = pad.width_mm / 2
-    _refuse_narrow(design, pad, tube, places)
-    _refuse_wide(job, pad, tube)
+    _refuse_width(job, pad, tube, beside)
     if tube.round:
         wrap = half / (tube.across_mm / 2 + pad.thickness_mm / 2)
         edges = [_rolled_edge(tube, placement, side * wrap) for side in (-1.0, 1.0)]
@@ -108,25 +103,17 @@ def _saddle_pad(design: Design, pad: Pad, tube: Tube, places: Places) -> UnderTa
     return UnderTabs(surface=surface, name=plate.name, plates=(plate,), runs=runs)
 
 
-def _occupied(design: Design, tube: Tube, places: Places) -> tuple[float, float]:
-    """From where to where along the tube's axis the tabs stand; along the pin, their beads included."""
+def _footprint(design: Design, tube: Tube) -> tuple[float, float, float]:
+    """From where to where along a tube's axis the tabs stand, and how far beside it; beads count along the pin."""
+    (near, far), leg = seat_places(design.job, design.pin), design.job.weld.leg_mm
+    low, high, stations = near.faces_mm[0] - leg, far.faces_mm[1] + leg, design.foot.foot.stations
     if tube.along_pin:
-        leg = design.job.weld.leg_mm
-        return places[0].faces_mm[0] - leg, places[1].faces_mm[1] + leg
+        return low, high, max(abs(u - tube.axis.real) for u in stations)
     c, s = math.cos(tube.lean_rad), math.sin(tube.lean_rad)
-    station = tube.axis.real
     # the foot's stations are taken on the surface, which lies square below the axis: by R sin(lean) further along
     reach = tube.across_mm / 2 * s
-    first, last = ((u - station - reach) / c for u in design.foot.foot.stations)
-    return first, last
-
-
-def _across_tabs(design: Design, tube: Tube, places: Places) -> float:
-    """How far the tabs and their beads reach beside the tube's axis."""
-    if tube.along_pin:
-        return max(abs(u - tube.axis.real) for u in design.foot.foot.stations)
-    leg = design.job.weld.leg_mm
-    return max(abs(places[0].faces_mm[0] - leg - tube.axis_w_mm), abs(places[1].faces_mm[1] + leg - tube.axis_w_mm))
+    first, last = ((u - tube.axis.real - reach) / c for u in stations)
+    return first, last, max(abs(low - tube.axis_w_mm), abs(high - tube.axis_w_mm))
 
 
 def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
@@ -134,41 +121,29 @@ def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
     return polygon([complex(u, v) for u, v in corners])
 
 
-def _refuse_narrow(design: Design, pad: Pad, tube: Tube, places: Places) -> None:
-    """Refuse a pad that the tabs with their beads reach over."""
-    job, beside = design.job, _across_tabs(design, tube, places)
+def _refuse_width(job: Job, pad: Pad, tube: Tube, beside: float) -> None:
+    """Refuse a pad that the tabs reach over, and one that wraps too far or reaches over a square tube's flat."""
     outer, middle = tube.across_mm / 2 + pad.thickness_mm, tube.across_mm / 2 + pad.thickness_mm / 2
+    most = MOST_WRAP_RAD * middle if tube.round else 2.0 * (tube.across_mm / 2 - tube.corner_mm)
     reaches = outer * math.sin(min(pad.width_mm / 2 / middle, math.pi / 2)) if tube.round else pad.width_mm / 2
+    width, possible = PLATE_SIZES.down(most, job.units), True
     if beside > reaches:
-        least = 2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside)
-        width = PLATE_SIZES.up(least, job.units)
-        cured = beside < outer and width <= _widest_mm(pad, tube)
+        width = PLATE_SIZES.up(
+            2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside), job.units
+        )
+        possible = beside < outer and width <= most
         words = "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right"
-        raise Refusal(message(words, mm(beside), mm(reaches)), "seat.pad.width", cure=_pad_to(width) if cured else None)
-
-
-def _refuse_wide(job: Job, pad: Pad, tube: Tube) -> None:
-    """Refuse a pad that wraps too far round a tube, or reaches over a square one's flat."""
-    most = _widest_mm(pad, tube)
-    if pad.width_mm <= most:
+        what = message(words, mm(beside), mm(reaches))
+    elif pad.width_mm <= most:
         return
-    what = message("a pad {} wide is wider than the tube's flat; up to {} is right", mm(pad.width_mm), mm(most, "down"))
-    if tube.round:
-        wrap = pad.width_mm / (tube.across_mm / 2 + pad.thickness_mm / 2)
+    elif tube.round:
         words = "a pad {} wide wraps {} of the tube; up to {} can be laid on"
-        what = message(words, mm(pad.width_mm), rad(wrap), rad(MOST_WRAP_RAD))
-    raise Refusal(what, "seat.pad.width", cure=_pad_to(PLATE_SIZES.down(most, job.units)))
-
-
-def _widest_mm(pad: Pad, tube: Tube) -> float:
-    """The widest blank of a pad that can be laid on a tube."""
-    if tube.round:
-        return MOST_WRAP_RAD * (tube.across_mm / 2 + pad.thickness_mm / 2)
-    return 2.0 * (tube.across_mm / 2 - tube.corner_mm)
-
-
-def _pad_to(width_mm: float) -> Cure:
-    return set_to("seat.pad.width", size(width_mm), "pad width to {}")
+        what = message(words, mm(pad.width_mm), rad(pad.width_mm / middle), rad(MOST_WRAP_RAD))
+    else:
+        words = "a pad {} wide is wider than the tube's flat; up to {} is right"
+        what = message(words, mm(pad.width_mm), mm(most, "down"))
+    cure = set_to("seat.pad.width", size(width), "pad width to {}") if possible else None
+    raise Refusal(what, "seat.pad.width", cure=cure)
 
 
 def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:
@@ -181,7 +156,7 @@ def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:
     return Placement(crown.point(complex(0.0, beside), below), crown.u, along)
 
 
-def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTabs:
+def _clamp(design: Design, wanted: Clamp, tube: Tube) -> UnderTabs:
     """Both halves of a clamp; the tabs stand on the near one."""
     job = design.job
     thick, radius = wanted.thickness_mm, tube.across_mm / 2
@@ -191,10 +166,10 @@ def _clamp(design: Design, wanted: Clamp, tube: Tube, places: Places) -> UnderTa
     steps = unit_of_size(wanted.bolt_mm)  # what is laid out about bolts goes by their unit, not the job's
     # bolts lie beyond the tabs along the tube, where a socket clears the beads, and beside the tube across it
     clear = tool_room(wanted.bolt_mm, power=job.rules is not None and job.rules.pretensioned).mm + job.weld.leg_mm
-    first, last = _occupied(design, tube, places)
+    first, last, under = _footprint(design, tube)
     first, last = first - clear, last + clear
     beside = PLATE_SIZES.up(radius + hole_mm / 2 + BESIDE_TUBE_MM, steps)
-    half = max(beside + edge, PLATE_SIZES.up(_across_tabs(design, tube, places) + job.weld.leg_mm, steps))
+    half = max(beside + edge, PLATE_SIZES.up(under + job.weld.leg_mm, steps))
     bolts = [complex(u, v) for u in (first, last) for v in (-beside, beside)]
     corner = min(job.bracket.corner_radius_mm, edge)
     blank = _rectangle(first - edge, last + edge, half)

@@ -7,7 +7,6 @@ from plategen.design.places import PinPlace
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.job import Job
 from plategen.job.split import Split
 from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
 from plategen.rules.hole_size import HoleSize, clearance_hole, structural_hole
@@ -34,13 +33,6 @@ class BoltPlan:
     def tab_middle(self) -> complex:
         """The middle of a tab's bolt holes, in the straightedge's frame."""
         return sum(self.tab) / len(self.tab)
-
-
-def split_of(job: Job) -> Split:
-    """The job's ``[split]`` table."""
-    if job.split is None:
-        raise Refusal('missing; style "split" needs the table [split] with bolt, height and built_for', "split")
-    return job.split
 
 
 def bolt_plan(split: Split, pin: PinPlace, inline_offset_mm: float) -> BoltPlan:

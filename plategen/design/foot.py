@@ -184,11 +184,6 @@ def for_flanks(height_mm: float, of: str, on: str = "rail") -> Asked:
     return HEIGHTS * height_mm, f"{HEIGHTS:g} x {of} height from the {on} (common practice, no source)"
 
 
-def for_nose(nose_mm: float) -> Asked:
-    """What the nose asks."""
-    return NOSES * nose_mm, f"{NOSES:g} x the nose radius (common practice, no source)"
-
-
 def under_pin(
     job: Job, height_mm: float, nose_mm: float, *, turned: bool = False, throat: float = 0.0, on: str = "rail"
 ) -> Asked:
@@ -196,7 +191,7 @@ def under_pin(
     return max(
         for_weld(job, height_mm, turned=turned, throat=throat),
         for_flanks(height_mm, "the pin's", on),
-        for_nose(nose_mm),
+        (NOSES * nose_mm, f"{NOSES:g} x the nose radius (common practice, no source)"),
     )
 
 

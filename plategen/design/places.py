@@ -82,20 +82,26 @@ def standing_places(job: Job, plane_mm: float) -> tuple[PlatePlace, ...]:
     return (PlatePlace(name="ear", faces_mm=(plane_mm - thickness, plane_mm), outward=-1),)
 
 
-def tab_places(job: Job, split: Split, plane_mm: float) -> tuple[PlatePlace, PlatePlace]:
+def split_of(job: Job) -> Split:
+    """The job's ``[split]`` table."""
+    if job.split is None:
+        raise Refusal('missing; style "split" needs the table [split] with bolt, height and built_for', "split")
+    return job.split
+
+
+def tab_places(job: Job, plane_mm: float) -> tuple[PlatePlace, PlatePlace]:
     """The tabs of a split bracket: each outside its ear, the packing between them."""
-    near, far = ear_places(job, plane_mm)
-    thick = tab_thickness_mm(job, split)
-    low, high = near.faces_mm[0] - split.shim_mm, far.faces_mm[1] + split.shim_mm
+    shim, thick, (near, far) = split_of(job).shim_mm, tab_thickness_mm(job), ear_places(job, plane_mm)
+    low, high = near.faces_mm[0] - shim, far.faces_mm[1] + shim
     return (
         PlatePlace(name="tab_near", faces_mm=(low - thick, low), outward=-1),
         PlatePlace(name="tab_far", faces_mm=(high, high + thick), outward=+1),
     )
 
 
-def tab_thickness_mm(job: Job, split: Split) -> float:
+def tab_thickness_mm(job: Job) -> float:
     """Thickness of the tabs of a split bracket."""
-    return split.tab_thickness_mm or job.bracket.thickness_mm
+    return split_of(job).tab_thickness_mm or job.bracket.thickness_mm
 
 
 def middle_mm(places: Sequence[PlatePlace]) -> float:

@@ -32,7 +32,7 @@ def test_every_example_is_named_by_its_style_and_every_style_has_one() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_fitted_plates_stand_where_the_style_said(name: str) -> None:
     work = work_of(name)
-    said = style_of(work.job.bracket.style).fitted(work.job, work.design.pin)
+    said = style_of(work.job.bracket.style).fitted(work.job, work.design.pin.plane_mm)
     across = [plate for plate in work.bracket.plates if plate.notch and abs(plate.placement.normal[2]) > 1.0 - 1e-9]
     if work.job.style.stands_on == "tube":
         assert not said
