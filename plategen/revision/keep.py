@@ -12,7 +12,7 @@ from typing import TypeAlias
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.finding import Finding, stops
 from plategen.design.motion import off_line, rules_of
-from plategen.design.pin_place import PinPlace
+from plategen.design.places import PinPlace
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
 from plategen.ground.message import NOTHING, Message, Value, joined, message, mm, rad, size
