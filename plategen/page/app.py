@@ -21,7 +21,8 @@ from starlette.types import ASGIApp
 from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
 from plategen.page.access import COOKIE, Access, Guard
-from plategen.page.downloads import Downloads, Made
+from plategen.page.downloads import Downloads
+from plategen.page.draft import History
 from plategen.page.edits import Stale
 from plategen.page.parts import Moment, page, update
 from plategen.page.request import ChangeRequest, SaveRequest
@@ -38,11 +39,13 @@ STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "page.css", "p
 SHARED = {"static/picture.css": style, "static/turntable.js": script}
 """What the sheet has too."""
 
+USED_UP = "this link was used already; the page's terminal shows the next one"
+"""Why a link lets nobody in."""
+
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
 
 Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
 """Answers one request."""
-
 
 Body = TypeVar("Body", ChangeRequest, SaveRequest)
 """What a request's body is read as."""
@@ -100,22 +103,18 @@ class Page:
     async def file(self, request: Request) -> Response:
         """One file of the job as saved."""
         name, paper = request.path_params["name"], _paper(request)
-        offered = await self._offered()
-        item = next((item for item in offered if item.name == name), None)
+        item = next((item for item in await self._offered() if item.name == name), None)
         if item is None:
             raise HTTPException(404, "there is no such file")
-        made = await self._made(solid=item.kind.kernel != "unused", paper=paper if item.kind.on_paper else USUAL_PAPER)
-        try:
-            data = made.file(name)
-        except Refusal as refusal:
-            raise HTTPException(422, str(refusal)) from None
-        return Response(data, media_type=format_of(name).media_type, headers=_as_download(name))
+        solid, paper = item.kind.kernel != "unused", paper if item.kind.on_paper else USUAL_PAPER
+        made = await self.downloads.of(self.session.saved, solid=solid, paper=paper)
+        return Response(made.file(name), media_type=format_of(name).media_type, headers=_as_download(name))
 
     async def zip(self, request: Request) -> Response:
         """All files of the job as saved."""
         paper = _paper(request)
         await self._offered()
-        made = await self._made(solid=True, paper=paper)
+        made = await self.downloads.of(self.session.saved, solid=True, paper=paper)
         return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
 
     async def _offered(self) -> tuple[Item, ...]:
@@ -128,24 +127,18 @@ class Page:
             raise HTTPException(422, offer.refused)
         return offer.items
 
-    async def _made(self, *, solid: bool, paper: str) -> Made:
-        try:
-            return await self.downloads.of(self.session.saved, solid=solid, paper=paper)
-        except Refusal as refusal:
-            raise HTTPException(422, str(refusal)) from None
-
     async def enter(self, request: Request) -> Response:
         """A phone with a link: shown a button first, for a link that a program looked at must not be used up."""
         link = request.path_params["link"]
         if request.method == "POST":
             secret = self.access.enter(link, request.client.host if request.client else "")
             if secret is None:
-                raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
+                raise HTTPException(403, USED_UP)
             answer = RedirectResponse("/", 303)
             answer.set_cookie(COOKIE, secret, httponly=True, samesite="strict", path="/")
             return answer
         if not self.access.is_link(link):
-            raise HTTPException(403, "this link was used already; the page's terminal shows the next one")
+            raise HTTPException(403, USED_UP)
         return HTMLResponse(_text("templates/enter.html"))
 
     @property
@@ -159,8 +152,8 @@ class Page:
         return {
             "/state": self._post(ChangeRequest, nothing),
             "/change": self._post(ChangeRequest, lambda asked: session.change(asked.edits, asked.gesture)),
-            "/undo": self._post(ChangeRequest, lambda _: session.undo()),
-            "/redo": self._post(ChangeRequest, lambda _: session.redo()),
+            "/undo": self._post(ChangeRequest, lambda _: session.go(History.undone)),
+            "/redo": self._post(ChangeRequest, lambda _: session.go(History.redone)),
             "/save": self._post(SaveRequest, lambda asked: session.save(asked.seen, asked.over)),
             "/theirs": self._post(SaveRequest, lambda asked: session.take_theirs(asked.over)),
         }
@@ -171,10 +164,8 @@ class Page:
             status, words = 200, ""
             try:
                 await act(asked)
-            except Stale as stale:
-                status, words = 409, str(stale)
-            except Refusal as refusal:
-                status, words = 422, str(refusal)
+            except (Stale, Refusal) as error:
+                status, words = 409 if isinstance(error, Stale) else 422, str(error)
             moment = await self.moment()
             news = await self.session.compute(lambda: update(moment, asked.have, asked.open))
             data = msgspec.json.encode({**news, "words": words} if words else news)
@@ -204,7 +195,8 @@ def application(session: Session, access: Access) -> ASGIApp:
         Route("/static/{name}", _static),
         *(Route(path, serve, methods=["POST"]) for path, serve in own.posts.items()),
     ]
-    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers={HTTPException: _plainly}), access)
+    plainly = {HTTPException: _plainly, Refusal: _plainly}
+    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers=plainly), access)
 
 
 async def _static(request: Request) -> Response:
@@ -222,8 +214,9 @@ def _text(name: str) -> str:
 
 
 async def _plainly(_: Request, error: Exception) -> Response:
-    assert isinstance(error, HTTPException)
-    return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
+    if isinstance(error, HTTPException):
+        return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
+    return PlainTextResponse(f"{error}\n", 422)
 
 
 def _read(body: bytes, request: Request, shape: type[Body]) -> Body:

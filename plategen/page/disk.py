@@ -13,7 +13,7 @@ import contextlib
 import hashlib
 import os
 import secrets
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -23,7 +23,7 @@ import msgspec
 from plategen.delivery.folder import lock, sync, write_whole
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
-from plategen.page.draft import Draft, is_toml, named_files
+from plategen.page.draft import Draft, named_files, plain
 
 MOST_BYTES = 2_000_000
 """Largest file that is edited here; a scanner's trace beyond it is thinned out first."""
@@ -58,11 +58,15 @@ class Folder:
             names = named_files(job)
         except Refusal as refusal:
             raise refusal.at(self.job_file) from None
-        return Draft(job, MappingProxyType(dict(self._there(dict.fromkeys((*names, *also))))))
+        return Draft(job, MappingProxyType(self.fetch((*names, *also))))
 
-    def fetch(self, names: Iterable[str]) -> Mapping[str, str]:
+    def fetch(self, names: Iterable[str]) -> dict[str, str]:
         """The texts of those files that lie in the folder."""
-        return dict(self._there(names))
+        texts = {}
+        for name in dict.fromkeys(names):
+            with contextlib.suppress(Refusal):  # the job's own reading says what is wrong with a file that is not there
+                texts[name] = read_text(self.file(name), MOST_BYTES, name)
+        return texts
 
     def stamps(self, draft: Draft) -> tuple[object, ...]:
         """What changes when a file is written: cheap enough to ask every second."""
@@ -113,9 +117,10 @@ class Folder:
             if file.is_symlink() or file.stat().st_size > MOST_AUTOSAVE_BYTES:
                 return None
             texts = msgspec.json.decode(file.read_bytes(), type=Autosave)
-        except (OSError, ValueError, RecursionError):
+            plain(texts.job)
+        except (OSError, ValueError, RecursionError, Refusal):
             return None
-        return Draft(texts.job, MappingProxyType(texts.files)) if is_toml(texts.job) else None
+        return Draft(texts.job, MappingProxyType(texts.files))
 
     def file(self, name: str) -> Path:
         """Where a name lies; nothing outside the folder is ever given.
@@ -124,11 +129,6 @@ class Folder:
             Refusal: It is outside the folder.
         """
         return inside(self.path, name, self.job_file)
-
-    def _there(self, names: Iterable[str]) -> Iterator[tuple[str, str]]:
-        for name in names:
-            with contextlib.suppress(Refusal):  # the job's own reading says what is wrong with a file that is not there
-                yield name, read_text(self.file(name), MOST_BYTES, name)
 
     def _stamp(self, name: str) -> object:
         try:

@@ -5,7 +5,6 @@ fitted once: the fitted trace of an equal trace is passed on from the redraw bef
 equal steering. They are plain values compared by what they hold, so nothing here can be out of date.
 """
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -100,7 +99,8 @@ def named_files(job_text: str) -> tuple[str, ...]:
         Refusal: It is not TOML.
     """
     data = plain(job_text)
-    entries = [entry for entry in _list(_table(data.get("rail")).get("trace")) if isinstance(entry, dict)]
+    listed = _table(data.get("rail")).get("trace")
+    entries = [entry for entry in listed if isinstance(entry, dict)] if isinstance(listed, list) else []
     seconds = [entry["second"] for entry in entries if isinstance(entry.get("second"), dict)]
     names = [entry.get("file") for entry in (*entries, *seconds)] + [_table(data.get("revision")).get("notes")]
     return tuple(dict.fromkeys(name for name in names if isinstance(name, str) and name.strip()))
@@ -115,21 +115,8 @@ def plain(job_text: str) -> dict[str, Any]:
     return parse_document(job_text)
 
 
-def is_toml(text: str) -> bool:
-    """Whether a text can be read as TOML at all."""
-    try:
-        tomllib.loads(text)
-    except ValueError:
-        return False
-    return True
-
-
 def _table(value: object) -> dict[str, Any]:
     return value if isinstance(value, dict) else {}
-
-
-def _list(value: object) -> list[Any]:
-    return value if isinstance(value, list) else []
 
 
 READ_BY_STUDY = ("title", "units", "cylinder", "steering")

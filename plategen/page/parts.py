@@ -159,8 +159,7 @@ def _files(moment: Moment, _: str) -> str:
     """The downloads; only of what is saved, so that what is cut is what is written down."""
     if moment.unsaved:
         return _macro("files")(None, 0, PAPERS, USUAL_PAPER, "")
-    work = moment.saved_drawn.work
-    dxf = "" if work is None else work.job.cutting.dxf
+    dxf = moment.saved_drawn.work.job.cutting.dxf if moment.saved_drawn.work else ""
     return _macro("files")(moment.offer, moment.stops, PAPERS, USUAL_PAPER, dxf)
 
 
@@ -205,13 +204,13 @@ def _fields(moment: Moment, _: str) -> str:
         for row in trace.rows:
             name = f"{trace.file}#{row.line}"
             form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}
-    if moment.drawn.work is not None and moment.drawn.refusal is None:
-        show = Show(moment.drawn.work.job.units)
-        for fitted in moment.drawn.work.rail.traces:
+    if (work := moment.drawn.work) is not None and moment.drawn.refusal is None:
+        show = Show(work.job.units)
+        for fitted in work.rail.traces:
             off = view.residuals_of(fitted, show)
             rows |= {f"{fitted.trace.file}#{line}": [words, int(d)] for line, (words, d) in off.items()}
-    problem = view.problem_of(moment.drawn, moment.job_file)
-    bad = [problem.field, problem.words] if problem else ["", ""]
+    problem = view.problem_of(moment.drawn, moment.job_file) or view.Problem("", "")
+    bad = [problem.field, problem.words]
     return json.dumps({"fields": form, "rows": rows, "bad": bad}, separators=(",", ":"))
 
 

@@ -75,16 +75,10 @@ class Session:
             self._set_history(self.history.then(draft, gesture))
         await self.redrawn()
 
-    async def undo(self) -> None:
-        """One step back."""
+    async def go(self, step: Callable[[History], History]) -> None:
+        """One step back or forward again: ``History.undone`` or ``History.redone``."""
         async with self._editing:
-            self._set_history(self.history.undone())
-        await self.redrawn()
-
-    async def redo(self) -> None:
-        """One step forward again."""
-        async with self._editing:
-            self._set_history(self.history.redone())
+            self._set_history(step(self.history))
         await self.redrawn()
 
     async def save(self, seen: int, over: str = "") -> None:

@@ -55,11 +55,11 @@ def test_undo_and_redo_go_through_the_steps_and_a_drag_is_one(job):
         for text in ("1", "1 1/8", "1 3/16"):
             await session.change([Set("bracket.toe", text)], "drag 1")
         assert len(session.history.steps) == 2
-        await session.undo()
+        await session.go(History.undone)
         assert session.draft == first
-        await session.redo()
+        await session.go(History.redone)
         assert '"1 3/16"' in session.draft.job
-        await session.undo()
+        await session.go(History.undone)
         await session.change([Set("weld.leg", "5/16")])
         assert not session.history.can_redo
 
@@ -73,7 +73,7 @@ def test_an_editors_change_is_taken_when_nothing_here_would_be_lost(job):
         assert session.draft.job == text
         assert session.drawn.work.job.cylinder.stroke_mm == pytest.approx(7 * 25.4)
         assert session.unsaved == ()
-        await session.undo()
+        await session.go(History.undone)
         assert "stroke = 8" in session.draft.job, "and it can be undone"
 
     with_session(job, do)
@@ -105,7 +105,7 @@ def test_keeping_mine_leaves_theirs_in_undo_and_taking_theirs_leaves_mine(job):
         assert "stroke = 6" in (job / "job.toml").read_text(), "what nobody has seen is never written over"
         await session.save(session.version, disk_room.fingerprint(session.theirs))
         assert 'pin = "7/8"' in (job / "job.toml").read_text()
-        await session.undo()
+        await session.go(History.undone)
         assert "stroke = 6" in session.draft.job
         return text
 
@@ -118,7 +118,7 @@ def test_keeping_mine_leaves_theirs_in_undo_and_taking_theirs_leaves_mine(job):
         await session.take_theirs(disk_room.fingerprint(session.theirs))
         assert session.draft.job == text
         assert session.theirs is None
-        await session.undo()
+        await session.go(History.undone)
         assert "toe = 1\n" in session.draft.job
 
     with_session(job, take)
@@ -230,9 +230,9 @@ def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
     async def after(session):
         assert session.unsaved == ("job.toml",)
         assert "toe = 1\n" in session.draft.job
-        await session.undo()
+        await session.go(History.undone)
         assert session.unsaved == ()
-        await session.redo()
+        await session.go(History.redone)
         await session.save(session.version)
         session.autosave()
         assert not (job / ".plategen-not-saved.json").exists()
