@@ -14,7 +14,7 @@ from plategen.design.design import Design
 from plategen.ground.message import NOTHING, Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.job.closing import Closing
+from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 
 INSET_LEGS = 2.0

@@ -23,7 +23,7 @@ from plategen.ground.cure import set_to
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.job.closing import Closing
+from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 
 BESIDE_BEAD_MM = 2.0

@@ -38,7 +38,7 @@ from plategen.flat.segment import dot
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.job.split import Split
+from plategen.job.style_tables import Split
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 

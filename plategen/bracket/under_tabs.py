@@ -28,7 +28,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.space import Vector
 from plategen.job import Job
-from plategen.job.seat import Clamp, Pad, Seat
+from plategen.job.style_tables import Clamp, Pad, Seat
 from plategen.rail.tube import Tube
 from plategen.rules.hole_size import tool_room
 from plategen.rules.table import unit_of_size

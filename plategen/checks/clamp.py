@@ -15,7 +15,7 @@ from plategen.checks.setting import Setting, View
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus
-from plategen.job.seat import Seat
+from plategen.job.style_tables import Seat
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import HAND_MM, PRACTICE, stress_area_mm2, wrench_size
 from plategen.rules.material import bolt_grade

@@ -7,7 +7,7 @@ from plategen.design.places import PinPlace
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.job.split import Split
+from plategen.job.style_tables import Split
 from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
 from plategen.rules.hole_size import HoleSize, clearance_hole, structural_hole
 from plategen.rules.table import unit_of_size

@@ -15,7 +15,7 @@ from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
-from plategen.job.seat import Seat
+from plategen.job.style_tables import Seat
 from plategen.rail.tube import Tube
 from plategen.rules.weld import throat_mm
 

@@ -17,7 +17,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import Vector
 from plategen.job import Job
-from plategen.job.split import Split
+from plategen.job.style_tables import Split
 from plategen.rail.surface import Rail
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import array

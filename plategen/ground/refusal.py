@@ -1,5 +1,7 @@
 """The one error a user sees: where, what is wrong and what would be right, in one line."""
 
+from typing import Any
+
 from plategen.ground.cure import Cure
 from plategen.ground.message import Message, as_message
 from plategen.ground.show import Show
@@ -63,14 +65,9 @@ class Refusal(Exception):
         """The same refusal, shown in the job's units unless it has its own."""
         return self._with(units=self.units or units)
 
-    def _with(self, *, key: str | None = None, place: str | None = None, units: Units | None = None) -> "Refusal":
-        return Refusal(
-            self.message,
-            self.key if key is None else key,
-            place=self.place if place is None else place,
-            cure=self.cure,
-            units=self.units if units is None else units,
-        )
+    def _with(self, **changes: Any) -> "Refusal":
+        kept = {"key": self.key, "place": self.place, "cure": self.cure, "units": self.units}
+        return Refusal(self.message, **{**kept, **changes})
 
     def __str__(self) -> str:
         return ": ".join(filter(None, (self.where, self.what)))

@@ -4,16 +4,14 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
-from plategen.job.closing import Closing
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules
-from plategen.job.seat import Seat
-from plategen.job.split import Split
 from plategen.job.steering import Steering
+from plategen.job.style_tables import Closing, Seat, Split
 
 
 class Job(Table, frozen=True, kw_only=True):

@@ -9,7 +9,7 @@ the middle of the ruled edge, which is the ruled edge itself when the paired arc
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
@@ -58,7 +58,7 @@ def _alike(a: tuple[Arc, ...], b: tuple[Arc, ...]) -> bool:
 
 def _by_length(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> list[tuple[Edge, Edge]]:
     """Both runs of edges cut at the joints of either, as shares of the whole length, and paired piece by piece."""
-    shares = sorted({0.0, 1.0, *_joint_shares(a), *_joint_shares(b)})
+    shares = sorted({0.0, 1.0, *(run / ends[-1] for ends in map(_ends_of_runs, (a, b)) for run in ends[:-1])})
     kept = [shares[0]]
     for share in shares[1:]:
         if share - kept[-1] > 1e-9:
@@ -67,19 +67,14 @@ def _by_length(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> list[tuple[Edg
     return list(zip(_cut(a, kept), _cut(b, kept), strict=True))
 
 
-def _joint_shares(edges: tuple[Segment, ...]) -> list[float]:
-    whole, run, shares = sum(e.length for e in edges), 0.0, []
-    for edge in edges[:-1]:
-        run += edge.length
-        shares.append(run / whole)
-    return shares
+def _ends_of_runs(edges: tuple[Segment, ...]) -> list[float]:
+    """How far along the run of edges each of them ends."""
+    return list(accumulate(edge.length for edge in edges))
 
 
 def _cut(edges: tuple[Segment, ...], shares: list[float]) -> list[Segment]:
     """The pieces between shares of the whole length; every joint is among the shares."""
-    starts = [0.0]
-    for edge in edges:
-        starts.append(starts[-1] + edge.length)
+    starts = [0.0, *_ends_of_runs(edges)]
     whole = starts[-1]
     pieces: list[Segment] = []
     for low, high in pairwise(shares):

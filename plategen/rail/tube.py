@@ -16,7 +16,7 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.ground.space import Vector
+from plategen.ground.space import Vector, cross, minus
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace
 
@@ -92,9 +92,7 @@ class Tube:
 
     def slope(self, w_mm: float) -> float:
         """Tangent of the surface's slant at a place along the pin, positive where it recedes towards larger w."""
-        if self.along_pin:
-            return 0.0
-        if self.half_width_mm:
+        if self.along_pin or self.half_width_mm:
             return 0.0
         x, a = w_mm - self.axis_w_mm, self.across_mm / 2
         if self.round:
@@ -139,12 +137,10 @@ class Tube:
         ``far``: the plane on the tube's far side, with its normal away from the cylinder.
         """
         plane = self.across(0.0)
-        away = tuple((1.0 if far else -1.0) * x for x in plane.v)
-        u = self.direction
-        v = (away[1] * u[2] - away[2] * u[1], away[2] * u[0] - away[0] * u[2], away[0] * u[1] - away[1] * u[0])
-        o = plane.origin
-        origin = (o[0] + height_mm * away[0], o[1] + height_mm * away[1], o[2] + height_mm * away[2])
-        return Placement(origin, u, v)
+        away = plane.v if far else minus((0.0, 0.0, 0.0), plane.v)
+        x, y, z = plane.origin
+        origin = (x + height_mm * away[0], y + height_mm * away[1], z + height_mm * away[2])
+        return Placement(origin, self.direction, cross(away, self.direction))
 
     def _near_half(self) -> Chain:
         """The half of the section that faces the cylinder, walked towards growing u."""

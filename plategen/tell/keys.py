@@ -18,7 +18,9 @@ HEADING = ("key", "takes", "left out", "limits", "meaning")
 def key_tables(section: str, units: Units) -> tuple[Block, ...]:
     """A table of keys for the section of that name and for each within it; for every section for ``""``.
 
-    A section is named as the job file has it: ``"weld"``, ``"rail.trace"``; the units are those of a bare length.
+    Args:
+        section: Its name in the job file: ``"weld"``, ``"rail.trace"``.
+        units: What a bare length of the job means.
 
     Raises:
         Refusal: There is no such section.
@@ -49,15 +51,9 @@ def _head(field: Field, path: str) -> str:
 def _row(field: Field, show: Show) -> Row:
     allowed = field.allowed
     limits = show.text(allowed.limits) if allowed else ""
-    return field.key, _takes(field, show.units), _left_out(field, show), limits, field.doc.replace("``", "`")
-
-
-def _takes(field: Field, units: Units) -> str:
-    """What is to be written: its kind, and the unit of a bare number."""
-    allowed = field.allowed
-    if allowed is None:
-        return field.kind
-    return f"{field.kind}, bare in {bare}" if (bare := allowed.bare(units)) else field.kind
+    bare = allowed.bare(show.units) if allowed else ""
+    takes = f"{field.kind}, bare in {bare}" if bare else field.kind
+    return field.key, takes, _left_out(field, show), limits, field.doc.replace("``", "`")
 
 
 def _left_out(field: Field, show: Show) -> str:

@@ -12,10 +12,10 @@ from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside, simple
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.job.closing import Closing
 from plategen.job.cylinder import PortPost, Swing
 from plategen.job.load import load_job
 from plategen.job.rules import Rules
+from plategen.job.style_tables import Closing
 from plategen.make import on_rail, study_of
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import common_mm3

@@ -8,10 +8,10 @@ from plategen.ground.cure import Change
 from plategen.ground.message import Quantity
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.job.closing import Closing
 from plategen.job.cylinder import CylinderEnd
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
+from plategen.job.style_tables import Closing
 from tests.support.brackets import corner_job, flat_rail
 from tests.support.designs import built
 from tests.support.refused import outcome

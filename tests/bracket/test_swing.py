@@ -16,8 +16,8 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.segment import Line
 from plategen.job import Job
-from plategen.job.closing import Closing
 from plategen.job.cylinder import PortPost, Swing
+from plategen.job.style_tables import Closing
 from plategen.make import design_on, on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import swing_clearances

@@ -5,9 +5,8 @@ from pathlib import Path
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.job.load import load_job
+from plategen.job.load import load_job, read_fit_notes
 from plategen.job.parse import parse_job
-from plategen.job.revision import read_fit_notes
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 HEAD = "plate,station,gap\n"
@@ -33,11 +32,13 @@ def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
         (HEAD, "holds no notes"),
         ("plate,station\n", "line 1: the columns are plate, station"),
         ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
-        (f"{HEAD}ear,1\n", "line 2: the gap is missing"),
-        (f"{HEAD}ear,1,x\n", "line 2: 'x' is no length"),
-        (f"{HEAD}ea\0r,1,1\n", "line 2: .ea.x00r. is no name of a plate"),
-        (f"{HEAD}ear,1,1e9 m\n", "more than 100 m"),
-        ("plate,station,gap,round\near,1,1,0\n", "round '0' is no whole number from 1"),
+        (f"{HEAD}ear,1\n", "line 2: gap: missing"),
+        (f"{HEAD}ear,1,x\n", "line 2: gap: 'x' is no length"),
+        (f"{HEAD}ea\0r,1,1\n", "line 2: plate: .ea.x00r. is no single line"),
+        (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; .* up to 3937 in"),
+        ("plate,station,gap,round\near,1,1,0\n", "line 2: round: 0 is out of range; 1.00 or more and up to 20.0 is"),
+        ("plate,station,gap,round\near,1,1,1 1/2\n", "line 2: round: is no whole number"),
+        ("plate,station,gap,held\near,1,1,thumb\n", 'line 2: held: "thumb" is none of the choices; "pin" or "home"'),
         (HEAD + "ear,1,1\n" * 241, "more than 240 notes"),
         ("# units: cm\n" + HEAD + "ear,1,1\n", "line 1: 'cm' is no unit to read in"),
         (HEAD + "ear,1,1\n# units: mm\n", "line 3: the units are said below readings already"),

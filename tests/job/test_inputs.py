@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from plategen.job import Job
-from plategen.job.closing import Closing
 from plategen.job.inputs import fingerprint
+from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.designs import built

@@ -7,10 +7,10 @@ from functools import cache
 from typing import NamedTuple
 
 from plategen.job import Job
-from plategen.job.closing import Closing
 from plategen.job.load import read_text, read_traces, with_notes
 from plategen.job.parse import parse_job
 from plategen.job.schema import fields
+from plategen.job.style_tables import Closing
 from plategen.job.toml_edit import path_of, set_value
 from plategen.rail.trace import Trace
 from tests.support.brackets import corner_job

@@ -14,8 +14,7 @@ from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
-from plategen.job.seat import Clamp, Pad, Seat
-from plategen.job.split import Split
+from plategen.job.style_tables import Clamp, Pad, Seat, Split
 from plategen.make import design_on
 from plategen.rail.tube import Surface
 from plategen.solid.bodies import plate_bodies

@@ -149,15 +149,15 @@ def _between(known: Sequence[Correction], w_mm: float, station_mm: float) -> flo
     """The correction in a plane: straight along the pin between two plates, and carried on beyond them."""
     if len(known) == 1:
         return known[0].at(station_mm)
-    low, high = _neighbours([c.w_mm for c in known], w_mm)
-    share = (w_mm - known[low].w_mm) / (known[high].w_mm - known[low].w_mm)
+    low, high, share = _neighbours([c.w_mm for c in known], w_mm)
     return known[low].at(station_mm) * (1.0 - share) + known[high].at(station_mm) * share
 
 
-def _neighbours(places: Sequence[float], w_mm: float) -> tuple[int, int]:
-    """The two of several places, in order, between or beside which one lies."""
-    upper = next((i for i, w in enumerate(places) if w >= w_mm and i > 0), len(places) - 1)
-    return upper - 1, upper
+def _neighbours(places: Sequence[float], w_mm: float) -> tuple[int, int, float]:
+    """The two of several places, in order, between or beside which one lies, and its share of the way over."""
+    high = next((i for i, w in enumerate(places) if w >= w_mm and i > 0), len(places) - 1)
+    low = high - 1
+    return low, high, (w_mm - places[low]) / (places[high] - places[low])
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,9 +206,7 @@ def _edge(fits: Sequence[FittedTrace], w_mm: float, station_mm: float) -> _Edge 
         edges.append(_Edge(chain.segments[index].point(t).imag, chain.segments[index].tangent(t) * 1j))
     if len(edges) == 1:
         return edges[0]
-    planes = [fitted.trace.plane_mm for fitted in ordered]
-    low, high = _neighbours(planes, w_mm)
-    share = (w_mm - planes[low]) / (planes[high] - planes[low])
+    low, high, share = _neighbours([fitted.trace.plane_mm for fitted in ordered], w_mm)
     away = edges[low].away * (1.0 - share) + edges[high].away * share
     return _Edge(edges[low].height_mm * (1.0 - share) + edges[high].height_mm * share, away / abs(away))
 
