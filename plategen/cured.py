@@ -7,7 +7,6 @@ is built and judged anew. So a number that was rounded for the file, or a cure t
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
 
 from plategen.checks.finding import Finding
 from plategen.ground.cure import Change
@@ -17,7 +16,7 @@ from plategen.ground.unit import Units
 from plategen.job.change import FileValue, written
 from plategen.job.load import LoadedJob, read_traces, with_notes
 from plategen.job.parse import parse_document, parse_job
-from plategen.job.toml_edit import Place, path_of, set_value
+from plategen.job.toml_edit import held_at, path_of, set_value
 from plategen.make import carry_through, fit_rail
 from plategen.rail.fit import fit_trace
 from plategen.work import Work
@@ -151,20 +150,7 @@ def _written(text: str, best: _Step) -> tuple[Written, ...]:
     """Every key that was written, once, with what it held at first and holds at last."""
     before, after = parse_document(text), parse_document(best.text)
     changes = (
-        Written(key, _held(before, path_of(key)), _held(after, path_of(key)), promise)
+        Written(key, held_at(before, path_of(key)), held_at(after, path_of(key)), promise)
         for key, promise in best.promises.items()
     )
     return tuple(change for change in changes if change.was != change.now)
-
-
-def _held(document: Any, path: Place) -> FileValue | None:
-    """What plain TOML holds at a place; None where it holds nothing."""
-    for step in path:
-        there = (
-            document if isinstance(document, dict) else dict(enumerate(document)) if isinstance(document, list) else {}
-        )
-        if step not in there:
-            return None
-        document = there[step]
-    held: FileValue = document
-    return held

@@ -3,7 +3,7 @@
 import difflib
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, TypeVar, cast, get_args, get_origin
 
 from plategen.ground.refusal import Refusal
@@ -43,11 +43,19 @@ def parse_job(text: str, name: str = "job.toml") -> Job:
     Raises:
         Refusal: It is not TOML, a key is missing, unknown or wrong, or values contradict each other.
     """
+    return _parse_file(Job, text, name)
+
+
+def _parse_file(
+    table: type[AnyTable], text: str, name: str, pick: Callable[[dict[str, Any]], None] = lambda _: None
+) -> AnyTable:
+    """A whole job file's text as one table, once ``pick`` has taken out the keys that are left for others."""
     units = None
     try:
         data = parse_document(text)
         units = parse_units(data)
-        return parse_table(Job, data, units)
+        pick(data)
+        return parse_table(table, data, units)
     except Refusal as refusal:
         raise refusal.in_units(units).at(name) from None
 
@@ -126,7 +134,11 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
             raise Refusal(f"{_shown(value)} is no {kind_of(form)}; write it without quotes", where)
         return value
     if form is str:
-        return _parse_text(value, where)
+        if not isinstance(value, str):
+            raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
+        if len(value) > MOST_TEXT or not value.isprintable():
+            raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
+        return value
     if get_origin(form) is tuple:
         return _parse_list(form, value, units, where)
     return _parse_keys(form, value, units, where)
@@ -140,14 +152,6 @@ def _parse_keys(form: Form, value: object, units: Units, where: str) -> object:
         each = get_args(form)[1]
         return {key: _parse_value(each, item, units, _join(where, key)) for key, item in value.items()}
     return parse_table(cast(type[Table], form), value, units, where)
-
-
-def _parse_text(value: object, where: str) -> str:
-    if not isinstance(value, str):
-        raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
-    if len(value) > MOST_TEXT or not value.isprintable():
-        raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
-    return value
 
 
 def _parse_list(form: Form, value: object, units: Units, where: str) -> tuple[object, ...]:
@@ -243,14 +247,13 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
     Raises:
         Refusal: It is not TOML, or a key is missing, unknown or wrong.
     """
-    units = None
-    try:
-        data = parse_document(text)
-        units = parse_units(data)
+    own = {field.key for field in fields(SteeringJob)}
+    others = {field.key for field in fields(Job)} - own
+
+    def leave_out(data: dict[str, Any]) -> None:
         if "steering" not in data:
             raise Refusal("there is no [steering] in this job; add it, with its levers or a travel", "steering")
-        own = {field.key for field in fields(SteeringJob)}
-        others = {field.key for field in fields(Job)} - own
-        return parse_table(SteeringJob, {k: v for k, v in data.items() if k not in others}, units)
-    except Refusal as refusal:
-        raise refusal.in_units(units).at(name) from None
+        for key in others & data.keys():
+            del data[key]
+
+    return _parse_file(SteeringJob, text, name, leave_out)

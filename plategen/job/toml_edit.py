@@ -47,6 +47,16 @@ def path_text(path: Place) -> str:
     return "".join(f"[{s}]" if isinstance(s, int) else f".{s}" for s in path).removeprefix(".")
 
 
+def held_at(data: Any, path: Place) -> Any:
+    """What plain TOML holds at a place; None where it holds nothing."""
+    for step in path:
+        inside = isinstance(data, dict) if isinstance(step, str) else isinstance(data, list) and step < len(data)
+        if not inside or (isinstance(step, str) and step not in data):
+            return None
+        data = data[step]
+    return data
+
+
 def value_of(text: str) -> float | int | str:
     """What a user typed as the file holds it: a plain number bare, everything else in quotes."""
     text = text.strip()
@@ -109,10 +119,7 @@ def _prune(text: str, path: Place) -> str:
     """Without a list of tables that has lost its last."""
     if not isinstance(path[-1], int):
         return text
-    rows: Any = tomllib.loads(text)
-    for step in path[:-1]:
-        rows = rows[step]
-    return remove(text, path[:-1]) if rows == [] else text
+    return remove(text, path[:-1]) if held_at(tomllib.loads(text), path[:-1]) == [] else text
 
 
 def _changed(text: str, path: Place, change: Callable[[Any, Any], None]) -> str:

@@ -6,13 +6,12 @@ What is dragged in the drawing becomes the numbers that a shop would write: on t
 import math
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
 
 from plategen.bracket.model import Plate
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
-from plategen.job.toml_edit import Place, add_table, path_of, path_text, remove, set_value, value_of
+from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import form_at, is_list, is_named, is_table, is_value, text_of
 from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
@@ -72,7 +71,7 @@ def _set(job: str, edit: Set) -> str:
     place = path_of(edit.path)
     if not is_value(place):
         raise Refusal("is no value of a job file", edit.path)
-    now = _at(plain(job), place)
+    now = held_at(plain(job), place)
     if edit.was is not None and text_of(now) not in (edit.was, edit.text.strip()):
         raise Stale(f"{edit.path} is {text_of(now) or 'empty'} by now, not {edit.was or 'empty'}")
     if any(not sign.isprintable() for sign in edit.text):
@@ -87,7 +86,7 @@ def _set(job: str, edit: Set) -> str:
 def _set_item(job: str, place: Place, text: str) -> str:
     """One number of a list: the list is made with it, and goes with the last of them."""
     *to_list, index = place
-    row = _at(plain(job), tuple(to_list))
+    row = held_at(plain(job), tuple(to_list))
     items = list(row) if isinstance(row, list) else []
     assert isinstance(index, int)
     if index > 20:
@@ -116,7 +115,7 @@ def _added(draft: Draft, edit: Add) -> Draft:
     if edit.name:
         return replace(draft, job=_named(draft.job, place, edit.name))
     if is_table(place) and not isinstance(place[-1], int):
-        if _at(plain(draft.job), place) is not None:
+        if held_at(plain(draft.job), place) is not None:
             raise Stale(f"{edit.path} is there by now")
         return replace(draft, job=add_table(draft.job, place, listed=False))
     if not is_list(place):
@@ -133,19 +132,9 @@ def _named(job: str, place: Place, name: str) -> str:
     inner = path_of(name)
     if len(inner) != 1 or not is_named(place):
         raise Refusal("a name without dots and brackets is right", path_text(place))
-    if _at(plain(job), (*place, *inner)) is not None:
+    if held_at(plain(job), (*place, *inner)) is not None:
         raise Stale(f"{name} is there by now")
     return set_value(job, (*place, *inner), [0, 0, 0])
-
-
-def _at(data: Any, place: Place) -> Any:
-    """What the file says at a place; None if nothing."""
-    for step in place:
-        inside = isinstance(data, dict) if isinstance(step, str) else isinstance(data, list) and step < len(data)
-        if not inside or (isinstance(step, str) and step not in data):
-            return None
-        data = data[step]
-    return data
 
 
 def _trace(draft: Draft, file: str) -> str:

@@ -18,9 +18,7 @@ HEADING = ("key", "takes", "left out", "limits", "meaning")
 def key_tables(section: str, units: Units) -> tuple[Block, ...]:
     """A table of keys for the section of that name and for each within it; for every section for ``""``.
 
-    Args:
-        section: Its name in the job file: ``"weld"``, ``"rail.trace"``.
-        units: What a bare length of the job means.
+    A section is named as the job file has it: ``"weld"``, ``"rail.trace"``; the units are those of a bare length.
 
     Raises:
         Refusal: There is no such section.
