@@ -140,10 +140,8 @@ def _trace_changes(old: Sequence[Trace], new: Sequence[Trace]) -> Iterator[Messa
 
 def _reading_changes(was: Trace, now: Trace) -> Iterator[Message]:
     pairs = list(zip(was.readings, now.readings, strict=False))
-    same_stations = len(was.readings) == len(now.readings) and all(
-        math.isclose(a.point.real, b.point.real, abs_tol=SAME_MM) for a, b in pairs
-    )
-    if not same_stations:
+    near = all(math.isclose(a.point.real, b.point.real, abs_tol=SAME_MM) for a, b in pairs)
+    if not near or len(was.readings) != len(now.readings):
         if [r.point for r in was.readings] != [r.point for r in now.readings]:
             yield message("{} readings → {}, at other stations", len(was.readings), len(now.readings))
         return

@@ -60,10 +60,9 @@ class Comparison:
 def compare(old: Work, new: Work) -> Comparison:
     """What changes from one finished job to the next."""
     plates = tuple(plate_changes(old, new))
-    was, now = (tuple(fitted.trace for fitted in work.rail.traces) for work in (old, new))
-    inputs = input_changes((old.job, was), (new.job, now))
+    inputs = input_changes((old.job, old.traces), (new.job, new.traces))
     return Comparison(
-        inputs=(*(_fit_notes(old, new) if was != now else ()), *inputs),
+        inputs=(*(_fit_notes(old, new) if old.traces != new.traces else ()), *inputs),
         plates=plates,
         runs=tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED})),
         findings=tuple(_findings(old, new)),
@@ -75,10 +74,8 @@ def _fit_notes(old: Work, new: Work) -> Iterator[Message]:
     for correction in new.corrections:
         if correction in old.corrections:
             continue
-        most = max(correction.moved_mm, key=abs)
-        doubt = (
-            message("; {} of them doubtful and left out", len(correction.doubtful)) if correction.doubtful else NOTHING
-        )
+        most, doubtful = max(correction.moved_mm, key=abs), len(correction.doubtful)
+        doubt = message("; {} of them doubtful and left out", doubtful) if doubtful else NOTHING
         yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most), doubt)
 
 

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding, must_stop
 from plategen.checks.finding import stops as stops_of
 from plategen.flat.chain import Chain
@@ -83,11 +82,6 @@ class Trimmed:
     stops: tuple[Finding, ...]
     reasons: tuple[Message, ...]
     """What else to heed."""
-
-    @property
-    def plate(self) -> Plate:
-        """The job's plate whose place it takes."""
-        return self.place.plate
 
     @property
     def edge_holds(self) -> bool:
@@ -188,7 +182,7 @@ def _answer(work: Work, place: Place, on_rail: PlateOnRail, seat: Seat) -> Trimm
         removed_mm2=before.area - after.area, gap_mm=seat.gap_mm, leg_mm=leg_mm, short=tuple(_short(on_rail, seat)),
         weld_mm=path.length if path else 0.0, weld_asked_mm=plate.notch.length if plate.notch else 0.0,
         edge_mm=edge_mm, edge_required_mm=bored.edge_required_mm, work=used, job_stops=job_stops, stops=stops,
-        reasons=(*(_stop_reason(f) for f in stops), *_broken(others, cuts)),
+        reasons=tuple(_reasons(stops, others, cuts)),
     )  # fmt: skip
 
 
@@ -224,13 +218,9 @@ def _welded(on_rail: PlateOnRail, seat: Seat, foot: tuple[float, float]) -> tupl
     return longest[0], longest[-1]
 
 
-def _stop_reason(finding: Finding) -> Message:
-    return message(
-        "{}, {}: {} of what it can take; a new plate holds", finding.check, finding.part.words, number(finding.ratio)
-    )
-
-
-def _broken(others: tuple[Contour, ...], cuts: tuple[Chain, ...]) -> Iterator[Message]:
+def _reasons(stops: tuple[Finding, ...], others: tuple[Contour, ...], cuts: tuple[Chain, ...]) -> Iterator[Message]:
+    words = "{}, {}: {} of what it can take; a new plate holds"
+    yield from (message(words, stop.check, stop.part.words, number(stop.ratio)) for stop in stops)
     for contour in others:
         centre = contour.centre if isinstance(contour, Circle) else contour.segments[0].start
         reach = contour.radius if isinstance(contour, Circle) else 0.0

@@ -1,7 +1,6 @@
 """The places of a job's bracket that an existing plate could take, and the bracket with the plate in one of them."""
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Hole, Plate, WeldRun
@@ -81,11 +80,10 @@ class Place:
         """A contour of the drawing as it sits on the rail."""
         turn = complex(math.cos(seat.turn_rad), math.sin(seat.turn_rad))
         shift = self.bored.circle.centre + seat.slide_mm
-        if isinstance(contour, Circle):
-            centre = contour.centre - self.hole.centre
-            return Circle((centre.conjugate() if seat.over else centre) * turn + shift, contour.radius)
         about = contour.moved(shift=-self.hole.centre)
-        return (about.mirrored() if seat.over else about).moved(turn, shift)
+        if seat.over:
+            about = Circle(about.centre.conjugate(), about.radius) if isinstance(about, Circle) else about.mirrored()
+        return about.moved(turn, shift)
 
     @property
     def _notch(self) -> Chain:
@@ -99,13 +97,11 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
     Raises:
         Refusal: No hole of it takes the pin, or the job has no plate of that name.
     """
-    holes = _pin_holes(opened, work)
-    could = []
-    for plate, bored in _wanted(work, name):
-        for hole in holes:
-            others: tuple[Contour, ...] = (*(c for c in opened.holes if c != hole), *opened.openings)
-            could.append(Place(plate, bored, opened.outline, hole, others))
-    return tuple(could)
+    return tuple(
+        Place(plate, bored, opened.outline, hole, (*(c for c in opened.holes if c != hole), *opened.openings))
+        for plate, bored in _wanted(work, name)
+        for hole in _pin_holes(opened, work)
+    )
 
 
 def takes_pin(hole: Circle, pin_mm: float) -> bool:
@@ -118,7 +114,7 @@ def along_stations(chain: Chain) -> Chain:
     return chain if chain.start.real < chain.end.real else chain.reversed()
 
 
-def _wanted(work: Work, name: str) -> Iterator[tuple[Plate, Hole]]:
+def _wanted(work: Work, name: str) -> list[tuple[Plate, Hole]]:
     """The plates of the job that stand on the rail and hold the pin."""
     pairs = [
         (plate, plate.pin_hole)
@@ -129,17 +125,15 @@ def _wanted(work: Work, name: str) -> Iterator[tuple[Plate, Hole]]:
     if not chosen:
         names = ", ".join(plate.name for plate, _ in pairs)
         raise Refusal(f'no plate named "{name}" holds the pin on the rail; {names or "none of this style does"}')
-    yield from chosen
+    return chosen
 
 
 def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
     pin_mm = work.bracket.pin.diameter_mm
     fits = tuple(circle for circle in opened.holes if takes_pin(circle, pin_mm))
-    if fits:
-        return fits
-    drilled = tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)
-    if drilled:
-        return drilled
+    holes = fits or tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)
+    if holes:
+        return holes
     sizes = joined(", ", (message("{}", mm(2 * c.radius)) for c in opened.holes)) or "none at all"
     raise Refusal(message("has no hole for the pin of {}; its holes: {}; check the drawing's unit", mm(pin_mm), sizes))
 

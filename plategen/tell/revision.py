@@ -97,7 +97,7 @@ def trim_lines(answer: Trimmed, show: Show) -> list[str]:
     """What can be done with the plate, and why, a line each; what stops in the job itself comes first."""
     seat = answer.seat
     lines = [f"STOP: the job itself stops: {stops_text(answer.job_stops)}"] if answer.job_stops else []
-    lines.append(f"{answer.verdict.upper()}: as {answer.plate.name}")
+    lines.append(f"{answer.verdict.upper()}: as {answer.place.plate.name}")
     turned = abs(seat.turn_rad) > AS_DRAWN_RAD
     placed = f"turned {show.angle(seat.turn_rad)} about the pin" if turned else "as it is drawn"
     placed += f", slid {show.length(seat.slide_mm)}" if seat.slide_mm else ""

@@ -179,7 +179,7 @@ def trim_report(answer: Trimmed, notes: Iterable[Message], show: Show) -> TrimRe
         answer,
         answer.seat,
         format=1,
-        plate=answer.plate.name,
+        plate=answer.place.plate.name,
         turned_over=answer.seat.over,
         short=tuple(mirrored(ShortReport, span) for span in answer.short),
         job_stops=stop_reports(answer.job_stops),
