@@ -30,6 +30,10 @@ class Thrust:
         """How many times stronger, and slower, the push is: D^2 / (D^2 - d^2)."""
         return self.push_n / self.pull_n
 
+    def left_right_n(self, pins: PinToPin) -> tuple[float, float]:
+        """The force there is when turning left and when turning right."""
+        return (self.push_n, self.pull_n) if pins.opens_to_left else (self.pull_n, self.push_n)
+
 
 def thrust(size: CylinderSize) -> Thrust:
     """Push p pi D^2/4 and pull p pi (D^2 - d^2)/4; a double-ended cylinder pulls both ways.
@@ -189,14 +193,10 @@ def assist(sweep: Sweep, pins: PinToPin, tyre: TyreEntry, forces: Thrust | None)
     total_rate = np.sum(rates, axis=0)
     with np.errstate(divide="ignore"):
         needed = high * total_rate / np.abs(per_driver)
-    opens_to_left = bool(pins.length_mm[-1] > pins.length_mm[0])
-    available = None
-    if forces is not None:
-        available = (forces.push_n, forces.pull_n) if opens_to_left else (forces.pull_n, forces.push_n)
     return Assist(
         scrub_nmm=(low, high),
         arm_mm=np.abs(per_driver) / (total_rate / len(rates)),
         needed_n=needed,
-        available_n=available,
-        opens_to_left=opens_to_left,
+        available_n=None if forces is None else forces.left_right_n(pins),
+        opens_to_left=pins.opens_to_left,
     )

@@ -97,6 +97,11 @@ class PinToPin:
         return self.longest_mm - self.shortest_mm
 
     @property
+    def opens_to_left(self) -> bool:
+        """True when the cylinder is longer at the left lock than at the right: it pushes in a left turn."""
+        return bool(self.length_mm[-1] > self.length_mm[0])
+
+    @property
     def straight_mm(self) -> float:
         """Length at straight ahead."""
         return float(self.length_mm[self.straight])

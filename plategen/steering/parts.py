@@ -163,9 +163,7 @@ def stops_of(
     ends = left_right = None
     if installed is not None and stroke is not None:
         ends = stroke.ends_mm
-        if forces is not None:
-            opens_left = installed.pins.length_mm[-1] > installed.pins.length_mm[0]
-            left_right = (forces.push_n, forces.pull_n) if opens_left else (forces.pull_n, forces.push_n)
+        left_right = None if forces is None else forces.left_right_n(installed.pins)
     mount = None if installed is None else installed.mount
     return stop_order(swept, steering.stops.stop, mount, ends, left_right)
 

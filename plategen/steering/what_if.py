@@ -1,16 +1,18 @@
 """What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal, TypeAlias
 
 import numpy as np
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.linkage import Lever, Linkage
+from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, steer_rad
-from plategen.steering.vector import Floats, array, as_point, cross, length, unit
+from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, as_point, cross, length, unit
 
 SHARES = (0.5, 0.75, 1.0, 1.25)
 """Shares of an arm at which the cylinder is tried."""
@@ -65,55 +67,52 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
     with everything else kept, which moves the straight-ahead position instead.
     """
     rows = []
-    for part, what, which, plus, minus in _changes(sweep.linkage):
+    for part, what, which, changed in _changes(sweep.linkage):
         try:
-            high, low = _figures(sweep, plus, mount), _figures(sweep, minus, mount)
+            high, low = (_figures(sweep, changed(step), mount) for step in (STEP_MM, -STEP_MM))
         except Refusal:
             continue
-        slope = (high - low) / (2.0 * STEP_MM)
+        wheel, toe, travel = (float(slope) for slope in (high - low) / (2.0 * STEP_MM))
         rows.append(
             Sensitivity(
                 part=part,
                 what=what,
                 which=which,
-                wheel_rad_per_mm=float(slope[0]),
-                toe_rad_per_mm=float(slope[1]),
-                travel_mm_per_mm=None if mount is None else float(slope[2]),
+                wheel_rad_per_mm=wheel,
+                toe_rad_per_mm=toe,
+                travel_mm_per_mm=None if mount is None else travel,
             )
         )
     return tuple(rows)
 
 
-def _changes(linkage: Linkage) -> list[tuple[str, Changed, str, Linkage, Linkage]]:
-    """Every part, what of it is changed, and the linkage with it a step longer and a step shorter."""
-    changes: list[tuple[str, Changed, str, Linkage, Linkage]] = []
+def _changes(linkage: Linkage) -> Iterator[tuple[str, Changed, str, Callable[[float], Linkage]]]:
+    """Every part, what of it is changed, and the linkage with it so many millimetres longer or further."""
     for lever in linkage.levers:
         axis, pivot = array(lever.axis), array(lever.pivot_mm)
         for ball, place in lever.balls.items():
             radius = array(place) - pivot
             flat = radius - axis * float(radius @ axis)
-            if float(length(flat)) < 1e-6:
-                continue
-            out = unit(flat) * STEP_MM
-            pair = [
-                linkage.with_lever(replace(lever, balls={**lever.balls, ball: as_point(array(place) + sign * out)}))
-                for sign in (1.0, -1.0)
-            ]
-            changes.append((lever.name, "arm", ball, pair[0], pair[1]))
-        for word, way in (("forward", (1.0, 0.0, 0.0)), ("left", (0.0, 1.0, 0.0)), ("up", (0.0, 0.0, 1.0))):
-            if float(length(cross(axis, array(way)))) < 1e-6:
-                continue
-            pair = [linkage.with_lever(_pivot_moved(lever, sign * array(way) * STEP_MM)) for sign in (1.0, -1.0)]
-            changes.append((lever.name, "pivot", word, pair[0], pair[1]))
+            if float(length(flat)) >= 1e-6:
+                yield lever.name, "arm", ball, partial(_arm_longer, linkage, lever, ball, unit(flat))
+        for word, way in (("forward", FORWARD), ("left", LEFT), ("up", UP)):
+            if float(length(cross(axis, way))) >= 1e-6:
+                yield lever.name, "pivot", word, partial(_pivot_moved, linkage, lever, way)
     for rod in linkage.rods:
-        size = linkage.rod_length_mm(rod)
-        pair = [linkage.with_rod(replace(rod, length_mm=size + sign * STEP_MM)) for sign in (1.0, -1.0)]
-        changes.append((rod.name, "rod", "", pair[0], pair[1]))
-    return changes
+        yield rod.name, "rod", "", partial(_rod_longer, linkage, rod)
 
 
-def _pivot_moved(lever: Lever, by: Floats) -> Lever:
-    return replace(lever, pivot_mm=as_point(array(lever.pivot_mm) + by))
+def _arm_longer(linkage: Linkage, lever: Lever, ball: str, out: Floats, by_mm: float) -> Linkage:
+    place = as_point(array(lever.balls[ball]) + by_mm * out)
+    return linkage.with_lever(replace(lever, balls={**lever.balls, ball: place}))
+
+
+def _pivot_moved(linkage: Linkage, lever: Lever, way: Floats, by_mm: float) -> Linkage:
+    return linkage.with_lever(replace(lever, pivot_mm=as_point(array(lever.pivot_mm) + by_mm * way)))
+
+
+def _rod_longer(linkage: Linkage, rod: Rod, by_mm: float) -> Linkage:
+    return linkage.with_rod(replace(rod, length_mm=linkage.rod_length_mm(rod) + by_mm))
 
 
 def _figures(sweep: Sweep, changed: Linkage, mount: Mount | None) -> Floats:

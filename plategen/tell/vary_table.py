@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from plategen.ground.show import Show
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
 from plategen.tell.report.encode import Level, about, mirrored
+from plategen.tell.table import cells
 from plategen.vary import Axis, Sweep, Variant
 
 _COUNTED = ("ok", "caution", "stop", "refused")
@@ -25,17 +26,8 @@ def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     finding = variant.finding
     if finding is None:
         return (*numbers, verdict, "", "", "", "", "", "", variant.refused)
-    return (
-        *numbers,
-        verdict,
-        f"{finding.ratio:.3f}",
-        finding.check,
-        finding.part.words,
-        show.length(variant.gap_mm),
-        show.length(variant.weld_mm),
-        show.mass(variant.mass_kg),
-        "",
-    )
+    measures = cells(show, variant, "gap_mm", "weld_mm", "mass_kg")
+    return (*numbers, verdict, f"{finding.ratio:.3f}", finding.check, finding.part.words, *measures, "")
 
 
 def plain_head(sweep: Sweep) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
+from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -45,6 +46,9 @@ WELD_ORDER = (
 )
 """Why the runs are laid in the order of their table."""
 
+OPINIONS = "Second opinions by other rules; they decide nothing"
+"""Caption of the findings that decide nothing."""
+
 
 def sheet_html(
     work: Work,
@@ -60,8 +64,10 @@ def sheet_html(
     """
     from markupsafe import Markup
 
-    show = Show(work.job.units)
+    show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work)
+    # no sign in it may end the script element
+    bodies = json.dumps(turntable(work), separators=(",", ":")).replace("<", "\\u003c")
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     return _template().render(
@@ -73,8 +79,8 @@ def sheet_html(
         status=_status(work),
         stopped=must_stop(work.findings),
         facts=_facts(work, show),
-        view=Markup(_view(work)),
-        turntable=Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))),
+        view=Markup(bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, body_mm)),
+        turntable=Markup(bodies),
         script=Markup(script() + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
@@ -86,7 +92,7 @@ def sheet_html(
         cutting_words=cut_words(cutting, show) if cutting else (),
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
-        barrel=barrel_words(barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm), show),
+        barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
         welds=tables.welds(report.welds, show),
@@ -98,9 +104,7 @@ def sheet_html(
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
-        opinions=tables.checks(opinions, "Second opinions by other rules; they decide nothing", show)
-        if opinions
-        else None,
+        opinions=tables.checks(opinions, OPINIONS, show) if opinions else None,
         traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
         chosen=[show.text(words) for words in work.bracket.chosen],
         corrections=work.corrections,
@@ -153,8 +157,8 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
         return []
     from plategen.tell.picture.stress import stress_svg
 
-    captions = {f"{solved.plate.replace('_', ' ')}: {solved.case}": solved.field for solved in work.ear_fields}
-    return [(caption, stress_svg(field, show, caption)) for caption, field in captions.items()]
+    words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
+    return [(caption, stress_svg(f.field, show, caption)) for caption, f in zip(words, work.ear_fields, strict=True)]
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:
@@ -166,17 +170,8 @@ def _steering(work: Work, report: JobReport, show: Show) -> str:
     return steering_section(work.steering, report.steering, show)
 
 
-def _view(work: Work) -> str:
-    return bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, work.job.cylinder.body_diameter_mm)
-
-
-def _inline(text: str) -> str:
-    """JSON that may stand in a script element: no sign that could end it."""
-    return text.replace("<", "\\u003c")
-
-
 def _gap_rule(show: Show) -> str:
-    small, large = show.length(1.5875), show.length(4.7625)
+    small, large = show.length(GAP_AS_IS_MM), show.length(GAP_LARGEST_MM)
     return (
         f"A fillet may bridge a gap of up to {small} as it is. Over that and up to {large} the leg grows by the gap. "
         "More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
