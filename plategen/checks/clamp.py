@@ -88,13 +88,8 @@ def check_clamp(setting: Setting) -> Iterator[Finding]:
     if seat is None or not halves:
         return
     grip = _grip(setting, seat, *halves)
-    for view in setting:
-        yield _friction(setting, view, grip)
-    for view in setting:
-        yield _tension(setting, view, grip)
-    if setting.rules.pretensioned:
-        for view in setting:
-            yield _bending(setting, view, grip)
+    asked = (_friction, _tension, _bending) if setting.rules.pretensioned else (_friction, _tension)
+    yield from (each(setting, view, grip) for each in asked for view in setting)
     yield from _barrel(setting, grip)
 
 

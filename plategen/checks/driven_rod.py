@@ -164,7 +164,11 @@ def driven_rod(rules: Rules, driven: Driven | None, study: SteeringStudy | None)
     """The rod that the cylinder pushes, with what is known of it; None where its size is not given."""
     bending = _bending(study)
     if study is None or bending is None:
-        return None if driven is None else _by_table(rules, driven)
+        if driven is None:
+            return None
+        bar = rule.Bar(driven.diameter_mm, driven.length_mm, steel(driven.steel).fy_mpa, driven.bore_mm)
+        skew_rad = rules.skew_rad if driven.out_of_line_rad is None else driven.out_of_line_rad
+        return DrivenRod(part("driven rod"), bar, False, driven.arm_mm, driven.at_mm, skew_rad, ("driven.diameter",))
     index, entry = next((i, rod) for i, rod in enumerate(study.steering.rod) if rod.name == bending.rod)
     fy = entry.yield_mpa or (None if driven is None else steel(driven.steel).fy_mpa)
     diameter, bore = _section(entry, driven)
@@ -179,19 +183,6 @@ def driven_rod(rules: Rules, driven: Driven | None, study: SteeringStudy | None)
         at_mm=bending.at_mm,
         out_of_line_rad=bending.out_of_line_rad,
         keys=(*keys, "driven.diameter") if driven is not None else tuple(keys),
-    )
-
-
-def _by_table(rules: Rules, driven: Driven) -> DrivenRod:
-    skew = rules.skew_rad if driven.out_of_line_rad is None else driven.out_of_line_rad
-    return DrivenRod(
-        about=part("driven rod"),
-        bar=rule.Bar(driven.diameter_mm, driven.length_mm, steel(driven.steel).fy_mpa, driven.bore_mm),
-        keeps_wall=False,
-        arm_mm=driven.arm_mm,
-        at_mm=driven.at_mm,
-        out_of_line_rad=skew,
-        keys=("driven.diameter",),
     )
 
 

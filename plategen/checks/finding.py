@@ -103,16 +103,6 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
         return self.of.name, self.part.words, self.source
 
     @property
-    def is_value(self) -> float:
-        """What there is: the demand on a strength, or the thing measured."""
-        return self.capacity if self.of.limit == "at least" else self.demand
-
-    @property
-    def limit_value(self) -> float:
-        """What it may be at the most, or must be at the least."""
-        return self.demand if self.of.limit == "at least" else self.capacity
-
-    @property
     def ratio(self) -> float:
         """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
         return ratio(self.demand, self.capacity)

@@ -9,10 +9,10 @@ from itertools import combinations
 
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.finding import Check, Finding, Part, between, part
-from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import message, mm, size
+from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.edge_distance import (
     Distance,
     least_clear_between_holes,
@@ -113,7 +113,7 @@ def _farther(setting: Setting, plate: Plate, hole: Hole, has_mm: float, least_mm
     if to_notch is None or to_notch > nose_mm + 1e-6:
         return Cure(message("nose radius to {}", size(nose_mm)), (nose,))
     # a nose that large would reach the rail
-    more_mm = setting.next_up_mm(nose_mm - to_notch + setting.step_mm)
+    more_mm = setting.next_up_mm(nose_mm - to_notch + PART_SIZES.step_mm(setting.job.units))
     words = "nose radius to {}, with the in-line offset {} larger to make room"
     offset = Change("mount.inline_offset", mm(setting.design.pin.inline_offset_mm + more_mm))
     return Cure(message(words, size(nose_mm), size(more_mm)), (nose, offset))
@@ -141,23 +141,19 @@ def _spacing(setting: Setting, plate: Plate, one: Hole, other: Hole) -> Iterator
 
 def check_far_bolts(setting: Setting) -> Iterator[Finding]:
     """Findings about the greatest distance of every bolt from its plate's edge, and of neighbours from each other."""
+    by_en = setting.rules.set == "en-1993"
     for _, joint in setting.bolted:
-        yield from _far_in_joint(joint, by_en=setting.rules.set == "en-1993")
-
-
-def _far_in_joint(joint: BoltJoint, *, by_en: bool) -> Iterator[Finding]:
-    thinner_mm = min(joint.upper.thickness_mm, joint.lower.thickness_mm)
-    edge_limits = ((most_edge_distance(thinner_mm), by_en), (most_edge_distance_en(thinner_mm), not by_en))
-    for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
-        for hole in holes:
-            there = plate.outline.distance(hole.circle.centre)
-            for limit, opinion in edge_limits:
-                yield _far(FAR_EDGE, part(plate.name, hole.name), there, limit, opinion)
-    spacing_limits = ((most_spacing(thinner_mm), by_en), (most_spacing_en(thinner_mm), not by_en))
-    for one, other in neighbours(joint.lower_holes):
-        apart = abs(one.circle.centre - other.circle.centre)
-        for limit, opinion in spacing_limits:
-            yield _far(FAR_SPACING, between(one.name, other.name, joint.lower.name), apart, limit, opinion)
+        upper, lower = joint.upper, joint.lower
+        thinner_mm = min(upper.thickness_mm, lower.thickness_mm)
+        limits = (most_edge_distance(thinner_mm), most_edge_distance_en(thinner_mm))
+        for plate, holes in ((upper, joint.upper_holes), (lower, joint.lower_holes)):
+            for hole in holes:
+                there_mm = plate.outline.distance(hole.circle.centre)
+                yield from _far(FAR_EDGE, part(plate.name, hole.name), there_mm, limits, by_en)
+        limits = (most_spacing(thinner_mm), most_spacing_en(thinner_mm))
+        for one, other in neighbours(joint.lower_holes):
+            there_mm = abs(one.circle.centre - other.circle.centre)
+            yield from _far(FAR_SPACING, between(one.name, other.name, lower.name), there_mm, limits, by_en)
 
 
 def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
@@ -172,13 +168,16 @@ def neighbours(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
             yield one, other
 
 
-def _far(check: Check, about: Part, there_mm: float, limit: Distance, opinion: bool) -> Finding:
-    return check.at_most(
-        about,
-        limit.mm,
-        there_mm,
-        source=limit.source,
-        assumed="painted or dry steel, t the thinner plate's; beyond it plates gape and water gets in between",
-        cure=lambda: advise("{} at most, or seal the joint", mm(limit.mm, "down")),
-        opinion=opinion,
-    )
+def _far(
+    check: Check, about: Part, there_mm: float, limits: tuple[Distance, Distance], by_en: bool
+) -> Iterator[Finding]:
+    for limit, opinion in zip(limits, (by_en, not by_en), strict=True):
+        yield check.at_most(
+            about,
+            limit.mm,
+            there_mm,
+            source=limit.source,
+            assumed="painted or dry steel, t the thinner plate's; beyond it plates gape and water gets in between",
+            cure=partial(advise, "{} at most, or seal the joint", mm(limit.mm, "down")),
+            opinion=opinion,
+        )

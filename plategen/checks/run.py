@@ -8,6 +8,7 @@ from plategen.checks.finding import PRACTICE, Check, Finding, Part, between
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, mm, size
+from plategen.ground.shop_size import PART_SIZES
 from plategen.rules import weld as rule
 from plategen.rules.safety import AISC, EN_JOINTS
 
@@ -65,7 +66,7 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
         assumed="along the pad's edge, unless the bead is built out to its full throat"
         if lap
         else "more than the thinner part heats it without holding more; the code's limit is for edges of laps only",
-        cure=lambda: set_to(setting.leg_key(run), size(setting.next_down_mm(most)), "leg to {}"),
+        cure=lambda: set_to(setting.leg_key(run), size(PART_SIZES.down(most, setting.job.units)), "leg to {}"),
     )
 
 

@@ -135,15 +135,6 @@ class Setting:
         """The next size up that a shop would call for."""
         return PART_SIZES.up(mm, self.job.units)
 
-    def next_down_mm(self, mm: float) -> float:
-        """The next size down that a shop would call for."""
-        return PART_SIZES.down(mm, self.job.units)
-
-    @cached_property
-    def step_mm(self) -> float:
-        """From one size that a shop calls for to the next: a sixteenth of an inch, or a millimetre."""
-        return PART_SIZES.step_mm(self.job.units)
-
     def up(self, mm: float) -> Value:
         """The next size up that a shop would call for, to stand in a message."""
         return size(self.next_up_mm(mm)) if math.isfinite(mm) else "more than can be"

@@ -6,12 +6,14 @@ The nuts lie on the tabs' outer faces, where the socket turns; the heads lie bet
 import cmath
 import math
 from collections.abc import Iterator
+from functools import partial
 from itertools import combinations
+from typing import TypeAlias
 
 from plategen.checks.finding import Check, Finding, Part, between, part
 from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
-from plategen.ground.cure import advise
+from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.rules.hole_size import HAND_MM, PRACTICE, ToolRoom, tool_room, wrench_size
@@ -24,6 +26,10 @@ HEAD_OVER_BOLT, WASHER_OVER_BOLT = 0.65, 0.21
 
 On the safe side of ISO 4014 and ASME B18.2.1, ISO 7089 and ASME B18.21.1 (from memory).
 """
+
+
+Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]
+"""A check, what it looks at, the least room and the room there, what is assumed, and what would make more."""
 
 
 def _row(name: str) -> Check:
@@ -48,11 +54,7 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
             continue
         room = tool_room(bolt, power=setting.rules.pretensioned)
         corner = CORNERS_OVER_FLATS * max(size.head_mm, size.nut_mm) / 2.0
-        yield from _beside_bead(setting, joint, room)
-        yield _beside_nut(setting, joint, room, corner)
-        yield from _beside_eye(setting, joint, corner)
-        yield _room(
-            setting,
+        between_ears = (
             BETWEEN_EARS,
             part(joint.upper.name),
             2.0 * (HEAD_OVER_BOLT + WASHER_OVER_BOLT) * bolt,
@@ -60,49 +62,49 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
             "two heads and two washers face to face: 0.65 d and 0.21 d each; the bolts go in before the ears go up",
             "smaller bolts, or nuts inside and rows that do not face each other",
         )
+        rooms = (*_sockets(setting, joint, room, corner), *_beside_eye(setting, joint, corner), between_ears)
+        for check, about, least, there, assumed, cure in rooms:
+            yield check.at_least(
+                about,
+                least,
+                there,
+                source=room.source if check in (BESIDE_BEAD, BESIDE_NUT) else PRACTICE,
+                assumed=assumed,
+                cure=partial(_asked, setting, cure, least),
+            )
 
 
-def _beside_bead(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Finding]:
-    notch = joint.lower.notch
-    if notch is None:
-        return
+def _asked(setting: Setting, cure: str, least_mm: float) -> Cure:
+    return advise("{}: {} asked", cure, setting.up(least_mm))
+
+
+def _sockets(setting: Setting, joint: BoltJoint, room: ToolRoom, corner: float) -> Iterator[Room]:
+    """Nuts on the welded plate beside the bead along its notch, and beside each other."""
+    notch, pairs = joint.lower.notch, combinations(joint.upper_holes, 2)
     leg = max((run.leg_mm for run in setting.bracket.welds if run.plate == joint.lower.name), default=0.0)
     for hole in joint.lower_holes:
-        yield _room(
-            setting,
-            BESIDE_BEAD,
-            part(joint.lower.name, hole.name),
-            room.mm + leg,
-            notch.distance(hole.circle.centre),
-            message("{}, beside the bead's leg", room.words),
-            "bolts further from the rail",
-            room.source,
-        )
-
-
-def _beside_nut(setting: Setting, joint: BoltJoint, room: ToolRoom, corner: float) -> Finding:
-    pairs = combinations(joint.upper_holes, 2)
-    return _room(
-        setting,
+        if notch is not None:
+            least, there = room.mm + leg, notch.distance(hole.circle.centre)
+            words = message("{}, beside the bead's leg", room.words)
+            yield BESIDE_BEAD, part(joint.lower.name, hole.name), least, there, words, "bolts further from the rail"
+    yield (
         BESIDE_NUT,
         between(joint.upper.name, joint.lower.name),
         room.mm + corner,
         min((abs(a.circle.centre - b.circle.centre) for a, b in pairs), default=math.inf),
         message("{}, beside the next nut's corners", room.words),
         "bolts further apart",
-        room.source,
     )
 
 
-def _beside_eye(setting: Setting, joint: BoltJoint, corner: float) -> Iterator[Finding]:
+def _beside_eye(setting: Setting, joint: BoltJoint, corner: float) -> Iterator[Room]:
     """Heads between the ears beside the eye, and beside the lug that leads from it to the barrel, over the swing."""
     place, pin = joint.upper.placement, setting.bracket.pin
     if abs(place.normal[2]) < 1.0 - 1e-6:
         return
     for hole in joint.upper_holes:
         u, v, _ = place.point(hole.circle.centre)
-        yield _room(
-            setting,
+        yield (
             BESIDE_EYE,
             part(joint.upper.name, hole.name),
             pin.eye_radius_mm + corner + HAND_MM,
@@ -124,23 +126,3 @@ def from_lug(away: complex, swing_rad: tuple[float, float]) -> float:
     angle = cmath.phase(away)
     lean = max(0.0, angle - high, low - angle)
     return abs(away) * math.sin(lean) if lean < math.pi / 2 else abs(away)
-
-
-def _room(
-    setting: Setting,
-    check: Check,
-    about: Part,
-    least: float,
-    there: float,
-    assumed: Message | str,
-    cure: str,
-    source: str = PRACTICE,
-) -> Finding:
-    return check.at_least(
-        about,
-        least,
-        there,
-        source=source,
-        assumed=assumed,
-        cure=lambda: advise("{}: {} asked", cure, setting.up(least)),
-    )
