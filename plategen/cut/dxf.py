@@ -10,7 +10,7 @@ import cmath
 import contextlib
 import io
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from plategen.cut.part import INSIDE, LEAD, OUTSIDE, PUNCH, SCRIBE, CutPart, Layer, layered
@@ -44,9 +44,17 @@ def dxf_text(
         entities: One closed polyline a contour, or its lines and arcs loose, in order, for tables that ask for them.
     """
     parts = tuple(parts)
+    has_leads = any(cut.lead_in or cut.lead_out for part in parts for cut in part.cuts)
     with _fixed_dates():
         drawing = _new(units, version)
-        _draw_all(_DxfPen(drawing.modelspace(), MM_PER[units], version, entities), drawing, parts)
+        for layer, colour in LAYER_COLOURS.items():
+            if layer != LEAD or has_leads:
+                drawing.layers.add(layer, color=colour)
+        pen = _DxfPen(drawing.modelspace(), MM_PER[units], version, entities)
+        for part in parts:
+            for layer, shape in layered(part):
+                pen.layer = layer
+                draw(shape, pen)
         stream = io.StringIO()
         drawing.write(stream)
         return stream.getvalue()
@@ -83,17 +91,6 @@ def _new(units: Units, version: DxfVersion) -> Any:
         record = [(1000, "DesignCenter Data"), (1002, "{"), (1070, 1), (1070, INSUNITS[units]), (1002, "}")]
         space.block_record.set_xdata("ACAD", record)
     return drawing
-
-
-def _draw_all(pen: "_DxfPen", drawing: Any, parts: Sequence[CutPart]) -> None:
-    has_leads = any(cut.lead_in or cut.lead_out for part in parts for cut in part.cuts)
-    for layer, colour in LAYER_COLOURS.items():
-        if layer != LEAD or has_leads:
-            drawing.layers.add(layer, color=colour)
-    for part in parts:
-        for layer, shape in layered(part):
-            pen.layer = layer
-            draw(shape, pen)
 
 
 class _DxfPen:

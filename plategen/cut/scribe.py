@@ -5,7 +5,7 @@ Cutting files may hold no text, so words are letters of single strokes, drawn fo
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from itertools import count, pairwise
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -69,9 +69,9 @@ def lettered(words: str, height_mm: float) -> tuple[Chain, ...]:
     """
     unit_mm = height_mm / GRID_HIGH
     return tuple(
-        Chain(tuple(Line(a, b) for a, b in pairwise((p + index * GRID_STEP) * unit_mm for p in stroke)))
-        for index, letter in enumerate(words.upper())
-        for stroke in _strokes(letter)
+        Chain(tuple(Line(a, b) for a, b in pairwise(complex(int(p[0]) + at, int(p[1])) * unit_mm for p in run.split())))
+        for at, letter in zip(count(step=GRID_STEP), words.upper())
+        for run in filter(None, STROKES.get(letter, "").split("|"))
     )
 
 
@@ -82,11 +82,6 @@ def width_mm(words: str, height_mm: float) -> float:
     10.0
     """
     return (len(words) * GRID_STEP - (GRID_STEP - 4)) * height_mm / GRID_HIGH if words else 0.0
-
-
-def _strokes(letter: str) -> Iterator[list[complex]]:
-    for stroke in filter(None, STROKES.get(letter, "").split("|")):
-        yield [complex(int(point[0]), int(point[1])) for point in stroke.split()]
 
 
 HEIGHTS_MM = (10.0, 8.0, 6.0, 5.0, 4.0)

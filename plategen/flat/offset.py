@@ -132,7 +132,9 @@ def _shifted(
         before, after = parallels[i - 1], parallels[i]
         runs_on = bridge is not None and (corner == "miter" or _too_short(bridge))
         if bridge is not None and runs_on and before is not None and after is not None:
-            point = after.start if _smooth(bridge) else _miter_point(before, after, edges[i].start, d)
+            # where nobody could find their true crossing, the edge before may as well run straight to the one after
+            smooth = bridge.length * abs(bridge.sweep_rad) / 2 <= _NEAR_MM / 2
+            point = after.start if smooth else _miter_point(before, after, edges[i].start, d)
             if point is not None:
                 parallels[i - 1], parallels[i] = _run_on(before, None, point), _run_on(after, point, None)
                 bridge = None
@@ -166,11 +168,6 @@ def _too_short(bridge: Arc) -> bool:
     """True when no control could follow the arc, and the point of the edges run on lies all but on it."""
     beyond_mm = bridge.radius * (1.0 / math.cos(bridge.sweep_rad / 2) - 1.0)
     return bridge.length < SHORTEST_EDGE_MM and abs(bridge.sweep_rad) < math.pi / 2 and beyond_mm <= RUN_ON_MM
-
-
-def _smooth(bridge: Arc) -> bool:
-    """True when the edge before may as well run straight to the one after: nobody could find their true crossing."""
-    return bridge.length * abs(bridge.sweep_rad) / 2 <= _NEAR_MM / 2
 
 
 def _miter_point(before: Segment, after: Segment, corner: complex, d: float) -> complex | None:

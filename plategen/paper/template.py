@@ -202,23 +202,22 @@ def _lettering(words: Words) -> str:
 
 
 def _bar(start: complex, along: complex, length_mm: float, parts: int, words: str) -> str:
-    """A scale bar, as one group that says what it is: a program can measure it as a person does."""
+    """A scale bar, alternate blocks whose end ticks stand exactly ``length_mm`` apart.
+
+    It is one group that says what it is: a program can measure it as a person does.
+    """
     way = "across" if along == 1 else "along"
-    return element("g", "".join(_blocks(start, along, length_mm, parts, words)), data_bar=f"{words} {way}")
-
-
-def _blocks(start: complex, along: complex, length_mm: float, parts: int, words: str) -> Iterable[str]:
-    """Alternate blocks whose end ticks stand exactly ``length_mm`` apart."""
     side = along * 1j
     each = length_mm / parts
     blocks = (_box(start + along * each * i, along * each, side * 1.4) for i in range(0, parts, 2))
-    yield element("path", d=path_data(*blocks), fill="#000", stroke="none")
-    yield _path(path_data(_box(start, along * length_mm, side * 1.4)), "fine")
+    drawn = element("path", d=path_data(*blocks), fill="#000", stroke="none")
+    drawn += _path(path_data(_box(start, along * length_mm, side * 1.4)), "fine")
     for i in range(parts + 1):
         tick = start + along * each * i
-        yield _path(polyline_data((tick, tick + side * (3.2 if i in (0, parts) else 2.0))), "fine")
+        drawn += _path(polyline_data((tick, tick + side * (3.2 if i in (0, parts) else 2.0))), "fine")
     at = start + along * 0.8 + side * 3.4
-    yield _lettering(Words(words, at, 2.6, "start", bold=True, turn_rad=math.atan2(along.imag, along.real)))
+    drawn += _lettering(Words(words, at, 2.6, "start", bold=True, turn_rad=math.atan2(along.imag, along.real)))
+    return element("g", drawn, data_bar=f"{words} {way}")
 
 
 def _box(corner: complex, along: complex, side: complex) -> Loop:

@@ -8,7 +8,6 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Any
 
 from plategen.bracket.envelope import Block, Post, cylinder_bodies
 from plategen.bracket.swing import Room
@@ -45,19 +44,14 @@ def clearances(
         SolidUnavailable: The solid kernel cannot be loaded.
     """
     placed = {body.name: body.shape.Located(location(body.placement)) for body in bodies}
-    boxes = {name: _box(shape) for name, shape in placed.items()} if within_mm < math.inf else {}
+    boxes = {name: kernel("Bnd").Bnd_Box() for name in placed if within_mm < math.inf}
+    for name, box in boxes.items():
+        kernel("BRepBndLib").BRepBndLib.Add_s(placed[name], box)
     # what lies apart as boxes lies apart as bodies, and the kernel's own distance takes a hundred times as long
     named = pairs or combinations(placed, 2)
     near = ((a, b) for a, b in named if not boxes or boxes[a].Distance(boxes[b]) < within_mm)
     measured = (_clearance(a, placed[a], b, placed[b]) for a, b in near)
     return tuple(clearance for clearance in measured if clearance.gap_mm < within_mm)
-
-
-def _box(shape: Shape) -> Any:
-    """The box about a shape, along the axes."""
-    box = kernel("Bnd").Bnd_Box()
-    kernel("BRepBndLib").BRepBndLib.Add_s(shape, box)
-    return box
 
 
 def job_clearances(work: Work) -> tuple[Clearance, ...]:

@@ -93,7 +93,9 @@ def stl_bytes(meshes: Sequence[Mesh], title: str) -> bytes:
 
 def three_mf_bytes(meshes: Sequence[Mesh], title: str) -> bytes:
     """3MF (3MF Consortium, Core Specification 1.x): named, coloured objects in millimetres."""
-    colours = "".join(f'<base name="{escape(m.name)}" displaycolor="{_hex(m.colour)}"/>' for m in meshes)
+    hues = [bytes(round(255 * c) for c in mesh.colour).hex().upper() for mesh in meshes]
+    names = [escape(mesh.name) for mesh in meshes]
+    colours = "".join(f'<base name="{n}" displaycolor="#{hue}"/>' for n, hue in zip(names, hues, strict=True))
     objects = "".join(_object(number, mesh) for number, mesh in enumerate(meshes, start=2))
     items = "".join(f'<item objectid="{number}"/>' for number in range(2, len(meshes) + 2))
     model = (
@@ -168,10 +170,6 @@ def _object(number: int, mesh: Mesh) -> str:
         f'<object id="{number}" name="{escape(mesh.name)}" type="model" pid="1" pindex="{number - 2}"><mesh>'
         f"<vertices>{corners}</vertices><triangles>{triangles}</triangles></mesh></object>"
     )
-
-
-def _hex(colour: tuple[float, float, float]) -> str:
-    return "#" + "".join(f"{round(255 * c):02X}" for c in colour)
 
 
 def _linear(c: float) -> float:

@@ -57,7 +57,9 @@ def step_bytes(
     _head(writer.ChangeWriter().Model(), title, time, about)
     stream = io.BytesIO()
     writer.WriteStream(stream)
-    return _numbered_afresh(stream.getvalue())
+    # parts' occurrences are counted from 1 here: the kernel counts on through the whole process
+    count, occurrence = itertools.count(1), rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+"
+    return re.sub(occurrence, lambda match: match[1] + b"%d" % next(count), stream.getvalue())
 
 
 def _settle(schema: Schema) -> None:
@@ -82,12 +84,13 @@ def _document(title: str, bodies: Iterable[Body]) -> Any:
     kernel("XCAFApp").XCAFApp_Application.GetApplication_s().InitDocument(document)
     shapes = xcaf.XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     colours = xcaf.XCAFDoc_DocumentTool.ColorTool_s(document.Main())
-    assembly = shapes.NewShape()
+    quantity, assembly = kernel("Quantity"), shapes.NewShape()
     _name(assembly, _plain(title))
     for body in bodies:
         part = shapes.AddShape(body.shape, False)
         _name(part, body.name)
-        colours.SetColor(part, _colour(body.colour), xcaf.XCAFDoc_ColorType.XCAFDoc_ColorGen)
+        colour = quantity.Quantity_Color(*body.colour, quantity.Quantity_TypeOfColor.Quantity_TOC_sRGB)
+        colours.SetColor(part, colour, xcaf.XCAFDoc_ColorType.XCAFDoc_ColorGen)
         _name(shapes.AddComponent(assembly, part, location(body.placement)), body.name)
     shapes.UpdateAssemblies()
     return document
@@ -96,11 +99,6 @@ def _document(title: str, bodies: Iterable[Body]) -> Any:
 def _name(label: Any, name: str) -> None:
     text = kernel("TCollection").TCollection_ExtendedString(name, True)
     kernel("TDataStd").TDataStd_Name.Set_s(label, text)
-
-
-def _colour(rgb: tuple[float, float, float]) -> Any:
-    quantity = kernel("Quantity")
-    return quantity.Quantity_Color(*rgb, quantity.Quantity_TypeOfColor.Quantity_TOC_sRGB)
 
 
 def _head(model: Any, title: str, time: str, about: str) -> None:
@@ -114,12 +112,6 @@ def _head(model: Any, title: str, time: str, about: str) -> None:
     header.SetOriginatingSystem(words("plategen"))
     header.SetAuthorisation(words(""))
     header.SetDescriptionValue(1, words(about))
-
-
-def _numbered_afresh(step: bytes) -> bytes:
-    """The file with its parts' occurrences counted from 1: the kernel counts on through the whole process."""
-    count = itertools.count(1)
-    return re.sub(rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+", lambda match: match[1] + b"%d" % next(count), step)
 
 
 def _plain(text: str) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.bracket.model import Plate, WeldRun
 from plategen.cut.dxf import dxf_name
 from plategen.cut.kerf import compensated, with_corner_loops
 from plategen.cut.lead import LeadRule, led
@@ -177,11 +177,10 @@ def _with_undersize(job: Job, plate: Plate) -> Plate:
     if job.bracket.pin_fit != "ream" or under == 0.0:
         return plate
     least = job.cutting.smallest_hole * plate.thickness_mm
-    return replace(plate, holes=tuple(_undersize(hole, under, least) for hole in plate.holes))
-
-
-def _undersize(hole: Hole, under_mm: float, least_mm: float) -> Hole:
-    size = 2 * hole.circle.radius - under_mm
-    if hole.purpose != "pin" or size < least_mm:
-        return hole
-    return replace(hole, circle=Circle(hole.circle.centre, size / 2), made="cut")
+    holes = (
+        replace(hole, circle=Circle(hole.circle.centre, size / 2), made="cut")
+        if hole.purpose == "pin" and (size := 2 * hole.circle.radius - under) >= least
+        else hole
+        for hole in plate.holes
+    )
+    return replace(plate, holes=tuple(holes))

@@ -37,9 +37,7 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     content = (
         *_straightedge(u0, u1, base, drafter, show, units),
         drafter.hatch(fitted.chain, 0.8, 0.25j, 0.9 + 1.3j),
-        *_offsets(fitted, base, drafter),
-        *_chain(fitted.chain, drafter),
-        *_readings(fitted, drafter),
+        *_fit(fitted, base, drafter),
         *_labels(fitted, drafter, show),
         *_residuals(fitted, strip, u0, u1, drafter, show),
     )
@@ -117,21 +115,15 @@ def _straightedge(u0: float, u1: float, base: float, drafter: Drafter, show: Sho
     yield drafter.words(units, complex(u1 + 1.6 * h, base - 1.35 * h), anchor="start", kind="datum", size=0.9)
 
 
-def _offsets(fitted: FittedTrace, base: float, drafter: Drafter) -> Iterator[str]:
+def _fit(fitted: FittedTrace, base: float, drafter: Drafter) -> Iterator[str]:
+    """Offsets, the fitted pieces (bends heavy, their joints marked), and the readings, doubtful ones ringed."""
     if not fitted.trace.round_corner:
         for reading in fitted.trace.readings:
             yield drafter.line(complex(reading.point.real, base), reading.point, "grid")
-
-
-def _chain(chain: Chain, drafter: Drafter) -> Iterator[str]:
-    """The fitted pieces: bends heavy, their joints marked."""
-    for piece in chain:
+    for piece in fitted.chain:
         yield drafter.path([piece], "fit bend" if isinstance(piece, Arc) else "fit")
-    for piece in chain.segments[1:]:
+    for piece in fitted.chain.segments[1:]:
         yield drafter.dot(piece.start, 0.28 * drafter.height_mm, "joint")
-
-
-def _readings(fitted: FittedTrace, drafter: Drafter) -> Iterator[str]:
     for i, reading in enumerate(fitted.trace.readings):
         doubtful = i in fitted.doubtful
         yield drafter.dot(reading.point, 0.32 * drafter.height_mm, "reading doubtful" if doubtful else "reading")
