@@ -81,7 +81,7 @@ Found: TypeAlias = Iterator[tuple[str, str, Callable[[], bytes]]]
 """Name, what it shows, and maker, of each file of a kind."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Deliverable:
     """A kind of file that a delivery may hold."""
 
@@ -151,68 +151,63 @@ def _plate_papers(source: Source) -> Found:
 
 
 DELIVERABLES: tuple[Deliverable, ...] = (
+    Deliverable("<plate>.dxf", "{}, full size, for the cutting table", _plate_drawings, each="each plate"),
+    Deliverable("plates.dxf", "all plates laid out, sheet beside sheet", _whole_drawing),
     Deliverable(
-        file="<plate>.dxf", words="{}, full size, for the cutting table", each="each plate", files=_plate_drawings
-    ),
-    Deliverable(file="plates.dxf", words="all plates laid out, sheet beside sheet", files=_whole_drawing),
-    Deliverable(
-        file="plates_<n>.dxf",
-        words="{} alone, for a table that holds one",
+        "plates_<n>.dxf",
+        "{} alone, for a table that holds one",
+        _sheet_drawings,
         each="each sheet",
         when="the plates take several sheets",
-        files=_sheet_drawings,
     ),
     Deliverable(
-        file="bracket.step",
-        words="plates, rail, cylinder and pin as solids: placed, named, coloured",
+        "bracket.step",
+        "plates, rail, cylinder and pin as solids: placed, named, coloured",
+        _single("bracket.step", render.bracket_step),
         when="the solid kernel loads",
         kernel="makes",
-        files=_single("bracket.step", render.bracket_step),
     ),
     Deliverable(
-        file="bracket.<mesh>",
-        words="the same as facets, for looking only",
+        "bracket.<mesh>",
+        "the same as facets, for looking only",
+        _mesh,
         when="`mesh` under `[solid]` names a format",
         kernel="makes",
-        files=_mesh,
     ),
     Deliverable(
-        file="steering.step",
-        words="the steering linkage straight ahead and at both locks, in the vehicle's frame",
+        "steering.step",
+        "the steering linkage straight ahead and at both locks, in the vehicle's frame",
+        _linkage,
         when="the job draws its steering",
         kernel="makes",
-        files=_linkage,
     ),
     Deliverable(
-        file="template.pdf",
-        words="true-scale paper to hold up before anything is cut",
+        "template.pdf",
+        "true-scale paper to hold up before anything is cut",
+        _single("template.pdf", render.template_paper),
         on_paper=True,
-        files=_single("template.pdf", render.template_paper),
     ),
     Deliverable(
-        file="<plate>.svg",
-        words="{}: the same paper on one sheet, for a browser or a plotter at 100 %",
+        "<plate>.svg",
+        "{}: the same paper on one sheet, for a browser or a plotter at 100 %",
+        _plate_papers,
         each="each plate",
-        files=_plate_papers,
     ),
     Deliverable(
-        file="sheet.html",
-        words="the shop sheet, one offline file: pictures, dimensions, welds, checks, cautions",
+        "sheet.html",
+        "the shop sheet, one offline file: pictures, dimensions, welds, checks, cautions",
+        _single("sheet.html", render.shop_sheet),
         kernel="measures",
-        files=_single("sheet.html", render.shop_sheet),
     ),
     Deliverable(
-        file="report.json",
-        words="every number, for other programs",
-        kernel="measures",
-        files=_single("report.json", render.job_report),
+        "report.json", "every number, for other programs", _single("report.json", render.job_report), kernel="measures"
     ),
     Deliverable(
-        file=RECORD,
-        words="what it was made of: the inputs, their fingerprint, the revision, a sum of each file",
+        RECORD,
+        "what it was made of: the inputs, their fingerprint, the revision, a sum of each file",
+        _single(RECORD, record_bytes),
         kernel="measures",  # its sums are of the other files
         on_paper=True,
-        files=_single(RECORD, record_bytes),
     ),
 )
 """Every kind of file that is made of a job, in the order in which they are made and listed, the record last."""

@@ -49,18 +49,16 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     The plates of ``saved``, the job as last saved, are drawn as ghosts where they differ. Shown are the readings of the
     trace of that name, of the first if there is none.
     """
-    show = Show(work.job.units)
-    shift = -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
-    plates = seen(work, shift)
+    show, shift, plates = Show(work.job.units), _shift(work), seen(work)
     fitted = next((f for f in work.rail.traces if f.trace.file == trace), next(iter(work.rail.traces), None))
     bounds = _bounds(plates, work, shift)
     drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
     h = drafter.height_mm
-    ghosts = () if saved is None else seen(saved, -1j * saved.rail.inline_offset_mm if saved.rail.traces else 0j)
+    ghosts = () if saved is None else seen(saved)
     content = (
         *(_rail(work, fitted, drafter) if fitted else ()),
-        *_cylinder(work, shift, bounds, drafter, show),
-        *_plates(plates),
+        *_cylinder(work, shift, bounds, drafter),
+        *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
         *(_straightedge(work, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, drafter, show) if fitted else ()),
@@ -71,9 +69,14 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     return _framed(box, _description(work, show, any(g not in plates for g in ghosts)), content)
 
 
-def seen(work: Work, shift: complex) -> tuple[Seen, ...]:
+def _shift(work: Work) -> complex:
+    """From the plate frame to the straightedge's."""
+    return -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
+
+
+def seen(work: Work) -> tuple[Seen, ...]:
     """The plates that lie across the pin, the farthest first."""
-    found = [_seen(plate, shift) for plate in work.bracket.plates if abs(plate.placement.normal[2]) > 0.5]
+    found = [_seen(plate, _shift(work)) for plate in work.bracket.plates if abs(plate.placement.normal[2]) > 0.5]
     return tuple(sorted(found, key=lambda s: s.w_mm, reverse=True))
 
 
@@ -111,8 +114,7 @@ def _pin_at(work: Work, shift: complex) -> complex:
 
 
 def _straightedge(work: Work, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
-    u0, _, u1, _ = bounds
-    h = drafter.height_mm
+    u0, u1, h = bounds[0], bounds[2], drafter.height_mm
     yield element("rect", x=u0 - h, y=0.0, width=u1 - u0 + 2 * h, height=1.9 * h, class_="rule")
     step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
@@ -128,7 +130,7 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
     yield drafter.path(shown.chain, "rail-face")
 
 
-def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
+def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter) -> Iterator[str]:
     """Centre line, eye and as much of the barrel as stands in the picture."""
     pin, at, h = work.bracket.pin, _pin_at(work, shift), drafter.height_mm
     half = work.job.cylinder.body_diameter_mm / 2
@@ -140,17 +142,8 @@ def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: S
     yield drafter.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
 
 
-def _plates(plates: tuple[Seen, ...]) -> Iterator[str]:
-    """The nearest plate in full, the others by their edges."""
-    for plate in plates[:-1]:
-        yield element("path", d=plate.data, class_="plate far")
-    if plates:
-        yield element("path", d=plates[-1].data, class_="plate near")
-
-
 def _readings(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
-    h = drafter.height_mm
-    file = fitted.trace.file
+    h, file = drafter.height_mm, fitted.trace.file
     for i, reading in enumerate(fitted.trace.readings):
         at, doubtful = reading.point, i in fitted.doubtful
         if not fitted.trace.round_corner:
@@ -170,8 +163,7 @@ def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[
         at = foot + shift
         mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
         stem = drafter.line(at, at - 1.2j * h, "knob-stem")
-        name = ("Foot begins", "Foot ends")[i]
-        slider = _slider(name, foot.real, show.length(foot.real))
+        slider = _slider(("Foot begins", "Foot ends")[i], foot.real, show.length(foot.real))
         yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **slider)
         yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
@@ -223,9 +215,7 @@ def _framed(box: Box, words: str, content: Iterable[str]) -> str:
     u0, v0, u1, v1 = box
     return element(
         "svg",
-        element("title", text_of("The bracket, seen along the pin"))
-        + element("desc", text_of(words))
-        + "".join(content),
+        "".join((element("title", "The bracket, seen along the pin"), element("desc", text_of(words)), *content)),
         xmlns="http://www.w3.org/2000/svg",
         class_="picture live",
         role="group",
