@@ -57,7 +57,8 @@ class Post:
         one, other = (k for k in range(3) if k != self.axis)
         radial = np.hypot(p[one] - self.through[one], p[other] - self.through[other]) - self.radius_mm
         axial = np.maximum(self.low_mm - along, along - self.high_mm)
-        return _joined(radial, axial)
+        outside = np.hypot(np.maximum(radial, 0.0), np.maximum(axial, 0.0))
+        return np.asarray(outside + np.minimum(np.maximum(radial, axial), 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +79,6 @@ class Block:
 
 Body: TypeAlias = Post | Block
 """What the cylinder is made of."""
-
-
-def _joined(a: Floats, b: Floats) -> Floats:
-    """Distance to what lies within both of two bounds square to each other, each given by its signed distance."""
-    return np.asarray(np.hypot(np.maximum(a, 0.0), np.maximum(b, 0.0)) + np.minimum(np.maximum(a, b), 0.0))
 
 
 def cylinder_bodies(job: Job, start_mm: float | None) -> tuple[Body, ...]:

@@ -91,11 +91,10 @@ def fitted_edge(rail: Rail, root: Root, half_width_mm: float, thickness_mm: floa
     knots = _simplified(list(zip(xs, lowest, strict=True)), FLAT_MM)
     over = max(_on(knots, x) - low for x, low in zip(xs, lowest, strict=True))
     knots = [(x, y - over - gap_mm) for x, y in knots]
-    points = [complex(x, y) for x, y in knots]
     gaps = [max(h - _on(knots, x) for x, h in zip(xs, heights, strict=True)) for heights in (inner, beyond)]
     spread = max(rail.standard_error_mm(root.w_mm(x)) for x in (xs[0], xs[-1]))
     return FittedEdge(
-        path=Chain(tuple(Line(p, q) for p, q in pairwise(points))),
+        path=Chain(tuple(Line(complex(*p), complex(*q)) for p, q in pairwise(knots))),
         fit=Fit(
             gap_near_mm=gaps[0],
             gap_far_mm=gaps[1],

@@ -24,11 +24,8 @@ def mass_kg(plate: Plate) -> float:
 
 def cut_length_mm(plate: Plate) -> float:
     """Length that the torch cuts on one plate: the outline, the openings and the holes that are cut."""
-    return (
-        plate.outline.length
-        + sum(opening.length for opening in plate.openings)
-        + sum(hole.circle.length for hole in plate.holes if hole.made == "cut")
-    )
+    holes = sum(hole.circle.length for hole in plate.holes if hole.made == "cut")
+    return plate.outline.length + sum(opening.length for opening in plate.openings) + holes
 
 
 def hole_edge_mm(plate: Plate, hole: Hole) -> float:

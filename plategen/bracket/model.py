@@ -81,14 +81,8 @@ class Slot:
         """The slot's outline, anticlockwise."""
         one, other = self.ends
         beside = (other - one) / abs(other - one) * -1j * self.width_mm / 2
-        return Loop(
-            (
-                Line(one + beside, other + beside),
-                Arc(other + beside, other - beside, 1.0),
-                Line(other - beside, one - beside),
-                Arc(one - beside, one + beside, 1.0),
-            )
-        )
+        a, b, c, d = one + beside, other + beside, other - beside, one - beside
+        return Loop((Line(a, b), Arc(b, c, 1.0), Line(c, d), Arc(d, a, 1.0)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,11 +165,8 @@ class Plate:
     @property
     def area_mm2(self) -> float:
         """Area of the plate with holes and openings out."""
-        return (
-            self.outline.area
-            - sum(h.circle.area for h in self.holes)
-            - sum(abs(opening.area) for opening in self.openings)
-        )
+        holes, openings = sum(h.circle.area for h in self.holes), sum(abs(cut.area) for cut in self.openings)
+        return self.outline.area - holes - openings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

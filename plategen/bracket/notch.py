@@ -82,14 +82,10 @@ def fit_notch(
     root_gap_mm: float,
     relief_mm: float = 0.0,
 ) -> Notch:
-    """The notch of a plate that lies across the pin between two places along it.
+    """The notch of a plate that lies across the pin, its faces at two places along it, the lower first.
 
-    Args:
-        rail: The rail's surface.
-        faces_mm: w of the plate's two faces, the lower first.
-        foot: Where the notch begins and ends; two stations, or round a corner.
-        root_gap_mm: Standing gap asked between notch and rail.
-        relief_mm: Radius of the relief at corners of the rail sharper than it; 0 leaves every corner.
+    It stands off the rail by the root gap, along a foot of two stations or round a corner. Corners of the rail sharper
+    than ``relief_mm`` get a relief of that radius; 0 leaves every corner.
 
     Raises:
         Refusal: If the foot reaches beyond the trace.

@@ -159,16 +159,8 @@ def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tup
         fine = nearest(bodies, in_cylinder(close, pin, angle))
         if fine[0] < best[0]:
             best, at = fine, close[:, fine[2]]
-    u, v, w = (float(x) for x in at)
-    return Room(
-        of=best[1].name,
-        part=best[1].part,
-        to=surface.name,
-        kind=surface.kind,
-        mm=best[0],
-        at=(u, v, w),
-        angle_rad=angle,
-    )
+    (mm, of, _), (u, v, w) = best, (float(x) for x in at)
+    return Room(of=of.name, part=of.part, to=surface.name, kind=surface.kind, mm=mm, at=(u, v, w), angle_rad=angle)
 
 
 def _close_in(height: Callable[[float], float], left: float, right: float) -> None:

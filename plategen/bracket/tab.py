@@ -106,12 +106,8 @@ def tab_outline(
 ) -> Loop:
     """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
 
-    Args:
-        notch: The plate's welded edge, the rail's metal on its left.
-        steel: The circles of steel about the bolt holes.
-        toe_mm: Height of the plate's ends at the rail.
-        corner_radius_mm: Rounding of the toes' outer corners; a smaller one where this does not fit.
-        beside: The circles of steel beside the notch, where it goes round the rail's corner.
+    It goes round the circles of ``steel`` about the bolt holes, and of that ``beside`` a notch with the rail's metal on
+    its left. The toes' outer corners are rounded by the radius, or by a smaller one where it does not fit.
 
     Raises:
         Refusal: If the bolts reach beyond the foot or into the rail, or the outline crosses itself.

@@ -58,22 +58,15 @@ def rules_of(job: Job) -> Rules:
 
 def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) -> tuple[LoadCase, ...]:
     """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`)."""
-    rules = rules_of(job)
-    swings, skews = tuple(dict.fromkeys(swing_rad)), tuple(dict.fromkeys(skew_rad))
-    cylinder = job.cylinder
-    sizes = (
-        ("push", push_n(cylinder.pressure_mpa, cylinder.bore_mm)),
-        ("pull", pull_n(cylinder.pressure_mpa, cylinder.bore_mm, cylinder.rod_mm)),
-    )
+    cylinder, shock = job.cylinder, rules_of(job).shock_factor
+    push = -shock * push_n(cylinder.pressure_mpa, cylinder.bore_mm)
+    pull = shock * pull_n(cylinder.pressure_mpa, cylinder.bore_mm, cylinder.rod_mm)
+    skews = tuple(dict.fromkeys(skew_rad))
+    angles = [(swing, skew) for swing in dict.fromkeys(swing_rad) for skew in skews]
     return tuple(
-        LoadCase(
-            _name(word, swing, skew),
-            _force(rules.shock_factor * size * (-1.0 if word == "push" else 1.0), swing, skew),
-            word == "push",
-        )
-        for word, size in sizes
-        for swing in swings
-        for skew in skews
+        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push")
+        for word, along_n in (("push", push), ("pull", pull))
+        for lying in angles
     )
 
 
