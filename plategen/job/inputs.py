@@ -83,7 +83,8 @@ def _walk(table: Any, prefix: str, unit: str, by_rule: ByRule | None = None) -> 
         for field in fields(type(table)):
             if field.key not in _NO_INPUT:
                 name = f"{prefix}.{field.key}" if prefix else field.key
-                yield from _walk(getattr(table, field.name), name, _unit_of(field.name), field.by_rule)
+                unit = _UNITS.get(field.name.rpartition("_")[2], "1")
+                yield from _walk(getattr(table, field.name), name, unit, field.by_rule)
     elif isinstance(table, tuple):
         of_tables = any(isinstance(item, Table) for item in table)
         items = sorted(table, key=lambda item: (getattr(item, "plane_mm", 0.0), repr(item))) if of_tables else table
@@ -91,10 +92,6 @@ def _walk(table: Any, prefix: str, unit: str, by_rule: ByRule | None = None) -> 
             yield from _walk(item, f"{prefix} {number}", "" if of_tables else unit)
     else:
         yield Input(prefix, table, unit, by_rule)
-
-
-def _unit_of(field: str) -> str:
-    return _UNITS.get(field.rpartition("_")[2], "1") if "_" in field else "1"
 
 
 SAME_MM = 1e-6

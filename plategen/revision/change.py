@@ -71,7 +71,9 @@ def plate_changes(old: Work, new: Work) -> Iterator[PlateChange]:
             if was.notch is not None and moved.notch is not None and _same_place(was, now):
                 notch_kept = same_run(was.notch.segments, moved.notch.segments)
             kind, why = _plate_kind(was, moved, notch_kept=notch_kept)
-            holes = tuple(_holes_moved(was, moved))
+            at = {hole.name: hole.circle.centre for hole in was.holes}
+            moves = ((h.name, abs(h.circle.centre - at.get(h.name, h.circle.centre))) for h in moved.holes)
+            holes = tuple((hole, far_mm) for hole, far_mm in moves if far_mm > SAME_MM)
         yield PlateChange(
             name=name, kind=kind, why=why, notch_kept=notch_kept, holes=holes, old=was, new=now,
             old_shift=was_at, new_shift=now_at,
@@ -159,15 +161,6 @@ def _same_holes(was: Plate, now: Plate) -> bool:
     others: list[Contour] = [*(hole.circle for hole in now.holes), *now.openings]
     made_alike = [hole.made for hole in was.holes] == [hole.made for hole in now.holes]
     return made_alike and len(these) == len(others) and all(map(same_contour, these, others))
-
-
-def _holes_moved(was: Plate, now: Plate) -> Iterator[tuple[str, float]]:
-    """Holes of the same name and how far they moved on the rail."""
-    before = {hole.name: hole.circle.centre for hole in was.holes}
-    for hole in now.holes:
-        far = abs(hole.circle.centre - before.get(hole.name, hole.circle.centre))
-        if far > SAME_MM:
-            yield hole.name, far
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

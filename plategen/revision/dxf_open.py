@@ -7,7 +7,6 @@ are turned into what a cutting table would follow, and it is noted. Nothing is g
 import contextlib
 import io
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import islice
 from typing import Any
@@ -73,9 +72,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
         Refusal: It is not one flat plate; the message says why.
     """
     refuse_too_large(len(data))
-    with _others_data():
-        text, notes = _in_lines_and_arcs(_drawing(data), mm_per_unit)
-        drawn = read_dxf(text, mm_per_unit)
+    drawn, notes = _read(data, mm_per_unit)
     cut = [contour for layer, contour in drawn.contours if layer not in _NOT_CUT]
     if not cut:
         _refuse_without_outline(drawn)
@@ -115,28 +112,24 @@ def _punched(drawn: Drawn) -> tuple[complex, ...]:
     return tuple(middles)
 
 
-@contextlib.contextmanager
-def _others_data() -> Iterator[None]:
-    """Quiet while a library walks through other people's data, and one clear line for whatever it stumbles over there.
+def _read(data: bytes, mm_per_unit: float | None) -> tuple[Drawn, tuple[Message, ...]]:
+    """What a file draws, in lines and arcs, and what was done to it.
 
     A damaged entity comes to light in any call, as an error of any kind; the library's own warnings are for developers.
     """
-    from ezdxf.lldxf.const import DXFError
-
-    stumbles = (DXFError, ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError)
-    try:
-        with contextlib.redirect_stderr(io.StringIO()):
-            yield
-    except (*stumbles, StopIteration) as error:
-        raise Refusal("is a damaged DXF file; save it again as DXF R2000") from error
-
-
-def _drawing(data: bytes) -> Any:
     import ezdxf
+    from ezdxf.lldxf.const import DXFError
 
     if b"\x00" in data[:4000] or b"SECTION" not in data[:200_000]:
         raise Refusal("is not a DXF file in text form; save it as DXF R2000 (ASCII)")
-    return ezdxf.read(io.StringIO(data.decode("utf-8", "replace")))
+    stumbles = (DXFError, ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError)
+    try:
+        with contextlib.redirect_stderr(io.StringIO()):
+            drawing = ezdxf.read(io.StringIO(data.decode("utf-8", "replace")))
+            text, notes = _in_lines_and_arcs(drawing, mm_per_unit)
+            return read_dxf(text, mm_per_unit), notes
+    except (*stumbles, StopIteration) as error:
+        raise Refusal("is a damaged DXF file; save it again as DXF R2000") from error
 
 
 def _in_lines_and_arcs(drawing: Any, mm_per_unit: float | None) -> tuple[str, tuple[Message, ...]]:
@@ -253,12 +246,11 @@ def _circle(contour: Contour) -> Contour:
     """The circle that a contour of arcs or of many short edges stands for, or the contour."""
     if isinstance(contour, Circle) or (len(contour) < 12 and not all(isinstance(s, Arc) for s in contour)):
         return contour
-    points = [s.point(t) for s in contour for t in (0.0, 0.5)]
     u0, v0, u1, v1 = contour.bounds
     centre = complex(u0 + u1, v0 + v1) / 2
-    radii = [abs(p - centre) for p in points]
-    middle = (max(radii) + min(radii)) / 2
-    return Circle(centre, middle) if max(radii) - min(radii) <= 2 * ROUND_WITHIN_MM else contour
+    radii = [abs(s.point(t) - centre) for s in contour for t in (0.0, 0.5)]
+    least, most = min(radii), max(radii)
+    return Circle(centre, (most + least) / 2) if most - least <= 2 * ROUND_WITHIN_MM else contour
 
 
 def _place(contour: Contour) -> complex:

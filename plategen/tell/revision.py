@@ -1,7 +1,6 @@
 """A comparison, the ways to keep the welds and what can be done with an existing plate, as lines for the screen."""
 
 from plategen.checks.finding import Finding
-from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
@@ -39,25 +38,19 @@ def kept_lines(kept: Kept, show: Show) -> list[str]:
     best, nearly = kept.best, kept.best_but_for_the_job
     first = best or nearly
     if first:
-        lines.append(f"  {'DO' if best else 'once that is put right'}: {way_text(kept, first, show)}")
+        lines.append(f"  {'DO' if best else 'once that is put right'}: {first.change}: {way_advice(kept, first, show)}")
     others = (way for way in kept.ways if way is not first)
-    lines += [f"  {'or' if way.holds else 'not'}: {way_text(kept, way, show)}" for way in others]
+    lines += [f"  {'or' if way.holds else 'not'}: {way.change}: {way_advice(kept, way, show)}" for way in others]
     if not first:
         lines.append("  nothing can be done without cutting; what must be cut:")
         lines += [f"    {show.text(line)}" for line in kept.must_cut]
     return lines
 
 
-def way_text(kept: Kept, way: Way, show: Show) -> str:
-    """A way in words: its change, what to do, and what of its own stops."""
-    return f"{way.change}: {way_advice(kept, way, show)}"
-
-
 def way_advice(kept: Kept, way: Way, show: Show) -> str:
     """What a way asks for, or why it does not serve."""
     stops = kept.own_stops(way)
-    but = message("; but it does not hold: {}", stops_text(stops)) if stops else ""
-    return show.text(way.advice) + show.text(but)
+    return show.text(way.advice) + (f"; but it does not hold: {stops_text(stops)}" if stops else "")
 
 
 def stops_text(stops: tuple[Finding, ...]) -> str:
