@@ -67,8 +67,22 @@ def check_plate_at_bolts(
 ) -> Iterator[Finding]:
     """Findings about one plate of a bolted joint, at the holes that the bolts go through."""
     steel = setting.steels[plate.name]
-    yield from _bearing(setting, plate, holes, pushes, steel, grade)
-    yield from _block_shear(setting, plate, holes, pushes, steel)
+    ahead = _ahead(plate, holes, pushes)
+    t, d, d0, slotted = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius, bool(plate.slots)
+
+    def strength(of: Ahead, view: View) -> float:
+        if view.en:
+            beyond = of.clear + d0 / 2.0
+            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
+        return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
+
+    held = "clear steel along the force to the next edge or hole; the hole's stretch matters"
+    for view in setting if ahead else ():
+        yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
+    torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
+    around = "the block between the outer bolts and the edge that the force points to"
+    for view in setting if torn else ():
+        yield _in_plate(setting, view, BLOCK, plate, [(block_strength(view, steel, of), of) for of in torn], around)
 
 
 def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Message]]) -> list[Block]:
@@ -123,37 +137,6 @@ def edges_beside(plate: Plate, holes: tuple[Hole, ...]) -> list[Segment]:
     centres = [hole.circle.centre for hole in holes]
     beside = [opening for opening in plate.openings if not any(inside(opening, p) for p in centres)]
     return [*plate.outline, *(segment for opening in beside for segment in opening)]
-
-
-def _bearing(
-    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pushes: Pushes, steel: Steel, grade: BoltGrade
-) -> Iterator[Finding]:
-    """Bearing and tear-out of every hole in every direction, the worst of them."""
-    ahead = _ahead(plate, holes, pushes)
-    if not ahead:
-        return
-    t, d, d0, slotted = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius, bool(plate.slots)
-
-    def strength(of: Ahead, view: View) -> float:
-        if view.en:
-            beyond = of.clear + d0 / 2.0
-            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
-        return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
-
-    held = "clear steel along the force to the next edge or hole; the hole's stretch matters"
-    for view in setting:
-        yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
-
-
-def _block_shear(
-    setting: Setting, plate: Plate, holes: tuple[Hole, ...], pushes: Pushes, steel: Steel
-) -> Iterator[Finding]:
-    torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
-    if not torn:
-        return
-    held = "the block between the outer bolts and the edge that the force points to"
-    for view in setting:
-        yield _in_plate(setting, view, BLOCK, plate, [(block_strength(view, steel, of), of) for of in torn], held)
 
 
 def _in_plate(

@@ -10,7 +10,7 @@ from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.hole import BOLT_SPACING, edge_distances
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
-from plategen.ground.cure import Cure, advise
+from plategen.ground.cure import advise
 from plategen.ground.message import Message, mm
 from plategen.rules import bolt as rule
 from plategen.rules.edge_distance import Distance, least_clear_between_holes, least_distance_en
@@ -83,12 +83,8 @@ def _beside_others(setting: Setting, plate: Plate, index: int, slot: Slot) -> It
             apart,
             source=clear.source,
             assumed="clear steel between the slots",
-            cure=partial(_further, setting, clear.mm - apart),
+            cure=partial(advise, "{} more steel between the slots", setting.up(clear.mm - apart)),
         )
-
-
-def _further(setting: Setting, short_mm: float) -> Cure:
-    return advise("{} more steel between the slots", setting.up(short_mm))
 
 
 def check_held_along(

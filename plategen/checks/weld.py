@@ -16,7 +16,6 @@ from plategen.checks.run import part_of
 from plategen.checks.section_stress import span_of
 from plategen.checks.setting import Setting, View
 from plategen.design.design import relief_for_leg_mm
-from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
@@ -250,15 +249,10 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     more = (wanted - (end - begin)) / 2.0
     first, last = begin - more, end + more
     traces = setting.surface.traces if setting.surface is not None else ()
-    if not all(_reaches(trace.chain, first, last) for trace in traces):
+    traced = (sorted((trace.chain.start.real, trace.chain.end.real)) for trace in traces)
+    if not all(low <= first and last <= high for low, high in traced):
         return Cure(message("{}; the rail was not traced so far", words))
     return Cure(words, (Change("mount.foot", (mm(first), mm(last))),))
-
-
-def _reaches(chain: Chain, first_mm: float, last_mm: float) -> bool:
-    """Whether a fitted trace runs from one station to another."""
-    low, high = sorted((chain.start.real, chain.end.real))
-    return low <= first_mm and last_mm <= high
 
 
 def check_ties(setting: Setting) -> Iterator[Finding]:
