@@ -72,7 +72,7 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
         return work
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):
-        return carry_through(loaded.job.written_in(units or loaded.job.units), loaded.traces)
+        return carry_through(loaded.job.replaced(units=units or loaded.job.units), loaded.traces)
 
 
 def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
@@ -93,4 +93,4 @@ def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
     except Refusal as refusal:
         raise refusal.at(file) from None
     with in_units(job.units, file):
-        return carry_through(job.written_in(units or job.units), traces, notes_in_traces=True)
+        return carry_through(job.replaced(units=units or job.units), traces, notes_in_traces=True)

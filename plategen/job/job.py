@@ -57,10 +57,6 @@ class Job(Table, frozen=True, kw_only=True):
     steering: Steering | None = None
     revision: Revision | None = None
 
-    def written_in(self, units: Units) -> "Job":
-        """The job as if it were written in these units: no value changes, only the shop sizes that rules choose."""
-        return self if units == self.units else self.replaced(units=units)
-
     def __post_init__(self) -> None:
         if not self.title.strip():
             raise Refusal("the title is empty; one line that names the job is right", "title")

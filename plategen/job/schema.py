@@ -7,12 +7,13 @@ import types
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Literal, TypeAlias, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Literal, TypeAlias, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 
 from plategen.job.quantities import Allowed, ByRule, Table
 
+Mark = TypeVar("Mark")
 Form: TypeAlias = object
 """The type of a field, as written in its table's class."""
 
@@ -64,8 +65,9 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
     docs = _argument_docs(table.__doc__ or "")
     listed = []
     for info in msgspec.structs.fields(table):
-        hint, by_rule = _without_rule(hints[info.name])
-        form, optional = _without_none(hint)
+        hint = hints[info.name]
+        by_rule = _mark(hint, ByRule)
+        form, optional = _without_none(get_args(hint)[0] if by_rule else hint)
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
@@ -86,9 +88,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
 
 def allowed_of(form: Form) -> Allowed | None:
     """Which numbers a type allows, or None if it stands for no number."""
-    if get_origin(form) is Annotated:
-        return next((extra for extra in get_args(form)[1:] if isinstance(extra, Allowed)), None)
-    return None
+    return _mark(form, Allowed)
 
 
 def choices_of(form: Form) -> tuple[str, ...]:
@@ -112,13 +112,11 @@ def kind_of(form: Form) -> str:
         return allowed.kind.name
     if choices:
         return one_of(choices)
-    if table_of(form) is not None and get_origin(form) is None:
-        return "table"
     if get_origin(form) is tuple:
         parts = [part for part in get_args(form) if part is not Ellipsis]
         count = "list of" if Ellipsis in get_args(form) else str(len(parts))
         return f"{count} {kind_of(parts[0])}" + ("s" if count != "1" else "")
-    if get_origin(form) in (dict, Mapping):
+    if table_of(form) is not None or get_origin(form) in (dict, Mapping):
         return "table"
     return "text" if form is str else "true or false" if form is bool else "whole number"
 
@@ -128,13 +126,10 @@ def one_of(words: tuple[str, ...]) -> str:
     return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
-def _without_rule(form: Form) -> tuple[Form, ByRule | None]:
-    """A type and the mark on it that a rule chooses what is left out."""
-    if get_origin(form) is Annotated:
-        inner, *marks = get_args(form)
-        by_rule = next((mark for mark in marks if isinstance(mark, ByRule)), None)
-        return (form, None) if by_rule is None else (inner, by_rule)
-    return form, None
+def _mark(form: Form, kind: type[Mark]) -> Mark | None:
+    """The mark of that kind on a type."""
+    marks = get_args(form)[1:] if get_origin(form) is Annotated else ()
+    return next((mark for mark in marks if isinstance(mark, kind)), None)
 
 
 def _without_none(form: Form) -> tuple[Form, bool]:
