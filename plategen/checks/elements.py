@@ -13,7 +13,7 @@ import numpy as np
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier
-from plategen.checks.section_stress import CUTS, edges_of, span_of, stresses
+from plategen.checks.section import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
 from plategen.design.motion import LoadCase
 from plategen.ground.message import NOTHING, Message, message, mpa, number

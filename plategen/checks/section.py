@@ -3,7 +3,8 @@
 Plane sections, first yield: axial force, bending in the plate's plane and bending out of it each take their share of
 what they alone may be, and the shares are added: compression against buckling sideways, bending in the plane against
 turning over sideways, bending sideways against yield and larger by what the compression bows it. No plastic reserve is
-used.
+used. Out of the plane the plate is a cantilever from its weld, or from where a plate that ties it to its neighbour
+begins; below that the side moment goes down as a couple in the two plates.
 """
 
 import math
@@ -12,16 +13,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.bracket.model import Plate
 from plategen.checks.finding import ALIKE, Check, Finding, part
-from plategen.checks.load_path import Assembly, Carrier, tab_carrier
-from plategen.checks.section_stress import CUTS, Span, Stresses, edges_of, span_of, stresses
+from plategen.checks.load_path import Assembly, Carrier, bolt_holes, tab_carrier
 from plategen.checks.setting import Setting, View
+from plategen.design.motion import LoadCase
+from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa
 from plategen.rules.material import YOUNG_MPA, Steel
-from plategen.rules.plate_section import Floats, cut_sections, sweep_places
-from plategen.rules.safety import AISC, YIELDING, RuleSet
+from plategen.rules.plate_section import Edges, Floats, Sections, cut_sections, sweep_places
+from plategen.rules.safety import AISC, YIELDING
 
 SECTION = Check(
     "plate section",
@@ -34,16 +37,75 @@ SHEAR = Check("plate shear", "section", "MPa", source=f"{AISC} G1: 0.6 Fy", en_s
 
 CHECKS = (SECTION, SHEAR)
 
+CUTS = 12
+"""Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
+
 
 @dataclass(frozen=True, slots=True)
-class Used:
-    """Shares of what a plate may take, of every case at every cut: of axial force, and of bending in and out of plane.
+class Span:
+    """The part of a plate that is swept.
 
     Args:
-        axial: Compression against buckling, tension against yield; compression negative.
-        left: Bending in the plane against turning over, at the cut's left end, and
+        origin: The pin's centre in the plate's plane.
+        direction: Unit vector of the sweep, towards what holds the plate.
+        end_mm: Where the plate first meets it.
+        tie_mm: Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
+        apart_mm: Distance to the neighbour's mid-plane; infinite without a tie.
+    """
+
+    origin: complex
+    direction: complex
+    end_mm: float
+    tie_mm: float
+    apart_mm: float
+
+
+def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
+    """How a pin plate is swept: square to its notch, or towards its bolts; None when nothing holds it."""
+    plate, origin = carrier.plate, carrier.hole.circle.centre
+    bolts = [hole.circle.centre for hole in bolt_holes(plate)]
+    if plate.notch is not None:
+        chord = plate.notch.end - plate.notch.start
+        direction = unit(chord) * 1j
+        if ((plate.notch.start - origin) * direction.conjugate()).real < 0.0:
+            direction = -direction
+        met = [((s.start - origin) * direction.conjugate()).real for s in plate.notch]
+        met += [((s.point(0.5) - origin) * direction.conjugate()).real for s in plate.notch]
+        met.append(((plate.notch.end - origin) * direction.conjugate()).real)
+        end = min(met)
+    elif bolts:
+        middle = sum(bolts) / len(bolts)
+        if abs(middle - origin) < 1e-6:
+            return None  # bolts all about the pin: no section between them bends
+        direction = unit(middle - origin)
+        end = min(((bolt - origin) * direction.conjugate()).real for bolt in bolts)
+    else:
+        return None
+    if end <= 0.0:
+        return None
+    tie, apart = end, math.inf
+    if len(assembly.carriers) > 1:
+        ends = [
+            ((plate.placement.flat(run.placement.point(p)) - origin) * direction.conjugate()).real
+            for run in assembly.ties
+            if plate.name in (run.plate, run.other)
+            for p in (run.path.start, run.path.end)
+        ]
+        if ends:
+            tie = min(end, max(0.0, min(ends)))
+            apart = max(math.dist(other.at, carrier.at) for other in assembly.carriers)
+    return Span(origin, direction, end, tie, apart)
+
+
+@dataclass(frozen=True, slots=True)
+class Normal:
+    """What lies along the sweep, of every case (first axis) at every cut (second): stresses, or shares of strengths.
+
+    Args:
+        axial: Of the force along the sweep; compression negative.
+        left: Of bending in the plate's plane, at the cut's left end, and
         right: at its right end.
-        weak: Bending sideways against yield, larger by the bow of the compression.
+        weak: Of bending sideways.
     """
 
     axial: Floats
@@ -53,29 +115,71 @@ class Used:
 
     @property
     def together(self) -> Floats:
-        """The sum of the shares where it is largest."""
+        """The sum where it is largest."""
         worst: Floats = np.maximum(np.abs(self.axial + self.left), np.abs(self.axial + self.right)) + self.weak
         return worst
 
 
-def used(stress: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Used:
-    """What the stresses use of a plate's strength.
+@dataclass(frozen=True, slots=True)
+class Stresses(Normal):
+    """The stresses, MPa, load factor not in: the normal ones, those of shear in the plane and of the side's twist."""
+
+    shear: Floats
+    twist: Floats
+
+    def thicker(self, times: float) -> "Stresses":
+        """The stresses in a plate so many times as thick: with the thickness in its plane, with its square sideways."""
+        k, k2 = 1.0 / times, 1.0 / times**2
+        return Stresses(self.axial * k, self.left * k, self.right * k, self.weak * k2, self.shear * k, self.twist * k2)
+
+
+def stresses(cases: Sequence[LoadCase], carrier: Carrier, span: Span, cuts: Sections) -> Stresses:
+    """What the load cases do to the cuts."""
+    place, t = carrier.plate.placement, cuts.thickness_mm
+    force = np.array([case.force_n for case in cases])
+    n = place.normal
+    flat = (force @ np.array(place.u)) + 1j * (force @ np.array(place.v))
+    along = carrier.share * flat * span.direction.conjugate()
+    side = np.abs(force @ np.array(n))[:, None]
+    at, offset = cuts.at_mm[None, :], cuts.centroid_mm[None, :]
+    fn, ft = along.real[:, None], along.imag[:, None]
+    moment = offset * fn - at * ft
+    return Stresses(
+        axial=-fn / cuts.area_mm2
+        - np.sign(fn) * side * np.maximum(0.0, at - span.tie_mm) / span.apart_mm / cuts.area_mm2,
+        left=moment * (cuts.last_mm - cuts.centroid_mm) / cuts.inertia_mm4,
+        right=moment * (cuts.first_mm - cuts.centroid_mm) / cuts.inertia_mm4,
+        weak=6.0 * side * np.minimum(at, span.tie_mm) / (cuts.width_mm * t**2),
+        shear=1.5 * np.abs(ft) / cuts.area_mm2 + 0.0 * at,
+        twist=3.0 * side * np.abs(offset) / (cuts.width_mm * t**2),
+    )
+
+
+def edges_of(plate: Plate) -> Edges:
+    """All edges of a plate: outline, openings and holes."""
+    segments = [*plate.outline, *(segment for opening in plate.openings for segment in opening)]
+    return Edges.of(segments, [hole.circle for hole in plate.holes])
+
+
+def used(stress: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Normal:
+    """Which shares the stresses use of a plate's strengths against buckling, turning over, and yield sideways.
 
     AISC 360 H2: fa/Fca + fbw/Fcbw + fbz/Fcbz, Fca by E3 with K = 2, Fcbw by F11 with Lb from pin to weld, fbz amplified
     by 1/(1 - alpha fa/Fe), alpha 1.6 (ASD) or 1.0 (C2, appendix 8). EN 1993-1-1 6.3.3 with chi, chi_LT and the
     amplification of 5.2.2(5) in place of its factors k.
     """
-    rules, factor = view.rules, view.factor
-    thin = slenderness(span, thickness_mm)
-    fy, column = _yield(steel, rules), _column(steel, rules, thin)
-    lateral = np.array([_lateral(steel, rules, span.end_mm, depth, thickness_mm) for depth in widths_mm.tolist()])
+    factor, thin, fy = view.factor, slenderness(span, thickness_mm), _available(steel.fy_mpa, view)
+    column = _available((en_stress_mpa if view.en else aisc_stress_mpa)(thin, steel.fy_mpa), view)
+    turns = en_bending_stress_mpa if view.en else aisc_bending_stress_mpa
+    depths = widths_mm.tolist()
+    lateral = np.array([_available(turns(span.end_mm, d, thickness_mm, steel.fy_mpa), view) for d in depths])
     pushed = np.maximum(0.0, -stress.axial).max(axis=1, keepdims=True) * factor
-    left_over = 1.0 - (1.6 if rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
+    left_over = 1.0 - (1.6 if view.rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
     with np.errstate(divide="ignore", invalid="ignore"):
         bowed = np.where(left_over > 0.0, 1.0 / left_over, np.inf)
         weak = np.where(stress.weak > 0.0, stress.weak * bowed, 0.0) * factor / fy
     axial = stress.axial * factor / np.where(stress.axial < 0.0, column, fy)
-    return Used(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
+    return Normal(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
 
 
 def slenderness(span: Span, thickness_mm: float) -> float:
@@ -111,12 +215,11 @@ class _Swept:
         """The stresses in a plate of another thickness."""
         return self.stresses.thicker(thickness_mm / self.thickness_mm)
 
-    def used(self, view: View, thickness_mm: float) -> Used:
+    def used(self, view: View, thickness_mm: float) -> Normal:
         """The shares that a plate of a thickness uses."""
         return used(self.thicker(thickness_mm), view, self.steel, self.span, self.width_mm, thickness_mm)
 
     def from_pin(self, cut: int) -> Message:
-        """Which cut it is."""
         return message("worst cut {} from the pin", mm(float(self.at_mm[cut])))
 
 
@@ -154,7 +257,7 @@ def _sections(
 
 def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
     t0, span = swept.thickness_mm, swept.span
-    share = used(swept.stresses, view, swept.steel, span, swept.width_mm, t0)
+    share = swept.used(view, t0)
     most, at = _worst(share.together)
     bent = max(abs(share.left[at]), abs(share.right[at]))
     aside: Message | str = message("{} of bending sideways", number(float(share.weak[at])))
@@ -182,7 +285,7 @@ def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
 
 
 def _sheared(setting: Setting, view: View, swept: _Swept, most: float, at: tuple[int, int]) -> Finding:
-    can = (1 / math.sqrt(3.0) if view.en else 0.6) * _yield(swept.steel, view.rules)
+    can = (1 / math.sqrt(3.0) if view.en else 0.6) * _available(swept.steel.fy_mpa, view)
 
     def carries(thickness_mm: float) -> bool:
         thicker = swept.thicker(thickness_mm)
@@ -213,17 +316,6 @@ def _worst(values: Floats) -> tuple[float, tuple[int, int]]:
     return float(values[case, cut]), (case, cut)
 
 
-def _yield(steel: Steel, rules: RuleSet) -> float:
-    return steel.fy_mpa if rules == "en-1993" else YIELDING.available(steel.fy_mpa, rules)
-
-
-def _lateral(steel: Steel, rules: RuleSet, length_mm: float, depth_mm: float, thickness_mm: float) -> float:
-    if rules == "en-1993":
-        return en_bending_stress_mpa(length_mm, depth_mm, thickness_mm, steel.fy_mpa)
-    return YIELDING.available(aisc_bending_stress_mpa(length_mm, depth_mm, thickness_mm, steel.fy_mpa), rules)
-
-
-def _column(steel: Steel, rules: RuleSet, slenderness: float) -> float:
-    if rules == "en-1993":
-        return en_stress_mpa(slenderness, steel.fy_mpa)
-    return YIELDING.available(aisc_stress_mpa(slenderness, steel.fy_mpa), rules)
+def _available(stress_mpa: float, view: View) -> float:
+    """What of a stress at yield or buckling may be used; gamma_M0 and gamma_M1 of EN 1993 are 1."""
+    return stress_mpa if view.en else YIELDING.available(stress_mpa, view.rules)

@@ -13,7 +13,7 @@ from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
-from plategen.checks.section_stress import span_of
+from plategen.checks.section import span_of
 from plategen.checks.setting import Setting, View
 from plategen.design.design import relief_for_leg_mm
 from plategen.flat.placement import Placement
