@@ -26,7 +26,6 @@ from plategen.page import view
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
-from plategen.page.steering_view import frames
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -234,7 +233,7 @@ def _solid(work: Work) -> str:
 
 
 def _steering(moment: Moment, _: str) -> str:
-    swept = frames(moment.drawn.study)
+    swept = view.frames(moment.drawn.study)
     return _macro("steering")(swept, "" if swept is None else Markup(_inline(swept.data)))
 
 
