@@ -97,17 +97,16 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
     """
     job, swing_rad = design.job, design.motion.swing_rad
     start = job.swing.barrel_start_mm if job.swing else None
-    bodies = cylinder_bodies(job, start)
-    eye, others = [b for b in bodies if b.part == "eye"], [b for b in bodies if b.part != "eye"]
+    eye, *others = cylinder_bodies(job, start)
     ports = [b for b in others if b.part == "port"]
     pin, entries = bracket.pin.centre, job.swing.port if job.swing else ()
     reach = job.cylinder.body_diameter_mm / 2 + max((port.height_mm for port in entries), default=0.0)
-    rooms = [*_rail_rooms(tuple(eye), tuple(others), rail, pin, reach, swing_rad)]
+    rooms = [*_rail_rooms(eye, tuple(others), rail, pin, reach, swing_rad)]
     for plate in bracket.plates:
         if plate.pin_hole is not None:
             held = [b for b in others if b.part != "lug"] if start is not None else ports
         else:
-            held = [*eye, *(others if start is not None else ports)]
+            held = [eye, *(others if start is not None else ports)]
         if held:
             rooms.append(_least(held, _plate_surface(plate, pin[2], _faced(held, pin, swing_rad)), pin, swing_rad))
     return tuple(rooms)
@@ -115,16 +114,11 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
 
 @lru_cache(maxsize=REMEMBERED)
 def _rail_rooms(
-    eye: tuple[Body, ...],
-    others: tuple[Body, ...],
-    rail: RailOrTube,
-    pin: Vector,
-    reach_mm: float,
-    swing_rad: tuple[float, float],
+    eye: Body, others: tuple[Body, ...], rail: RailOrTube, pin: Vector, reach_mm: float, swing_rad: tuple[float, float]
 ) -> tuple[Room, Room]:
     """The smallest clearances of the eye and of the rest of the cylinder to the rail; plates and welds play no part."""
     seen = _rail_surface(rail, pin[2], reach_mm)
-    return _least(eye, seen, pin, (0.0, 0.0)), _least(others, seen, pin, swing_rad)
+    return _least([eye], seen, pin, (0.0, 0.0)), _least(others, seen, pin, swing_rad)
 
 
 def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tuple[float, float]) -> Room:

@@ -139,10 +139,9 @@ def _up(walk: Chain, corner: Corner, rise_mm: float, reverse: bool) -> tuple[int
 
 def _part(walk: Chain, first: tuple[int, float], last: tuple[int, float]) -> Chain:
     """The walk between two places."""
-    (i, t0), (j, t1) = first, last
+    (i, t0), (j, t1), edges = first, last, walk.segments
     if i == j:
-        return Chain((walk.segments[i].part(t0, t1),))
-    edges = walk.segments
+        return Chain((edges[i].part(t0, t1),))
     head = (edges[i].part(t0, 1.0),) if t0 < 1.0 else ()
     tail = (edges[j].part(0.0, t1),) if t1 > 0.0 else ()
     return Chain((*head, *edges[i + 1 : j], *tail))
