@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 
 from plategen.flat.chain import Chain
+from plategen.ground.message import Message, message, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,36 @@ class Trace:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Riser:
+    """A step across the trace, where a plate on the rail may end.
+
+    Args:
+        edge: Which edge of the fitted chain it is.
+        height_mm: Positive towards the rail as the stations grow.
+        between_mm: Stations of the readings before and after it: it stands anywhere between.
+    """
+
+    edge: int
+    height_mm: float
+    between_mm: tuple[float, float]
+
+
+def step_words(riser: Riser) -> Message:
+    """What a step is like and where, and what it may be.
+
+    >>> print(step_words(Riser(edge=1, height_mm=-8.0, between_mm=(100.0, 112.5))))
+    8.0 mm away from the rail, between stations 100.0 mm and 112.5 mm: a doubler or a splice plate that begins there?
+    """
+    return message(
+        "{} {}, between stations {} and {}: a doubler or a splice plate that {} there?",
+        mm(abs(riser.height_mm)),
+        "towards the rail" if riser.height_mm > 0.0 else "away from the rail",
+        *map(mm, riser.between_mm),
+        "ends" if riser.height_mm > 0.0 else "begins",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FittedTrace:
     """A trace with the chain of lines and arcs that explains it.
 
@@ -59,6 +90,7 @@ class FittedTrace:
         read_error_mm: One standard deviation of a reading as used in the fit.
         standard_error_mm: One standard deviation of the fitted chain itself at the start, the middle and the end of
             each of its edges, three numbers an edge.
+        risers: The steps among its edges.
     """
 
     trace: Trace
@@ -67,6 +99,7 @@ class FittedTrace:
     residuals_mm: tuple[float, ...]
     read_error_mm: float
     standard_error_mm: tuple[float, ...]
+    risers: tuple[Riser, ...] = ()
 
     @property
     def rms_mm(self) -> float:

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding, stops, worst_first
-from plategen.flat.segment import Arc, Segment
+from plategen.flat.segment import Arc
 from plategen.ground.show import Show
-from plategen.rail.trace import FittedTrace
+from plategen.rail.trace import FittedTrace, step_words
 from plategen.tell.finding_row import finding_row
 from plategen.tell.table import columns, off_fit
 from plategen.work import Work
@@ -16,7 +16,7 @@ from plategen.work import Work
 def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
     """The fitted shape piece by piece, and every reading with how far it lies from it."""
     lines = [f"{fitted.trace.file}: {len(fitted.trace.readings)} readings, {len(fitted.chain)} pieces"]
-    lines += [f"  {piece}" for piece in _pieces(fitted.chain.segments, show)]
+    lines += [f"  {piece}" for piece in _pieces(fitted, show)]
     lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
     rows = [("line", "station", "offset", "off the fit", "")]
     for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
@@ -33,9 +33,12 @@ def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
     return lines + columns(rows)
 
 
-def _pieces(segments: Iterable[Segment], show: Show) -> Iterable[str]:
-    for number, piece in enumerate(segments, 1):
-        if isinstance(piece, Arc):
+def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
+    risers = {riser.edge + 1: riser for riser in fitted.risers}
+    for number, piece in enumerate(fitted.chain.segments, 1):
+        if number in risers:
+            yield f"{number}  step   {show.text(step_words(risers[number]))}"
+        elif isinstance(piece, Arc):
             turn = math.degrees(abs(piece.sweep_rad))
             way = "away from you" if piece.sweep_rad > 0 else "towards you"
             yield f"{number}  bend   radius {show.length(piece.radius)}, kicks {turn:.1f}° {way}"

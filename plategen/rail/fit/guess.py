@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
-from plategen.rail.fit.model import Complexes, Floats, Shape, names
+from plategen.rail.fit.model import RISERS, Complexes, Floats, Shape, names
 
 MOST_RUNS = 7
 """Four flats and the bends between them."""
@@ -34,6 +34,9 @@ MOST_CUTS = 48
 FEWEST_DROPS = 2
 DROPS_PER_READING = 1 / 20
 """Readings one run may drop: two, and one more for every twenty readings of the trace."""
+
+ALIKE_RAD = 0.15
+"""Lines that turn by less may be one face of the rail and the face of a plate on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,42 +252,60 @@ def cuttings(
         best = onward.min(axis=0)
 
 
-def first_shape(runs: tuple[Run, ...], points: Complexes) -> Shape:
-    """Join runs into a walk: corners where two lines meet, tangent everywhere else."""
-    heads = runs[0].foot(complex(points[runs[0].first]))
-    joints = [_joint(a, b, points) for a, b in pairwise(runs)]
-    ends = [*joints, complex(points[-1])]
+def first_shapes(runs: tuple[Run, ...], points: Complexes) -> Iterator[Shape]:
+    """Join runs into walks: tangent but where two lines meet, there by corners; and by risers where they run alike."""
+    corners = tuple("C" for _ in runs[1:])
+    yield _joined(runs, corners, points)
+    risers = tuple(_riser(a, b, points) or "C" for a, b in pairwise(runs))
+    if risers != corners:
+        yield _joined(runs, risers, points)
+
+
+def _joined(runs: tuple[Run, ...], by: tuple[str, ...], points: Complexes) -> Shape:
+    """One walk along the runs, each pair of lines joined by its letter."""
+    place, heading = begin = runs[0].foot(complex(points[runs[0].first]))
     word, values = "", [0.0, 0.0]
-    place, heading = heads
-    for index, (run, end) in enumerate(zip(runs, ends, strict=True)):
-        last = index == len(runs) - 1
-        if word and word[-1] == "L" and run.letter == "L":
-            word += "C"
-            values.append(_turn(heading, run.foot(place)[1]))
-            heading = run.foot(place)[1]
+    last = len(runs) - 1
+    for index, run in enumerate(runs):
+        if index and runs[index - 1].letter == run.letter == "L":
+            letter, (onto, ahead) = by[index - 1], run.foot(place)
+            word += letter
+            values.append(_turn(heading, ahead) if letter == "C" else abs(onto - place))
+            place, heading = (place if letter == "C" else onto), ahead
         word += run.letter
+        end = complex(points[-1]) if index == last else _joint(run, runs[index + 1], by[index], points)
         length = max(abs(end - place), 1e-3)
-        if run.letter == "A" and (index == 0 or last):
+        if run.letter == "A" and index in (0, last):
             values.append(run.curvature)
         elif run.letter == "A":
-            onward = runs[index + 1].foot(end)[1]
-            values.append(_turn(heading, onward) or 1e-6)
-        if not last:
+            values.append(_turn(heading, runs[index + 1].foot(end)[1]) or 1e-6)
+        if index < last:
             values.append(length)
         heading = run.foot(end)[1]
         place = end
     assert len(values) == 2 + len(names(word))
-    return Shape(word, heads[0], heads[1], np.array(values))
+    return Shape(word, *begin, np.array(values))
+
+
+def _riser(before: Run, after: Run, points: Complexes) -> str | None:
+    """The letter of a riser between two lines that run alike and apart; None where there is none."""
+    if before.letter != "L" or after.letter != "L" or abs(_turn(before.direction, after.direction)) > ALIKE_RAD:
+        return None
+    middle = (complex(points[before.stop - 1]) + complex(points[after.first])) / 2
+    rise = ((after.foot(middle)[0] - before.foot(middle)[0]) * before.direction.conjugate()).imag
+    return "U" if rise > 0.0 else "D"
 
 
 def _turn(before: complex, after: complex) -> float:
     return math.atan2((after * before.conjugate()).imag, (after * before.conjugate()).real)
 
 
-def _joint(before: Run, after: Run, points: Complexes) -> complex:
+def _joint(before: Run, after: Run, by: str, points: Complexes) -> complex:
     """Where two runs meet: their crossing when they are lines and it lies near the gap, else the middle of the gap."""
     left, right = complex(points[before.stop - 1]), complex(points[after.first])
     middle = (left + right) / 2
+    if by in RISERS:
+        return before.foot(middle)[0]
     if before.letter == after.letter == "L":
         turn = (after.direction * before.direction.conjugate()).imag
         if abs(turn) > 1e-9:

@@ -1,12 +1,15 @@
 """A rail's section as a walk: go straight, turn through a bend, turn at a corner; and how far readings lie from it.
 
-A shape is a word over three letters, walked from the first reading to the last:
+A shape is a word over five letters, walked from the first reading to the last:
 
     ``L``  a flat: length
     ``A``  an arc: length and turn (an arc at an end of the walk: curvature, for its far end is beyond the readings)
     ``C``  a corner: turn, no length
+    ``U``  a riser up, to the left: height; the walk then goes on as it came
+    ``D``  a riser down, to the right
 
-``LAL`` is a bent rail, ``LCL`` a welded or sharply folded one, ``A`` a rolled one. Joints are tangent unless a ``C``
+``LAL`` is a bent rail, ``LCL`` a welded or sharply folded one, ``A`` a rolled one, ``LUL`` one with
+a plate on it that ends under the foot. Joints are tangent unless a ``C``
 stands between them, so no constraint is ever needed: any parameters are a proper chain. Position and heading of the
 start come first: a shift square to a fixed anchor, mm, and a turn from the anchor's heading, rad.
 
@@ -27,6 +30,9 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 """Numbers and points of the plane, in arrays."""
+
+RISERS = {"U": 1j, "D": -1j}
+"""Which way a riser leaves the walk's heading."""
 
 SHORTEST_LENGTH_MM = 1e-6
 """Lengths are kept above this while solving: an arc of no length has no curvature."""
@@ -51,10 +57,10 @@ def chord_by_curvature(curvature: Floats, distance: Floats) -> Complexes:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A word of ``L``, ``A`` and ``C``, where its walk is anchored, and its parameters.
+    """A word of pieces, where its walk is anchored, and its parameters.
 
     Args:
-        word: The pieces in order; corners only between two other pieces.
+        word: The pieces in order; corners and risers only between two other pieces.
         anchor: A point near the first reading.
         heading: Unit vector near the heading there.
         values: Shift (mm), turn (rad), then for each piece what :func:`names` lists.
@@ -127,6 +133,11 @@ def frames(shape: Shape) -> Frames:
     for index, letter in enumerate(shape.word):
         if letter == "C":
             heading *= cmath.rect(1.0, next(value))
+            continue
+        if letter in RISERS:
+            across, height = heading * RISERS[letter], next(value)
+            rows.append((point, across, 0.0, 0.0, height, index))
+            point += across * height
             continue
         bend = next(value) if letter == "A" else 0.0
         length = next(value) if index < last else math.inf

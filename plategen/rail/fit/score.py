@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, Shape, bends, names
+from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, names
 from plategen.rail.fit.solve import BEND_LOG_SPREAD, Solved, prior, solve
 
 RULE_ERROR_MM = 0.5
@@ -61,6 +61,12 @@ CORNER_COST = 3.0
 
 ROLLED_COST = 8.0
 """For an arc that is not a bend between flats: one rail in fifty is rolled or begins within a bend."""
+
+RISER_COST = 6.0
+"""For a riser: one rail in twenty has a doubler or a splice plate that ends under the foot."""
+
+RISER_MM = 20.0
+"""Such plates are up to about so thick (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,11 +120,20 @@ def wild_beyond_mm(error_mm: float) -> float:
     return max(error_mm * math.sqrt(wild_gain(error_mm)), LEAST_WILD_MM)
 
 
-def ranges(shape: Shape, span_mm: float) -> Floats:
-    """What each value could have been beforehand: anywhere along the trace, turned by a radian, bent as rails are."""
+def ranges(shape: Shape, span_mm: float, step_mm: float | None = None) -> Floats:
+    """What each value could have been beforehand: anywhere along the trace, turned by a radian, bent as rails are.
+
+    With ``step_mm``, the usual distance between readings, what it can be now that a riser is known to stand between two
+    of them: one standard deviation of a place anywhere between.
+    """
     spread = {"length": span_mm, "turn": 1.0, "curvature": 1.0 / span_mm}
-    listed = [span_mm, 1.0, *(spread[name] for _, name in names(shape.word))]
-    for _, length in bends(shape.word):
+    word = shape.word
+    listed = [span_mm, 1.0, *(RISER_MM if word[piece] in RISERS else spread[name] for piece, name in names(word))]
+    if step_mm is not None:
+        for at, (piece, name) in enumerate(names(word), 2):
+            if name == "length" and word[piece + 1] in RISERS:
+                listed[at] = step_mm / math.sqrt(12.0)
+    for _, length in bends(word):
         listed[length] = BEND_LOG_SPREAD * float(shape.values[length])
     return np.array(listed)
 
@@ -150,12 +165,17 @@ def score(
     bent = bends(word)
     pieces = FLAT_COST * word.count("L") + CORNER_COST * word.count("C")
     pieces += ROLLED_COST * (word.count("A") - len(bent))
+    # between two readings a riser may stand anywhere, which costs nothing to state; between which two does
+    pieces += (RISER_COST + 2.0 * math.log(len(kept))) * sum(letter in RISERS for letter in word)
     radii = sum(prior(solved.shape, *bend)[0] ** 2 for bend in bent)
     return float(least) - 2.0 * math.log(total) + wild + pieces + radii, error
 
 
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""
+
+LEAST_RISER_MM = 1.0
+"""A lower step is a rail's own unevenness."""
 
 MOST_TURN_RAD = 3.0
 """No bend of a traced rail turns right back."""
@@ -230,8 +250,8 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
     """Whether every piece has readings of its own, and every edge can be cut.
 
     A bend between flats needs one, well inside it: without, nothing but habit says that it is no corner. A flat needs
-    two and an arc at an end three. At the ends of the trace two must lie clear of the joint by a quarter of the usual
-    step: a corner put at the last reading but one would make a piece of a single wild one.
+    two and an arc at an end three; a riser needs none, but a height. At the ends of the trace two must lie clear of the
+    joint by a quarter of the usual step: a corner at the last reading but one would make a piece of a single wild one.
     """
     walk, foot = solved.walk, solved.foot
     if not _walked_forwards(walk, foot, kept):
@@ -243,6 +263,10 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
         own = kept & (foot.row == row)
         if length < SHORTEST_EDGE_MM:
             return False
+        if solved.shape.word[piece] in RISERS:
+            if length < LEAST_RISER_MM:
+                return False
+            continue
         if rolled and 0 < row < last:
             inside = np.abs(foot.along / length - 0.5) < 0.25
             if abs(walk.curvature[row]) * length > MOST_TURN_RAD or not (own & inside).any():

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import unit
-from plategen.rail.fit.guess import MOST_RUNS, Cutting, Table, cuttings, first_shape, table
-from plategen.rail.fit.model import Shape, bends, feet, frames, names
+from plategen.rail.fit.guess import MOST_RUNS, Cutting, Table, cuttings, first_shapes, table
+from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames, names
 from plategen.rail.fit.score import LEAST_WILD_MM, RULE_ERROR_MM, WILD_COST, Candidate, Sample, weigh, wild_gain
 from plategen.rail.fit.solve import solve
 
@@ -31,7 +31,7 @@ def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
             yield _rounded(shape, index, sample)
         if letter == "A" and 0 < index < len(word) - 1 and word[index - 1] == word[index + 1] == "L":
             yield _sharpened(shape, index)
-        if letter != "L" and index > 0:
+        if letter in "AC" and index > 0:
             yield from _merged(shape, index, sample.span_mm * MERGED_SHARE)
 
 
@@ -100,6 +100,8 @@ def _merged(shape: Shape, first: int, longest_mm: float) -> Iterator[Shape]:
         length += pieces[last].get("length", 0.0)
         if word[last] == "L":
             continue
+        if word[last] in RISERS:
+            return
         if length > longest_mm or turn * pieces[last].get("turn", 0.0) <= 0.0:
             return
         turn += pieces[last]["turn"]
@@ -159,11 +161,12 @@ def _from_cuttings(sample: Sample) -> list[Candidate]:
             line = tuple(runs.run(*piece) for piece in cutting)
             kept = np.ones(len(sample.points), bool)
             kept[[index for run in line for index in run.dropped]] = False
-            candidate = weigh(first_shape(line, sample.points), kept, sample, min(error, RULE_ERROR_MM))
-            if candidate:
-                candidates.append(candidate)
-                if candidate.score < least:
-                    least, error, vain = candidate.score, candidate.error_mm, 0
+            for shape in first_shapes(line, sample.points):
+                candidate = weigh(shape, kept, sample, min(error, RULE_ERROR_MM))
+                if candidate:
+                    candidates.append(candidate)
+                    if candidate.score < least:
+                        least, error, vain = candidate.score, candidate.error_mm, 0
         if candidates and vain > PATIENCE:
             break
     return candidates

@@ -26,11 +26,11 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.model import Complexes, Feet, Floats, Frames, chord, feet, motion, slopes
+from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, chord, feet, motion, slopes
 from plategen.rail.fit.score import FINEST_ERROR_MM, Candidate, Noise, Sample, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.solve import Solved, solve
-from plategen.rail.trace import FittedTrace, Reading, Trace
+from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
 MOST_SINGLE = 200
 """More readings than this are fitted in groups."""
@@ -196,8 +196,25 @@ def fit_trace(trace: Trace) -> FittedTrace:
         doubtful=tuple(doubtful.tolist()),
         residuals_mm=tuple(distance.tolist()),
         read_error_mm=candidate.error_mm,
-        standard_error_mm=standard_errors(solved, listed, candidate.error_mm, ranges(solved.shape, sample.span_mm)),
+        standard_error_mm=standard_errors(
+            solved, listed, candidate.error_mm, ranges(solved.shape, sample.span_mm, sample.step_mm)
+        ),
+        risers=_risers(solved, listed, kept, points),
     )
+
+
+def _risers(
+    solved: Solved, listed: list[tuple[int, float, float]], kept: NDArray[np.bool_], points: Complexes
+) -> tuple[Riser, ...]:
+    """The risers among the edges, each with the stations of the kept readings before and after it."""
+    risers = []
+    for edge, (row, low, high) in enumerate(listed):
+        letter = solved.shape.word[solved.walk.piece[row]]
+        if letter in RISERS:
+            before, after = (points[kept & side].real for side in (solved.foot.row < row, solved.foot.row > row))
+            between = float(before.max()), float(after.min())
+            risers.append(Riser(edge=edge, height_mm=(high - low) * RISERS[letter].imag, between_mm=between))
+    return tuple(risers)
 
 
 def _with_noted(trace: Trace) -> FittedTrace:
