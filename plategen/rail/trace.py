@@ -67,12 +67,12 @@ def step_words(riser: Riser) -> Message:
     """What a step is like and where, and what it may be.
 
     >>> print(step_words(Riser(edge=1, height_mm=-8.0, between_mm=(100.0, 112.5))))
-    8.0 mm away from the rail, between stations 100.0 mm and 112.5 mm: a doubler or a splice plate that begins there?
+    8.0 mm towards you, between stations 100.0 mm and 112.5 mm: a doubler or a splice plate that begins there?
     """
     return message(
         "{} {}, between stations {} and {}: a doubler or a splice plate that {} there?",
         mm(abs(riser.height_mm)),
-        "towards the rail" if riser.height_mm > 0.0 else "away from the rail",
+        "away from you" if riser.height_mm > 0.0 else "towards you",
         *map(mm, riser.between_mm),
         "ends" if riser.height_mm > 0.0 else "begins",
     )
