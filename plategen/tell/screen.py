@@ -76,7 +76,7 @@ def _times(plate: Plate) -> str:
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:
-    """A line for every reading and every fit note that was left out."""
+    """A line for every reading and every fit note that was left out, and for every step whose place is not read."""
     lines = [
         f"fit note of {gap.plate}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
         f"{show.length(gap.gap_mm)} does not agree with the others and was left out; look again"
@@ -90,6 +90,10 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
         if not correction.pin_known
     ]
     for fitted in work.rail.traces:
+        lines += [
+            f"{fitted.trace.file}: a step of {show.text(step_words(riser))} Read the trace at both its edges"
+            for riser in fitted.risers
+        ]
         for index in fitted.doubtful:
             reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])
             lines.append(

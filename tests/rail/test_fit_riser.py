@@ -1,12 +1,18 @@
 """A step across a trace, where a splice plate or a doubler ends, is found as a step. All rails here are invented."""
 
+import shutil
+from pathlib import Path
+
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
+from plategen.cli import main
 from plategen.rail.fit import fit_trace
 from plategen.rail.trace import FittedTrace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, letters, trace_of
 
+PROFILES = Path(__file__).parents[2] / "profiles"
 SPAN_MM = 350.0
 
 
@@ -71,3 +77,15 @@ def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(c
         ratios.append(rms_mm(fitted, height, at, lean) / told_rms_mm(points, height, at, lean))
     assert np.median(ratios) <= 1.35
     assert missed <= 6
+
+
+def test_a_step_is_said_with_its_place_and_asks_for_its_edges(tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    shutil.copytree(PROFILES / "quarry-straight-rail", job)
+    points = read_step(np.random.default_rng(5), 60, -8.0, 160.0, 0.01)[:52]
+    rows = "".join(f"{p.real:.1f},{p.imag:.2f}\n" for p in points)
+    (job / "rail.csv").write_text("station,offset\n" + rows, encoding="utf-8")
+    shown = CliRunner().invoke(main, ["make", str(job), "--no-solid", "--out", str(tmp_path / "out")])
+    assert "rail.csv: a step of" in shown.output
+    assert "towards you, between stations" in shown.output
+    assert "Read the trace at both its edges" in (tmp_path / "out" / "sheet.html").read_text(encoding="utf-8")

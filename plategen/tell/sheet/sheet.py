@@ -18,6 +18,7 @@ from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
+from plategen.rail.trace import step_words
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
@@ -187,6 +188,7 @@ def _trace(fitted: Any, work: Work, show: Show, markup: Any) -> dict[str, Any]:
         "error": show.length(fitted.read_error_mm),
         "rms": show.length(fitted.rms_mm),
         "doubtful": len(fitted.doubtful),
+        "steps": [show.text(step_words(riser)) for riser in fitted.risers],
         "table": tables.readings(fitted, show),
     }
 
