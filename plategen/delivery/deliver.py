@@ -197,16 +197,15 @@ class DeliveryReport(Level, frozen=True, kw_only=True):
 
 def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = "") -> DeliveryReport:
     """Files, revision, changes, and the findings that do not simply hold; ``keep`` says which welded parts stay."""
-    show, stamp = Show(work.job.units), delivered.stamp
-    return DeliveryReport(
+    show = Show(work.job.units)
+    return mirrored(
+        DeliveryReport,
+        delivered,
+        work.job,
         format=1,
-        title=work.job.title,
-        units=work.job.units,
         folder=str(folder),
         files=tuple(path.name for path in delivered.files),
-        missing=tuple(delivered.missing),
-        revision=mirrored(RevisionReport, stamp),
-        changes=tuple(delivered.changes),
+        revision=mirrored(RevisionReport, delivered.stamp),
         earlier=str(delivered.earlier) if delivered.earlier else None,
         stop=must_stop(work.findings),
         findings=tuple(finding_report(f, show) for f in work.findings if f.verdict != "ok" and not f.opinion),

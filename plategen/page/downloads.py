@@ -81,7 +81,8 @@ class Downloads:
             self.forget()
             self._fingerprint = now
         key = solid, paper
-        if key not in self._tasks or _failed(self._tasks[key]):
+        before = self._tasks.get(key)
+        if before is None or (before.done() and (before.cancelled() or before.exception() is not None)):
             texts = dict(draft.files)
             order = Order(job=draft.job, files=texts, job_file=self.job_file, solid=solid, paper=paper)
             self._tasks[key] = asyncio.create_task(_make(order))
@@ -92,10 +93,6 @@ class Downloads:
         for task in self._tasks.values():
             task.cancel()
         self._tasks.clear()
-
-
-def _failed(task: asyncio.Task[Made]) -> bool:
-    return task.done() and (task.cancelled() or task.exception() is not None)
 
 
 async def _make(order: Order) -> Made:

@@ -109,19 +109,15 @@ class TraceRows:
 
 def traces_of(draft: Draft) -> Iterator[TraceRows]:
     """The traces that a draft names, as tables."""
+    revision = plain(draft.job).get("revision")
     for name in named_files(draft.job):
-        if _is_notes(draft, name):
+        if isinstance(revision, dict) and revision.get("notes") == name:
             continue
         text = draft.files.get(name, "")
         table, unit = read_table(text), units_in_file(text, units_of(draft))
         long = len(table.rows) > MOST_ROWS
         rows = () if long else table.rows
         yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long)
-
-
-def _is_notes(draft: Draft, name: str) -> bool:
-    revision = plain(draft.job).get("revision")
-    return isinstance(revision, dict) and revision.get("notes") == name
 
 
 def _next(rows: tuple[Row, ...], unit: Units) -> str:
