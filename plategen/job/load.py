@@ -101,11 +101,7 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
 
 
 def load_trace(file: Path, units: Units) -> tuple[Trace, Units]:
-    """One trace file read by itself, in the plane 0, and the units it is written in.
-
-    Args:
-        file: What to read.
-        units: What a bare number means, unless the file says otherwise.
+    """One trace file read by itself, in the plane 0, and the units it is written in: ``units``, unless it says others.
 
     Raises:
         Refusal: It is missing, unreadable, too large or wrong inside.
@@ -115,11 +111,7 @@ def load_trace(file: Path, units: Units) -> tuple[Trace, Units]:
 
 
 def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:
-    """The traces that a job names, in its order.
-
-    Args:
-        job: The job.
-        text_of: Gives the text of the trace file of a name, or raises a Refusal.
+    """The traces that a job names, in its order; ``text_of`` gives the text of the file of a name.
 
     Raises:
         Refusal: A file cannot be had or is wrong inside.

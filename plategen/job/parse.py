@@ -34,11 +34,7 @@ AnyTable = TypeVar("AnyTable", bound=Table)
 
 
 def parse_job(text: str, name: str = "job.toml") -> Job:
-    """The job that a job file's text describes.
-
-    Args:
-        text: TOML.
-        name: Name of the file, for messages.
+    """The job that a job file's text describes; ``name`` is the file's, for messages.
 
     Raises:
         Refusal: It is not TOML, a key is missing, unknown or wrong, or values contradict each other.
@@ -86,7 +82,8 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
             auto = field.may_be_auto and value == "auto"
             values[field.name] = None if auto else _parse_value(field.form, value, units, where)
         elif field.required:
-            raise Refusal(f"missing; it is the {kind_of(field.form)}: {_as_clause(field.doc)}", where)
+            doc = (field.doc[:1].lower() + field.doc[1:]).rstrip(".")
+            raise Refusal(f"missing; it is the {kind_of(field.form)}: {doc}", where)
     try:
         return table(**values)
     except Refusal as refusal:
@@ -127,7 +124,8 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
             raise refusal.under(where) from None
     if choices := choices_of(form):
         if value not in choices:
-            raise Refusal(f"{_shown(value)} is none of the choices; {one_of(_quoted(choices))} is right", where)
+            quoted = one_of(tuple(f'"{word}"' for word in choices))
+            raise Refusal(f"{_shown(value)} is none of the choices; {quoted} is right", where)
         return value
     if form is bool or form is int:
         if type(value) is not form:
@@ -192,14 +190,6 @@ def _join(path: str, key: str) -> str:
     return f"{path}.{shown}" if path else shown
 
 
-def _as_clause(doc: str) -> str:
-    return (doc[:1].lower() + doc[1:]).rstrip(".")
-
-
-def _quoted(words: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(f'"{word}"' for word in words)
-
-
 def _shown(value: object) -> str:
     """A value as TOML writes it, on one short line."""
     match value:
@@ -239,10 +229,6 @@ class SteeringJob(Table, frozen=True, kw_only=True):
 
 def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
     """The steering that a job file describes; its other known tables are left for the other commands.
-
-    Args:
-        text: TOML.
-        name: Name of the file, for messages.
 
     Raises:
         Refusal: It is not TOML, or a key is missing, unknown or wrong.

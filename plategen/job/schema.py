@@ -71,6 +71,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
+        has_own = form is str or table_of(form) is not None or "auto" in choices_of(form)  # a meaning of "auto"
         listed.append(
             Field(
                 key=info.encode_name,
@@ -79,7 +80,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 doc=docs.get(info.name) or docs.get(info.encode_name, ""),
                 required=info.required,
                 default=default,
-                may_be_auto=optional and info.default is None and not _is_text_or_table(form),
+                may_be_auto=optional and info.default is None and not has_own,
                 by_rule=by_rule,
             )
         )
@@ -139,10 +140,6 @@ def _without_none(form: Form) -> tuple[Form, bool]:
             raise TypeError(f"a field of the job file has one type, or none: {form}")
         return parts[0], True
     return form, False
-
-
-def _is_text_or_table(form: Form) -> bool:
-    return form is str or table_of(form) is not None or "auto" in choices_of(form)
 
 
 def _argument_docs(doc: str) -> dict[str, str]:
