@@ -62,10 +62,8 @@ def best_pin(
     """
     low, high = array(low_mm), array(high_mm)
     if bool((low > high).any()):
-        raise Refusal(
-            "the box for the fixed pin is turned inside out; give its low corner first, then its high corner",
-            key="steering.cylinder_mount.box",
-        )
+        words = "the box for the fixed pin is turned inside out; give its low corner first, then its high corner"
+        raise Refusal(words, key="steering.cylinder_mount.box")
     pins = pin_to_pin(sweep, mount)
     line, moving = line_direction(sweep, mount, pins), pins.moving_mm
 

@@ -26,15 +26,11 @@ class Lever:
 
     def __post_init__(self) -> None:
         if float(length(array(self.axis))) < 1e-9:
-            raise Refusal(
-                f"the axis of lever '{self.name}' has no direction; give three numbers that are not all zero",
-                key=f"steering.lever '{self.name}'.axis",
-            )
+            words = f"the axis of lever '{self.name}' has no direction; give three numbers that are not all zero"
+            raise Refusal(words, key=f"steering.lever '{self.name}'.axis")
         if not self.balls:
-            raise Refusal(
-                f"lever '{self.name}' carries no ball joint; give at least one under balls",
-                key=f"steering.lever '{self.name}'.balls",
-            )
+            words = f"lever '{self.name}' carries no ball joint; give at least one under balls"
+            raise Refusal(words, key=f"steering.lever '{self.name}'.balls")
         object.__setattr__(self, "axis", as_point(unit(array(self.axis))))
         object.__setattr__(self, "balls", dict(self.balls))
 
@@ -147,10 +143,8 @@ class Linkage:
                 break
         for lever in self.levers:
             if lever.name not in reached:
-                raise Refusal(
-                    f"no rod joins lever '{lever.name}' to '{driver}'; add the rod, or leave the lever out",
-                    key=f"steering.lever '{lever.name}'",
-                )
+                words = f"no rod joins lever '{lever.name}' to '{driver}'; add the rod, or leave the lever out"
+                raise Refusal(words, key=f"steering.lever '{lever.name}'")
         return tuple(steps)
 
     def wheels(self) -> dict[str, str]:
@@ -214,9 +208,7 @@ def _check_rods(linkage: Linkage) -> None:
                     key=f"steering.lever '{name}'.balls.{ball}",
                 )
         if rod.start[0] == rod.end[0]:
-            raise Refusal(
-                f"rod '{rod.name}' joins lever '{rod.start[0]}' to itself; a rod goes from one lever to another",
-                key=where,
-            )
+            words = f"rod '{rod.name}' joins lever '{rod.start[0]}' to itself; a rod goes from one lever to another"
+            raise Refusal(words, key=where)
         if linkage.rod_length_mm(rod) < SMALLEST_LENGTH_MM:
             raise Refusal(f"rod '{rod.name}' has no length; set its two balls apart", key=where)

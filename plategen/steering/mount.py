@@ -24,21 +24,15 @@ class Mount:
     def __post_init__(self) -> None:
         apart = array(self.moving_mm) - array(self.fixed_mm)
         if float(length(apart)) < 1.0:
-            raise Refusal(
-                "the fixed and the moving pin are drawn in the same place; set them a closed cylinder apart",
-                key="steering.cylinder_mount",
-            )
+            words = "the fixed and the moving pin are drawn in the same place; set them a closed cylinder apart"
+            raise Refusal(words, key="steering.cylinder_mount")
         axis = array(self.pin_axis)
         if float(length(axis)) < 1e-9:
-            raise Refusal(
-                "the fixed pin's axis has no direction; give three numbers that are not all zero",
-                key="steering.cylinder_mount.pin_axis",
-            )
+            words = "the fixed pin's axis has no direction; give three numbers that are not all zero"
+            raise Refusal(words, key="steering.cylinder_mount.pin_axis")
         if float(length(cross(unit(axis), unit(apart)))) < 0.1:
-            raise Refusal(
-                "the fixed pin's axis runs along the cylinder; the pin goes across it",
-                key="steering.cylinder_mount.pin_axis",
-            )
+            words = "the fixed pin's axis runs along the cylinder; the pin goes across it"
+            raise Refusal(words, key="steering.cylinder_mount.pin_axis")
 
     def with_fixed(self, fixed_mm: Floats) -> "Mount":
         """The same mount with the fixed pin elsewhere."""
@@ -113,10 +107,8 @@ def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
     span = moving - array(mount.fixed_mm)
     size = length(span)
     if float(size.min()) < 1.0:
-        raise Refusal(
-            "the moving pin passes through the fixed pin within the sweep; move the fixed pin away",
-            key="steering.cylinder_mount.fixed_pin",
-        )
+        words = "the moving pin passes through the fixed pin within the sweep; move the fixed pin away"
+        raise Refusal(words, key="steering.cylinder_mount.fixed_pin")
     return PinToPin(size, span / size[:, None], moving, sweep.straight)
 
 

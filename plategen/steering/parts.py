@@ -47,10 +47,8 @@ def linkage_of(steering: Steering) -> Linkage:
 def _end(written: str, rod: str, key: str) -> tuple[str, str]:
     lever, dot, ball = written.rpartition(".")
     if not dot or not lever or not ball:
-        raise Refusal(
-            f'"{written}" names no ball joint; write "lever.ball", like "box arm.drag"',
-            key=f"steering.rod '{rod}'.{key}",
-        )
+        words = f'"{written}" names no ball joint; write "lever.ball", like "box arm.drag"'
+        raise Refusal(words, key=f"steering.rod '{rod}'.{key}")
     return lever, ball
 
 
