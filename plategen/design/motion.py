@@ -124,15 +124,15 @@ class Motion:
 
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
-    rules, loads = rules_of(job), None if study is None else study.loads
+    rules, drawn = rules_of(job), None if study is None else study.swing
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)
     if job.swing is not None and job.swing.low_rad is not None and job.swing.high_rad is not None:
         swing_from, swing = "measured", (job.swing.low_rad, job.swing.high_rad)
-    elif loads is not None:
-        swing_from, swing = "drawn", loads.swing_rad
-    if loads is not None:
-        return _motion(job, swing, loads.out_of_plane_rad, swing_from, "drawn")
+    elif drawn is not None:
+        swing_from, swing = "drawn", drawn.in_plane_range_rad
+    if drawn is not None:
+        return _motion(job, swing, drawn.out_of_plane_range_rad, swing_from, "drawn")
     return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule")
 
 

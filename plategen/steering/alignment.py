@@ -154,16 +154,6 @@ class InLine:
         return u, -v, w
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loads:
-    """What the bracket has to hold: forces at the fixed pin and how the cylinder lies when they act."""
-
-    push_n: float  # Along the cylinder.
-    pull_n: float
-    swing_rad: tuple[float, float]  # Least and greatest angle of the cylinder in the plates' plane, from u towards v.
-    out_of_plane_rad: tuple[float, float]  # Least and greatest angle out of it, towards w.
-
-
 def in_line(steering: Steering, swept: Sweep, mount: Mount, size: CylinderSize | None, forces: Thrust | None) -> InLine:
     """Everything about how the cylinder lies, with its fixed pin where ``mount`` has it."""
     pins = pin_to_pin(swept, mount)

@@ -9,7 +9,7 @@ from plategen.job.parse import SteeringJob
 from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.steering import parts
-from plategen.steering.alignment import InLine, Loads, in_line
+from plategen.steering.alignment import InLine, in_line
 from plategen.steering.circuit import Circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
@@ -62,18 +62,6 @@ class SteeringStudy:
     def swing(self) -> Swing | None:
         """How the cylinder swings about its fixed pin, in the plate frame; None until it has a place in a linkage."""
         return None if self.in_line is None else self.in_line.swing
-
-    @property
-    def loads(self) -> Loads | None:
-        """What the bracket room uses; None until both linkage and cylinder are told."""
-        if self.in_line is None or self.thrust is None:
-            return None
-        return Loads(
-            push_n=self.thrust.push_n,
-            pull_n=self.thrust.pull_n,
-            swing_rad=self.in_line.swing.in_plane_range_rad,
-            out_of_plane_rad=self.in_line.swing.out_of_plane_range_rad,
-        )
 
 
 def study(job: AnyJob) -> SteeringStudy:

@@ -58,11 +58,12 @@ def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
 
 
 def test_the_bracket_gets_its_loads(found: SteeringStudy) -> None:
-    loads = found.loads
-    assert loads is not None
-    assert loads.push_n > loads.pull_n > 0.0
-    assert loads.swing_rad[0] < loads.swing_rad[1]
-    assert max(map(abs, loads.out_of_plane_rad)) < math.radians(12.0)
+    forces, swing = found.thrust, found.swing
+    assert forces is not None
+    assert swing is not None
+    assert forces.push_n > forces.pull_n > 0.0
+    assert swing.in_plane_range_rad[0] < swing.in_plane_range_rad[1]
+    assert max(map(abs, swing.out_of_plane_range_rad)) < math.radians(12.0)
 
 
 def test_the_fixed_pin_may_be_moved_where_it_is_advised_and_then_stays(found: SteeringStudy) -> None:
@@ -190,7 +191,7 @@ def test_a_travel_alone_is_enough() -> None:
     assert found.sweep is None
     assert found.stroke is not None
     assert found.stroke.limit_mm == pytest.approx(0.375 * 25.4)
-    assert found.loads is None
+    assert found.swing is None
     lines = steer_lines(found, Show("in"))
     assert any("limit the stroke by" in line and "3/8 in" in line for line in lines)
     assert "Job card" not in section_of(found, Show("in"))

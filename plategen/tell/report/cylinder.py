@@ -133,14 +133,14 @@ def stroke_report(study: SteeringStudy) -> StrokeReport | None:
 
 def in_line_report(study: SteeringStudy) -> InLineReport | None:
     """Alignment, swing, push in its parts, bending and best pin."""
-    installed, loads = study.in_line, study.loads
+    installed = study.in_line
     if installed is None:
         return None
     aligned, swing, bending = installed.aligned, installed.swing, installed.bending
     return mirrored(
         InLineReport,
         aligned,
-        loads,
+        study.thrust,
         level_deg=range_deg(aligned.level_rad),
         upright_deg=range_deg(aligned.upright_rad),
         push_lost=float(aligned.push_lost.max()),
