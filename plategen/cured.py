@@ -45,19 +45,12 @@ class Open:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cured:
-    """A job file as far as its cures lead.
+    """A job file as far as its cures lead."""
 
-    Args:
-        text: The job file, its remarks as they were.
-        work: The job that it describes, judged.
-        changes: Every key that differs from the original, in the order of the cures.
-        still: What stops all the same.
-    """
-
-    text: str
-    work: Work
-    changes: tuple[Written, ...]
-    still: tuple[Open, ...]
+    text: str  # The job file, its remarks as they were.
+    work: Work  # The job that it describes, judged.
+    changes: tuple[Written, ...]  # Every key that differs from the original, in the order of the cures.
+    still: tuple[Open, ...]  # What stops all the same.
 
 
 @dataclass(frozen=True, slots=True)

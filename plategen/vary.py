@@ -34,38 +34,23 @@ MOST_VARIANTS = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """One number of the job that runs.
+    """One number of the job that runs."""
 
-    Args:
-        key: Its key in the job file: ``"mount.inline_offset"``.
-        path: The attributes that lead to it.
-        allowed: What kind of number it is.
-        values: What it runs through, in the unit that is computed in.
-    """
-
-    key: str
-    path: tuple[str, ...]
-    allowed: Allowed
-    values: tuple[float, ...]
+    key: str  # Its key in the job file: ``"mount.inline_offset"``.
+    path: tuple[str, ...]  # The attributes that lead to it.
+    allowed: Allowed  # What kind of number it is.
+    values: tuple[float, ...]  # What it runs through, in the unit that is computed in.
 
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
-    """A job and the grid its numbers run over; the last axis runs fastest.
+    """A job and the grid its numbers run over; the last axis runs fastest."""
 
-    Args:
-        job: The job as written; what does not run is taken from it.
-        traces: Its traces as read.
-        axes: What runs, one to three.
-        rail: The rail fitted to the traces; None for a bracket that stands on none.
-        noted: What fit notes corrected in the traces before.
-    """
-
-    job: Job
-    traces: tuple[Trace, ...]
-    axes: tuple[Axis, ...]
-    rail: Rail | None
-    noted: tuple[Correction, ...] = ()
+    job: Job  # The job as written; what does not run is taken from it.
+    traces: tuple[Trace, ...]  # Its traces as read.
+    axes: tuple[Axis, ...]  # What runs, one to three.
+    rail: Rail | None  # The rail fitted to the traces; None for a bracket that stands on none.
+    noted: tuple[Correction, ...] = ()  # What fit notes corrected in the traces before.
 
     def __len__(self) -> int:
         return math.prod(len(axis.values) for axis in self.axes)
@@ -81,26 +66,16 @@ class Sweep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variant:
-    """What one variant comes to.
+    """What one variant comes to."""
 
-    Args:
-        numbers: Its number for each axis.
-        verdict: The worst verdict of those that decide, or ``"refused"``.
-        finding: The finding that decides: the worst verdict, of those the highest ratio, of strength first; None when
-            refused.
-        gap_mm: Largest gap between a notch and the rail that is to be expected; 0 without a notch.
-        weld_mm: Length of all weld runs.
-        mass_kg: Mass of all plates.
-        refused: Why it cannot be built.
-    """
-
-    numbers: tuple[float, ...]
-    verdict: Verdict | Literal["refused"]
+    numbers: tuple[float, ...]  # Its number for each axis.
+    verdict: Verdict | Literal["refused"]  # The worst verdict of those that decide, or ``"refused"``.
+    # The finding that decides: the worst verdict, of those the highest ratio, of strength first; None when refused.
     finding: Finding | None = None
-    gap_mm: float = math.nan
-    weld_mm: float = math.nan
-    mass_kg: float = math.nan
-    refused: str = ""
+    gap_mm: float = math.nan  # Largest gap between a notch and the rail that is to be expected; 0 without a notch.
+    weld_mm: float = math.nan  # Length of all weld runs.
+    mass_kg: float = math.nan  # Mass of all plates.
+    refused: str = ""  # Why it cannot be built.
 
 
 def sweep_of(job: Job, traces: tuple[Trace, ...], axes: tuple[Axis, ...]) -> Sweep:

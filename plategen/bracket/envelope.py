@@ -31,25 +31,16 @@ CylinderPart: TypeAlias = Literal["eye", "lug", "barrel", "rod", "port"]
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """A round body with flat ends.
+    """A round body with flat ends."""
 
-    Args:
-        part: What it is.
-        name: What it is called; a port as the job calls it.
-        axis: 0, 1 or 2 for x, y or z.
-        through: The point that its axis passes, in its three coordinates; that along the axis does not count.
-        low_mm: Where it begins along its axis.
-        high_mm: Where it ends.
-        radius_mm: Its radius.
-    """
-
-    part: CylinderPart
-    name: str
-    axis: int
+    part: CylinderPart  # What it is.
+    name: str  # What it is called; a port as the job calls it.
+    axis: int  # 0, 1 or 2 for x, y or z.
+    # The point that its axis passes, in its three coordinates; that along the axis does not count.
     through: tuple[float, float, float]
-    low_mm: float
-    high_mm: float
-    radius_mm: float
+    low_mm: float  # Where it begins along its axis.
+    high_mm: float  # Where it ends.
+    radius_mm: float  # Its radius.
 
     def distance(self, p: Floats) -> Floats:
         """Signed distance of points (3, n), negative inside."""

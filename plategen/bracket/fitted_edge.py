@@ -29,34 +29,22 @@ Strip = tuple[float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FittedEdge:
-    """An edge and how it meets the rail.
+    """An edge and how it meets the rail."""
 
-    Args:
-        path: In the plate's plane, x across its width and y towards the rail; the rail on its left.
-        fit: Gaps at the outline's face and at the other one.
-        slopes: Rise of the rail along it, per mm, at both ends and the middle of the outline's other face.
-    """
-
-    path: Chain
-    fit: Fit
+    path: Chain  # In the plate's plane, x across its width and y towards the rail; the rail on its left.
+    fit: Fit  # Gaps at the outline's face and at the other one.
+    # Rise of the rail along it, per mm, at both ends and the middle of the outline's other face.
     slopes: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Root:
-    """Where a plate that lies along the pin stands on the rail.
+    """Where a plate that lies along the pin stands on the rail."""
 
-    Args:
-        at: Where its inner face meets the rail, in the plate frame's (u, v), at the middle of its width.
-        along: Unit tangent of the rail there, the metal on its left.
-        outward: -1 when its outer face looks back along that, +1 when it looks on.
-        middle_w_mm: Middle of its width along the pin.
-    """
-
-    at: complex
-    along: complex
-    outward: int
-    middle_w_mm: float
+    at: complex  # Where its inner face meets the rail, in the plate frame's (u, v), at the middle of its width.
+    along: complex  # Unit tangent of the rail there, the metal on its left.
+    outward: int  # -1 when its outer face looks back along that, +1 when it looks on.
+    middle_w_mm: float  # Middle of its width along the pin.
 
     @property
     def placement(self) -> Placement:

@@ -28,48 +28,28 @@ Joint: TypeAlias = Literal["rail", "tube", "tie"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
-    """A round hole.
+    """A round hole."""
 
-    Args:
-        name: As it is called: ``"pin"``, ``"bolt 1"``.
-        purpose: What it is for.
-        circle: Finished size and place in the plate's plane.
-        bolt_mm: Diameter of the pin or bolt that goes through it.
-        made: ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
-        edge_required_mm: Least distance from centre to any edge that the rule asks.
-        edge_source: That rule.
-    """
-
-    name: str
-    purpose: Purpose
-    circle: Circle
-    bolt_mm: float
-    made: Literal["cut", "drill"]
-    edge_required_mm: float
-    edge_source: str
+    name: str  # As it is called: ``"pin"``, ``"bolt 1"``.
+    purpose: Purpose  # What it is for.
+    circle: Circle  # Finished size and place in the plate's plane.
+    bolt_mm: float  # Diameter of the pin or bolt that goes through it.
+    made: Literal["cut", "drill"]  # ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
+    edge_required_mm: float  # Least distance from centre to any edge that the rule asks.
+    edge_source: str  # That rule.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slot:
-    """A round-ended slot in which a bolt can be moved; its contour stands among the plate's openings.
+    """A round-ended slot in which a bolt can be moved; its contour stands among the plate's openings."""
 
-    Args:
-        name: ``"bolt 1"``, as the hole would be called.
-        ends: Centres of its two round ends.
-        width_mm: Finished width, the diameter of its ends.
-        bolt_mm: Diameter of the bolt.
-        at: Where the bolt's centre is now, between the ends.
-        edge_required_mm: Least distance from an end's centre to any edge that the rule asks.
-        edge_source: That rule.
-    """
-
-    name: str
-    ends: tuple[complex, complex]
-    width_mm: float
-    bolt_mm: float
-    at: complex
-    edge_required_mm: float
-    edge_source: str
+    name: str  # ``"bolt 1"``, as the hole would be called.
+    ends: tuple[complex, complex]  # Centres of its two round ends.
+    width_mm: float  # Finished width, the diameter of its ends.
+    bolt_mm: float  # Diameter of the bolt.
+    at: complex  # Where the bolt's centre is now, between the ends.
+    edge_required_mm: float  # Least distance from an end's centre to any edge that the rule asks.
+    edge_source: str  # That rule.
 
     @property
     def length_mm(self) -> float:
@@ -87,19 +67,12 @@ class Slot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """How a plate's notch meets the rail's surface, found after the notch was made.
+    """How a plate's notch meets the rail's surface, found after the notch was made."""
 
-    Args:
-        gap_near_mm: Largest gap along the notch at the outline face.
-        gap_far_mm: Largest gap along the notch at the other face.
-        overlap_mm: Deepest that the plate goes into the rail anywhere in its thickness (0 when it never does).
-        expected_gap_mm: Largest gap to expect when the reading error of the trace is added.
-    """
-
-    gap_near_mm: float
-    gap_far_mm: float
-    overlap_mm: float
-    expected_gap_mm: float
+    gap_near_mm: float  # Largest gap along the notch at the outline face.
+    gap_far_mm: float  # Largest gap along the notch at the other face.
+    overlap_mm: float  # Deepest that the plate goes into the rail anywhere in its thickness (0 when it never does).
+    expected_gap_mm: float  # Largest gap to expect when the reading error of the trace is added.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,44 +85,27 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:
-    """One flat part.
+    """One flat part."""
 
-    Args:
-        name: File-safe and unique: ``"ear_near"``.
-        role: What it does in the bracket.
-        outline: Anticlockwise outline in the plate's own plane, finished size.
-        holes: Round holes.
-        openings: Other cut-outs (slots), clockwise or not; finished size.
-        slots: What is known of those openings in which a bolt can be moved.
-        thickness_mm: Plate thickness; the body lies along the placement's normal.
-        steel: Name of the steel.
-        placement: Where the outline lies in space.
-        notch: The edges of the outline that meet the rail, a part of ``outline`` in its order; None if none do.
-        fit: How the notch meets the rail; None if there is no notch.
-        legs: The parts of the notch that lie on the rail, where reliefs at its corners part them.
-        marks: Scribed, not cut.
-        welded: True when the plate is welded to the machine (it cannot be swapped with a wrench).
-        count: How many alike are cut.
-        rolled_mm: Inside radius to which a rectangular blank is rolled about its u, away from its normal's side; 0 for
-            a flat plate. The line v = 0 of the inside face stays where the placement puts it, and v is measured along
-            the middle of the thickness, which rolling neither stretches nor shortens.
-    """
-
-    name: str
-    role: PlateRole
-    outline: Loop
-    thickness_mm: float
-    steel: str
-    placement: Placement
-    holes: tuple[Hole, ...] = ()
-    openings: tuple[Loop, ...] = ()
-    slots: tuple[Slot, ...] = ()
+    name: str  # File-safe and unique: ``"ear_near"``.
+    role: PlateRole  # What it does in the bracket.
+    outline: Loop  # Anticlockwise outline in the plate's own plane, finished size.
+    thickness_mm: float  # Plate thickness; the body lies along the placement's normal.
+    steel: str  # Name of the steel.
+    placement: Placement  # Where the outline lies in space.
+    holes: tuple[Hole, ...] = ()  # Round holes.
+    openings: tuple[Loop, ...] = ()  # Other cut-outs (slots), clockwise or not; finished size.
+    slots: tuple[Slot, ...] = ()  # What is known of those openings in which a bolt can be moved.
+    # The edges of the outline that meet the rail, a part of ``outline`` in its order; None if none do.
     notch: Chain | None = None
-    fit: Fit | None = None
-    legs: tuple[Chain, ...] = ()
-    marks: tuple[Mark, ...] = ()
-    welded: bool = True
-    count: int = 1
+    fit: Fit | None = None  # How the notch meets the rail; None if there is no notch.
+    legs: tuple[Chain, ...] = ()  # The parts of the notch that lie on the rail, where reliefs at its corners part them.
+    marks: tuple[Mark, ...] = ()  # Scribed, not cut.
+    welded: bool = True  # True when the plate is welded to the machine (it cannot be swapped with a wrench).
+    count: int = 1  # How many alike are cut.
+    # Inside radius to which a rectangular blank is rolled about its u, away from its normal's side; 0 for a flat plate.
+    # The line v = 0 of the inside face stays where the placement puts it, and v is measured along the middle of the
+    # thickness, which rolling neither stretches nor shortens.
     rolled_mm: float = 0.0
 
     @property
@@ -171,33 +127,20 @@ class Plate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeldRun:
-    """One fillet run.
+    """One fillet run."""
 
-    Args:
-        name: Run number on the weld map: ``"W1"``.
-        plate: Name of the plate it holds.
-        other: What it holds the plate to, by name: ``"rail"``, ``"tube"`` or another plate's.
-        joint: Which of these that is.
-        side: Which face of the plate the bead lies on: ``"outside"``, ``"inside"``.
-        path: The root line, in the plane of ``placement``.
-        placement: The plane of the path in space.
-        leg_mm: Leg measured along the face of each member.
-        joint_angle_rad: Dihedral angle between the two welded faces on the bead's side, smallest and largest.
-        gap_mm: Largest fit-up gap under the bead.
-        electrode: Filler class, e.g. ``"E70"``.
-    """
-
-    name: str
-    plate: str
-    other: str
-    joint: Joint
-    side: str
-    path: Chain
-    placement: Placement
-    leg_mm: float
+    name: str  # Run number on the weld map: ``"W1"``.
+    plate: str  # Name of the plate it holds.
+    other: str  # What it holds the plate to, by name: ``"rail"``, ``"tube"`` or another plate's.
+    joint: Joint  # Which of these that is.
+    side: str  # Which face of the plate the bead lies on: ``"outside"``, ``"inside"``.
+    path: Chain  # The root line, in the plane of ``placement``.
+    placement: Placement  # The plane of the path in space.
+    leg_mm: float  # Leg measured along the face of each member.
+    # Dihedral angle between the two welded faces on the bead's side, smallest and largest.
     joint_angle_rad: tuple[float, float]
-    gap_mm: float
-    electrode: str
+    gap_mm: float  # Largest fit-up gap under the bead.
+    electrode: str  # Filler class, e.g. ``"E70"``.
 
     @property
     def length_mm(self) -> float:

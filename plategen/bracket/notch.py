@@ -55,19 +55,13 @@ class Leg:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notch:
-    """A plate's welded edge, found in the plate frame.
+    """A plate's welded edge, found in the plate frame."""
 
-    Args:
-        path: From the foot's beginning to its end, with the reliefs at sharp corners; the rail's metal on its left.
-        fit: How it meets the rail at both faces, reliefs apart.
-        slope: The rail's slant along the whole of it.
-        parts: The legs between its reliefs; left out, it has none.
-    """
-
+    # From the foot's beginning to its end, with the reliefs at sharp corners; the rail's metal on its left.
     path: Chain
-    fit: Fit
-    slope: Slopes
-    parts: tuple[Leg, ...] = ()
+    fit: Fit  # How it meets the rail at both faces, reliefs apart.
+    slope: Slopes  # The rail's slant along the whole of it.
+    parts: tuple[Leg, ...] = ()  # The legs between its reliefs; left out, it has none.
 
     @property
     def legs(self) -> tuple[Leg, ...]:

@@ -22,22 +22,15 @@ On = TypeVar("On", Rail, Tube)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style(Generic[On]):
-    """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.bracket`.
+    """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.bracket`."""
 
-    Args:
-        name: As the job file has it.
-        sizes: Chooses what the job leaves to a rule, on what the bracket stands on.
-        build: Makes plates and welds of a design.
-        fitted: Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's
-            inner face; fit notes speak of these.
-        examples: Folders of ``profiles/`` that show it.
-    """
-
-    name: StyleName
-    sizes: Callable[[Job, PinPlace, On], Sizes]
-    build: Callable[[Design, On], Bracket]
+    name: StyleName  # As the job file has it.
+    sizes: Callable[[Job, PinPlace, On], Sizes]  # Chooses what the job leaves to a rule, on what the bracket stands on.
+    build: Callable[[Design, On], Bracket]  # Makes plates and welds of a design.
+    # Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's inner face;
+    # fit notes speak of these.
     fitted: Callable[[Job, float], Sequence[PlatePlace]]
-    examples: tuple[str, ...]
+    examples: tuple[str, ...]  # Folders of ``profiles/`` that show it.
 
 
 def style_of(name: StyleName) -> Style[Any]:

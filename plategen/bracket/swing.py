@@ -57,25 +57,15 @@ Passed: TypeAlias = Literal["rail", "tube"] | PlateRole
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
-    """The smallest clearance between a part of the cylinder and something it passes.
+    """The smallest clearance between a part of the cylinder and something it passes."""
 
-    Args:
-        of: The part of the cylinder by name: ``"barrel"``, ``"eye"``, or as the job calls a port.
-        part: What part that is.
-        to: What it passes by name: ``"rail"``, ``"tube"`` or a plate's name.
-        kind: What that is.
-        mm: The clearance; 0 or less when they meet.
-        at: Where on that, in the plate frame.
-        angle_rad: At which angle of the cylinder.
-    """
-
-    of: str
-    part: CylinderPart
-    to: str
-    kind: Passed
-    mm: float
-    at: Vector
-    angle_rad: float
+    of: str  # The part of the cylinder by name: ``"barrel"``, ``"eye"``, or as the job calls a port.
+    part: CylinderPart  # What part that is.
+    to: str  # What it passes by name: ``"rail"``, ``"tube"`` or a plate's name.
+    kind: Passed  # What that is.
+    mm: float  # The clearance; 0 or less when they meet.
+    at: Vector  # Where on that, in the plate frame.
+    angle_rad: float  # At which angle of the cylinder.
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,21 +45,13 @@ BESIDE_TUBE_MM = 2.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnderTabs:
-    """What the tabs stand on.
+    """What the tabs stand on."""
 
-    Args:
-        surface: Its surface.
-        name: The plate, or the tube.
-        joint: Which of these that is.
-        plates: The plates that it is made of.
-        runs: The runs that hold them.
-    """
-
-    surface: Tube
-    name: str
-    joint: Joint = "tie"
-    plates: tuple[Plate, ...] = ()
-    runs: tuple[WeldRun, ...] = ()
+    surface: Tube  # Its surface.
+    name: str  # The plate, or the tube.
+    joint: Joint = "tie"  # Which of these that is.
+    plates: tuple[Plate, ...] = ()  # The plates that it is made of.
+    runs: tuple[WeldRun, ...] = ()  # The runs that hold them.
 
 
 def under_tabs(design: Design, seat: Seat, tube: Tube) -> UnderTabs:

@@ -52,19 +52,12 @@ _TENSION_SHARE = TENSION.variant(unit="1")
 
 @dataclass(frozen=True, slots=True)
 class Pulled:
-    """What one case does to a pattern, N.
+    """What one case does to a pattern, N."""
 
-    Args:
-        case: The load case.
-        shear: Shear on each bolt in the plane.
-        tension: Largest tension of a bolt.
-        lift: What of it no contact elsewhere balances: the pull on the joint itself, shared by all.
-    """
-
-    case: Message
-    shear: tuple[complex, ...]
-    tension: float
-    lift: float
+    case: Message  # The load case.
+    shear: tuple[complex, ...]  # Shear on each bolt in the plane.
+    tension: float  # Largest tension of a bolt.
+    lift: float  # What of it no contact elsewhere balances: the pull on the joint itself, shared by all.
 
     @property
     def most_shear(self) -> float:

@@ -36,19 +36,12 @@ Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """A force on one hole, N, and the steel before and beside it, mm.
+    """A force on one hole, N, and the steel before and beside it, mm."""
 
-    Args:
-        force: The force.
-        case: The load case that it comes from.
-        clear: Clear steel along the force to the next edge or hole.
-        across: Least distance from the hole's centre, or the slot's end, to what lies across the force.
-    """
-
-    force: float
-    case: Message
-    clear: float
-    across: float
+    force: float  # The force.
+    case: Message  # The load case that it comes from.
+    clear: float  # Clear steel along the force to the next edge or hole.
+    across: float  # Least distance from the hole's centre, or the slot's end, to what lies across the force.
 
 
 @dataclass(frozen=True, slots=True)

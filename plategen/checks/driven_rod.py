@@ -59,25 +59,15 @@ PLACE_WITHIN_MM = 1.6
 
 @dataclass(frozen=True, slots=True)
 class DrivenRod:
-    """A rod as it is judged, whoever described it.
+    """A rod as it is judged, whoever described it."""
 
-    Args:
-        about: Its name.
-        bar: Its section, length and yield strength.
-        keeps_wall: True where a thicker rod keeps its wall, False where it keeps its bore.
-        arm_mm: How far beside its line the cylinder takes hold.
-        at_mm: Where along it, from one end.
-        out_of_line_rad: Largest angle between cylinder and rod.
-        keys: The keys of the job file that its diameter comes from.
-    """
-
-    about: Part
-    bar: rule.Bar
-    keeps_wall: bool
-    arm_mm: float
-    at_mm: float
-    out_of_line_rad: float
-    keys: tuple[str, ...]
+    about: Part  # Its name.
+    bar: rule.Bar  # Its section, length and yield strength.
+    keeps_wall: bool  # True where a thicker rod keeps its wall, False where it keeps its bore.
+    arm_mm: float  # How far beside its line the cylinder takes hold.
+    at_mm: float  # Where along it, from one end.
+    out_of_line_rad: float  # Largest angle between cylinder and rod.
+    keys: tuple[str, ...]  # The keys of the job file that its diameter comes from.
 
     def stress_mpa(self, force_n: float, bar: rule.Bar) -> float:
         """Largest stress under the cylinder's force, of this rod or of another bar in its place."""

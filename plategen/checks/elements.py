@@ -54,27 +54,16 @@ SETTLED = 0.02
 
 @dataclass(frozen=True, slots=True)
 class EarField:
-    """One ear, solved.
+    """One ear, solved."""
 
-    Args:
-        plate: Its name.
-        case: The load case.
-        field: Mesh, displacements and stresses on the finest mesh, load factor not in.
-        rim_mpa: Largest equivalent stress on the rim of the pin hole.
-        body_mpa: Largest equivalent stress a radius off the hole's rim and a thickness off the held edge.
-        section_mpa: What plane sections give for the worst cut in the plate's plane.
-        section_field_mpa: What the elements give where that cut meets its worst edge.
-        error: Share by which the last refinement moved the peaks.
-    """
-
-    plate: str
-    case: Message | str
-    field: Field
-    rim_mpa: float
-    body_mpa: float
-    section_mpa: float
-    section_field_mpa: float
-    error: float
+    plate: str  # Its name.
+    case: Message | str  # The load case.
+    field: Field  # Mesh, displacements and stresses on the finest mesh, load factor not in.
+    rim_mpa: float  # Largest equivalent stress on the rim of the pin hole.
+    body_mpa: float  # Largest equivalent stress a radius off the hole's rim and a thickness off the held edge.
+    section_mpa: float  # What plane sections give for the worst cut in the plate's plane.
+    section_field_mpa: float  # What the elements give where that cut meets its worst edge.
+    error: float  # Share by which the last refinement moved the peaks.
 
 
 def solve_ears(setting: Setting) -> tuple[EarField, ...]:

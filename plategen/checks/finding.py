@@ -36,15 +36,10 @@ VERDICTS: tuple[Verdict, ...] = ("ok", "caution", "stop")
 
 
 class Part(msgspec.Struct, frozen=True):
-    """What a finding is about: names of plates, holes, runs or members, and the words that join them.
+    """What a finding is about: names of plates, holes, runs or members, and the words that join them."""
 
-    Args:
-        names: As the bracket has them, for those who light the part up: ``("W1", "ear_near")``.
-        words: For people: ``"W1, ear_near to rail"``.
-    """
-
-    names: tuple[str, ...]
-    words: str
+    names: tuple[str, ...]  # As the bracket has them, for those who light the part up: ``("W1", "ear_near")``.
+    words: str  # For people: ``"W1, ear_near to rail"``.
 
     def __str__(self) -> str:
         return self.words
@@ -64,28 +59,19 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     """One check, judged; made by the builders of :class:`Check`.
 
     A frozen struct: a hundred are made for each of the thousands of variants that may be judged in a row.
-
-    Args:
-        of: The check in the registry.
-        part: The plate, hole, run or member it looks at.
-        demand: What is asked of the part, in ``unit``; for a limit "at least" that least, for "at most" what there is.
-        capacity: What the part can take, in ``unit``; for a limit "at least" what there is, for "at most" that most.
-        source: Rule, edition and clause, or :data:`PRACTICE`.
-        assumed: What was assumed and what is not covered.
-        case: The load case that governs, empty where none does.
-        cure: The smallest change that would cure it; None when none is needed.
-        opinion: True for a second opinion by another rule set: shown, but it decides nothing.
     """
 
-    of: "Check"
-    part: Part
+    of: "Check"  # The check in the registry.
+    part: Part  # The plate, hole, run or member it looks at.
+    # What is asked of the part, in ``unit``; for a limit "at least" that least, for "at most" what there is.
     demand: float
+    # What the part can take, in ``unit``; for a limit "at least" what there is, for "at most" that most.
     capacity: float
-    source: str
-    assumed: Message = NOTHING
-    case: Message = NOTHING
-    cure: Cure | None = None
-    opinion: bool = False
+    source: str  # Rule, edition and clause, or :data:`PRACTICE`.
+    assumed: Message = NOTHING  # What was assumed and what is not covered.
+    case: Message = NOTHING  # The load case that governs, empty where none does.
+    cure: Cure | None = None  # The smallest change that would cure it; None when none is needed.
+    opinion: bool = False  # True for a second opinion by another rule set: shown, but it decides nothing.
 
     @property
     def check(self) -> str:
@@ -141,34 +127,22 @@ class Given(TypedDict, total=False):
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A check as the registry lists it, and the builders of its findings.
+    """A check as the registry lists it, and the builders of its findings."""
 
-    Args:
-        name: Stable name, e.g. ``"weld throat stress"``; a row whose findings fill in a part of it has ``*`` there.
-        subject: What it looks at: ``"pin"``, ``"weld"``, ``"steering"`` ...; checks of one subject stand together.
-        unit: Unit of what it compares.
-        limit: What the capacity is to the demand.
-        source: Rule, edition and clause.
-        en_source: That of EN 1993, where its view has another.
-        needs: What must be there for it to be asked, in words: ``"bolts"``, ``"a steering study"``; "" for nothing.
-        most: The worst verdict that it may give.
-        opinion: True where it never decides, whichever rule set does.
-        not_covered: What it leaves out, for the sheet's list of what is not covered; "" where it leaves nothing to say.
-        row: Name of the registry's row that this one is a variant of; its own name for the row itself.
-    """
-
-    name: str
-    subject: str
-    unit: str
-    limit: Limit = "strength"
+    name: str  # Stable name, e.g. ``"weld throat stress"``; a row whose findings fill in a part of it has ``*`` there.
+    subject: str  # What it looks at: ``"pin"``, ``"weld"``, ``"steering"`` ...; checks of one subject stand together.
+    unit: str  # Unit of what it compares.
+    limit: Limit = "strength"  # What the capacity is to the demand.
     _: KW_ONLY
-    source: str = PRACTICE
-    en_source: str = ""
+    source: str = PRACTICE  # Rule, edition and clause.
+    en_source: str = ""  # That of EN 1993, where its view has another.
+    # What must be there for it to be asked, in words: ``"bolts"``, ``"a steering study"``; "" for nothing.
     needs: str = ""
-    most: Verdict = "stop"
-    opinion: bool = False
+    most: Verdict = "stop"  # The worst verdict that it may give.
+    opinion: bool = False  # True where it never decides, whichever rule set does.
+    # What it leaves out, for the sheet's list of what is not covered; "" where it leaves nothing to say.
     not_covered: str = ""
-    row: str = ""
+    row: str = ""  # Name of the registry's row that this one is a variant of; its own name for the row itself.
 
     def __post_init__(self) -> None:
         if not self.row:

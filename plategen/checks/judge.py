@@ -35,15 +35,11 @@ from plategen.rail.tube import Surface
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Checks that one function asks.
+    """Checks that one function asks."""
 
-    Args:
-        ask: Gives their findings about a setting; None where they are asked on demand alone.
-        checks: Their rows.
-    """
-
+    # Gives their findings about a setting; None where they are asked on demand alone.
     ask: Callable[[Setting], Iterable[Finding]] | None
-    checks: tuple[Check, ...]
+    checks: tuple[Check, ...]  # Their rows.
 
 
 GROUPS = (

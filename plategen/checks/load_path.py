@@ -14,19 +14,12 @@ _TOUCHING_MM = 3.2  # plates no further apart than the thickest packing (1/8 in)
 
 @dataclass(frozen=True, slots=True)
 class Carrier:
-    """A plate that holds the pin.
+    """A plate that holds the pin."""
 
-    Args:
-        plate: The plate.
-        hole: Its pin hole.
-        share: Largest share of the force in its plane, the eye hard against it.
-        at: Where the pin's centre line meets the plate's mid-plane.
-    """
-
-    plate: Plate
-    hole: Hole
-    share: float
-    at: Vector
+    plate: Plate  # The plate.
+    hole: Hole  # Its pin hole.
+    share: float  # Largest share of the force in its plane, the eye hard against it.
+    at: Vector  # Where the pin's centre line meets the plate's mid-plane.
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +34,12 @@ class BoltJoint:
 
 @dataclass(frozen=True, slots=True)
 class Assembly:
-    """Plates joined to each other, that stand on the rail as one.
+    """Plates joined to each other, that stand on the rail as one."""
 
-    Args:
-        plates: Its plates.
-        carriers: Those of them that hold the pin.
-        rail_runs: The runs that hold it to the rail.
-        ties: The runs between its plates.
-    """
-
-    plates: tuple[Plate, ...]
-    carriers: tuple[Carrier, ...]
-    rail_runs: tuple[WeldRun, ...]
-    ties: tuple[WeldRun, ...]
+    plates: tuple[Plate, ...]  # Its plates.
+    carriers: tuple[Carrier, ...]  # Those of them that hold the pin.
+    rail_runs: tuple[WeldRun, ...]  # The runs that hold it to the rail.
+    ties: tuple[WeldRun, ...]  # The runs between its plates.
 
     @property
     def share(self) -> float:

@@ -56,25 +56,15 @@ REAMED_OVER_PIN_MM = 0.8
 
 @dataclass(frozen=True, slots=True)
 class Steelwork:
-    """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm.
+    """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm."""
 
-    Args:
-        way: Unit vector of the force in the plate's plane.
-        force_n: Force on this plate in its plane, shock included, load factor not.
-        case: The load case.
-        beyond_mm: Beyond the hole, along the force (a).
-        corner_mm: The least of that and of 45 degrees to each side (c of AISC D5).
-        beside_mm: The least beside the hole, across the force (be; c of EN).
-        edge_radius_mm: Radius of the edge met by the force; infinite when straight.
-    """
-
-    way: complex
-    force_n: float
-    case: Message | str
-    beyond_mm: float
-    corner_mm: float
-    beside_mm: float
-    edge_radius_mm: float
+    way: complex  # Unit vector of the force in the plate's plane.
+    force_n: float  # Force on this plate in its plane, shock included, load factor not.
+    case: Message | str  # The load case.
+    beyond_mm: float  # Beyond the hole, along the force (a).
+    corner_mm: float  # The least of that and of 45 degrees to each side (c of AISC D5).
+    beside_mm: float  # The least beside the hole, across the force (be; c of EN).
+    edge_radius_mm: float  # Radius of the edge met by the force; infinite when straight.
 
     def with_nose(self, steel_mm: float, fixed_mm: tuple[float, float, float]) -> "Steelwork":
         """The steel with a nose that leaves so much all round the hole's edge.
@@ -160,17 +150,11 @@ def _least(far: list[float]) -> tuple[float, float, float]:
 
 @dataclass(frozen=True, slots=True)
 class _Mode:
-    """A way in which the plate fails at the hole, in one direction of force.
+    """A way in which the plate fails at the hole, in one direction of force."""
 
-    Args:
-        check: The check.
-        assumed: How its distances are taken in that direction, and what they are.
-        nominal: Strength in a direction, N, before the rule set's own factor.
-    """
-
-    check: Check
-    assumed: Callable[[Steelwork], Message | str]
-    nominal: Callable[[Steelwork], float]
+    check: Check  # The check.
+    assumed: Callable[[Steelwork], Message | str]  # How its distances are taken in that direction, and what they are.
+    nominal: Callable[[Steelwork], float]  # Strength in a direction, N, before the rule set's own factor.
 
 
 def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:

@@ -43,21 +43,13 @@ CUTS = 12
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """The part of a plate that is swept.
+    """The part of a plate that is swept."""
 
-    Args:
-        origin: The pin's centre in the plate's plane.
-        direction: Unit vector of the sweep, towards what holds the plate.
-        end_mm: Where the plate first meets it.
-        tie_mm: Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
-        apart_mm: Distance to the neighbour's mid-plane; infinite without a tie.
-    """
-
-    origin: complex
-    direction: complex
-    end_mm: float
-    tie_mm: float
-    apart_mm: float
+    origin: complex  # The pin's centre in the plate's plane.
+    direction: complex  # Unit vector of the sweep, towards what holds the plate.
+    end_mm: float  # Where the plate first meets it.
+    tie_mm: float  # Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
+    apart_mm: float  # Distance to the neighbour's mid-plane; infinite without a tie.
 
 
 def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
@@ -99,19 +91,12 @@ def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
 
 @dataclass(frozen=True, slots=True)
 class Normal:
-    """What lies along the sweep, of every case (first axis) at every cut (second): stresses, or shares of strengths.
+    """What lies along the sweep, of every case (first axis) at every cut (second): stresses, or shares of strengths."""
 
-    Args:
-        axial: Of the force along the sweep; compression negative.
-        left: Of bending in the plate's plane, at the cut's left end, and
-        right: at its right end.
-        weak: Of bending sideways.
-    """
-
-    axial: Floats
-    left: Floats
-    right: Floats
-    weak: Floats
+    axial: Floats  # Of the force along the sweep; compression negative.
+    left: Floats  # Of bending in the plate's plane, at the cut's left end, and
+    right: Floats  # at its right end.
+    weak: Floats  # Of bending sideways.
 
     @property
     def together(self) -> Floats:

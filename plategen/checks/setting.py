@@ -30,19 +30,13 @@ RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
 
 @dataclass(frozen=True)
 class Setting:
-    """A design under judgement.
+    """A design under judgement."""
 
-    Args:
-        design: What was decided: job, study, pin, motion with its load cases, sizes.
-        bracket: Its bracket, as built, trimmed or kept.
-        surface: The rail or tube that the bracket stands on; None where nothing but the bracket is looked at.
-        opinions: Ask the other rule sets for theirs as well.
-    """
-
-    design: Design
-    bracket: Bracket
+    design: Design  # What was decided: job, study, pin, motion with its load cases, sizes.
+    bracket: Bracket  # Its bracket, as built, trimmed or kept.
+    # The rail or tube that the bracket stands on; None where nothing but the bracket is looked at.
     surface: Surface | None
-    opinions: bool = True
+    opinions: bool = True  # Ask the other rule sets for theirs as well.
 
     @cached_property
     def job(self) -> Job:

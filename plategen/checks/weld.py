@@ -71,31 +71,18 @@ TIE_CHECKS = (TIE,)
 
 @dataclass(frozen=True, slots=True)
 class _Loaded:
-    """A run whose worst line load is known.
+    """A run whose worst line load is known."""
 
-    Args:
-        run: The run.
-        about: It, as findings name it.
-        plate: Its plate.
-        steel: That plate's steel.
-        beads: How many beads its plate has.
-        n_per_mm: The worst line load, load factor not in.
-        case: The load case that makes it.
-        under: Steel of what the plate stands on.
-        under_mm: That part's thickness.
-        shortest_mm: Length of the group's shortest run.
-    """
-
-    run: WeldRun
-    about: Part
-    plate: Plate
-    steel: Steel
-    beads: int
-    n_per_mm: float
-    case: Message | str
-    under: Steel
-    under_mm: float
-    shortest_mm: float
+    run: WeldRun  # The run.
+    about: Part  # It, as findings name it.
+    plate: Plate  # Its plate.
+    steel: Steel  # That plate's steel.
+    beads: int  # How many beads its plate has.
+    n_per_mm: float  # The worst line load, load factor not in.
+    case: Message | str  # The load case that makes it.
+    under: Steel  # Steel of what the plate stands on.
+    under_mm: float  # That part's thickness.
+    shortest_mm: float  # Length of the group's shortest run.
 
 
 def check_welds(setting: Setting) -> Iterator[Finding]:

@@ -31,21 +31,14 @@ DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """What a DXF file holds, in mm.
+    """What a DXF file holds, in mm."""
 
-    Args:
-        mm_per_unit: Length of the file's unit; None when the file does not say (R12 cannot).
-        contours: Layer and closed contour, in file order; joined ones after those that were closed.
-        chains: Layer and open run of edges that closes nowhere.
-        strange: Kinds of entity left out, each once.
-        layers: Every layer that an entity lies on.
-    """
-
-    mm_per_unit: float | None
+    mm_per_unit: float | None  # Length of the file's unit; None when the file does not say (R12 cannot).
+    # Layer and closed contour, in file order; joined ones after those that were closed.
     contours: tuple[tuple[str, Contour], ...]
-    chains: tuple[tuple[str, Chain], ...]
-    strange: tuple[str, ...]
-    layers: tuple[str, ...]
+    chains: tuple[tuple[str, Chain], ...]  # Layer and open run of edges that closes nowhere.
+    strange: tuple[str, ...]  # Kinds of entity left out, each once.
+    layers: tuple[str, ...]  # Every layer that an entity lies on.
 
     def on(self, layer: str) -> tuple[Contour, ...]:
         """The closed contours of one layer."""

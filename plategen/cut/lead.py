@@ -28,17 +28,11 @@ SMALL_HOLE = 2.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeadRule:
-    """What leads are wanted.
+    """What leads are wanted."""
 
-    Args:
-        radius_mm: Radius of the quarter turn that leads in.
-        pierce_clear_mm: Least distance from the pierce point to any finished edge: a pierce splashes.
-        corner_clear_mm: Least distance from where the lead meets the cut to a corner of it.
-    """
-
-    radius_mm: float
-    pierce_clear_mm: float
-    corner_clear_mm: float
+    radius_mm: float  # Radius of the quarter turn that leads in.
+    pierce_clear_mm: float  # Least distance from the pierce point to any finished edge: a pierce splashes.
+    corner_clear_mm: float  # Least distance from where the lead meets the cut to a corner of it.
 
 
 def led(part: CutPart, rule: LeadRule, keep_off: Chain | None = None) -> CutPart:

@@ -31,19 +31,13 @@ class Tolerance:
 
 @dataclass(frozen=True, slots=True)
 class CutEdge:
-    """What the edge of a cut is allowed to be.
+    """What the edge of a cut is allowed to be."""
 
-    Args:
-        lean_mm: Perpendicularity or angularity tolerance ``u``: how far the edge may lean or bulge over the thickness.
-        lean_rad: The lean that ``u`` is over the depth that is judged, ``atan(u / (t - 2 margins))``.
-        roughness_um: Mean height of profile Rz5; None where the standard gives none.
-        source: Standard and table.
-    """
-
+    # Perpendicularity or angularity tolerance ``u``: how far the edge may lean or bulge over the thickness.
     lean_mm: float
-    lean_rad: float
-    roughness_um: float | None
-    source: str
+    lean_rad: float  # The lean that ``u`` is over the depth that is judged, ``atan(u / (t - 2 margins))``.
+    roughness_um: float | None  # Mean height of profile Rz5; None where the standard gives none.
+    source: str  # Standard and table.
 
 
 def cut_size(thickness_mm: float, nominal_mm: float, tolerance_class: Literal[1, 2] = 2) -> Tolerance:

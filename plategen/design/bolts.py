@@ -15,19 +15,12 @@ from plategen.rules.table import unit_of_size
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoltPlan:
-    """Where the bolts go, in mm; the tabs' places in the straightedge's frame, the others in the plate frame.
+    """Where the bolts go, in mm; the tabs' places in the straightedge's frame, the others in the plate frame."""
 
-    Args:
-        tab: Every bolt hole of a tab.
-        used: The bolts' places now.
-        ear: The middles of the holes or slots of an ear.
-        reach_mm: Half the slots' travel; 0 for round holes.
-    """
-
-    tab: tuple[complex, ...]
-    used: tuple[complex, ...]
-    ear: tuple[complex, ...]
-    reach_mm: float
+    tab: tuple[complex, ...]  # Every bolt hole of a tab.
+    used: tuple[complex, ...]  # The bolts' places now.
+    ear: tuple[complex, ...]  # The middles of the holes or slots of an ear.
+    reach_mm: float  # Half the slots' travel; 0 for round holes.
 
     @property
     def tab_middle(self) -> complex:

@@ -38,21 +38,13 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sizes:
-    """The sizes of a bracket on what it stands on, each the job's or chosen by a rule.
+    """The sizes of a bracket on what it stands on, each the job's or chosen by a rule."""
 
-    Args:
-        nose: Radius of the plates about the pin.
-        toe: Height of a welded plate's ends.
-        relief: Radius of the hole cut away at a sharp corner of the rail; 0 cuts none.
-        foot: From where to where the welded plates stand.
-        bolts: Where bolts go, of a bracket that has them between its plates.
-    """
-
-    nose: Chosen
-    toe: Chosen
-    relief: Chosen
-    foot: ChosenFoot
-    bolts: BoltPlan | None = None
+    nose: Chosen  # Radius of the plates about the pin.
+    toe: Chosen  # Height of a welded plate's ends.
+    relief: Chosen  # Radius of the hole cut away at a sharp corner of the rail; 0 cuts none.
+    foot: ChosenFoot  # From where to where the welded plates stand.
+    bolts: BoltPlan | None = None  # Where bolts go, of a bracket that has them between its plates.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,17 +29,11 @@ RISE = "mount.foot_rise"
 
 
 class Foot(NamedTuple):
-    """Where a plate stands.
+    """Where a plate stands."""
 
-    Args:
-        begin_mm: Station where it begins.
-        end_mm: Station where it ends; None when it goes round the rail's corner.
-        rise_mm: How far from that corner it ends on the rail's other face, when it goes round.
-    """
-
-    begin_mm: float
-    end_mm: float | None = None
-    rise_mm: float | None = None
+    begin_mm: float  # Station where it begins.
+    end_mm: float | None = None  # Station where it ends; None when it goes round the rail's corner.
+    rise_mm: float | None = None  # How far from that corner it ends on the rail's other face, when it goes round.
 
     @property
     def stations(self) -> tuple[float, float]:

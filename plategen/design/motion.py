@@ -19,17 +19,11 @@ from plategen.steering.study import SteeringStudy
 
 @dataclass(frozen=True, slots=True)
 class LoadCase:
-    """One force on the pin.
+    """One force on the pin."""
 
-    Args:
-        name: ``"push, cylinder 5.0° towards the rail, 2.0° towards +w"``.
-        force_n: Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
-        push: True when the rod is under compression.
-    """
-
-    name: Message
-    force_n: Vector
-    push: bool
+    name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards +w"``.
+    force_n: Vector  # Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
+    push: bool  # True when the rod is under compression.
 
     @property
     def size_n(self) -> float:
@@ -100,21 +94,14 @@ Source: TypeAlias = Literal["measured", "drawn", "rule"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Motion:
-    """How the cylinder lies when it pushes and pulls.
+    """How the cylinder lies when it pushes and pulls."""
 
-    Args:
-        swing_rad: Least and greatest angle in the plates' plane against its drawn line, positive towards the rail.
-        skew_rad: Least and greatest angle out of that plane, positive towards +w.
-        swing_from: Who says how far it swings.
-        skew_from: Who says how far it lies out of the plane.
-        cases: Every load case over both.
-    """
-
+    # Least and greatest angle in the plates' plane against its drawn line, positive towards the rail.
     swing_rad: tuple[float, float]
-    skew_rad: tuple[float, float]
-    swing_from: Source
-    skew_from: Source
-    cases: tuple[LoadCase, ...]
+    skew_rad: tuple[float, float]  # Least and greatest angle out of that plane, positive towards +w.
+    swing_from: Source  # Who says how far it swings.
+    skew_from: Source  # Who says how far it lies out of the plane.
+    cases: tuple[LoadCase, ...]  # Every load case over both.
 
     @property
     def most_skew_rad(self) -> float:

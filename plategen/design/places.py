@@ -25,17 +25,11 @@ from plategen.steering.vector import array
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlatePlace:
-    """Where a plate lies along the pin.
+    """Where a plate lies along the pin."""
 
-    Args:
-        name: Its name: ``"ear_near"``.
-        faces_mm: w of its two faces, the lower first.
-        outward: Which of them looks away from the eye: -1 the lower, +1 the upper.
-    """
-
-    name: str
-    faces_mm: tuple[float, float]
-    outward: Literal[-1, 1]
+    name: str  # Its name: ``"ear_near"``.
+    faces_mm: tuple[float, float]  # w of its two faces, the lower first.
+    outward: Literal[-1, 1]  # Which of them looks away from the eye: -1 the lower, +1 the upper.
 
     @property
     def middle_mm(self) -> float:
@@ -129,20 +123,13 @@ def refuse_beyond_traces(rail: Rail, places: Sequence[PlatePlace], allowed_mm: f
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinPlace:
-    """Where the pin is.
+    """Where the pin is."""
 
-    Args:
-        station_mm: Station of its centre.
-        inline_offset_mm: From the straightedge to the cylinder's centre line.
-        plane_mm: Inner face of the first ear along the pin.
-        why: Who placed it, when it was not the job.
-        fixed_mm: The same pin in the vehicle frame of the steering study; None where nothing is drawn.
-    """
-
-    station_mm: float
-    inline_offset_mm: float
-    plane_mm: float
-    why: Message = NOTHING
+    station_mm: float  # Station of its centre.
+    inline_offset_mm: float  # From the straightedge to the cylinder's centre line.
+    plane_mm: float  # Inner face of the first ear along the pin.
+    why: Message = NOTHING  # Who placed it, when it was not the job.
+    # The same pin in the vehicle frame of the steering study; None where nothing is drawn.
     fixed_mm: Vector | None = None
 
 

@@ -11,30 +11,20 @@ JobValue: TypeAlias = Quantity | tuple[Quantity, ...] | str | bool
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One key of the job file and what it is set to.
+    """One key of the job file and what it is set to."""
 
-    Args:
-        key: The key as the file has it: ``"weld.leg"``.
-        to: Its new value.
-    """
-
-    key: str
-    to: JobValue
+    key: str  # The key as the file has it: ``"weld.leg"``.
+    to: JobValue  # Its new value.
 
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """The smallest change that would put it right.
+    """The smallest change that would put it right."""
 
-    Args:
-        advice: The same in the shop's words.
-        changes: What to write into the job file; empty when no number of the job would do it.
-        promise: What the shop must do for the change to be true, where it changes nothing of the bracket; said
-            wherever the change is written.
-    """
-
-    advice: Message
-    changes: tuple[Change, ...] = ()
+    advice: Message  # The same in the shop's words.
+    changes: tuple[Change, ...] = ()  # What to write into the job file; empty when no number of the job would do it.
+    # What the shop must do for the change to be true, where it changes nothing of the bracket; said wherever the change
+    # is written.
     promise: Message | None = None
 
 

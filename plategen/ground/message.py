@@ -17,30 +17,19 @@ a number that someone chose, which it is exactly (``size``); or rounded to the s
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number in the unit that is computed in, with that unit's name.
+    """A number in the unit that is computed in, with that unit's name."""
 
-    Args:
-        value: The number.
-        unit: ``"mm"``, ``"N"``, ``"MPa"``, ``"N/mm"``, ``"N·mm"``, ``"rad"``, ``"deg"``, ``"kg"``, ``"1"`` ...
-        form: How it is shown.
-    """
-
-    value: float
-    unit: str
-    form: Form = "near"
+    value: float  # The number.
+    unit: str  # ``"mm"``, ``"N"``, ``"MPa"``, ``"N/mm"``, ``"N·mm"``, ``"rad"``, ``"deg"``, ``"kg"``, ``"1"`` ...
+    form: Form = "near"  # How it is shown.
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """A sentence, or a clause of one, as data.
+    """A sentence, or a clause of one, as data."""
 
-    Args:
-        template: The words, with ``{}`` for each value.
-        values: What stands there: quantities, names, counts, or messages again.
-    """
-
-    template: str
-    values: tuple["Value", ...] = ()
+    template: str  # The words, with ``{}`` for each value.
+    values: tuple["Value", ...] = ()  # What stands there: quantities, names, counts, or messages again.
 
     def __bool__(self) -> bool:
         return bool(self.template)

@@ -9,15 +9,10 @@ from plategen.ground.unit import Units
 
 @dataclass(frozen=True, slots=True)
 class ShopSizes:
-    """Sizes a shop calls for, each a step from the next.
+    """Sizes a shop calls for, each a step from the next."""
 
-    Args:
-        inch_step_mm: The step of a job in inches, mm.
-        metric_step_mm: The step of a job in millimetres.
-    """
-
-    inch_step_mm: float
-    metric_step_mm: float = 1.0
+    inch_step_mm: float  # The step of a job in inches, mm.
+    metric_step_mm: float = 1.0  # The step of a job in millimetres.
 
     def step_mm(self, units: Units) -> float:
         """From one size to the next, mm."""

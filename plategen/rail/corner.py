@@ -35,23 +35,14 @@ FACE_TURN_RAD = math.radians(10.0)
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A corner that a chain goes round.
+    """A corner that a chain goes round."""
 
-    Args:
-        before: Index of the face that runs into it.
-        after: Index of the face that runs on.
-        point: Where the two faces would meet, carried on straight.
-        into: Direction of the face before, at the bend.
-        out: Direction of the face after, at the bend.
-        radius_mm: Radius of the bend, 0 where two faces meet in a point; the mean of a bend in several pieces.
-    """
-
-    before: int
-    after: int
-    point: complex
-    into: complex
-    out: complex
-    radius_mm: float
+    before: int  # Index of the face that runs into it.
+    after: int  # Index of the face that runs on.
+    point: complex  # Where the two faces would meet, carried on straight.
+    into: complex  # Direction of the face before, at the bend.
+    out: complex  # Direction of the face after, at the bend.
+    radius_mm: float  # Radius of the bend, 0 where two faces meet in a point; the mean of a bend in several pieces.
 
 
 def corners(path: Chain) -> tuple[Corner, ...]:

@@ -92,14 +92,10 @@ class Rail:
     """The fitted traces by growing plane, and the in-line offset that carries them into the plate frame.
 
     A rail equals itself alone, so that what was worked out on it can be remembered without a look at every reading.
-
-    Args:
-        traces: Fitted, in the straightedge's frame, by growing ``plane_mm``; at least one.
-        inline_offset_mm: Distance from the straightedge to the cylinder's centre line.
     """
 
-    traces: tuple[FittedTrace, ...]
-    inline_offset_mm: float
+    traces: tuple[FittedTrace, ...]  # Fitted, in the straightedge's frame, by growing ``plane_mm``; at least one.
+    inline_offset_mm: float  # Distance from the straightedge to the cylinder's centre line.
     strips: tuple[tuple[tuple[Edge, Edge], ...], ...] = field(init=False, repr=False, compare=False)
     """Between every trace and the next, the paired edges that the surface is ruled between."""
 

@@ -14,53 +14,32 @@ from plategen.ground.message import Message, message, mm
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One point read off the rail.
+    """One point read off the rail."""
 
-    Args:
-        point: Where it lies in the straightedge's frame, mm.
-        line: Line of the trace file, from 1.
-        note: The note beside it, or "".
-    """
-
-    point: complex
-    line: int
-    note: str = ""
+    point: complex  # Where it lies in the straightedge's frame, mm.
+    line: int  # Line of the trace file, from 1.
+    note: str = ""  # The note beside it, or "".
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
-    """Readings taken in one plane across the pin.
+    """Readings taken in one plane across the pin."""
 
-    Args:
-        file: Name of the file, for messages.
-        plane_mm: The plane's place along the pin.
-        readings: In the order along the rail: by station, or as written for (u, v) points.
-        round_corner: True when the trace may turn back on itself in u, as (u, v) points may.
-        read_error_mm: One standard deviation of a reading, when the user says it; None to estimate.
-        noted: Points of the rail that fit notes found, which the fit heeds beside the readings.
-    """
-
-    file: str
-    plane_mm: float
-    readings: tuple[Reading, ...]
-    round_corner: bool = False
-    read_error_mm: float | None = None
-    noted: tuple[complex, ...] = ()
+    file: str  # Name of the file, for messages.
+    plane_mm: float  # The plane's place along the pin.
+    readings: tuple[Reading, ...]  # In the order along the rail: by station, or as written for (u, v) points.
+    round_corner: bool = False  # True when the trace may turn back on itself in u, as (u, v) points may.
+    read_error_mm: float | None = None  # One standard deviation of a reading, when the user says it; None to estimate.
+    noted: tuple[complex, ...] = ()  # Points of the rail that fit notes found, which the fit heeds beside the readings.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Riser:
-    """A step across the trace, where a plate on the rail may end.
+    """A step across the trace, where a plate on the rail may end."""
 
-    Args:
-        edge: Which edge of the fitted chain it is.
-        height_mm: Positive towards the rail as the stations grow.
-        between_mm: Stations of the readings before and after it: it stands anywhere between.
-    """
-
-    edge: int
-    height_mm: float
-    between_mm: tuple[float, float]
+    edge: int  # Which edge of the fitted chain it is.
+    height_mm: float  # Positive towards the rail as the stations grow.
+    between_mm: tuple[float, float]  # Stations of the readings before and after it: it stands anywhere between.
 
 
 def step_words(riser: Riser) -> Message:
@@ -80,26 +59,17 @@ def step_words(riser: Riser) -> Message:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FittedTrace:
-    """A trace with the chain of lines and arcs that explains it.
+    """A trace with the chain of lines and arcs that explains it."""
 
-    Args:
-        trace: What was read.
-        chain: The fitted chain, from the first reading's foot to the last one's.
-        doubtful: Indexes of the readings left out of the fit, in order.
-        residuals_mm: For every reading, its signed distance from the chain, positive towards the rail.
-        read_error_mm: One standard deviation of a reading as used in the fit.
-        standard_error_mm: One standard deviation of the fitted chain itself at the start, the middle and the end of
-            each of its edges, three numbers an edge.
-        risers: The steps among its edges.
-    """
-
-    trace: Trace
-    chain: Chain
-    doubtful: tuple[int, ...]
-    residuals_mm: tuple[float, ...]
-    read_error_mm: float
+    trace: Trace  # What was read.
+    chain: Chain  # The fitted chain, from the first reading's foot to the last one's.
+    doubtful: tuple[int, ...]  # Indexes of the readings left out of the fit, in order.
+    residuals_mm: tuple[float, ...]  # For every reading, its signed distance from the chain, positive towards the rail.
+    read_error_mm: float  # One standard deviation of a reading as used in the fit.
+    # One standard deviation of the fitted chain itself at the start, the middle and the end of each of its edges, three
+    # numbers an edge.
     standard_error_mm: tuple[float, ...]
-    risers: tuple[Riser, ...] = ()
+    risers: tuple[Riser, ...] = ()  # The steps among its edges.
 
     @property
     def rms_mm(self) -> float:

@@ -21,23 +21,14 @@ _SEPARATORS = (";", "\t", ",")
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Which column is which, and what parts them.
+    """Which column is which, and what parts them."""
 
-    Args:
-        separator: The sign between cells.
-        names: What the two numbers are called: station and offset, or u and v.
-        first: Index of station or u.
-        second: Index of offset or v.
-        note: Index of the note beside them; None without one.
-        width: How many columns have a name.
-    """
-
-    separator: str
-    names: tuple[str, str]
-    first: int
-    second: int
-    note: int | None
-    width: int
+    separator: str  # The sign between cells.
+    names: tuple[str, str]  # What the two numbers are called: station and offset, or u and v.
+    first: int  # Index of station or u.
+    second: int  # Index of offset or v.
+    note: int | None  # Index of the note beside them; None without one.
+    width: int  # How many columns have a name.
 
     @property
     def round_corner(self) -> bool:

@@ -25,31 +25,20 @@ _LEAST_ROUNDING_MM = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tube:
-    """A straight tube.
+    """A straight tube."""
 
-    Args:
-        round: True for a round tube, False for a square one.
-        across_mm: Outside diameter, or side.
-        corner_mm: Outside corner radius of a square tube.
-        wall_mm: Thickness of its wall.
-        along_pin: True when it runs along the pin, False when along the cylinder.
-        lean_rad: Turn of its axis from u towards v, for a tube along the cylinder.
-        axis: Where its axis passes in the plates' plane: at the pin's station, or where it crosses.
-        axis_w_mm: Place of its axis along the pin, for a tube along the cylinder.
-        shown_mm: From where to where along the axis it is drawn, from ``axis`` (for a tube along the pin: w).
-        half_width_mm: How far a square tube's near side reaches beside the axis, where it is a plate on a tube that is
-            wider or narrower than the tube is high; half of ``across_mm`` when 0.
-    """
-
-    round: bool
-    across_mm: float
-    corner_mm: float
-    wall_mm: float
-    along_pin: bool
-    lean_rad: float
-    axis: complex
-    axis_w_mm: float
+    round: bool  # True for a round tube, False for a square one.
+    across_mm: float  # Outside diameter, or side.
+    corner_mm: float  # Outside corner radius of a square tube.
+    wall_mm: float  # Thickness of its wall.
+    along_pin: bool  # True when it runs along the pin, False when along the cylinder.
+    lean_rad: float  # Turn of its axis from u towards v, for a tube along the cylinder.
+    axis: complex  # Where its axis passes in the plates' plane: at the pin's station, or where it crosses.
+    axis_w_mm: float  # Place of its axis along the pin, for a tube along the cylinder.
+    # From where to where along the axis it is drawn, from ``axis`` (for a tube along the pin: w).
     shown_mm: tuple[float, float]
+    # How far a square tube's near side reaches beside the axis, where it is a plate on a tube that is wider or narrower
+    # than the tube is high; half of ``across_mm`` when 0.
     half_width_mm: float = 0.0
 
     @property

@@ -31,17 +31,11 @@ POISSON = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A solved plate.
+    """A solved plate."""
 
-    Args:
-        mesh: Its mesh.
-        displacement_mm: Displacement of the corners, two columns.
-        stress_mpa: sigma x, sigma y, tau xy of the corners, three columns.
-    """
-
-    mesh: PlateMesh
-    displacement_mm: Floats
-    stress_mpa: Floats
+    mesh: PlateMesh  # Its mesh.
+    displacement_mm: Floats  # Displacement of the corners, two columns.
+    stress_mpa: Floats  # sigma x, sigma y, tau xy of the corners, three columns.
 
     @property
     def von_mises_mpa(self) -> Floats:

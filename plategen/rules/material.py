@@ -36,19 +36,13 @@ class WeldMetal:
 
 @dataclass(frozen=True, slots=True)
 class BoltGrade:
-    """A fastener grade, stresses in MPa.
-
-    Args:
-        fnt_mpa: Nominal tensile strength on the shank (AISC 360 Table J3.2).
-        fnv_in_mpa: Nominal shear strength with threads in the shear plane (same table).
-        alpha_v: Shear factor with threads in the plane (EN 1993-1-8 Table 3.4).
-    """
+    """A fastener grade, stresses in MPa."""
 
     name: str
     tensile_mpa: float
-    fnt_mpa: float
-    fnv_in_mpa: float
-    alpha_v: float
+    fnt_mpa: float  # Nominal tensile strength on the shank (AISC 360 Table J3.2).
+    fnv_in_mpa: float  # Nominal shear strength with threads in the shear plane (same table).
+    alpha_v: float  # Shear factor with threads in the plane (EN 1993-1-8 Table 3.4).
     source: str
 
 

@@ -32,18 +32,13 @@ SMOOTHINGS = 4
 
 @dataclass(frozen=True, slots=True)
 class PlateMesh:
-    """Points and triangles of a plate.
+    """Points and triangles of a plate."""
 
-    Args:
-        points: Corners, two columns, mm.
-        triangles: Three corners each, anticlockwise.
-        rims: For every edge of the plate, outline first, then each opening and hole: its pairs of neighbouring corners.
-        curves: The circle each rim edge belongs to, centre and radius, or None for a straight one; same shape as rims.
-    """
-
-    points: Floats
-    triangles: Ints
+    points: Floats  # Corners, two columns, mm.
+    triangles: Ints  # Three corners each, anticlockwise.
+    # For every edge of the plate, outline first, then each opening and hole: its pairs of neighbouring corners.
     rims: tuple[tuple[tuple[int, int], ...], ...]
+    # The circle each rim edge belongs to, centre and radius, or None for a straight one; same shape as rims.
     curves: tuple[tuple[tuple[complex, float] | None, ...], ...]
 
 

@@ -23,25 +23,15 @@ _ON_EDGE = 1e-9  # share of a segment's length by which a ray may pass its end a
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """The edges of a plate as arrays: outline, openings and other holes.
+    """The edges of a plate as arrays: outline, openings and other holes."""
 
-    Args:
-        start: Where each straight edge begins.
-        along: From its start to its end.
-        centre: Centre of each arc or circle.
-        radius: Its radius.
-        chord_start: Where each arc begins.
-        chord: From its start to its end; zero for a full circle.
-        bulge: Its bulge; the outline's own arcs bulge outward when it is positive.
-    """
-
-    start: Complexes
-    along: Complexes
-    centre: Complexes
-    radius: Floats
-    chord_start: Complexes
-    chord: Complexes
-    bulge: Floats
+    start: Complexes  # Where each straight edge begins.
+    along: Complexes  # From its start to its end.
+    centre: Complexes  # Centre of each arc or circle.
+    radius: Floats  # Its radius.
+    chord_start: Complexes  # Where each arc begins.
+    chord: Complexes  # From its start to its end; zero for a full circle.
+    bulge: Floats  # Its bulge; the outline's own arcs bulge outward when it is positive.
 
     @classmethod
     def of(cls, segments: Iterable[Segment], circles: Iterable[Circle] = ()) -> "Edges":
@@ -122,27 +112,16 @@ _NUDGE_MM = 1e-6  # a cut exactly through a corner is moved by this, so that it 
 
 @dataclass(frozen=True, slots=True)
 class Sections:
-    """Cuts square to the direction of the sweep; every array has one number a cut.
+    """Cuts square to the direction of the sweep; every array has one number a cut."""
 
-    Args:
-        at_mm: Place of the cut along the sweep, from its origin.
-        area_mm2: Steel area.
-        centroid_mm: Centroid across the sweep, from its origin, positive to the left of the direction.
-        inertia_mm4: Second moment of the cut about its centroid, for bending in the plate's plane.
-        first_mm: Across the sweep, the right-hand end of the steel, and
-        last_mm: its left-hand end.
-        thickness_mm: Plate thickness.
-        width_mm: Steel length of the cut.
-    """
-
-    at_mm: Floats
-    area_mm2: Floats
-    centroid_mm: Floats
-    inertia_mm4: Floats
-    first_mm: Floats
-    last_mm: Floats
-    width_mm: Floats
-    thickness_mm: float
+    at_mm: Floats  # Place of the cut along the sweep, from its origin.
+    area_mm2: Floats  # Steel area.
+    centroid_mm: Floats  # Centroid across the sweep, from its origin, positive to the left of the direction.
+    inertia_mm4: Floats  # Second moment of the cut about its centroid, for bending in the plate's plane.
+    first_mm: Floats  # Across the sweep, the right-hand end of the steel, and
+    last_mm: Floats  # its left-hand end.
+    width_mm: Floats  # Steel length of the cut.
+    thickness_mm: float  # Plate thickness.
 
 
 def cut_sections(

@@ -31,19 +31,13 @@ _SINGULAR = 1e-11  # det K over its largest possible value, under which the runs
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A straight or circular piece of a run in space.
+    """A straight or circular piece of a run in space."""
 
-    Args:
-        middle: Middle of the chord.
-        along: Half the chord, from the middle to the end.
-        bow: Unit vector in the plane of the arc from the chord's middle towards the arc; zero for a straight piece.
-        half_sweep: Half the sweep of the arc, rad; 0 for a straight piece.
-    """
-
-    middle: Vector
-    along: Vector
+    middle: Vector  # Middle of the chord.
+    along: Vector  # Half the chord, from the middle to the end.
+    # Unit vector in the plane of the arc from the chord's middle towards the arc; zero for a straight piece.
     bow: Vector = (0.0, 0.0, 0.0)
-    half_sweep: float = 0.0
+    half_sweep: float = 0.0  # Half the sweep of the arc, rad; 0 for a straight piece.
 
     @property
     def half_chord(self) -> float:

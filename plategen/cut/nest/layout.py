@@ -22,19 +22,12 @@ from plategen.job.cutting import SheetStock
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """Parts on sheets.
+    """Parts on sheets."""
 
-    Args:
-        sheet: What they are laid on, its length along x; as many alike as are needed.
-        laid: One for each part, in the order of the parts.
-        used_mm: Length used of each sheet, margins included; the rest is an off-cut.
-        parts_mm2: Area of all parts.
-    """
-
-    sheet: SheetStock
-    laid: tuple[Laid, ...]
-    used_mm: tuple[float, ...]
-    parts_mm2: float
+    sheet: SheetStock  # What they are laid on, its length along x; as many alike as are needed.
+    laid: tuple[Laid, ...]  # One for each part, in the order of the parts.
+    used_mm: tuple[float, ...]  # Length used of each sheet, margins included; the rest is an off-cut.
+    parts_mm2: float  # Area of all parts.
 
     @property
     def sheets(self) -> int:

@@ -21,21 +21,13 @@ RAPID_MM_PER_MIN = 10000.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutTime:
-    """The work of a table on some parts.
+    """The work of a table on some parts."""
 
-    Args:
-        length_mm: Length cut, leads included.
-        rapid_mm: Length travelled between cuts, in the order of cutting.
-        pierces: How often the torch goes through the plate.
-        minutes: Estimate of the whole; None when the table of feeds does not reach that thickness.
-        source: Where the feeds are from, or why there are none.
-    """
-
-    length_mm: float
-    rapid_mm: float
-    pierces: int
-    minutes: float | None
-    source: Message | str
+    length_mm: float  # Length cut, leads included.
+    rapid_mm: float  # Length travelled between cuts, in the order of cutting.
+    pierces: int  # How often the torch goes through the plate.
+    minutes: float | None  # Estimate of the whole; None when the table of feeds does not reach that thickness.
+    source: Message | str  # Where the feeds are from, or why there are none.
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,55 +77,35 @@ def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> Cut
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlateNote:
-    """What to expect of one plate.
+    """What to expect of one plate."""
 
-    Args:
-        name: The plate.
-        pierces: How often it is pierced.
-        length_mm: Length cut, leads included.
-        size_mm: Limit deviation of its longest dimension, plus or minus; None where the standard gives none.
-        lean_mm: How far the edge may lean over the thickness; None where the standard gives none.
-        lean_rad: The same as an angle.
-        left_in_corners_mm: Most material that the round torch leaves in an inner corner.
-        drilled: Names of the holes that are punched and drilled.
-        reamed: Names of the holes that are cut under size.
-        tapered: Names of the holes whose taper may take up all their play: both sides may lean by ``lean_mm``.
-        unnamed: True when there is no room to scribe the plate's name.
-        source: Where deviation and lean come from.
-    """
-
-    name: str
-    pierces: int
-    length_mm: float
+    name: str  # The plate.
+    pierces: int  # How often it is pierced.
+    length_mm: float  # Length cut, leads included.
+    # Limit deviation of its longest dimension, plus or minus; None where the standard gives none.
     size_mm: float | None
-    lean_mm: float | None
-    lean_rad: float | None
-    left_in_corners_mm: float
-    drilled: tuple[str, ...]
-    reamed: tuple[str, ...]
+    lean_mm: float | None  # How far the edge may lean over the thickness; None where the standard gives none.
+    lean_rad: float | None  # The same as an angle.
+    left_in_corners_mm: float  # Most material that the round torch leaves in an inner corner.
+    drilled: tuple[str, ...]  # Names of the holes that are punched and drilled.
+    reamed: tuple[str, ...]  # Names of the holes that are cut under size.
+    # Names of the holes whose taper may take up all their play: both sides may lean by ``lean_mm``.
     tapered: tuple[str, ...]
-    unnamed: bool
-    source: Message
+    unnamed: bool  # True when there is no room to scribe the plate's name.
+    source: Message  # Where deviation and lean come from.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutNotes:
-    """The table's work on a job.
+    """The table's work on a job."""
 
-    Args:
-        plates: A note a plate.
-        times: Path, pierces and time of each thickness, with that thickness, in mm.
-        compensated: True when the files already allow for the kerf: the controller must not do it again.
-        led: True when the files carry leads.
-        yields: Share of the sheet used up that is plate, and number of sheets, of each thickness; empty without sheet.
-        sheets: File of each sheet by itself, its thickness and steel; empty when all plates come from one.
-    """
-
-    plates: tuple[PlateNote, ...]
-    times: tuple[tuple[float, CutTime], ...]
-    compensated: bool
-    led: bool
+    plates: tuple[PlateNote, ...]  # A note a plate.
+    times: tuple[tuple[float, CutTime], ...]  # Path, pierces and time of each thickness, with that thickness, in mm.
+    compensated: bool  # True when the files already allow for the kerf: the controller must not do it again.
+    led: bool  # True when the files carry leads.
+    # Share of the sheet used up that is plate, and number of sheets, of each thickness; empty without sheet.
     yields: tuple[tuple[float, float, int], ...]
+    # File of each sheet by itself, its thickness and steel; empty when all plates come from one.
     sheets: tuple[tuple[str, float, str], ...] = ()
 
 

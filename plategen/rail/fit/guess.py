@@ -41,27 +41,16 @@ ALIKE_RAD = 0.15
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A line or an arc through some neighbouring readings.
+    """A line or an arc through some neighbouring readings."""
 
-    Args:
-        letter: ``L`` or ``A``.
-        first: Index of its first reading.
-        stop: Index after its last one.
-        dropped: Indexes of readings it leaves out.
-        middle: Its centroid.
-        direction: Unit vector along it there.
-        curvature: Of the arc, positive to the left; zero for a line.
-        centre: Of the arc's circle.
-    """
-
-    letter: str
-    first: int
-    stop: int
-    dropped: tuple[int, ...]
-    middle: complex
-    direction: complex
-    curvature: float
-    centre: complex
+    letter: str  # ``L`` or ``A``.
+    first: int  # Index of its first reading.
+    stop: int  # Index after its last one.
+    dropped: tuple[int, ...]  # Indexes of readings it leaves out.
+    middle: complex  # Its centroid.
+    direction: complex  # Unit vector along it there.
+    curvature: float  # Of the arc, positive to the left; zero for a line.
+    centre: complex  # Of the arc's circle.
 
     def foot(self, point: complex) -> tuple[complex, complex]:
         """The nearest point of the whole line or circle, and the heading there."""
@@ -89,19 +78,12 @@ class Fits:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """All runs between all cuts.
+    """All runs between all cuts."""
 
-    Args:
-        cuts: Indexes of readings before which a run may begin, and the number of readings.
-        begin: For each run which cut it begins at.
-        end: For each run which cut it ends at.
-        by_letter: The fits of the runs for each letter.
-    """
-
-    cuts: NDArray[np.intp]
-    begin: NDArray[np.intp]
-    end: NDArray[np.intp]
-    by_letter: dict[str, Fits]
+    cuts: NDArray[np.intp]  # Indexes of readings before which a run may begin, and the number of readings.
+    begin: NDArray[np.intp]  # For each run which cut it begins at.
+    end: NDArray[np.intp]  # For each run which cut it ends at.
+    by_letter: dict[str, Fits]  # The fits of the runs for each letter.
 
     def run(self, index: int, letter: str, drops: int) -> Run:
         """One run as a line or an arc, with some readings dropped."""

@@ -57,19 +57,12 @@ def chord_by_curvature(curvature: Floats, distance: Floats) -> Complexes:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A word of pieces, where its walk is anchored, and its parameters.
+    """A word of pieces, where its walk is anchored, and its parameters."""
 
-    Args:
-        word: The pieces in order; corners and risers only between two other pieces.
-        anchor: A point near the first reading.
-        heading: Unit vector near the heading there.
-        values: Shift (mm), turn (rad), then for each piece what :func:`names` lists.
-    """
-
-    word: str
-    anchor: complex
-    heading: complex
-    values: Floats
+    word: str  # The pieces in order; corners and risers only between two other pieces.
+    anchor: complex  # A point near the first reading.
+    heading: complex  # Unit vector near the heading there.
+    values: Floats  # Shift (mm), turn (rad), then for each piece what :func:`names` lists.
 
     def at(self, values: Floats) -> "Shape":
         """The same word with other values."""
@@ -103,23 +96,14 @@ def bends(word: str) -> list[tuple[int, int]]:
 
 @dataclass(frozen=True, slots=True)
 class Frames:
-    """Where each flat or arc starts; corners are spent. One row a piece.
+    """Where each flat or arc starts; corners are spent. One row a piece."""
 
-    Args:
-        start: Start points.
-        heading: Unit vectors there.
-        curvature: Positive to the left.
-        low: Distance at which the piece begins: 0, or minus infinity for the first.
-        high: Distance at which it ends: its length, or infinity for the last.
-        piece: Its index in the word.
-    """
-
-    start: Complexes
-    heading: Complexes
-    curvature: Floats
-    low: Floats
-    high: Floats
-    piece: tuple[int, ...]
+    start: Complexes  # Start points.
+    heading: Complexes  # Unit vectors there.
+    curvature: Floats  # Positive to the left.
+    low: Floats  # Distance at which the piece begins: 0, or minus infinity for the first.
+    high: Floats  # Distance at which it ends: its length, or infinity for the last.
+    piece: tuple[int, ...]  # Its index in the word.
 
 
 def frames(shape: Shape) -> Frames:
@@ -214,23 +198,15 @@ def motion(shape: Shape, walk: Frames) -> Motion:
 
 @dataclass(frozen=True, slots=True)
 class Feet:
-    """The nearest place of a shape to each reading.
+    """The nearest place of a shape to each reading."""
 
-    Args:
-        row: Which of the frames.
-        along: Distance along that piece, mm.
-        point: The foot itself.
-        normal: Unit vector from which the distance is measured: the left normal, or at a corner the ray to the reading.
-        distance: Signed, positive to the left of the walk.
-        beyond: True where the foot is the far end of its piece (a corner).
-    """
-
-    row: NDArray[np.intp]
-    along: Floats
-    point: Complexes
+    row: NDArray[np.intp]  # Which of the frames.
+    along: Floats  # Distance along that piece, mm.
+    point: Complexes  # The foot itself.
+    # Unit vector from which the distance is measured: the left normal, or at a corner the ray to the reading.
     normal: Complexes
-    distance: Floats
-    beyond: NDArray[np.bool_]
+    distance: Floats  # Signed, positive to the left of the walk.
+    beyond: NDArray[np.bool_]  # True where the foot is the far end of its piece (a corner).
 
 
 def feet(walk: Frames, points: Complexes) -> Feet:

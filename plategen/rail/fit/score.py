@@ -71,15 +71,10 @@ RISER_MM = 20.0
 
 @dataclass(frozen=True, slots=True)
 class Noise:
-    """The standard deviations a reading could have, with the prior cost of each.
+    """The standard deviations a reading could have, with the prior cost of each."""
 
-    Args:
-        errors_mm: From fine to coarse.
-        costs: ``-2 ln prior`` of each.
-    """
-
-    errors_mm: Floats
-    costs: Floats
+    errors_mm: Floats  # From fine to coarse.
+    costs: Floats  # ``-2 ln prior`` of each.
 
     @classmethod
     def known(cls, error_mm: float) -> "Noise":
@@ -183,21 +178,13 @@ MOST_TURN_RAD = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """What is fitted: single readings, or groups of a dense trace that stand for many.
+    """What is fitted: single readings, or groups of a dense trace that stand for many."""
 
-    Args:
-        points: In order along the rail.
-        weights: Readings each stands for.
-        places: For each point a number that repeats at one place share.
-        noise: The reading errors thought possible.
-        pure: Squares and degrees of freedom within groups.
-    """
-
-    points: Complexes
-    weights: Floats
-    places: NDArray[np.intp]
-    noise: Noise
-    pure: tuple[float, int] = (0.0, 0)
+    points: Complexes  # In order along the rail.
+    weights: Floats  # Readings each stands for.
+    places: NDArray[np.intp]  # For each point a number that repeats at one place share.
+    noise: Noise  # The reading errors thought possible.
+    pure: tuple[float, int] = (0.0, 0)  # Squares and degrees of freedom within groups.
 
     @property
     def span_mm(self) -> float:

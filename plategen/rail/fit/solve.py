@@ -35,21 +35,13 @@ and 150 (common practice, no source)."""
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """A shape at its least squares.
+    """A shape at its least squares."""
 
-    Args:
-        shape: With its best values.
-        walk: Its frames.
-        foot: The feet of all readings, of those with no weight too.
-        information: ``J'WJ``.
-        squares_mm2: ``sum of w r^2``.
-    """
-
-    shape: Shape
-    walk: Frames
-    foot: Feet
-    information: Floats
-    squares_mm2: float
+    shape: Shape  # With its best values.
+    walk: Frames  # Its frames.
+    foot: Feet  # The feet of all readings, of those with no weight too.
+    information: Floats  # ``J'WJ``.
+    squares_mm2: float  # ``sum of w r^2``.
 
 
 def prior(shape: Shape, turn: int, length: int) -> tuple[float, float, float]:

@@ -49,16 +49,11 @@ PASSES = 5
 
 @dataclass(frozen=True, slots=True)
 class Groups:
-    """Points that stand for neighbouring readings.
+    """Points that stand for neighbouring readings."""
 
-    Args:
-        points: One a group.
-        weights: Readings' worth of each.
-        pure: Squares of the readings about their groups' lines, mm^2, and the degrees of freedom of those squares.
-    """
-
-    points: Complexes
-    weights: Floats
+    points: Complexes  # One a group.
+    weights: Floats  # Readings' worth of each.
+    # Squares of the readings about their groups' lines, mm^2, and the degrees of freedom of those squares.
     pure: tuple[float, int]
 
 

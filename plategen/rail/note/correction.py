@@ -31,27 +31,18 @@ _RUN_ON_MM = 1e4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """What the notes say of one plate: how far the rail lies beyond its first trace, along the stations.
+    """What the notes say of one plate: how far the rail lies beyond its first trace, along the stations."""
 
-    Args:
-        plate: Which plate.
-        w_mm: Middle of the plate along the pin.
-        stations_mm: Stations at which it is given.
-        moved_mm: How far the rail lies from the trace there, square to it, positive away from the plate.
-        heeded_mm: Station of each note that was heeded, and how far it says that the rail lies there.
-        doubtful: The notes left out.
-        left_mm: Root mean square of what the curve leaves unexplained.
-        pin_known: False when the plate was only ever pushed home and the pin hole never measured.
-    """
-
-    plate: str
-    w_mm: float
-    stations_mm: tuple[float, ...]
+    plate: str  # Which plate.
+    w_mm: float  # Middle of the plate along the pin.
+    stations_mm: tuple[float, ...]  # Stations at which it is given.
+    # How far the rail lies from the trace there, square to it, positive away from the plate.
     moved_mm: tuple[float, ...]
+    # Station of each note that was heeded, and how far it says that the rail lies there.
     heeded_mm: tuple[tuple[float, float], ...] = ()
-    doubtful: tuple[Gap, ...]
-    left_mm: float
-    pin_known: bool = True
+    doubtful: tuple[Gap, ...]  # The notes left out.
+    left_mm: float  # Root mean square of what the curve leaves unexplained.
+    pin_known: bool = True  # False when the plate was only ever pushed home and the pin hole never measured.
 
     def at(self, station_mm: float) -> float:
         """The correction at a station; the ends are carried on straight."""

@@ -34,38 +34,23 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Notes:
-    """The notes of one plate, of all rounds.
+    """The notes of one plate, of all rounds."""
 
-    Args:
-        stations: Where, mm.
-        says_mm: How far each says that the rail lies beyond the first edge, mm, square to it.
-        moves: What a unit of each unknown move of the plate takes off each note: a row a note, a column a move.
-        spread: One standard deviation of each move.
-    """
-
-    stations: Floats
-    says_mm: Floats
-    moves: Floats
-    spread: Floats
+    stations: Floats  # Where, mm.
+    says_mm: Floats  # How far each says that the rail lies beyond the first edge, mm, square to it.
+    moves: Floats  # What a unit of each unknown move of the plate takes off each note: a row a note, a column a move.
+    spread: Floats  # One standard deviation of each move.
 
 
 @dataclass(frozen=True, slots=True)
 class Explained:
-    """The curve through them.
+    """The curve through them."""
 
-    Args:
-        kept: True for notes that were heeded.
-        settled: The notes as the rail would have given them with every unknown move taken off.
-        notes: What was explained.
-        weights: One for each size of bending, 1 in all.
-        pulls: For each size, how hard each kept note pulls.
-    """
-
-    kept: NDArray[np.bool_]
-    settled: Floats
-    notes: Notes
-    weights: Floats
-    pulls: tuple[Floats, ...]
+    kept: NDArray[np.bool_]  # True for notes that were heeded.
+    settled: Floats  # The notes as the rail would have given them with every unknown move taken off.
+    notes: Notes  # What was explained.
+    weights: Floats  # One for each size of bending, 1 in all.
+    pulls: tuple[Floats, ...]  # For each size, how hard each kept note pulls.
 
     def at(self, stations: Floats) -> Floats:
         """The curve at stations; straight beyond the first and, nearly so, beyond the last note."""

@@ -16,23 +16,14 @@ MOST_NOTES = 240
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
-    """One note.
+    """One note."""
 
-    Args:
-        plate: The plate that was held up.
-        station_mm: Where along the straightedge.
-        gap_mm: From notch to rail, square to the notch.
-        round: 1 for the first plate held up, 2 for one made with the notes of round 1, and so on.
-        held: By the pin in its place, or pushed home against the rail.
-        pin_off_mm: Pushed home: how far the pin hole then was from its place, positive towards the rail; None if
-            nobody looked.
-    """
-
-    plate: str
-    station_mm: float
-    gap_mm: float
-    round: int = 1
-    held: HowHeld = "pin"
+    plate: str  # The plate that was held up.
+    station_mm: float  # Where along the straightedge.
+    gap_mm: float  # From notch to rail, square to the notch.
+    round: int = 1  # 1 for the first plate held up, 2 for one made with the notes of round 1, and so on.
+    held: HowHeld = "pin"  # By the pin in its place, or pushed home against the rail.
+    # Pushed home: how far the pin hole then was from its place, positive towards the rail; None if nobody looked.
     pin_off_mm: float | None = None
 
 
