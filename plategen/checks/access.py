@@ -51,6 +51,7 @@ ACCESS = Check(
     not_covered="What stands on the rail beyond the trace is not seen in the torch's way.",
 )
 CHECKS = (ACCESS,)
+"""The checks of this file."""
 
 
 def check_access(setting: Setting) -> Iterator[Finding]:

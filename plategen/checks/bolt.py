@@ -45,6 +45,7 @@ SLIP = Check(
     needs="pretensioned bolts",
 )
 CHECKS = (SHEAR, TENSION, SLIP)
+"""The checks of this file."""
 
 _TENSION_SHARE = TENSION.variant(unit="1")
 """EN 1993-1-8 adds shares of two strengths, so the limit is 1."""

@@ -29,6 +29,7 @@ BLOCK = Check(
     "block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2", needs="bolts"
 )
 CHECKS = (BEARING, BLOCK)
+"""The checks of this file."""
 
 Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""

@@ -53,6 +53,7 @@ BARREL = Check(
     "barrel beside the clamp's nuts", "clamp", "mm", "at least", source=PRACTICE, needs="a clamp", most="caution"
 )
 CHECKS = (FRICTION, TENSION, BENDING, BARREL)
+"""The checks of this file."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,7 @@ AGREES = Check(
     needs="a driven rod in the linkage and under [driven]",
 )
 CHECKS = (BUCKLING, BENDING, AGREES)
+"""The checks of this file."""
 
 SECTION_WITHIN_MM = 0.5
 """Outside and inside diameters that differ by less are alike: what a caliper reads on a painted tube."""

@@ -42,8 +42,8 @@ RIM = Check(
     most="caution",
     opinion=True,
 )
-
 CHECKS = (BODY, RIM)
+"""The checks of this file."""
 
 SIZES = (0.30, 0.20, 0.14, 0.10, 0.07)
 """Size of the triangles at the pin hole over its radius, mesh by mesh."""

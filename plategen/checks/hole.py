@@ -38,7 +38,6 @@ BOLT_SPACING = Check(
 SPACING_TO_HOLE = Check(
     "bolt spacing to the hole's size", "hole", "mm", "at least", source=f"{EN_JOINTS} Table 3.3", needs="bolts"
 )
-
 CHECKS = (EDGE_DISTANCE, EDGE_TO_HOLE, BOLT_SPACING, SPACING_TO_HOLE)
 """The least distances."""
 

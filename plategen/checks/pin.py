@@ -18,8 +18,8 @@ SHEAR = Check("pin shear", "pin", "N", source=f"{AISC} G1 (0.6 Fy) and Table J3.
 BENDING = Check("pin bending", "pin", "N·mm", source=f"{AISC} F11: Mn = 1.6 Fy S", en_source=_EN)
 BOTH = Check("pin shear with bending", "pin", "1", source=_EN, needs="the rules of EN 1993")
 IN_SERVICE = Check("pin bending in service", "pin", "N·mm", source=_EN, needs="the rules of EN 1993")
-
 CHECKS = (SHEAR, BENDING, BOTH, IN_SERVICE)
+"""The checks of this file."""
 
 EYE_OVER_PIN = 1.1
 """Radius of the thinnest eye over the pin in it (common practice, no source)."""

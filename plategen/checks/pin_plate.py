@@ -46,8 +46,8 @@ LIFT_TENSION = Check("tension through the pin hole", "pin plate, lifting rule", 
 LIFT_SPLITTING = Check("splitting beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
 LIFT_SHEAR = Check("shear beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
 LIFT_BEARING = Check("bearing on the pin, lifting rule", "pin plate, lifting rule", "N", source=BTH, opinion=True)
-
 CHECKS = (PLAY, ABOUT, BEARING, BEYOND, BESIDE, BEARING_EN, LIFT_TENSION, LIFT_SPLITTING, LIFT_SHEAR, LIFT_BEARING)
+"""The checks of this file."""
 
 
 REAMED_OVER_PIN_MM = 0.8

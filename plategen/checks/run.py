@@ -22,8 +22,8 @@ LEAST_THROAT = Check("least throat", "weld", "mm", "at least", source=f"{EN_JOIN
 GAP = Check("fit-up gap", "weld", "mm", "at most", source="AWS D1.1 7.21 (5.21 before 2020)")
 SHARP = Check("sharp joint angle", "weld", "deg", "at least", source=_SKEWED)
 OPEN = Check("open joint angle", "weld", "deg", "at most", source=_SKEWED)
-
 CHECKS = (LEAST_LEG, GREATEST_LEG, LEAST_LENGTH, CARRYING_LENGTH, LEAST_THROAT, GAP, SHARP, OPEN)
+"""The checks of this file."""
 
 
 def part_of(run: WeldRun) -> Part:

@@ -34,8 +34,8 @@ SECTION = Check(
     en_source="EN 1993-1-1:2005 6.3.3 at first yield",
 )
 SHEAR = Check("plate shear", "section", "MPa", source=f"{AISC} G1: 0.6 Fy", en_source="EN 1993-1-1:2005 6.2.6")
-
 CHECKS = (SECTION, SHEAR)
+"""The checks of this file."""
 
 CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
@@ -146,27 +146,6 @@ def edges_of(plate: Plate) -> Edges:
     return Edges.of(segments, [hole.circle for hole in plate.holes])
 
 
-def used(stress: Stresses, view: View, steel: Steel, span: Span, widths_mm: Floats, thickness_mm: float) -> Normal:
-    """Which shares the stresses use of a plate's strengths against buckling, turning over, and yield sideways.
-
-    AISC 360 H2: fa/Fca + fbw/Fcbw + fbz/Fcbz, Fca by E3 with K = 2, Fcbw by F11 with Lb from pin to weld, fbz amplified
-    by 1/(1 - alpha fa/Fe), alpha 1.6 (ASD) or 1.0 (C2, appendix 8). EN 1993-1-1 6.3.3 with chi, chi_LT and the
-    amplification of 5.2.2(5) in place of its factors k.
-    """
-    factor, thin, fy = view.factor, slenderness(span, thickness_mm), _available(steel.fy_mpa, view)
-    column = _available((en_stress_mpa if view.en else aisc_stress_mpa)(thin, steel.fy_mpa), view)
-    turns = en_bending_stress_mpa if view.en else aisc_bending_stress_mpa
-    depths = widths_mm.tolist()
-    lateral = np.array([_available(turns(span.end_mm, d, thickness_mm, steel.fy_mpa), view) for d in depths])
-    pushed = np.maximum(0.0, -stress.axial).max(axis=1, keepdims=True) * factor
-    left_over = 1.0 - (1.6 if view.rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        bowed = np.where(left_over > 0.0, 1.0 / left_over, np.inf)
-        weak = np.where(stress.weak > 0.0, stress.weak * bowed, 0.0) * factor / fy
-    axial = stress.axial * factor / np.where(stress.axial < 0.0, column, fy)
-    return Normal(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
-
-
 def slenderness(span: Span, thickness_mm: float) -> float:
     """Slenderness sideways: a cantilever, K = 2, from the pin to its weld or tie."""
     return 2.0 * span.tie_mm * math.sqrt(12.0) / thickness_mm
@@ -201,8 +180,25 @@ class _Swept:
         return self.stresses.thicker(thickness_mm / self.thickness_mm)
 
     def used(self, view: View, thickness_mm: float) -> Normal:
-        """The shares that a plate of a thickness uses."""
-        return used(self.thicker(thickness_mm), view, self.steel, self.span, self.width_mm, thickness_mm)
+        """Which shares a plate of a thickness uses of its strengths against buckling, turning over, and yield sideways.
+
+        AISC 360 H2: fa/Fca + fbw/Fcbw + fbz/Fcbz, Fca by E3 with K = 2, Fcbw by F11 with Lb from pin to weld, fbz
+        amplified by 1/(1 - alpha fa/Fe), alpha 1.6 (ASD) or 1.0 (C2, appendix 8). EN 1993-1-1 6.3.3 with chi, chi_LT
+        and the amplification of 5.2.2(5) in place of its factors k.
+        """
+        stress, steel, span = self.thicker(thickness_mm), self.steel, self.span
+        factor, thin, fy = view.factor, slenderness(span, thickness_mm), _available(steel.fy_mpa, view)
+        column = _available((en_stress_mpa if view.en else aisc_stress_mpa)(thin, steel.fy_mpa), view)
+        turns = en_bending_stress_mpa if view.en else aisc_bending_stress_mpa
+        depths = self.width_mm.tolist()
+        lateral = np.array([_available(turns(span.end_mm, d, thickness_mm, steel.fy_mpa), view) for d in depths])
+        pushed = np.maximum(0.0, -stress.axial).max(axis=1, keepdims=True) * factor
+        left_over = 1.0 - (1.6 if view.rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            bowed = np.where(left_over > 0.0, 1.0 / left_over, np.inf)
+            weak = np.where(stress.weak > 0.0, stress.weak * bowed, 0.0) * factor / fy
+        axial = stress.axial * factor / np.where(stress.axial < 0.0, column, fy)
+        return Normal(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
 
     def from_pin(self, cut: int) -> Message:
         return message("worst cut {} from the pin", mm(float(self.at_mm[cut])))

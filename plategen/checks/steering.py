@@ -23,6 +23,9 @@ from plategen.steering.travel import DEFLECTION_MM
 LEAST_TRANSMISSION_DEG = 30.0
 """Below this a rod pulls its lever more than it turns it (common practice, no source)."""
 
+FLOODED_MM = 25.4
+"""Oil over the pump's inlet, and over the highest part: an inch, what sloshing takes away (common practice)."""
+
 TRANSMISSION = Check("transmission angle", "steering", "deg", "at least", needs="a linkage", most="caution")
 STOPS_MISSING = Check("spindle stops missing", "steering", "1", "at most", needs="the steering's stops")
 BEFORE_BOX = Check("spindle stop before the box's own", "steering", "deg", "at most", needs="the steering's stops")
@@ -52,10 +55,6 @@ TYRE = Check(
     not_covered="Tyres are followed with the axle standing still, without its travel.",
 )
 TYRE_HARD = Check("tyre clears, deflected hard", "steering", "mm", "at least", needs="tyres and bars", most="caution")
-
-FLOODED_MM = 25.4
-"""Oil over the pump's inlet, and over the highest part: an inch, what sloshing takes away (common practice)."""
-
 FLOODED = Check("pump flooded", "steering", "mm", "at least", needs="an oil circuit")
 HIGHEST = Check(
     "reservoir highest, so that air rises to it", "steering", "mm", "at least", needs="an oil circuit", most="caution"

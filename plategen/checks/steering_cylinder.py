@@ -58,6 +58,7 @@ HOSE = Check(
     needs="the ports' hoses",
 )
 CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE)
+"""The checks of this file."""
 
 
 def check_steering_cylinder(study: SteeringStudy) -> Iterator[Finding]:

@@ -64,9 +64,9 @@ TIE = Check(
     en_source=_THROAT_RULES[1],
     needs="a plate that ties the ears",
 )
-
 CHECKS = (THROAT, BESIDE, WALL)
 TIE_CHECKS = (TIE,)
+"""The checks of this file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
-    group = WeldGroup([pieces_of(run) for run in runs])
+    group = WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs])
     at = assembly.loaded_at(setting.bracket.pin.centre)
     loads = []
     for each in setting.cases:
@@ -197,10 +197,10 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     """The leg that holds; where the rail's corner is relieved for the beads, a larger leg shortens the runs."""
     run, plate, shortest_mm = on.run, on.plate, on.shortest_mm
     relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
-    relief_mm = _relief(setting, run.leg_mm)
+    units = setting.job.units
 
     def holds(leg_mm: float) -> bool:
-        less = _relief(setting, leg_mm) - relief_mm if relieved else 0.0
+        less = relief_for_leg_mm(leg_mm, units) - relief_for_leg_mm(run.leg_mm, units) if relieved else 0.0
         if less >= shortest_mm:
             return False
         more = (shortest_mm / (shortest_mm - less)) ** 2
@@ -215,10 +215,6 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
     more = ", which is more than the thinner part: better a longer foot" if thick else ""
     return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
-
-
-def _relief(setting: Setting, leg_mm: float) -> float:
-    return relief_for_leg_mm(leg_mm, setting.job.units)
 
 
 def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
@@ -277,11 +273,6 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
 def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
     leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
     return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a groove weld")
-
-
-def pieces_of(run: WeldRun) -> tuple[Piece, ...]:
-    """The edges of a run's root line, placed in space."""
-    return tuple(piece(segment, run.placement) for segment in run.path)
 
 
 def piece(segment: Segment, placement: Placement) -> Piece:
