@@ -132,14 +132,18 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
             raise Refusal(f"{_shown(value)} is no {kind_of(form)}; write it without quotes", where)
         return value
     if form is str:
-        if not isinstance(value, str):
-            raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
-        if len(value) > MOST_TEXT or not value.isprintable():
-            raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
-        return value
+        return _parse_text(value, where)
     if get_origin(form) is tuple:
         return _parse_list(form, value, units, where)
     return _parse_keys(form, value, units, where)
+
+
+def _parse_text(value: object, where: str) -> str:
+    if not isinstance(value, str):
+        raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
+    if len(value) > MOST_TEXT or not value.isprintable():
+        raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
+    return value
 
 
 def _parse_keys(form: Form, value: object, units: Units, where: str) -> object:

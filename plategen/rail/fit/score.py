@@ -246,13 +246,11 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
     clear = sample.step_mm / 4.0
     last = len(walk.piece) - 1
     for row, piece in enumerate(walk.piece):
-        length, rolled = float(walk.high[row]), solved.shape.word[piece] == "A"
-        own = kept & (foot.row == row)
-        if length < SHORTEST_EDGE_MM:
+        letter, length = solved.shape.word[piece], float(walk.high[row])
+        rolled, own = letter == "A", kept & (foot.row == row)
+        if length < (LEAST_RISER_MM if letter in RISERS else SHORTEST_EDGE_MM):
             return False
-        if solved.shape.word[piece] in RISERS:
-            if length < LEAST_RISER_MM:
-                return False
+        if letter in RISERS:
             continue
         if rolled and 0 < row < last:
             inside = np.abs(foot.along / length - 0.5) < 0.25
