@@ -1,4 +1,4 @@
-"""The choices beside the downloads, in a real browser, whose event loop runs on: so they stand in a file of their own."""
+"""The choices beside the downloads, in a real browser: its event loop runs on, so they have a file of their own."""
 
 import pypdf
 import pytest
