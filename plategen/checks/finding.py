@@ -9,6 +9,7 @@ import msgspec
 
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import NOTHING, Message, as_message
+from plategen.rules.safety import PRACTICE
 
 Verdict: TypeAlias = Literal["ok", "caution", "stop"]
 """How a check ends."""
@@ -21,9 +22,6 @@ CAUTION_FROM = 0.90
 
 OVER = 1.0 + 1e-9
 """Ratio from which the capacity is passed: rounding alone passes nothing."""
-
-PRACTICE = "common practice, no source"
-"""The source of a fact of the trade."""
 
 Item = TypeVar("Item")
 """What is compared."""

@@ -4,13 +4,13 @@ import math
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate, WeldRun
-from plategen.checks.finding import PRACTICE, Check, Finding, Part, between
+from plategen.checks.finding import Check, Finding, Part, between
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, mm, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules import weld as rule
-from plategen.rules.safety import AISC, EN_JOINTS
+from plategen.rules.safety import AISC, EN_JOINTS, PRACTICE
 
 _SKEWED = "AWS D1.1 skewed T-joints"
 

@@ -16,7 +16,8 @@ from plategen.checks.setting import Setting
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
-from plategen.rules.hole_size import HAND_MM, PRACTICE, ToolRoom, tool_room, wrench_size
+from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
+from plategen.rules.safety import PRACTICE
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import JOB, PAPER, STOPPED, in_units, say, working
+from plategen.commands.one_line import JOB, STOPPED, in_units, say, working
 from plategen.commands.revise import recorded_work
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
-from plategen.paper.size import USUAL_PAPER
+from plategen.paper.size import PAPERS, USUAL_PAPER
 
 if TYPE_CHECKING:
     from plategen.work import Work
@@ -20,7 +20,13 @@ if TYPE_CHECKING:
 @click.command()
 @JOB
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
-@click.option("--paper", type=PAPER, default=USUAL_PAPER, show_default=True, help="What the template is printed on.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS, case_sensitive=False),
+    default=USUAL_PAPER,
+    show_default=True,
+    help="What the template is printed on.",
+)
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")

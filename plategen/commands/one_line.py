@@ -15,14 +15,12 @@ import click
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.paper.size import PAPERS
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 JOB = click.argument("job", type=click.Path(path_type=Path))
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="For other programs.")
-PAPER = click.Choice(PAPERS, case_sensitive=False)
 UNITS = click.Choice(["in", "mm"])
 """Words that several commands take, the choices for the shell to complete without loading what is chosen among."""
 

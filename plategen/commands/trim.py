@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import JOB, PAPER, STOPPED, UNITS, in_units, say_json, working
+from plategen.commands.one_line import JOB, STOPPED, UNITS, in_units, say_json, working
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
+from plategen.paper.size import PAPERS, USUAL_PAPER
 
 if TYPE_CHECKING:
     from plategen.revision.dxf_open import OpenedPlate
@@ -30,7 +31,13 @@ MOST_PLAY_MM = 100.0
 @click.option("--turn", default=180.0, show_default=True, help="Degrees the plate may turn from how it is drawn.")
 @click.option("--this-face", is_flag=True, help="It may not be turned over.")
 @click.option("--units", type=UNITS, help="What the drawing is in, if its file is wrong.")
-@click.option("--paper", type=PAPER, default="letter", show_default=True, help="What the trim line is printed on.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS, case_sensitive=False),
+    default=USUAL_PAPER,
+    show_default=True,
+    help="What the trim line is printed on.",
+)
 @click.option("--out", type=click.Path(path_type=Path), help="outputs/<job folder>/trim if left out.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs; writes no files.")
 def trim(

@@ -12,6 +12,7 @@ from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
+from plategen.rules.safety import PRACTICE
 
 _SAME_MM = 0.02
 
@@ -149,9 +150,6 @@ SOCKET_OVER_FLATS = 1.5
 
 HAND_MM = 2.0
 """Room beside a hand socket or a head (common practice, no source)."""
-
-PRACTICE = "common practice, no source"
-"""Source of what the trade knows and nobody printed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,9 @@ AISC = "AISC 360-22"
 EN_JOINTS = "EN 1993-1-8:2005"
 """The part on joints, as findings name it."""
 
+PRACTICE = "common practice, no source"
+"""The source of a fact of the trade that nobody printed."""
+
 
 @dataclass(frozen=True, slots=True)
 class Safety:
