@@ -135,9 +135,9 @@ class Rail:
     def standard_error_mm(self, w_mm: float) -> float:
         """One standard deviation of the surface at ``w_mm``, the largest along the section."""
         if len(self.traces) == 1:
-            return max(self.traces[0].standard_error_mm)
+            return float(self.traces[0].spread.error_mm.max())
         gap, share = self._between(w_mm)
-        lower, upper = (max(self.traces[i].standard_error_mm) for i in (gap, gap + 1))
+        lower, upper = (float(self.traces[i].spread.error_mm.max()) for i in (gap, gap + 1))
         return math.hypot((1.0 - share) * lower, share * upper)
 
     def slopes(self, w_mm: float, begin_mm: complex, end_mm: complex) -> Iterator[float]:

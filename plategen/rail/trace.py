@@ -6,10 +6,11 @@ Walking a chain towards growing stations the rail's metal is on the left hand an
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from plategen.flat.chain import Chain
 from plategen.ground.message import Message, message, mm
+from plategen.rail.spread import Spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +67,7 @@ class FittedTrace:
     doubtful: tuple[int, ...]  # Indexes of the readings left out of the fit, in order.
     residuals_mm: tuple[float, ...]  # For every reading, its signed distance from the chain, positive towards the rail.
     read_error_mm: float  # One standard deviation of a reading as used in the fit.
-    # One standard deviation of the fitted chain itself at the start, the middle and the end of each of its edges, three
-    # numbers an edge.
-    standard_error_mm: tuple[float, ...]
+    spread: Spread = field(compare=False)  # Where the true rail may lie beside the chain.
     risers: tuple[Riser, ...] = ()  # The steps among its edges.
 
     @property

@@ -30,7 +30,7 @@ def test_any_offsets(marks: list[int], step: float, mark: float) -> None:
         assert "\n" not in fitted
         return
     assert all(np.isfinite(fitted.residuals_mm))
-    assert all(np.isfinite(fitted.standard_error_mm))
+    assert all(np.isfinite(fitted.spread.error_mm))
     assert len(fitted.doubtful) <= len(points) / 4
     assert all(edge.length >= SHORTEST_EDGE_MM for edge in fitted.chain)
 

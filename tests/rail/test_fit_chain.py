@@ -25,7 +25,7 @@ def test_chain_is_proper(kind: str) -> None:
         assert abs(fitted.chain.end - points[-1]) == pytest.approx(abs(fitted.residuals_mm[-1]), abs=1e-9)
         for point, residual in zip(points, fitted.residuals_mm, strict=True):
             assert fitted.chain.distance(complex(point)) == pytest.approx(abs(residual), abs=1e-9)
-        assert len(fitted.standard_error_mm) == 3 * len(fitted.chain)
+        assert fitted.spread.places_mm[[0, -1]] == pytest.approx([0.0, fitted.chain.length])
         assert all(edge.length >= SHORTEST_EDGE_MM for edge in fitted.chain)
         for before, after in pairwise(fitted.chain):
             assert before.end == after.start
@@ -80,7 +80,8 @@ def test_standard_error_of_a_line_is_the_textbooks() -> None:
     fitted = fit_trace(trace_of(x + 1j * rng.normal(30, 0.5, 25), read_error_mm=0.5))
     spread = np.sum((x - x.mean()) ** 2)
     expected = [0.5 * np.sqrt(1 / 25 + (at - x.mean()) ** 2 / spread) for at in (x[0], x.mean(), x[-1])]
-    assert fitted.standard_error_mm == pytest.approx(expected, rel=1e-3)
+    assert fitted.spread.error_mm[::2] == pytest.approx(expected, rel=1e-3)
+    assert fitted.spread.freedom == np.inf
 
 
 @pytest.mark.slow
@@ -91,7 +92,7 @@ def test_standard_errors_are_what_repeating_the_trace_shows() -> None:
     for _ in range(150):
         fitted = fit_trace(trace_of(read(rail, rng, mark_mm=1e-6), read_error_mm=0.5))
         ends.append(rail.off(np.array([fitted.chain.start])))
-        claimed.append(fitted.standard_error_mm[0])
+        claimed.append(fitted.spread.error_mm[0])
     assert np.sqrt(np.mean(np.square(ends))) == pytest.approx(float(np.median(claimed)), rel=0.25)
 
 

@@ -4,8 +4,11 @@ import cmath
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.rail.spread import Spread
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 
@@ -32,6 +35,11 @@ def _over(edge: Segment) -> Segment:
     return Arc(start, end, edge.bulge) if isinstance(edge, Arc) else Line(start, end)
 
 
+def shifted(length_mm: float, error_mm: float) -> Spread:
+    """The spread of a chain that may lie off as a whole, all along by the same."""
+    return Spread(np.array([0.0, length_mm]), np.full((2, 1), error_mm), math.inf)
+
+
 def exact(chain: Chain, plane_mm: float, error_mm: float = 0.0) -> FittedTrace:
     """A chain as if it had been fitted to perfect readings."""
     steps = 40
@@ -48,7 +56,7 @@ def exact(chain: Chain, plane_mm: float, error_mm: float = 0.0) -> FittedTrace:
         doubtful=(),
         residuals_mm=(0.0,) * len(points),
         read_error_mm=error_mm,
-        standard_error_mm=(error_mm,) * (3 * len(chain)),
+        spread=shifted(chain.length, error_mm),
     )
 
 

@@ -26,6 +26,7 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 from plategen.work import Work
+from tests.support.corners import shifted
 
 IN = 25.4
 INLINE_MM, PIN_U_MM, NOSE_MM, HOLE_MM = 3.75 * IN, 6.5 * IN, 1.25 * IN, 0.75 * IN
@@ -63,7 +64,7 @@ def fitted(plane_mm: float = 0.0, shift_mm: float = 0.0) -> FittedTrace:
         doubtful=(4,),
         residuals_mm=tuple(residuals),
         read_error_mm=0.5,
-        standard_error_mm=(0.3, 0.15, 0.2) * 3,
+        spread=shifted(chain.length, 0.3),
     )
 
 

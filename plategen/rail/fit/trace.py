@@ -9,7 +9,7 @@ the reading error explains, tangent where the rail is bent, with a corner where 
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
 5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
    whose pieces readings carry;
-6. :func:`chain_along` cuts it to the traced length, with its :func:`standard_errors`.
+6. :func:`chain_along` cuts it to the traced length, and :mod:`~plategen.rail.fit.spread` says how well it is known.
 
 How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
 micrometre's half to two millimetres, with a rule's half millimetre the likeliest. Repeats need no rule of their own:
@@ -26,10 +26,11 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, chord, feet, motion, slopes
+from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
 from plategen.rail.fit.score import FINEST_ERROR_MM, Candidate, Noise, Sample, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.solve import Solved, solve
+from plategen.rail.fit.spread import PRIOR_FREEDOM, chain_spread
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
 MOST_SINGLE = 200
@@ -117,25 +118,6 @@ def chain_along(walk: Frames, listed: list[tuple[int, float, float]]) -> Chain:
     return Chain(tuple(segments))
 
 
-def standard_errors(
-    solved: Solved, listed: list[tuple[int, float, float]], error_mm: float, reach: Floats
-) -> tuple[float, ...]:
-    """One standard deviation of the chain, square to itself, at the start, the middle and the end of each edge.
-
-    With ``g`` the slopes of a point's normal position by the values, it is ``sqrt(g' C g)``,
-    ``C = (J'WJ / s^2 + R^-2)^-1``: what the readings say of the values, within the ranges they can have at all.
-    """
-    walk = solved.walk
-    row = np.array([edge[0] for edge in listed for _ in range(3)])
-    along = np.array([value for _, low, high in listed for value in (low, (low + high) / 2, high)])
-    point = walk.start[row] + walk.heading[row] * chord(walk.curvature[row], along)
-    normal = 1j * walk.heading[row] * np.exp(1j * walk.curvature[row] * along)
-    beyond = np.zeros(len(row), bool)
-    slope = slopes(walk, motion(solved.shape, walk), Feet(row, along, point, normal, np.zeros(len(row)), beyond))
-    spread = np.linalg.inv(solved.information / error_mm**2 + np.diag(reach**-2.0))
-    return tuple(np.sqrt(np.einsum("ij,jk,ik->i", slope, spread, slope)).tolist())
-
-
 def _point(walk: Frames, row: int, along: float) -> complex:
     return complex(walk.start[row] + walk.heading[row] * chord(walk.curvature[row], np.asarray(along)))
 
@@ -191,11 +173,20 @@ def fit_trace(trace: Trace) -> FittedTrace:
         doubtful=tuple(doubtful.tolist()),
         residuals_mm=tuple(distance.tolist()),
         read_error_mm=candidate.error_mm,
-        standard_error_mm=standard_errors(
-            solved, listed, candidate.error_mm, ranges(solved.shape, sample.span_mm, sample.step_mm)
+        spread=chain_spread(
+            solved,
+            listed,
+            candidate.error_mm,
+            ranges(solved.shape, sample.span_mm, sample.step_mm),
+            _freedom(trace, int(kept.sum()) - len(solved.shape.values)),
         ),
         risers=_risers(solved, listed, kept, points),
     )
+
+
+def _freedom(trace: Trace, spare: int) -> float:
+    """Degrees of freedom with which the reading error is known, from the readings that the shape's values spare."""
+    return math.inf if trace.read_error_mm is not None else max(spare, 0) + PRIOR_FREEDOM
 
 
 def _risers(
