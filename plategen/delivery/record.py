@@ -10,7 +10,7 @@ from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.job import Job
-from plategen.rail.trace import Reading, Trace
+from plategen.rail.trace import Mark, Reading, Trace
 
 RECORD = "revision.json"
 """The record's name."""
@@ -25,6 +25,7 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
     read_error_mm: float | None  # One standard deviation of a reading, where the user said it.
     readings: tuple[tuple[float, float, int, str], ...]  # Station, offset, line of the file, and note of each.
     noted: tuple[tuple[float, float], ...] = ()  # Station and offset of each point that fit notes found.
+    marks: dict[int, Mark] = {}  # By the reading's index, where it has one.
 
     @classmethod
     def of(cls, trace: Trace) -> "RecordedTrace":
@@ -36,6 +37,7 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
             read_error_mm=trace.read_error_mm,
             readings=tuple((r.point.real, r.point.imag, r.line, r.note) for r in trace.readings),
             noted=tuple((p.real, p.imag) for p in trace.noted),
+            marks={i: r.mark for i, r in enumerate(trace.readings) if r.mark},
         )
 
     @property
@@ -44,7 +46,10 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
         return Trace(
             file=self.file,
             plane_mm=self.plane_mm,
-            readings=tuple(Reading(complex(u, v), line, note) for u, v, line, note in self.readings),
+            readings=tuple(
+                Reading(complex(u, v), line, note, self.marks.get(i, ""))
+                for i, (u, v, line, note) in enumerate(self.readings)
+            ),
             round_corner=self.round_corner,
             read_error_mm=self.read_error_mm,
             noted=tuple(complex(u, v) for u, v in self.noted),

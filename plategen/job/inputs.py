@@ -61,7 +61,8 @@ def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
         for given in inputs_of(job).values()
     )
     for trace in sorted(traces, key=lambda t: t.plane_mm):
-        points = sorted((counted(p.real), counted(p.imag)) for p in (*(r.point for r in trace.readings), *trace.noted))
+        read = [(r.point, r.mark) for r in trace.readings] + [(p, "") for p in trace.noted]
+        points = sorted((counted(p.real), counted(p.imag), *([mark] if mark else ())) for p, mark in read)
         lines.append(f"trace {counted(trace.plane_mm)} {counted(trace.read_error_mm)}: {points}")
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
@@ -143,6 +144,8 @@ def _reading_changes(was: Trace, now: Trace) -> Iterator[Message]:
             yield message("{} readings → {}, at other stations", len(was.readings), len(now.readings))
         return
     moved = [(a.point.imag, b.point.imag, b.point.real) for a, b in pairs if abs(b.point - a.point) > SAME_MM]
+    if [r.mark for r in was.readings] != [r.mark for r in now.readings]:
+        yield message("other marks beside its readings")
     if moved:
         from_v, to_v, at = max(moved, key=lambda m: abs(m[1] - m[0]))
         yield message(

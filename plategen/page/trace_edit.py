@@ -109,7 +109,7 @@ def clear_rows(text: str) -> str:
     return "".join(kept) if text.strip() else EMPTY
 
 
-_NONE = Columns(",", ("station", "offset"), 0, 1, 2, 3)
+_NONE = Columns(",", ("station", "offset"), 0, 1, None, 2, 3)
 """Of a text that names no columns yet."""
 
 

@@ -14,7 +14,7 @@ from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.trace import Reading, Trace
-from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark, noted_units, right_row
+from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark, mark_of, noted_units, right_row
 
 SPACING_MM = 2.0
 """Points closer than this are joined over: a dense scan's own noise loops below it, a hand's readings never do."""
@@ -174,13 +174,16 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading]]:
 
 def _read_row(line: str, number: int, columns: Columns, number_of: Callable[[str], float]) -> Reading:
     cells = cells_of(line, columns.separator) if '"' in line else line.split(columns.separator)
-    width = 1 + max(columns.first, columns.second, -1 if columns.note is None else columns.note)
+    width = 1 + max(i for i in (columns.first, columns.second, columns.mark, columns.note) if i is not None)
     if len(cells) > width and any(cell.strip() for cell in cells[width:]):
         raise Refusal(f"{len(cells)} entries where {width} belong; a decimal comma or a comma in a note goes in quotes")
     if len(cells) <= max(columns.first, columns.second):
         raise Refusal(f"{len(cells)} entry where two numbers belong; {right_row(columns.separator)} is right")
-    note = cells[columns.note].strip() if columns.note is not None and columns.note < len(cells) else ""
-    return Reading(complex(number_of(cells[columns.first]), number_of(cells[columns.second])), number, note)
+    point = complex(number_of(cells[columns.first]), number_of(cells[columns.second]))
+    if columns.mark is None and columns.note is None:
+        return Reading(point, number)
+    mark, note = (cells[i].strip() if i is not None and i < len(cells) else "" for i in (columns.mark, columns.note))
+    return Reading(point, number, note, mark_of(mark, note))
 
 
 def _number_reader(units: Units, separator: str) -> Callable[[str], float]:

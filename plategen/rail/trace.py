@@ -7,10 +7,15 @@ Walking a chain towards growing stations the rail's metal is on the left hand an
 
 import math
 from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.ground.message import Message, message, mm
 from plategen.rail.spread import Spread
+
+Mark: TypeAlias = Literal["", "step", "bead", "hole", "edge"]
+"""What the user says is at a reading: a step across the trace, weld or spatter on the rail that will be ground off, a
+hole that the rule went into, or the edge where the rail's plate ends; "" for the rail itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +25,16 @@ class Reading:
     point: complex  # Where it lies in the straightedge's frame, mm.
     line: int  # Line of the trace file, from 1.
     note: str = ""  # The note beside it, or "".
+    mark: Mark = ""  # What is there, by its own column or by unmistakable words of the note.
+
+    @property
+    def beside(self) -> str:
+        """Mark and note as they stand beside the numbers.
+
+        >>> Reading(0j, 2, "weld bead", "bead").beside, Reading(0j, 2, "left of it", "hole").beside
+        ('weld bead', 'hole, left of it')
+        """
+        return self.note if self.mark in self.note.lower() else ", ".join(filter(None, (self.mark, self.note)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

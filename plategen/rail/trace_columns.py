@@ -1,4 +1,4 @@
-"""How a trace file is laid out: its column names, what parts its cells, and the line that says the units."""
+"""How a trace file is laid out: its column names, what parts its cells, the words of a mark, the line of the units."""
 
 import csv
 import difflib
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.rail.trace import Mark
 
 _UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(.*?)\s*", re.IGNORECASE).fullmatch
 _UNIT_NAMES: dict[str, Units] = {
@@ -15,7 +16,8 @@ _UNIT_NAMES: dict[str, Units] = {
 }  # fmt: skip
 
 _PAIRS = (("station", "offset"), ("u", "v"))
-_KNOWN = (*_PAIRS[0], *_PAIRS[1], "note")
+_BESIDE = ("mark", "note")
+_KNOWN = (*_PAIRS[0], *_PAIRS[1], *_BESIDE)
 _SEPARATORS = (";", "\t", ",")
 
 
@@ -27,6 +29,7 @@ class Columns:
     names: tuple[str, str]  # What the two numbers are called: station and offset, or u and v.
     first: int  # Index of station or u.
     second: int  # Index of offset or v.
+    mark: int | None  # Index of the mark beside them; None without one.
     note: int | None  # Index of the note beside them; None without one.
     width: int  # How many columns have a name.
 
@@ -68,7 +71,7 @@ def columns_of(line: str) -> Columns:
     """The columns that the first line of a table names.
 
     >>> columns_of("u;v;note")
-    Columns(separator=';', names=('u', 'v'), first=0, second=1, note=2, width=3)
+    Columns(separator=';', names=('u', 'v'), first=0, second=1, mark=None, note=2, width=3)
 
     Raises:
         Refusal: It names none, an unknown one, or not a pair that goes together.
@@ -85,10 +88,40 @@ def columns_of(line: str) -> Columns:
             hint = f"did you mean {near[0]}?" if near and " " not in name else "`station,offset` or `u,v` is right"
             raise Refusal(f"{name[:40]!r} is no column of a trace; {hint}")
     pair = next((pair for pair in _PAIRS if pair[0] in names), None)
-    if pair is None or set(names) - {"note"} != set(pair) or len(set(names)) != len(names):
-        raise Refusal(f"the columns are {', '.join(names)}; `station,offset` or `u,v`, and `note` if wanted, are right")
-    note = names.index("note") if "note" in names else None
-    return Columns(separator, pair, names.index(pair[0]), names.index(pair[1]), note, len(names))
+    if pair is None or set(names) - set(_BESIDE) != set(pair) or len(set(names)) != len(names):
+        right = "`station,offset` or `u,v`, and `mark` and `note` if wanted, are right"
+        raise Refusal(f"the columns are {', '.join(names)}; {right}")
+    mark, note = (names.index(name) if name in names else None for name in _BESIDE)
+    return Columns(separator, pair, names.index(pair[0]), names.index(pair[1]), mark, note, len(names))
+
+
+_LATER = r"(?:[\s,;(]+(?:(?:to|will) be (?:ground|scraped) off(?: later)?|(?:ground|scraped) off later)\)?)?"
+_HERE = r"(?:(?:on|at|over|in)\s+)?(?:an?\s+|the\s+)?{}(?:\s+here)?" + _LATER + r"[.!]?"
+_MARKS: tuple[tuple[Mark, str], ...] = (
+    ("step", r"step"),
+    ("bead", r"(?:weld(?:ing)? )?(?:bead|spatter)"),
+    ("hole", r"(?:(?:bolt|rivet|drilled) )?hole"),
+    ("edge", r"edge(?: of (?:the )?plate)?"),
+)
+_WORDS_OF = tuple((mark, re.compile(_HERE.format(words), re.IGNORECASE).fullmatch) for mark, words in _MARKS)
+
+
+def mark_of(cell: str, note: str = "") -> Mark:
+    """What a mark's cell says is at a reading, or else its note, where that says nothing but the one thing.
+
+    A note alone never marks an edge: it may be that of a plate laid on the rail, which is a step.
+
+    >>> mark_of("edge of plate"), mark_of("", "weld bead, ground off later"), mark_of("", "spatter scraped off")
+    ('edge', 'bead', '')
+
+    Raises:
+        Refusal: The cell holds another word.
+    """
+    words = cell or note
+    mark: Mark = next((mark for mark, says in _WORDS_OF if says(words)), "")
+    if cell and not mark:
+        raise Refusal(f"{cell[:40]!r} is no mark; {', '.join(f'`{mark}`' for mark, _ in _MARKS)} or none is right")
+    return mark if cell or mark != "edge" else ""
 
 
 def noted_units(line: str, *, late: bool = False) -> Units | None:

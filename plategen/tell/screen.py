@@ -20,7 +20,7 @@ def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
     lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
     rows = [("line", "station", "offset", "off the fit", "")]
     for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
-        doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.note
+        doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.beside
         rows.append(
             (
                 str(reading.line),

@@ -12,16 +12,18 @@ import time
 from pathlib import Path
 
 import ezdxf
+import msgspec
 import pypdf
 import pytest
 
 from plategen.delivery.deliver import Delivered, deliver
-from plategen.delivery.record import RECORD, read_record
+from plategen.delivery.record import RECORD, RecordedTrace, read_record
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import LETTERS, following
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.make import carry_through
+from plategen.rail.reading import read_trace
 from plategen.solid import kernel as solid
 from plategen.work import Work
 
@@ -86,6 +88,12 @@ def test_the_record_gives_the_same_job_again(tmp_path: Path) -> None:
     job, traces = record.job()
     again = carry_through(job, traces)
     assert [plate.outline for plate in again.bracket.plates] == [plate.outline for plate in work_of().bracket.plates]
+
+
+def test_the_record_keeps_marks_and_notes() -> None:
+    trace = read_trace("station,offset,mark,note\n0,1,edge,torn\n1,2,bead,\n2,3,,by hand\n", "t.csv", "in")
+    data = msgspec.json.encode(RecordedTrace.of(trace))
+    assert msgspec.json.decode(data, type=RecordedTrace).trace == trace
 
 
 def test_the_same_job_gives_the_same_bytes(tmp_path: Path) -> None:

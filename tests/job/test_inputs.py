@@ -6,9 +6,10 @@ from typing import Any
 import pytest
 
 from plategen.job import Job
-from plategen.job.inputs import fingerprint
+from plategen.job.inputs import fingerprint, input_changes
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
+from plategen.rail.trace import Trace
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.designs import built
 
@@ -65,3 +66,18 @@ def test_a_job_is_the_same_in_other_words() -> None:
     job = _job(False, "mm")
     assert _print(job.replaced(title="another name"), rail) == _print(job, rail)
     assert _print(job.replaced(weld=job.weld.replaced(leg_mm=8.5)), rail) != _print(job, rail)
+
+
+def test_a_mark_counts_and_a_note_does_not() -> None:
+    rail, job = _rail(False), _job(False, "mm")
+    traces = [fitted.trace for fitted in rail.traces]
+    first, *rest = traces[0].readings
+
+    def beside(**given: Any) -> list[Trace]:
+        return [replace(traces[0], readings=(replace(first, **given), *rest)), *traces[1:]]
+
+    assert fingerprint(job, beside(note="wet")) == fingerprint(job, traces) != fingerprint(job, beside(mark="bead"))
+    assert input_changes((job, traces), (job, beside(note="wet"))) == ()
+    assert [str(words) for words in input_changes((job, traces), (job, beside(mark="bead")))] == [
+        f"trace at plane {traces[0].plane_mm:.1f} mm: other marks beside its readings"
+    ]

@@ -51,6 +51,12 @@ def test_the_files_own_line_endings_and_separator_are_kept():
     assert new == "u;v\r\n0;1\r\n1;2,5\r\n2;3\r\n3;4\r\n"
 
 
+def test_a_mark_stays_when_its_reading_is_typed_anew():
+    text = "station,offset,mark,note\n0,1,edge,\n1,2,bead,\n2,3,,\n"
+    new = remove_row(add_row(set_row(text, 3, "1", "2 1/8", "ground later"), "1", "2", "again", below=3), 5)
+    assert new == "station,offset,mark,note\n0,1,edge,\n1,2 1/8,bead,ground later\n1,2,,again\n"
+
+
 def test_clearing_keeps_the_notes_at_the_top():
     assert clear_rows(TEXT) == "# taken on a wet day\nstation,offset,note\n\n# a remark between\n"
     assert read_table(clear_rows(TEXT)).rows == ()

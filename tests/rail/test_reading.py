@@ -64,6 +64,26 @@ def test_repeats_stay_apart_and_in_their_order_with_line_and_note() -> None:
     assert (trace.file, trace.plane_mm, trace.read_error_mm, trace.round_corner) == ("t.csv", 5.0, 0.3, False)
 
 
+@pytest.mark.parametrize(
+    ("row", "mark"),
+    [
+        (("step", ""), "step"), (("Step here", "a doubler"), "step"), (("", "a step here"), "step"),
+        (("bead", ""), "bead"), (("spatter", ""), "bead"), (("", "Weld bead, ground off later"), "bead"),
+        (("", "on the weld bead (to be ground off)"), "bead"), (("", "spatter"), "bead"),
+        (("hole", ""), "hole"), (("", "bolt hole"), "hole"), (("", "over a hole"), "hole"),
+        (("edge", ""), "edge"), (("edge of plate", "torn"), "edge"),
+        # what is not unmistakable stays a note: ground off already, somewhere else, or an edge of who knows what
+        (("", "weld spatter scraped off"), ""), (("", "beside the weld bead"), ""), (("", "no step"), ""),
+        (("", "edge of plate"), ""), (("", "1 in before the hole"), ""), (("", "stepped back"), ""), (("", ""), ""),
+    ],
+)  # fmt: skip
+def test_what_is_at_a_reading_is_heard_from_its_mark_or_a_plain_note(row: tuple[str, str], mark: str) -> None:
+    reading = read_trace(f'station,mark,offset,note\n0,{row[0]},1,"{row[1]}"\n1,,2\n2,,3\n', "t.csv", "in").readings[0]
+    assert (reading.mark, reading.note) == (mark, row[1])
+    noted = read_trace(f'note,offset,station\n"{row[1]}",1,0\n,2,1\n,3,2\n', "t.csv", "in").readings[0].mark
+    assert noted == ("" if row[0] else mark)
+
+
 def test_points_round_a_corner_keep_the_order_they_are_written_in() -> None:
     trace = read_trace("u,v\n0,1\n2,1\n2,3\n1,3\n", "t.csv", "mm")
     assert [r.point for r in trace.readings] == [1j, 2 + 1j, 2 + 3j, 1 + 3j]
@@ -78,8 +98,15 @@ def test_points_round_a_corner_keep_the_order_they_are_written_in() -> None:
         (ROWS, "line 1: the columns have no names; a first line `station,offset` or `u,v` is right"),
         ("station,ofset\n" + ROWS, "line 1: 'ofset' is no column of a trace; did you mean offset?"),
         ("station offset\n", "line 1: 'station offset' is no column of a trace; `station,offset` or `u,v` is right"),
-        ("u,offset\n", "line 1: the columns are u, offset; `station,offset` or `u,v`, and `note` if wanted, are right"),
-        ("u,v,u\n", "line 1: the columns are u, v, u; `station,offset` or `u,v`, and `note` if wanted, are right"),
+        ("u,offset\n",
+         "line 1: the columns are u, offset; `station,offset` or `u,v`, and `mark` and `note` if wanted, are right"),
+        ("u,v,u\n",
+         "line 1: the columns are u, v, u; `station,offset` or `u,v`, and `mark` and `note` if wanted, are right"),
+        ("station,offset,marks\n", "line 1: 'marks' is no column of a trace; did you mean mark?"),
+        ("station,offset,mark\n0,1,dent\n",
+         "line 2: 'dent' is no mark; `step`, `bead`, `hole`, `edge` or none is right"),
+        ("station,offset,mark\n0,1,bead,5\n",
+         "line 2: 4 entries where 3 belong; a decimal comma or a comma in a note goes in quotes"),
         (HEAD, "readings at 0 stations; at least 3 different stations are right"),
         (HEAD + "0,1\n0,2\n1,3\n1,4\n", "readings at 2 stations; at least 3 different stations are right"),
         ("u,v\n0,1\n0,1\n1,3\n", "readings at 2 points; at least 3 different points are right"),

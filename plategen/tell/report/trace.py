@@ -6,7 +6,7 @@ from typing import Annotated
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.note.correction import Correction
-from plategen.rail.trace import FittedTrace
+from plategen.rail.trace import FittedTrace, Mark
 from plategen.tell.report.encode import Level, Pair, about, mirrored, pair
 
 
@@ -19,6 +19,7 @@ class ReadingReport(Level, frozen=True, kw_only=True):
     residual_mm: Annotated[float, about("How far it lies off the fitted shape, positive towards the rail.")]
     doubtful: Annotated[bool, about("True when it was left out of the fit.")]
     note: Annotated[str, about("The note beside it.")]
+    mark: Annotated[Mark, about("What the user marks there, by a mark or a plain note; empty for the rail itself.")]
 
 
 class FlatReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="flat"):
@@ -92,6 +93,7 @@ def trace_report(fitted: FittedTrace) -> TraceReport:
             residual_mm=residual,
             doubtful=index in fitted.doubtful,
             note=reading.note,
+            mark=reading.mark,
         )
         for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
     )

@@ -212,9 +212,9 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
                 Cell(f"{show.short(reading.point.real)} {show.units}", "tight"),
                 show.length(reading.point.imag),
                 Cell(f"{off_fit(show, residual)} {show.units}", "stop" if i in fitted.doubtful else ""),
-                Cell("DOUBTFUL, left out: read it again", "stop", (reading.note,) if reading.note else ())
+                Cell("DOUBTFUL, left out: read it again", "stop", (beside,) if (beside := reading.beside) else ())
                 if i in fitted.doubtful
-                else reading.note,
+                else reading.beside,
             )
             for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
         ),
