@@ -8,8 +8,8 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.style_tables import Split
-from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
-from plategen.rules.hole_size import HoleSize, clearance_hole, structural_hole
+from plategen.rules.edge_distance import EN_LEAST, Distance, least_edge_distance
+from plategen.rules.hole_size import clearance_hole, structural_hole
 from plategen.rules.table import unit_of_size
 
 
@@ -78,7 +78,7 @@ def rungs(along_v: tuple[complex, ...], steps: int, step_mm: float) -> tuple[com
     return tuple(sorted(found.values(), key=lambda q: (q.real, q.imag)))
 
 
-def bolt_hole_size(bolt_mm: float) -> HoleSize:
+def bolt_hole_size(bolt_mm: float) -> Distance:
     """Hole of a bolt that carries: the structural table's, or below its sizes the close clearance hole.
 
     Raises:

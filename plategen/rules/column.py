@@ -17,10 +17,7 @@ def round_bar(diameter_mm: float, bore_mm: float = 0.0) -> tuple[float, float]:
     >>> round(area, 2), round(inertia, 1)
     (314.16, 7854.0)
     """
-    return (
-        math.pi / 4.0 * (diameter_mm**2 - bore_mm**2),
-        math.pi / 64.0 * (diameter_mm**4 - bore_mm**4),
-    )
+    return math.pi / 4.0 * (diameter_mm**2 - bore_mm**2), math.pi / 64.0 * (diameter_mm**4 - bore_mm**4)
 
 
 def euler_n(inertia_mm4: float, length_mm: float, e_mpa: float = YOUNG_MPA) -> float:
@@ -32,35 +29,22 @@ def euler_n(inertia_mm4: float, length_mm: float, e_mpa: float = YOUNG_MPA) -> f
     return math.pi**2 * e_mpa * inertia_mm4 / length_mm**2
 
 
-def transition_slenderness(yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Slenderness K L/r where Johnson hands over to Euler: pi sqrt(2 E/Sy) (half the yield stress).
-
-    >>> round(transition_slenderness(200.0, e_mpa=200000.0), 2)
-    140.5
-    """
-    return math.pi * math.sqrt(2.0 * e_mpa / yield_mpa)
-
-
-def johnson_n(area_mm2: float, slenderness: float, yield_mpa: float, e_mpa: float = YOUNG_MPA) -> float:
-    """Johnson's parabola A Sy [1 - Sy (K L/r)^2/(4 pi^2 E)], for stocky columns.
-
-    >>> round(johnson_n(100.0, math.pi * math.sqrt(2000.0), 200.0, e_mpa=200000.0), 6)
-    10000.0
-    """
-    return area_mm2 * yield_mpa * (1.0 - yield_mpa * slenderness**2 / (4.0 * math.pi**2 * e_mpa))
-
-
 def critical_n(
     area_mm2: float, inertia_mm4: float, length_mm: float, yield_mpa: float, e_mpa: float = YOUNG_MPA
 ) -> float:
-    """Buckling load of a centrally loaded column: Johnson below the transition slenderness, Euler from it on.
+    """Buckling load of a centrally loaded column: Johnson for a stocky one, Euler for a slender one.
+
+    Johnson's parabola A Sy [1 - Sy (K L/r)^2/(4 pi^2 E)] hands over to Euler at half the yield stress, where the
+    slenderness K L/r is pi sqrt(2 E/Sy).
 
     >>> round(critical_n(*round_bar(20.0), 1000.0, 300.0, e_mpa=200000.0))
     15503
+    >>> round(critical_n(100.0, 100.0, math.pi * math.sqrt(2000.0), 200.0, e_mpa=200000.0), 6)
+    10000.0
     """
     slenderness = length_mm / math.sqrt(inertia_mm4 / area_mm2)
-    if slenderness < transition_slenderness(yield_mpa, e_mpa):
-        return johnson_n(area_mm2, slenderness, yield_mpa, e_mpa)
+    if slenderness < math.pi * math.sqrt(2.0 * e_mpa / yield_mpa):
+        return area_mm2 * yield_mpa * (1.0 - yield_mpa * slenderness**2 / (4.0 * math.pi**2 * e_mpa))
     return euler_n(inertia_mm4, length_mm, e_mpa)
 
 
@@ -131,12 +115,8 @@ def en_bending_stress_mpa(
     >>> round(en_bending_stress_mpa(500.0, 100.0, 10.0, 250.0, e_mpa=210000.0), 1)
     185.7
     """
-    critical = (
-        math.pi
-        / length_mm
-        * e_mpa
-        * math.sqrt(SHEAR_RATIO * (depth_mm * thickness_mm**3 / 12.0) * (depth_mm * thickness_mm**3 / 3.0))
-    )
+    weak, twisted = depth_mm * thickness_mm**3 / 12.0, depth_mm * thickness_mm**3 / 3.0
+    critical = math.pi / length_mm * e_mpa * math.sqrt(SHEAR_RATIO * weak * twisted)
     modulus = thickness_mm * depth_mm**2 / 6.0
     return fy_mpa * en_factor(math.sqrt(modulus * fy_mpa / critical), imperfection=0.76)
 
@@ -160,13 +140,13 @@ class Bar:
         """Elastic section modulus, mm^3."""
         return 2.0 * self.section[1] / self.diameter_mm
 
-    def buckling_n(self, end_factor: float = 1.0, e_mpa: float = YOUNG_MPA) -> float:
-        """Load at which it buckles, K = ``end_factor``.
+    def buckling_n(self) -> float:
+        """Load at which it buckles, free to turn at both ends.
 
-        >>> round(Bar(20.0, 1000.0, 300.0).buckling_n(e_mpa=200000.0))
+        >>> round(Bar(20.0, 1000.0, 300.0).buckling_n())
         15503
         """
-        return critical_n(*self.section, self.length_mm * end_factor, self.yield_mpa, e_mpa)
+        return critical_n(*self.section, self.length_mm, self.yield_mpa)
 
 
 def side_load_stress_mpa(bar: Bar, force_n: float, side_n: float, free_length_mm: float) -> float:
@@ -208,7 +188,7 @@ def pushed_bar_stress_mpa(bar: Bar, force_n: float, moment_nmm: float) -> float:
     """
     area, inertia = bar.section
     push = abs(force_n)
-    euler = math.pi**2 * YOUNG_MPA * inertia / bar.length_mm**2
+    euler = euler_n(inertia, bar.length_mm)
     if push >= euler:
         return math.inf
     return push / area + moment_nmm / bar.modulus_mm3 / (1.0 - push / euler)

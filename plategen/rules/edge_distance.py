@@ -5,16 +5,15 @@ hole's CENTRE; the pin-plate rules (AISC 360 D5, ASME BTH-1 3-3.3, EN 1993-1-8 3
 Everything in this file is from the centre.
 """
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
 from plategen.rules import table
+from plategen.rules.safety import PRACTICE
 
 PRACTICE_FACTOR = 1.25
 """Least edge distance over diameter beyond the table's last row, and in practice below its first."""
-
-SPACING_FACTOR = 8.0 / 3.0
-"""Least spacing over diameter (AISC 360 J3.3); 3 is preferred."""
 
 EN_LEAST = {"e1": 1.2, "e2": 1.2, "p1": 2.2, "p2": 2.4, "e3": 1.5, "e4": 1.5}
 """Least distances over the hole diameter d0 (EN 1993-1-8:2005 Table 3.3).
@@ -27,11 +26,10 @@ _SAME_MM = 0.02  # a size given as 19.05 or 0.75 in is the 3/4 in row; neighbour
 
 @dataclass(frozen=True, slots=True)
 class Distance:
-    """A distance that a rule asks for, mm, and the rule."""
+    """A distance that a rule asks for, or a diameter that a table gives, mm, and where it is from."""
 
     mm: float
     source: str
-    note: str = ""
 
 
 @cache
@@ -55,33 +53,47 @@ def least_edge_distance(diameter_mm: float) -> Distance:
                 return Distance(edge_mm, source)
     first_mm, last_mm, source = rows[units][0][0], rows[units][-1][0], rows[units][0][2]
     if diameter_mm < first_mm:
-        return Distance(
-            PRACTICE_FACTOR * diameter_mm,
-            "common practice, no source: 1.25 d",
-            f"{source} begins at a larger size than this one",
-        )
+        return Distance(PRACTICE_FACTOR * diameter_mm, f"{PRACTICE}: 1.25 d")
     if diameter_mm > last_mm:
         return Distance(PRACTICE_FACTOR * diameter_mm, f"{source}, over its last row: 1.25 d")
     size_mm, edge_mm, source = next(row for row in rows[units] if row[0] > diameter_mm)
-    return Distance(edge_mm, source, "between two sizes of the table: the larger one's distance")
+    return Distance(edge_mm, source)
 
 
-def least_spacing(diameter_mm: float) -> Distance:
-    """Least spacing of bolt centres: 2 2/3 d, 3 d preferred (AISC 360 J3.3).
+@dataclass(frozen=True, slots=True)
+class Growing:
+    """A distance that grows with a diameter or a thickness, mm: a factor times it and something more, up to a most."""
 
-    >>> least_spacing(24.0).mm
-    64.0
-    """
-    return Distance(SPACING_FACTOR * diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): 2 2/3 d", "3 d is preferred")
+    factor: float
+    source: str
+    plus_mm: float = 0.0
+    most_mm: float = math.inf
+
+    def __call__(self, size_mm: float) -> Distance:
+        """The distance for a size.
+
+        >>> most_edge_distance_en(10.0).mm, most_spacing(10.0).mm, most_spacing(20.0).mm
+        (80.0, 240.0, 300.0)
+        """
+        return Distance(min(self.factor * size_mm + self.plus_mm, self.most_mm), self.source)
 
 
-def least_clear_between_holes(diameter_mm: float) -> Distance:
-    """Least clear steel between two holes: d (AISC 360-16 J3.3).
+_SPACING = "AISC 360-22 J3.4 (J3.3 in 360-16)"
+_MOST = "AISC 360-22 J3.6{} (J3.5 in 360-16): {} t, {} mm ({} in)"
 
-    >>> least_clear_between_holes(16.0).mm
-    16.0
-    """
-    return Distance(diameter_mm, "AISC 360-22 J3.4 (J3.3 in 360-16): clear distance d")
+least_spacing = Growing(8.0 / 3.0, f"{_SPACING}: 2 2/3 d")
+least_clear_between_holes = Growing(1.0, f"{_SPACING}: clear distance d")
+"""Least spacing of bolt centres, 3 d preferred, and least clear steel between two holes, over the bolt's diameter."""
+
+most_edge_distance = Growing(12.0, _MOST.format("", 12, 150, 6), most_mm=150.0)
+most_spacing = Growing(24.0, _MOST.format("(a)", 24, 300, 12), most_mm=300.0)
+"""Greatest distance of a bolt's centre from the nearest edge of plates in contact, and greatest spacing of bolts in
+painted or dry ones, over the thinner plate's thickness. The metric limits, 2.4 and 4.8 mm less, stand for both units.
+"""
+
+most_edge_distance_en = Growing(4.0, "EN 1993-1-8:2005 Table 3.3: e1, e2 <= 4 t + 40 mm", plus_mm=40.0)
+most_spacing_en = Growing(14.0, "EN 1993-1-8:2005 Table 3.3: p1, p2 <= 14 t, 200 mm", most_mm=200.0)
+"""Greatest e1 and e2 of steel exposed to the weather, greatest p1 and p2, over the thinner plate's thickness."""
 
 
 def least_distance_en(symbol: str, hole_mm: float) -> Distance:
@@ -91,46 +103,6 @@ def least_distance_en(symbol: str, hole_mm: float) -> Distance:
     26.4
     """
     return Distance(EN_LEAST[symbol] * hole_mm, f"EN 1993-1-8:2005 Table 3.3: {symbol} >= {EN_LEAST[symbol]:g} d0")
-
-
-def most_edge_distance(thickness_mm: float) -> Distance:
-    """Greatest distance from a bolt's centre to the nearest edge of plates in contact: min(12 t, 150 mm or 6 in).
-
-    Source: AISC 360-22 J3.6 (J3.5 in 360-16). The metric limit, 2.4 mm less, stands for both units.
-
-    >>> most_edge_distance(10.0).mm
-    120.0
-    """
-    return Distance(min(12.0 * thickness_mm, 150.0), "AISC 360-22 J3.6 (J3.5 in 360-16): 12 t, 150 mm (6 in)")
-
-
-def most_spacing(thickness_mm: float) -> Distance:
-    """Greatest spacing of bolts in painted or dry plates in contact: min(24 t, 300 mm or 12 in), t the thinner one's.
-
-    Source: AISC 360-22 J3.6(a) (J3.5 in 360-16). The metric limit, 4.8 mm less, stands for both units.
-
-    >>> most_spacing(10.0).mm, most_spacing(20.0).mm
-    (240.0, 300.0)
-    """
-    return Distance(min(24.0 * thickness_mm, 300.0), "AISC 360-22 J3.6(a) (J3.5 in 360-16): 24 t, 300 mm (12 in)")
-
-
-def most_edge_distance_en(thickness_mm: float) -> Distance:
-    """Greatest e1 and e2 of steel exposed to the weather: 4 t + 40 mm (EN 1993-1-8:2005 Table 3.3).
-
-    >>> most_edge_distance_en(10.0).mm
-    80.0
-    """
-    return Distance(4.0 * thickness_mm + 40.0, "EN 1993-1-8:2005 Table 3.3: e1, e2 <= 4 t + 40 mm")
-
-
-def most_spacing_en(thickness_mm: float) -> Distance:
-    """Greatest p1 and p2: min(14 t, 200 mm), t the thinner one's (EN 1993-1-8:2005 Table 3.3).
-
-    >>> most_spacing_en(10.0).mm
-    140.0
-    """
-    return Distance(min(14.0 * thickness_mm, 200.0), "EN 1993-1-8:2005 Table 3.3: p1, p2 <= 14 t, 200 mm")
 
 
 @cache

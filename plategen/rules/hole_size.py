@@ -1,4 +1,4 @@
-"""Hole diameters for bolts, what turns on them (nuts, washers), and the room that a wrench needs.
+"""Hole diameters for bolts, the hexagons that turn on them, and the room that a wrench needs.
 
 Structural holes (AISC 360 Table J3.3) and general clearance holes (ISO 273, ASME B18.2.8) are different tables: a bolt
 that carries load in a structural joint takes the first, a bolt that locates a part takes the second.
@@ -12,20 +12,13 @@ from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
+from plategen.rules.edge_distance import Distance
 from plategen.rules.safety import PRACTICE
 
 _SAME_MM = 0.02
 
 FITS = {"close": ("close", "fine"), "normal": ("normal", "medium"), "loose": ("loose", "coarse")}
 """The same fit as the inch and the metric standard name it."""
-
-
-@dataclass(frozen=True, slots=True)
-class HoleSize:
-    """A hole's diameter, mm, and the table it is from."""
-
-    mm: float
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +31,7 @@ class WrenchSize:
 
 
 @cache
-def clearance_hole(diameter_mm: float, fit: str = "normal") -> HoleSize:
+def clearance_hole(diameter_mm: float, fit: str = "normal") -> Distance:
     """General clearance hole: ASME B18.2.8 for inch sizes, ISO 273 for metric ones.
 
     Args:
@@ -57,7 +50,7 @@ def clearance_hole(diameter_mm: float, fit: str = "normal") -> HoleSize:
 
 
 @cache
-def structural_hole(diameter_mm: float, kind: str = "standard") -> HoleSize:
+def structural_hole(diameter_mm: float, kind: str = "standard") -> Distance:
     """Bolt hole of a structural joint, AISC 360-16/22 Table J3.3 or J3.3M.
 
     Args:
@@ -85,20 +78,6 @@ def wrench_size(diameter_mm: float) -> WrenchSize:
     """
     row = _row("wrenches", diameter_mm, "hexagon")
     return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
-
-
-@cache
-def washer_outside(diameter_mm: float, series: str = "") -> HoleSize:
-    """Outside diameter of a plain washer; without a series the first that has this size.
-
-    Raises:
-        Refusal: The size is not in the table.
-
-    >>> washer_outside(12.0).mm
-    24.0
-    """
-    row = _row("washers", diameter_mm, "plain washer", lambda row: series in ("", row["series"]))
-    return HoleSize(table.length_mm(row, "outside"), row["source"])
 
 
 @cache
@@ -136,13 +115,13 @@ def _row(name: str, diameter_mm: float, what: str, fits: Callable[[Row], bool] =
     raise Refusal(message("no {} is tabled for a bolt of {}", what, size(diameter_mm)))
 
 
-def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> HoleSize:
+def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> Distance:
     try:
         row = _row("hole_sizes", diameter_mm, "hole", lambda row: row["standard"] in standards and row["fit"] in fits)
     except Refusal:
         of = size(diameter_mm), " or ".join(standards)
         raise Refusal(message("a bolt of {} is not in {}; give the hole's own diameter", *of)) from None
-    return HoleSize(table.length_mm(row, "hole"), row["source"])
+    return Distance(table.length_mm(row, "hole"), row["source"])
 
 
 SOCKET_OVER_FLATS = 1.5

@@ -15,24 +15,6 @@ import math
 from plategen.rules.safety import GAMMA_M0, GAMMA_M2, GAMMA_M6_SER, RUPTURE, YIELDING, RuleSet
 
 
-def area_mm2(diameter_mm: float) -> float:
-    """Area of the pin's section: pi d^2/4.
-
-    >>> round(area_mm2(20.0), 2)
-    314.16
-    """
-    return math.pi * diameter_mm**2 / 4.0
-
-
-def section_modulus_mm3(diameter_mm: float) -> float:
-    """Elastic section modulus: pi d^3/32.
-
-    >>> round(section_modulus_mm3(20.0), 2)
-    785.4
-    """
-    return math.pi * diameter_mm**3 / 32.0
-
-
 def moment_nmm(force_n: float, eye_width_mm: float, ear_mm: float, gap_mm: float) -> float:
     """Largest bending moment in a pin in double shear: F (b + 4 c + 2 a)/8.
 
@@ -71,7 +53,7 @@ def shear_n(fy_mpa: float, fu_mpa: float, diameter_mm: float, rules: RuleSet) ->
     >>> round(shear_n(250.0, 400.0, 20.0, "en-1993"))
     60319
     """
-    area = area_mm2(diameter_mm)
+    area = math.pi * diameter_mm**2 / 4.0
     if rules == "en-1993":
         return 0.6 * area * fu_mpa / GAMMA_M2
     return min(YIELDING.available(0.6 * fy_mpa * area, rules), RUPTURE.available(0.563 * fu_mpa * area, rules))
@@ -83,7 +65,7 @@ def bending_nmm(fy_mpa: float, diameter_mm: float, rules: RuleSet) -> float:
     >>> round(bending_nmm(250.0, 20.0, "en-1993"))
     294524
     """
-    modulus = section_modulus_mm3(diameter_mm)
+    modulus = math.pi * diameter_mm**3 / 32.0
     if rules == "en-1993":
         return 1.5 * modulus * fy_mpa / GAMMA_M0
     return YIELDING.available(1.6 * fy_mpa * modulus, rules)
@@ -104,7 +86,7 @@ def service_bending_nmm(fy_mpa: float, diameter_mm: float) -> float:
     >>> round(service_bending_nmm(250.0, 20.0))
     157080
     """
-    return 0.8 * section_modulus_mm3(diameter_mm) * fy_mpa / GAMMA_M6_SER
+    return 0.8 * (math.pi * diameter_mm**3 / 32.0) * fy_mpa / GAMMA_M6_SER
 
 
 BE_EXTRA_MM = 16.0

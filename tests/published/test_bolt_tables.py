@@ -10,7 +10,7 @@ from plategen.checks.slot import LONGEST_OVER_BOLT
 from plategen.checks.wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
 from plategen.design.bolts import bolt_hole_size, pattern, steel_round
 from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
-from plategen.rules.hole_size import tool_room, washer_outside, wrench_size
+from plategen.rules.hole_size import tool_room, wrench_size
 
 INCH = 25.4
 
@@ -65,7 +65,6 @@ WASHERS_MM = {6: (12, 1.6), 8: (16, 1.6), 10: (20, 2.0), 12: (24, 2.5), 16: (30,
 @pytest.mark.parametrize("bolt", WASHERS_MM)
 def test_washers(bolt: int) -> None:
     outside, thick = WASHERS_MM[bolt]
-    assert washer_outside(float(bolt), "ISO 7089").mm == outside
     if bolt >= 8:
         assert WASHER_OVER_BOLT * bolt >= thick
     if bolt >= 16:  # the steel about a hole takes the washer whole or leaves it over the edge by no more than 1 mm

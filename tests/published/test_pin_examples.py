@@ -2,11 +2,10 @@
 
 import pytest
 
+from plategen.rules.column import Bar
 from plategen.rules.pin_plate import (
-    area_mm2,
     bending_nmm,
     moment_nmm,
-    section_modulus_mm3,
     service_bending_nmm,
     shear_n,
     shear_with_bending,
@@ -14,8 +13,9 @@ from plategen.rules.pin_plate import (
 
 
 def test_area_201_062_and_modulus_402_124() -> None:
-    assert area_mm2(16) == pytest.approx(201.062, abs=5e-4)
-    assert section_modulus_mm3(16) == pytest.approx(402.124, abs=5e-4)
+    pin = Bar(16.0, 1.0, 235.0)
+    assert pin.section[0] == pytest.approx(201.062, abs=5e-4)
+    assert pin.modulus_mm3 == pytest.approx(402.124, abs=5e-4)
 
 
 def test_shear_35_kn() -> None:

@@ -12,7 +12,7 @@ from plategen.rules.edge_distance import (
     most_spacing,
     most_spacing_en,
 )
-from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole, washer_outside, wrench_size
+from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole, wrench_size
 
 IN = 25.4
 
@@ -77,10 +77,9 @@ def test_structural_and_clearance_holes_are_different_tables() -> None:
     assert clearance_hole(0.75 * IN, "loose").mm == pytest.approx(0.906 * IN)
 
 
-def test_wrenches_washers_threads() -> None:
+def test_wrenches_threads() -> None:
     assert wrench_size(7 / 16 * IN).nut_mm == pytest.approx(11 / 16 * IN)
     assert wrench_size(16.0).head_mm == 24.0
-    assert washer_outside(16.0).mm == 30.0
     assert stress_area_mm2(20.0) == 245.0
 
 
