@@ -116,14 +116,15 @@ def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:
     Raises:
         Refusal: A file cannot be had or is wrong inside.
     """
-    return tuple(_read_entry(entry, job.units, text_of) for entry in job.rail.trace)
+    stands = job.mount.foot_mm or (job.mount.pin_station_mm,)
+    return tuple(_read_entry(entry, job.units, (stands[0], stands[-1]), text_of) for entry in job.rail.trace)
 
 
-def _read_entry(entry: TraceEntry, units: Units, text_of: Callable[[str], str]) -> Trace:
-    def read(name: str) -> Trace:
-        return read_trace(text_of(name), name, units, entry.plane_mm, entry.read_error_mm)
+def _read_entry(entry: TraceEntry, units: Units, near_mm: tuple[float, float], text_of: Callable[[str], str]) -> Trace:
+    def read(name: str, near_mm: tuple[float, float] | None = None) -> Trace:
+        return read_trace(text_of(name), name, units, entry.plane_mm, entry.read_error_mm, near_mm)
 
-    first = read(entry.file)
+    first = read(entry.file, near_mm)
     if entry.second is None:
         return first
     second = read(entry.second.file)

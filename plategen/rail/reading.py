@@ -13,8 +13,18 @@ import numpy as np
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.rail.slip import refuse_other_unit, refuse_swapped
 from plategen.rail.trace import Reading, Trace
-from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark, mark_of, noted_units, right_row
+from plategen.rail.trace_columns import (
+    Columns,
+    cells_of,
+    columns_of,
+    is_remark,
+    mark_of,
+    noted_units,
+    right_row,
+    units_in_file,
+)
 
 SPACING_MM = 2.0
 """Points closer than this are joined over: a dense scan's own noise loops below it, a hand's readings never do."""
@@ -66,10 +76,18 @@ FARTHEST_MM = 1e5
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII).fullmatch
 _ONE_COMMA = re.compile(r"[+-]?\d*,\d+", re.ASCII).fullmatch
 _COMMA_OR_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII).fullmatch
+_UNITS_OF_ITS_OWN = re.compile(r"""\d\s*(?:mm|cm|m\b|in|ft|'|"")""", re.IGNORECASE).search
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]").search
 
 
-def read_trace(text: str, file: str, units: Units, plane_mm: float = 0.0, read_error_mm: float | None = None) -> Trace:
+def read_trace(
+    text: str,
+    file: str,
+    units: Units,
+    plane_mm: float = 0.0,
+    read_error_mm: float | None = None,
+    near_mm: tuple[float, float] | None = None,
+) -> Trace:
     """The readings of one trace file, in mm in the straightedge's frame.
 
     Args:
@@ -78,16 +96,20 @@ def read_trace(text: str, file: str, units: Units, plane_mm: float = 0.0, read_e
         units: What a bare number means, unless a ``# units: mm`` line of the file says otherwise.
         plane_mm: Where the trace was taken along the pin.
         read_error_mm: One standard deviation of a reading, when the user says it.
+        near_mm: First and last station that the job's bracket stands at, where they are known.
 
     Raises:
-        Refusal: It is no such table, a number cannot be read, there are too few readings, or the points cross
-            their own path; with the file's name and line.
+        Refusal: It is no such table, a number cannot be read, there are too few readings, the columns look swapped or
+            the numbers like another unit's, or the points cross their own path; with the file's name and line.
     """
     try:
-        columns, readings = _read(text, units)
+        columns, readings, said = _read(text, units)
         if not columns.round_corner:
+            refuse_swapped(readings)
             readings.sort(key=lambda reading: reading.point.real)
         _refuse_too_few(readings, columns.round_corner)
+        if said is None and not _UNITS_OF_ITS_OWN(text):
+            refuse_other_unit(readings, units, near_mm)
         trace = Trace(
             file=file,
             plane_mm=plane_mm,
@@ -97,7 +119,7 @@ def read_trace(text: str, file: str, units: Units, plane_mm: float = 0.0, read_e
         )
         refuse_crossing(trace)
     except Refusal as refusal:
-        raise refusal.at(file) from None
+        raise refusal.at(file).in_units(units_in_file(text, units)) from None
     return trace
 
 
@@ -145,7 +167,8 @@ def refuse_crossing(trace: Trace) -> None:
         )
 
 
-def _read(text: str, units: Units) -> tuple[Columns, list[Reading]]:
+def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None]:
+    """The columns, the readings in the file's order, and the units that the file itself says."""
     if (junk := _JUNK(text)) is not None:
         place = f"line {text.count(chr(10), 0, junk.start()) + 1}"
         raise Refusal("not a text file; a table with the columns station and offset is right", place=place)
@@ -153,23 +176,24 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading]]:
     if len(lines) > MOST_LINES:
         raise Refusal(f"{len(lines)} lines are too many; at most {MOST_LINES} can be read, thin it out")
     columns: Columns | None = None
+    said: Units | None = None
     readings: list[Reading] = []
     number_of = _number_reader(units, ",")
     for number, line in enumerate(lines, start=1):
         try:
             if is_remark(line):
-                units = noted_units(line, late=bool(readings)) or units
+                said = noted_units(line, late=bool(readings)) or said
             elif columns is None:
                 columns = columns_of(line)
             else:
                 if not readings:
-                    number_of = _number_reader(units, columns.separator)
+                    number_of = _number_reader(said or units, columns.separator)
                 readings.append(_read_row(line, number, columns, number_of))
         except Refusal as refusal:
             raise refusal.at(f"line {number}") from None
     if columns is None:
         raise Refusal("empty; a first line `station,offset` or `u,v` and the readings below it are right")
-    return columns, readings
+    return columns, readings, said
 
 
 def _read_row(line: str, number: int, columns: Columns, number_of: Callable[[str], float]) -> Reading:

@@ -1,0 +1,86 @@
+"""Swapped columns and numbers in the other unit: refused with the right hint, and not where all is right."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
+from plategen.rail.reading import read_trace
+
+HEAD = "station,offset\n"
+SWAPPED = "1 3/8,0\n1 3/8,1\n1 13/32,2\n1 3/8,3\n1 7/16,4\n"
+INCHES = "".join(f"{i},1 {3 + i % 2}/8\n" for i in range(13))
+MILLIMETRES = "".join(f"{25 * i},{38 + i % 2}\n" for i in range(13))
+
+
+def said(text: str, units: Units, near_mm: tuple[float, float] | None = None) -> str:
+    """The refusal of a trace, or "" where it is read."""
+    try:
+        read_trace(text, "t.csv", units, near_mm=near_mm)
+    except Refusal as refusal:
+        return str(refusal)
+    return ""
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        SWAPPED,
+        "".join(reversed(SWAPPED.splitlines(keepends=True))),  # read from the far end
+        "1 3/8,0\n1 3/8,1\n1 3/8,2\n",  # a rail in line with the straightedge
+        "1,0\n1 1/8,1\n1 3/8,2\n1 7/16,3\n1 5/8,4\n",  # and one that leans away
+        "1 3/8,0\n1 7/16,0\n1 3/8,1\n1 13/32,2\n",  # with a station read twice
+    ],
+)
+def test_swapped_columns_are_refused_and_swapped_names_cure_it(rows: str) -> None:
+    words = said(HEAD + rows, "in")
+    assert "the columns look swapped; `offset,station` in the first line is right" in words
+    assert said("offset,station\n" + rows, "in") == ""
+
+
+def test_the_line_says_what_was_read() -> None:
+    assert said(HEAD + SWAPPED, "in") == (
+        "t.csv: stations lie between 1 3/8 in (1.375) and 1 7/16 in (1.438) while offsets run on from 0 in to "
+        "4 in (4.000): the columns look swapped; `offset,station` in the first line is right, or `u,v` where the rail "
+        "does run square to the straightedge"
+    )
+
+
+@given(
+    lean=st.floats(-1.5, 1.5), start=st.floats(10.0, 200.0), step=st.floats(5.0, 60.0), seed=st.integers(0, 10_000),
+    count=st.integers(4, 30),
+)  # fmt: skip
+def test_a_trace_in_its_order_is_never_taken_for_a_swapped_one(
+    lean: float, start: float, step: float, seed: int, count: int
+) -> None:
+    off = start + lean * step * np.arange(count) + np.random.default_rng(seed).normal(0.0, 0.5, count)
+    rows = "".join(f"{step * i:.3f},{v:.2f}\n" for i, v in enumerate(off))
+    assert "swapped" not in said("# units: mm\n" + HEAD + rows, "mm")
+
+
+def test_numbers_that_make_sense_in_the_other_unit_alone_are_refused() -> None:
+    assert said(HEAD + MILLIMETRES, "in") == (
+        "t.csv: the trace is 300 in (300.000) long and lies 38 in (38.000) from the straightedge: these look like "
+        "millimetres; `# units: mm` as the first line is right, or `# units: in` where the numbers do mean what they "
+        "say"
+    )
+    assert "these look like inches; `# units: in` as the first line is right" in said(HEAD + INCHES, "mm")
+
+
+@pytest.mark.parametrize(("rows", "read_in", "meant"), [(MILLIMETRES, "in", "mm"), (INCHES, "mm", "in")])
+def test_either_line_that_the_refusal_names_is_heard(rows: str, read_in: Units, meant: Units) -> None:
+    assert said(f"# units: {meant}\n{HEAD}{rows}", read_in) == ""
+    assert said(f"# units: {read_in}\n{HEAD}{rows}", read_in) == ""
+    assert said(HEAD + rows, meant) == ""
+    own = HEAD + "".join(",".join(f"{cell} {meant}" for cell in row.split(",")) + "\n" for row in rows.splitlines())
+    assert said(own, read_in) == ""
+
+
+def test_the_jobs_own_sizes_tell_a_long_trace_in_inches_from_one_in_millimetres() -> None:
+    rows = "".join(f"{5 * i},1 3/8\n" for i in range(13))  # 60 in, or 60 mm
+    foot = (300.0, 700.0)
+    assert said(HEAD + rows, "mm") == ""
+    assert "and the bracket stands at station 300.0 mm: these look like inches" in said(HEAD + rows, "mm", foot)
+    assert said(HEAD + rows, "mm", (20.0, 50.0)) == said(HEAD + rows, "in", foot) == ""
