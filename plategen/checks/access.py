@@ -14,7 +14,7 @@ from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.flat.inside import inside
 from plategen.ground.message import Message, message, mm
-from plategen.ground.space import Vector, dot, minus
+from plategen.ground.space import Vector, dot, minus, mixed
 
 NOZZLE_MM = 20.0
 """Outside diameter of a gas nozzle (common practice, no source)."""
@@ -85,8 +85,8 @@ def _best_way(run: WeldRun, bracket: Bracket, share: float) -> float:
     best = 0.0
     for travel in TRAVEL_RAD:
         for work in WORK_RAD:
-            across = _mixed(out, math.sin(work), down, math.cos(work))
-            way = _mixed(across, math.cos(travel), along, math.sin(travel))
+            across = mixed(out, math.sin(work), down, math.cos(work))
+            way = mixed(across, math.cos(travel), along, math.sin(travel))
             best = max(best, _free(root, way, bracket))
             if best >= REACH_MM:
                 return REACH_MM
@@ -97,11 +97,11 @@ def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vecto
     """Along the run; down the face of its plate away from the other part; and square off that face."""
     plate = next(plate for plate in bracket.plates if plate.name == run.plate)
     p, n = run.placement, plate.placement.normal
-    along = _mixed(p.u, tangent.real, p.v, tangent.imag)
+    along = mixed(p.u, tangent.real, p.v, tangent.imag)
     depth = dot(minus(p.origin, plate.placement.origin), n)
     out = n if depth > plate.thickness_mm / 2 else (-n[0], -n[1], -n[2])
     into = tangent * -1j if run.joint == "rail" else _into(plate, run, tangent)
-    down = _mixed(p.u, into.real, p.v, into.imag)
+    down = mixed(p.u, into.real, p.v, into.imag)
     return along, down, out
 
 
@@ -119,7 +119,7 @@ def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
     free = 0.0
     for k in range(_STEPS):
         far = TIP_MM + (REACH_MM - TIP_MM) * k / (_STEPS - 1)
-        q = _mixed(root, 1.0, way, far)
+        q = mixed(root, 1.0, way, far)
         # the nozzle's end is a cone: it is as wide as the nozzle only from there on
         half = NOZZLE_MM / 2 if k else NOZZLE_MM / 4
         if any(_near(plate, q, half) for plate in bracket.plates):
@@ -141,10 +141,6 @@ def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
         return True
     beyond = max(0.0, -depth, depth - plate.thickness_mm)
     return math.hypot(plate.outline.distance(flat), beyond) < within_mm
-
-
-def _mixed(a: Vector, x: float, b: Vector, y: float) -> Vector:
-    return (a[0] * x + b[0] * y, a[1] * x + b[1] * y, a[2] * x + b[2] * y)
 
 
 def weld_notes(bracket: Bracket) -> tuple[Message, ...]:

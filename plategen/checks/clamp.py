@@ -14,7 +14,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting, View
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
-from plategen.ground.space import Vector, cross, dot, minus
+from plategen.ground.space import Vector, cross, dot, minus, mixed
 from plategen.job.style_tables import Seat
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import HAND_MM, stress_area_mm2, wrench_size
@@ -100,8 +100,7 @@ def _grip(setting: Setting, seat: Seat, near: Plate, far: Plate) -> Grip:
     across, half = (max(vs) - min(vs)) / 2.0, seat.across_mm / 2.0
     corner = 2.0 * setting.job.rail.wall_mm if seat.corner_mm is None else seat.corner_mm
     contact = half if seat.tube == "round" else half - corner
-    one, other, u = near.placement.origin, far.placement.origin, near.placement.u
-    middle, centre = [(a + b) / 2.0 for a, b in zip(one, other, strict=True)], (max(us) + min(us)) / 2.0
+    one, other = near.placement.origin, far.placement.origin
     return Grip(
         plate=near,
         along=(max(us) - min(us)) / 2.0,
@@ -110,7 +109,7 @@ def _grip(setting: Setting, seat: Seat, near: Plate, far: Plate) -> Grip:
         end=near.outline.bounds[2] - max(us),
         radius=half,
         is_round=seat.tube == "round",
-        axis=(middle[0] + centre * u[0], middle[1] + centre * u[1], middle[2] + centre * u[2]),
+        axis=mixed(mixed(one, 0.5, other, 0.5), 1.0, near.placement.u, (max(us) + min(us)) / 2.0),
         pin=setting.bracket.pin.centre,
     )
 

@@ -204,8 +204,11 @@ def ratio(demand: float, capacity: float) -> float:
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
-    """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest."""
-    return sorted(findings, key=lambda f: (f.opinion, -VERDICTS.index(f.verdict), -f.ratio))
+    """Stops first, then cautions, then what holds; within each the highest ratio first; opinions after the rest.
+
+    Ratios that differ by rounding alone keep the order of the checks.
+    """
+    return sorted(findings, key=lambda f: (f.opinion, -VERDICTS.index(f.verdict), -round(f.ratio, 9)))
 
 
 def stops(findings: Iterable[Finding]) -> list[Finding]:

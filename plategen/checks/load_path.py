@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
-from plategen.ground.space import Vector, dot
+from plategen.ground.space import Vector, dot, minus
 from plategen.rules.pin_plate import near_ear_share
 
 _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
@@ -156,8 +156,7 @@ def _touching(one: Plate, other: Plate) -> bool:
     n, m = one.placement.normal, other.placement.normal
     if abs(abs(dot(n, m)) - 1.0) > 1e-6:
         return False
-    a, b = one.placement.origin, other.placement.origin
-    first = dot(n, (b[0] - a[0], b[1] - a[1], b[2] - a[2]))
+    first = dot(n, minus(other.placement.origin, one.placement.origin))
     last = first + other.thickness_mm * dot(n, m)
     low, high = min(first, last), max(first, last)
     return low <= one.thickness_mm + _TOUCHING_MM and high >= -_TOUCHING_MM

@@ -20,7 +20,7 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, rad, size
-from plategen.ground.space import Vector, dot
+from plategen.ground.space import dot, mixed
 from plategen.rules import weld as rule
 from plategen.rules.material import Steel, weld_metal
 from plategen.rules.safety import AISC, EN_JOINTS
@@ -100,13 +100,9 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     runs = assembly.rail_runs
     group = WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs])
     at = assembly.loaded_at(setting.bracket.pin.centre)
-    loads = []
-    for each in setting.cases:
-        f, n = each.force_n, assembly.carriers[0].plate.placement.normal
-        # the eye shares its force between the plates, but leans sideways on one of them alone
-        side = dot(f, n)
-        s, rest = assembly.share, (1.0 - assembly.share) * side
-        loads.append(((s * f[0] + rest * n[0], s * f[1] + rest * n[1], s * f[2] + rest * n[2]), at))
+    # the eye shares its force between the plates, but leans sideways on one of them alone
+    n, share = assembly.carriers[0].plate.placement.normal, assembly.share
+    loads = [(mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in setting.cases]
     line_loads, shortest_mm = group.worst(loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         of_run = [row[index] for row in line_loads]
@@ -279,14 +275,9 @@ def piece(segment: Segment, placement: Placement) -> Piece:
     """An edge of a plane, placed in space."""
     start, end = segment.start, segment.end
     middle, along = placement.point((start + end) / 2), (end - start) / 2
-    u, v = placement.u, placement.v
-
-    def turned(z: complex) -> Vector:
-        x, y = z.real, z.imag
-        return (x * u[0] + y * v[0], x * u[1] + y * v[1], x * u[2] + y * v[2])
-
+    half_chord = mixed(placement.u, along.real, placement.v, along.imag)
     if not isinstance(segment, Arc):
-        return Piece(middle, turned(along))
+        return Piece(middle, half_chord)
     # an arc that turns left bows to the right of its chord
-    side = -1j if segment.bulge > 0.0 else 1j
-    return Piece(middle, turned(along), turned(side * along / abs(along)), abs(segment.sweep_rad) / 2.0)
+    bow = (-1j if segment.bulge > 0.0 else 1j) * along / abs(along)
+    return Piece(middle, half_chord, mixed(placement.u, bow.real, placement.v, bow.imag), abs(segment.sweep_rad) / 2.0)

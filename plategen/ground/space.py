@@ -19,3 +19,8 @@ def cross(a: Vector, b: Vector) -> Vector:
 def minus(a: Vector, b: Vector) -> Vector:
     """From ``b`` to ``a``."""
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def mixed(a: Vector, x: float, b: Vector, y: float) -> Vector:
+    """X a + y b."""
+    return (a[0] * x + b[0] * y, a[1] * x + b[1] * y, a[2] * x + b[2] * y)

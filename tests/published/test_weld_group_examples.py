@@ -9,7 +9,8 @@ from plategen.checks.weld import piece
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
 from plategen.rules.weld import throat_mm, throat_stress_mpa
-from plategen.rules.weld_group import Piece, WeldGroup, straight
+from plategen.rules.weld_group import Piece, WeldGroup
+from tests.support.weld_lines import line_load, straight
 
 FLAT = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
@@ -119,8 +120,8 @@ def test_primer_5_4_largest_stress_25_2_ksi_at_d() -> None:
 )
 def test_primer_5_4_stress_at_its_corners(corner: tuple[float, float], printed: float) -> None:
     # the sheet turns the couple so that point A is relieved along x and D is not; ours is the same statics
-    q = WeldGroup([C_WELD]).line_load(FORCE, WHERE, (*corner, 0.0))
-    mirrored = WeldGroup([C_WELD]).line_load(FORCE, WHERE, (corner[0], -corner[1], 0.0))
+    q = line_load(WeldGroup([C_WELD]), FORCE, WHERE, (*corner, 0.0))
+    mirrored = line_load(WeldGroup([C_WELD]), FORCE, WHERE, (corner[0], -corner[1], 0.0))
     found = [math.hypot(*q) / throat_mm(0.5), math.hypot(*mirrored) / throat_mm(0.5)]
     assert min(abs(x - printed) for x in found) < 0.15
 

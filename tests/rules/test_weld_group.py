@@ -11,7 +11,8 @@ from plategen.checks.weld import piece
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.space import Vector
-from plategen.rules.weld_group import Piece, WeldGroup, straight
+from plategen.rules.weld_group import Piece, WeldGroup
+from tests.support.weld_lines import line_load, straight
 
 B, D, R = 70.0, 110.0, 45.0
 
@@ -145,7 +146,7 @@ def test_the_line_loads_balance_force_and_moment() -> None:
     for run in _mixed():
         for p in run:
             for where in _points(p, count):
-                q = np.array(group.line_load(force, at, where)) * p.length / count
+                q = np.array(line_load(group, force, at, where)) * p.length / count
                 total += q
                 turning += np.cross(where, q)
     assert np.allclose(total, force, rtol=1e-6)
@@ -160,8 +161,8 @@ def test_the_worst_point_of_an_arc_may_lie_inside_it() -> None:
         force, at = tuple(rng.normal(0, 1e3, 3)), tuple(rng.normal(0, 80, 3))
         found = group.worst([(force, at)])[0]
         for run, got in zip(_mixed(), found, strict=True):
-            swept = max(math.hypot(*group.line_load(force, at, w)) for p in run for w in (*_points(p, 120), *p.ends()))
-            ends = max(math.hypot(*group.line_load(force, at, w)) for p in run for w in p.ends())
+            swept = max(math.hypot(*line_load(group, force, at, w)) for p in run for w in (*_points(p, 120), *p.ends()))
+            ends = max(math.hypot(*line_load(group, force, at, w)) for p in run for w in p.ends())
             assert got >= swept - 1e-9 * swept
             assert got == pytest.approx(swept, rel=2e-3)
             inside += got > ends * (1 + 1e-6)
