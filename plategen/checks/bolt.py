@@ -9,11 +9,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from plategen.checks.bolt_plate import check_plate_at_bolts
+from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
-from plategen.checks.slot import BOLT_KEY, check_held_along
+from plategen.checks.slot import BOLT_KEY, SLIPS, check_held_along
 from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules import bolt as rule
@@ -24,26 +24,16 @@ from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
 """What every finding about bolts assumes."""
 
-SHEAR = Check(
-    "bolt shear", "bolt", "N", source=f"{AISC} J3.7 (J3.6 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4", needs="bolts"
-)
-TENSION = Check(
+_EN = f"{EN_JOINTS} Table 3.4"
+
+SHEAR = BOLT("bolt shear", source=f"{AISC} J3.7 (J3.6 in 360-16)", en_source=_EN)
+TENSION = BOLT(
     "bolt tension with shear",
-    "bolt",
-    "N",
     source=f"{AISC} J3.8 (J3.7 in 360-16)",
-    en_source=f"{EN_JOINTS} Table 3.4",
-    needs="bolts",
+    en_source=_EN,
     not_covered="Prying is not counted in bolts under tension; the pattern shares its load elastically.",
 )
-SLIP = Check(
-    "bolt slip",
-    "bolt",
-    "N",
-    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
-    en_source=f"{EN_JOINTS} 3.9.1 and 3.9.2",
-    needs="pretensioned bolts",
-)
+SLIP = SLIPS("bolt slip", "bolt", needs="pretensioned bolts")
 CHECKS = (SHEAR, TENSION, SLIP)
 """The checks of this file."""
 

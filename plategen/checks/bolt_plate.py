@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -17,17 +18,11 @@ from plategen.rules.material import BoltGrade, Steel
 from plategen.rules.plate_section import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
-BEARING = Check(
-    "bolt bearing and tear-out",
-    "bolt",
-    "N",
-    source=f"{AISC} J3.11 (J3.10 in 360-16)",
-    en_source=f"{EN_JOINTS} Table 3.4",
-    needs="bolts",
+BOLT = partial(Check, subject="bolt", unit="N", needs="bolts")
+BEARING = BOLT(
+    "bolt bearing and tear-out", source=f"{AISC} J3.11 (J3.10 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4"
 )
-BLOCK = Check(
-    "block shear", "bolt", "N", source=f"{AISC} J4.3, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2", needs="bolts"
-)
+BLOCK = BOLT("block shear", source=f"{AISC} J4.3, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2")
 CHECKS = (BEARING, BLOCK)
 """The checks of this file."""
 

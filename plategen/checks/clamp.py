@@ -7,6 +7,7 @@ its cradles would add to that and is left out; so is the clamp's squeeze on the 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from operator import itemgetter
 
 from plategen.bracket.model import Plate
@@ -30,28 +31,20 @@ NUT_OVER_BOLT = 1.4
 BOLT_KEY = "seat.clamp.bolt"
 """The key of the job file that the clamp's bolts have their size from."""
 
-FRICTION = Check(
+_row = partial(Check, subject="clamp", needs="a clamp")
+FRICTION = _row(
     "clamp slip on the tube",
-    "clamp",
-    "N",
-    source="common practice, no source: mu 0.15, safety of a slip joint (AISC 360 J3.9)",
-    needs="a clamp",
+    unit="N",
+    source=f"{PRACTICE}: mu 0.15, safety of a slip joint (AISC 360 J3.9)",
     not_covered="The clamp's squeeze on the tube's wall is not checked.",
 )
-TENSION = Check(
-    "clamp bolt tension",
-    "clamp",
-    "N",
-    source=f"{AISC} J3.7 (J3.6 in 360-16)",
-    en_source=f"{EN_JOINTS} Table 3.4",
-    needs="a clamp",
+TENSION = _row(
+    "clamp bolt tension", unit="N", source=f"{AISC} J3.7 (J3.6 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4"
 )
 BENDING = Check(
     "clamp plate bending", "clamp", "MPa", source="beam theory, first yield", needs="a clamp with pretensioned bolts"
 )
-BARREL = Check(
-    "barrel beside the clamp's nuts", "clamp", "mm", "at least", source=PRACTICE, needs="a clamp", most="caution"
-)
+BARREL = _row("barrel beside the clamp's nuts", unit="mm", limit="at least", most="caution")
 CHECKS = (FRICTION, TENSION, BENDING, BARREL)
 """The checks of this file."""
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
@@ -13,18 +14,11 @@ from plategen.rules.material import steel
 from plategen.rules.pin_plate import MOST_IN_HAND_DEG, tilt_before_plates_rad, tilt_in_head_rad
 from plategen.rules.safety import YIELDING
 
-BUCKLING = Check(
-    "rod buckling", "cylinder", "N", source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5"
-)
+BUCKLES = partial(Check, unit="N", source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5")
+BUCKLING = BUCKLES("rod buckling", "cylinder")
 SIDE_LOAD = Check("rod side load", "cylinder", "MPa", source="beam theory, Fy/1.67")
-TILT = Check(
-    "rod end tilt",
-    "rod end",
-    "deg",
-    "at least",
-    source="geometry of ball, head and plates, as gear and bearing makers' engineering data give it",
-    needs="a rod end",
-)
+_BALL = "geometry of ball, head and plates, as gear and bearing makers' engineering data give it"
+TILT = Check("rod end tilt", "rod end", "deg", "at least", source=_BALL, needs="a rod end")
 CHECKS = (BUCKLING, SIDE_LOAD)
 """The checks of the rod; the tilt is the rod end's."""
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
+from plategen.checks.cylinder import BUCKLES
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.design.motion import push_n
@@ -21,33 +22,23 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import RodEntry
 from plategen.rules import column as rule
 from plategen.rules.material import steel
-from plategen.rules.safety import AISC, YIELDING
+from plategen.rules.safety import AISC, PRACTICE, YIELDING
 from plategen.steering.alignment import RodBending
 from plategen.steering.study import SteeringStudy
 
-BUCKLING = Check(
-    "driven rod buckling",
-    "driven rod",
-    "N",
-    source="Euler and Johnson; factor by cylinder makers' practice, 3 to 5",
-    needs="the driven rod's size",
-)
+_SIZED = "the driven rod's size"
+BUCKLING = BUCKLES("driven rod buckling", "driven rod", needs=_SIZED)
 BENDING = Check(
     "driven rod bending",
     "driven rod",
     "MPa",
     source=f"{AISC} H2 at first yield, bending amplified by 1/(1 - F/Pe)",
-    needs="the driven rod's size",
+    needs=_SIZED,
     not_covered="The driven rod's fatigue, its threads and its joints are not checked.",
 )
-AGREES = Check(
-    "driven rod sizes agree",
-    "driven rod",
-    "mm",
-    "at most",
-    source="geometry; what a caliper and a tape read alike (common practice, no source)",
-    needs="a driven rod in the linkage and under [driven]",
-)
+_READ_ALIKE = f"geometry; what a caliper and a tape read alike ({PRACTICE})"
+_TWICE = "a driven rod in the linkage and under [driven]"
+AGREES = Check("driven rod sizes agree", "driven rod", "mm", "at most", source=_READ_ALIKE, needs=_TWICE)
 CHECKS = (BUCKLING, BENDING, AGREES)
 """The checks of this file."""
 

@@ -8,6 +8,7 @@ finite stress, and the weld is judged by its own rules.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -24,24 +25,14 @@ from plategen.rules.plate_mesh import mesh_plate
 from plategen.rules.plate_section import cut_sections, sweep_places
 from plategen.rules.safety import LOAD_FACTOR, YIELDING
 
-BODY = Check(
+_row = partial(Check, subject="finite elements", unit="MPa", needs="--elements", opinion=True)
+_LINEAR = "plane-stress finite elements, linear, against"
+BODY = _row(
     "finite elements, body of the plate",
-    "finite elements",
-    "MPa",
-    source="plane-stress finite elements, linear, against first yield",
-    needs="--elements",
-    opinion=True,
+    source=f"{_LINEAR} first yield",
     not_covered="The finite elements lie in the plate's plane: what bends it out of that plane is not in them.",
 )
-RIM = Check(
-    "finite elements, rim of the pin hole",
-    "finite elements",
-    "MPa",
-    source="plane-stress finite elements, linear, against yield",
-    needs="--elements",
-    most="caution",
-    opinion=True,
-)
+RIM = _row("finite elements, rim of the pin hole", source=f"{_LINEAR} yield", most="caution")
 CHECKS = (BODY, RIM)
 """The checks of this file."""
 

@@ -25,32 +25,18 @@ from plategen.rules.edge_distance import (
 )
 from plategen.rules.safety import AISC, EN_JOINTS
 
-EDGE_DISTANCE = Check("edge distance", "hole", "mm", "at least", source=f"{AISC} Table J3.4")
-EDGE_TO_HOLE = Check("edge distance to the hole's size", "hole", "mm", "at least", source=f"{EN_JOINTS} Table 3.3")
-BOLT_SPACING = Check(
-    "bolt spacing",
-    "hole",
-    "mm",
-    "at least",
-    source=f"{AISC} J3.4 (J3.3 in 360-16): 2 2/3 d, and d clear between the holes",
-    needs="bolts",
-)
-SPACING_TO_HOLE = Check(
-    "bolt spacing to the hole's size", "hole", "mm", "at least", source=f"{EN_JOINTS} Table 3.3", needs="bolts"
-)
+_row = partial(Check, subject="hole", unit="mm", limit="at least")
+_SPACING = f"{AISC} J3.4 (J3.3 in 360-16): 2 2/3 d, and d clear between the holes"
+EDGE_DISTANCE = _row("edge distance", source=f"{AISC} Table J3.4")
+EDGE_TO_HOLE = _row("edge distance to the hole's size", source=f"{EN_JOINTS} Table 3.3")
+BOLT_SPACING = _row("bolt spacing", source=_SPACING, needs="bolts")
+SPACING_TO_HOLE = _row("bolt spacing to the hole's size", source=f"{EN_JOINTS} Table 3.3", needs="bolts")
 CHECKS = (EDGE_DISTANCE, EDGE_TO_HOLE, BOLT_SPACING, SPACING_TO_HOLE)
 """The least distances."""
 
+_GAPE = f"{AISC} J3.6 (J3.5 in 360-16); {EN_JOINTS} Table 3.3"
 FAR_EDGE, FAR_SPACING = FAR_CHECKS = tuple(
-    Check(
-        name,
-        "far bolt",
-        "mm",
-        "at most",
-        source=f"{AISC} J3.6 (J3.5 in 360-16); {EN_JOINTS} Table 3.3",
-        needs="bolts",
-        most="caution",
-    )
+    Check(name, "far bolt", "mm", "at most", source=_GAPE, needs="bolts", most="caution")
     for name in ("greatest edge distance", "greatest bolt spacing")
 )
 """The greatest ones."""

@@ -29,23 +29,20 @@ BTH = "ASME BTH-1-2020 3-3.3"
 
 _EN = f"{EN_JOINTS} 3.13.1 Table 3.9 type A"
 
-PLAY = Check(
-    "play of the pin",
-    "pin plate",
-    "mm",
-    "at most",
-    source=f"{AISC} D5.2: hole no more than 1 mm (1/32 in) over the pin",
-    most="caution",
-)
-ABOUT = Check("steel about the pin hole", "pin plate", "N", source=f"{AISC} D5.1(a) and (b)")
-BEARING = Check("bearing on the pin", "pin plate", "N", source=f"{AISC} J7(a)")
-BEYOND = Check("steel beyond the pin hole", "pin plate", "N", source=_EN)
-BESIDE = Check("steel beside the pin hole", "pin plate", "N", source=_EN)
-BEARING_EN = Check("bearing of plate and pin", "pin plate", "N", source=f"{EN_JOINTS} 3.13.2 Table 3.10")
-LIFT_TENSION = Check("tension through the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
-LIFT_SPLITTING = Check("splitting beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
-LIFT_SHEAR = Check("shear beyond the pin hole", "pin plate, lifting rule", "N", source=BTH, opinion=True)
-LIFT_BEARING = Check("bearing on the pin, lifting rule", "pin plate, lifting rule", "N", source=BTH, opinion=True)
+_row = partial(Check, subject="pin plate", unit="N")
+_LIFT = partial(Check, subject="pin plate, lifting rule", unit="N", source=BTH, opinion=True)
+_PLAY = f"{AISC} D5.2: hole no more than 1 mm (1/32 in) over the pin"
+
+PLAY = Check("play of the pin", "pin plate", "mm", "at most", source=_PLAY, most="caution")
+ABOUT = _row("steel about the pin hole", source=f"{AISC} D5.1(a) and (b)")
+BEARING = _row("bearing on the pin", source=f"{AISC} J7(a)")
+BEYOND = _row("steel beyond the pin hole", source=_EN)
+BESIDE = _row("steel beside the pin hole", source=_EN)
+BEARING_EN = _row("bearing of plate and pin", source=f"{EN_JOINTS} 3.13.2 Table 3.10")
+LIFT_TENSION = _LIFT("tension through the pin hole")
+LIFT_SPLITTING = _LIFT("splitting beyond the pin hole")
+LIFT_SHEAR = _LIFT("shear beyond the pin hole")
+LIFT_BEARING = _LIFT("bearing on the pin, lifting rule")
 CHECKS = (PLAY, ABOUT, BEARING, BEYOND, BESIDE, BEARING_EN, LIFT_TENSION, LIFT_SPLITTING, LIFT_SHEAR, LIFT_BEARING)
 """The checks of this file."""
 

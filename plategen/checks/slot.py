@@ -24,16 +24,13 @@ LONGEST_OVER_BOLT = 2.5
 SQUARE_WITHIN_DEG = 10.0
 """A joint in bearing may have slots whose length lies within 80 to 100 degrees of the force (AISC 360 J3.2)."""
 
-LENGTH = Check("slot length", "hole", "mm", "at most", source=f"{AISC} Table J3.3: 2.5 d", needs="slots")
-SQUARE = Check("force square to the slot", "hole", "deg", "at most", source=f"{AISC} J3.2", needs="slots")
-HELD = Check(
-    "bolt held along its slot",
-    "hole",
-    "N",
-    source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)",
-    en_source=f"{EN_JOINTS} 3.9.1 and 3.9.2",
-    needs="slots",
+_row = partial(Check, subject="hole", needs="slots")
+LENGTH = _row("slot length", unit="mm", limit="at most", source=f"{AISC} Table J3.3: 2.5 d")
+SQUARE = _row("force square to the slot", unit="deg", limit="at most", source=f"{AISC} J3.2")
+SLIPS = partial(
+    Check, unit="N", source=f"{AISC} J3.9, J3.10 (J3.8, J3.9 in 360-16)", en_source=f"{EN_JOINTS} 3.9.1 and 3.9.2"
 )
+HELD = SLIPS("bolt held along its slot", "hole", needs="slots")
 CHECKS = (LENGTH, SQUARE, HELD)
 """The checks of this file; a slot's distances are those of holes."""
 

@@ -26,49 +26,27 @@ LEAST_TRANSMISSION_DEG = 30.0
 FLOODED_MM = 25.4
 """Oil over the pump's inlet, and over the highest part: an inch, what sloshing takes away (common practice)."""
 
-TRANSMISSION = Check("transmission angle", "steering", "deg", "at least", needs="a linkage", most="caution")
-STOPS_MISSING = Check("spindle stops missing", "steering", "1", "at most", needs="the steering's stops")
-BEFORE_BOX = Check("spindle stop before the box's own", "steering", "deg", "at most", needs="the steering's stops")
-TOGETHER = Check(
-    "stops met together",
-    "steering",
-    "deg",
-    "at most",
-    source="tolerance of the job",
-    needs="the steering's stops",
-    most="caution",
-)
-PAD_EDGE = Check(
-    "edge distance of the stop pad's hole",
-    "steering",
-    "mm",
-    "at least",
-    source=f"{AISC} Table J3.4",
-    needs="a stop pad with holes",
-)
-TYRE = Check(
+_row = partial(Check, subject="steering")
+_LEAST_MM, _MOST_DEG = partial(_row, unit="mm", limit="at least"), partial(_row, unit="deg", limit="at most")
+_STOPS, _OIL = "the steering's stops", "an oil circuit"
+
+TRANSMISSION = _row("transmission angle", unit="deg", limit="at least", needs="a linkage", most="caution")
+STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
+BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
+TOGETHER = _MOST_DEG("stops met together", source="tolerance of the job", needs=_STOPS, most="caution")
+PAD_EDGE = _LEAST_MM("edge distance of the stop pad's hole", source=f"{AISC} Table J3.4", needs="a stop pad with holes")
+TYRE = _LEAST_MM(
     "tyre clears, deflected",
-    "steering",
-    "mm",
-    "at least",
     needs="tyres and bars",
     not_covered="Tyres are followed with the axle standing still, without its travel.",
 )
-TYRE_HARD = Check("tyre clears, deflected hard", "steering", "mm", "at least", needs="tyres and bars", most="caution")
-FLOODED = Check("pump flooded", "steering", "mm", "at least", needs="an oil circuit")
-HIGHEST = Check(
-    "reservoir highest, so that air rises to it", "steering", "mm", "at least", needs="an oil circuit", most="caution"
-)
-AIR_DOWN = Check("places where air has to go down", "steering", "1", "at most", needs="an oil circuit", most="caution")
-VELOCITY = Check("velocity in the * line", "steering", "m/s", "at most", needs="the circuit's lines")
-COOLER = Check(
-    "cooler carries the heat",
-    "steering",
-    "kW",
-    source="Q p at relief times its share of the time",
-    needs="a cooler's power",
-    most="caution",
-)
+TYRE_HARD = _LEAST_MM("tyre clears, deflected hard", needs="tyres and bars", most="caution")
+FLOODED = _LEAST_MM("pump flooded", needs=_OIL)
+HIGHEST = _LEAST_MM("reservoir highest, so that air rises to it", needs=_OIL, most="caution")
+AIR_DOWN = _row("places where air has to go down", unit="1", limit="at most", needs=_OIL, most="caution")
+VELOCITY = _row("velocity in the * line", unit="m/s", limit="at most", needs="the circuit's lines")
+_HEAT = "Q p at relief times its share of the time"
+COOLER = _row("cooler carries the heat", unit="kW", source=_HEAT, needs="a cooler's power", most="caution")
 CHECKS = (
     *(TRANSMISSION, STOPS_MISSING, BEFORE_BOX, TOGETHER, PAD_EDGE, TYRE, TYRE_HARD),
     *STEERING_CYLINDER_CHECKS,

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
@@ -22,41 +23,21 @@ NO_AIR_MM3 = 50.0
 FITTING_GAP_MM = 6.35
 """Room that a fitting keeps from what moves past it: a quarter of an inch."""
 
-STROKE = Check(
-    "stroke covers travel", "steering", "mm", "at least", source="geometry", needs="a cylinder and its travel"
-)
+_LEAST, _MOST = (partial(Check, subject="steering", limit=limit) for limit in ("at least", "at most"))
+_TYRES = "Barton and Fieldhouse, Automotive Chassis Engineering (2018), ch. 2, and common practice"
+_JOINT = "geometry, and the joint's own limit"
+
+STROKE = _LEAST("stroke covers travel", unit="mm", source="geometry", needs="a cylinder and its travel")
 STANDING = Check(
-    "turns the tyres standing, alone",
-    "steering",
-    "N",
-    source="Barton and Fieldhouse, Automotive Chassis Engineering (2018), ch. 2, and common practice",
-    needs="a tyre and a cylinder",
-    most="caution",
+    "turns the tyres standing, alone", "steering", "N", source=_TYRES, needs="a tyre and a cylinder", most="caution"
 )
-TIME = Check(
-    "lock to lock in time", "steering", "s", "at most", needs="a pump's flow and a wanted time", most="caution"
-)
-IN_LINE = Check(
-    "in line with what it pushes", "steering", "deg", "at most", needs="a cylinder in a linkage", most="caution"
-)
-JOINT = Check(
-    "joint tilts far enough",
-    "steering",
-    "deg",
-    "at least",
-    source="geometry, and the joint's own limit",
-    needs="the joint's limit",
-)
-PORT_UP = Check("port points up", "steering", "deg", "at most", needs="the cylinder's ports", most="caution")
-FITTING = Check("fitting clears *", "steering", "mm", "at least", needs="the cylinder's ports and bars")
-HOSE = Check(
-    "hose bends no tighter than it may",
-    "steering",
-    "mm",
-    "at least",
-    source="the hose's own least bend radius",
-    needs="the ports' hoses",
-)
+TIME = _MOST("lock to lock in time", unit="s", needs="a pump's flow and a wanted time", most="caution")
+IN_LINE = _MOST("in line with what it pushes", unit="deg", needs="a cylinder in a linkage", most="caution")
+JOINT = _LEAST("joint tilts far enough", unit="deg", source=_JOINT, needs="the joint's limit")
+PORT_UP = _MOST("port points up", unit="deg", needs="the cylinder's ports", most="caution")
+FITTING = _LEAST("fitting clears *", unit="mm", needs="the cylinder's ports and bars")
+_HOSE = "the hose's own least bend radius"
+HOSE = _LEAST("hose bends no tighter than it may", unit="mm", source=_HOSE, needs="the ports' hoses")
 CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE)
 """The checks of this file."""
 

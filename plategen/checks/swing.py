@@ -22,8 +22,8 @@ STANDS_ON = ("rail", "tube")
 
 _END = {"eye": "eye", "fork": "fork", "rod_end": "rod end's head"}
 
-BOSS = Check("boss to *", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
-CLEARANCE = Check("swing clearance", "swing", "mm", "at least", source=SOURCE, needs="a rail or tube")
+_row = partial(Check, subject="swing", unit="mm", limit="at least", source=SOURCE, needs="a rail or tube")
+BOSS, CLEARANCE = _row("boss to *"), _row("swing clearance")
 PIN_PLACE = Check(
     "bracket holds the pin where the study wants it",
     "pin place",

@@ -32,38 +32,24 @@ MOST_LONGER = 2.0
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
 
-_THROAT_RULES = (f"{AISC} J2.4: 0.60 FEXX", f"{EN_JOINTS} 4.5.3.3, simplified")
-_STEEL_RULES = (f"{AISC} J4.2", "EN 1993-1-1:2005 6.2.6")
-"""By AISC, and by EN 1993."""
+_THROAT = partial(Check, unit="MPa", source=f"{AISC} J2.4: 0.60 FEXX", en_source=f"{EN_JOINTS} 4.5.3.3, simplified")
+_STEEL = partial(Check, unit="N/mm", source=f"{AISC} J4.2", en_source="EN 1993-1-1:2005 6.2.6")
 
-THROAT = Check(
+THROAT = _THROAT(
     "weld throat stress",
     "weld",
-    "MPa",
-    source=_THROAT_RULES[0],
-    en_source=_THROAT_RULES[1],
     not_covered="The parts of a weld's load are added as vectors on the throat, the conservative of the two "
     "conventions in use, and no gain is taken for welds loaded across.",
 )
-BESIDE = Check("plate beside the weld", "weld", "N/mm", source=_STEEL_RULES[0], en_source=_STEEL_RULES[1])
-WALL = Check(
+BESIDE = _STEEL("plate beside the weld", "weld")
+WALL = _STEEL(
     "rail wall beside the weld",
     "weld",
-    "N/mm",
-    source=_STEEL_RULES[0],
-    en_source=_STEEL_RULES[1],
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners, and the "
     "rail as a whole, are not. Do not weld across a heat-treated rail or on its flange's edge without its maker's "
     "word.",
 )
-TIE = Check(
-    "tie weld throat stress",
-    "tie",
-    "MPa",
-    source=_THROAT_RULES[0],
-    en_source=_THROAT_RULES[1],
-    needs="a plate that ties the ears",
-)
+TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears")
 CHECKS = (THROAT, BESIDE, WALL)
 TIE_CHECKS = (TIE,)
 """The checks of this file."""

@@ -33,14 +33,9 @@ Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]
 """A check, what it looks at, the least room and the room there, what is assumed, and what would make more."""
 
 
-def _row(name: str) -> Check:
-    return Check(name, "tool room", "mm", "at least", source=PRACTICE, needs="bolts", most="caution")
-
-
-BESIDE_BEAD = _row("socket beside the bead")
-BESIDE_NUT = _row("socket beside the next nut")
-BESIDE_EYE = _row("head beside the eye")
-BETWEEN_EARS = _row("heads between the ears")
+_row = partial(Check, subject="tool room", unit="mm", limit="at least", needs="bolts", most="caution")
+BESIDE_BEAD, BESIDE_NUT = _row("socket beside the bead"), _row("socket beside the next nut")
+BESIDE_EYE, BETWEEN_EARS = _row("head beside the eye"), _row("heads between the ears")
 CHECKS = (BESIDE_BEAD, BESIDE_NUT, BESIDE_EYE, BETWEEN_EARS)
 """The checks of this file; room for tools is practice, so they only advise."""
 
