@@ -14,17 +14,12 @@ StyleName: TypeAlias = Literal["ears", "split", "seat"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StyleEntry:
-    """What a job of a style holds.
+    """What a job of a style holds."""
 
-    Args:
-        table: The table that only this style has; "" for none.
-        stands_on: A rail that is traced, or a tube that is known by its size and needs no trace.
-        holds: Which end of the cylinder it holds.
-    """
-
-    table: str = ""
+    table: str = ""  # The table that only this style has; "" for none.
+    # A rail that is traced, or a tube that is known by its size and needs no trace.
     stands_on: Literal["rail", "tube"] = "rail"
-    holds: Literal["fixed pin", "moving pin"] = "fixed pin"
+    holds: Literal["fixed pin", "moving pin"] = "fixed pin"  # Which end of the cylinder it holds.
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {
@@ -44,26 +39,33 @@ LEAST_RELIEF_MM = 1.0
 
 
 class Mount(Table, frozen=True, kw_only=True):
-    """Where the cylinder has to lie against the straightedge.
+    """Where the cylinder has to lie against the straightedge."""
 
-    Args:
-        inline_offset_mm: From the straightedge to the cylinder's centre line, positive when the cylinder lies on
-            the far side of the straightedge from the rail; of a seat, from the tube's axis.
-        pin_station_mm: Station of the pin's centre.
-        pin: Who says where the pin goes: "here" these numbers, "study" the steering study, which starts from them.
-        pin_within_mm: How far the pin may lie from where the steering study wants it.
-        foot_mm: Stations where the plate's foot on the rail begins and ends; left out or "auto", a rule chooses. For a
-            foot that goes round the rail's corner and up its side, the one station where it begins, as in [2].
-        foot_rise_mm: For a foot that goes round the rail's corner: how far up the side it runs, as a tape reads it from
-            the corner where underside and side would meet; left out or "auto", a rule chooses.
-    """
-
-    inline_offset_mm: Length
-    pin_station_mm: Length
-    pin: Literal["here", "study"] = "here"
-    pin_within_mm: PositiveLength = _INCH_MM / 16
-    foot_mm: Annotated[tuple[Length, ...] | None, BY_RULE] = None
-    foot_rise_mm: Annotated[PositiveLength | None, BY_RULE_AT_CORNER] = None
+    inline_offset_mm: Annotated[
+        Length,
+        "From the straightedge to the cylinder's centre line, positive when the cylinder lies on the far side of the "
+        "straightedge from the rail; of a seat, from the tube's axis.",
+    ]
+    pin_station_mm: Annotated[Length, "Station of the pin's centre."]
+    pin: Annotated[
+        Literal["here", "study"],
+        'Who says where the pin goes: "here" these numbers, "study" the steering study, which starts from them.',
+    ] = "here"
+    pin_within_mm: Annotated[PositiveLength, "How far the pin may lie from where the steering study wants it."] = (
+        _INCH_MM / 16
+    )
+    foot_mm: Annotated[
+        tuple[Length, ...] | None,
+        BY_RULE,
+        'Stations where the plate\'s foot on the rail begins and ends; left out or "auto", a rule chooses. For a '
+        "foot that goes round the rail's corner and up its side, the one station where it begins, as in [2].",
+    ] = None
+    foot_rise_mm: Annotated[
+        PositiveLength | None,
+        BY_RULE_AT_CORNER,
+        "For a foot that goes round the rail's corner: how far up the side it runs, as a tape reads it from the "
+        'corner where underside and side would meet; left out or "auto", a rule chooses.',
+    ] = None
 
     def __post_init__(self) -> None:
         if self.foot_mm is None:
@@ -84,35 +86,37 @@ class Mount(Table, frozen=True, kw_only=True):
 
 
 class BracketEntry(Table, frozen=True, kw_only=True):
-    """The plates.
+    """The plates."""
 
-    Args:
-        style: How the bracket is built.
-        plane_mm: Place of the inner face of the first ear along the pin; the ear lies below it, the other ear
-            beyond the eye and its play.
-        thickness_mm: Thickness of the plates.
-        steel: Their steel, by the name shops use.
-        side_play_mm: Room on each side of the eye.
-        root_gap_mm: Standing gap between the notch and the rail.
-        nose_radius_mm: Radius of the plate about the pin; left out or "auto", the edge-distance rule chooses.
-        toe_mm: Height of the plate's ends at the rail; left out or "auto", a rule chooses.
-        corner_radius_mm: Radius of the plate's outer corners.
-        relief_mm: Radius of the hole cut away at a corner of the rail that is sharper than it, so that torch and bead
-            clear; left out or "auto", a rule chooses; 0 cuts none.
-        pin_fit: Clearance of the pin's hole, or "ream" for one cut small and reamed to the pin.
-    """
-
-    style: StyleName = "ears"
-    plane_mm: Length
-    thickness_mm: PositiveLength
-    steel: str
-    side_play_mm: LengthFromZero = _INCH_MM / 32
-    root_gap_mm: LengthFromZero = 0.0
-    nose_radius_mm: Annotated[PositiveLength | None, BY_RULE] = None
-    toe_mm: Annotated[PositiveLength | None, BY_RULE] = None
-    corner_radius_mm: LengthFromZero = _INCH_MM / 4
-    relief_mm: Annotated[LengthFromZero | None, BY_RULE_AT_CORNER] = None
-    pin_fit: Literal["close", "normal", "loose", "ream"] = "close"
+    style: Annotated[StyleName, "How the bracket is built."] = "ears"
+    plane_mm: Annotated[
+        Length,
+        "Place of the inner face of the first ear along the pin; the ear lies below it, the other ear beyond the eye "
+        "and its play.",
+    ]
+    thickness_mm: Annotated[PositiveLength, "Thickness of the plates."]
+    steel: Annotated[str, "Their steel, by the name shops use."]
+    side_play_mm: Annotated[LengthFromZero, "Room on each side of the eye."] = _INCH_MM / 32
+    root_gap_mm: Annotated[LengthFromZero, "Standing gap between the notch and the rail."] = 0.0
+    nose_radius_mm: Annotated[
+        PositiveLength | None,
+        BY_RULE,
+        'Radius of the plate about the pin; left out or "auto", the edge-distance rule chooses.',
+    ] = None
+    toe_mm: Annotated[
+        PositiveLength | None, BY_RULE, 'Height of the plate\'s ends at the rail; left out or "auto", a rule chooses.'
+    ] = None
+    corner_radius_mm: Annotated[LengthFromZero, "Radius of the plate's outer corners."] = _INCH_MM / 4
+    relief_mm: Annotated[
+        LengthFromZero | None,
+        BY_RULE_AT_CORNER,
+        "Radius of the hole cut away at a corner of the rail that is sharper than it, so that torch and bead clear; "
+        'left out or "auto", a rule chooses; 0 cuts none.',
+    ] = None
+    pin_fit: Annotated[
+        Literal["close", "normal", "loose", "ream"],
+        'Clearance of the pin\'s hole, or "ream" for one cut small and reamed to the pin.',
+    ] = "close"
 
     def __post_init__(self) -> None:
         if self.relief_mm is not None and 0.0 < self.relief_mm < LEAST_RELIEF_MM:
@@ -125,12 +129,7 @@ class BracketEntry(Table, frozen=True, kw_only=True):
 
 
 class Weld(Table, frozen=True, kw_only=True):
-    """The fillets that hold the plates.
+    """The fillets that hold the plates."""
 
-    Args:
-        leg_mm: Leg of the fillet.
-        electrode: Its weld metal, by the name shops use.
-    """
-
-    leg_mm: PositiveLength
-    electrode: str = "E70"
+    leg_mm: Annotated[PositiveLength, "Leg of the fillet."]
+    electrode: Annotated[str, "Its weld metal, by the name shops use."] = "E70"

@@ -1,6 +1,6 @@
 """The ``[cutting]``, ``[sheet_stock]`` and ``[solid]`` tables: how plates are cut, from what, and drawn."""
 
-from typing import Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import LengthFromZero, PositiveLength, PositiveNumber, Table
@@ -11,34 +11,31 @@ DxfEntities: TypeAlias = Literal["polylines", "lines and arcs"]
 
 
 class Cutting(Table, frozen=True, kw_only=True):
-    """How the plates are cut.
+    """How the plates are cut."""
 
-    Args:
-        process: What cuts them.
-        kerf_mm: Width of the cut.
-        compensate: True to move the cutting lines out by half the kerf; most controllers do that themselves.
-        outer_corner: With compensation, how the torch passes a sharp outer corner: on an arc about it, or running
-            past it and round in a loop.
-        lead_mm: Radius of the arcs that lead in and out; 0 for none, as most controllers add their own.
-        smallest_hole: Smallest hole that is cut, in plate thicknesses; a smaller one is punched and drilled.
-        ream_under_mm: How much smaller than the pin a reamed pin hole is cut; 0 to punch its centre and drill it.
-        dxf: Version of the DXF files; R12 for the oldest tables.
-        entities: How contours are written.
-        size_class: Tolerance class of ISO 9013 that the table keeps, 1 or 2.
-        edge_range: Range of edge quality of ISO 9013 that it reaches, 1 (best) to 5.
-    """
-
-    process: Literal["plasma", "laser", "waterjet", "oxyfuel"] = "plasma"
-    kerf_mm: LengthFromZero = 0.0
-    compensate: bool = False
-    outer_corner: Literal["round", "loop"] = "round"
-    lead_mm: LengthFromZero = 0.0
-    smallest_hole: PositiveNumber = 1.0
-    ream_under_mm: LengthFromZero = 0.0
-    dxf: DxfVersion = "R2000"
-    entities: DxfEntities = "polylines"
-    size_class: int = 2
-    edge_range: int = 4
+    process: Annotated[Literal["plasma", "laser", "waterjet", "oxyfuel"], "What cuts them."] = "plasma"
+    kerf_mm: Annotated[LengthFromZero, "Width of the cut."] = 0.0
+    compensate: Annotated[
+        bool, "True to move the cutting lines out by half the kerf; most controllers do that themselves."
+    ] = False
+    outer_corner: Annotated[
+        Literal["round", "loop"],
+        "With compensation, how the torch passes a sharp outer corner: on an arc about it, or running past it and "
+        "round in a loop.",
+    ] = "round"
+    lead_mm: Annotated[
+        LengthFromZero, "Radius of the arcs that lead in and out; 0 for none, as most controllers add their own."
+    ] = 0.0
+    smallest_hole: Annotated[
+        PositiveNumber, "Smallest hole that is cut, in plate thicknesses; a smaller one is punched and drilled."
+    ] = 1.0
+    ream_under_mm: Annotated[
+        LengthFromZero, "How much smaller than the pin a reamed pin hole is cut; 0 to punch its centre and drill it."
+    ] = 0.0
+    dxf: Annotated[DxfVersion, "Version of the DXF files; R12 for the oldest tables."] = "R2000"
+    entities: Annotated[DxfEntities, "How contours are written."] = "polylines"
+    size_class: Annotated[int, "Tolerance class of ISO 9013 that the table keeps, 1 or 2."] = 2
+    edge_range: Annotated[int, "Range of edge quality of ISO 9013 that it reaches, 1 (best) to 5."] = 4
 
     def __post_init__(self) -> None:
         if self.compensate and self.kerf_mm == 0.0:
@@ -52,21 +49,16 @@ class Cutting(Table, frozen=True, kw_only=True):
 
 
 class SheetStock(Table, frozen=True, kw_only=True):
-    """The sheet or off-cut that the plates are cut from.
+    """The sheet or off-cut that the plates are cut from."""
 
-    Args:
-        length_mm: Along its grain.
-        width_mm: Across it.
-        spacing_mm: Least distance from part to part.
-        margin_mm: Least distance from part to the sheet's edge.
-        grain: Which direction of the plates lies along the sheet's grain, u or v; "any" when it does not matter.
-    """
-
-    length_mm: PositiveLength
-    width_mm: PositiveLength
-    spacing_mm: LengthFromZero = 8.0
-    margin_mm: LengthFromZero = 10.0
-    grain: Literal["any", "u", "v"] = "any"
+    length_mm: Annotated[PositiveLength, "Along its grain."]
+    width_mm: Annotated[PositiveLength, "Across it."]
+    spacing_mm: Annotated[LengthFromZero, "Least distance from part to part."] = 8.0
+    margin_mm: Annotated[LengthFromZero, "Least distance from part to the sheet's edge."] = 10.0
+    grain: Annotated[
+        Literal["any", "u", "v"],
+        'Which direction of the plates lies along the sheet\'s grain, u or v; "any" when it does not matter.',
+    ] = "any"
 
     def __post_init__(self) -> None:
         if 2 * self.margin_mm >= min(self.length_mm, self.width_mm):
@@ -74,14 +66,10 @@ class SheetStock(Table, frozen=True, kw_only=True):
 
 
 class SolidEntry(Table, frozen=True, kw_only=True):
-    """What the files of solids hold.
+    """What the files of solids hold."""
 
-    Args:
-        beads: True for the weld beads as bodies of their own.
-        schema: Edition of STEP: AP214 is read everywhere, AP242 is its successor.
-        mesh: A second file for looking only, of flat facets.
-    """
-
-    beads: bool = False
-    schema: Literal["AP214", "AP242"] = "AP214"
-    mesh: Literal["none", "stl", "3mf", "glb"] = "none"
+    beads: Annotated[bool, "True for the weld beads as bodies of their own."] = False
+    schema: Annotated[
+        Literal["AP214", "AP242"], "Edition of STEP: AP214 is read everywhere, AP242 is its successor."
+    ] = "AP214"
+    mesh: Annotated[Literal["none", "stl", "3mf", "glb"], "A second file for looking only, of flat facets."] = "none"

@@ -1,35 +1,32 @@
 """The ``[cylinder]`` and ``[swing]`` tables: the bought part that the bracket holds, and how it turns about its pin."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, LengthFromZero, PositiveLength, Pressure, Table
 
 
 class CylinderEnd(Table, frozen=True, kw_only=True):
-    """One end of the cylinder, as measured on the real part.
+    """One end of the cylinder, as measured on the real part."""
 
-    Args:
-        kind: A plain eye between two plates, a fork about one, or a rod end (a ball in a head) between two.
-        pin_mm: Diameter of the pin.
-        eye_width_mm: Width of what goes between the plates: of the eye, or of a rod end's ball; of a fork, its gap.
-        eye_radius_mm: From the pin's centre to the outside of the eye, head or fork.
-        head_width_mm: Width of the head round a rod end's ball.
-        ball_mm: Diameter of a rod end's ball; left out, its own limit of tilt is not judged.
-        spacer_mm: Width of the misalignment spacer on each side of a rod end's ball.
-        spacer_diameter_mm: Diameter of the spacers where they meet the ball; left out, that of the ball's face.
-        fork_width_mm: Width of a fork over all.
-    """
-
-    kind: Literal["eye", "fork", "rod_end"] = "eye"
-    pin_mm: PositiveLength
-    eye_width_mm: PositiveLength
-    eye_radius_mm: PositiveLength
-    head_width_mm: PositiveLength | None = None
-    ball_mm: PositiveLength | None = None
-    spacer_mm: LengthFromZero = 0.0
-    spacer_diameter_mm: PositiveLength | None = None
-    fork_width_mm: PositiveLength | None = None
+    kind: Annotated[
+        Literal["eye", "fork", "rod_end"],
+        "A plain eye between two plates, a fork about one, or a rod end (a ball in a head) between two.",
+    ] = "eye"
+    pin_mm: Annotated[PositiveLength, "Diameter of the pin."]
+    eye_width_mm: Annotated[
+        PositiveLength, "Width of what goes between the plates: of the eye, or of a rod end's ball; of a fork, its gap."
+    ]
+    eye_radius_mm: Annotated[PositiveLength, "From the pin's centre to the outside of the eye, head or fork."]
+    head_width_mm: Annotated[PositiveLength | None, "Width of the head round a rod end's ball."] = None
+    ball_mm: Annotated[
+        PositiveLength | None, "Diameter of a rod end's ball; left out, its own limit of tilt is not judged."
+    ] = None
+    spacer_mm: Annotated[LengthFromZero, "Width of the misalignment spacer on each side of a rod end's ball."] = 0.0
+    spacer_diameter_mm: Annotated[
+        PositiveLength | None, "Diameter of the spacers where they meet the ball; left out, that of the ball's face."
+    ] = None
+    fork_width_mm: Annotated[PositiveLength | None, "Width of a fork over all."] = None
 
     def __post_init__(self) -> None:
         if self.eye_radius_mm <= self.pin_mm / 2:
@@ -73,25 +70,15 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
 
 
 class Cylinder(Table, frozen=True, kw_only=True):
-    """A single-rod hydraulic cylinder.
+    """A single-rod hydraulic cylinder."""
 
-    Args:
-        bore_mm: Inside diameter of the barrel.
-        rod_mm: Diameter of the rod.
-        stroke_mm: How far the rod can move.
-        closed_length_mm: From pin to pin with the rod all the way in.
-        body_diameter_mm: Largest outside diameter of the barrel.
-        pressure_mpa: Setting of the relief valve.
-        base: The end that this bracket holds.
-    """
-
-    bore_mm: PositiveLength
-    rod_mm: PositiveLength
-    stroke_mm: PositiveLength
-    closed_length_mm: PositiveLength
-    body_diameter_mm: PositiveLength
-    pressure_mpa: Pressure
-    base: CylinderEnd
+    bore_mm: Annotated[PositiveLength, "Inside diameter of the barrel."]
+    rod_mm: Annotated[PositiveLength, "Diameter of the rod."]
+    stroke_mm: Annotated[PositiveLength, "How far the rod can move."]
+    closed_length_mm: Annotated[PositiveLength, "From pin to pin with the rod all the way in."]
+    body_diameter_mm: Annotated[PositiveLength, "Largest outside diameter of the barrel."]
+    pressure_mpa: Annotated[Pressure, "Setting of the relief valve."]
+    base: Annotated[CylinderEnd, "The end that this bracket holds."]
 
     def __post_init__(self) -> None:
         if self.rod_mm >= self.bore_mm:
@@ -110,41 +97,36 @@ class Cylinder(Table, frozen=True, kw_only=True):
 
 
 class PortPost(Table, frozen=True, kw_only=True):
-    """A ``[[swing.port]]``: a port with its fitting and hose end, as a round post that stands out of the barrel.
+    """A ``[[swing.port]]``: a port with its fitting and hose end, as a round post that stands out of the barrel."""
 
-    Args:
-        name: What it is called.
-        at_mm: From the pin's centre to its middle, along the cylinder.
-        diameter_mm: Across everything that is screwed into it.
-        height_mm: How far that stands out of the barrel.
-        towards: Which way it points: to the rail or away from it, or along the pin to the near or the far side.
-    """
-
-    name: str = "port"
-    at_mm: PositiveLength
-    diameter_mm: PositiveLength
-    height_mm: PositiveLength
-    towards: Literal["rail", "away", "near", "far"] = "rail"
+    name: Annotated[str, "What it is called."] = "port"
+    at_mm: Annotated[PositiveLength, "From the pin's centre to its middle, along the cylinder."]
+    diameter_mm: Annotated[PositiveLength, "Across everything that is screwed into it."]
+    height_mm: Annotated[PositiveLength, "How far that stands out of the barrel."]
+    towards: Annotated[
+        Literal["rail", "away", "near", "far"],
+        "Which way it points: to the rail or away from it, or along the pin to the near or the far side.",
+    ] = "rail"
 
 
 class Swing(Table, frozen=True, kw_only=True):
-    """The cylinder's swing in the plates' plane, and what is to be kept clear.
+    """The cylinder's swing in the plates' plane, and what is to be kept clear."""
 
-    Args:
-        low_rad: Least angle of the cylinder against its drawn line, positive towards the rail; left out, the steering
-            study's, or the swing of `rules`.
-        high_rad: Greatest angle; left out, likewise.
-        barrel_start_mm: From the pin's centre to where the barrel or its end cap begins; left out, the barrel is held
-            against the rail all along the cylinder, and against no plate.
-        least_mm: Clearance asked everywhere: dirt, paint, worn pins (common practice, no source).
-        port: Ports, fittings and hose ends.
-    """
-
-    low_rad: Angle | None = None
-    high_rad: Angle | None = None
-    barrel_start_mm: PositiveLength | None = None
-    least_mm: LengthFromZero = 3.0
-    port: tuple[PortPost, ...] = ()
+    low_rad: Annotated[
+        Angle | None,
+        "Least angle of the cylinder against its drawn line, positive towards the rail; left out, the steering "
+        "study's, or the swing of `rules`.",
+    ] = None
+    high_rad: Annotated[Angle | None, "Greatest angle; left out, likewise."] = None
+    barrel_start_mm: Annotated[
+        PositiveLength | None,
+        "From the pin's centre to where the barrel or its end cap begins; left out, the barrel is held against the "
+        "rail all along the cylinder, and against no plate.",
+    ] = None
+    least_mm: Annotated[
+        LengthFromZero, "Clearance asked everywhere: dirt, paint, worn pins (common practice, no source)."
+    ] = 3.0
+    port: Annotated[tuple[PortPost, ...], "Ports, fittings and hose ends."] = ()
 
     def __post_init__(self) -> None:
         low, high = self.low_rad or 0.0, self.high_rad or 0.0

@@ -26,19 +26,12 @@ _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One value of a job.
+    """One value of a job."""
 
-    Args:
-        key: Its dotted key as the file writes it.
-        value: The value computed with.
-        unit: That value's unit.
-        by_rule: When a rule chooses it in the job's units where it is left out.
-    """
-
-    key: str
-    value: object
-    unit: str
-    by_rule: ByRule | None = None
+    key: str  # Its dotted key as the file writes it.
+    value: object  # The value computed with.
+    unit: str  # That value's unit.
+    by_rule: ByRule | None = None  # When a rule chooses it in the job's units where it is left out.
 
     def chosen_by_rule(self, *, at_corner: bool) -> bool:
         """Whether a rule chooses it, on a rail that is traced round its corner or along one face."""

@@ -1,5 +1,7 @@
 """The whole job file as one frozen value."""
 
+from typing import Annotated
+
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -15,47 +17,30 @@ from plategen.job.style_tables import Closing, Seat, Split
 
 
 class Job(Table, frozen=True, kw_only=True):
-    """What the user asks for.
+    """What the user asks for."""
 
-    Args:
-        title: One line that names the job.
-        units: What a bare length means, and how lengths are shown.
-        rail: The rail and its traces.
-        cylinder: The cylinder.
-        mount: Where the cylinder has to lie.
-        bracket: The plates.
-        closing: Plates between the ears.
-        swing: How far the cylinder turns about the pin, and what stands out of it.
-        split: The bolts of a bracket of style split.
-        seat: The tube that a bracket of style seat stands on.
-        weld: The fillets.
-        cutting: How the plates are cut.
-        sheet_stock: The sheet they are cut from; left out, they are laid side by side.
-        solid: What the files of solids hold.
-        rules: What decides whether it holds; left out, the usual rules.
-        driven: The rod or tube that the cylinder pushes.
-        steering: The linkage that the cylinder moves, for the steering study.
-        revision: What was seen when the last plates were held up, and what of them stays.
-    """
-
-    title: str
-    units: Units
-    rail: RailEntry
-    cylinder: Cylinder
-    mount: Mount
-    bracket: BracketEntry
-    closing: Closing | None = None
-    swing: Swing | None = None
-    split: Split | None = None
-    seat: Seat | None = None
-    weld: Weld
-    cutting: Cutting = Cutting()
-    sheet_stock: SheetStock | None = None
-    solid: SolidEntry = SolidEntry()
-    rules: Rules | None = None
-    driven: Driven | None = None
-    steering: Steering | None = None
-    revision: Revision | None = None
+    title: Annotated[str, "One line that names the job."]
+    units: Annotated[Units, "What a bare length means, and how lengths are shown."]
+    rail: Annotated[RailEntry, "The rail and its traces."]
+    cylinder: Annotated[Cylinder, "The cylinder."]
+    mount: Annotated[Mount, "Where the cylinder has to lie."]
+    bracket: Annotated[BracketEntry, "The plates."]
+    closing: Annotated[Closing | None, "Plates between the ears."] = None
+    swing: Annotated[Swing | None, "How far the cylinder turns about the pin, and what stands out of it."] = None
+    split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
+    seat: Annotated[Seat | None, "The tube that a bracket of style seat stands on."] = None
+    weld: Annotated[Weld, "The fillets."]
+    cutting: Annotated[Cutting, "How the plates are cut."] = Cutting()
+    sheet_stock: Annotated[SheetStock | None, "The sheet they are cut from; left out, they are laid side by side."] = (
+        None
+    )
+    solid: Annotated[SolidEntry, "What the files of solids hold."] = SolidEntry()
+    rules: Annotated[Rules | None, "What decides whether it holds; left out, the usual rules."] = None
+    driven: Annotated[Driven | None, "The rod or tube that the cylinder pushes."] = None
+    steering: Annotated[Steering | None, "The linkage that the cylinder moves, for the steering study."] = None
+    revision: Annotated[Revision | None, "What was seen when the last plates were held up, and what of them stays."] = (
+        None
+    )
 
     def __post_init__(self) -> None:
         if not self.title.strip():

@@ -27,23 +27,14 @@ MOST_TRACE_BYTES = 50_000_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedJob:
-    """A job with its traces read.
+    """A job with its traces read."""
 
-    Args:
-        job: The job file.
-        traces: One for each ``[[rail.trace]]``, in its order.
-        folder: The folder they lie in.
-        name: The folder's name, which names the outputs.
-        file: The job file's name.
-        texts: The texts of the job file and of every file that it names, by name.
-    """
-
-    job: Job
-    traces: tuple[Trace, ...]
-    folder: Path
-    name: str
-    file: str
-    texts: Mapping[str, str]
+    job: Job  # The job file.
+    traces: tuple[Trace, ...]  # One for each ``[[rail.trace]]``, in its order.
+    folder: Path  # The folder they lie in.
+    name: str  # The folder's name, which names the outputs.
+    file: str  # The job file's name.
+    texts: Mapping[str, str]  # The texts of the job file and of every file that it names, by name.
 
 
 def load_job(path: Path) -> LoadedJob:

@@ -4,7 +4,7 @@ import difflib
 import re
 import tomllib
 from collections.abc import Callable, Mapping
-from typing import Any, TypeVar, cast, get_args, get_origin
+from typing import Annotated, Any, TypeVar, cast, get_args, get_origin
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -212,23 +212,16 @@ def _shown(value: object) -> str:
 
 
 class SteeringJob(Table, frozen=True, kw_only=True):
-    """A job as far as its steering goes.
+    """A job as far as its steering goes."""
 
-    Args:
-        title: One line that names the job.
-        units: What a bare length means, and how lengths are shown.
-        steering: The linkage and what is asked about it.
-        cylinder: The cylinder, when it is chosen.
-        rules: What decides whether the pushed rod holds; the usual rules when left out.
-        driven: The rod that the cylinder pushes, where its sizes are given apart from the linkage.
-    """
-
-    title: str
-    units: Units
-    steering: Steering
-    cylinder: Cylinder | None = None
-    rules: Rules | None = None
-    driven: Driven | None = None
+    title: Annotated[str, "One line that names the job."]
+    units: Annotated[Units, "What a bare length means, and how lengths are shown."]
+    steering: Annotated[Steering, "The linkage and what is asked about it."]
+    cylinder: Annotated[Cylinder | None, "The cylinder, when it is chosen."] = None
+    rules: Annotated[Rules | None, "What decides whether the pushed rod holds; the usual rules when left out."] = None
+    driven: Annotated[
+        Driven | None, "The rod that the cylinder pushes, where its sizes are given apart from the linkage."
+    ] = None
 
 
 def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:

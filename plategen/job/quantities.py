@@ -23,23 +23,14 @@ _LEAST_ABOVE_ZERO = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """Which numbers of one kind a job file takes.
+    """Which numbers of one kind a job file takes."""
 
-    Args:
-        kind: How they are written.
-        unit: The unit they are computed in.
-        bare_in: The unit of a number without one in a job in inches, and
-        bare_mm: in a job in millimetres; "" if it must carry its own.
-        least: Smallest value allowed, in the computed unit.
-        most: Largest value allowed.
-    """
-
-    kind: quantity.Kind
-    unit: str
-    bare_in: str = ""
-    bare_mm: str = ""
-    least: float = -math.inf
-    most: float = math.inf
+    kind: quantity.Kind  # How they are written.
+    unit: str  # The unit they are computed in.
+    bare_in: str = ""  # The unit of a number without one in a job in inches, and
+    bare_mm: str = ""  # in a job in millimetres; "" if it must carry its own.
+    least: float = -math.inf  # Smallest value allowed, in the computed unit.
+    most: float = math.inf  # Largest value allowed.
 
     def read(self, value: object, units: Units) -> float:
         """The number a user wrote.
@@ -121,12 +112,9 @@ class ByRule:
     """Marks a size that a rule chooses where the job leaves it out, on the next shop size in the job's units.
 
     On a key that asks for a plate, true or false: a rule chooses a size of that plate which has no key.
-
-    Args:
-        at_corner: Only where the rail is traced round its corner.
     """
 
-    at_corner: bool = False
+    at_corner: bool = False  # Only where the rail is traced round its corner.
 
 
 BY_RULE, BY_RULE_AT_CORNER = ByRule(), ByRule(at_corner=True)

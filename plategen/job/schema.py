@@ -20,27 +20,16 @@ Form: TypeAlias = object
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One key of a table.
+    """One key of a table."""
 
-    Args:
-        key: As the file spells it.
-        name: The attribute that holds it, the key with its unit.
-        form: Its type, without the None that stands for "left out".
-        doc: What it is, from the table's docstring.
-        required: True when it has no default.
-        default: What it is when left out.
-        may_be_auto: True when it may be left out, or "auto", for a rule to choose.
-        by_rule: When such a rule chooses a shop size in the job's units; None where it does not.
-    """
-
-    key: str
-    name: str
-    form: Form
-    doc: str
-    required: bool
-    default: object
-    may_be_auto: bool
-    by_rule: ByRule | None = None
+    key: str  # As the file spells it.
+    name: str  # The attribute that holds it, the key with its unit.
+    form: Form  # Its type, without the None that stands for "left out".
+    doc: str  # What it is, the text beside its type.
+    required: bool  # True when it has no default.
+    default: object  # What it is when left out.
+    may_be_auto: bool  # True when it may be left out, or "auto", for a rule to choose.
+    by_rule: ByRule | None = None  # When such a rule chooses a shop size in the job's units; None where it does not.
 
     @property
     def label(self) -> str:
@@ -62,12 +51,12 @@ class Field:
 def fields(table: type[Table]) -> tuple[Field, ...]:
     """The keys of a table, in the order of its class."""
     hints = get_type_hints(table, include_extras=True)
-    docs = _argument_docs(table.__doc__ or "")
     listed = []
     for info in msgspec.structs.fields(table):
         hint = hints[info.name]
         by_rule = _mark(hint, ByRule)
-        form, optional = _without_none(get_args(hint)[0] if by_rule else hint)
+        marked = get_origin(hint) is Annotated and allowed_of(hint) is None
+        form, optional = _without_none(get_args(hint)[0] if marked else hint)
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
@@ -77,7 +66,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 key=info.encode_name,
                 name=info.name,
                 form=form,
-                doc=docs.get(info.name) or docs.get(info.encode_name, ""),
+                doc=_mark(hint, str) or "",
                 required=info.required,
                 default=default,
                 may_be_auto=optional and info.default is None and not has_own,
@@ -140,21 +129,3 @@ def _without_none(form: Form) -> tuple[Form, bool]:
             raise TypeError(f"a field of the job file has one type, or none: {form}")
         return parts[0], True
     return form, False
-
-
-def _argument_docs(doc: str) -> dict[str, str]:
-    """The ``Args:`` section of a docstring as ``{name: text}``."""
-    docs: dict[str, str] = {}
-    inside, name = False, ""
-    for line in doc.splitlines():
-        stripped, depth = line.strip(), len(line) - len(line.lstrip())
-        if stripped == "Args:":
-            inside, args_depth = True, depth
-        elif inside and stripped and depth <= args_depth:
-            break
-        elif inside and stripped and depth == args_depth + 4:
-            name, _, text = stripped.partition(": ")
-            docs[name] = text
-        elif inside and stripped and name:
-            docs[name] += " " + stripped
-    return docs

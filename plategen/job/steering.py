@@ -3,7 +3,7 @@
 Nothing but the levers and the sweep is needed for a first answer, or a travel alone for the simplest.
 """
 
-from typing import Literal
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -32,21 +32,15 @@ _INCH_MM = 25.4
 
 
 class LeverEntry(Table, frozen=True, kw_only=True):
-    """One ``[[steering.lever]]``: a steering arm, relay lever or spindle on its axis.
+    """One ``[[steering.lever]]``: a steering arm, relay lever or spindle on its axis."""
 
-    Args:
-        name: What the shop calls it.
-        pivot_mm: Any point of its axis.
-        axis: Direction of its axis; straight up when left out. A kingpin leans inwards and back.
-        balls: Its ball joints by name, each the place of the ball's centre, straight ahead.
-        wheel: Which road wheel turns with it.
-    """
-
-    name: str
-    pivot_mm: Place
-    axis: Direction = (0.0, 0.0, 1.0)
-    balls: dict[str, Place]
-    wheel: Literal["left", "right"] | None = None
+    name: Annotated[str, "What the shop calls it."]
+    pivot_mm: Annotated[Place, "Any point of its axis."]
+    axis: Annotated[
+        Direction, "Direction of its axis; straight up when left out. A kingpin leans inwards and back."
+    ] = (0.0, 0.0, 1.0)
+    balls: Annotated[dict[str, Place], "Its ball joints by name, each the place of the ball's centre, straight ahead."]
+    wheel: Annotated[Literal["left", "right"] | None, "Which road wheel turns with it."] = None
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -54,25 +48,15 @@ class LeverEntry(Table, frozen=True, kw_only=True):
 
 
 class RodEntry(Table, frozen=True, kw_only=True):
-    """One ``[[steering.rod]]``: a rod with a ball joint at each end.
+    """One ``[[steering.rod]]``: a rod with a ball joint at each end."""
 
-    Args:
-        name: What the shop calls it.
-        start: Where it begins, written "lever.ball".
-        end: Where it ends, written "lever.ball".
-        length_mm: Between its ball centres; left out, as drawn.
-        diameter_mm: Outside diameter, to judge its bending.
-        wall_mm: Wall of a tube; left out, a solid bar.
-        yield_mpa: Yield stress, to judge its bending.
-    """
-
-    name: str
-    start: str = msgspec.field(name="from")
-    end: str = msgspec.field(name="to")
-    length_mm: PositiveLength | None = None
-    diameter_mm: PositiveLength | None = None
-    wall_mm: PositiveLength | None = None
-    yield_mpa: Pressure | None = None
+    name: Annotated[str, "What the shop calls it."]
+    start: Annotated[str, 'Where it begins, written "lever.ball".'] = msgspec.field(name="from")
+    end: Annotated[str, 'Where it ends, written "lever.ball".'] = msgspec.field(name="to")
+    length_mm: Annotated[PositiveLength | None, "Between its ball centres; left out, as drawn."] = None
+    diameter_mm: Annotated[PositiveLength | None, "Outside diameter, to judge its bending."] = None
+    wall_mm: Annotated[PositiveLength | None, "Wall of a tube; left out, a solid bar."] = None
+    yield_mpa: Annotated[Pressure | None, "Yield stress, to judge its bending."] = None
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -82,19 +66,14 @@ class RodEntry(Table, frozen=True, kw_only=True):
 
 
 class SweepEntry(Table, frozen=True, kw_only=True):
-    """How far the steering is swept.
+    """How far the steering is swept."""
 
-    Args:
-        left_rad: Left lock, from straight ahead.
-        right_rad: Right lock, from straight ahead.
-        of: Whose angle that is: a lever's name or "inner wheel"; the steering box's arm when left out.
-        positions: How many positions are computed.
-    """
-
-    left_rad: PositiveAngle
-    right_rad: PositiveAngle
-    of: str = ""
-    positions: int = 201
+    left_rad: Annotated[PositiveAngle, "Left lock, from straight ahead."]
+    right_rad: Annotated[PositiveAngle, "Right lock, from straight ahead."]
+    of: Annotated[
+        str, "Whose angle that is: a lever's name or \"inner wheel\"; the steering box's arm when left out."
+    ] = ""
+    positions: Annotated[int, "How many positions are computed."] = 201
 
     def __post_init__(self) -> None:
         if not 21 <= self.positions <= 20001:
@@ -102,77 +81,53 @@ class SweepEntry(Table, frozen=True, kw_only=True):
 
 
 class PointEntry(Table, frozen=True, kw_only=True):
-    """One ``[[steering.point]]`` whose travel is wanted.
+    """One ``[[steering.point]]`` whose travel is wanted."""
 
-    Args:
-        name: What it is.
-        on: The lever or rod that carries it.
-        at_mm: Where it is, straight ahead.
-    """
-
-    name: str
-    on: str
-    at_mm: Place
+    name: Annotated[str, "What it is."]
+    on: Annotated[str, "The lever or rod that carries it."]
+    at_mm: Annotated[Place, "Where it is, straight ahead."]
 
 
 class BoxEntry(Table, frozen=True, kw_only=True):
-    """A box in space, between two corners.
+    """A box in space, between two corners."""
 
-    Args:
-        low_mm: The corner with the smaller x, y and z.
-        high_mm: The corner with the larger ones.
-    """
-
-    low_mm: Place
-    high_mm: Place
+    low_mm: Annotated[Place, "The corner with the smaller x, y and z."]
+    high_mm: Annotated[Place, "The corner with the larger ones."]
 
 
 class CylinderMountEntry(Table, frozen=True, kw_only=True):
-    """Where the cylinder sits, straight ahead.
+    """Where the cylinder sits, straight ahead."""
 
-    Args:
-        pushes: The rod or lever that carries the moving pin.
-        fixed_pin_mm: The pin on the frame, which the bracket holds.
-        moving_pin_mm: The pin on what is pushed.
-        pin_axis: Direction of the fixed pin; the bracket's plates lie across it.
-        straightedge_mm: Where the straightedge's station 0 lies, in the traces' plane 0; left out, the pin drawn here
-            and the pin at the mount's station and in-line offset are taken for one.
-        in_line_with: The rod whose line the cylinder should keep; the pushed rod when left out.
-        margin_mm: Stroke in hand wanted at each end when a stroke is chosen.
-        limit_at: Where the stroke is limited: both ends (mid stroke straight ahead), all at the rod end, or all at
-            the cap end.
-        box: Where the fixed pin could go; its best place in there is found.
-        joint_rad: How far the joints at both ends may tilt.
-        pressure_mpa: Relief setting, as long as no cylinder is chosen: bore and rod are advised for it.
-    """
-
-    pushes: str
-    fixed_pin_mm: Place
-    moving_pin_mm: Place
-    pin_axis: Direction = (0.0, 0.0, 1.0)
-    straightedge_mm: Place | None = None
-    in_line_with: str = ""
-    margin_mm: LengthFromZero = _INCH_MM / 4
-    limit_at: Literal["both", "rod end", "cap end"] = "both"
-    box: BoxEntry | None = None
-    joint_rad: PositiveAngle | None = None
-    pressure_mpa: Pressure | None = None
+    pushes: Annotated[str, "The rod or lever that carries the moving pin."]
+    fixed_pin_mm: Annotated[Place, "The pin on the frame, which the bracket holds."]
+    moving_pin_mm: Annotated[Place, "The pin on what is pushed."]
+    pin_axis: Annotated[Direction, "Direction of the fixed pin; the bracket's plates lie across it."] = (0.0, 0.0, 1.0)
+    straightedge_mm: Annotated[
+        Place | None,
+        "Where the straightedge's station 0 lies, in the traces' plane 0; left out, the pin drawn here and the pin at "
+        "the mount's station and in-line offset are taken for one.",
+    ] = None
+    in_line_with: Annotated[str, "The rod whose line the cylinder should keep; the pushed rod when left out."] = ""
+    margin_mm: Annotated[LengthFromZero, "Stroke in hand wanted at each end when a stroke is chosen."] = _INCH_MM / 4
+    limit_at: Annotated[
+        Literal["both", "rod end", "cap end"],
+        "Where the stroke is limited: both ends (mid stroke straight ahead), all at the rod end, or all at the cap "
+        "end.",
+    ] = "both"
+    box: Annotated[BoxEntry | None, "Where the fixed pin could go; its best place in there is found."] = None
+    joint_rad: Annotated[PositiveAngle | None, "How far the joints at both ends may tilt."] = None
+    pressure_mpa: Annotated[
+        Pressure | None, "Relief setting, as long as no cylinder is chosen: bore and rod are advised for it."
+    ] = None
 
 
 class TravelEntry(Table, frozen=True, kw_only=True):
-    """What was measured, when no linkage is drawn: a travel alone, or the pin-to-pin lengths at the locks.
+    """What was measured, when no linkage is drawn: a travel alone, or the pin-to-pin lengths at the locks."""
 
-    Args:
-        travel_mm: How far the moving pin goes from lock to lock.
-        left_length_mm: Pin to pin at the left lock.
-        right_length_mm: Pin to pin at the right lock.
-        straight_length_mm: Pin to pin straight ahead; halfway when left out.
-    """
-
-    travel_mm: PositiveLength | None = None
-    left_length_mm: PositiveLength | None = None
-    right_length_mm: PositiveLength | None = None
-    straight_length_mm: PositiveLength | None = None
+    travel_mm: Annotated[PositiveLength | None, "How far the moving pin goes from lock to lock."] = None
+    left_length_mm: Annotated[PositiveLength | None, "Pin to pin at the left lock."] = None
+    right_length_mm: Annotated[PositiveLength | None, "Pin to pin at the right lock."] = None
+    straight_length_mm: Annotated[PositiveLength | None, "Pin to pin straight ahead; halfway when left out."] = None
 
     def __post_init__(self) -> None:
         locks = (self.left_length_mm is not None, self.right_length_mm is not None)
@@ -183,43 +138,26 @@ class TravelEntry(Table, frozen=True, kw_only=True):
 
 
 class Steering(Table, frozen=True, kw_only=True):
-    """The steering.
+    """The steering."""
 
-    Args:
-        wheelbase_mm: Axle to axle; with it the Ackermann figures are given.
-        driver: The steering box's arm; the first lever when left out.
-        column_ratio: Degrees of the steering wheel for a degree of the box's arm.
-        lock_to_lock_s: Wanted time from lock to lock.
-        lever: Levers, spindles and the box's arm.
-        rod: The rods between them.
-        sweep: How far it turns.
-        point: Points whose travel is wanted.
-        cylinder_mount: Where the cylinder sits.
-        tyre: A steered tyre.
-        bar: Bars to be cleared.
-        port: The cylinder's ports.
-        stops: What stops it.
-        marks: Marks on the steering box.
-        circuit: The oil circuit.
-        travel: What was measured, when no linkage is drawn.
-    """
-
-    wheelbase_mm: PositiveLength | None = None
-    driver: str = ""
-    column_ratio: PositiveNumber | None = None
-    lock_to_lock_s: Duration | None = None
-    lever: tuple[LeverEntry, ...] = ()
-    rod: tuple[RodEntry, ...] = ()
-    sweep: SweepEntry | None = None
-    point: tuple[PointEntry, ...] = ()
-    cylinder_mount: CylinderMountEntry | None = None
-    tyre: TyreEntry | None = None
-    bar: tuple[BarEntry, ...] = ()
-    port: tuple[PortEntry, ...] = ()
-    stops: StopsEntry | None = None
-    marks: MarksEntry | None = None
-    circuit: CircuitEntry | None = None
-    travel: TravelEntry | None = None
+    wheelbase_mm: Annotated[PositiveLength | None, "Axle to axle; with it the Ackermann figures are given."] = None
+    driver: Annotated[str, "The steering box's arm; the first lever when left out."] = ""
+    column_ratio: Annotated[PositiveNumber | None, "Degrees of the steering wheel for a degree of the box's arm."] = (
+        None
+    )
+    lock_to_lock_s: Annotated[Duration | None, "Wanted time from lock to lock."] = None
+    lever: Annotated[tuple[LeverEntry, ...], "Levers, spindles and the box's arm."] = ()
+    rod: Annotated[tuple[RodEntry, ...], "The rods between them."] = ()
+    sweep: Annotated[SweepEntry | None, "How far it turns."] = None
+    point: Annotated[tuple[PointEntry, ...], "Points whose travel is wanted."] = ()
+    cylinder_mount: Annotated[CylinderMountEntry | None, "Where the cylinder sits."] = None
+    tyre: Annotated[TyreEntry | None, "A steered tyre."] = None
+    bar: Annotated[tuple[BarEntry, ...], "Bars to be cleared."] = ()
+    port: Annotated[tuple[PortEntry, ...], "The cylinder's ports."] = ()
+    stops: Annotated[StopsEntry | None, "What stops it."] = None
+    marks: Annotated[MarksEntry | None, "Marks on the steering box."] = None
+    circuit: Annotated[CircuitEntry | None, "The oil circuit."] = None
+    travel: Annotated[TravelEntry | None, "What was measured, when no linkage is drawn."] = None
 
     def __post_init__(self) -> None:
         if not self.lever and self.travel is None:

@@ -9,31 +9,26 @@ from plategen.job.quantities import BY_RULE, Angle, Length, LengthFromZero, Posi
 
 
 class Closing(Table, frozen=True, kw_only=True):
-    """Plates that stand on the rail between the ears, square to it and each fitted to it on its own edge.
+    """Plates that stand on the rail between the ears, square to it and each fitted to it on its own edge."""
 
-    Args:
-        back: True for one at the foot's end that the cylinder points away from.
-        bottom: True for one at the foot's other end, as deep as the cylinder's swing allows.
-        back_inset_mm: From the foot's end along the rail to the back plate's outer face; left out, a rule chooses.
-        bottom_inset_mm: The same for the bottom plate.
-        thickness_mm: Thickness of these plates; left out, that of the ears.
-        steel: Their steel; left out, that of the ears.
-        leg_mm: Leg of their fillets; left out, that of `weld`.
-        joint: How they meet the ears: fitted between them, or with tabs in slots that locate them.
-        tab_mm: Length of a tab; left out, a rule chooses.
-        fit_mm: Room between plate and ear on each side, and round a tab in its slot.
-    """
-
-    back: Annotated[bool, BY_RULE] = False
-    bottom: Annotated[bool, BY_RULE] = False
-    back_inset_mm: Annotated[PositiveLength | None, BY_RULE] = None
-    bottom_inset_mm: Annotated[PositiveLength | None, BY_RULE] = None
-    thickness_mm: PositiveLength | None = None
-    steel: str = ""
-    leg_mm: PositiveLength | None = None
-    joint: Literal["butt", "slots"] = "butt"
-    tab_mm: Annotated[PositiveLength | None, BY_RULE] = None
-    fit_mm: LengthFromZero = 0.4
+    back: Annotated[bool, BY_RULE, "True for one at the foot's end that the cylinder points away from."] = False
+    bottom: Annotated[
+        bool, BY_RULE, "True for one at the foot's other end, as deep as the cylinder's swing allows."
+    ] = False
+    back_inset_mm: Annotated[
+        PositiveLength | None,
+        BY_RULE,
+        "From the foot's end along the rail to the back plate's outer face; left out, a rule chooses.",
+    ] = None
+    bottom_inset_mm: Annotated[PositiveLength | None, BY_RULE, "The same for the bottom plate."] = None
+    thickness_mm: Annotated[PositiveLength | None, "Thickness of these plates; left out, that of the ears."] = None
+    steel: Annotated[str, "Their steel; left out, that of the ears."] = ""
+    leg_mm: Annotated[PositiveLength | None, "Leg of their fillets; left out, that of `weld`."] = None
+    joint: Annotated[
+        Literal["butt", "slots"], "How they meet the ears: fitted between them, or with tabs in slots that locate them."
+    ] = "butt"
+    tab_mm: Annotated[PositiveLength | None, BY_RULE, "Length of a tab; left out, a rule chooses."] = None
+    fit_mm: Annotated[LengthFromZero, "Room between plate and ear on each side, and round a tab in its slot."] = 0.4
 
     def __post_init__(self) -> None:
         if not self.back and not self.bottom:
@@ -53,36 +48,31 @@ class Split(Table, frozen=True, kw_only=True):
     """Bolts between the welded tabs and the bolted ears.
 
     A row of bolts runs square to the cylinder's line; rows stand beside each other along it.
-
-    Args:
-        bolt_mm: Diameter of the bolts.
-        rows: How many rows.
-        in_row: How many bolts in each row; two to four in all.
-        row_spacing_mm: From row to row, along the cylinder.
-        spacing_mm: From bolt to bolt in a row, square to the cylinder.
-        height_mm: From the cylinder's centre line to the middle of the bolts, when the cylinder lies at `built_for`.
-        station_mm: Station of the middle of the bolts; left out, the pin's station.
-        built_for_mm: The in-line offset that the tabs are made for.
-        adjust: What takes up another in-line offset: ears cut anew, slots in the ears, or a ladder of holes in tabs.
-        reach_mm: How far, to each side of `built_for`, the in-line offset may move without touching the tabs.
-        step_mm: From hole to hole of the ladder.
-        shim_mm: Packing between each ear and its tab, taken out or added to centre the eye.
-        tab_thickness_mm: Thickness of the tabs; left out, that of the ears.
     """
 
-    bolt_mm: PositiveLength
-    rows: int = 2
-    in_row: int = 1
-    row_spacing_mm: PositiveLength | None = None
-    spacing_mm: PositiveLength | None = None
-    height_mm: PositiveLength
-    station_mm: Length | None = None
-    built_for_mm: Length
-    adjust: Literal["recut", "slots", "ladder"] = "recut"
-    reach_mm: LengthFromZero = 0.0
-    step_mm: PositiveLength | None = None
-    shim_mm: LengthFromZero = 0.0
-    tab_thickness_mm: PositiveLength | None = None
+    bolt_mm: Annotated[PositiveLength, "Diameter of the bolts."]
+    rows: Annotated[int, "How many rows."] = 2
+    in_row: Annotated[int, "How many bolts in each row; two to four in all."] = 1
+    row_spacing_mm: Annotated[PositiveLength | None, "From row to row, along the cylinder."] = None
+    spacing_mm: Annotated[PositiveLength | None, "From bolt to bolt in a row, square to the cylinder."] = None
+    height_mm: Annotated[
+        PositiveLength,
+        "From the cylinder's centre line to the middle of the bolts, when the cylinder lies at `built_for`.",
+    ]
+    station_mm: Annotated[Length | None, "Station of the middle of the bolts; left out, the pin's station."] = None
+    built_for_mm: Annotated[Length, "The in-line offset that the tabs are made for."]
+    adjust: Annotated[
+        Literal["recut", "slots", "ladder"],
+        "What takes up another in-line offset: ears cut anew, slots in the ears, or a ladder of holes in tabs.",
+    ] = "recut"
+    reach_mm: Annotated[
+        LengthFromZero, "How far, to each side of `built_for`, the in-line offset may move without touching the tabs."
+    ] = 0.0
+    step_mm: Annotated[PositiveLength | None, "From hole to hole of the ladder."] = None
+    shim_mm: Annotated[
+        LengthFromZero, "Packing between each ear and its tab, taken out or added to centre the eye."
+    ] = 0.0
+    tab_thickness_mm: Annotated[PositiveLength | None, "Thickness of the tabs; left out, that of the ears."] = None
 
     def __post_init__(self) -> None:
         if self.rows < 1 or self.in_row < 1 or not 2 <= self.rows * self.in_row <= 4:
@@ -125,64 +115,54 @@ MOST_LEAN_RAD = math.radians(30.0)
 
 
 class Pad(Table, frozen=True, kw_only=True):
-    """A saddle pad between tabs and tube: rolled on a round tube, flat on a square one.
+    """A saddle pad between tabs and tube: rolled on a round tube, flat on a square one."""
 
-    Args:
-        thickness_mm: Its thickness.
-        width_mm: Width of its blank across the tube.
-        beyond_mm: How far it reaches beyond the tabs along the tube, at each end.
-    """
-
-    thickness_mm: PositiveLength
-    width_mm: PositiveLength
-    beyond_mm: LengthFromZero = 12.7
+    thickness_mm: Annotated[PositiveLength, "Its thickness."]
+    width_mm: Annotated[PositiveLength, "Width of its blank across the tube."]
+    beyond_mm: Annotated[LengthFromZero, "How far it reaches beyond the tabs along the tube, at each end."] = 12.7
 
 
 class Clamp(Table, frozen=True, kw_only=True):
-    """Two half clamps about the tube, bolted beside it, for a tube that must not be welded.
+    """Two half clamps about the tube, bolted beside it, for a tube that must not be welded."""
 
-    Args:
-        bolt_mm: Diameter of the four bolts.
-        thickness_mm: Thickness of the clamp's plates and cradles.
-        steel: Their steel; left out, that of the tabs.
-        crown_mm: On a round tube, the steel of a cradle between tube and clamp plate; left out, the thickness.
-    """
-
-    bolt_mm: PositiveLength
-    thickness_mm: PositiveLength
-    steel: str | None = None
-    crown_mm: PositiveLength | None = None
+    bolt_mm: Annotated[PositiveLength, "Diameter of the four bolts."]
+    thickness_mm: Annotated[PositiveLength, "Thickness of the clamp's plates and cradles."]
+    steel: Annotated[str | None, "Their steel; left out, that of the tabs."] = None
+    crown_mm: Annotated[
+        PositiveLength | None,
+        "On a round tube, the steel of a cradle between tube and clamp plate; left out, the thickness.",
+    ] = None
 
 
 class Seat(Table, frozen=True, kw_only=True):
-    """The tube, and how the tabs stand on it.
+    """The tube, and how the tabs stand on it."""
 
-    Args:
-        tube: Its section.
-        across_mm: Outside diameter, or side of the square.
-        corner_mm: Outside corner radius of a square tube; left out, twice the wall.
-        made: What the tube is; forged and heat-treated parts are not welded.
-        along: What the tube runs along: the cylinder's line, with the tabs lying along the tube, or the pin, with the
-            tabs across it.
-        lean_rad: Lean of the tube's axis against the cylinder's line, in the plates' plane, away from the cylinder
-            towards larger stations; only for a tube along the cylinder.
-        axis_mm: Where the tube's axis lies: its place along the pin for a tube along the cylinder, left out midway
-            between the tabs; its station for a tube along the pin, left out the pin's station.
-        hold: Whether the tabs are welded on or stand on a clamp.
-        pad: A saddle pad under welded tabs.
-        clamp: The clamp.
-    """
-
-    tube: Literal["round", "square"]
-    across_mm: PositiveLength
-    corner_mm: PositiveLength | None = None
-    made: Literal["plain", "forged", "heat-treated"]
-    along: Literal["cylinder", "pin"] = "cylinder"
-    lean_rad: Angle = 0.0
-    axis_mm: Length | None = None
-    hold: Literal["weld", "clamp"] = "weld"
-    pad: Pad | None = None
-    clamp: Clamp | None = None
+    tube: Annotated[Literal["round", "square"], "Its section."]
+    across_mm: Annotated[PositiveLength, "Outside diameter, or side of the square."]
+    corner_mm: Annotated[PositiveLength | None, "Outside corner radius of a square tube; left out, twice the wall."] = (
+        None
+    )
+    made: Annotated[
+        Literal["plain", "forged", "heat-treated"], "What the tube is; forged and heat-treated parts are not welded."
+    ]
+    along: Annotated[
+        Literal["cylinder", "pin"],
+        "What the tube runs along: the cylinder's line, with the tabs lying along the tube, or the pin, with the tabs "
+        "across it.",
+    ] = "cylinder"
+    lean_rad: Annotated[
+        Angle,
+        "Lean of the tube's axis against the cylinder's line, in the plates' plane, away from the cylinder towards "
+        "larger stations; only for a tube along the cylinder.",
+    ] = 0.0
+    axis_mm: Annotated[
+        Length | None,
+        "Where the tube's axis lies: its place along the pin for a tube along the cylinder, left out midway between "
+        "the tabs; its station for a tube along the pin, left out the pin's station.",
+    ] = None
+    hold: Annotated[Literal["weld", "clamp"], "Whether the tabs are welded on or stand on a clamp."] = "weld"
+    pad: Annotated[Pad | None, "A saddle pad under welded tabs."] = None
+    clamp: Annotated[Clamp | None, "The clamp."] = None
 
     def __post_init__(self) -> None:
         if self.hold == "weld" and self.made != "plain":
