@@ -1,5 +1,7 @@
 """``plategen trace``: one trace, fitted."""
 
+import shutil
+import sys
 from pathlib import Path
 
 import click
@@ -11,19 +13,40 @@ from plategen.ground.unit import Units
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--units", type=UNITS, default="in", show_default=True, help="For bare numbers, unless FILE says.")
+@click.option("--units", type=UNITS, help="For bare numbers, unless FILE says; else the job's, and inches without one.")
+@click.option("--alone", is_flag=True, help="Leave the job.toml beside FILE unread.")
+@click.option("--picture", type=click.Path(path_type=Path, dir_okay=False), help="An SVG file to draw the fit into.")
+@click.option("--ascii", "as_ascii", is_flag=True, help="Draw with the signs of every typewriter.")
 @AS_JSON
-def trace(file: Path, units: Units, as_json: bool) -> None:
+def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as_ascii: bool, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
+    from plategen.delivery.folder import locked, put
     from plategen.job.load import load_trace
     from plategen.rail.fit import fit_trace
+    from plategen.tell.picture.drafter import alone as by_itself
+    from plategen.tell.picture.trace import trace_picture
+    from plategen.tell.plot import LINES, PLAIN, fits, plot
     from plategen.tell.report.trace import trace_report
     from plategen.tell.screen import trace_lines
 
-    readings, units = load_trace(file, units)
-    with in_units(units, file.name):
-        fitted = fit_trace(readings)
+    loaded = load_trace(file, units, alone=alone)
+    with in_units(loaded.units, file.name):
+        fitted = fit_trace(loaded.trace)
+    if picture is not None:
+        drawing = by_itself(trace_picture(fitted, loaded.units))
+        with locked(picture.parent):
+            put(picture.parent, {picture.name: drawing.encode()})
     if as_json:
         say_json(trace_report(fitted))
-    else:
-        click.echo("\n".join(trace_lines(fitted, Show(units))))
+        return
+    show = Show(loaded.units)
+    encoding = getattr(sys.stdout, "encoding", None) or "ascii"
+    signs = PLAIN if as_ascii or not fits(LINES, lambda text: text.encode(encoding)) else LINES
+    lines = [
+        *trace_lines(fitted, show, loaded.inline_offset_mm),
+        "",
+        *plot(fitted, show, shutil.get_terminal_size().columns, signs),
+    ]
+    click.echo("\n".join(lines))
+    if picture is not None:
+        click.echo(str(picture))

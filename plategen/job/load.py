@@ -11,7 +11,7 @@ from types import MappingProxyType
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.job import Job
-from plategen.job.parse import parse_job, parse_table
+from plategen.job.parse import parse_job, parse_table, parse_traced
 from plategen.job.rail import TraceEntry
 from plategen.job.revision import FitNote
 from plategen.rail.note.gap import MOST_NOTES
@@ -91,14 +91,51 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
     return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 
 
-def load_trace(file: Path, units: Units) -> tuple[Trace, Units]:
-    """One trace file read by itself, in the plane 0, and the units it is written in: ``units``, unless it says others.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedTrace:
+    """One trace file read by itself.
+
+    Args:
+        trace: Its readings.
+        units: What its bare numbers mean, and how it is shown.
+        job: Name of the job file beside it that said so, or "".
+        inline_offset_mm: From the straightedge to the cylinder's line, where that job says it.
+    """
+
+    trace: Trace
+    units: Units
+    job: str = ""
+    inline_offset_mm: float | None = None
+
+
+def load_trace(file: Path, units: Units | None = None, *, alone: bool = False) -> LoadedTrace:
+    """One trace file read by itself, as the job file beside it says: its units, plane, reading error, in-line offset.
+
+    Args:
+        file: The trace file.
+        units: What a bare number means, whatever the job says; the file's own line says it before both.
+        alone: Read no job file; bare numbers are inches then and the plane is 0.
 
     Raises:
-        Refusal: It is missing, unreadable, too large or wrong inside.
+        Refusal: It is missing, unreadable, too large or wrong inside, or the job file beside it is.
     """
     text = read_text(file, MOST_TRACE_BYTES, str(file))
-    return read_trace(text, file.name, units), units_in_file(text, units)
+    beside = file.parent / JOB_FILE
+    if alone or not beside.is_file():
+        units = units or "in"
+        return LoadedTrace(trace=read_trace(text, file.name, units), units=units_in_file(text, units))
+    job = parse_traced(read_text(beside, MOST_JOB_BYTES, str(beside)))
+    entries = job.rail.trace if job.rail is not None else ()
+    entry = next((e for e in entries if file.name in (e.file, e.second.file if e.second else "")), None)
+    units, mount = units or job.units, job.mount if entry is not None and entry.file == file.name else None
+    at = mount.pin_station_mm if mount is not None else None
+    plane, error = (entry.plane_mm, entry.read_error_mm) if entry is not None else (0.0, None)
+    return LoadedTrace(
+        trace=read_trace(text, file.name, units, plane, error, None if at is None else (at, at)),
+        units=units_in_file(text, units),
+        job=beside.name,
+        inline_offset_mm=mount.inline_offset_mm if mount is not None else None,
+    )
 
 
 def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:

@@ -10,7 +10,8 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.cylinder import Cylinder
 from plategen.job.job import Job
-from plategen.job.quantities import Table
+from plategen.job.quantities import Length, Table
+from plategen.job.rail import TraceEntry
 from plategen.job.rules import Driven, Rules
 from plategen.job.schema import Form, allowed_of, choices_of, fields, kind_of, one_of
 from plategen.job.steering import Steering
@@ -240,3 +241,55 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
             del data[key]
 
     return _parse_file(SteeringJob, text, name, leave_out)
+
+
+class TracedMount(Table, frozen=True, kw_only=True):
+    """Where a job's bracket stands beside its straightedge, as far as it is filled in.
+
+    Args:
+        inline_offset_mm: From the straightedge to the cylinder's centre line.
+        pin_station_mm: Station of the pin's centre.
+    """
+
+    inline_offset_mm: Length | None = None
+    pin_station_mm: Length | None = None
+
+
+class TracedRail(Table, frozen=True, kw_only=True):
+    """A job's traces.
+
+    Args:
+        trace: The traces.
+    """
+
+    trace: tuple[TraceEntry, ...] = ()
+
+
+class TracedJob(Table, frozen=True, kw_only=True):
+    """A job as far as one of its traces, read by itself, asks for it.
+
+    Args:
+        units: What a bare length means, and how lengths are shown.
+        rail: Its traces.
+        mount: Where the bracket stands beside them.
+    """
+
+    units: Units
+    rail: TracedRail | None = None
+    mount: TracedMount | None = None
+
+
+def parse_traced(text: str, name: str = "job.toml") -> TracedJob:
+    """What a job file, however far it is filled in, says of its traces; all else of it is left unread.
+
+    Raises:
+        Refusal: It is not TOML, says no units, or one of the keys that are read is wrong.
+    """
+
+    def pick(data: dict[str, Any]) -> None:
+        for table, within in ((data, TracedJob), (data.get("rail"), TracedRail), (data.get("mount"), TracedMount)):
+            if isinstance(table, dict):
+                for key in table.keys() - {field.key for field in fields(within)}:
+                    del table[key]
+
+    return _parse_file(TracedJob, text, name, pick)

@@ -76,7 +76,7 @@ FARTHEST_MM = 1e5
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII).fullmatch
 _ONE_COMMA = re.compile(r"[+-]?\d*,\d+", re.ASCII).fullmatch
 _COMMA_OR_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII).fullmatch
-_UNITS_OF_ITS_OWN = re.compile(r"""\d\s*(?:mm|cm|m\b|in|ft|'|"")""", re.IGNORECASE).search
+_UNITS_OF_ITS_OWN = re.compile(r"""^(?!\s*#).*\d\s*(?:mm|cm|m\b|in|ft|'|"")""", re.IGNORECASE | re.MULTILINE).search
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]").search
 
 

@@ -13,10 +13,16 @@ from plategen.tell.table import columns, off_fit
 from plategen.work import Work
 
 
-def trace_lines(fitted: FittedTrace, show: Show) -> list[str]:
+def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None = None) -> list[str]:
     """The fitted shape piece by piece, and every reading with how far it lies from it."""
     lines = [f"{fitted.trace.file}: {len(fitted.trace.readings)} readings, {len(fitted.chain)} pieces"]
     lines += [f"  {piece}" for piece in _pieces(fitted, show)]
+    if inline_offset_mm is not None:
+        near, far = (f(s.point(t).imag for s in fitted.chain for t in (0.0, 0.5, 1.0)) for f in (min, max))
+        lines.append(
+            f"plane {show.length(fitted.trace.plane_mm)}; from the cylinder's line to the rail "
+            f"{show.length(near + inline_offset_mm)} to {show.length(far + inline_offset_mm)}"
+        )
     lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
     rows = [("line", "station", "offset", "off the fit", "")]
     for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):

@@ -176,7 +176,7 @@ def test_an_unreadable_file_is_refused(folder: Path) -> None:
 
 
 def test_one_trace_alone_is_read(folder: Path) -> None:
-    trace, _ = load_trace(folder / "front.csv", "in")
+    trace = load_trace(folder / "front.csv").trace
     assert (trace.file, trace.plane_mm, trace.readings[2].point) == ("front.csv", 0.0, pytest.approx(50.8 + 38.1j))
 
 

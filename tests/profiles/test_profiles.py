@@ -23,7 +23,7 @@ def test_every_example_job_loads(name: str) -> None:
 def test_the_readings_are_the_known_rail_read_by_hand(job: str, file: str) -> None:
     loaded = load_job(PROFILES / job)
     # read by itself: of two straightedges the job knows only the trace that they give together
-    trace, _ = load_trace(PROFILES / job / file, loaded.job.units)
+    trace = load_trace(PROFILES / job / file).trace
     errors = [r.point.imag - offset_at(TRUTH[job][file], r.point.real) for r in trace.readings]
     mark = MARK_MM[loaded.job.units]
     spread = math.hypot(READ_ERROR_MM, mark / math.sqrt(12))  # a hand's error, and rounding to the rule's mark

@@ -201,7 +201,7 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
     yield drafter.line(complex(u0 - h, axis), complex(u1 + h, axis), "dimension")
     for i, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubtful = i in fitted.doubtful
-        foot = complex(_place(fitted, reading.point, u0, u1), axis)
+        foot = complex(place_along(fitted, reading.point, u0, u1), axis)
         tip = foot + 1j * max(-room, min(room, residual * times))
         kind = " doubtful" if doubtful else ""
         yield drafter.line(foot, tip, f"stem{kind}") if abs(tip - foot) > 1e-9 else ""
@@ -219,7 +219,7 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
         yield drafter.words(words, complex(u1 + 1.6 * h, level), anchor="start", kind="soft", size=0.9)
 
 
-def _place(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:
+def place_along(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:
     """Where a reading stands in the strip: at its station, or by its share of the way along a rail that turns back."""
     if not fitted.trace.round_corner:
         return at.real
