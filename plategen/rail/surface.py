@@ -4,6 +4,9 @@ Between two traces every edge of one chain is paired with an edge of the other, 
 points at the same share of the paired edges. One trace alone is a rail that is straight along the pin. A section at
 any place along the pin is again a chain of exact lines and arcs: an arc's section is the arc through the ends and
 the middle of the ruled edge, which is the ruled edge itself when the paired arcs are alike.
+
+Beyond the outermost traces the strips are carried on straight, as far as they have any breadth. Where a bend has
+shrunk to a corner no edge runs backwards: the flats on both sides of it are carried on, and meet in the corner.
 """
 
 import math
@@ -13,8 +16,10 @@ from itertools import accumulate, pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, dot
-from plategen.rail.trace import FittedTrace
+from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, cross, dot
+from plategen.ground.message import message, mm
+from plategen.ground.refusal import Refusal
+from plategen.rail.trace import FittedTrace, Trace
 
 Edge: TypeAlias = Segment | complex
 """An edge of a chain, or the corner that stands for an edge of no length."""
@@ -125,12 +130,21 @@ class Rail:
         if len(self.traces) == 1:
             return self.traces[0].chain.segments
         gap, share = self._between(w_mm)
-        return tuple(_ruled(a, b, share) for a, b in self.strips[gap])
+        edges = [_ruled(a, b, share) for a, b in self.strips[gap]]
+        gone = {i for i, pair in enumerate(self.strips[gap]) if not 0.0 <= share <= 1.0 and _run_out(*pair, share)}
+        return tuple(_carried_on(edges, gone, self.traces[gap + (share > 0.5)].trace) if gone else edges)
 
     def planes_between(self, low_mm: float, high_mm: float) -> tuple[float, ...]:
-        """The two places along the pin and every inner traced plane between them, in order."""
-        inner = (f.trace.plane_mm for f in self.traces[1:-1])
-        return (low_mm, *(w for w in inner if low_mm < w < high_mm), high_mm)
+        """The two places along the pin and, in order, every one between them where the strips change.
+
+        They change in every inner traced plane, and beyond the outermost where one of them runs out.
+        """
+        inner = [f.trace.plane_mm for f in self.traces[1:-1]]
+        for gap in {0, len(self.strips) - 1} if self.strips else ():
+            first, last = (self.traces[i].trace.plane_mm for i in (gap, gap + 1))
+            planes = (first + (last - first) * share for share in map(_runs_out_at, self.strips[gap]))
+            inner += [w for w in planes if w < self.planes_mm[0] or w > self.planes_mm[1]]
+        return (low_mm, *sorted({w for w in inner if low_mm < w < high_mm}), high_mm)
 
     def standard_error_mm(self, w_mm: float) -> float:
         """One standard deviation of the surface at ``w_mm``, the largest along the section."""
@@ -150,10 +164,11 @@ class Rail:
         if len(self.traces) == 1:
             yield 0.0
             return
-        gap, share = self._between(w_mm)
+        gap, _ = self._between(w_mm)
         span = self.traces[gap + 1].trace.plane_mm - self.traces[gap].trace.plane_mm
         shift = complex(0.0, self.inline_offset_mm)
-        pairs = [(a, b, edge) for a, b in self.strips[gap] if not isinstance(edge := _ruled(a, b, share), complex)]
+        ruled = zip(self.strips[gap], self.ruled_edges(w_mm), strict=True)
+        pairs = [(a, b, edge) for (a, b), edge in ruled if not isinstance(edge, complex)]
         chain = Chain(tuple(edge for _, _, edge in pairs))
         first, last = chain.nearest(begin_mm - shift), chain.nearest(end_mm - shift)
         for index in range(first[0], last[0] + 1):
@@ -197,3 +212,54 @@ def _ruled(a: Edge, b: Edge, share: float) -> Edge:
 def _ends(edge: Edge) -> tuple[complex, complex]:
     """Both ends of a paired edge; a corner is its own."""
     return (edge, edge) if isinstance(edge, complex) else (edge.start, edge.end)
+
+
+def _chords(pair: tuple[Edge, Edge]) -> tuple[complex, complex]:
+    """From where each of two paired edges starts to where it ends."""
+    (start_a, end_a), (start_b, end_b) = map(_ends, pair)
+    return end_a - start_a, end_b - start_b
+
+
+def _runs_out_at(pair: tuple[Edge, Edge]) -> float:
+    """The share at which the strip between two paired edges has no breadth; infinite where it keeps it."""
+    a, b = _chords(pair)
+    along = max(a, b, key=abs)
+    from_a, from_b = dot(a, along), dot(b, along)
+    return from_a / (from_a - from_b) if from_a != from_b else math.inf
+
+
+def _run_out(a: Edge, b: Edge, share: float) -> bool:
+    """Whether the strip between two paired edges has run out before that share, and its edge would run backwards."""
+    chord_a, chord_b = _chords((a, b))
+    return dot(chord_a * (1.0 - share) + chord_b * share, max(chord_a, chord_b, key=abs)) < 0.0
+
+
+def _carried_on(edges: list[Edge], gone: set[int], trace: Trace) -> list[Edge]:
+    """The edges of a section with the corners that the flats make where a bend between them is gone.
+
+    Raises:
+        Refusal: A flat between two bends is gone; what the rail is like there only another trace can tell.
+    """
+    flats = [i for i, edge in enumerate(edges) if isinstance(edge, Line) and i not in gone]
+    for lost in sorted(gone):
+        before = max((i for i in flats if i < lost), default=None)
+        after = min((i for i in flats if i > lost), default=None)
+        if before is None or after is None:  # at an end of the trace there is nothing to meet
+            edges[lost] = _ends(edges[lost - 1])[1] if lost else _ends(edges[1])[0]
+            continue
+        if isinstance(edges[lost], Line):
+            words = "beyond {} the flat near station {} runs out between its bends; read a trace where the plates end"
+            raise Refusal(message(words, trace.file, mm(_ends(edges[lost])[0].real)), "rail.trace")
+        (start, _), (_, end) = _ends(edges[before]), _ends(edges[after])
+        corner = _meeting(edges[before], edges[after])
+        edges[before : after + 1] = [Line(start, corner), *[corner] * (after - before - 1), Line(corner, end)]
+    return edges
+
+
+def _meeting(first: Edge, second: Edge) -> complex:
+    """Where two flats meet, carried on straight; midway between their ends if they run alike."""
+    (start, end), (begin, stop) = _ends(first), _ends(second)
+    into, out = end - start, stop - begin
+    if abs(cross(into, out)) < 1e-9 * abs(into) * abs(out):
+        return (end + begin) / 2
+    return start + into * (cross(begin - start, out) / cross(into, out))
