@@ -50,16 +50,21 @@ class Alignment:
 def alignment(sweep: Sweep, mount: Mount, pins: PinToPin) -> Alignment:
     """Angles and shares of the push over the sweep."""
     line = line_direction(sweep, mount, pins)
-    across, upwards = square_to(line)
-    cylinder = pins.direction
-    shares = np.stack([dot(cylinder, line), dot(cylinder, across), dot(cylinder, upwards)], axis=-1)
+    shares, level, upright = _seen_from(line, pins.direction)
     return Alignment(
         line=mount.line_rod(sweep) or "",
-        angle_rad=angle_between(cylinder, line),
-        level_rad=np.arctan2(shares[:, 1], shares[:, 0]),
-        upright_rad=np.arctan2(shares[:, 2], shares[:, 0]),
+        angle_rad=angle_between(pins.direction, line),
+        level_rad=level,
+        upright_rad=upright,
         shares=shares,
     )
+
+
+def _seen_from(line: Floats, cylinder: Floats) -> tuple[Floats, Floats, Floats]:
+    """Parts of a direction along a line, across and upwards, (n, 3), and its level and upright angle to it, (n,)."""
+    across, upwards = square_to(line)
+    shares = np.stack([dot(cylinder, line), dot(cylinder, across), dot(cylinder, upwards)], axis=-1)
+    return shares, np.arctan2(shares[:, 1], shares[:, 0]), np.arctan2(shares[:, 2], shares[:, 0])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,18 +124,14 @@ def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[fl
         lever = sweep.linkage.lever(mount.pushes)
         axis = array(lever.axis)
         rise = np.arcsin(np.clip(pins.direction @ axis, -1.0, 1.0))
-        radius = sweep.motion.carried_mm(mount.pushes, mount.moving_mm) - array(lever.pivot_mm)
-        flat = radius - np.outer(radius @ axis, axis)
+        flat = sweep.motion.carried_mm(mount.pushes, mount.moving_mm) - lever.foot_mm(mount.moving_mm)
         turn = angle_between(pins.direction - np.outer(pins.direction @ axis, axis), flat)
         return float(np.ptp(turn)), float(np.ptp(rise))
     start, end = sweep.motion.rod_ends_mm(mount.pushes)
     line = unit(end - start)
     if float(dot(line[pins.straight], pins.direction[pins.straight])) < 0.0:
         line = -line
-    across, upwards = square_to(line)
-    on_line = dot(pins.direction, line)
-    level = np.arctan2(dot(pins.direction, across), on_line)
-    upright = np.arctan2(dot(pins.direction, upwards), on_line)
+    _, level, upright = _seen_from(line, pins.direction)
     return float(np.ptp(level)), float(np.ptp(upright))
 
 

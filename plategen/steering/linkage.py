@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.vector import Point, array, as_point, length, unit
+from plategen.steering.vector import Floats, Point, array, as_point, dot, length, unit
 
 SMALLEST_LENGTH_MM = 1e-3
 """Below this no arm, rod or axis is a length: a hundredth of what a shop can measure."""
@@ -33,6 +33,11 @@ class Lever:
             raise Refusal(words, key=f"steering.lever '{self.name}'.balls")
         object.__setattr__(self, "axis", as_point(unit(array(self.axis))))
         object.__setattr__(self, "balls", dict(self.balls))
+
+    def foot_mm(self, point_mm: Floats | Point) -> Floats:
+        """The point of the lever's axis nearest to another, (3,)."""
+        axis, pivot = array(self.axis), array(self.pivot_mm)
+        return np.asarray(pivot + axis * dot(axis, array(point_mm) - pivot))
 
     def arm_mm(self, ball: str) -> float:
         """Distance of a ball from the lever's axis: the length of the arm."""
@@ -158,29 +163,6 @@ class Linkage:
     def with_rod(self, rod: Rod) -> "Linkage":
         """The same linkage with one rod set anew (found by its name)."""
         return replace(self, rods=tuple(rod if x.name == rod.name else x for x in self.rods))
-
-    def mirrored(self) -> "Linkage":
-        """The linkage seen in the vehicle's middle plane, y = 0: left becomes right.
-
-        An axis is mirrored like a turn, (x, y, z) -> (-x, y, -z), so that equal turns stay mirror images
-        with the opposite sign of the road wheel and the same sign of the lever angle.
-        """
-        swap = {"left": "right", "right": "left", "": ""}
-
-        def flip(p: Point) -> Point:
-            return (p[0], -p[1], p[2])
-
-        levers = tuple(
-            Lever(
-                x.name,
-                flip(x.pivot_mm),
-                (-x.axis[0], x.axis[1], -x.axis[2]),
-                {ball: flip(p) for ball, p in x.balls.items()},
-                swap[x.wheel],
-            )
-            for x in self.levers
-        )
-        return replace(self, levers=levers)
 
 
 def _check_rods(linkage: Linkage) -> None:

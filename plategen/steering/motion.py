@@ -96,8 +96,6 @@ class Motion:
     driver: str  # The lever that is turned.
     # Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
     angles_rad: Mapping[str, Floats]
-    # For each rod, sin(alpha) of its loop, shape (n,): 0 at a dead point of the lever it drives.
-    margins: Mapping[str, Floats]
 
     def __len__(self) -> int:
         return len(self.angles_rad[self.driver])
@@ -135,7 +133,6 @@ def move(linkage: Linkage, driver: str, angle_rad: Floats) -> Motion:
     turn = np.ascontiguousarray(angle_rad, dtype=np.float64)
     steps = linkage.steps(driver)
     angles: dict[str, Floats] = {driver: turn}
-    margins: dict[str, Floats] = {}
     home = int(np.argmin(np.abs(turn)))
     for step in steps:
         angle, margin = _follow(linkage, step, angles[step.driver[0]], home)
@@ -143,10 +140,9 @@ def move(linkage: Linkage, driver: str, angle_rad: Floats) -> Motion:
         if bool(bad.any()):
             raise _dead_point(linkage, driver, turn, home, bad, step)
         angles[step.driven[0]] = angle
-        margins[step.rod] = margin
-    for values in (*angles.values(), *margins.values()):
+    for values in angles.values():
         values.setflags(write=False)
-    return Motion(linkage, driver, MappingProxyType(angles), MappingProxyType(margins))
+    return Motion(linkage, driver, MappingProxyType(angles))
 
 
 def _circle(linkage: Linkage, end: tuple[str, str]) -> Circle:
@@ -154,41 +150,47 @@ def _circle(linkage: Linkage, end: tuple[str, str]) -> Circle:
     return Circle.of(lever.pivot_mm, lever.axis, array(lever.balls[end[1]]))
 
 
-def _follow(linkage: Linkage, step: Step, driver_rad: Floats, home: int) -> tuple[Floats, Floats]:
-    """Angle and margin of the driven lever of one rod, from the angles of the lever that drives it."""
+def _closed(linkage: Linkage, step: Step, driver_rad: Floats) -> Closed:
+    """The loop of one rod closed, from the angles of the lever that drives it.
+
+    Raises:
+        Refusal: It is drawn at a dead point.
+    """
     driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
     drawn = array(linkage.ball_mm(step.driver))
     branch = branch_of(driven, drawn)
     if branch == 0.0:
-        raise _drawn_dead(linkage, step, drawn, driven)
-    closed = close(driven, driving.at(driver_rad), step.length_mm, branch)
+        raise _drawn_dead(linkage, step, drawn)
+    return close(driven, driving.at(driver_rad), step.length_mm, branch)
+
+
+def _follow(linkage: Linkage, step: Step, driver_rad: Floats, home: int) -> tuple[Floats, Floats]:
+    """Angle and margin of the driven lever of one rod, from the angles of the lever that drives it."""
+    closed = _closed(linkage, step, driver_rad)
     angle = np.unwrap(closed.angle_rad) if len(driver_rad) > 1 else closed.angle_rad
     angle = angle - 2.0 * np.pi * np.round(angle[home] / (2.0 * np.pi)) if math.isfinite(angle[home]) else angle
     return angle, closed.margin
 
 
-def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats, driven: Circle) -> Refusal:
-    lever = linkage.lever(step.driven[0])
-    axis = array(lever.axis)
-    offset = drawn - array(lever.pivot_mm)
-    if float(length(np.cross(axis, offset))) < 1e-6:
-        return Refusal(
-            f"ball '{step.driver[1]}' of '{step.driver[0]}' lies on the axis of lever '{lever.name}', so rod "
-            f"'{step.rod}' cannot turn it; move the ball off that axis",
-            key=f"steering.rod '{step.rod}'",
+def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats) -> Refusal:
+    lever, rod = linkage.lever(step.driven[0]), step.rod
+    axis, (carrier, ball) = array(lever.axis), step.driver
+    if float(length(np.cross(axis, drawn - array(lever.pivot_mm)))) < 1e-6:
+        words = (
+            f"ball '{ball}' of '{carrier}' lies on the axis of lever '{lever.name}', so rod '{rod}' cannot turn it; "
+            "move the ball off that axis"
         )
-    across = float(length(np.cross(axis, array(lever.balls[step.driven[1]]) - drawn)))
-    if across < 1e-6:
-        return Refusal(
-            f"rod '{step.rod}' runs parallel to the axis of lever '{lever.name}', so it cannot turn it; "
-            "set the rod across the axis",
-            key=f"steering.rod '{step.rod}'",
+    elif float(length(np.cross(axis, array(lever.balls[step.driven[1]]) - drawn))) < 1e-6:
+        words = (
+            f"rod '{rod}' runs parallel to the axis of lever '{lever.name}', so it cannot turn it; set the rod across "
+            "the axis"
         )
-    return Refusal(
-        f"lever '{lever.name}' is drawn at a dead point: rod '{step.rod}' points straight at its axis and can turn it "
-        "either way; draw it in a position where the rod has an arm",
-        key=f"steering.rod '{step.rod}'",
-    )
+    else:
+        words = (
+            f"lever '{lever.name}' is drawn at a dead point: rod '{rod}' points straight at its axis and can turn it "
+            "either way; draw it in a position where the rod has an arm"
+        )
+    return Refusal(words, key=f"steering.rod '{rod}'")
 
 
 def _dead_point(linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDArray[np.bool_], step: Step) -> Refusal:
@@ -247,9 +249,7 @@ def _reach(linkage: Linkage, driver: str, turn_rad: float, last: Step) -> tuple[
     angles = {driver: np.array([turn_rad])}
     for step in linkage.steps(driver):
         if step == last:
-            driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
-            branch = branch_of(driven, array(linkage.ball_mm(step.driver)))
-            closed = close(driven, driving.at(angles[step.driver[0]]), step.length_mm, branch)
+            closed = _closed(linkage, step, angles[step.driver[0]])
             return float(closed.angle_rad[0]), float(closed.margin[0]), bool(closed.short[0])
         angles[step.driven[0]] = _follow(linkage, step, angles[step.driver[0]], 0)[0]
     raise ValueError(f"step {last} is not of this linkage")

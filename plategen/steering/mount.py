@@ -59,6 +59,10 @@ class Mount:
             start + directions * dot(direction, offset) + sides * dot(across, offset) + ups * dot(upwards, offset)
         )
 
+    def lengths_mm(self, motion: Motion) -> Floats:
+        """Pin to pin at every position, (n,)."""
+        return length(self.moving_path_mm(motion) - array(self.fixed_mm))
+
     def line_rod(self, sweep: Sweep) -> str | None:
         """The rod whose line counts for the alignment, or None when the cylinder pushes a lever and none is named."""
         if self.in_line_with:

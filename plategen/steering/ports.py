@@ -12,7 +12,7 @@ from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import BarEntry, PortEntry
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin
-from plategen.steering.vector import UP, Floats, array, cross, dot, length, square_to, unit
+from plategen.steering.vector import UP, Floats, array, cross, dot, length, square_to, turned, unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,9 +85,7 @@ def port_angle(
     flat_ahead = unit(ahead - w * dot(w, ahead))
     flat = unit(pins.direction - np.outer(pins.direction @ w, w))
     about_pin = np.arctan2(flat @ cross(w, flat_ahead), flat @ flat_ahead)
-    turned_ahead = _turned(np.broadcast_to(ahead, flat.shape), np.broadcast_to(w, flat.shape), about_pin)
-    turned_out = _turned(np.broadcast_to(outward, flat.shape), np.broadcast_to(w, flat.shape), about_pin)
-    faces = _tilted(turned_out, turned_ahead, pins.direction)
+    faces = _tilted(turned(outward, w, about_pin), turned(ahead, w, about_pin), pins.direction)
     sides, ups = square_to(pins.direction, UP)
     clock = np.arctan2(-dot(faces, sides), dot(faces, ups))
     worst = float(np.abs(clock).max())
@@ -118,20 +116,13 @@ def port_angle(
     )
 
 
-def _turned(vector: Floats, axis: Floats, angle: Floats) -> Floats:
-    """Vectors (n, 3) turned about axes (n, 3) by angles (n,)."""
-    t = angle[:, None]
-    along = axis * dot(axis, vector)[:, None]
-    return np.asarray(along + (vector - along) * np.cos(t) + cross(axis, vector) * np.sin(t))
-
-
 def _tilted(vector: Floats, start: Floats, end: Floats) -> Floats:
     """Vectors carried by the least turn that brings the directions ``start`` onto ``end``, all (n, 3)."""
     axis = cross(start, end)
     sine = length(axis)
     safe = np.where(sine > 1e-12, sine, 1.0)
     unit_axis = np.where((sine > 1e-12)[:, None], axis / safe[:, None], np.array([1.0, 0.0, 0.0]))
-    return _turned(vector, unit_axis, np.where(sine > 1e-12, np.arctan2(sine, dot(start, end)), 0.0))
+    return turned(vector, unit_axis, np.where(sine > 1e-12, np.arctan2(sine, dot(start, end)), 0.0))
 
 
 def _least_to_bar(a: Floats, b: Floats, bar: BarEntry, samples: int = 9) -> float:

@@ -60,11 +60,10 @@ def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
 def _linkage(swept: Sweep, where: Where, i: int) -> list[SkeletonLine]:
     lines = []
     for lever in swept.linkage.levers:
-        axis, pivot = array(lever.axis), array(lever.pivot_mm)
         for ball in lever.balls:
             place = swept.motion.ball_mm((lever.name, ball))[i]
-            foot = pivot + axis * dot(axis, place - pivot)
-            lines.append(SkeletonLine(f"{lever.name}.{ball}", "lever", where, (as_point(foot), as_point(place))))
+            ends = (as_point(lever.foot_mm(place)), as_point(place))
+            lines.append(SkeletonLine(f"{lever.name}.{ball}", "lever", where, ends))
     for rod in swept.linkage.rods:
         start, end = swept.motion.rod_ends_mm(rod.name)
         lines.append(SkeletonLine(rod.name, "rod", where, (as_point(start[i]), as_point(end[i]))))
@@ -77,9 +76,7 @@ def _carrier(swept: Sweep, pushes: str, moving: Floats, i: int) -> Point:
         start, end = (ball[i] for ball in swept.motion.rod_ends_mm(pushes))
         along = unit(end - start)
         return as_point(start + along * dot(along, moving - start))
-    lever = swept.linkage.lever(pushes)
-    axis, pivot = array(lever.axis), array(lever.pivot_mm)
-    return as_point(pivot + axis * dot(axis, moving - pivot))
+    return as_point(swept.linkage.lever(pushes).foot_mm(moving))
 
 
 def _axes(swept: Sweep) -> list[SkeletonLine]:

@@ -19,7 +19,7 @@ from plategen.job.steering_equipment import PadEntry, StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
-from plategen.steering.vector import Floats, array, length
+from plategen.steering.vector import Floats
 
 Turn = Literal["left", "right"]
 Kind = Literal["spindle", "box", "cylinder", "other"]
@@ -74,7 +74,7 @@ def stop_order(
     The cylinder's ends are pin to pin, closed and open, spacers included; its forces those of a left and a right turn.
     """
     driver, wide = _wide(sweep)
-    lengths = None if mount is None else _lengths(wide, mount)
+    lengths = None if mount is None else mount.lengths_mm(wide)
     met: dict[Turn, list[Met]] = {"left": [], "right": []}
     for stop in stops:
         sign = 1.0 if stop.turn == "left" else -1.0
@@ -107,10 +107,6 @@ def _wide(sweep: Sweep) -> tuple[Floats, Motion]:
         except Refusal:
             continue
     return sweep.driver_rad, sweep.motion
-
-
-def _lengths(motion: Motion, mount: Mount) -> Floats:
-    return length(mount.moving_path_mm(motion) - array(mount.fixed_mm))
 
 
 def _at(driver: Floats, values: Floats, angle: float) -> float:

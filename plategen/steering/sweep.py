@@ -127,23 +127,26 @@ class Sweep:
         return np.where(leftwards, left, -right), np.where(leftwards, right, -left)
 
     @property
+    def _rolling(self) -> tuple[Floats, Floats, float, float] | None:
+        """Inner and outer angle, the kingpins' distance and the wheelbase; None where one is not known."""
+        pair, c = self.inner_outer_rad(), self.kingpins_mm
+        return None if pair is None or c is None or self.wheelbase_mm is None else (*pair, c, self.wheelbase_mm)
+
+    @property
     def toe_error_rad(self) -> Floats | None:
         """How much more the wheels toe out than they would rolling freely, along the sweep.
 
         (inner - outer) - (inner - ideal outer) = ideal outer - outer. Positive scrubs the tyres outwards.
         """
-        pair, c = self.inner_outer_rad(), self.kingpins_mm
-        if pair is None or c is None or self.wheelbase_mm is None:
+        if (known := self._rolling) is None:
             return None
-        return np.asarray(ideal_outer_rad(pair[0], c, self.wheelbase_mm) - pair[1])
+        inner, outer, kingpins, wheelbase = known
+        return np.asarray(ideal_outer_rad(inner, kingpins, wheelbase) - outer)
 
     @property
     def ackermann_percent(self) -> Floats | None:
         """Share of the ideal difference between the wheels, in percent, along the sweep; NaN at straight ahead."""
-        pair, c = self.inner_outer_rad(), self.kingpins_mm
-        if pair is None or c is None or self.wheelbase_mm is None:
-            return None
-        return ackermann_percent(pair[0], pair[1], c, self.wheelbase_mm)
+        return None if self._rolling is None else ackermann_percent(*self._rolling)
 
     def lock_steer_rad(self, lock: int) -> dict[str, float]:
         """The wheels' angles at a lock: 0 the right, -1 the left."""

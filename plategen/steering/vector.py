@@ -50,12 +50,12 @@ def unit(a: Floats) -> Floats:
 
 
 def turned(vector: Floats, axis: Floats, angle_rad: Floats | float) -> Floats:
-    """``vector`` (3,) turned about the unit ``axis`` by each angle: shape (n, 3) for (n,), (3,) for a float.
+    """``vector`` turned about the unit ``axis`` by each angle, (n, 3) for (n,), (3,) for a float; either may be (n, 3).
 
     The vector is split into its part along the axis, which stays, and its part across, which runs round a circle:
     v(t) = v_along + v_across cos t + (axis x v) sin t (Rodrigues).
     """
-    along = axis * dot(axis, vector)
+    along = axis * dot(axis, vector)[..., None]
     across = vector - along
     t = np.asarray(angle_rad, dtype=np.float64)[..., None]
     return np.asarray(along + across * np.cos(t) + cross(axis, vector) * np.sin(t))

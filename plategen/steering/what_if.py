@@ -9,7 +9,7 @@ import numpy as np
 
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage, Rod
-from plategen.steering.motion import Motion, move
+from plategen.steering.motion import move
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import Sweep, steer_rad
 from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, as_point, cross, length, unit
@@ -35,11 +35,6 @@ class Sensitivity:
     wheel_rad_per_mm: float  # Change of the mean wheel angle from lock to lock; positive quickens the steering.
     toe_rad_per_mm: float  # Change of toe at straight ahead (only a rod's length changes it), toe-in positive.
     travel_mm_per_mm: float | None  # Change of the cylinder's travel; None without a cylinder.
-
-    @property
-    def quickens(self) -> bool:
-        """True when more of it turns the wheels further."""
-        return self.wheel_rad_per_mm > 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,14 +84,12 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
 def _changes(linkage: Linkage) -> Iterator[tuple[str, Changed, str, Callable[[float], Linkage]]]:
     """Every part, what of it is changed, and the linkage with it so many millimetres longer or further."""
     for lever in linkage.levers:
-        axis, pivot = array(lever.axis), array(lever.pivot_mm)
         for ball, place in lever.balls.items():
-            radius = array(place) - pivot
-            flat = radius - axis * float(radius @ axis)
+            flat = array(place) - lever.foot_mm(place)
             if float(length(flat)) >= 1e-6:
                 yield lever.name, "arm", ball, partial(_arm_longer, linkage, lever, ball, unit(flat))
         for word, way in (("forward", FORWARD), ("left", LEFT), ("up", UP)):
-            if float(length(cross(axis, way))) >= 1e-6:
+            if float(length(cross(array(lever.axis), way))) >= 1e-6:
                 yield lever.name, "pivot", word, partial(_pivot_moved, linkage, lever, way)
     for rod in linkage.rods:
         yield rod.name, "rod", "", partial(_rod_longer, linkage, rod)
@@ -124,12 +117,8 @@ def _figures(sweep: Sweep, changed: Linkage, mount: Mount | None) -> Floats:
     home = int(np.argmin(np.abs(motion.angles_rad[sweep.motion.driver])))
     turned = float(np.mean([s[-1] - s[0] for s in steer.values()])) if steer else 0.0
     toe = float(steer["right"][home] - steer["left"][home]) if len(steer) == 2 else 0.0
-    travel = 0.0 if mount is None else float(np.ptp(_lengths(motion, mount)))
+    travel = 0.0 if mount is None else float(np.ptp(mount.lengths_mm(motion)))
     return np.array([turned, toe, travel])
-
-
-def _lengths(motion: Motion, mount: Mount) -> Floats:
-    return length(mount.moving_path_mm(motion) - array(mount.fixed_mm))
 
 
 def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None) -> tuple[Attachment, ...]:
@@ -178,11 +167,7 @@ def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
 
 def _places(linkage: Linkage) -> list[tuple[str, str, float, Floats]]:
     """Every ball, and points at half, three quarters and five quarters of its arm."""
-    places = []
-    for lever in linkage.levers:
-        axis, pivot = array(lever.axis), array(lever.pivot_mm)
-        for ball, drawn in lever.balls.items():
-            radius = array(drawn) - pivot
-            along = axis * float(radius @ axis)
-            places += [(lever.name, ball, share, pivot + along + (radius - along) * share) for share in SHARES]
-    return places
+    drawn = (
+        (lever, ball, lever.foot_mm(at), array(at)) for lever in linkage.levers for ball, at in lever.balls.items()
+    )
+    return [(lever.name, ball, s, foot + (at - foot) * s) for lever, ball, foot, at in drawn for s in SHARES]

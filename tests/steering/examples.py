@@ -1,8 +1,10 @@
 """Linkages that the steering's tests share; all invented."""
 
 import math
+from dataclasses import replace
 
 from plategen.steering.linkage import Lever, Linkage, Rod
+from plategen.steering.vector import Point
 
 
 def four_bar(
@@ -81,3 +83,27 @@ def sprayer() -> Linkage:
             Rod("tie rod", ("left spindle", "tie"), ("right spindle", "tie")),
         ),
     )
+
+
+def mirrored(linkage: Linkage) -> Linkage:
+    """The linkage seen in the vehicle's middle plane, y = 0: left becomes right.
+
+    An axis is mirrored like a turn, (x, y, z) -> (-x, y, -z), so that equal turns stay mirror images
+    with the opposite sign of the road wheel and the same sign of the lever angle.
+    """
+    swap = {"left": "right", "right": "left", "": ""}
+
+    def flip(p: Point) -> Point:
+        return (p[0], -p[1], p[2])
+
+    levers = tuple(
+        Lever(
+            x.name,
+            flip(x.pivot_mm),
+            (-x.axis[0], x.axis[1], -x.axis[2]),
+            {ball: flip(p) for ball, p in x.balls.items()},
+            swap[x.wheel],
+        )
+        for x in linkage.levers
+    )
+    return replace(linkage, levers=levers)

@@ -11,7 +11,7 @@ from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.vector import Floats, array, length
-from tests.steering.examples import five_levers, four_bar, spatial_four_link, sprayer
+from tests.steering.examples import five_levers, four_bar, mirrored, spatial_four_link, sprayer
 
 TURN = np.radians(np.linspace(-12.0, 18.0, 201))
 
@@ -50,7 +50,7 @@ def test_any_two_levers_in_space_close_or_are_refused(
 
 def test_a_mirrored_linkage_moves_as_the_mirror_image() -> None:
     linkage = five_levers()
-    straight, mirror = move(linkage, "box arm", TURN), move(linkage.mirrored(), "box arm", TURN)
+    straight, mirror = move(linkage, "box arm", TURN), move(mirrored(linkage), "box arm", TURN)
     for lever in linkage.levers:
         for ball in lever.balls:
             expected = straight.ball_mm((lever.name, ball)) * np.array([1.0, -1.0, 1.0])

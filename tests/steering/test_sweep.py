@@ -18,7 +18,7 @@ from plategen.steering.sweep import (
     sweep,
 )
 from plategen.steering.travel import Travel, rod_angles
-from tests.steering.examples import five_levers, sprayer
+from tests.steering.examples import five_levers, mirrored, sprayer
 
 LOCK = math.radians(35.0)
 
@@ -60,7 +60,7 @@ def test_left_is_left_whatever_way_the_boxs_axis_points() -> None:
 
 
 def test_a_mirrored_steering_gives_mirrored_wheels() -> None:
-    one, two = swept(), swept(sprayer().mirrored())
+    one, two = swept(), swept(mirrored(sprayer()))
     np.testing.assert_allclose(two.steer_rad["right"], -one.steer_rad["left"][::-1], atol=1e-9)
     np.testing.assert_allclose(two.steer_rad["left"], -one.steer_rad["right"][::-1], atol=1e-9)
     assert two.wheel_turns == pytest.approx(one.wheel_turns)
