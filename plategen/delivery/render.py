@@ -141,7 +141,7 @@ def plate_svg(source: Source, plate: Plate) -> bytes:
 def shop_sheet(source: Source) -> bytes:
     """The shop sheet, one offline page."""
     from plategen.tell.picture.sheet_layout import nest_pictures
-    from plategen.tell.sheet.sheet import fit_note_html, sheet_html
+    from plategen.tell.sheet.sheet import sheet_html
 
     work = source.work
     html = sheet_html(
@@ -149,7 +149,6 @@ def shop_sheet(source: Source) -> bytes:
         cutting=source.notes,
         clearances=source.clearances,
         nest_svg=nest_pictures(source.sheets, Show(work.job.units)),
-        revision_html=fit_note_html(work),
     )
     return html_stamped(html, _stamp_words(work)).encode()
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
+from importlib.resources import files
 
 from plategen.checks.caution import SHORT
 from plategen.draw.svg import element, path_data
@@ -9,23 +10,6 @@ from plategen.flat.loop import Contour, Loop
 from plategen.revision.change import PlateChange
 from plategen.revision.compare import Comparison
 from plategen.revision.trim import Trimmed
-
-_STYLE = """
-:root { --paper: #ffffff; --ink: #18222b; --old: #a3195b; --new: #0a5ea8; --steel: #e9edef; }
-@media screen and (prefers-color-scheme: dark) {
-  :root { --paper: #14191d; --ink: #e8edf0; --old: #ff84bd; --new: #6fb6f2; --steel: #28333b; }
-}
-body { font: 16px/1.5 "Liberation Sans", "Helvetica Neue", Arial, sans-serif; background: var(--paper);
-  color: var(--ink); max-width: 60rem; margin: 1rem auto; padding: 0 1rem; }
-svg { width: 100%; max-height: 70vh; } svg * { vector-effect: non-scaling-stroke; fill: none; }
-.old { stroke: var(--old); stroke-width: 2px; stroke-dasharray: 7 4; }
-.new { stroke: var(--new); stroke-width: 2.2px; fill: var(--steel); fill-rule: evenodd; }
-.cut { stroke: var(--old); stroke-width: 4px; }
-pre { white-space: pre-wrap; font: 14px/1.5 "Liberation Mono", Menlo, monospace; }
-.key .o { border-bottom: 3px dashed var(--old); } .key .n { border-bottom: 3px solid var(--new); }
-.key .c { border-bottom: 4px solid var(--old); }
-@media print { svg { max-height: none; break-inside: avoid; } }
-"""
 
 
 def comparison_page(title: str, change: Comparison, lines: Sequence[str]) -> str:
@@ -74,8 +58,9 @@ def _picture(name: str, outlines: Iterable[Loop], shapes: Iterable[str]) -> str:
 
 
 def _page(title: str, lines: Sequence[str], parts: Iterable[str]) -> str:
+    style = files("plategen.tell").joinpath("revision_page.css").read_text(encoding="utf-8")
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
-        f'content="width=device-width"><title>{escape(title)}</title><style>{_STYLE}</style></head>\n<body>'
+        f'content="width=device-width"><title>{escape(title)}</title><style>{style}</style></head>\n<body>'
         f"<h1>{escape(title)}</h1>\n<pre>{escape(chr(10).join(lines))}</pre>\n{chr(10).join(parts)}\n<p>{escape(SHORT)}</p></body></html>\n"
     )

@@ -4,11 +4,13 @@ The words come from the report and the findings, the pictures from the picture f
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
-from html import escape
 from importlib import resources
 from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
@@ -18,7 +20,7 @@ from plategen.checks.finding import VERDICTS, must_stop, worst_first
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
-from plategen.rail.trace import step_words
+from plategen.rail.trace import FittedTrace, step_words
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
@@ -35,8 +37,6 @@ from plategen.tell.table import off_fit
 from plategen.work import Work
 
 if TYPE_CHECKING:
-    from jinja2 import Template
-
     from plategen.solid.clearance import Clearance
 
 
@@ -57,14 +57,8 @@ def sheet_html(
     cutting: CutNotes | None = None,
     clearances: Sequence["Clearance"] = (),
     nest_svg: str = "",
-    revision_html: str = "",
 ) -> str:
-    """The sheet as one HTML file that asks for nothing outside itself.
-
-    ``clearances`` are empty when no solids were made; ``revision_html`` is what changed since the last revision.
-    """
-    from markupsafe import Markup
-
+    """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made."""
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work)
     # no sign in it may end the script element
@@ -106,11 +100,10 @@ def sheet_html(
         gap_rule=_gap_rule(show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
         opinions=tables.checks(opinions, OPINIONS, show) if opinions else None,
-        traces=[_trace(fitted, work, show, Markup) for fitted in work.rail.traces],
+        traces=[_trace(fitted, work, show) for fitted in work.rail.traces],
         chosen=[show.text(words) for words in work.bracket.chosen],
-        corrections=work.corrections,
         steering=Markup(_steering(work, report, show)),
-        changes=Markup(revision_html),
+        fit_notes=[_fit_notes(correction, work, show) for correction in work.corrections],
         shapes=[(spoken(plate), p.shape) for plate, p in zip(work.cut_plates, report.plates, strict=True)],
     )
 
@@ -179,11 +172,11 @@ def _gap_rule(show: Show) -> str:
     )
 
 
-def _trace(fitted: Any, work: Work, show: Show, markup: Any) -> dict[str, Any]:
+def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:
     return {
         "file": fitted.trace.file,
         "plane": show.length(fitted.trace.plane_mm),
-        "picture": markup(trace_picture(fitted, work.job.units)),
+        "picture": Markup(trace_picture(fitted, work.job.units)),
         "pieces": pieces_in_words(fitted.chain, show),
         "error": show.length(fitted.read_error_mm),
         "rms": show.length(fitted.rms_mm),
@@ -198,48 +191,22 @@ def _text(name: str) -> str:
 
 
 @cache
-def _template() -> "Template":
-    from jinja2 import Environment, StrictUndefined
-
+def _template() -> Template:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.from_string(_text("sheet.html"))
 
 
-def fit_note_html(work: Work) -> str:
-    """Markup for the sheet's revision section; empty when the job has no fit notes."""
-    show = Show(work.job.units)
-    return "".join(part for correction in work.corrections for part in _plate(work, correction, show))
-
-
-def _plate(work: Work, correction: Correction, show: Show) -> Iterator[str]:
-    plate = escape(correction.plate.replace("_", " "))
-    trace = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
-    yield f"<h3>Fit notes, {plate}</h3>"
-    yield (
-        f'<figure class="drawing" tabindex="0" role="group" aria-label="Fit notes of {plate}">'
-        f"{moved_picture(trace, correction.at, correction.plate, show)}"
-        "<figcaption>Dashed with rings: as first traced. Full with dots: as corrected.</figcaption></figure>"
-    )
-    caption = f"{plate}: offsets from the straightedge, before and after"
-    heads = "".join(f'<th scope="col">{head}</th>' for head in ("station", "before", "after", "moved"))
-    yield (
-        f'<div class="wide slim" role="region" aria-label="{caption}" tabindex="0"><table>'
-        f"<caption>{caption}</caption><thead><tr>{heads}</tr></thead><tbody>"
-    )
-    for reading in trace.trace.readings:
-        station, after = reading.point.real, reading.point.imag
-        moved = correction.at(station)
-        cells = (
-            show.short(station),
-            show.length(after - moved),
-            show.length(after),
-            f"{off_fit(show, moved)} {show.units}",
-        )
-        yield "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
-    yield "</tbody></table></div>"
-    yield f"<p>The notes agree with that to {escape(show.length(correction.left_mm))} (root mean square).</p>"
-    for gap in correction.doubtful:
-        yield (
-            f"<p><strong>Doubtful, left out:</strong> round {gap.round}, station {show.short(gap.station_mm)}, "
-            f"gap {escape(show.length(gap.gap_mm))}. Look again.</p>"
-        )
+def _fit_notes(correction: Correction, work: Work, show: Show) -> dict[str, Any]:
+    """What the fit notes of one plate changed in the trace that lies nearest to it."""
+    fitted = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
+    rows = [(r.point.real, r.point.imag, correction.at(r.point.real)) for r in fitted.trace.readings]
+    return {
+        "plate": correction.plate.replace("_", " "),
+        "picture": Markup(moved_picture(fitted, correction.at, correction.plate, show)),
+        "rows": [
+            (show.short(at), show.length(now - by), show.length(now), f"{off_fit(show, by)} {show.units}")
+            for at, now, by in rows
+        ],
+        "left": show.length(correction.left_mm),
+        "doubtful": [(g.round, show.short(g.station_mm), show.length(g.gap_mm)) for g in correction.doubtful],
+    }

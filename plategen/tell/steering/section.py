@@ -15,7 +15,6 @@ from plategen.tell.finding_row import finding_row
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering import pictures
 from plategen.tell.steering.equipment import CHECKLIST, circuit_words, marks_apart_words
-from plategen.tell.steering.svg import STYLE
 from plategen.tell.steering.tables import tables
 from plategen.tell.table import Block
 
@@ -37,7 +36,7 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
         _templates()
         .get_template("section.html")
         .render(
-            style=Markup(STYLE + css),
+            style=Markup(css),
             cautions=STEERING,
             views=[Markup(view) for view in pictures.three_views(study)],
             judged=Block(

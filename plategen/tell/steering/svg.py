@@ -16,23 +16,8 @@ from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
 from plategen.steering.vector import Floats
 
-STYLE = (
-    ".steer{--a:var(--datum,#0072b2);--b:var(--weld,#b34f00);--c:var(--good,#007a59);--d:var(--doubt,#7a3e9d);"
-    "--ground:var(--paper,Canvas);font:12px 'Liberation Sans','Helvetica Neue',Arial,sans-serif;"
-    "max-width:100%;height:auto}"
-    ".steer .a{stroke:var(--a)}.steer .b{stroke:var(--b)}.steer .c{stroke:var(--c)}.steer .d{stroke:var(--d)}"
-    ".steer text{paint-order:stroke;stroke:var(--ground);stroke-width:3px;stroke-linejoin:round}"
-    ".steer text.a{fill:var(--a);stroke:var(--ground)}.steer text.b{fill:var(--b);stroke:var(--ground)}"
-    ".steer text.c{fill:var(--c);stroke:var(--ground)}.steer text.d{fill:var(--d);stroke:var(--ground)}"
-    ".steer .part{fill:var(--ground)}"
-    ".steer .grid{stroke-opacity:.18}.steer .zero{stroke-opacity:.55}.steer .faint{stroke-opacity:.5}"
-)
-"""Colours of the line kinds, the page's own where it has them (so that they follow its dark scheme), else blue,
-vermilion, green, purple; two of them never differ in hue alone.
-"""
-
 DASHES = {"a": "", "b": "7 3", "c": "2 3", "d": "9 3 2 3"}
-"""Dashes of the line kinds."""
+"""Dashes of the line kinds, which ``section.css`` colours: no two of them differ in hue alone."""
 
 
 def number(value: float) -> str:

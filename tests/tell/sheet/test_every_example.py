@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from plategen.tell.sheet.sheet import fit_note_html, sheet_html
+from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.seen import assert_words_clear, printed_words, watched_page
 
@@ -27,7 +27,7 @@ def opened(request, browser, tmp_path_factory) -> Iterator:
     """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
     path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
     work = work_of(request.param)
-    path.write_text(sheet_html(work, revision_html=fit_note_html(work)), encoding="utf-8")
+    path.write_text(sheet_html(work), encoding="utf-8")
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
     page = watched_page(context)
     page.goto(path.as_uri())

@@ -12,6 +12,7 @@ from plategen.checks.finding import part
 from plategen.checks.run import LEAST_LEG
 from plategen.ground.stamp import Stamp
 from plategen.tell.sheet.sheet import sheet_html
+from tests.support.every_example import work_of
 from tests.support.example_work import example_job, example_work
 from tests.support.seen import printed_words, watched_page
 
@@ -160,8 +161,8 @@ def test_cautions_are_on_the_cover_in_full():
 
 def test_the_stamp_and_the_slots_are_shown_when_given():
     work = replace(example_work(), stamp=Stamp(letter="C", fingerprint="3f9a12bc4d5e77"))
-    html = sheet_html(work, nest_svg="<svg></svg>", revision_html="<p>hole moved</p>")
-    for words in ("revision C", "3f9a12bc4d5e", "<p>hole moved</p>", "laid out on their sheet"):
+    html = sheet_html(work, nest_svg="<svg></svg>")
+    for words in ("revision C", "3f9a12bc4d5e", "laid out on their sheet"):
         assert words in html
 
 
@@ -176,3 +177,13 @@ def test_words_from_the_job_cannot_break_the_page():
 
 def test_same_job_same_sheet():
     assert sheet_html(example_work("mm")) == sheet_html(example_work("mm"))
+
+
+def test_a_plate_that_was_held_up_is_shown_before_and_after():
+    work = work_of("bale-trailer-second")
+    html = sheet_html(work)
+    for correction in work.corrections:
+        plate = correction.plate.replace("_", " ")
+        assert f"<h3>Fit notes, {plate}</h3>" in html
+        assert f"{plate}: offsets from the straightedge, before and after" in html
+    assert html.count("(root mean square)") >= len(work.corrections) > 0
