@@ -17,6 +17,7 @@ ORDER: list[list[str]] = [
     ["flat"],
     ["draw"],
     ["rail"],
+    ["photo"],
     ["job"],
     ["rules"],
     ["steering"],
@@ -45,7 +46,19 @@ KERNEL = {"cadquery", "OCP"}
 SOLID_WORK = "solid"
 """Beginning of the names of the files that may import the solid kernel."""
 
-HEAVY = {"cadquery", "OCP", "vtk", "vtkmodules", "scipy", "matplotlib", "shapely", "skfem", "starlette", "uvicorn"}
+HEAVY = {
+    "cv2",
+    "cadquery",
+    "OCP",
+    "vtk",
+    "vtkmodules",
+    "scipy",
+    "matplotlib",
+    "shapely",
+    "skfem",
+    "starlette",
+    "uvicorn",
+}
 
 
 class Import(NamedTuple):
