@@ -28,6 +28,9 @@ CORNER_PX = 0.08
 PAGE_SCALE = 0.002
 """One standard deviation of a page's scale about the pages' mean: sheets of one printer differ by less."""
 
+FREE_SCALE = 0.1
+"""The same, where the pages need not be of one printer."""
+
 ODD_SCALE = 0.004
 """A page this far from the others was printed by another setting."""
 
@@ -68,6 +71,7 @@ class Adjusted:
     views: tuple[View, ...]  # One a picture.
     pages: tuple[Page, ...]
     error_px: float  # One standard deviation of a corner.
+    page_scale: float  # One standard deviation of the pages' scales about their mean, as held in the adjustment.
     values: Floats = field(repr=False)  # (m,) what was solved for, in the order of :class:`_Unknowns`.
     covariance: Floats = field(repr=False)  # (m, m)
 
@@ -124,13 +128,13 @@ def adjusted(sightings: Sequence[Sighting]) -> Adjusted:
     return solved
 
 
-def _solve(sightings: tuple[Sighting, ...]) -> Adjusted:
+def _solve(sightings: tuple[Sighting, ...], page_scale: float = PAGE_SCALE) -> Adjusted:
     from scipy.optimize import least_squares
 
     named: dict[str, int] = {}
     cameras = tuple(named.setdefault(s.picture.camera, len(named)) for s in sightings)
     unknowns = _Unknowns(cameras, _in_order(sightings))
-    start, prior, spread = _start(unknowns, sightings)
+    start, prior, spread = _start(unknowns, sightings, page_scale)
     held = np.isfinite(spread)
 
     def away(values: Floats) -> Floats:
@@ -171,6 +175,7 @@ def _solve(sightings: tuple[Sighting, ...]) -> Adjusted:
         views=tuple(unknowns.view(values, picture) for picture in range(len(sightings))),
         pages=tuple(unknowns.page(values, place) for place in range(len(unknowns.numbers))),
         error_px=error_px,
+        page_scale=page_scale,
         values=values,
         covariance=covariance,
     )
@@ -200,7 +205,7 @@ def _refuse_parted(sightings: Sequence[Sighting]) -> None:
         rest.remove(near)
 
 
-def _start(unknowns: _Unknowns, sightings: tuple[Sighting, ...]) -> tuple[Floats, Floats, Floats]:
+def _start(unknowns: _Unknowns, sightings: tuple[Sighting, ...], page_scale: float) -> tuple[Floats, Floats, Floats]:
     """First values, and the priors with their standard deviations (infinite where nothing is known)."""
     import cv2
 
@@ -246,9 +251,9 @@ def _start(unknowns: _Unknowns, sightings: tuple[Sighting, ...]) -> tuple[Floats
     for place, of_page in enumerate(placed[page] for page in unknowns.numbers):
         where = unknowns.page_at(place)
         values[where] = [*of_page.at_mm, of_page.turn_rad, 0.0]
-        spread[where.start + 3] = PAGE_SCALE
+        spread[where.start + 3] = page_scale
         if place == 0:
-            spread[where] = [1e-6, 1e-6, 1e-9, PAGE_SCALE]
+            spread[where] = [1e-6, 1e-6, 1e-9, page_scale]
     return values, prior, spread
 
 
@@ -274,6 +279,9 @@ def _refuse_odd(solved: Adjusted) -> None:
     )
     larger = odd.scale / mean - 1.0
     if abs(larger) > max(ODD_SCALE, 4.0 * known):
+        if solved.page_scale < FREE_SCALE:
+            # how much it is out is told without holding it to the others
+            _refuse_odd(_solve(solved.sightings, FREE_SCALE))
         words = (
             "page {} was printed {} % {} than the others; print all pages in one go, at 100 %, and measure their bars"
         )
