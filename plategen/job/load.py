@@ -93,19 +93,12 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedTrace:
-    """One trace file read by itself.
+    """One trace file read by itself."""
 
-    Args:
-        trace: Its readings.
-        units: What its bare numbers mean, and how it is shown.
-        job: Name of the job file beside it that said so, or "".
-        inline_offset_mm: From the straightedge to the cylinder's line, where that job says it.
-    """
-
-    trace: Trace
-    units: Units
-    job: str = ""
-    inline_offset_mm: float | None = None
+    trace: Trace  # Its readings.
+    units: Units  # What its bare numbers mean, and how it is shown.
+    job: str = ""  # Name of the job file beside it that said so, or "".
+    inline_offset_mm: float | None = None  # From the straightedge to the cylinder's line, where that job says it.
 
 
 def load_trace(file: Path, units: Units | None = None, *, alone: bool = False) -> LoadedTrace:

@@ -244,39 +244,24 @@ def parse_steering(text: str, name: str = "job.toml") -> SteeringJob:
 
 
 class TracedMount(Table, frozen=True, kw_only=True):
-    """Where a job's bracket stands beside its straightedge, as far as it is filled in.
+    """Where a job's bracket stands beside its straightedge, as far as it is filled in."""
 
-    Args:
-        inline_offset_mm: From the straightedge to the cylinder's centre line.
-        pin_station_mm: Station of the pin's centre.
-    """
-
-    inline_offset_mm: Length | None = None
-    pin_station_mm: Length | None = None
+    inline_offset_mm: Annotated[Length | None, "From the straightedge to the cylinder's centre line."] = None
+    pin_station_mm: Annotated[Length | None, "Station of the pin's centre."] = None
 
 
 class TracedRail(Table, frozen=True, kw_only=True):
-    """A job's traces.
+    """A job's traces."""
 
-    Args:
-        trace: The traces.
-    """
-
-    trace: tuple[TraceEntry, ...] = ()
+    trace: Annotated[tuple[TraceEntry, ...], "The traces."] = ()
 
 
 class TracedJob(Table, frozen=True, kw_only=True):
-    """A job as far as one of its traces, read by itself, asks for it.
+    """A job as far as one of its traces, read by itself, asks for it."""
 
-    Args:
-        units: What a bare length means, and how lengths are shown.
-        rail: Its traces.
-        mount: Where the bracket stands beside them.
-    """
-
-    units: Units
-    rail: TracedRail | None = None
-    mount: TracedMount | None = None
+    units: Annotated[Units, "What a bare length means, and how lengths are shown."]
+    rail: Annotated[TracedRail | None, "Its traces."] = None
+    mount: Annotated[TracedMount | None, "Where the bracket stands beside them."] = None
 
 
 def parse_traced(text: str, name: str = "job.toml") -> TracedJob:

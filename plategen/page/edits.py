@@ -13,7 +13,7 @@ from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
 from plategen.page.draft import Draft, Drawn, named_files, plain
-from plategen.page.form import form_at, is_list, is_named, is_table, is_value, text_of
+from plategen.page.form import belongs, form_at, text_of
 from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, read_table, remove_row, set_row
 from plategen.rail.corner import goes_round
@@ -69,7 +69,7 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
 
 def _set(job: str, edit: Set) -> str:
     place = path_of(edit.path)
-    if not is_value(place):
+    if belongs(place) != "value":
         raise Refusal("is no value of a job file", edit.path)
     now = held_at(plain(job), place)
     if edit.was is not None and text_of(now) not in (edit.was, edit.text.strip()):
@@ -114,11 +114,11 @@ def _added(draft: Draft, edit: Add) -> Draft:
     place = path_of(edit.path)
     if edit.name:
         return replace(draft, job=_named(draft.job, place, edit.name))
-    if is_table(place) and not isinstance(place[-1], int):
+    if belongs(place) == "table" and not isinstance(place[-1], int):
         if held_at(plain(draft.job), place) is not None:
             raise Stale(f"{edit.path} is there by now")
         return replace(draft, job=add_table(draft.job, place, listed=False))
-    if not is_list(place):
+    if belongs(place) != "list":
         raise Refusal("is no table of a job file", edit.path)
     if place != ("rail", "trace"):
         return replace(draft, job=add_table(draft.job, place, listed=True))
@@ -130,7 +130,7 @@ def _added(draft: Draft, edit: Add) -> Draft:
 def _named(job: str, place: Place, name: str) -> str:
     """The job file with one more name in a table of names."""
     inner = path_of(name)
-    if len(inner) != 1 or not is_named(place):
+    if len(inner) != 1 or belongs(place) != "names":
         raise Refusal("a name without dots and brackets is right", path_text(place))
     if held_at(plain(job), (*place, *inner)) is not None:
         raise Stale(f"{name} is there by now")

@@ -16,7 +16,8 @@ from plategen.job.toml_edit import Place, path_text
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
 State: TypeAlias = Literal["fixed", "there", "absent", "list", "named"]
-"""How a field is filled in, and what may be done with a table."""
+Belongs: TypeAlias = Literal["table", "list", "names", "value"]
+"""How a field is filled in, what may be done with a table, and what stands at a place of a job file."""
 
 FEWEST_ENDS = 2
 """A list of lengths that is not there yet is offered as two fields: the ends of a foot."""
@@ -189,26 +190,12 @@ def form_at(place: Place) -> object | None:
     return form
 
 
-def is_list(place: Place) -> bool:
-    """Whether a list of tables belongs at a place."""
+def belongs(place: Place) -> Belongs | None:
+    """What belongs at a place: a table, a list of tables, a table of names, or a single value as a number or a word."""
     form = form_at(place)
-    return get_origin(form) is tuple and table_of(form) is not None
-
-
-def is_table(place: Place) -> bool:
-    """Whether a table belongs at a place."""
-    return _is_table(form_at(place))
-
-
-def is_named(place: Place) -> bool:
-    """Whether a table of names belongs at a place."""
-    return get_origin(form_at(place)) is dict
-
-
-def is_value(place: Place) -> bool:
-    """Whether a single value belongs at a place: a number, a word, a flag."""
-    form = form_at(place)
-    return form is not None and not _is_table(form) and get_origin(form) not in (tuple, dict)
+    if get_origin(form) is tuple:
+        return "list" if table_of(form) is not None else None
+    return None if form is None else "table" if _is_table(form) else "names" if get_origin(form) is dict else "value"
 
 
 def _inner(form: object, step: str | int) -> object | None:

@@ -11,10 +11,10 @@ from msgspec import UNSET, UnsetType
 from plategen.checks.finding import Finding, Verdict
 from plategen.ground.message import Message
 from plategen.ground.show import Show
-from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunKind
+from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
-from plategen.revision.trim import Trimmed
+from plategen.revision.trim import Short, Trimmed
 from plategen.revision.trim import Verdict as TrimVerdict
 from plategen.tell.report.encode import Level, about, finite, mirrored
 from plategen.tell.revision import way_advice
@@ -35,18 +35,6 @@ class PlateChangeReport(Level, frozen=True, kw_only=True):
     why: str
     notch_kept: bool
     holes_moved: tuple[HoleMovedReport, ...]
-
-
-class RunChangeReport(Level, frozen=True, kw_only=True):
-    """What is done to a weld run."""
-
-    name: str
-    plate: str
-    kind: RunKind
-    length_mm: float
-    ground_mm: float
-    laid_mm: float
-    minutes: float
 
 
 class FindingChangeReport(Level, frozen=True, kw_only=True):
@@ -90,7 +78,7 @@ class ComparisonReport(Level, frozen=True, kw_only=True):
     same_within_mm: float
     inputs: tuple[str, ...]
     plates: tuple[PlateChangeReport, ...]
-    welds: tuple[RunChangeReport, ...]
+    welds: tuple[RunChange, ...]
     minutes: float
     findings: tuple[FindingChangeReport, ...]
     keep_welds: KeptReport | UnsetType = UNSET
@@ -98,13 +86,14 @@ class ComparisonReport(Level, frozen=True, kw_only=True):
 
 def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) -> ComparisonReport:
     """A comparison, and the ways to keep the welds where they were asked for."""
-    return ComparisonReport(
+    return mirrored(
+        ComparisonReport,
+        change,
         format=1,
         same_within_mm=SAME_MM,
         inputs=tuple(map(show.text, change.inputs)),
         plates=tuple(_plate(plate, show) for plate in change.plates),
-        welds=tuple(mirrored(RunChangeReport, run) for run in change.runs),
-        minutes=change.minutes,
+        welds=change.runs,
         findings=tuple(map(_finding, change.findings)),
         keep_welds=UNSET if kept is None else _kept(kept, show),
     )
@@ -140,14 +129,6 @@ def _kept(kept: Kept, show: Show) -> KeptReport:
     )
 
 
-class ShortReport(Level, frozen=True, kw_only=True):
-    """A span of stations over which the plate stays short of the rail, and by how much at most."""
-
-    from_mm: float
-    to_mm: float
-    gap_mm: float
-
-
 class TrimReport(Level, frozen=True, kw_only=True):
     """The answer; lengths mm, angles rad, words in the job's units."""
 
@@ -161,7 +142,7 @@ class TrimReport(Level, frozen=True, kw_only=True):
     proud_mm: float
     removed_mm2: float
     leg_mm: float
-    short: tuple[ShortReport, ...]
+    short: tuple[Short, ...]
     weld_mm: float
     weld_asked_mm: float
     edge_mm: float
@@ -181,7 +162,6 @@ def trim_report(answer: Trimmed, notes: Iterable[Message], show: Show) -> TrimRe
         format=1,
         plate=answer.place.plate.name,
         turned_over=answer.seat.over,
-        short=tuple(mirrored(ShortReport, span) for span in answer.short),
         job_stops=stop_reports(answer.job_stops),
         stops=stop_reports(answer.stops),
         reasons=tuple(map(show.text, answer.reasons)),
