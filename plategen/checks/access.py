@@ -7,10 +7,11 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part
+from plategen.checks.run import part_of
 from plategen.checks.setting import Setting
 from plategen.flat.inside import inside
 from plategen.ground.message import Message, message, mm
@@ -61,10 +62,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         return
     for run in bracket.welds:
         yield ACCESS.at_least(
-            Part(
-                (run.name, run.plate, run.other),
-                f"{run.name}, {run.plate} to {run.other}, {run.side}".replace("_", " "),
-            ),
+            Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
             REACH_MM,
             min(_best_way(run, bracket, share) for share in SHARES),
             assumed=message(
@@ -83,13 +81,11 @@ def _best_way(run: WeldRun, bracket: Bracket, share: float) -> float:
     root = run.placement.point(edge.point(t))
     along, down, out = _directions(run, bracket, edge.tangent(t))
     best = 0.0
-    for travel in TRAVEL_RAD:
-        for work in WORK_RAD:
-            across = mixed(out, math.sin(work), down, math.cos(work))
-            way = mixed(across, math.cos(travel), along, math.sin(travel))
-            best = max(best, _free(root, way, bracket))
-            if best >= REACH_MM:
-                return REACH_MM
+    for travel, work in product(TRAVEL_RAD, WORK_RAD):
+        across = mixed(out, math.sin(work), down, math.cos(work))
+        best = max(best, _free(root, mixed(across, math.cos(travel), along, math.sin(travel)), bracket))
+        if best >= REACH_MM:
+            break
     return best
 
 
@@ -177,15 +173,10 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
 
 
 def _meet(one: WeldRun, other: WeldRun) -> bool:
-    reach = max(one.leg_mm, other.leg_mm, _plate_between(one, other)) + _MEET_MM
+    faces = (one.plate, one.other) == (other.plate, other.other)  # the two faces of one plate lie its thickness apart
+    apart = math.dist(one.placement.origin, other.placement.origin) if faces else 0.0
+    reach = max(one.leg_mm, other.leg_mm, apart) + _MEET_MM
     return any(math.dist(a, b) <= reach for a in _ends(one) for b in _ends(other))
-
-
-def _plate_between(one: WeldRun, other: WeldRun) -> float:
-    """Distance of the planes of two runs on the two faces of one plate; 0 for other runs."""
-    if one.plate != other.plate or one.other != other.other:
-        return 0.0
-    return math.dist(one.placement.origin, other.placement.origin)
 
 
 def _ends(run: WeldRun) -> tuple[Vector, Vector]:

@@ -19,7 +19,7 @@ from plategen.checks.setting import Setting
 from plategen.design.motion import LoadCase
 from plategen.ground.message import NOTHING, Message, message, mpa, number
 from plategen.ground.refusal import Refusal
-from plategen.ground.space import dot
+from plategen.ground.space import dot, mixed
 from plategen.rules.elements import Field, Flags, Floats, solve_plate
 from plategen.rules.plate_mesh import mesh_plate
 from plategen.rules.plate_section import cut_sections, sweep_places
@@ -70,14 +70,8 @@ def solve_ears(setting: Setting) -> tuple[EarField, ...]:
             plate = carrier.plate
             if plate.notch is None:
                 continue
-            alike = (
-                plate.outline,
-                plate.holes,
-                plate.openings,
-                plate.thickness_mm,
-                plate.placement.u,
-                plate.placement.v,
-            )
+            place = plate.placement
+            alike = (plate.outline, plate.holes, plate.openings, plate.thickness_mm, place.u, place.v)
             if alike not in known:
                 known[alike] = _solve(setting, carrier, group)
             fields.append(replace(known[alike], plate=plate.name))
@@ -211,15 +205,13 @@ def _hand(carrier: Carrier, group: Assembly, force: complex) -> tuple[float, com
     last = max(first, span.end_mm - plate.thickness_mm)
     places = [p for p in sweep_places(plate.outline, circles, span.origin, span.direction, last, CUTS) if p >= first]
     cuts = cut_sections(edges_of(plate), plate.thickness_mm, span.origin, span.direction, places or [last])
-    u, v = plate.placement.u, plate.placement.v
     flat = force / carrier.share
-    case = LoadCase(NOTHING, tuple(flat.real * a + flat.imag * b for a, b in zip(u, v, strict=True)), True)  # type: ignore[arg-type]
-    stress = stresses((case,), carrier, span, cuts).together[0]
+    place = plate.placement
+    case = LoadCase(NOTHING, mixed(place.u, flat.real, place.v, flat.imag), True)
+    hand = stresses((case,), carrier, span, cuts)
+    stress = hand.together[0]
     worst = int(np.argmax(stress))
-    along = carrier.share * flat * span.direction.conjugate()
-    moment = cuts.centroid_mm[worst] * along.real - cuts.at_mm[worst] * along.imag
-    axial = -along.real / cuts.area_mm2[worst]
-    ends = (cuts.first_mm[worst], cuts.last_mm[worst])
-    far = max(ends, key=lambda end: abs(axial + moment * (end - cuts.centroid_mm[worst]) / cuts.inertia_mm4[worst]))
-    edge = span.origin + complex(float(cuts.at_mm[worst]), float(far)) * span.direction
+    left, right = (abs(float((hand.axial + bending)[0, worst])) for bending in (hand.left, hand.right))
+    across = cuts.last_mm[worst] if left > right else cuts.first_mm[worst]
+    edge = span.origin + complex(float(cuts.at_mm[worst]), float(across)) * span.direction
     return float(stress[worst]), edge

@@ -230,11 +230,6 @@ def first_worst(items: Iterable[Item], used: Callable[[Item], float]) -> Item:
     Raises:
         ValueError: There is none.
     """
-    worst: tuple[Item, float] | None = None
-    for item in items:
-        share = used(item)
-        if worst is None or share > worst[1] * (1.0 + ALIKE):
-            worst = (item, share)
-    if worst is None:
-        raise ValueError("nothing to compare")
-    return worst[0]
+    shares = [(used(item), item) for item in items]
+    most = max(share for share, _ in shares)
+    return next(item for share, item in shares if share * (1.0 + ALIKE) >= most)

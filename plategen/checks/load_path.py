@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
@@ -75,18 +76,13 @@ def carriers(bracket: Bracket) -> tuple[Carrier, ...]:
 def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
     """Pairs of plates with bolt holes on common axes, the one further from the rail first."""
     joints = []
-    plates = bracket.plates
-    for index, one in enumerate(plates):
-        if not bolt_holes(one):
-            continue
-        for other in plates[index + 1 :]:
-            if not _touching(one, other):
-                continue
-            pairs = [(a, b) for a in bolt_holes(one) for b in bolt_holes(other) if _one_axis(one, a, other, b)]
-            if pairs:
-                mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
-                welded = any(run.plate == one.name and run.joint == "rail" for run in bracket.welds)
-                joints.append(BoltJoint(other, one, theirs, mine) if welded else BoltJoint(one, other, mine, theirs))
+    for one, other in combinations([plate for plate in bracket.plates if bolt_holes(plate)], 2):
+        holes = product(bolt_holes(one), bolt_holes(other)) if _touching(one, other) else ()
+        pairs = [(a, b) for a, b in holes if _one_axis(one, a, other, b)]
+        if pairs:
+            mine, theirs = tuple(a for a, _ in pairs), tuple(b for _, b in pairs)
+            welded = any(run.plate == one.name and run.joint == "rail" for run in bracket.welds)
+            joints.append(BoltJoint(other, one, theirs, mine) if welded else BoltJoint(one, other, mine, theirs))
     return tuple(joints)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.bracket.model import Pin
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import Check, Finding, part, ratio
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure
@@ -36,9 +36,6 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
     force, d = worst.size_n, pin.diameter_mm
     shear, moment, layout = _in_the_pin(pin, force, max(carrier.plate.thickness_mm for carrier in held), held)
 
-    def thicker(demand: float, capacity: float, power: float) -> Cure:
-        return _cure(setting, d * max(1.0, demand / capacity) ** (1.0 / power))
-
     for view in setting:
         can_shear = rule.shear_n(steel.fy_mpa, steel.fu_mpa, d, view.rules)
         can_bend = rule.bending_nmm(steel.fy_mpa, d, view.rules)
@@ -52,10 +49,9 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
                 (BOTH, rule.shear_with_bending(v / can_shear, m / can_bend), 1.0, "(M/MRd)^2 + (F/FRd)^2", 4.0)
             )
         for check, demand, can, words, power in asked:
-            cure = partial(thicker, demand, can, power)
-            yield view.strength(
-                check, about, demand, can, assumed=f"pin of {steel.name}; {words}", case=case, cure=cure
-            )
+            cure = partial(_cure, setting, ratio(demand, can), power)
+            assumed = f"pin of {steel.name}; {words}"
+            yield view.strength(check, about, demand, can, assumed=assumed, case=case, cure=cure)
         if not view.en:
             continue
         can_serve, serves = rule.service_bending_nmm(steel.fy_mpa, d), moment / setting.rules.shock_factor
@@ -65,7 +61,7 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
             can_serve,
             assumed=f"pin of {steel.name}; a pin that is to come out again; forces as they are, without shock",
             case=case,
-            cure=partial(thicker, serves, can_serve, 3.0),
+            cure=partial(_cure, setting, ratio(serves, can_serve), 3.0),
             opinion=view.opinion,
         )
 
@@ -86,8 +82,9 @@ def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ..
     return force_n * share, moment, "moment F (b + 4 c + 2 a)/8 with the real gaps"
 
 
-def _cure(setting: Setting, least_mm: float) -> Cure:
-    """A thicker pin, in an eye that has steel left about it."""
+def _cure(setting: Setting, times: float, power: float) -> Cure:
+    """A pin so many times as strong, by a power of its diameter, in an eye that has steel left about it."""
+    least_mm = setting.bracket.pin.diameter_mm * max(1.0, times) ** (1.0 / power)
     cure = setting.raise_to("cylinder.base.pin", least_mm, "pin to {} or a stronger steel", "a stronger steel")
     if not cure.changes:
         return cure

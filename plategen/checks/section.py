@@ -61,18 +61,16 @@ def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
         direction = unit(chord) * 1j
         if ((plate.notch.start - origin) * direction.conjugate()).real < 0.0:
             direction = -direction
-        met = [((s.start - origin) * direction.conjugate()).real for s in plate.notch]
-        met += [((s.point(0.5) - origin) * direction.conjugate()).real for s in plate.notch]
-        met.append(((plate.notch.end - origin) * direction.conjugate()).real)
-        end = min(met)
+        met = [plate.notch.end, *(p for s in plate.notch for p in (s.start, s.point(0.5)))]
     elif bolts:
         middle = sum(bolts) / len(bolts)
         if abs(middle - origin) < 1e-6:
             return None  # bolts all about the pin: no section between them bends
         direction = unit(middle - origin)
-        end = min(((bolt - origin) * direction.conjugate()).real for bolt in bolts)
+        met = bolts
     else:
         return None
+    end = min(((p - origin) * direction.conjugate()).real for p in met)
     if end <= 0.0:
         return None
     tie, apart = end, math.inf

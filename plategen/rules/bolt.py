@@ -18,9 +18,6 @@ SURFACE_MU = 0.30
 SLOT_KS = 0.63
 """ks of a long slot along the force (EN 1993-1-8:2005 Table 3.6)."""
 
-LONG_PATTERN_MM = 965.0
-"""A pattern longer than 38 in along the force loses a sixth of its shear strength (AISC 360 Table J3.2 note)."""
-
 
 def group_forces_n(at: Sequence[complex], force_n: complex, where: complex) -> tuple[complex, ...]:
     """Shear on each bolt of a pattern in a plane, elastic method, all bolts alike.
@@ -45,26 +42,21 @@ def group_forces_n(at: Sequence[complex], force_n: complex, where: complex) -> t
     return tuple(direct + moment / polar * 1j * (p - centre) for p in at)
 
 
-def shear_nominal_n(fnv_mpa: float, diameter_mm: float, planes: int = 1, pattern_length_mm: float = 0.0) -> float:
+def shear_nominal_n(fnv_mpa: float, diameter_mm: float) -> float:
     """Rn = Fnv Ab for each shear plane, Ab the gross shank area (AISC 360 J3.6 in 360-16, J3.7 in 360-22).
+
+    A pattern longer than 965 mm (38 in) along the force would lose a sixth of it (Table J3.2 note); ours never is.
 
     >>> round(shear_nominal_n(372.0, 20.0))
     116867
     """
-    long_pattern = 5.0 / 6.0 if pattern_length_mm > LONG_PATTERN_MM else 1.0
-    return long_pattern * fnv_mpa * math.pi * diameter_mm**2 / 4.0 * planes
+    return fnv_mpa * math.pi * diameter_mm**2 / 4.0
 
 
 def bearing_nominal_n(
-    fu_mpa: float,
-    diameter_mm: float,
-    thickness_mm: float,
-    clear_mm: float,
-    *,
-    service: bool = True,
-    slotted: bool = False,
+    fu_mpa: float, diameter_mm: float, thickness_mm: float, clear_mm: float, *, slotted: bool = False
 ) -> float:
-    """Rn = min(1.2 lc t Fu, 2.4 d t Fu); 1.5 and 3.0 where the hole's stretch does not matter (AISC 360 J3.10, J3.11).
+    """Rn = min(1.2 lc t Fu, 2.4 d t Fu), where the hole's stretch matters (AISC 360 J3.10, J3.11).
 
     ``clear_mm`` (lc) is the clear steel along the force: edge bolt Le - dh/2, inner bolt s - dh. A long slot square to
     the force takes 1.0 and 2.0.
@@ -72,7 +64,7 @@ def bearing_nominal_n(
     >>> bearing_nominal_n(400.0, 20.0, 10.0, clear_mm=30.0)
     144000.0
     """
-    tear, bear = (1.0, 2.0) if slotted else (1.2, 2.4) if service else (1.5, 3.0)
+    tear, bear = (1.0, 2.0) if slotted else (1.2, 2.4)
     return min(tear * max(0.0, clear_mm), bear * diameter_mm) * thickness_mm * fu_mpa
 
 

@@ -15,14 +15,9 @@ class Steel:
     fu_mpa: float
     source: str
 
-    @property
-    def e_mpa(self) -> float:
-        """Young's modulus, MPa: 200 000, the lower of the values in use (29 000 ksi; EN takes 210 000)."""
-        return YOUNG_MPA
-
 
 YOUNG_MPA = 200_000.0
-"""Of steel."""
+"""Young's modulus of steel: the lower of the values in use (29 000 ksi; EN takes 210 000)."""
 
 
 @dataclass(frozen=True, slots=True)

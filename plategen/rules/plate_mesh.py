@@ -75,11 +75,11 @@ def mesh_plate(
     inside = inside[_within(inside, corners)]
     near = np.min(np.abs(inside[:, None] - edge[None, :]), axis=1)
     inside = inside[near > 0.6 * size(inside)]
-    for _ in range(SMOOTHINGS):
-        triangles = _kept(Delaunay(_columns(np.concatenate([edge, inside]))).simplices, edge, inside, corners)
-        inside = _smoothed(edge, inside, triangles)
-    triangles = _kept(Delaunay(_columns(np.concatenate([edge, inside]))).simplices, edge, inside, corners)
-    every = np.concatenate([edge, inside])
+    for left in range(SMOOTHINGS, -1, -1):
+        every = np.concatenate([edge, inside])
+        triangles = _kept(Delaunay(_columns(every)).simplices, every, corners)
+        if left:
+            inside = _smoothed(every, len(edge), triangles)
     _refuse_gaps(every, triangles, corners)
     rims, curves, first = [], [], 0
     for walked in loops:
@@ -137,13 +137,9 @@ def _within(points: NDArray[np.complex128], corners: Sequence[NDArray[np.complex
 
 
 def _kept(
-    triangles: NDArray[np.int32],
-    edge: NDArray[np.complex128],
-    inside: NDArray[np.complex128],
-    corners: Sequence[NDArray[np.complex128]],
+    triangles: NDArray[np.int32], every: NDArray[np.complex128], corners: Sequence[NDArray[np.complex128]]
 ) -> Ints:
     """The triangles inside the plate, anticlockwise."""
-    every = np.concatenate([edge, inside])
     a, b, c = (every[triangles[:, i]] for i in range(3))
     area = ((b - a).conjugate() * (c - a)).imag / 2
     keep = _within((a + b + c) / 3, corners) & (np.abs(area) > 1e-12 * np.abs(b - a) ** 2)
@@ -151,16 +147,15 @@ def _kept(
     return kept
 
 
-def _smoothed(edge: NDArray[np.complex128], inside: NDArray[np.complex128], triangles: Ints) -> NDArray[np.complex128]:
-    """Inside points moved to the mean of their neighbours."""
-    every = np.concatenate([edge, inside])
+def _smoothed(every: NDArray[np.complex128], edges: int, triangles: Ints) -> NDArray[np.complex128]:
+    """Inside points, those after the first ``edges``, moved to the mean of their neighbours."""
     total, count = np.zeros(len(every), dtype=np.complex128), np.zeros(len(every))
     for i in range(3):
         for j in range(3):
             if i != j:
                 np.add.at(total, triangles[:, i], every[triangles[:, j]])
                 np.add.at(count, triangles[:, i], 1.0)
-    moved: NDArray[np.complex128] = (total / np.maximum(count, 1.0))[len(edge) :]
+    moved: NDArray[np.complex128] = (total / np.maximum(count, 1.0))[edges:]
     return moved
 
 

@@ -103,11 +103,13 @@ def advise_stroke(
         if standard is None:
             words = "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under [cylinder]"
             raise Refusal(message(words, mm(drawn.travel_mm), series), key="steering.cylinder_mount")
-        closed = drawn.straight_mm - standard.size_mm / 2.0
-        return _advice(drawn, mount, mount, standard.size_mm, closed, margin_mm, standard), mount
-    placed = _place(sweep, mount, drawn, size, limit_at)
-    pins = pin_to_pin(sweep, placed)
-    return _advice(pins, mount, placed, size.stroke_mm, size.closed_mm, margin_mm, standard), placed
+        placed, stroke, closed = mount, standard.size_mm, drawn.straight_mm - standard.size_mm / 2.0
+    else:
+        placed, stroke, closed = _place(sweep, mount, drawn, size, limit_at), size.stroke_mm, size.closed_mm
+    pins, moving = pin_to_pin(sweep, placed), array(mount.moving_mm)
+    lengths = (pins.shortest_mm, pins.straight_mm, pins.longest_mm)
+    moved = float(length(array(placed.fixed_mm) - moving) - length(array(mount.fixed_mm) - moving))
+    return _of_lengths(lengths, stroke, closed, margin_mm, standard, moved, placed.fixed_mm), placed
 
 
 def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limit_at: LimitAt) -> Mount:
@@ -132,15 +134,6 @@ def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limi
         "the sweep: set it more in line with the motion"
     )
     raise Refusal(message(words, mm(size.closed_mm)), key="steering.cylinder_mount")
-
-
-def _advice(
-    pins: PinToPin, drawn: Mount, placed: Mount, stroke: float, closed: float, margin: float, standard: Size | None
-) -> StrokeAdvice:
-    moving = array(placed.moving_mm)
-    moved = float(length(array(placed.fixed_mm) - moving) - length(array(drawn.fixed_mm) - moving))
-    lengths = (pins.shortest_mm, pins.straight_mm, pins.longest_mm)
-    return _of_lengths(lengths, stroke, closed, margin, standard, moved, placed.fixed_mm)
 
 
 def _of_lengths(
