@@ -47,8 +47,9 @@ def trim(
     """Whether the PLATE (a DXF file, anyone's) can serve the rail of JOB as it is traced now."""
     from plategen.checks.caution import SHORT
     from plategen.cut.dxf import MM_PER
-    from plategen.delivery.deliver import stamp_for
+    from plategen.delivery.deliver import stamp_after
     from plategen.delivery.folder import locked, put
+    from plategen.delivery.record import read_record
     from plategen.delivery.trim_files import trim_files
     from plategen.ground import quantity
     from plategen.job.load import load_job
@@ -79,7 +80,7 @@ def trim(
         lines = [*map(show.text, opened.notes), *trim_lines(answer, show)]
         outputs = Path("outputs") / loaded.name
         folder = out or outputs / "trim"
-        work = replace(work, stamp=stamp_for(work, outputs))
+        work = replace(work, stamp=stamp_after(read_record(outputs), work))
         with in_units(loaded.job.units, str(plate)):
             files = trim_files(work, answer, plate.stem, lines, paper)
         with locked(folder):

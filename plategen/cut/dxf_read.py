@@ -7,7 +7,7 @@ into contours where they meet. What has no exact place here (splines, ellipses, 
 import io
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from plategen.flat.chain import Chain
@@ -162,7 +162,7 @@ def _joined(chains: list[Chain]) -> Iterator[Loop | Chain]:
                 break
             waiting.remove(follower)
             ahead = follower if abs(follower.start - tail) <= JOIN_MM else follower.reversed()
-            run += (_between(ahead.segments[0], tail, ahead.segments[0].end), *ahead.segments[1:])
+            run += (replace(ahead.segments[0], start=tail), *ahead.segments[1:])
         if len(run) > 1 and abs(run[-1].end - run[0].start) <= JOIN_MM:
             yield _closed(run)
         else:
@@ -171,9 +171,4 @@ def _joined(chains: list[Chain]) -> Iterator[Loop | Chain]:
 
 def _closed(run: list[Segment]) -> Loop:
     """A loop of edges whose last end lies on the first start but for rounding."""
-    return Loop((*run[:-1], _between(run[-1], run[-1].start, run[0].start)))
-
-
-def _between(edge: Segment, start: complex, end: complex) -> Segment:
-    """The edge with its ends moved a hair."""
-    return Arc(start, end, edge.bulge) if isinstance(edge, Arc) else Line(start, end)
+    return Loop((*run[:-1], replace(run[-1], end=run[0].start)))

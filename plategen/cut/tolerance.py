@@ -17,8 +17,7 @@ TABLES = Path(__file__).parent / "tables"
 """Where the standards' tables lie."""
 
 WeldedClass = Literal["A", "B", "C", "D"]
-FormClass = Literal["E", "F"]
-"""Classes of ISO 13920 for lengths and angles, and for form."""
+"""Classes of ISO 13920 for lengths and angles."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,11 +94,6 @@ def welded_length(nominal_mm: float, tolerance_class: WeldedClass = "B") -> Tole
     2.0
     """
     return _by_band("iso_13920_length", tolerance_class, nominal_mm)
-
-
-def welded_form(nominal_mm: float, tolerance_class: FormClass = "E") -> Tolerance:
-    """Tolerance of straightness, flatness and parallelism of a welded part, ISO 13920."""
-    return _by_band("iso_13920_form", tolerance_class, nominal_mm)
 
 
 def welded_angle(shorter_leg_mm: float, tolerance_class: WeldedClass = "B") -> Tolerance:

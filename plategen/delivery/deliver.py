@@ -71,14 +71,14 @@ def deliver(
     """
     refuse_unwritable(folder)
     while True:
-        stamp = _stamp(work, read_record(folder))
+        stamp = stamp_after(read_record(folder), work)
         source = Source(replace(work, stamp=stamp), paper, solid=solid)
         rendered = _rendered(source, step, _welded_drawings(work, folder))
         files = rendered.files
         step(f"putting {len(files)} files in place")
         with locked(folder):
             before = read_record(folder)
-            if _stamp(work, before) != stamp:
+            if stamp_after(before, work) != stamp:
                 continue  # another delivery came between: this one is the next revision after it
             gone = _gone(folder, before, files)
             changes = _changes(work, before, files)
@@ -95,20 +95,11 @@ def first_files(work: Work, *, paper: str = USUAL_PAPER, solid: bool = True) -> 
     Raises:
         Refusal: A file cannot be rendered or fails its proof.
     """
-    return _rendered(Source(replace(work, stamp=_stamp(work, None)), paper, solid=solid), _unheard, {})
+    return _rendered(Source(replace(work, stamp=stamp_after(None, work)), paper, solid=solid), _unheard, {})
 
 
-def stamp_for(work: Work, folder: Path) -> Stamp:
-    """The letter and fingerprint that a delivery of this job into a folder has or would have.
-
-    Raises:
-        Refusal: The folder's record is damaged.
-    """
-    return _stamp(work, read_record(folder))
-
-
-def _stamp(work: Work, before: Record | None) -> Stamp:
-    """The same letter for the same inputs, else the one after."""
+def stamp_after(before: Record | None, work: Work) -> Stamp:
+    """What a delivery has after the one before in its folder: its letter for the same inputs, else the one after."""
     inputs = fingerprint(work.job, work.traces)
     if before is None:
         return Stamp(LETTERS[0], inputs)

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Literal, TypeAlias
 
-from plategen.cut.table.cutting import cut_file_name, single_sheets
+from plategen.cut.part import CutPart
+from plategen.cut.table.cutting import cut_file_name, on_one_drawing, single_sheets
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
@@ -122,17 +123,20 @@ def _single(name: str, make: Callable[[Source], bytes]) -> Callable[[Source], Fo
 
 def _plate_drawings(source: Source) -> Found:
     for plate in source.work.cut_plates:
-        yield cut_file_name(source.work.job, plate.name), spoken(plate), partial(render.plate_dxf, source, plate.name)
+        yield _drawing(source, plate.name, spoken(plate), (source.parts[plate.name],))
 
 
 def _whole_drawing(source: Source) -> Found:
-    yield cut_file_name(source.work.job, "plates"), "", partial(render.plates_dxf, source)
+    yield _drawing(source, "plates", "", on_one_drawing(source.sheets))
 
 
 def _sheet_drawings(source: Source) -> Found:
     for name, group, number in single_sheets(source.sheets):
-        words = name.replace("plates_", "sheet ")
-        yield cut_file_name(source.work.job, name), words, partial(render.sheet_dxf, source, name, group, number)
+        yield _drawing(source, name, name.replace("plates_", "sheet "), group.placed(number))
+
+
+def _drawing(source: Source, name: str, words: str, parts: tuple[CutPart, ...]) -> tuple[str, str, Callable[[], bytes]]:
+    return cut_file_name(source.work.job, name), words, partial(render.drawing, source.work, name, parts)
 
 
 def _mesh(source: Source) -> Found:

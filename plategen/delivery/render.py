@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from plategen.bracket.model import Plate
 from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
-from plategen.cut.table.cutting import Sheets, cut_parts, laid_out, on_one_drawing
+from plategen.cut.table.cutting import Sheets, cut_parts, laid_out
 from plategen.cut.table.notes import CutNotes, cut_notes
 from plategen.ground.show import Show
 from plategen.work import Work
@@ -69,19 +69,11 @@ class Source:
             return ()
 
 
-def plate_dxf(source: Source, name: str) -> bytes:
-    """One plate, full size."""
-    return _dxf(source.work, name, (source.parts[name],))
-
-
-def plates_dxf(source: Source) -> bytes:
-    """All plates, sheet beside sheet."""
-    return _dxf(source.work, "plates", on_one_drawing(source.sheets))
-
-
-def sheet_dxf(source: Source, name: str, group: Sheets, number: int) -> bytes:
-    """One sheet alone."""
-    return _dxf(source.work, name, group.placed(number))
+def drawing(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
+    """Parts as they lie, full size, as DXF."""
+    text = proved_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
+    unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
+    return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")
 
 
 def bracket_step(source: Source) -> bytes:
@@ -171,12 +163,6 @@ def _step(work: Work, title: str, bodies: "Sequence[Body]", *about: str) -> byte
 
     data = in_order(step_bytes(title, bodies, work.job.solid.schema, header_time(NO_TIME), *about))
     return step_stamped(data, _stamp_words(work))
-
-
-def _dxf(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
-    text = proved_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
-    unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
-    return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")
 
 
 def _stamp_words(work: Work, name: str = "") -> str:

@@ -62,7 +62,7 @@ def cut_to_foot(section: Chain, foot: Foot) -> Chain:
     corner, reverse = corner_of(section, foot.begin_mm)
     walk = section.reversed() if reverse else section
     first, last = _along(section, corner, foot.begin_mm, reverse), _up(walk, corner, rise_mm, reverse)
-    part = _part(walk, first, last)
+    part = walk.part(first, last)
     return part.reversed() if reverse else part
 
 
@@ -129,16 +129,6 @@ def _up(walk: Chain, corner: Corner, rise_mm: float, reverse: bool) -> tuple[int
         "up the side"
     )
     raise Refusal(message(words, mm(rise_mm), mm(reach_mm, "down")), RISE)
-
-
-def _part(walk: Chain, first: tuple[int, float], last: tuple[int, float]) -> Chain:
-    """The walk between two places."""
-    (i, t0), (j, t1), edges = first, last, walk.segments
-    if i == j:
-        return Chain((edges[i].part(t0, t1),))
-    head = (edges[i].part(t0, 1.0),) if t0 < 1.0 else ()
-    tail = (edges[j].part(0.0, t1),) if t1 > 0.0 else ()
-    return Chain((*head, *edges[i + 1 : j], *tail))
 
 
 HEIGHTS = 2.0

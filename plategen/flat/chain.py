@@ -91,13 +91,15 @@ class Chain(Run):
         count = max(2, round(self.length / spacing_mm))
         return (self.place((i + 0.5) / count) for i in range(count))
 
+    def part(self, first: tuple[int, float], last: tuple[int, float]) -> "Chain":
+        """The chain from one place to a later one; a place is an edge's index and the share of its length."""
+        (i, t0), (j, t1) = first, last
+        spans = ((k, t0 if k == i else 0.0, t1 if k == j else 1.0) for k in range(i, j + 1))
+        return Chain(tuple(self.segments[k].part(low, high) for k, low, high in spans if high > low))
+
     def nearest(self, p: complex) -> tuple[int, float]:
         """The edge and the share of its length at which the chain comes nearest to ``p``."""
         return min(
             ((i, s.nearest(p)) for i, s in enumerate(self.segments)),
             key=lambda place: abs(self.segments[place[0]].point(place[1]) - p),
         )
-
-    def distance(self, p: complex) -> float:
-        """Distance from ``p`` to the chain in mm."""
-        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)

@@ -4,7 +4,6 @@ from plategen.flat.carrier import carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import line_and_circle
 from plategen.flat.segment import SAME_POINT_MM, Line, Segment
-from plategen.flat.walk import between as piece_between
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
@@ -42,19 +41,10 @@ def between(chain: Chain, u0_mm: float, u1_mm: float) -> Chain:
         if not places:
             words = "the rail's shape runs from {} to {} and does not reach {}; the foot must lie within the trace"
             raise Refusal(message(words, mm(chain.start.real), mm(chain.end.real), mm(u)))
-    (i, t0), (j, t1) = starts[0], ends[-1]
-    if (i, t0) >= (j, t1):
+    if starts[0] >= ends[-1]:
         words = "the rail's shape reaches {} no later than {}; it must run from the first to the second"
         raise Refusal(message(words, mm(u1_mm), mm(u0_mm)))
-    edges = chain.segments
-    p, q = edges[i].point(t0), edges[j].point(t1)
-    pieces = [
-        piece_between(edge, low, high, p if low else edge.start, q if high < 1.0 else edge.end)
-        for k, edge in enumerate(edges[i : j + 1], start=i)
-        for low, high in ((t0 if k == i else 0.0, t1 if k == j else 1.0),)
-        if high > low
-    ]
-    return Chain(tuple(pieces))
+    return chain.part(starts[0], ends[-1])
 
 
 def extended(chain: Chain, start_mm: float, end_mm: float) -> Chain:

@@ -12,12 +12,9 @@ from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import carriers_crossings
 from plategen.flat.segment import SAME_POINT_MM, Segment
-from plategen.flat.walk import as_one, between, rightmost
+from plategen.flat.walk import ONE_NODE_MM, as_one, between, rightmost
 from plategen.ground.message import message, uv
 from plategen.ground.refusal import Refusal
-
-_ONE_NODE_MM = 20.0 * SAME_POINT_MM
-"""Meetings this near are one: three sections through one point meet in pairs, each rounded by itself."""
 
 
 class _Track:
@@ -119,7 +116,7 @@ def _meetings(tracks: Sequence[_Track]) -> list[tuple[complex, list[tuple[int, f
         for i in range(j):
             for crossing in carriers_crossings(tracks[i].carriers, other.carriers):
                 point = crossing.point
-                node = next((n for n in nodes if abs(n[0] - point) <= _ONE_NODE_MM), None)
+                node = next((n for n in nodes if abs(n[0] - point) <= ONE_NODE_MM), None)
                 if node is None:
                     node = (point, [])
                     nodes.append(node)

@@ -8,6 +8,7 @@ from plategen.flat.carrier import carrier
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle
+from plategen.flat.walk import between
 from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
 
@@ -141,6 +142,4 @@ def _rounded(before: Segment, after: Segment, radius_mm: float) -> tuple[Segment
 def _kept(edge: Segment, cut: complex, t0: float, t1: float) -> Segment:
     """The part of an edge that the rounding leaves, with its new end exactly at ``cut``."""
     start, end = (edge.start, cut) if t0 == 0.0 else (cut, edge.end)
-    if isinstance(edge, Line) or start == end:
-        return Line(start, end)
-    return Arc(start, end, math.tan(edge.sweep_rad * (t1 - t0) / 4))
+    return Line(start, end) if start == end else between(edge, t0, t1, start, end)

@@ -1,15 +1,14 @@
 """Edges split where they cross, and the pieces walked end to end, at a branch always on the outermost hand."""
 
-import cmath
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from plategen.flat.carrier import Carrier, carrier
-from plategen.flat.intersect import carrier_crossings
+from plategen.flat.intersect import at_share, carrier_crossings
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, dot
 
-_ONE_NODE_MM = 20.0 * SAME_POINT_MM
+ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Ends of pieces this near are one node: three edges through one point meet in pairs, each rounded by itself."""
 
 _CLEAR_TURN_RAD = 1e-3
@@ -138,14 +137,8 @@ def _right_of(arriving: complex, a: Carrier, a_length: float, b: Carrier, b_leng
     if abs(turn_a - turn_b) > _CLEAR_TURN_RAD:
         return turn_a < turn_b
     if a_length <= b_length:
-        return b.leftward(_along(a, a_length)) < -_ALIKE_MM
-    return a.leftward(_along(b, b_length)) > _ALIKE_MM
-
-
-def _along(c: Carrier, distance_mm: float) -> complex:
-    """The point a distance along an edge from its start."""
-    half = c.curvature * distance_mm / 2
-    return c.start + c.tangent * cmath.rect(distance_mm * (math.sin(half) / half if half else 1.0), half)
+        return b.leftward(at_share(a, a_length / a.length)) < -_ALIKE_MM
+    return a.leftward(at_share(b, b_length / b.length)) > _ALIKE_MM
 
 
 def _outermost(pieces: Sequence[Piece], arrived: int, onward: Sequence[int], *, leftmost: bool) -> int:
@@ -165,7 +158,7 @@ def _nodes(pieces: Sequence[Piece]) -> tuple[list[int], list[int]]:
 
     def number(p: complex) -> int:
         for i, q in enumerate(places):
-            if abs(p - q) <= _ONE_NODE_MM:
+            if abs(p - q) <= ONE_NODE_MM:
                 return i
         places.append(p)
         return len(places) - 1

@@ -1,13 +1,13 @@
 """Cutting an outline along a rail's line: what stays below it, and the pieces of the line that are the new edge."""
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Loop
-from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
+from plategen.flat.segment import SAME_POINT_MM, Segment
 
 _LOOKED_AT = (0.5, 0.25, 0.75, 0.1, 0.9)
 
@@ -100,9 +100,4 @@ def _walk(segments: tuple[Segment, ...], begin: float, end: float, *, closed: bo
 def _closed(edges: list[Segment]) -> Loop:
     """The edges as a loop, their ends moved onto each other."""
     starts = [before.end for before in (edges[-1], *edges[:-1])]
-    return Loop(
-        tuple(
-            Arc(start, edge.end, edge.bulge) if isinstance(edge, Arc) else Line(start, edge.end)
-            for start, edge in zip(starts, edges, strict=True)
-        )
-    )
+    return Loop(tuple(replace(edge, start=start) for start, edge in zip(starts, edges, strict=True)))

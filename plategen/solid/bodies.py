@@ -195,15 +195,16 @@ def _piece(plate: Plate, weld: WeldRun, segment: Segment, outward: Vector) -> Sh
     angle = sum(weld.joint_angle_rad) / 2
     # the other member's face leaves the root at the joint's angle from the plate's face
     along_other = tuple(math.cos(angle) * a + math.sin(angle) * b for a, b in zip(up, outward, strict=True))
+    make, gp = kernel("BRepBuilderAPI"), kernel("gp")
     corners = (root, _plus(root, up, weld.leg_mm), _plus(root, along_other, weld.leg_mm))
-    face = _triangle(corners)
+    triangle = make.BRepBuilderAPI_MakePolygon(*(gp.gp_Pnt(*corner) for corner in corners), True)
+    face = make.BRepBuilderAPI_MakeFace(triangle.Wire()).Face()
     if isinstance(segment, Arc):
-        gp = kernel("gp")
         axis_direction = weld.placement.normal
         axis = gp.gp_Ax1(gp.gp_Pnt(*weld.placement.point(segment.centre)), gp.gp_Dir(*axis_direction))
         return kernel("BRepPrimAPI").BRepPrimAPI_MakeRevol(face, axis, segment.sweep_rad).Shape()
     way = minus(weld.placement.point(segment.end), root)
-    return kernel("BRepPrimAPI").BRepPrimAPI_MakePrism(face, kernel("gp").gp_Vec(*way)).Shape()
+    return kernel("BRepPrimAPI").BRepPrimAPI_MakePrism(face, gp.gp_Vec(*way)).Shape()
 
 
 def _into_plate(plate: Plate, weld: WeldRun, segment: Segment) -> Vector:
@@ -215,15 +216,6 @@ def _into_plate(plate: Plate, weld: WeldRun, segment: Segment) -> Vector:
             break
     at = segment.start
     return minus(weld.placement.point(at + segment.start_tangent * side), weld.placement.point(at))
-
-
-def _triangle(corners: Iterable[Iterable[float]]) -> Shape:
-    make = kernel("BRepBuilderAPI")
-    polygon = make.BRepBuilderAPI_MakePolygon()
-    for corner in corners:
-        polygon.Add(kernel("gp").gp_Pnt(*corner))
-    polygon.Close()
-    return make.BRepBuilderAPI_MakeFace(polygon.Wire()).Face()
 
 
 def _plus(a: Vector, direction: Iterable[float], length: float) -> Iterable[float]:

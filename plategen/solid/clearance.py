@@ -134,7 +134,5 @@ def _shape(body: Block | Post) -> Shape:
 def _along(post: Post) -> Placement:
     """A plane square to a post's axis, at its lower end."""
     origin = tuple(post.low_mm if k == post.axis else post.through[k] for k in range(3))
-    one, other = ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0)) if post.axis == 0 else ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-    if post.axis == 2:
-        one, other = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
-    return Placement(origin, one, other)  # type: ignore[arg-type]
+    axes = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    return Placement(origin, axes[post.axis - 2], axes[post.axis - 1])  # type: ignore[arg-type]

@@ -33,12 +33,6 @@ class Mesh:
     corners: NDArray[np.float64]
     triangles: NDArray[np.int64]
 
-    @property
-    def volume_mm3(self) -> float:
-        """Enclosed volume: the sum of signed tetrahedra from the origin."""
-        a, b, c = (self.corners[self.triangles[:, k]] for k in range(3))
-        return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0)
-
 
 def mesh_of(body: Body) -> Mesh:
     """A body in facets, face by face.

@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from plategen.cut.tolerance import cut_edge, cut_size, edge_margin_mm, welded_angle, welded_form, welded_length
+from plategen.cut.tolerance import cut_edge, cut_size, edge_margin_mm, welded_angle, welded_length
 from plategen.ground.refusal import Refusal
 
 
@@ -83,14 +83,12 @@ def test_length_of_a_welded_part(nominal: float, tolerance_class, value: float) 
     assert welded_length(nominal, tolerance_class).value == value
 
 
-def test_angle_and_form_of_a_welded_part() -> None:
+def test_angle_of_a_welded_part() -> None:
     assert math.degrees(welded_angle(300.0, "B").value) == pytest.approx(0.75)
     # the table's own second form of the same: 13 mm per m
     assert math.tan(welded_angle(300.0, "B").value) * 1000 == pytest.approx(13.0, abs=0.1)
     assert math.tan(welded_angle(1500.0, "D").value) * 1000 == pytest.approx(18.0, abs=0.6)
-    assert welded_form(250.0, "F").value == 1.5
-    assert welded_form(2000.0, "E").value == 2.0
-    with pytest.raises(Refusal, match="no tolerance in class E"):
-        welded_form(20.0, "E")
+    with pytest.raises(Refusal, match="no tolerance in class B"):
+        welded_length(1.0, "B")
     with pytest.raises(Refusal, match='no class "Z"'):
         welded_length(20.0, "Z")
