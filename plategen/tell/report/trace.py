@@ -86,14 +86,13 @@ class CorrectionReport(Level, frozen=True, kw_only=True):
 def trace_report(fitted: FittedTrace) -> TraceReport:
     """One trace: counts, every reading and every fitted piece."""
     read = (
-        ReadingReport(
-            line=reading.line,
+        mirrored(
+            ReadingReport,
+            reading,
             station_mm=reading.point.real,
             offset_mm=reading.point.imag,
             residual_mm=residual,
             doubtful=index in fitted.doubtful,
-            note=reading.note,
-            mark=reading.mark,
         )
         for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True))
     )

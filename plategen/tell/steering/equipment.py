@@ -4,17 +4,7 @@ from collections.abc import Iterator
 
 from plategen.ground.show import Show
 from plategen.steering.travel import DEFLECTION_MM
-from plategen.tell.report.equipment import (
-    CircuitReport,
-    MarkReport,
-    MarksApartReport,
-    MetReport,
-    OilReport,
-    PortReport,
-    SizingReport,
-    StopsReport,
-    TyreClearanceReport,
-)
+from plategen.tell.report import equipment
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, angle, cells
 
@@ -35,7 +25,7 @@ def oil_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
         yield _circuit(report.circuit, show)
 
 
-def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Block:
+def _oil(oil: equipment.OilReport | None, sizing: equipment.SizingReport | None, show: Show) -> Block:
     rows: list[Row] = []
     if oil is not None:
         rows += _oil_rows(oil, show)
@@ -47,7 +37,7 @@ def _oil(oil: OilReport | None, sizing: SizingReport | None, show: Show) -> Bloc
     return Block("Force and oil", (), tuple(rows))
 
 
-def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
+def _ports(ports: tuple[equipment.PortReport, ...], show: Show) -> Block:
     rows = tuple(
         (
             *cells(show, port, "name", "worst_deg", "trapped_mm3", "hose_span_mm", "hose_needed_mm"),
@@ -60,7 +50,7 @@ def _ports(ports: tuple[PortReport, ...], show: Show) -> Block:
     return Block("Ports and hoses", heading, rows)
 
 
-def _lines(circuit: CircuitReport, show: Show) -> Block:
+def _lines(circuit: equipment.CircuitReport, show: Show) -> Block:
     rows = tuple(
         (
             *(line.name, line.kind, f"{line.velocity_m_s:.2f} m/s", f"{line.limit_m_s:.1f} m/s"),
@@ -71,7 +61,7 @@ def _lines(circuit: CircuitReport, show: Show) -> Block:
     return Block("Oil lines", ("line", "kind", "velocity", "at most", "least inside", "loss"), rows)
 
 
-def _circuit(circuit: CircuitReport, show: Show) -> Block:
+def _circuit(circuit: equipment.CircuitReport, show: Show) -> Block:
     rows: tuple[Row, ...] = (
         ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
         ("heat while all oil goes over relief", f"{circuit.heat_w / 1000:.2f} kW"),
@@ -83,7 +73,7 @@ def _circuit(circuit: CircuitReport, show: Show) -> Block:
     return Block("Oil circuit", (), rows)
 
 
-def circuit_words(circuit: CircuitReport, show: Show) -> str:
+def circuit_words(circuit: equipment.CircuitReport, show: Show) -> str:
     """What stands under the circuit's picture."""
     over = "above" if circuit.head_mm >= 0.0 else "BELOW"
     return (
@@ -92,7 +82,7 @@ def circuit_words(circuit: CircuitReport, show: Show) -> str:
     )
 
 
-def _oil_rows(oil: OilReport, show: Show) -> Iterator[Row]:
+def _oil_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:
     """What there is of push and pull, of oil and times, and of the force that turns the wheels."""
     if oil.pull_n is not None and oil.stronger_by is not None:
         yield "push", *cells(show, oil, "push_n")
@@ -149,7 +139,7 @@ def around_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
     yield _marks(report.marks, show)
 
 
-def _stops(stops: StopsReport, show: Show) -> Block:
+def _stops(stops: equipment.StopsReport, show: Show) -> Block:
     rows = tuple(
         _stop_row(turn, met, show) for turn, order in (("left", stops.left), ("right", stops.right)) for met in order
     )
@@ -157,7 +147,7 @@ def _stops(stops: StopsReport, show: Show) -> Block:
     return Block("Stops, in the order in which they are met", heading, rows)
 
 
-def _stop_row(turn: str, met: MetReport, show: Show) -> Row:
+def _stop_row(turn: str, met: equipment.MetReport, show: Show) -> Row:
     later = met.set_by_deg if met.box_deg is not None and met.kind != "box" else None
     return (
         turn,
@@ -171,19 +161,19 @@ def _stop_row(turn: str, met: MetReport, show: Show) -> Row:
     )
 
 
-def _setting(met: MetReport) -> str:
+def _setting(met: equipment.MetReport) -> str:
     if met.bolt_turns is None or abs(met.bolt_turns) < LEAST_TURNS:
         return ""
     return f"{abs(met.bolt_turns):.1f} turns {'in' if met.bolt_turns < 0.0 else 'out'}"
 
 
-def _borne(met: MetReport, show: Show) -> str:
+def _borne(met: equipment.MetReport, show: Show) -> str:
     """What a stop bears: a force where the job says how far out it stands, else the moment on its lever's shaft."""
     force, moment = cells(show, met, "force_n", "moment_nmm")
     return force or (f"{moment} on the shaft" if moment else "")
 
 
-def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
+def _tyres(clearances: tuple[equipment.TyreClearanceReport, ...], show: Show) -> Block:
     rows = tuple(
         (c.tyre, c.bar, show.length(c.least_mm), *(show.length(d.left_mm) for d in c.deflected)) for c in clearances
     )
@@ -191,7 +181,7 @@ def _tyres(clearances: tuple[TyreClearanceReport, ...], show: Show) -> Block:
     return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), rows)
 
 
-def _marks(marks: tuple[MarkReport, ...], show: Show) -> Block:
+def _marks(marks: tuple[equipment.MarkReport, ...], show: Show) -> Block:
     rows = tuple(
         (
             *cells(show, mark, "what", "error_mm", "box_deg", "wheel_deg", "travel_mm"),
@@ -202,7 +192,7 @@ def _marks(marks: tuple[MarkReport, ...], show: Show) -> Block:
     return Block("What a mark is worth", ("mark", "on the hub", "box", "wheel", "travel", "splines"), rows)
 
 
-def marks_apart_words(marks: MarksApartReport, show: Show) -> str:
+def marks_apart_words(marks: equipment.MarksApartReport, show: Show) -> str:
     """How far apart the two lines on the hub have to come out."""
     left, right, turn = (angle(show, deg) for deg in (marks.left_deg, marks.right_deg, marks.turn_deg))
     return (
