@@ -109,40 +109,28 @@ def _steelwork(setting: Setting, carrier: Carrier) -> Iterator[Steelwork]:
         return
     ways = [force / abs(force) for force in forces]
     openings = [segment for opening in plate.openings for segment in opening]
-    distance, radius = _reached(carrier, [*plate.outline, *openings], ways)
-    for index, (force, name) in enumerate(forces.items()):
-        ahead, corner, beside = _least(distance[5 * index : 5 * index + 5])
-        yield Steelwork(
-            way=ways[index],
-            force_n=abs(force) * carrier.share,
-            case=name,
-            beyond_mm=ahead,
-            corner_mm=corner,
-            beside_mm=beside,
-            edge_radius_mm=radius[5 * index],
-        )
+    steel = _steel(carrier, [*plate.outline, *openings], ways)
+    for way, (force, name), far in zip(ways, forces.items(), steel, strict=True):
+        yield Steelwork(way, abs(force) * carrier.share, name, *far)
 
 
 def _fixed(carrier: Carrier, ways: list[Steelwork]) -> list[tuple[float, float, float]]:
     """The steel up to notch, openings and other holes in each direction: ahead, corner and beside."""
     plate = carrier.plate
     segments = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
-    distance, _ = _reached(carrier, segments, [way.way for way in ways])
-    return [_least(distance[5 * index : 5 * index + 5]) for index in range(len(ways))]
+    return [far[:3] for far in _steel(carrier, segments, [way.way for way in ways])]
 
 
-def _reached(carrier: Carrier, segments: list[Segment], ways: list[complex]) -> tuple[list[float], list[float]]:
-    """From the hole's edge to the first of some edges or other holes, and its radius, five directions for each way."""
+def _steel(carrier: Carrier, segments: list[Segment], ways: list[complex]) -> list[tuple[float, float, float, float]]:
+    """From the hole's edge to the first of some edges or other holes, for each way of the force.
+
+    Ahead, the least of that and of 45 degrees to each side, and the least across; then the radius of the edge ahead.
+    """
     hole = carrier.hole
     edges = Edges.of(segments, [other.circle for other in carrier.plate.holes if other is not hole])
     distance, radius = reaches(edges, hole.circle.centre, [way * turn for way in ways for turn in _TURNS])
-    return (distance - hole.circle.radius).tolist(), radius.tolist()
-
-
-def _least(far: list[float]) -> tuple[float, float, float]:
-    """The steel ahead, the least of it and of 45 degrees to each side, and the least across."""
-    ahead, left, right, one, other = far
-    return ahead, min(ahead, one, other), min(left, right)
+    rows = zip((distance - hole.circle.radius).reshape(-1, 5).tolist(), radius[::5].tolist(), strict=True)
+    return [(ahead, min(ahead, one, other), min(left, right), r) for (ahead, left, right, one, other), r in rows]
 
 
 @dataclass(frozen=True, slots=True)

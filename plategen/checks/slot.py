@@ -10,6 +10,7 @@ from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.hole import BOLT_SPACING, edge_distances
 from plategen.checks.setting import Setting, View
 from plategen.flat.distance import chain_distance
+from plategen.flat.segment import unit
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, mm
 from plategen.rules import bolt as rule
@@ -96,7 +97,7 @@ def check_held_along(
         shears: For every load case its name, the force on each slot's bolt in the plate's plane, and the pull on
             each bolt, N.
     """
-    along = [(slot.ends[1] - slot.ends[0]) / abs(slot.ends[1] - slot.ends[0]) for slot in slots]
+    along = [unit(slot.ends[1] - slot.ends[0]) for slot in slots]
     pushes = [
         (max(abs((f * a.conjugate()).real) for f, a in zip(forces, along, strict=True)), pull, case)
         for case, forces, pull in shears

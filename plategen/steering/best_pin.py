@@ -123,11 +123,9 @@ def _broken(
     place: Floats, low: Floats, high: Floats, moving: Floats, lengths_mm: tuple[float, float] | None
 ) -> Floats | None:
     """The outward normal of the side of the box, or of the limit of length, that a place breaks; None for none."""
-    for k in range(3):
-        if not low[k] <= place[k] <= high[k]:
-            normal = np.zeros(3)
-            normal[k] = 1.0 if place[k] > high[k] else -1.0
-            return normal
+    beyond = (place > high).astype(float) - (place < low)
+    if beyond.any():
+        return np.asarray(beyond * (np.arange(3) == np.flatnonzero(beyond)[0]))
     if lengths_mm is not None:
         span = moving - place
         size = length(span)

@@ -6,7 +6,7 @@ import numpy as np
 
 from plategen.job.steering_equipment import BarEntry
 from plategen.steering.motion import Motion
-from plategen.steering.vector import Floats, Point, array, cross, dot, length, turned, unit
+from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, turned, unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,14 +24,13 @@ class Travel:
     def of(cls, path_mm: Floats, straight: int) -> "Travel":
         """From the places (n, 3), right lock first, straight ahead at index ``straight``."""
         pieces = length(np.diff(path_mm, axis=0))
-        low, high = path_mm.min(axis=0), path_mm.max(axis=0)
         return cls(
             float(pieces.sum()),
             float(length(path_mm[-1] - path_mm[0])),
             float(length(path_mm[-1] - path_mm[straight])),
             float(length(path_mm[0] - path_mm[straight])),
-            (float(low[0]), float(low[1]), float(low[2])),
-            (float(high[0]), float(high[1]), float(high[2])),
+            as_point(path_mm.min(axis=0)),
+            as_point(path_mm.max(axis=0)),
         )
 
 
