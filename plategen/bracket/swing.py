@@ -11,7 +11,6 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -21,10 +20,10 @@ from plategen.bracket.envelope import Body, CylinderPart, Floats, Post, cylinder
 from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Bracket, Plate, PlateRole
 from plategen.design.design import Design
-from plategen.flat.chain import Chain
+from plategen.flat.chain import Chain, Run
 from plategen.flat.inside import inside
-from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.loop import Loop, polygon
+from plategen.flat.segment import Arc, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.rail.tube import Surface as RailOrTube
@@ -219,7 +218,7 @@ def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -
     near = min(max(middle_w_mm, low), high)
     if abs(plate.placement.normal[2]) > 1.0 - 1e-9 and plate.placement.u == (1.0, 0.0, 0.0):
         shift = plate.placement.origin
-        edges: Chain | Loop = plate.outline.moved(shift=complex(shift[0], shift[1]))
+        edges = plate.outline.moved(shift=complex(shift[0], shift[1]))
         inner = [p for p in faced if inside(plate.outline, p - complex(shift[0], shift[1]))]
     else:
         edges, inner = _round_box(plate, [complex(p[0], p[1]) for p in seen]), []
@@ -231,15 +230,14 @@ def _plate_surface(plate: Plate, middle_w_mm: float, faced: Iterable[complex]) -
     return Surface(plate.name, plate.role, _placed(run, near), closer)
 
 
-def _round_box(plate: Plate, corners: Sequence[complex]) -> Chain:
+def _round_box(plate: Plate, corners: Sequence[complex]) -> Loop:
     """The rectangle, square to the plate, round its box as seen along the pin."""
     normal = complex(plate.placement.normal[0], plate.placement.normal[1])
     turn = normal / abs(normal) if abs(normal) > 1e-9 else 1 + 0j
     seen = [p / turn for p in corners]
     x0, x1 = min(p.real for p in seen), max(p.real for p in seen)
     y0, y1 = min(p.imag for p in seen), max(p.imag for p in seen)
-    round_it = (complex(x0, y0), complex(x1, y0), complex(x1, y1), complex(x0, y1), complex(x0, y0))
-    return Chain(tuple(Line(p * turn, q * turn) for p, q in pairwise(round_it)))
+    return polygon([p * turn for p in (complex(x0, y0), complex(x1, y0), complex(x1, y1), complex(x0, y1))])
 
 
 def _sampled(edges: Iterable[Segment]) -> Complexes:
@@ -247,7 +245,7 @@ def _sampled(edges: Iterable[Segment]) -> Complexes:
     return np.concatenate([_along(edge, 0.0, 1.0, max(1, math.ceil(edge.length / SPACING_MM))) for edge in edges])
 
 
-def _about(edges: Chain | Loop, p: complex, scale: float) -> Complexes:
+def _about(edges: Run, p: complex, scale: float) -> Complexes:
     """Points of the edges about a point, close together."""
     found = [np.array([p])]
     for edge in edges:

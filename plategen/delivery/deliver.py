@@ -135,11 +135,9 @@ def _rendered(source: Source, step: Callable[[str], None], there: Mapping[str, b
 
 def _gone(folder: Path, before: Record | None, files: Mapping[str, bytes]) -> tuple[str, ...]:
     """Files of the delivery before that have no successor: a plate that is no longer there must not be cut."""
-    if before is None:
-        return ()
     return tuple(
         name
-        for name in before.files
+        for name in (before.files if before else ())
         if name not in files and Path(name).name == name and (folder / name).is_file() and name != EARLIER
     )
 

@@ -27,10 +27,7 @@ class _Track:
 
     def next_stop(self, place: float) -> tuple[float, int] | None:
         """The first meeting beyond a place."""
-        for stop in self.stops:
-            if stop[0] > place:
-                return stop
-        return None
+        return next((stop for stop in self.stops if stop[0] > place), None)
 
     def branch(self, place: float, point: complex) -> tuple[Carrier, float]:
         """The edge onward from a place, and half the way to its end or the next meeting."""

@@ -69,13 +69,8 @@ class Loop(Run):
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Smallest u, smallest v, largest u, largest v; exact."""
-        points = [p for s in self.segments for p in _extremes(s)]
-        return (
-            min(p.real for p in points),
-            min(p.imag for p in points),
-            max(p.real for p in points),
-            max(p.imag for p in points),
-        )
+        us, vs = zip(*((p.real, p.imag) for s in self.segments for p in _extremes(s)), strict=True)
+        return min(us), min(vs), max(us), max(vs)
 
     def mirrored(self) -> "Loop":
         """Mirrored in the u axis, and walked so that the sense of the loop is kept."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.cut.nest.packing import Laid, Polygon, Spot, Way, hull_of, lay_left, lay_shelves, way_of
+from plategen.cut.nest.packing import Laid, Polygon, Way, hull_of, lay_left, lay_shelves, way_of
 from plategen.cut.part import CutPart
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -59,7 +59,7 @@ def nest(parts: Sequence[CutPart], sheet: SheetStock) -> Layout:
     best = min(layouts, key=lambda laid: _used(laid, sheet))
     return Layout(
         sheet=sheet,
-        laid=tuple(sorted((one.laid for one in best), key=lambda laid: laid.part)),
+        laid=tuple(sorted(best, key=lambda laid: laid.part)),
         used_mm=tuple(_used(best, sheet)[1]),
         parts_mm2=sum(part.area_mm2 for part in parts),
     )
@@ -98,10 +98,10 @@ def _orders(ways: Sequence[Sequence[Way]]) -> Iterator[list[int]]:
             yield order
 
 
-def _used(placed: Sequence[Spot], sheet: SheetStock) -> tuple[int, list[float]]:
+def _used(placed: Sequence[Laid], sheet: SheetStock) -> tuple[int, list[float]]:
     """How many sheets, and how much of each along its length."""
-    sheets = 1 + max(spot.laid.sheet for spot in placed)
-    last = max(spot.right_mm for spot in placed if spot.laid.sheet == sheets - 1) + sheet.margin_mm
+    sheets = 1 + max(laid.sheet for laid in placed)
+    last = max(laid.right_mm for laid in placed if laid.sheet == sheets - 1) + sheet.margin_mm
     # only the last sheet leaves an off-cut that counts; of the others nothing is kept
     return sheets, [sheet.length_mm] * (sheets - 1) + [last]
 

@@ -51,19 +51,15 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """Where one part lies: turned by the unit complex ``turn`` about its origin, then shifted, on sheet ``sheet``."""
+    """Where one part lies: turned by the unit complex ``turn`` about its origin, then shifted, on sheet ``sheet``.
+
+    ``right_mm`` is how far to the right it reaches there.
+    """
 
     part: int
     turn: complex
     shift: complex
     sheet: int
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """A laid part and how far to the right it reaches."""
-
-    laid: Laid
     right_mm: float
 
 
@@ -153,17 +149,17 @@ TOUCH_MM = 1e-6
 
 def lay_left(
     ways: Sequence[Sequence[Way]], order: Sequence[int], low: complex, high: complex, spacing_mm: float
-) -> list[Spot]:
+) -> list[Laid]:
     """Every part, laid in ``order``."""
     sheets: list[list[Polygon]] = []
-    spots = []
+    laid = []
     for index in order:
         number, way, place = _best(ways[index], sheets, low, high, spacing_mm)
         if number == len(sheets):
             sheets.append([])
         sheets[number].append(way.hull + place)
-        spots.append(Spot(Laid(index, way.turn, place, number), (place + way.high).real))
-    return spots
+        laid.append(Laid(index, way.turn, place, number, (place + way.high).real))
+    return laid
 
 
 def _best(
@@ -236,13 +232,13 @@ HAIR_MM = 1e-9
 """What adding up lengths may lose."""
 
 
-def lay_shelves(ways: Sequence[Sequence[Way]], low: complex, high: complex, spacing_mm: float) -> list[Spot]:
+def lay_shelves(ways: Sequence[Sequence[Way]], low: complex, high: complex, spacing_mm: float) -> list[Laid]:
     """Every part in the first column that has room for it, turned so that its box is least long along the sheet."""
     room = high - low
     chosen = [min((w for w in choices if w.fits(room)), key=lambda w: (w.size.real, w.size.imag)) for choices in ways]
     order = sorted(range(len(chosen)), key=lambda i: (-chosen[i].size.real, -chosen[i].size.imag, i))
     columns: list[_Column] = []
-    spots = []
+    laid = []
     for i in order:
         way = chosen[i]
         column = next((c for c in columns if c.top + way.size.imag <= high.imag + HAIR_MM), None)
@@ -250,9 +246,9 @@ def lay_shelves(ways: Sequence[Sequence[Way]], low: complex, high: complex, spac
             column = _following(columns, way.size.real, low, high, spacing_mm)
             columns.append(column)
         at = complex(column.left, column.top)
-        spots.append(Spot(Laid(i, way.turn, at - way.low, column.sheet), column.left + way.size.real))
+        laid.append(Laid(i, way.turn, at - way.low, column.sheet, column.left + way.size.real))
         column.top += way.size.imag + spacing_mm
-    return spots
+    return laid
 
 
 class _Column:
