@@ -19,7 +19,7 @@ from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.rail.fit import fit_trace
+from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.correction import Correction, corrected, corrections
 from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
@@ -47,7 +47,7 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_
             raise Refusal(
                 message(words, lower.trace.file, upper.trace.file, mm(lower.trace.plane_mm)), "rail.trace.plane"
             )
-    return Rail(traces=tuple(fitted), inline_offset_mm=inline_offset_mm)
+    return Rail(traces=fit_together(fitted), inline_offset_mm=inline_offset_mm)
 
 
 def study_of(job: Job) -> SteeringStudy | None:

@@ -63,6 +63,8 @@ class Shape:
     anchor: complex  # A point near the first reading.
     heading: complex  # Unit vector near the heading there.
     values: Floats  # Shift (mm), turn (rad), then for each piece what :func:`names` lists.
+    # Of each inner arc, its likeliest radius in mm and the spread of its logarithm, if more than the usual is known.
+    radii: tuple[tuple[float, float], ...] = ()
 
     def at(self, values: Floats) -> "Shape":
         """The same word with other values."""

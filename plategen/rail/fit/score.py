@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, names
-from plategen.rail.fit.solve import BEND_LOG_SPREAD, Solved, prior, solve
+from plategen.rail.fit.solve import Solved, expected_radii, prior, solve
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
@@ -128,8 +128,8 @@ def ranges(shape: Shape, span_mm: float, step_mm: float | None = None) -> Floats
         for at, (piece, name) in enumerate(names(word), 2):
             if name == "length" and word[piece + 1] in RISERS:
                 listed[at] = step_mm / math.sqrt(12.0)
-    for _, length in bends(word):
-        listed[length] = BEND_LOG_SPREAD * float(shape.values[length])
+    for (_, length), (_, by) in zip(bends(word), expected_radii(shape), strict=True):
+        listed[length] = by * float(shape.values[length])
     return np.array(listed)
 
 
@@ -156,14 +156,18 @@ def score(
     total = share.sum()
     error = math.exp(float(share @ np.log(noise.errors_mm)) / total)
     wild = WILD_COST * int((~kept).sum())
-    word = solved.shape.word
-    bent = bends(word)
+    shape = solved.shape
+    expected = zip(bends(shape.word), expected_radii(shape), strict=True)
+    radii = sum(prior(shape, *bend, radius)[0] ** 2 for bend, radius in expected)
+    return float(least) - 2.0 * math.log(total) + wild + word_cost(shape.word, len(kept)) + radii, error
+
+
+def word_cost(word: str, count: int) -> float:
+    """What the pieces of a word cost beforehand, of a rail that is read at so many places."""
     pieces = FLAT_COST * word.count("L") + CORNER_COST * word.count("C")
-    pieces += ROLLED_COST * (word.count("A") - len(bent))
+    pieces += ROLLED_COST * (word.count("A") - len(bends(word)))
     # between two readings a riser may stand anywhere, which costs nothing to state; between which two does
-    pieces += (RISER_COST + 2.0 * math.log(len(kept))) * sum(letter in RISERS for letter in word)
-    radii = sum(prior(solved.shape, *bend)[0] ** 2 for bend in bent)
-    return float(least) - 2.0 * math.log(total) + wild + pieces + radii, error
+    return pieces + (RISER_COST + 2.0 * math.log(count)) * sum(letter in RISERS for letter in word)
 
 
 MOST_ERRORS = 8
@@ -236,7 +240,8 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
 def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
     """Whether every piece has readings of its own, and every edge can be cut.
 
-    A bend between flats needs one, well inside it: without, nothing but habit says that it is no corner. A flat needs
+    A bend between flats needs one, well inside it: without, nothing but habit says that it is no corner, unless its
+    radius is known. A flat needs
     two and an arc at an end three; a riser needs none, but a height. At the ends of the trace two must lie clear of the
     joint by a quarter of the usual step: a corner at the last reading but one would make a piece of a single wild one.
     """
@@ -254,7 +259,8 @@ def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:
             continue
         if rolled and 0 < row < last:
             inside = np.abs(foot.along / length - 0.5) < 0.25
-            if abs(walk.curvature[row]) * length > MOST_TURN_RAD or not (own & inside).any():
+            shown = bool(solved.shape.radii) or (own & inside).any()
+            if abs(walk.curvature[row]) * length > MOST_TURN_RAD or not shown:
                 return False
             continue
         if rolled and _places(own, sample) < 3:

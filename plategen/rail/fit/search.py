@@ -28,9 +28,9 @@ def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
             yield _straightened(shape, index)
     for index, letter in enumerate(word):
         if letter == "C" and word[index - 1] == word[index + 1] == "L":
-            yield _rounded(shape, index, sample)
+            yield rounded(shape, index, sample)
         if letter == "A" and 0 < index < len(word) - 1 and word[index - 1] == word[index + 1] == "L":
-            yield _sharpened(shape, index)
+            yield sharpened(shape, index)
         if letter in "AC" and index > 0:
             yield from _merged(shape, index, sample.span_mm * MERGED_SHARE)
 
@@ -49,7 +49,7 @@ def _joined(shape: Shape, word: str, pieces: list[dict[str, float]]) -> Shape:
     return replace(shape, word=word, values=np.array(values))
 
 
-def _rounded(shape: Shape, index: int, sample: Sample) -> Shape:
+def rounded(shape: Shape, index: int, sample: Sample) -> Shape:
     """A bend in place of a corner, with the most promising of a few lengths.
 
     A bend of turn t and length l takes ``(l/t) tan(t/2)`` off the flats beside it.
@@ -73,7 +73,7 @@ def _rounded(shape: Shape, index: int, sample: Sample) -> Shape:
     return min(tried, key=lambda t: t[:2])[2]
 
 
-def _sharpened(shape: Shape, index: int) -> Shape:
+def sharpened(shape: Shape, index: int) -> Shape:
     """A corner in place of a bend."""
     pieces = _split(shape)
     turn, length = pieces[index]["turn"], pieces[index].pop("length")
@@ -137,6 +137,11 @@ def best(sample: Sample) -> Candidate | None:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
     candidate = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
+    return settled(candidate, sample)
+
+
+def settled(candidate: Candidate, sample: Sample) -> Candidate:
+    """The candidate at its least squares to the last digits."""
     shape, weights = candidate.solved.shape, sample.weights * candidate.kept
     return replace(candidate, solved=solve(shape, sample.points, weights, candidate.error_mm, tolerance=1e-12))
 

@@ -44,15 +44,20 @@ class Solved:
     squares_mm2: float  # ``sum of w r^2``.
 
 
-def prior(shape: Shape, turn: int, length: int) -> tuple[float, float, float]:
-    """How far a bend's radius l/|t| is from the usual, in standard deviations, and its slopes by turn and length.
+def expected_radii(shape: Shape) -> tuple[tuple[float, float], ...]:
+    """Of each inner arc the likeliest radius, mm, and the spread of its logarithm: the usual, unless more is known."""
+    return shape.radii or ((BEND_RADIUS_MM, BEND_LOG_SPREAD),) * len(bends(shape.word))
+
+
+def prior(shape: Shape, turn: int, length: int, radius: tuple[float, float]) -> tuple[float, float, float]:
+    """How far a bend's radius l/|t| is from the expected, in standard deviations, and its slopes by turn and length.
 
     ``rho = ln(l / (|t| R0)) / tau``, ``drho/dt = -1 / (tau t)``, ``drho/dl = 1 / (tau l)``.
     """
     t, length_mm = float(shape.values[turn]), float(shape.values[length])
     t = math.copysign(max(abs(t), 1e-9), t)
-    off = math.log(length_mm / (abs(t) * BEND_RADIUS_MM)) / BEND_LOG_SPREAD
-    return off, -1.0 / (BEND_LOG_SPREAD * t), 1.0 / (BEND_LOG_SPREAD * length_mm)
+    radius_mm, spread = radius
+    return math.log(length_mm / (abs(t) * radius_mm)) / spread, -1.0 / (spread * t), 1.0 / (spread * length_mm)
 
 
 def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tolerance: float = 1e-4) -> Solved:
@@ -66,7 +71,7 @@ def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tol
         tolerance: Share of the squares below which a step's gain ends the search.
     """
     positive = lengths(shape.word)
-    bent = bends(shape.word)
+    bent = [(*bend, radius) for bend, radius in zip(bends(shape.word), expected_radii(shape), strict=True)]
     variance = error_mm**2
 
     def total(shape: Shape, foot: Feet) -> tuple[float, float]:
@@ -81,8 +86,8 @@ def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tol
         slope = slopes(walk, motion(shape, walk), foot)
         information = slope.T @ (weights[:, None] * slope)
         normal, pull = information.copy(), slope.T @ (weights * foot.distance)
-        for turn, length in bent:
-            off, by_turn, by_length = prior(shape, turn, length)
+        for turn, length, radius in bent:
+            off, by_turn, by_length = prior(shape, turn, length, radius)
             normal[turn, turn] += variance * by_turn**2
             normal[length, length] += variance * by_length**2
             normal[turn, length] += variance * by_turn * by_length

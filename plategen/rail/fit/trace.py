@@ -17,7 +17,9 @@ as separate readings they pull as hard as they are many, and how far they differ
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -132,11 +134,29 @@ SAME_STATION_MM = 1e-6
 """Readings nearer than this along the straightedge were taken at one place."""
 
 
-def fit_trace(trace: Trace) -> FittedTrace:
+Search: TypeAlias = Callable[[Sample], Candidate | None]
+"""Finds the shape of a sample of readings."""
+
+
+def sample_of(trace: Trace) -> Sample:
+    """What is fitted of a trace: its readings and what fit notes say, or groups of them, towards growing stations."""
+    whole, _ = _noted_too(trace)
+    return _sample(_points(whole)[0], whole)
+
+
+def _points(trace: Trace) -> tuple[Complexes, bool]:
+    """The readings towards growing stations, and whether they were read the other way."""
+    points = np.array([reading.point for reading in trace.readings])
+    backwards = trace.round_corner and len(points) > 0 and points[-1].real < points[0].real
+    return (points[::-1] if backwards else points), backwards
+
+
+def fit_trace(trace: Trace, search: Search = best) -> FittedTrace:
     """The chain of lines and arcs that explains a trace, and the readings it cannot explain.
 
     Args:
         trace: Three or more readings in order along the rail. Repeats at one station stand side by side.
+        search: What finds the chain's shape.
 
     Returns:
         The chain from the first kept reading's foot to the last one's, towards growing stations, so that the rail is
@@ -147,13 +167,10 @@ def fit_trace(trace: Trace) -> FittedTrace:
         Refusal: With fewer than three distinct stations, or when so many readings disagree that none can be trusted.
     """
     if trace.noted:
-        return _with_noted(trace)
-    points = np.array([reading.point for reading in trace.readings])
-    backwards = trace.round_corner and len(points) > 0 and points[-1].real < points[0].real
-    if backwards:
-        points = points[::-1]
+        return _with_noted(trace, search)
+    points, backwards = _points(trace)
     sample = _sample(points, trace)
-    candidate = best(sample)
+    candidate = search(sample)
     if candidate is None:
         raise _distrusted(len(points), len(points), trace)
     if len(points) != len(sample.points):
@@ -203,14 +220,22 @@ def _risers(
     return tuple(risers)
 
 
-def _with_noted(trace: Trace) -> FittedTrace:
-    """The chain by the readings and by what fit notes say, its residuals those of the readings alone."""
+def _noted_too(trace: Trace) -> tuple[Trace, dict[int, int]]:
+    """The trace with what fit notes say among its readings, and where each of its own readings stands there."""
+    if not trace.noted:
+        return trace, {}
     both = sorted(
         [(r, i) for i, r in enumerate(trace.readings)] + [(Reading(p, 0), -1) for p in trace.noted],
         key=lambda pair: pair[0].point.real,
     )
-    fitted = fit_trace(replace(trace, readings=tuple(reading for reading, _ in both), noted=()))
-    place = {of: at for at, (_, of) in enumerate(both) if of >= 0}
+    whole = replace(trace, readings=tuple(reading for reading, _ in both), noted=())
+    return whole, {of: at for at, (_, of) in enumerate(both) if of >= 0}
+
+
+def _with_noted(trace: Trace, search: Search) -> FittedTrace:
+    """The chain by the readings and by what fit notes say, its residuals those of the readings alone."""
+    whole, place = _noted_too(trace)
+    fitted = fit_trace(whole, search)
     read = range(len(trace.readings))
     return replace(
         fitted,

@@ -17,7 +17,7 @@ from typing import TypeAlias
 import numpy as np
 
 from plategen.flat.clip import extended, where_u
-from plategen.rail.fit import fit_trace
+from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
 from plategen.rail.note.gap import Gap, HeldUp, refuse_misheld
 from plategen.rail.trace import FittedTrace, Trace
@@ -70,11 +70,11 @@ def corrections(
     refuse_misheld(gaps, places)
     named = dict.fromkeys(gap.plate for gap in gaps)
     once: Fit = cache(fit)
-    first = [once(trace) for trace in traces]
+    first = fit_together([once(trace) for trace in traces])
     known: tuple[Correction, ...] = ()
     rows_of: dict[str, list[_NoteRow]] = {plate: [] for plate in named}
     for number in sorted({gap.round for gap in gaps}):
-        held = [once(trace) for trace in corrected(traces, known, once)] if known else first
+        held = fit_together([once(trace) for trace in corrected(traces, known, once)]) if known else first
         for gap in gaps:
             if gap.round == number:
                 rows_of[gap.plate].append(_note_row(gap, places[gap.plate], first, held, known))
