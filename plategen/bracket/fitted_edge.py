@@ -4,15 +4,20 @@ Seen in the plate's own plane the rail is a line across the pin that may slant, 
 plate's thickness the edge keeps below the lowest of it, as a square-cut edge must.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
+from plategen.bracket.meeting import Meeting, motions, pressing
 from plategen.bracket.model import Fit
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
+from plategen.rail.doubt import doubt, freedoms
 from plategen.rail.surface import Rail
 
 STEPS = 12
@@ -80,16 +85,37 @@ def fitted_edge(rail: Rail, root: Root, half_width_mm: float, thickness_mm: floa
     over = max(_on(knots, x) - low for x, low in zip(xs, lowest, strict=True))
     knots = [(x, y - over - gap_mm) for x, y in knots]
     gaps = [max(h - _on(knots, x) for x, h in zip(xs, heights, strict=True)) for heights in (inner, beyond)]
-    spread = max(rail.standard_error_mm(root.w_mm(x)) for x in (xs[0], xs[-1]))
+    path = Chain(tuple(Line(complex(*p), complex(*q)) for p, q in pairwise(knots)))
     return FittedEdge(
-        path=Chain(tuple(Line(complex(*p), complex(*q)) for p, q in pairwise(knots))),
+        path=path,
         fit=Fit(
             gap_near_mm=gaps[0],
             gap_far_mm=gaps[1],
             overlap_mm=max(0.0, *(_on(knots, x) - low for x, low in zip(xs, lowest, strict=True))),
-            expected_gap_mm=max(gaps) + 2.0 * spread,
+            meeting=_meeting(rail, root, path, [(x, _on(knots, x), s) for x, s in zip(xs, seen, strict=True)]),
         ),
         slopes=tuple(_slope(seen[k], outer) for k in (0, len(seen) // 2, -1)),
+    )
+
+
+def _meeting(rail: Rail, root: Root, path: Chain, places: Iterable[tuple[float, float, Chain]]) -> Meeting:
+    """How the edge meets the rail within its spread; ``places`` across it, its height there, the section."""
+    points, gaps, modes = [], [], []
+    for x, height, section in places:
+        ends = np.array([section.start, section.end])
+        near = doubt(rail, root.w_mm(x), root.at + ends * root.along)
+        upright = (near.away * (1j * root.along).conjugate()).real
+        points += [x, x]
+        gaps += list(ends.imag - height)
+        modes.append(near.modes_mm / upright[:, None])
+    ways = np.array([1j])
+    return Meeting(
+        gap_mm=np.array(gaps),
+        modes_mm=np.concatenate(modes),
+        blocks=freedoms(rail),
+        closer=motions(np.array(points, dtype=complex), np.full(len(points), 1j), ways),
+        press=pressing((path,), ways),
+        ways=ways,
     )
 
 

@@ -7,6 +7,7 @@ own volume: angle x ((R + t)^2 - R^2)/2 = width x t.
 import math
 from collections.abc import Iterable
 
+from plategen.bracket.meeting import Home, pushed_home
 from plategen.bracket.model import Bracket, Hole, Plate, Slot
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.placement import Placement
@@ -31,6 +32,13 @@ def cut_length_mm(plate: Plate) -> float:
 def hole_edge_mm(plate: Plate, hole: Hole) -> float:
     """Distance from a hole's centre to the nearest edge of outline or opening, whatever its direction."""
     return min(loop.distance(hole.circle.centre) for loop in (plate.outline, *plate.openings))
+
+
+def at_home(bracket: Bracket, plate: Plate) -> Home | None:
+    """What is left and off once a fitted plate of a bracket is pushed home instead of held by the pin."""
+    if plate.fit is None:
+        return None
+    return pushed_home(plate.fit.meeting, None if plate.role == "closing" else plate.placement.flat(bracket.pin.centre))
 
 
 def slot_edge_mm(plate: Plate, slot: Slot) -> float:

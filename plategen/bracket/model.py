@@ -5,9 +5,10 @@ angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from plategen.bracket.meeting import Meeting, held
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
@@ -72,7 +73,17 @@ class Fit:
     gap_near_mm: float  # Largest gap along the notch at the outline face.
     gap_far_mm: float  # Largest gap along the notch at the other face.
     overlap_mm: float  # Deepest that the plate goes into the rail anywhere in its thickness (0 when it never does).
-    expected_gap_mm: float  # Largest gap to expect when the reading error of the trace is added.
+    meeting: Meeting = field(compare=False)  # The same with what is not known of the rail: gaps and binds to expect.
+
+    @property
+    def expected_gap_mm(self) -> float:
+        """Largest gap with the pin held in its place, for 95 plates of 100."""
+        return held(self.meeting)[0]
+
+    @property
+    def expected_bind_mm(self) -> float:
+        """Deepest that the plate would have to go into the rail with the pin held, for 95 plates of 100."""
+        return held(self.meeting)[1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,11 +6,15 @@ one face of the plate to the other. One face then touches, the other stands off 
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
 
+import numpy as np
+
+from plategen.bracket.meeting import Meeting, motions, pressing
 from plategen.bracket.model import Fit
 from plategen.design.foot import Foot, cut_to_foot
 from plategen.flat.chain import Chain
@@ -23,17 +27,16 @@ from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.corner import corners, relieved
+from plategen.rail.corner import corners, goes_round, relieved
+from plategen.rail.doubt import doubt, freedoms
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
 
 OVERLAP_ALLOWED_MM = 0.01
 """How deep a notch may go into the rail before it is cut deeper: half of what a good fit may hide."""
 
-EXPECTED_SIGMAS = 2.0
-"""A gap is expected within this many standard deviations of the fitted rail: 95 brackets of 100."""
-
 _RUN_OUT_MM = 25.0  # sections are carried on straight by this much, so that every one of them spans the foot
+_BESIDE_JOINT = 1e-5  # share of an edge: the rail may lie off otherwise on either side of a corner
 _DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
 
@@ -89,7 +92,8 @@ def fit_notch(
     if len(whole.legs) == 1:
         return notch
     legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
-    return replace(notch, path=whole.path, parts=legs)
+    fit = replace(notch.fit, meeting=_meeting(whole.path, whole.legs, rail, faces_mm))
+    return replace(notch, path=whole.path, fit=fit, parts=legs)
 
 
 @lru_cache(maxsize=_REMEMBERED)
@@ -165,36 +169,68 @@ def _run_out(section: Chain) -> Chain:
 
 
 def _measure(path: Chain, rail: Rail, faces_mm: tuple[float, float], overlap_mm: float) -> Fit:
-    """Gaps at the two faces, overlap over the thickness, and the gap to expect with the reading error added."""
+    """Gaps at the two faces, overlap over the thickness, and how the notch meets the rail within the rail's spread."""
     faces = [_run_out(rail.section(w)) for w in faces_mm]
     (near, over_near), (far, over_far) = (_gap_and_overlap(path, section) for section in faces)
-    spread = max(rail.standard_error_mm(w) for w in faces_mm)
     return Fit(
         gap_near_mm=near,
         gap_far_mm=far,
         overlap_mm=max(overlap_mm, over_near, over_far),
-        expected_gap_mm=max(near, far) + EXPECTED_SIGMAS * spread,
+        meeting=_meeting(path, (path,), rail, faces_mm),
+    )
+
+
+def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[float, float]) -> Meeting:
+    """How the legs of a notch meet the rail within its spread, at both faces and at traced planes between them.
+
+    A foot along the rail is pushed home along the in-line offset; round a corner it is free to slide both ways.
+    """
+    faces = rail.planes_between(*faces_mm) if len(rail.traces) > 1 else faces_mm[:1]
+    points: list[complex] = []
+    gaps: list[float] = []
+    doubts = []
+    for w in faces:
+        section = _run_out(rail.section(w))
+        met = [place for leg in legs for place in _met(leg, section, _BESIDE_JOINT)]
+        points += [p for p, _ in met]
+        gaps += [gap for _, gap in met]
+        doubts.append(doubt(rail, w, np.array([p for p, _ in met])))
+    ways = np.array([1.0, 1j] if goes_round(path) else [1j])
+    return Meeting(
+        gap_mm=np.array(gaps),
+        modes_mm=np.concatenate([each.modes_mm for each in doubts]),
+        blocks=freedoms(rail),
+        closer=motions(np.array(points), np.concatenate([each.away for each in doubts]), ways),
+        press=pressing(legs, ways),
+        ways=ways,
     )
 
 
 def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
-    """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail.
-
-    The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
-    not before its beginning, not beyond its end.
-    """
-    start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
-    beside = [p for p in _places(section) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
-    gaps = [*(-d for d in offsets_from(section, _places(path))), *offsets_from(path, beside)]
+    """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail."""
+    gaps = [gap for _, gap in _met(path, section)]
     return max(0.0, *gaps), max(0.0, -min(gaps))
 
 
-def _places(chain: Chain) -> list[complex]:
+def _met(path: Chain, section: Chain, inset: float = 0.0) -> list[tuple[complex, float]]:
+    """Places along a notch and the rail's section, and the distance from the one up to the other there.
+
+    The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
+    not before its beginning, not beyond its end; and with ``inset``, a share of each of its edges, beside its joints.
+    """
+    start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
+    beside = [p for p in _places(section, inset) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
+    own = _places(path)
+    gaps = (*(-d for d in offsets_from(section, own)), *offsets_from(path, beside))
+    return list(zip((*own, *beside), gaps, strict=True))
+
+
+def _places(chain: Chain, inset: float = 0.0) -> list[complex]:
     """Where the distance between two chains of lines and arcs can be largest: the ends of edges, and along arcs."""
-    places = [chain.end]
+    places = [] if inset else [chain.end]
     for edge in chain:
-        places.append(edge.start)
-        if edge.sweep_rad:
+        places += (edge.point(inset), edge.point(1.0 - inset)) if inset else (edge.start,)
+        if edge.sweep_rad or inset:
             places += (edge.point(t) for t in (0.25, 0.5, 0.75))
     return places
 

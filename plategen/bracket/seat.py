@@ -6,6 +6,7 @@ tube along the pin the notch is the tube's own section.
 """
 
 from plategen.bracket.holes import held_pin
+from plategen.bracket.meeting import as_drawn
 from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import Notch
 from plategen.bracket.standing import pin_plate, standing_runs
@@ -94,9 +95,10 @@ def seat_notch(tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, 
         heights = [tube.height(w - tube.axis_w_mm) for w in (low, highest, high)]
         near, far = heights[1] - heights[0] + root_gap_mm, heights[1] - heights[2] + root_gap_mm
         section, slopes = tube.section(highest), (tube.slope(low), tube.slope(high))
+    path = between(offset_chain(section, -root_gap_mm), *foot_mm)
     return Notch(
-        path=between(offset_chain(section, -root_gap_mm), *foot_mm),
-        fit=Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, expected_gap_mm=max(near, far)),
+        path=path,
+        fit=Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, meeting=as_drawn((path,), (near, far))),
         slope=((slopes[0],) * 2, (slopes[1],) * 2),
     )
 

@@ -56,3 +56,6 @@ PLATE_SIZES = ShopSizes(inch_step_mm=25.4 / 8)
 
 PART_SIZES = ShopSizes(inch_step_mm=25.4 / 16)
 """A weld leg, a thickness, a pin, a nose to ask for: sixteenths of an inch or whole millimetres."""
+
+GAP_SIZES = ShopSizes(inch_step_mm=25.4 / 32, metric_step_mm=0.5)
+"""A gap to cut a plate clear by: thirty-seconds of an inch or half millimetres, as a feeler or a scrap of sheet is."""

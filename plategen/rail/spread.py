@@ -38,3 +38,11 @@ class Spread:
         low, high = self.places_mm[place - 1], self.places_mm[place]
         share = np.clip((along_mm - low) / np.where(high > low, high - low, 1.0), 0.0, 1.0)[:, None]
         return np.asarray(self.modes_mm[place - 1] * (1.0 - share) + self.modes_mm[place] * share)
+
+    def with_bump(self, at_mm: float, half_mm: float, height_mm: float) -> "Spread":
+        """The same with one mode more: a bump about a place, which falls off straight to both sides."""
+        ends = [p for p in (at_mm - half_mm, at_mm + half_mm) if self.places_mm[0] < p < self.places_mm[-1]]
+        order = np.argsort(places := np.concatenate((self.places_mm, ends)), kind="stable")
+        modes = np.vstack((self.modes_mm, self.at(np.array(ends))))[order]
+        bump = height_mm * np.maximum(1.0 - np.abs(places[order] - at_mm) / max(half_mm, 1e-9), 0.0)
+        return Spread(places[order], np.column_stack((modes, bump)), self.freedom)

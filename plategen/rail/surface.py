@@ -9,7 +9,6 @@ Beyond the outermost traces the strips are carried on straight, as far as they h
 shrunk to a corner no edge runs backwards: the flats on both sides of it are carried on, and meet in the corner.
 """
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
@@ -146,13 +145,13 @@ class Rail:
             inner += [w for w in planes if w < self.planes_mm[0] or w > self.planes_mm[1]]
         return (low_mm, *sorted({w for w in inner if low_mm < w < high_mm}), high_mm)
 
-    def standard_error_mm(self, w_mm: float) -> float:
-        """One standard deviation of the surface at ``w_mm``, the largest along the section."""
+    def ruled_from(self, w_mm: float) -> tuple[tuple[int, float, tuple[Edge, ...]], ...]:
+        """The traces that rule the surface at ``w_mm``: index, share in it, and an edge for each of the section's."""
         if len(self.traces) == 1:
-            return float(self.traces[0].spread.error_mm.max())
+            return ((0, 1.0, self.traces[0].chain.segments),)
         gap, share = self._between(w_mm)
-        lower, upper = (float(self.traces[i].spread.error_mm.max()) for i in (gap, gap + 1))
-        return math.hypot((1.0 - share) * lower, share * upper)
+        below, above = zip(*self.strips[gap], strict=True)
+        return (gap, 1.0 - share, below), (gap + 1, share, above)
 
     def slopes(self, w_mm: float, begin_mm: complex, end_mm: complex) -> Iterator[float]:
         """How fast the surface leaves the section as one goes along the pin, at places between two of its points.

@@ -1,11 +1,14 @@
 """What the commands print: plain text, a line a thing, in the job's units."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
+from plategen.bracket.measure import at_home
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding, stops, worst_first
+from plategen.checks.fit_up import clear_of_rail
 from plategen.flat.segment import Arc
+from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, step_words
 from plategen.tell.finding_row import finding_row
@@ -62,18 +65,32 @@ def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
 
 
 def plates_lines(work: Work, show: Show) -> list[str]:
-    """A line a plate: size, holes, gap to expect."""
-    lines = []
+    """A line a plate: size, gap and bind to expect; then what cutting the plates clear of the rail would take."""
+    lines: list[str] = []
     for plate in work.cut_plates:
         low_u, low_v, high_u, high_v = plate.outline.bounds
-        fit = f", gap to expect up to {show.length(plate.fit.expected_gap_mm)}" if plate.fit else ""
-        lines.append(
+        lines += (
             f"{_times(plate)}: {show.length(plate.thickness_mm)} {plate.steel}, "
-            f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}{fit}"
+            f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}",
+            *_meets(work, plate, show),
         )
+    clear = clear_of_rail(work.job, work.bracket)
+    if clear is not None:
+        lines.append(show.text(message("or {}", clear.words(work.job.weld.leg_mm))))
     total = sum(run.length_mm for run in work.bracket.welds)
     lines.append(f"weld: {len(work.bracket.welds)} runs, {show.length(total)} in all")
     return lines
+
+
+def _meets(work: Work, plate: Plate, show: Show) -> Iterator[str]:
+    home = at_home(work.bracket, plate)
+    if plate.fit is None or home is None:
+        return
+    off = "" if home.pin_off_mm is None else f", pin off by up to {show.length(home.pin_off_mm)}"
+    yield (
+        f"  pin held: gap up to {show.length(plate.fit.expected_gap_mm)}, may bind by up to "
+        f"{show.length(plate.fit.expected_bind_mm)}; pushed home: gap up to {show.length(home.gap_mm)}{off}"
+    )
 
 
 def _times(plate: Plate) -> str:

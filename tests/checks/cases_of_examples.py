@@ -97,6 +97,10 @@ ADVICE: dict[str, tuple[str, Edited]] = {
         _edited(EARS, ("[weld]", 'pin_fit = "loose"\n[weld]')),
     ),
     "greatest leg": ("practice: it heats the plate, it does not weaken it", _edited(EARS, ('leg = "1/4"', "leg = 1"))),
+    "bind to expect": (
+        "a plate that binds is ground, or cut clear of the rail",
+        _edited("quarry-straight-rail", ('file = "rail.csv"', 'file = "rail.csv"\nread_error = 3')),
+    ),
     "torch access": (
         "practice: the order of welding may give the way in that the finished box has not",
         _edited(CORNER, ("eye_width = 50", "eye_width = 40")),

@@ -6,6 +6,7 @@ Two ears on a rail that runs straight, bends 12 degrees on a 40 mm radius and ru
 import cmath
 import math
 
+from plategen.bracket.meeting import as_drawn
 from plategen.bracket.model import Bracket, Fit, Hole, Mark, Pin, Plate, WeldRun
 from plategen.checks.finding import Check, part
 from plategen.design.design import Chosen, Design
@@ -119,7 +120,7 @@ def ear(name: str, w_mm: float, shift_mm: float = 0.0, *, scale: float = 1.0) ->
         placement=across_pin(w_mm),
         holes=(hole,),
         notch=notch,
-        fit=Fit(gap_near_mm=0.2, gap_far_mm=0.9, overlap_mm=0.0, expected_gap_mm=1.4),
+        fit=Fit(gap_near_mm=0.2, gap_far_mm=0.9, overlap_mm=0.0, meeting=as_drawn((notch,), (1.4,))),
         marks=(Mark(name="weld end", path=Chain((Line(left, left - 8j),))),),
     )
 

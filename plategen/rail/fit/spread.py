@@ -1,16 +1,38 @@
-"""How well a chain of lines and arcs is known from its readings: its :class:`~plategen.rail.spread.Spread`."""
+"""How well a chain of lines and arcs is known from its readings: its :class:`~plategen.rail.spread.Spread`.
+
+Besides what the readings leave open of the chain's values it allows for what no chain of so few values says: that
+rails wave a little everywhere, and that what is taken for a corner may be a bend that no reading lies in.
+"""
+
+import math
+from collections.abc import Iterator
 
 import numpy as np
 
 from plategen.rail.fit.model import Feet, Floats, chord, motion, slopes
-from plategen.rail.fit.solve import Solved
+from plategen.rail.fit.solve import BEND_LOG_SPREAD, BEND_RADIUS_MM, Solved
 from plategen.rail.spread import Spread
 
-PLACES_AN_EDGE = 5
+PLACES_AN_EDGE = 9
 """Where the modes are given: between them they are all but straight."""
 
 PRIOR_FREEDOM = 6.0
 """Readings that the usual reading error is worth: about what the score's prior has to say of it."""
+
+WAVE_MM = 0.1
+"""No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
+
+WAVE_LENGTHS_MM = (300.0, 150.0)
+"""Such waves, each as a sine and a cosine."""
+
+SHARP_CHANCE = 0.2
+"""One joint in five is welded or folded sharp, as in the score; the rest are bends of the usual radii."""
+
+KICK_RAD = math.radians(30.0)
+"""A corner that turns by more is one between two faces, where a relief is cut and its radius is asked for."""
+
+_BEND_STEPS = np.linspace(-2.0, 2.0, 9)
+_HEARD = 4.0
 
 
 def chain_spread(
@@ -40,4 +62,37 @@ def chain_spread(
     known, turned = np.linalg.eigh(np.eye(len(reach)) + reach[:, None] * solved.information * reach / error_mm**2)
     begin = np.cumsum([0.0, *(high - low for _, low, high in listed[:-1])])
     places = np.repeat(begin, PLACES_AN_EDGE) + np.concatenate([(high - low) * share for _, low, high in listed])
-    return Spread(places, -slope @ (reach[:, None] * turned / np.sqrt(known)), freedom)
+    waves = 2.0 * np.pi * places[:, None] / np.array(WAVE_LENGTHS_MM)
+    waved = WAVE_MM / math.sqrt(len(WAVE_LENGTHS_MM)) * np.hstack((np.cos(waves), np.sin(waves)))
+    spread = Spread(places, np.hstack((-slope @ (reach[:, None] * turned / np.sqrt(known)), waved)), freedom)
+    for at_mm, half_mm, height_mm in _rounded_off(solved, listed, begin, error_mm):
+        spread = spread.with_bump(at_mm, half_mm, height_mm)
+    return spread
+
+
+def _rounded_off(
+    solved: Solved, listed: list[tuple[int, float, float]], begin: Floats, error_mm: float
+) -> Iterator[tuple[float, float, float]]:
+    """For each corner that may be a bend: where it is along the chain, half the bend's length, how far it rounds off.
+
+    A bend of radius R and turn t passes R (1 / cos(t/2) - 1) inside the corner and begins R tan(t/2) before it. Each
+    radius counts by the usual chance of it and by how well the readings beside the corner go with it.
+    """
+    walk, foot = solved.walk, solved.foot
+    radius = np.concatenate(([0.0], BEND_RADIUS_MM * np.exp(BEND_LOG_SPREAD * _BEND_STEPS)))
+    usual = np.exp(-0.5 * _BEND_STEPS**2)
+    chance = np.concatenate(([SHARP_CHANCE], (1.0 - SHARP_CHANCE) * usual / usual.sum()))
+    for k in range(1, len(listed)):
+        (row, _, high), (after, low, _) = listed[k - 1], listed[k]
+        turn = float(np.angle(walk.heading[after] / (walk.heading[row] * np.exp(1j * walk.curvature[row] * high))))
+        if not 1e-6 < abs(turn) < KICK_RAD:
+            continue
+        half, inside = radius * math.tan(abs(turn) / 2.0), math.copysign(1.0 / math.cos(turn / 2.0) - 1.0, turn)
+        from_corner = np.where(foot.row == row, high - foot.along, np.where(foot.row == after, foot.along - low, 1e9))
+        near = (from_corner < half[-1]) & (np.abs(foot.distance) < _HEARD * error_mm)
+        share = np.maximum(1.0 - from_corner[near] / np.maximum(half[:, None], 1e-9), 0.0)
+        off = foot.distance[near] - inside * radius[:, None] * share**2
+        cost = (off**2).sum(axis=1) / error_mm**2
+        likely = chance * np.exp(-0.5 * (cost - cost.min()))
+        height, length = np.sqrt(likely @ np.column_stack((inside * radius, half)) ** 2 / likely.sum())
+        yield float(begin[k]), float(length), float(height)

@@ -32,7 +32,7 @@ from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, fe
 from plategen.rail.fit.score import FINEST_ERROR_MM, Candidate, Noise, Sample, ranges, rounding_error_mm, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.solve import Solved, solve
-from plategen.rail.fit.spread import PRIOR_FREEDOM, chain_spread
+from plategen.rail.fit.spread import PRIOR_FREEDOM, WAVE_MM, chain_spread
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
 MOST_SINGLE = 200
@@ -41,9 +41,6 @@ MOST_SINGLE = 200
 MOST_GROUPS = 250
 FEWEST_IN_GROUP = 5
 """Groups made of a trace, and readings that a group has at the least."""
-
-WAVE_MM = 0.1
-"""No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
 
 BIWEIGHT_CUT = 4.7
 PASSES = 5

@@ -17,7 +17,9 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import VERDICTS, must_stop, worst_first
+from plategen.checks.fit_up import clear_of_rail
 from plategen.cut.table.notes import CutNotes
+from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace, step_words
@@ -98,6 +100,7 @@ def sheet_html(
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
+        clear=_clear(work, show),
         checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
         opinions=tables.checks(opinions, OPINIONS, show) if opinions else None,
         traces=[_trace(fitted, work, show) for fitted in work.rail.traces],
@@ -170,6 +173,19 @@ def _gap_rule(show: Show) -> str:
         f"A fillet may bridge a gap of up to {small} as it is. Over that and up to {large} the leg grows by the gap. "
         "More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
     )
+
+
+def _clear(work: Work, show: Show) -> str:
+    """How the plates could be cut clear of the rail, where they may bind."""
+    clear = clear_of_rail(work.job, work.bracket)
+    if clear is None:
+        return ""
+    words = message(
+        "The readings leave open where the rail is, so with the pin held a plate may bind as well as gap: grind where "
+        "it rubs. Or {}.",
+        clear.words(work.job.weld.leg_mm),
+    )
+    return show.text(words)
 
 
 def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:

@@ -155,14 +155,16 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
 
 
 def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
-    """The gaps to expect when the plates stand on the rail."""
+    """Gaps and binds to expect when the plates stand on the rail, held by the pin and pushed home."""
     return Table(
-        "Gaps to expect at the rail",
-        ("plate", "drawn face", "other face", "with the reading error", "overlap"),
+        "How the plates meet the rail: as drawn, and for 95 plates of 100",
+        ("plate", "drawn face", "other face", "pin held: gap", "bind", "pushed home: gap", "pin off"),
         tuple(
             row(
                 _name(p.name),
-                *(_gap(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.overlap_mm)),
+                *(_gap(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.expected_bind_mm)),
+                _gap(f.home_gap_mm, show),
+                "" if f.home_pin_off_mm is None else _gap(f.home_pin_off_mm, show),
             )
             for p in plates
             if (f := p.fit)

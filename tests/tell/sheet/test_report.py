@@ -43,7 +43,10 @@ def test_every_promised_key_is_there_and_it_is_json():
             assert KEYS[part] <= item.keys()
     plate = told["plates"][0]
     assert plate["frame"].keys() == {"origin_mm", "u", "v"}
-    assert plate["fit"].keys() == {"gap_near_mm", "gap_far_mm", "overlap_mm", "expected_gap_mm"}
+    assert plate["fit"].keys() == {
+        "gap_near_mm", "gap_far_mm", "overlap_mm", "expected_gap_mm", "expected_bind_mm", "home_gap_mm",
+        "home_pin_off_mm",
+    }  # fmt: skip
     assert {
         "name", "diameter_mm", "centre_mm", "made", "edge_distance_mm", "edge_distance_required_mm", "source"
     } <= plate["holes"][0].keys()  # fmt: skip

@@ -1,0 +1,57 @@
+"""Where the true rail may lie beside the fitted surface, at places of a section: the traces' spreads, ruled across."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plategen.flat.segment import Segment
+from plategen.rail.fit.model import Complexes, Floats, Frames, feet
+from plategen.rail.surface import Rail
+
+_INSIDE = 1e-7
+"""Share of an edge by which a place at its end is looked at within it: at a corner the next edge moves otherwise."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Doubt:
+    """How far the true rail may lie off a section of the fitted one, at N places, along unit vectors into the metal."""
+
+    away: Complexes  # Those vectors, in the plate frame.
+    modes_mm: Floats  # N x M, the modes of all traces side by side: those of the first trace, of the next, ...
+
+
+def freedoms(rail: Rail) -> tuple[tuple[int, float], ...]:
+    """How many modes each trace has, and the degrees of freedom of their Student distribution."""
+    return tuple((fitted.spread.modes_mm.shape[1], fitted.spread.freedom) for fitted in rail.traces)
+
+
+def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
+    """How the true rail may lie off the section at ``w_mm``, where it is nearest to some points of the plate frame.
+
+    A place of the surface moves as the places of the traces that its ruling joins, each by its share. Beyond the
+    outermost traces the shares carry on, and the doubt grows.
+    """
+    ruled = [(edge, index) for index, edge in enumerate(rail.ruled_edges(w_mm)) if not isinstance(edge, complex)]
+    walk = walk_of([edge for edge, _ in ruled])
+    foot = feet(walk, points - 1j * rail.inline_offset_mm)
+    edge = np.array([index for _, index in ruled])[foot.row]
+    within = np.clip(foot.along / walk.high[foot.row], _INSIDE, 1.0 - _INSIDE)
+    columns = [np.zeros((len(points), modes)) for modes, _ in freedoms(rail)]
+    for trace, share, edges in rail.ruled_from(w_mm):
+        length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
+        along = (np.cumsum(length) - length)[edge] + within * length[edge]
+        columns[trace] = share * rail.traces[trace].spread.at(along)
+    return Doubt(1j * walk.heading[foot.row] * np.exp(1j * walk.curvature[foot.row] * foot.along), np.hstack(columns))
+
+
+def walk_of(edges: list[Segment]) -> Frames:
+    """The edges of a chain as a walk that begins and ends with it."""
+    length = np.array([edge.length for edge in edges])
+    return Frames(
+        start=np.array([edge.start for edge in edges]),
+        heading=np.array([edge.start_tangent for edge in edges]),
+        curvature=np.array([edge.sweep_rad for edge in edges]) / length,
+        low=np.zeros(len(edges)),
+        high=length,
+        piece=tuple(range(len(edges))),
+    )

@@ -1,0 +1,137 @@
+"""Gap and bind to expect, held by the pin and pushed home, on rails whose doubt is known in closed form."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import linprog
+
+from plategen.bracket.meeting import Meeting, as_drawn, held, motions, pressing, pushed_home
+from plategen.bracket.notch import fit_notch
+from plategen.checks.fit_up import Clear
+from plategen.design.foot import Foot
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Line
+from plategen.ground.show import Show
+from plategen.rail.doubt import doubt
+from plategen.rail.draws import normal, student
+from plategen.rail.fit import fit_trace
+from plategen.rail.surface import Rail
+from tests.rail.fit_rails import STEP_MM, trace_of
+from tests.support.corners import corner_profile, exact_rail
+
+FLAT = Chain((Line(0j, 300 + 0j),))
+WAY = np.array([1j])
+
+
+def on_flat(
+    modes: Sequence[Sequence[float]], freedom: float = math.inf, gap: Sequence[float] = (0.0, 0.0, 0.0)
+) -> Meeting:
+    """A straight edge at both ends and its middle."""
+    points = np.array([0.0, 150.0, 300.0], dtype=complex)
+    return Meeting(
+        gap_mm=np.array(gap),
+        modes_mm=np.array(modes),
+        blocks=((len(modes[0]), freedom),),
+        closer=motions(points, np.full(3, 1j), WAY),
+        press=pressing((FLAT,), WAY),
+        ways=WAY,
+    )
+
+
+@pytest.mark.parametrize(
+    ("freedom", "one_sided", "both_sides"), [(math.inf, 1.645, 1.960), (10.0, 1.812, 2.228), (6.0, 1.943, 2.447)]
+)
+def test_a_rail_off_as_a_whole_gaps_and_binds_by_students_table(
+    freedom: float, one_sided: float, both_sides: float
+) -> None:
+    """Percentage points of t for 95 %: any handbook's table, as in the NIST/SEMATECH e-Handbook, 1.3.6.7.2."""
+    meeting = on_flat([[0.4], [0.4], [0.4]], freedom)
+    assert held(meeting) == pytest.approx((0.4 * one_sided, 0.4 * one_sided), rel=0.04)
+    home = pushed_home(meeting, 150 - 60j)
+    assert home.gap_mm == pytest.approx(0.0, abs=1e-9)
+    assert home.pin_off_mm == pytest.approx(0.4 * both_sides, rel=0.04)
+
+
+def test_a_rail_that_leans_turns_the_plate_and_with_it_the_pin() -> None:
+    meeting = on_flat([[-0.3], [0.0], [0.3]])
+    assert held(meeting) == pytest.approx((0.3 * 1.96, 0.3 * 1.96), rel=0.04)
+    home = pushed_home(meeting, 150 - 75j)
+    assert home.gap_mm == pytest.approx(0.0, abs=1e-9)
+    assert home.pin_off_mm == pytest.approx(75 * 0.3 / 150 * 1.96, rel=0.04)
+
+
+def test_a_rail_proud_in_the_middle_rocks_the_plate_onto_one_end() -> None:
+    meeting = on_flat([[0.0], [0.0], [0.0]], gap=(1.0, 0.0, 1.0))
+    home = pushed_home(meeting, 150 - 60j)
+    # it touches in the middle, and the hair's breadth that it is pressed beside it tips it until an end touches too
+    assert home.gap_mm == pytest.approx(2.0, abs=1e-6)
+    assert home.pin_off_mm == pytest.approx(60 * 1.0 / 150, abs=1e-6)
+
+
+def test_pushed_home_is_what_a_linear_programme_says() -> None:
+    """SciPy's, on every rail drawn, for a straight foot and for one round a corner."""
+    rng = np.random.default_rng(9)
+    for ways in (WAY, np.array([1.0, 1j])):
+        points = np.concatenate([np.linspace(0, 200, 6) + 0j, 200 + 1j * np.linspace(0, 120, 5)])
+        away = np.array([1j] * 6 + [-1.0] * 5)
+        if len(ways) == 1:
+            points, away = points[:6], away[:6]
+        legs = [Chain((Line(complex(points[0]), 200 + 0j),)), Chain((Line(200 + 0j, 200 + 120j),))][: len(ways)]
+        modes, gap = rng.normal(0.0, 0.4, (len(points), 4)), rng.uniform(0.0, 0.5, len(points))
+        closer, press, blocks = motions(points, away, ways), pressing(legs, ways), ((4, 9.0),)
+        meeting = Meeting(gap_mm=gap, modes_mm=modes, blocks=blocks, closer=closer, press=press, ways=ways)
+        drawn = (gap[:, None] + modes @ student(blocks)).T
+        found = [linprog(-press, closer, each, bounds=(None, None)).x for each in drawn]
+        left = [float((each - closer @ m).max()) for each, m in zip(drawn, found, strict=True)]
+        off = [abs(m[:-1] @ ways + 1j * m[-1] * (100 - 50j)) for m in found]
+        home = pushed_home(meeting, 100 - 50j)
+        assert home.gap_mm == pytest.approx(np.quantile(left, 0.95), abs=1e-6)
+        assert home.pin_off_mm == pytest.approx(np.quantile(off, 0.95), abs=1e-6)
+
+
+def test_what_stands_clear_of_a_known_rail_by_a_root_gap_goes_home_by_it() -> None:
+    rail = exact_rail([(0.0, corner_profile(200, 120, math.pi / 2, 0.0))], 0.0)
+    along = fit_notch(rail, (-5.0, 5.0), (-180.0, -40.0), 1.0).fit
+    assert (along.expected_gap_mm, along.expected_bind_mm) == pytest.approx((1.0, 0.0), abs=1e-6)
+    assert pushed_home(along.meeting, -110 - 50j).pin_off_mm == pytest.approx(1.0, abs=1e-4)
+    round_it = fit_notch(rail, (-5.0, 5.0), Foot(-150.0, None, 90.0), 1.0, 10.0).fit
+    home = pushed_home(round_it.meeting, -80 - 60j)
+    assert (home.gap_mm, home.pin_off_mm) == pytest.approx((0.0, math.sqrt(2.0)), abs=1e-4)
+    assert pushed_home(as_drawn((FLAT,), (0.0, 3.0)), None).pin_off_mm is None
+
+
+def test_between_two_traces_the_doubt_is_less_than_at_either_and_grows_beyond() -> None:
+    rng = np.random.default_rng(3)
+    x = np.arange(25) * STEP_MM
+    trace = trace_of(x + 1j * np.round(rng.normal(40.0, 0.5, 25), 2), read_error_mm=0.5)
+    below, above = (fit_trace(replace(trace, plane_mm=w)) for w in (-30.0, 30.0))
+    rail = Rail(traces=(below, above), inline_offset_mm=0.0)
+    at = np.array([150 + 40j])
+    error = [float(np.linalg.norm(doubt(rail, w, at).modes_mm)) for w in (-30.0, 0.0, 30.0, 60.0)]
+    assert error[1] == pytest.approx(error[0] / math.sqrt(2.0), rel=1e-6)
+    assert error[2] == pytest.approx(error[0], rel=1e-6)
+    assert error[3] == pytest.approx(error[0] * math.hypot(0.5, 1.5), rel=1e-6)
+
+
+def test_the_numbers_drawn_are_normal_and_go_with_each_other_in_nothing() -> None:
+    drawn = normal(12)
+    assert np.abs(drawn.mean(axis=1)).max() < 0.08
+    assert np.abs(drawn.std(axis=1) - 1.0).max() < 0.05
+    assert np.abs(np.corrcoef(drawn) - np.eye(12)).max() < 0.08
+    assert (drawn[:3] == normal(3)).all()
+
+
+@pytest.mark.parametrize(
+    ("clear", "words"),
+    [
+        (Clear(0.8, 1.5, 6.0), "a gap may then be up to 1.5 mm, which the leg bridges as it is"),
+        (Clear(1.0, 2.4, 8.4), "a gap may then be up to 2.4 mm, and there the leg grows from 6.0 mm to 8.4 mm"),
+        (Clear(2.0, 5.5, 11.5), "but a gap may then be up to 5.5 mm, more than a fillet bridges: read more"),
+    ],
+)
+def test_the_price_of_standing_clear_is_told_in_weld(clear: Clear, words: str) -> None:
+    """AWS D1.1 5.21.1 (7.21 from 2020): up to 1/16 in as it is, from there the leg grows by the gap, to 3/16 in."""
+    assert Show("mm").text(clear.words(6.0)).endswith(words)
