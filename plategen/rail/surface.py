@@ -9,6 +9,7 @@ Beyond the outermost traces the strips are carried on straight, as far as they h
 shrunk to a corner no edge runs backwards: the flats on both sides of it are carried on, and meet in the corner.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
