@@ -29,7 +29,7 @@ from plategen.page.form import all_inputs
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
-from plategen.tell.picture.trace import pieces_in_words, trace_picture
+from plategen.tell.picture.trace import fit_in_words, trace_picture
 from plategen.tell.picture.turntable import turntable
 from plategen.work import Work
 
@@ -224,7 +224,7 @@ def _plates(work: Work) -> str:
 
 def _traces(work: Work) -> str:
     units, fits = work.job.units, work.rail.traces
-    pieces = ((f.trace.file, Markup(trace_picture(f, units)), pieces_in_words(f.chain, Show(units))) for f in fits)
+    pieces = ((f.trace.file, Markup(trace_picture(f, units)), fit_in_words(f, Show(units))) for f in fits)
     return _macro("trace_views")(list(pieces))
 
 

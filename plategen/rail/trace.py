@@ -18,6 +18,11 @@ Mark: TypeAlias = Literal["", "step", "bead", "hole", "edge"]
 hole that the rule went into, or the edge where the rail's plate ends; "" for the rail itself."""
 
 
+Model: TypeAlias = Literal["chain", "free"]
+"""What explains a trace: a chain of flats and bends, or a free edge, which follows the readings as smoothly as they
+allow."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One point read off the rail."""
@@ -73,9 +78,18 @@ def step_words(riser: Riser) -> Message:
     )
 
 
+def free_words(fitted: "FittedTrace") -> Message:
+    """That the rail is no chain of flats and bends, and what the edge is instead."""
+    return message(
+        "the rail here is neither flat nor bent to one radius: a dent or a sweep; the edge follows the readings, in {} "
+        "lines and arcs",
+        len(fitted.chain),
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FittedTrace:
-    """A trace with the chain of lines and arcs that explains it."""
+    """A trace with the chain of lines and arcs that explains it, or that follows its readings smoothly."""
 
     trace: Trace  # What was read.
     chain: Chain  # The fitted chain, from the first reading's foot to the last one's.
@@ -84,9 +98,13 @@ class FittedTrace:
     read_error_mm: float  # One standard deviation of a reading as used in the fit.
     spread: Spread = field(compare=False)  # Where the true rail may lie beside the chain.
     risers: tuple[Riser, ...] = ()  # The steps among its edges.
+    unheeded: tuple[int, ...] = ()  # Indexes of the readings that their marks keep out of the fit: beads, holes.
+    model: Model = "chain"
+    # By how much its score is less than the other model's: twice the logarithm of the odds. Infinite if there is none.
+    lead: float = math.inf
 
     @property
     def rms_mm(self) -> float:
         """Root mean square of the residuals of the readings that were kept."""
-        kept = [r for i, r in enumerate(self.residuals_mm) if i not in self.doubtful]
+        kept = [r for i, r in enumerate(self.residuals_mm) if i not in self.doubtful and i not in self.unheeded]
         return math.sqrt(sum(r * r for r in kept) / len(kept))

@@ -10,7 +10,7 @@ from plategen.checks.fit_up import clear_of_rail
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
-from plategen.rail.trace import FittedTrace, step_words
+from plategen.rail.trace import FittedTrace, free_words, step_words
 from plategen.tell.finding_row import finding_row
 from plategen.tell.table import columns, off_fit
 from plategen.work import Work
@@ -44,6 +44,10 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
 
 def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
     risers = {riser.edge + 1: riser for riser in fitted.risers}
+    if fitted.model == "free":
+        yield show.text(free_words(fitted))
+        yield from (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
+        return
     for number, piece in enumerate(fitted.chain.segments, 1):
         if number in risers:
             yield f"{number}  step   {show.text(step_words(risers[number]))}"
@@ -113,6 +117,8 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
         if not correction.pin_known
     ]
     for fitted in work.rail.traces:
+        if fitted.model == "free":
+            lines.append(f"{fitted.trace.file}: {show.text(free_words(fitted))}")
         lines += [
             f"{fitted.trace.file}: a step of {show.text(step_words(riser))} Read the trace at both its edges"
             for riser in fitted.risers

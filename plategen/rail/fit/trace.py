@@ -3,13 +3,16 @@
 A rail is flats and bend radii, so a trace is explained by a chain of lines and arcs: the fewest pieces whose residuals
 the reading error explains, tangent where the rail is bent, with a corner where readings cannot show a bend. The way:
 
-1. :func:`grouped` boils a scanner's trace down to a few hundred points;
+1. :mod:`~plategen.rail.fit.groups` boils a scanner's trace down to a few hundred points;
 2. :mod:`~plategen.rail.fit.guess` cuts the readings into runs, for each number of runs in the best way;
 3. :mod:`~plategen.rail.fit.solve` moves each chain (:mod:`~plategen.rail.fit.model`) to its least squares;
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
 5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
    whose pieces readings carry;
-6. :func:`chain_along` cuts it to the traced length, and :mod:`~plategen.rail.fit.spread` says how well it is known.
+6. :mod:`~plategen.rail.fit.free` finds the smooth curve that explains them best, by the same score, and where that is
+   less :mod:`~plategen.rail.fit.smooth` makes arcs of it;
+7. else :func:`chain_along` cuts the chain to the traced length, and :mod:`~plategen.rail.fit.spread` says how well
+   it is known.
 
 How well a trace was read is never only assumed: the user's word is taken, else the score averages over errors from a
 micrometre's half to two millimetres, with a rule's half millimetre the likeliest. Repeats need no rule of their own:
@@ -18,73 +21,25 @@ as separate readings they pull as hard as they are many, and how far they differ
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
-from plategen.rail.fit.score import FINEST_ERROR_MM, Candidate, Noise, Sample, ranges, rounding_error_mm, wild_beyond_mm
+from plategen.rail.fit.free import best_free, usual
+from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
+from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
+from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best
+from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
-from plategen.rail.fit.spread import PRIOR_FREEDOM, WAVE_MM, chain_spread
+from plategen.rail.fit.spread import PRIOR_FREEDOM, chain_spread
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
-
-MOST_SINGLE = 200
-"""More readings than this are fitted in groups."""
-
-MOST_GROUPS = 250
-FEWEST_IN_GROUP = 5
-"""Groups made of a trace, and readings that a group has at the least."""
-
-BIWEIGHT_CUT = 4.7
-PASSES = 5
-"""Robust standard deviations at which a reading no longer counts (95 % efficiency), and rounds of weighting."""
-
-
-@dataclass(frozen=True, slots=True)
-class Groups:
-    """Points that stand for neighbouring readings."""
-
-    points: Complexes  # One a group.
-    weights: Floats  # Readings' worth of each.
-    # Squares of the readings about their groups' lines, mm^2, and the degrees of freedom of those squares.
-    pure: tuple[float, int]
-
-
-def grouped(points: Complexes) -> Groups:
-    """Group readings that are in order along the rail."""
-    count = len(points)
-    groups = min(MOST_GROUPS, count // FEWEST_IN_GROUP)
-    begin = np.linspace(0, count, groups + 1).round().astype(np.intp)
-    offset, group = begin[:-1], np.repeat(np.arange(groups), np.diff(begin))
-
-    def sums(values: NDArray[np.number]) -> NDArray[np.number]:
-        return np.add.reduceat(values, offset)
-
-    middle = np.array([complex(np.median(run.real), np.median(run.imag)) for run in np.split(points, begin[1:-1])])
-    direction = np.gradient(middle)
-    direction /= np.maximum(np.abs(direction), 1e-9)
-    for _ in range(PASSES):
-        away = points - middle[group]
-        across = (away * direction.conj()[group]).imag
-        scale = max(1.4826 * float(np.median(np.abs(across))), 1e-9)
-        weights = np.maximum(1.0 - (across / (BIWEIGHT_CUT * scale)) ** 2, 0.0) ** 2
-        total = np.maximum(sums(weights), 1e-9)
-        middle = sums(weights * points) / total
-        away = points - middle[group]
-        direction = np.exp(0.5j * np.angle(sums(weights * away * away)))
-    across = (away * direction.conj()[group]).imag
-    held = np.abs(across) < BIWEIGHT_CUT * scale
-    spare = max(int(held.sum()) - 2 * groups, 1)
-    squares = float((across[held] ** 2).sum())
-    wave = WAVE_MM**2 / max(squares / spare, FINEST_ERROR_MM**2)
-    return Groups(middle, 1.0 / (1.0 / total + wave), (squares, spare))
 
 
 def edges(walk: Frames, first: tuple[int, float], last: tuple[int, float]) -> list[tuple[int, float, float]]:
@@ -121,14 +76,18 @@ def _point(walk: Frames, row: int, along: float) -> complex:
     return complex(walk.start[row] + walk.heading[row] * chord(walk.curvature[row], np.asarray(along)))
 
 
-FEWEST_STATIONS = 3
-"""Two readings make a line whatever was misread; the third is the first that can tell."""
+LEFT_OUT = ("bead", "hole")
+"""Marks of readings that do not lie on the rail."""
+
+LEVEL = math.cos(math.radians(45.0))
+"""Steeper pieces than this are no matter of offsets."""
+
+UNFORETOLD_MM = 5.0
+MOST_UNFORETOLD_SHARE = 1 / 2
+"""When the others put more readings than this so far from where they were read, no curve goes through them."""
 
 MOST_DOUBTFUL_SHARE = 1 / 4
 """When more readings than this lie off any simple chain, none of them can be trusted."""
-
-SAME_STATION_MM = 1e-6
-"""Readings nearer than this along the straightedge were taken at one place."""
 
 
 Search: TypeAlias = Callable[[Sample], Candidate | None]
@@ -137,8 +96,8 @@ Search: TypeAlias = Callable[[Sample], Candidate | None]
 
 def sample_of(trace: Trace) -> Sample:
     """What is fitted of a trace: its readings and what fit notes say, or groups of them, towards growing stations."""
-    whole, _ = _noted_too(trace)
-    return _sample(_points(whole)[0], whole)
+    heeded = _heeded(trace)
+    return sampled(_points(heeded)[0], heeded)
 
 
 def _points(trace: Trace) -> tuple[Complexes, bool]:
@@ -148,12 +107,12 @@ def _points(trace: Trace) -> tuple[Complexes, bool]:
     return (points[::-1] if backwards else points), backwards
 
 
-def fit_trace(trace: Trace, search: Search = best) -> FittedTrace:
+def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
     """The chain of lines and arcs that explains a trace, and the readings it cannot explain.
 
     Args:
         trace: Three or more readings in order along the rail. Repeats at one station stand side by side.
-        search: What finds the chain's shape.
+        search: What finds the chain's shape; none for the best one, against which a free edge stands.
 
     Returns:
         The chain from the first kept reading's foot to the last one's, towards growing stations, so that the rail is
@@ -163,29 +122,58 @@ def fit_trace(trace: Trace, search: Search = best) -> FittedTrace:
     Raises:
         Refusal: With fewer than three distinct stations, or when so many readings disagree that none can be trusted.
     """
-    if trace.noted:
-        return _with_noted(trace, search)
+    heeded = _heeded(trace)
+    if heeded is not trace:
+        return _of_all(trace, fit_trace(heeded, search))
     points, backwards = _points(trace)
-    sample = _sample(points, trace)
-    candidate = search(sample)
+    if backwards:
+        turned = fit_trace(replace(trace, readings=trace.readings[::-1]), search)
+        last = len(points) - 1
+        doubtful = tuple(sorted(last - index for index in turned.doubtful))
+        return replace(turned, trace=trace, doubtful=doubtful, residuals_mm=turned.residuals_mm[::-1])
+    sample = sampled(points, trace)
+    candidate = (search or best)(sample)
+    free = best_free(sample, candidate.kept) if candidate and not search and _level(candidate) else None
     if candidate is None:
         raise _distrusted(len(points), len(points), trace)
+    lead = candidate.score - usual(candidate.word) - free.score if free else -math.inf
+    fitted = (
+        smooth_trace(free, points, trace, lead)
+        if free and lead > 0.0
+        else _chained(candidate, points, trace, sample, -lead)
+    )
+    doubted = len(fitted.doubtful)
+    if free and fitted.model == "free":
+        doubted = max(
+            doubted, int((np.abs(free.foretold_mm) > UNFORETOLD_MM).sum() * MOST_DOUBTFUL_SHARE / MOST_UNFORETOLD_SHARE)
+        )
+    if doubted > MOST_DOUBTFUL_SHARE * len(points):
+        raise _distrusted(doubted, len(points), trace)
+    return fitted
+
+
+def _level(candidate: Candidate) -> bool:
+    """Whether no piece but a riser is steep, so that offsets are nearly distances."""
+    walk, word = candidate.solved.walk, candidate.word
+    flat = np.array([word[piece] not in RISERS for piece in walk.piece])
+    return bool((walk.heading[flat].real > LEVEL).all())
+
+
+def _chained(candidate: Candidate, points: Complexes, trace: Trace, sample: Sample, lead: float) -> FittedTrace:
+    """The fit of a trace by a chain."""
     if len(points) != len(sample.points):
         candidate = _one_by_one(points, candidate)
     solved, kept = candidate.solved, candidate.kept
-    distance, row, along = solved.foot.distance, solved.foot.row, solved.foot.along
-    doubtful = np.flatnonzero(~kept)
-    if len(doubtful) > MOST_DOUBTFUL_SHARE * len(points) or len(np.unique(points[kept])) < FEWEST_STATIONS:
-        raise _distrusted(len(doubtful), len(points), trace)
+    row, along = solved.foot.row, solved.foot.along
+    if len(np.unique(points[kept])) < FEWEST_STATIONS:
+        raise _distrusted(int((~kept).sum()), len(points), trace)
     first, last = np.flatnonzero(kept)[[0, -1]]
     listed = edges(solved.walk, (int(row[first]), float(along[first])), (int(row[last]), float(along[last])))
-    if backwards:
-        distance, doubtful = distance[::-1], np.sort(len(points) - 1 - doubtful)
     return FittedTrace(
         trace=trace,
         chain=chain_along(solved.walk, listed),
-        doubtful=tuple(doubtful.tolist()),
-        residuals_mm=tuple(distance.tolist()),
+        doubtful=tuple(np.flatnonzero(~kept).tolist()),
+        residuals_mm=tuple(solved.foot.distance.tolist()),
         read_error_mm=candidate.error_mm,
         spread=chain_spread(
             solved,
@@ -195,6 +183,7 @@ def fit_trace(trace: Trace, search: Search = best) -> FittedTrace:
             _freedom(trace, int(kept.sum()) - len(solved.shape.values)),
         ),
         risers=_risers(solved, listed, kept, points),
+        lead=lead,
     )
 
 
@@ -217,49 +206,42 @@ def _risers(
     return tuple(risers)
 
 
-def _noted_too(trace: Trace) -> tuple[Trace, dict[int, int]]:
-    """The trace with what fit notes say among its readings, and where each of its own readings stands there."""
-    if not trace.noted:
-        return trace, {}
-    both = sorted(
-        [(r, i) for i, r in enumerate(trace.readings)] + [(Reading(p, 0), -1) for p in trace.noted],
-        key=lambda pair: pair[0].point.real,
-    )
-    whole = replace(trace, readings=tuple(reading for reading, _ in both), noted=())
-    return whole, {of: at for at, (_, of) in enumerate(both) if of >= 0}
+def _heeded(trace: Trace) -> Trace:
+    """The trace of what the fit heeds: without what will be ground off or is no rail, with what fit notes say."""
+    kept = [reading for reading in trace.readings if reading.mark not in LEFT_OUT]
+    middle = len(kept) / 2
+    cut = [index for index, reading in enumerate(kept) if reading.mark == "edge"]
+    first = max((index for index in cut if index < middle), default=0)
+    last = min((index for index in cut if index >= middle), default=len(kept) - 1)
+    kept = kept[first : last + 1]
+    if len(kept) == len(trace.readings) and not trace.noted:
+        return trace
+    noted = [Reading(point, 0) for point in trace.noted]
+    both = sorted([*kept, *noted], key=lambda reading: reading.point.real) if noted else kept
+    return replace(trace, readings=tuple(both), noted=())
 
 
-def _with_noted(trace: Trace, search: Search) -> FittedTrace:
-    """The chain by the readings and by what fit notes say, its residuals those of the readings alone."""
-    whole, place = _noted_too(trace)
-    fitted = fit_trace(whole, search)
-    read = range(len(trace.readings))
+def _of_all(trace: Trace, fitted: FittedTrace) -> FittedTrace:
+    """The fit of what was heeded of a trace, with the residuals of all its readings and of them alone."""
+    own = {id(reading): index for index, reading in enumerate(trace.readings)}
+    heeded = {own[id(r)]: at for at, r in enumerate(fitted.trace.readings) if id(r) in own}
     return replace(
         fitted,
         trace=trace,
-        doubtful=tuple(i for i in read if place[i] in fitted.doubtful),
-        residuals_mm=tuple(fitted.residuals_mm[place[i]] for i in read),
+        doubtful=tuple(index for index, at in heeded.items() if at in fitted.doubtful),
+        unheeded=tuple(index for index in range(len(trace.readings)) if index not in heeded),
+        residuals_mm=tuple(
+            fitted.residuals_mm[heeded[index]] if index in heeded else _off(fitted.chain, reading.point)
+            for index, reading in enumerate(trace.readings)
+        ),
     )
 
 
-def _sample(points: Complexes, trace: Trace) -> Sample:
-    """What is fitted: the readings, or groups of them."""
-    steps = np.abs(np.diff(points)) if trace.round_corner else np.abs(np.diff(points.real))
-    places = np.concatenate(([0], np.cumsum(steps > SAME_STATION_MM)))[: len(points)]
-    stations = len(np.unique(places))
-    if stations < FEWEST_STATIONS:
-        raise Refusal(
-            f"readings at only {stations} station{'s' * (stations != 1)}; read the rail at {FEWEST_STATIONS} or more",
-            place=trace.file,
-        )
-    if trace.read_error_mm is not None:
-        noise = Noise.known(trace.read_error_mm)
-    else:
-        noise = Noise.open(rounding_error_mm(points.imag))
-    if len(points) <= MOST_SINGLE:
-        return Sample(points, np.ones(len(points)), places, noise)
-    groups = grouped(points)
-    return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
+def _off(chain: Chain, point: complex) -> float:
+    """Distance of a point from a chain, positive to its left."""
+    edge, share = chain.nearest(point)
+    away = point - chain.segments[edge].point(share)
+    return math.copysign(abs(away), cross(chain.segments[edge].tangent(share), away))
 
 
 def _one_by_one(points: Complexes, candidate: Candidate) -> Candidate:

@@ -10,9 +10,10 @@ from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc
+from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.rail.trace import FittedTrace
+from plategen.rail.trace import FittedTrace, free_words, step_words
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import numbered, step_mm, tape
@@ -68,6 +69,14 @@ def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
     return tuple(pieces)
 
 
+def fit_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
+    """The pieces of a fit in words; of a free edge that it is one, and its steps."""
+    if fitted.model == "chain":
+        return pieces_in_words(fitted.chain, show)
+    steps = (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
+    return (show.text(free_words(fitted)), *steps)
+
+
 def _turn(before: complex, after: complex) -> float:
     ratio = after / before
     return math.atan2(ratio.imag, ratio.real)
@@ -93,7 +102,7 @@ def _description(fitted: FittedTrace, show: Show) -> str:
     left_out = len(fitted.doubtful)
     doubt = f" {left_out} doubtful, ringed and left out of the fit." if left_out else " None doubtful."
     return (
-        f"{len(fitted.trace.readings)} readings.{doubt} Fitted: {'; '.join(pieces_in_words(fitted.chain, show))}. "
+        f"{len(fitted.trace.readings)} readings.{doubt} Fitted: {'; '.join(fit_in_words(fitted, show))}. "
         f"The kept readings lie within {show.length(fitted.rms_mm)} of it, root mean square."
     )
 
@@ -122,7 +131,7 @@ def _fit(fitted: FittedTrace, base: float, drafter: Drafter) -> Iterator[str]:
             yield drafter.line(complex(reading.point.real, base), reading.point, "grid")
     for piece in fitted.chain:
         yield drafter.path([piece], "fit bend" if isinstance(piece, Arc) else "fit")
-    for piece in fitted.chain.segments[1:]:
+    for piece in fitted.chain.segments[1:] if fitted.model == "chain" else ():
         yield drafter.dot(piece.start, 0.28 * drafter.height_mm, "joint")
     for i, reading in enumerate(fitted.trace.readings):
         doubtful = i in fitted.doubtful
@@ -143,6 +152,8 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
             box_about(at + 1.4 * h + drafter.width(words) / 2, drafter.width(words), 1.6 * h),
         ]
         yield drafter.words(words, at + 1.4 * h, anchor="start", kind="doubt")
+    if fitted.model == "free":
+        return
     for tip, words, kind in _turns(fitted.chain, drafter, show):
         tried = [
             (tip + complex(x, y) * h, words_box(tip + complex(x, y) * h, x > 0, drafter.width(words), h))

@@ -6,7 +6,7 @@ from typing import Annotated
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.note.correction import Correction
-from plategen.rail.trace import FittedTrace, Mark
+from plategen.rail.trace import FittedTrace, Mark, Model
 from plategen.tell.report.encode import Level, Pair, about, mirrored, pair
 
 
@@ -50,6 +50,7 @@ class TraceReport(Level, frozen=True, kw_only=True):
     readings: Annotated[int, about("How many readings.")]
     doubtful: Annotated[tuple[int, ...], about("Indexes of the readings left out, from 0.")]
     rms_mm: Annotated[float, about("Root mean square of what the fit leaves of the others.")]
+    model: Annotated[Model, about("Whether flats and bends explain it, or the edge follows the readings freely.")]
     pieces: Annotated[int, about("How many flats and bends were fitted.")]
     read_error_mm: Annotated[float, about("One standard deviation of a reading.")]
     read: Annotated[tuple[ReadingReport, ...], about("Every reading.")]

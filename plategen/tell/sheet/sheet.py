@@ -27,7 +27,7 @@ from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
-from plategen.tell.picture.trace import moved_picture, pieces_in_words, trace_picture
+from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.view import bracket_view
 from plategen.tell.picture.weld import weld_map
@@ -193,7 +193,7 @@ def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:
         "file": fitted.trace.file,
         "plane": show.length(fitted.trace.plane_mm),
         "picture": Markup(trace_picture(fitted, work.job.units)),
-        "pieces": pieces_in_words(fitted.chain, show),
+        "pieces": fit_in_words(fitted, show),
         "error": show.length(fitted.read_error_mm),
         "rms": show.length(fitted.rms_mm),
         "doubtful": len(fitted.doubtful),

@@ -1,0 +1,328 @@
+"""A smooth curve through the readings, as stiff as they ask for: what a dent, a sweep or a wave is to a trace.
+
+Over the stations x the rail is a line and beside it a Gaussian process, with a jump where a plate on the rail ends:
+
+    y(x) = b0 + b1 x + sum_j h_j [x > c_j] + f(x),    cov(f(x), f(x')) = a^2 exp(-(x - x')^2 / (2 l^2))
+
+How long ``l`` and how high ``a`` the waves are nobody says: the evidence for a few dozen of each is added up, over the
+reading errors that were thought possible too, so that its score is the same kind of number as a chain's
+(:mod:`plategen.rail.fit.score`), and curve and doubt are means over all of them. With W the weights,
+X the columns of the line and the jumps and P the projector away from ``W^1/2 X``, the eigenvalues d and vectors U
+of ``P W^1/2 k W^1/2 P`` settle one length for every height and error at once:
+
+    -2 ln evidence = n ln(2 pi) + sum[ln v + (U'W^1/2 y)^2 / v] + ln det(X'WX) + 2 ln(ranges),   v = s^2 + a^2 d
+
+Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, 2.7 and 5.4 (from memory).
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.polynomial.chebyshev import chebpts1, chebvander
+from numpy.typing import NDArray
+
+from plategen.rail.fit.model import Floats
+from plategen.rail.fit.score import LEAST_RISER_MM, RISER_COST, RISER_MM, WILD_COST, Noise, Sample
+
+FREE_COST = 6.0
+"""For a smooth curve in place of flats and bends: one rail in twenty is dented or swept."""
+
+JOINT_COST, MOST_JOINTS = 5.0, 2
+"""A chain's score lets a corner or bend turn by a radian and stand anywhere about the trace. Rails kick by a quarter of
+that and within it: so much is a joint too dear when a chain of up to two of them stands against a smooth curve."""
+
+FEWEST_PLACES = 5
+"""A line, a length, a height and an error are no matter of fewer readings."""
+
+LONGEST, SHORTEST, LENGTHS = 1.0, 1 / 16, 9
+"""Waves between these shares of the trace are looked for, so many lengths of them."""
+
+HEIGHTS_MM = np.geomspace(0.2, 40.0, 24)
+"""One standard deviation of the waves: from a rail's own unevenness to a wreck."""
+
+NODES = 56
+"""Points that carry the shortest wave over a whole trace to a thousandth of its height."""
+
+FEWEST_IN_STRETCH = 2
+"""Stations between two jumps, or a jump and an end: one alone would be a misreading."""
+
+MOST_ODD = 4
+"""Jumps and misreadings that a smooth curve may have."""
+
+NO_POWER = 1e-10
+"""Share of the greatest eigenvalue below which one is rounding."""
+
+NEGLIGIBLE = 1e-4
+"""A length with less of the evidence than this does not count."""
+
+
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """The waves of one length, freed of the columns, and what the readings make of them."""
+
+    length_mm: float
+    power: Floats  # The eigenvalues ``d``.
+    vectors: Floats  # ``U``, a column a mode.
+    pull: Floats  # ``U'W^1/2 y``.
+
+
+@dataclass(frozen=True)
+class Free:
+    """The smooth curve of one set of readings and jumps."""
+
+    x: Floats  # Stations of the readings that were kept, mm.
+    y: Floats  # Their offsets, mm.
+    weights: Floats  # Readings' worth of each.
+    jumps_mm: tuple[float, ...]  # Stations at which it jumps.
+    kept: NDArray[np.bool_]  # Which readings of the sample they are.
+    noise: Noise
+    pure: tuple[float, int]  # Squares and degrees of freedom within groups.
+    span_mm: float  # Length of the trace.
+
+    def columns(self, x: Floats) -> Floats:
+        """The line's and the jumps' columns at stations."""
+        jumps = [(x > at).astype(float) for at in self.jumps_mm]
+        return np.stack([np.ones(len(x)), x - self.x[0], *jumps], axis=1)
+
+    @cached_property
+    def _root(self) -> Floats:
+        return np.sqrt(self.weights)
+
+    @cached_property
+    def _solver(self) -> Floats:
+        """What makes the columns' least-squares values of offsets."""
+        return np.asarray(np.linalg.pinv(self.columns(self.x) * self._root[:, None]) * self._root)
+
+    def _freed(self, values: Floats) -> Floats:
+        """Offsets at the readings without their least-squares line and jumps."""
+        return np.asarray(values - self.columns(self.x) @ (self._solver @ values))
+
+    @cached_property
+    def modes(self) -> tuple[Modes, ...]:
+        """The waves of every length."""
+        if len(self.x) > NODES:
+            place = chebpts1(NODES)
+            nodes = self.x[0] + (self.x[-1] - self.x[0]) * (place + 1.0) / 2.0
+            spot = 2.0 * (self.x - self.x[0]) / (self.x[-1] - self.x[0]) - 1.0
+            here, there = chebvander(place, NODES - 1), chebvander(spot, NODES - 1)
+            carried = np.asarray(np.linalg.solve(here.T, there.T).T)
+        else:
+            nodes, carried = self.x, np.asarray(np.eye(len(self.x)))
+        basis, upper = np.linalg.qr(self._freed(carried) * self._root[:, None])
+        lengths = self.span_mm * np.geomspace(LONGEST, SHORTEST, LENGTHS)
+        between = np.stack([_alike(nodes, nodes, length) for length in lengths])
+        power, turned = np.linalg.eigh(upper @ between @ upper.T)
+        pulled = basis.T @ (self._freed(self.y) * self._root)
+        listed = []
+        for length, every, turn in zip(lengths, power, turned, strict=True):
+            real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
+            listed.append(Modes(float(length), every[real], basis @ turn[:, real], turn[:, real].T @ pulled))
+        return tuple(listed)
+
+    @cached_property
+    def _costs(self) -> Floats:
+        """Minus twice the log of the evidence of every length, reading error and height."""
+        variance = self.noise.errors_mm**2
+        columns = self.columns(self.x) * self._root[:, None]
+        spare = len(self.x) - columns.shape[1]
+        total = float(((self._freed(self.y) * self._root) ** 2).sum())
+        fixed = len(self.x) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(columns.T @ columns)[1])
+        fixed += 2.0 * math.log(self.span_mm) + 2.0 * len(self.jumps_mm) * math.log(RISER_MM)
+        fixed += 2.0 * math.log(LENGTHS * len(HEIGHTS_MM))
+        squares, count = self.pure
+        every = []
+        for waves in self.modes:
+            v = variance[:, None, None] + (HEIGHTS_MM**2)[:, None] * waves.power
+            left = (total - float(waves.pull @ waves.pull) + squares) / variance
+            left = left + (spare - len(waves.power)) * np.log(variance) + count * np.log(2.0 * np.pi * variance)
+            every.append((np.log(v) + waves.pull**2 / v).sum(axis=-1) + (left + self.noise.costs)[:, None])
+        return np.asarray(np.stack(every) + fixed)
+
+    @cached_property
+    def score(self) -> float:
+        """The score, as of a chain: less is better."""
+        least = float(self._costs.min())
+        odd = len(self.jumps_mm) * (RISER_COST + 2.0 * math.log(len(self.kept))) + WILD_COST * int((~self.kept).sum())
+        return least - 2.0 * math.log(float(np.exp(-0.5 * (self._costs - least)).sum())) + FREE_COST + odd
+
+    @cached_property
+    def _shares(self) -> Floats:
+        """The share of the evidence of every length, reading error and height."""
+        shares = np.exp(-0.5 * (self._costs - self._costs.min()))
+        return np.asarray(shares / shares.sum())
+
+    @cached_property
+    def error_mm(self) -> float:
+        """The reading error: the mean of its logarithm over the evidence."""
+        return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self.noise.errors_mm)))
+
+    def _weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
+        """For each length that counts the shares of error and height, the heights' variances and ``v``."""
+        variance = self.noise.errors_mm**2
+        for waves, shares in zip(self.modes, self._shares, strict=True):
+            if shares.sum() > NEGLIGIBLE:
+                error, height = np.nonzero(shares > NEGLIGIBLE * shares.max())
+                high = HEIGHTS_MM[height] ** 2
+                yield waves, shares[error, height], high, variance[error][:, None] + high[:, None] * waves.power
+
+    @cached_property
+    def _pulls(self) -> tuple[tuple[float, Floats], ...]:
+        """For each length what every reading pulls at the curve."""
+        return tuple(
+            (waves.length_mm, self._root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
+            for waves, shares, high, v in self._weighed()
+        )
+
+    @cached_property
+    def spare(self) -> float:
+        """Readings beyond those that the line, the jumps and the waves take up."""
+        taken = sum(
+            float(shares @ (high[:, None] * waves.power / v).sum(axis=1)) for waves, shares, high, v in self._weighed()
+        )
+        return max(len(self.x) + self.pure[1] - 2 - len(self.jumps_mm) - taken, 0.0)
+
+    @property
+    def told(self) -> bool:
+        """Whether the user says how well the trace was read."""
+        return len(self.noise.errors_mm) == 1
+
+    @property
+    def heights_mm(self) -> Floats:
+        """How far each jump goes up."""
+        return self._line[2:]
+
+    def around(self, at_mm: float) -> tuple[float, float]:
+        """The stations of the readings on either side of a jump."""
+        after = int(np.searchsorted(self.x, at_mm))
+        return float(self.x[after - 1]), float(self.x[after])
+
+    def _raised(self, x: Floats) -> Floats:
+        """The waves at stations."""
+        return np.asarray(sum(_alike(x, self.x, length) @ pull for length, pull in self._pulls))
+
+    @cached_property
+    def _line(self) -> Floats:
+        """The values of the line and the jumps."""
+        return np.asarray(self._solver @ (self.y - self._raised(self.x)))
+
+    def at(self, x: Floats) -> tuple[Floats, Floats]:
+        """The curve and its slope at stations."""
+        rises = ((self.x - x[:, None]) * _alike(x, self.x, length) @ pull / length**2 for length, pull in self._pulls)
+        return np.asarray(self.columns(x) @ self._line + self._raised(x)), np.asarray(self._line[1] + sum(rises))
+
+    def spread(self, x: Floats) -> Floats:
+        """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
+        by = self.columns(x) @ self._solver
+        error = self._shares.sum(axis=(0, 2)) @ self.noise.errors_mm**2
+        covariance = error * (by / self.weights) @ by.T
+        mean = np.zeros(len(x))
+        for waves, shares, high, v in self._weighed():
+            here, read = _alike(x, x, waves.length_mm), _alike(self.x, self.x, waves.length_mm)
+            across = _alike(x, self.x, waves.length_mm)
+            mixed = across @ by.T
+            own = here - mixed - mixed.T + by @ read @ by.T
+            reach = ((across - by @ read) * self._root) @ waves.vectors
+            drawn = high[:, None] / v
+            covariance += (shares @ high) * own - (reach * ((shares * high**2) @ (1.0 / v))) @ reach.T
+            curves = drawn * waves.pull
+            covariance += reach @ (curves.T @ (shares[:, None] * curves)) @ reach.T
+            mean += reach @ (shares @ curves)
+        return np.asarray(covariance - np.outer(mean, mean))
+
+    def _gaps(self) -> NDArray[np.intp]:
+        """The readings after which a further jump leaves every stretch enough of them."""
+        gaps = np.flatnonzero(np.diff(self.x) > 0.0)
+        middles = (self.x[gaps] + self.x[gaps + 1]) / 2.0
+        return gaps[[_carried(self.x, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
+
+    def _precision(self, waves: Modes, costs: Floats) -> Floats:
+        """The inverse covariance of the readings, freed of the columns, for the likeliest error and height."""
+        error, height = np.unravel_index(costs.argmin(), costs.shape)
+        variance, high = self.noise.errors_mm[error] ** 2, HEIGHTS_MM[height] ** 2 * waves.power
+        pinned = self.columns(self.x) * self._root[:, None]
+        left = np.eye(len(self.x)) - pinned @ np.linalg.pinv(pinned)
+        left -= (waves.vectors * (high / (variance + high))) @ waves.vectors.T
+        return np.asarray(left / variance * self._root[:, None] * self._root)
+
+    @cached_property
+    def foretold_mm(self) -> Floats:
+        """How far each reading lies from where all the others put it."""
+        likeliest = int(self._costs.min(axis=(1, 2)).argmin())
+        precision = self._precision(self.modes[likeliest], self._costs[likeliest])
+        return np.asarray(precision @ self.y / np.maximum(precision.diagonal(), 1e-300))
+
+    def others(self, sample: Sample) -> Iterator["Free"]:
+        """With one more jump, and with one reading fewer: the most promising of each by the waves of any length."""
+        jump, wild = (-math.inf, 0), (-math.inf, 0)
+        gaps = self._gaps()
+        for waves, costs in zip(self.modes, self._costs, strict=True):
+            precision = self._precision(waves, costs)
+            pull = precision @ self.y
+            own = np.maximum(precision.diagonal(), 1e-300)
+            wild = max(wild, _top(costs.min(), pull**2 / own - np.log(own) + math.log(2.0 * math.pi) - WILD_COST))
+            after = np.cumsum(pull[::-1])[::-1][gaps + 1]
+            square = np.maximum(np.cumsum(np.cumsum(precision[::-1, ::-1], 0), 1).diagonal()[::-1][gaps + 1], 1e-9)
+            price = np.log(square * RISER_MM**2) + RISER_COST + 2.0 * math.log(len(self.kept))
+            if len(gaps):
+                jump = max(jump, _top(costs.min(), after**2 / square - price))
+        index = np.flatnonzero(self.kept)
+        kept = self.kept.copy()
+        kept[index[wild[1]]] = False
+        if _carried(sample.points.real[kept], self.jumps_mm):
+            yield free_of(sample, kept, self.jumps_mm)
+        if len(gaps):
+            at = float(self.x[gaps[jump[1]]] + self.x[gaps[jump[1]] + 1]) / 2.0
+            yield free_of(sample, self.kept, tuple(sorted((*self.jumps_mm, at))))
+
+
+def _carried(x: Floats, jumps_mm: tuple[float, ...]) -> bool:
+    """Whether each stretch between jumps has two stations at the least, and there are more than the columns."""
+    stretch = np.searchsorted(jumps_mm, np.unique(x))
+    counts = np.bincount(stretch, minlength=len(jumps_mm) + 1)
+    return len(stretch) > 3 + len(jumps_mm) and int(counts.min()) >= FEWEST_IN_STRETCH
+
+
+def _top(cost: float, gains: Floats) -> tuple[float, int]:
+    return float(gains.max() - cost), int(gains.argmax())
+
+
+def _alike(x: Floats, other: Floats, length_mm: float) -> Floats:
+    return np.asarray(np.exp(-0.5 * ((x[:, None] - other) / length_mm) ** 2))
+
+
+def free_of(sample: Sample, kept: NDArray[np.bool_], jumps_mm: tuple[float, ...]) -> Free:
+    """The curve of the kept readings with given jumps."""
+    points = sample.points[kept]
+    return Free(
+        points.real, points.imag, sample.weights[kept], jumps_mm, kept, sample.noise, sample.pure, sample.span_mm
+    )
+
+
+def usual(word: str) -> float:
+    """What a chain's word is too dear beside a smooth curve."""
+    return JOINT_COST * min(len(word[1:-1].replace("L", "")), MOST_JOINTS)
+
+
+def best_free(sample: Sample, kept: NDArray[np.bool_]) -> Free | None:
+    """The smooth curve with the least score; None where there are few readings or they do not go on in station.
+
+    Args:
+        sample: The readings.
+        kept: Which of them the best chain keeps, a second start beside all of them.
+    """
+    if sample.places[-1] + 1 < FEWEST_PLACES or (np.diff(sample.points.real) < 0.0).any():
+        return None
+    starts = [free_of(sample, np.ones_like(kept), ())]
+    if not kept.all():
+        starts.append(free_of(sample, kept, ()))
+    found = min(starts, key=lambda free: free.score)
+    for _ in range(MOST_ODD):
+        others = (free for free in found.others(sample) if (np.abs(free.heights_mm) > LEAST_RISER_MM).all())
+        better = min(others, key=lambda free: free.score, default=found)
+        if better.score >= found.score:
+            break
+        found = better
+    return found

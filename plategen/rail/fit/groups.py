@@ -1,0 +1,89 @@
+"""What is fitted: the readings themselves, or a few hundred points that stand for a scanner's."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.ground.refusal import Refusal
+from plategen.rail.fit.model import Complexes, Floats
+from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
+from plategen.rail.fit.spread import WAVE_MM
+from plategen.rail.trace import Trace
+
+MOST_SINGLE = 200
+"""More readings than this are fitted in groups."""
+
+MOST_GROUPS = 250
+FEWEST_IN_GROUP = 5
+"""Groups made of a trace, and readings that a group has at the least."""
+
+BIWEIGHT_CUT = 4.7
+PASSES = 5
+"""Robust standard deviations at which a reading no longer counts (95 % efficiency), and rounds of weighting."""
+
+FEWEST_STATIONS = 3
+"""Two readings make a line whatever was misread; the third is the first that can tell."""
+
+SAME_STATION_MM = 1e-6
+"""Readings nearer than this along the straightedge were taken at one place."""
+
+
+def sampled(points: Complexes, trace: Trace) -> Sample:
+    """What is fitted: the readings, or groups of them."""
+    steps = np.abs(np.diff(points)) if trace.round_corner else np.abs(np.diff(points.real))
+    places = np.concatenate(([0], np.cumsum(steps > SAME_STATION_MM)))[: len(points)]
+    stations = len(np.unique(places))
+    if stations < FEWEST_STATIONS:
+        raise Refusal(
+            f"readings at only {stations} station{'s' * (stations != 1)}; read the rail at {FEWEST_STATIONS} or more",
+            place=trace.file,
+        )
+    if trace.read_error_mm is not None:
+        noise = Noise.known(trace.read_error_mm)
+    else:
+        noise = Noise.open(rounding_error_mm(points.imag))
+    if len(points) <= MOST_SINGLE:
+        return Sample(points, np.ones(len(points)), places, noise)
+    groups = grouped(points)
+    return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
+
+
+@dataclass(frozen=True, slots=True)
+class Groups:
+    """Points that stand for neighbouring readings."""
+
+    points: Complexes  # One a group.
+    weights: Floats  # Readings' worth of each.
+    # Squares of the readings about their groups' lines, mm^2, and the degrees of freedom of those squares.
+    pure: tuple[float, int]
+
+
+def grouped(points: Complexes) -> Groups:
+    """Group readings that are in order along the rail."""
+    count = len(points)
+    groups = min(MOST_GROUPS, count // FEWEST_IN_GROUP)
+    begin = np.linspace(0, count, groups + 1).round().astype(np.intp)
+    offset, group = begin[:-1], np.repeat(np.arange(groups), np.diff(begin))
+
+    def sums(values: NDArray[np.number]) -> NDArray[np.number]:
+        return np.add.reduceat(values, offset)
+
+    middle = np.array([complex(np.median(run.real), np.median(run.imag)) for run in np.split(points, begin[1:-1])])
+    direction = np.gradient(middle)
+    direction /= np.maximum(np.abs(direction), 1e-9)
+    for _ in range(PASSES):
+        away = points - middle[group]
+        across = (away * direction.conj()[group]).imag
+        scale = max(1.4826 * float(np.median(np.abs(across))), 1e-9)
+        weights = np.maximum(1.0 - (across / (BIWEIGHT_CUT * scale)) ** 2, 0.0) ** 2
+        total = np.maximum(sums(weights), 1e-9)
+        middle = sums(weights * points) / total
+        away = points - middle[group]
+        direction = np.exp(0.5j * np.angle(sums(weights * away * away)))
+    across = (away * direction.conj()[group]).imag
+    held = np.abs(across) < BIWEIGHT_CUT * scale
+    spare = max(int(held.sum()) - 2 * groups, 1)
+    squares = float((across[held] ** 2).sum())
+    wave = WAVE_MM**2 / max(squares / spare, FINEST_ERROR_MM**2)
+    return Groups(middle, 1.0 / (1.0 / total + wave), (squares, spare))

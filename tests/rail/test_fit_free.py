@@ -1,0 +1,189 @@
+"""A rail that is no chain of flats and bends: the edge follows its readings, smoothly. All rails here are invented."""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from scipy.linalg import cho_factor, cho_solve
+from scipy.stats import multivariate_normal
+
+from plategen.cli import main
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Line
+from plategen.rail.fit import fit_trace
+from plategen.rail.fit.fair import fair
+from plategen.rail.fit.free import FREE_COST, HEIGHTS_MM, Free, free_of
+from plategen.rail.fit.groups import sampled
+from plategen.rail.fit.score import Noise
+from plategen.rail.trace import FittedTrace
+from tests.rail.fit_rails import ERROR_MM, MARK_MM, along, trace_of
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+SPAN_MM = 350.0
+
+
+def dent(x: np.ndarray) -> np.ndarray:
+    return 40.0 + 0.02 * x + 7.0 * np.exp(-0.5 * ((x - 160.0) / 35.0) ** 2)
+
+
+def sweep_and_step(x: np.ndarray) -> np.ndarray:
+    return 40.0 + 9.0 * np.sin(x / 110.0) + 8.0 * (x > 231.0)
+
+
+def read(curve: Callable[[np.ndarray], np.ndarray], count: int, seed: int) -> np.ndarray:
+    stations = np.linspace(0.0, SPAN_MM, count)
+    offsets = curve(stations) + np.random.default_rng(seed).normal(0.0, ERROR_MM, count)
+    return stations + 1j * np.round(offsets / MARK_MM) * MARK_MM
+
+
+def off_mm(fitted: FittedTrace, curve: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
+    path = along(fitted.chain, 10)
+    return path.imag - curve(path.real)
+
+
+def test_a_dent_is_followed_and_no_reading_of_it_is_doubted() -> None:
+    # once a chain of corners, 2 mm off beside the dent
+    fitted = fit_trace(trace_of(read(dent, 25, 3)))
+    assert fitted.model == "free"
+    assert fitted.lead > 0.0
+    assert fitted.doubtful == ()
+    assert np.sqrt(np.mean(off_mm(fitted, dent) ** 2)) < ERROR_MM
+    assert all(edge.length > 0.3 for edge in fitted.chain)
+
+
+def test_arcs_of_a_free_edge_are_tangent_and_run_from_foot_to_foot() -> None:
+    points = read(dent, 25, 4)
+    fitted = fit_trace(trace_of(points))
+    edges = fitted.chain.segments
+    assert max(abs(a.end_tangent - b.start_tangent) for a, b in pairwise(edges)) < 1e-3
+    assert abs(fitted.chain.start - points[0]) == pytest.approx(abs(fitted.residuals_mm[0]), abs=1e-6)
+    assert abs(fitted.chain.end - points[-1]) == pytest.approx(abs(fitted.residuals_mm[-1]), abs=1e-6)
+    for point, residual in zip(points, fitted.residuals_mm, strict=True):
+        assert fitted.chain.distance(complex(point)) == pytest.approx(abs(residual), abs=0.06)
+
+
+def test_a_sweep_with_a_step_has_the_step() -> None:
+    fitted = fit_trace(trace_of(read(sweep_and_step, 40, 5)))
+    assert fitted.model == "free"
+    (riser,) = fitted.risers
+    assert riser.between_mm[0] < 231.0 < riser.between_mm[1]
+    assert riser.height_mm == pytest.approx(8.0, abs=1.0)
+    assert isinstance(fitted.chain.segments[riser.edge], Line)
+
+
+def test_a_misreading_beside_a_dent_is_named() -> None:
+    points = read(dent, 30, 6)
+    points[22] += 14j
+    fitted = fit_trace(trace_of(points))
+    assert fitted.model == "free"
+    assert fitted.doubtful == (22,)
+
+
+def test_the_standard_error_is_honest() -> None:
+    beyond = []
+    for seed in range(12):
+        fitted = fit_trace(trace_of(read(dent, 25, 100 + seed)))
+        places = np.linspace(5.0, fitted.chain.length - 5.0, 60)
+        off = np.array([fitted.chain.point(s) for s in places.tolist()])
+        error = np.linalg.norm(fitted.spread.at(places), axis=1)
+        beyond.append(np.mean(np.abs(off.imag - dent(off.real)) > 2.0 * error))
+    assert np.mean(beyond) < 0.12
+
+
+def test_a_dense_trace_of_a_wave_is_followed() -> None:
+    fitted = fit_trace(trace_of(read(lambda x: 40.0 + 4.0 * np.sin(x / 30.0), 3000, 7)))
+    assert fitted.model == "free"
+    assert np.abs(off_mm(fitted, lambda x: 40.0 + 4.0 * np.sin(x / 30.0))).max() < 0.4
+
+
+def test_flats_and_bends_stay_a_chain() -> None:
+    points = read(lambda x: 40.0 + 0.3 * np.maximum(x - 170.0, 0.0), 25, 8)
+    assert fit_trace(trace_of(points)).model == "chain"
+
+
+def test_the_evidence_is_that_of_the_readings_as_one_normal_vector() -> None:
+    # against scipy's density, with the line's values drawn from so wide a normal that it is flat
+    points = read(dent, 12, 9)
+    sample = replace(sampled(points, trace_of(points)), noise=Noise.known(0.6))
+    free = free_of(sample, np.ones(12, bool), ())
+    length, height, wide = 3, 9, np.array([1e3, 10.0])
+    x, y = points.real, points.imag
+    apart = x[:, None] - x
+    covariance = 0.36 * np.eye(12) + HEIGHTS_MM[height] ** 2 * np.exp(
+        -0.5 * (apart / free.modes[length].length_mm) ** 2
+    )
+    columns = np.stack([np.ones(12), x - x[0]], axis=1)
+    told = -2.0 * multivariate_normal(np.zeros(12), covariance + (columns * wide**2) @ columns.T).logpdf(y)
+    told += 2.0 * np.log(SPAN_MM) - 2.0 * np.log(wide).sum()
+    found = free._costs[length, 0, height] - 2.0 * np.log(free._costs.shape[0] * len(HEIGHTS_MM))
+    assert found == pytest.approx(told, abs=1e-2)
+    assert free.score > free._costs.min() - 2.0 * np.log(free._costs.size) + FREE_COST
+
+
+def test_curve_and_doubt_are_those_of_kriging() -> None:
+    # against the textbook's equations (Rasmussen and Williams 2006, 2.41 and 2.42; from memory) by scipy's solver
+    points = read(dent, 12, 9)
+    sample = replace(sampled(points, trace_of(points)), noise=Noise.known(0.6))
+
+    class One(Free):
+        """With all the evidence at one length and height."""
+
+        @property
+        def _shares(self) -> np.ndarray:
+            shares = np.zeros_like(self._costs)
+            shares[3, 0, 9] = 1.0
+            return shares
+
+    free = One(*(getattr(free_of(sample, np.ones(12, bool), ()), f) for f in Free.__dataclass_fields__))
+    x, y, to = points.real, points.imag, np.array([3.0, 150.0, 349.0])
+    like = lambda a, b: HEIGHTS_MM[9] ** 2 * np.exp(-0.5 * ((a[:, None] - b) / free.modes[3].length_mm) ** 2)  # noqa: E731
+    columns, there = (np.stack([np.ones(len(at)), at], axis=1) for at in (x, to))
+    factor = cho_factor(like(x, x) + 0.36 * np.eye(12))
+    normal = columns.T @ cho_solve(factor, columns)
+    line = np.linalg.solve(normal, columns.T @ cho_solve(factor, y))
+    mean = there @ line + like(to, x) @ cho_solve(factor, y - columns @ line)
+    rest = there - like(to, x) @ cho_solve(factor, columns)
+    spread = like(to, to) - like(to, x) @ cho_solve(factor, like(x, to)) + rest @ np.linalg.solve(normal, rest.T)
+    assert free.at(to)[0] == pytest.approx(mean, abs=1e-6)
+    assert free.at(to)[1] == pytest.approx((free.at(to + 1e-4)[0] - free.at(to - 1e-4)[0]) / 2e-4, abs=1e-6)
+    assert free.spread(to) == pytest.approx(spread, abs=1e-6)
+
+
+def test_arcs_keep_to_a_curve_within_the_tolerance() -> None:
+    curve = lambda x: (8.0 * np.sin(x / 25.0), 8.0 / 25.0 * np.cos(x / 25.0))  # noqa: E731
+    for tolerance in (0.05, 0.01):
+        chain = Chain(tuple(fair(curve, 0.0, 300.0, tolerance)))
+        path = along(chain, 30)
+        assert np.abs(path.imag - curve(path.real)[0]).max() < 1.1 * tolerance
+        assert len(chain) < 90
+
+
+def test_marks_are_heeded() -> None:
+    points = np.linspace(0.0, SPAN_MM, 26) + 40j
+    points[10:12] -= 4j
+    points[24:] += 30j
+    trace = trace_of(points)
+    marks = {10: "bead", 11: "bead", 23: "edge"}
+    readings = tuple(replace(r, mark=marks.get(i, "")) for i, r in enumerate(trace.readings))
+    fitted = fit_trace(replace(trace, readings=readings))
+    assert fitted.doubtful == ()
+    assert fitted.unheeded == (10, 11, 24, 25)
+    assert len(fitted.chain) == 1
+    assert fitted.chain.end == pytest.approx(points[23], abs=1e-6)
+    assert fitted.residuals_mm[10] == pytest.approx(-4.0, abs=1e-6)
+    assert fitted.rms_mm < 1e-6
+
+
+def test_a_free_edge_is_said_by_make_and_on_the_sheet(tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    shutil.copytree(PROFILES / "quarry-straight-rail", job)
+    rows = "".join(f"{p.real:.1f},{p.imag:.2f}\n" for p in read(dent, 40, 3)[:33])
+    (job / "rail.csv").write_text("station,offset\n" + rows, encoding="utf-8")
+    shown = CliRunner().invoke(main, ["make", str(job), "--no-solid", "--out", str(tmp_path / "out")])
+    assert "the rail here is neither flat nor bent to one radius" in shown.output
+    assert "neither flat nor bent to one radius" in (tmp_path / "out" / "sheet.html").read_text(encoding="utf-8")
