@@ -43,6 +43,9 @@ LONGEST, SHORTEST, LENGTHS = 1.0, 1 / 16, 9
 HEIGHTS_MM = np.geomspace(0.2, 40.0, 24)
 """One standard deviation of the waves: from a rail's own unevenness to a wreck."""
 
+THINNED = 2
+"""Every second of the reading errors thought possible is tried: between two the evidence changes little."""
+
 NODES = 56
 """Points that carry the shortest wave over a whole trace to a thousandth of its height."""
 
@@ -122,23 +125,27 @@ class Free:
             listed.append(Modes(float(length), every[real], basis @ turn[:, real], turn[:, real].T @ pulled))
         return tuple(listed)
 
+    @property
+    def _errors_mm(self) -> Floats:
+        return self.noise.errors_mm[::THINNED]
+
     @cached_property
     def _costs(self) -> Floats:
         """Minus twice the log of the evidence of every length, reading error and height."""
-        variance = self.noise.errors_mm**2
+        variance = self._errors_mm**2
         columns = self.columns(self.x) * self._root[:, None]
         spare = len(self.x) - columns.shape[1]
         total = float(((self._freed(self.y) * self._root) ** 2).sum())
         fixed = len(self.x) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(columns.T @ columns)[1])
         fixed += 2.0 * math.log(self.span_mm) + 2.0 * len(self.jumps_mm) * math.log(RISER_MM)
-        fixed += 2.0 * math.log(LENGTHS * len(HEIGHTS_MM))
+        fixed += 2.0 * math.log(LENGTHS * len(HEIGHTS_MM) * len(variance) / len(self.noise.errors_mm))
         squares, count = self.pure
         every = []
         for waves in self.modes:
             v = variance[:, None, None] + (HEIGHTS_MM**2)[:, None] * waves.power
             left = (total - float(waves.pull @ waves.pull) + squares) / variance
             left = left + (spare - len(waves.power)) * np.log(variance) + count * np.log(2.0 * np.pi * variance)
-            every.append((np.log(v) + waves.pull**2 / v).sum(axis=-1) + (left + self.noise.costs)[:, None])
+            every.append((np.log(v) + waves.pull**2 / v).sum(axis=-1) + (left + self.noise.costs[::THINNED])[:, None])
         return np.asarray(np.stack(every) + fixed)
 
     @cached_property
@@ -157,11 +164,11 @@ class Free:
     @cached_property
     def error_mm(self) -> float:
         """The reading error: the mean of its logarithm over the evidence."""
-        return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self.noise.errors_mm)))
+        return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self._errors_mm)))
 
     def _weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
         """For each length that counts the shares of error and height, the heights' variances and ``v``."""
-        variance = self.noise.errors_mm**2
+        variance = self._errors_mm**2
         for waves, shares in zip(self.modes, self._shares, strict=True):
             if shares.sum() > NEGLIGIBLE:
                 error, height = np.nonzero(shares > NEGLIGIBLE * shares.max())
@@ -216,7 +223,7 @@ class Free:
     def spread(self, x: Floats) -> Floats:
         """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
         by = self.columns(x) @ self._solver
-        error = self._shares.sum(axis=(0, 2)) @ self.noise.errors_mm**2
+        error = self._shares.sum(axis=(0, 2)) @ self._errors_mm**2
         covariance = error * (by / self.weights) @ by.T
         mean = np.zeros(len(x))
         for waves, shares, high, v in self._weighed():
@@ -238,36 +245,45 @@ class Free:
         middles = (self.x[gaps] + self.x[gaps + 1]) / 2.0
         return gaps[[_carried(self.x, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
 
-    def _precision(self, waves: Modes, costs: Floats) -> Floats:
-        """The inverse covariance of the readings, freed of the columns, for the likeliest error and height."""
+    def _explained(self, length: int) -> tuple[Floats, float]:
+        """``B`` and ``s^2`` of the likeliest error and height.
+
+        The inverse covariance of the readings, freed of the columns, is ``W^1/2 (1 - B B') W^1/2 / s^2``.
+        """
+        costs, waves = self._costs[length], self.modes[length]
         error, height = np.unravel_index(costs.argmin(), costs.shape)
-        variance, high = self.noise.errors_mm[error] ** 2, HEIGHTS_MM[height] ** 2 * waves.power
-        pinned = self.columns(self.x) * self._root[:, None]
-        left = np.eye(len(self.x)) - pinned @ np.linalg.pinv(pinned)
-        left -= (waves.vectors * (high / (variance + high))) @ waves.vectors.T
-        return np.asarray(left / variance * self._root[:, None] * self._root)
+        variance, high = float(self._errors_mm[error] ** 2), HEIGHTS_MM[height] ** 2 * waves.power
+        line, _ = np.linalg.qr(self.columns(self.x) * self._root[:, None])
+        return np.hstack((line, waves.vectors * np.sqrt(high / (variance + high)))), variance
+
+    def _pulled(self, explained: Floats, variance: float) -> tuple[Floats, Floats]:
+        """The inverse covariance times the readings, and its diagonal."""
+        scaled = self._root * self.y
+        pull = self._root * (scaled - explained @ (explained.T @ scaled)) / variance
+        own = self.weights * (1.0 - (explained**2).sum(axis=1)) / variance
+        return pull, np.maximum(own, 1e-12 / variance)
 
     @cached_property
     def foretold_mm(self) -> Floats:
         """How far each reading lies from where all the others put it."""
-        likeliest = int(self._costs.min(axis=(1, 2)).argmin())
-        precision = self._precision(self.modes[likeliest], self._costs[likeliest])
-        return np.asarray(precision @ self.y / np.maximum(precision.diagonal(), 1e-300))
+        pull, own = self._pulled(*self._explained(int(self._costs.min(axis=(1, 2)).argmin())))
+        return pull / own
 
     def others(self, sample: Sample) -> Iterator["Free"]:
         """With one more jump, and with one reading fewer: the most promising of each by the waves of any length."""
         jump, wild = (-math.inf, 0), (-math.inf, 0)
         gaps = self._gaps()
-        for waves, costs in zip(self.modes, self._costs, strict=True):
-            precision = self._precision(waves, costs)
-            pull = precision @ self.y
-            own = np.maximum(precision.diagonal(), 1e-300)
-            wild = max(wild, _top(costs.min(), pull**2 / own - np.log(own) + math.log(2.0 * math.pi) - WILD_COST))
-            after = np.cumsum(pull[::-1])[::-1][gaps + 1]
-            square = np.maximum(np.cumsum(np.cumsum(precision[::-1, ::-1], 0), 1).diagonal()[::-1][gaps + 1], 1e-9)
-            price = np.log(square * RISER_MM**2) + RISER_COST + 2.0 * math.log(len(self.kept))
+        for length in range(LENGTHS):
+            explained, variance = self._explained(length)
+            pull, own = self._pulled(explained, variance)
+            cost = float(self._costs[length].min())
+            wild = max(wild, _top(cost, pull**2 * (1.0 / own) - np.log(own) + math.log(2.0 * math.pi) - WILD_COST))
             if len(gaps):
-                jump = max(jump, _top(costs.min(), after**2 / square - price))
+                after, worth = (_beyond(values)[gaps] for values in (pull, self.weights))
+                square = (worth - (_beyond(self._root[:, None] * explained)[gaps] ** 2).sum(axis=1)) / variance
+                square = np.maximum(square, 1e-9)
+                price = np.log(square * RISER_MM**2) + RISER_COST + 2.0 * math.log(len(self.kept))
+                jump = max(jump, _top(cost, after**2 / square - price))
         index = np.flatnonzero(self.kept)
         kept = self.kept.copy()
         kept[index[wild[1]]] = False
@@ -283,6 +299,11 @@ def _carried(x: Floats, jumps_mm: tuple[float, ...]) -> bool:
     stretch = np.searchsorted(jumps_mm, np.unique(x))
     counts = np.bincount(stretch, minlength=len(jumps_mm) + 1)
     return len(stretch) > 3 + len(jumps_mm) and int(counts.min()) >= FEWEST_IN_STRETCH
+
+
+def _beyond(values: Floats) -> Floats:
+    """For each row the sum of those after it."""
+    return np.asarray(np.cumsum(values[::-1], axis=0)[::-1] - values)
 
 
 def _top(cost: float, gains: Floats) -> tuple[float, int]:
