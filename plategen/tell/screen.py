@@ -12,7 +12,7 @@ from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, free_words, step_words
 from plategen.tell.finding_row import finding_row
-from plategen.tell.table import columns, off_fit
+from plategen.tell.table import columns, off_fit, up_to
 from plategen.work import Work
 
 
@@ -90,11 +90,9 @@ def _meets(work: Work, plate: Plate, show: Show) -> Iterator[str]:
     home = at_home(work.bracket, plate)
     if plate.fit is None or home is None:
         return
-    off = "" if home.pin_off_mm is None else f", pin off by up to {show.length(home.pin_off_mm)}"
-    yield (
-        f"  pin held: gap up to {show.length(plate.fit.expected_gap_mm)}, may bind by up to "
-        f"{show.length(plate.fit.expected_bind_mm)}; pushed home: gap up to {show.length(home.gap_mm)}{off}"
-    )
+    off = "" if home.pin_off_mm is None else f", pin off {up_to(home.pin_off_mm, show)}"
+    gap, bind = up_to(plate.fit.expected_gap_mm, show), up_to(plate.fit.expected_bind_mm, show)
+    yield f"  pin held: gap {gap}, bind {bind}; pushed home: gap {up_to(home.gap_mm, show)}{off}"
 
 
 def _times(plate: Plate) -> str:

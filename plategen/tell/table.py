@@ -107,3 +107,16 @@ def signed(value: float, decimals: int) -> str:
     """
     text = f"{value:+.{decimals}f}"
     return "0" if float(text) == 0.0 else text
+
+
+NO_GAP_MM = 0.02
+"""Less than this is no gap that any feeler finds."""
+
+
+def up_to(mm: float, show: Show) -> str:
+    """A gap, a bind, or how far a thing is off.
+
+    >>> up_to(1.5, Show("mm")), up_to(0.01, Show("mm"))
+    ('up to 1.5 mm', 'none')
+    """
+    return "none" if mm < NO_GAP_MM else f"up to {show.length(mm)}"

@@ -6,7 +6,6 @@ plate goes round. What is said of 95 of 100 plates must hold for 93 to 98 of the
 """
 
 import math
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -174,7 +173,7 @@ def cases(kind: str, readings: int, plates: int) -> tuple[Floats, Floats, int]:
 
 def main() -> None:
     """Print the share of plates of which each figure holds, and how large the figures are."""
-    plates = int(sys.argv[2]) if len(sys.argv) > 2 else PLATES_A_CLASS
+    plates = PLATES_A_CLASS
     print(f"\n{plates} plates a class; {' | '.join(FIGURES)}: share of which it holds, what is said in the middle, mm")
     for kind in CLASSES:
         for readings in READINGS:

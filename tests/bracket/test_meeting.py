@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
+from plategen.bracket.fitted_edge import Root, fitted_edge
 from plategen.bracket.meeting import Meeting, as_drawn, held, motions, pressing, pushed_home
 from plategen.bracket.notch import fit_notch
 from plategen.checks.fit_up import Clear
@@ -19,8 +20,9 @@ from plategen.rail.doubt import doubt
 from plategen.rail.draws import normal, student
 from plategen.rail.fit import fit_trace
 from plategen.rail.surface import Rail
+from tests.checks.edited import Edited
 from tests.rail.fit_rails import STEP_MM, trace_of
-from tests.support.corners import corner_profile, exact_rail
+from tests.support.corners import corner_profile, exact, exact_rail
 
 FLAT = Chain((Line(0j, 300 + 0j),))
 WAY = np.array([1j])
@@ -135,3 +137,26 @@ def test_the_numbers_drawn_are_normal_and_go_with_each_other_in_nothing() -> Non
 def test_the_price_of_standing_clear_is_told_in_weld(clear: Clear, words: str) -> None:
     """AWS D1.1 5.21.1 (7.21 from 2020): up to 1/16 in as it is, from there the leg grows by the gap, to 3/16 in."""
     assert Show("mm").text(clear.words(6.0)).endswith(words)
+
+
+def test_a_plate_along_the_pin_gaps_and_binds_as_the_rail_is_off() -> None:
+    """Known to 0.4 mm as a whole, one standard deviation: 1.645 of it either way, held in its place."""
+    section = corner_profile(300, 120, math.pi / 2, 0.0)
+    rail = Rail(traces=(exact(section, -40.0, 0.4), exact(section, 40.0, 0.4)), inline_offset_mm=0.0)
+    edge = fitted_edge(rail, Root(-150 + 0j, 1 + 0j, 1, 0.0), 25.0, 10.0, 0.5)
+    at_middle, at_end = 0.4 / math.sqrt(2.0), 0.4 * math.hypot(65 / 80, 15 / 80)
+    gap, bind = edge.fit.expected_gap_mm, edge.fit.expected_bind_mm
+    assert 0.5 + 1.645 * at_middle < gap < 0.5 + 2.0 * at_end
+    assert gap - 0.5 == pytest.approx(bind + 0.5, rel=0.05)
+    assert pushed_home(edge.fit.meeting, None).gap_mm < 1e-6
+
+
+def test_cutting_it_clear_as_the_cure_says_cures_the_bind() -> None:
+    job = Edited("quarry-straight-rail", (('file = "rail.csv"', 'file = "rail.csv"\nread_error = 1.5'),))
+    bound = [f for f in job.findings() if f.check == "bind to expect"]
+    assert {f.verdict for f in bound} == {"caution"}
+    assert bound[0].cure is not None
+    assert [c.key for c in bound[0].cure.changes] == ["bracket.root_gap"]
+    cut = [f for f in job.findings(bound[0].cure.changes) if f.check == "bind to expect"]
+    assert {f.verdict for f in cut} == {"ok"}
+    assert all(f.demand < 1e-6 for f in cut)

@@ -12,7 +12,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.plate import PlateReport, WeldReport
-from plategen.tell.table import cells, off_fit
+from plategen.tell.table import cells, off_fit, up_to
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +42,6 @@ class Table:
     heads: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     slim: bool = False
-
-
-NO_GAP_MM = 0.02
-"""Less than this is no gap that any feeler finds."""
 
 
 def row(*words: "str | Cell") -> tuple[Cell, ...]:
@@ -146,7 +142,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
                 _name(w.to),
                 *cells(show, w, "side", "leg_mm", "length_mm"),
                 _span(w.joint_angle_deg),
-                _gap(w.gap_mm, show),
+                up_to(w.gap_mm, show),
                 w.electrode,
             )
             for w in sorted(runs, key=lambda w: w.order)
@@ -162,9 +158,9 @@ def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
         tuple(
             row(
                 _name(p.name),
-                *(_gap(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.expected_bind_mm)),
-                _gap(f.home_gap_mm, show),
-                "" if f.home_pin_off_mm is None else _gap(f.home_pin_off_mm, show),
+                *(up_to(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.expected_bind_mm)),
+                up_to(f.home_gap_mm, show),
+                "" if f.home_pin_off_mm is None else up_to(f.home_pin_off_mm, show),
             )
             for p in plates
             if (f := p.fit)
@@ -222,10 +218,6 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
         ),
         slim=True,
     )
-
-
-def _gap(mm: float, show: Show) -> str:
-    return "none" if mm < NO_GAP_MM else f"up to {show.length(mm)}"
 
 
 def _span(degrees: Sequence[float]) -> str:
