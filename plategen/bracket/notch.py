@@ -6,7 +6,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import itemgetter
@@ -37,6 +37,7 @@ OVERLAP_ALLOWED_MM = 0.01
 
 _RUN_OUT_MM = 25.0  # sections are carried on straight by this much, so that every one of them spans the foot
 _BESIDE_JOINT = 1e-5  # share of an edge: the rail may lie off otherwise on either side of a corner
+_WAVED_MM = 30.0
 _DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
 
@@ -191,7 +192,7 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
     doubts = []
     for w in faces:
         section = _run_out(rail.section(w))
-        met = [place for leg in legs for place in _met(leg, section, _BESIDE_JOINT)]
+        met = [place for leg in legs for place in _met(leg, section, _waved_places(section))]
         points += [p for p, _ in met]
         gaps += [gap for _, gap in met]
         doubts.append(doubt(rail, w, np.array([p for p, _ in met])))
@@ -208,31 +209,37 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
 
 def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
     """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail."""
-    gaps = [gap for _, gap in _met(path, section)]
+    gaps = [gap for _, gap in _met(path, section, _places(section))]
     return max(0.0, *gaps), max(0.0, -min(gaps))
 
 
-def _met(path: Chain, section: Chain, inset: float = 0.0) -> list[tuple[complex, float]]:
-    """Places along a notch and the rail's section, and the distance from the one up to the other there.
+def _met(path: Chain, section: Chain, places: Iterable[complex]) -> list[tuple[complex, float]]:
+    """Places along a notch and some of the rail's section, and the distance from the one up to the other there.
 
     The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
-    not before its beginning, not beyond its end; and with ``inset``, a share of each of its edges, beside its joints.
+    not before its beginning, not beyond its end.
     """
     start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
-    beside = [p for p in _places(section, inset) if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
-    own = _places(path)
+    beside = [p for p in places if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
+    own = list(_places(path))
     gaps = (*(-d for d in offsets_from(section, own)), *offsets_from(path, beside))
     return list(zip((*own, *beside), gaps, strict=True))
 
 
-def _places(chain: Chain, inset: float = 0.0) -> list[complex]:
+def _places(chain: Chain) -> Iterator[complex]:
     """Where the distance between two chains of lines and arcs can be largest: the ends of edges, and along arcs."""
-    places = [] if inset else [chain.end]
     for edge in chain:
-        places += (edge.point(inset), edge.point(1.0 - inset)) if inset else (edge.start,)
-        if edge.sweep_rad or inset:
-            places += (edge.point(t) for t in (0.25, 0.5, 0.75))
-    return places
+        yield edge.start
+        if edge.sweep_rad:
+            yield from (edge.point(t) for t in (0.25, 0.5, 0.75))
+    yield chain.end
+
+
+def _waved_places(chain: Chain) -> Iterator[complex]:
+    """Where the true rail may lie off a section: close enough together for its waves, and on both sides of a joint."""
+    for edge in chain:
+        parts = max(4, math.ceil(edge.length / _WAVED_MM))
+        yield from (edge.point(min(max(k / parts, _BESIDE_JOINT), 1.0 - _BESIDE_JOINT)) for k in range(parts + 1))
 
 
 def _slopes(rail: Rail, faces_mm: tuple[float, float], leg: Chain) -> Slopes:

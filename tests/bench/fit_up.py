@@ -20,6 +20,7 @@ from plategen.ground.refusal import Refusal
 from plategen.rail.doubt import walk_of
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit.model import Complexes, Floats, Shape, feet, frames
+from plategen.rail.fit.spread import WAVE_MM
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, a_rail, walked
@@ -33,17 +34,36 @@ KINDS = ("line", "corner", "bend")
 FACES_MM = (-4.75, 4.75)
 PLANES_MM = (-25.0, 25.0)
 PIN_BELOW_MM = 60.0
+FIRST_MM = -20.0  # station where the rails along which a foot stands begin
 STEP_MM = 1.5
 ROUNDS = 3
 
 
 @dataclass(frozen=True, slots=True)
+class Wave:
+    """How a rail waves along itself: as much as no rolled flat is straighter than."""
+
+    length_mm: float
+    phase_rad: float
+
+    @classmethod
+    def drawn(cls, rng: np.random.Generator) -> "Wave":
+        """Any of a few decimetres."""
+        return cls(rng.uniform(120.0, 400.0), rng.uniform(0.0, 2.0 * math.pi))
+
+    def at(self, along_mm: Floats) -> Floats:
+        """Towards the metal."""
+        return np.asarray(WAVE_MM * math.sqrt(2.0) * np.sin(2.0 * np.pi * along_mm / self.length_mm + self.phase_rad))
+
+
+@dataclass(frozen=True, slots=True)
 class Truth:
-    """A true rail: a section, and how far it shifts along u and v for each mm along the pin."""
+    """A true rail: a section, how far it shifts along u and v for each mm along the pin, and how it waves."""
 
     shape: Shape
     length_mm: float
-    shift: complex = 0j
+    shift: complex
+    wave: Wave
 
     def at(self, w_mm: float) -> Shape:
         """Its section at a place along the pin."""
@@ -63,11 +83,12 @@ def along_rail(rng: np.random.Generator, readings: int, planes_mm: Sequence[floa
     """A foot along a rail."""
     rail = a_rail(str(rng.choice(kinds)), rng)
     slant = complex(rng.uniform(-0.1, 0.1), rng.uniform(-0.08, 0.08)) if len(planes_mm) > 1 else 0j
-    truth = Truth(rail.shape, 1.6 * rail.span_mm, slant)
+    truth = Truth(rail.shape, 1.6 * rail.span_mm, slant, Wave.drawn(rng))
     stations = np.linspace(0.0, rail.span_mm, readings)
     traces = []
     for w in planes_mm:
-        offsets = replace(rail, shape=truth.at(w)).offsets(stations) + rng.normal(0.0, ERROR_MM, readings)
+        offsets = replace(rail, shape=truth.at(w)).offsets(stations) + truth.wave.at(stations - FIRST_MM)
+        offsets += rng.normal(0.0, ERROR_MM, readings)
         traces.append(fitted(stations + 1j * rounded(offsets), w))
     foot_mm = rng.uniform(6.0, 9.0) * 25.4
     begin = rng.uniform(0.1, 0.9) * (rail.span_mm - foot_mm)
@@ -83,13 +104,14 @@ def round_corner(rng: np.random.Generator, readings: int) -> Case:
     heading = complex(np.exp(1j * rng.uniform(-0.1, 0.1)))
     shape = Shape("LAL", 40j, heading, np.array([0.0, 0.0, under - off, turn, radius * turn]))
     whole = under + side - 2.0 * off + radius * turn
-    truth = Truth(shape, whole + 40.0, complex(rng.uniform(-0.05, 0.05), rng.uniform(-0.05, 0.05)))
+    slant = complex(rng.uniform(-0.05, 0.05), rng.uniform(-0.05, 0.05))
+    truth = Truth(shape, whole + 40.0, slant, Wave.drawn(rng))
     traces = []
     for w in PLANES_MM:
         path = walked(truth.at(w), whole, 0.05)
         at = np.linspace(0, len(path) - 2, readings).astype(int)
         away = 1j * (path[at + 1] - path[at]) / 0.05
-        points = path[at] + away * rng.normal(0.0, ERROR_MM, readings)
+        points = path[at] + away * (truth.wave.at(0.05 * at) + rng.normal(0.0, ERROR_MM, readings))
         traces.append(fitted(rounded(points.real) + 1j * rounded(points.imag), w, corner=True))
     rail = Rail(traces=tuple(traces), inline_offset_mm=0.0)
     notch = fit_notch(rail, FACES_MM, Foot(25.0, None, side - 20.0), 0.0, 12.7)
@@ -121,7 +143,9 @@ def apart(truth: Truth, legs: Sequence[Chain]) -> tuple[Floats, Complexes, Compl
             last = len(leg) - 1
             inside = ((back.row > 0) | (back.along > 0.0)) & ((back.row < last) | (back.along < edge.high[last]))
             inside &= np.abs(back.distance) < 15.0
-            gaps += [-met.distance, back.distance[inside]]
+            joints = np.concatenate(([0.0], np.cumsum(walk.high[:-1])))
+            wave = truth.wave.at(joints[met.row] + met.along), truth.wave.at(STEP_MM * np.flatnonzero(inside))
+            gaps += [wave[0] - met.distance, wave[1] + back.distance[inside]]
             places += [own, back.point[inside]]
             away += [met.normal, back.normal[inside]]
     return np.concatenate(gaps), np.concatenate(places), np.concatenate(away)
