@@ -10,10 +10,35 @@ from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.job import Job
-from plategen.rail.trace import Mark, Reading, Trace
+from plategen.rail.trace import Mark, Reading, Trace, UnreadBend
 
 RECORD = "revision.json"
 """The record's name."""
+
+
+class RecordedBend(msgspec.Struct, frozen=True, kw_only=True):
+    """Where two straightedges meet; lengths in mm."""
+
+    beside: tuple[tuple[float, float], tuple[float, float]]  # The points that they read beside it.
+    radius_mm: float | None  # Its radius, where it was told.
+    point: tuple[float, float] | None  # A point of it, where that was told.
+
+    @classmethod
+    def of(cls, bend: UnreadBend) -> "RecordedBend":
+        """A bend to be recorded."""
+        (a, b), point = bend.beside, bend.point
+        return cls(
+            beside=((a.real, a.imag), (b.real, b.imag)),
+            radius_mm=bend.radius_mm,
+            point=None if point is None else (point.real, point.imag),
+        )
+
+    @property
+    def bend(self) -> UnreadBend:
+        """The bend that was recorded."""
+        a, b = self.beside
+        point = None if self.point is None else complex(*self.point)
+        return UnreadBend(beside=(complex(*a), complex(*b)), radius_mm=self.radius_mm, point=point)
 
 
 class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
@@ -26,6 +51,7 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
     readings: tuple[tuple[float, float, int, str], ...]  # Station, offset, line of the file, and note of each.
     noted: tuple[tuple[float, float], ...] = ()  # Station and offset of each point that fit notes found.
     marks: dict[int, Mark] = {}  # By the reading's index, where it has one.
+    bend: RecordedBend | None = None
 
     @classmethod
     def of(cls, trace: Trace) -> "RecordedTrace":
@@ -38,6 +64,7 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
             readings=tuple((r.point.real, r.point.imag, r.line, r.note) for r in trace.readings),
             noted=tuple((p.real, p.imag) for p in trace.noted),
             marks={i: r.mark for i, r in enumerate(trace.readings) if r.mark},
+            bend=RecordedBend.of(trace.bend) if trace.bend else None,
         )
 
     @property
@@ -53,6 +80,7 @@ class RecordedTrace(msgspec.Struct, frozen=True, kw_only=True):
             round_corner=self.round_corner,
             read_error_mm=self.read_error_mm,
             noted=tuple(complex(u, v) for u, v in self.noted),
+            bend=self.bend.bend if self.bend else None,
         )
 
 

@@ -152,7 +152,10 @@ def _read_entry(entry: TraceEntry, units: Units, near_mm: tuple[float, float], t
     for trace in (first, second):
         if trace.round_corner:
             raise Refusal("one of two straightedges has u,v columns; station,offset is right", place=trace.file)
-    return with_second_straightedge(first, second, complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad))
+    at, along, point = complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad), entry.second.bend_point_mm
+    return with_second_straightedge(
+        first, second, at, along, entry.second.bend_radius_mm, complex(*point) if point is not None else None
+    )
 
 
 _NOTE_NEEDS = ("plate", "station", "gap")

@@ -5,7 +5,7 @@ from itertools import pairwise
 from typing import Annotated
 
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import Angle, Length, PositiveLength, Table
+from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
 
 
 class SecondStraightedge(Table, frozen=True, kw_only=True):
@@ -21,9 +21,20 @@ class SecondStraightedge(Table, frozen=True, kw_only=True):
         "Direction of its stations, from the first straightedge towards the rail; its offsets lie to the left of that "
         "direction.",
     ]
+    bend_radius_mm: Annotated[
+        LengthFromZero | None,
+        "Radius of the bend between the two, which neither reads, by a radius gauge; 0 for a sharp corner. Without it "
+        "and ``bend_point`` the corner is taken sharp, with a caution.",
+    ] = None
+    bend_point_mm: Annotated[
+        tuple[Length, Length] | None,
+        "Or one point of that bend, about its middle: along the first straightedge, and square from it to the rail.",
+    ] = None
 
     def __post_init__(self) -> None:
         _refuse_no_name(self.file)
+        if self.bend_radius_mm is not None and self.bend_point_mm is not None:
+            raise Refusal("with `bend_radius` and `bend_point` both the bend is told twice; one of them is right")
 
 
 class TraceEntry(Table, frozen=True, kw_only=True):

@@ -14,7 +14,7 @@ from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.slip import refuse_other_unit, refuse_swapped
-from plategen.rail.trace import Reading, Trace
+from plategen.rail.trace import Reading, Trace, UnreadBend
 from plategen.rail.trace_columns import (
     Columns,
     cells_of,
@@ -123,7 +123,14 @@ def read_trace(
     return trace
 
 
-def with_second_straightedge(first: Trace, second: Trace, at_mm: complex, along: complex) -> Trace:
+def with_second_straightedge(
+    first: Trace,
+    second: Trace,
+    at_mm: complex,
+    along: complex,
+    bend_radius_mm: float | None = None,
+    bend_point_mm: complex | None = None,
+) -> Trace:
     """Readings off two straightedges as one trace round the corner, in the first one's frame.
 
     Args:
@@ -131,6 +138,8 @@ def with_second_straightedge(first: Trace, second: Trace, at_mm: complex, along:
         second: Readings off the second one, in its own frame.
         at_mm: Where the second one's station 0 lies in the first one's frame.
         along: Unit vector of its stations there; its offsets lie to the left of that.
+        bend_radius_mm: Radius of the bend between them, if it was measured.
+        bend_point_mm: A point of that bend in the first one's frame, if one was read.
 
     Raises:
         Refusal: The two together cross their own path.
@@ -143,7 +152,8 @@ def with_second_straightedge(first: Trace, second: Trace, at_mm: complex, along:
     ends = (first.readings, moved)
     # both run with the rail on their left, so only which of them comes first is open: the one that joins more closely
     before, after = min(ends, ends[::-1], key=lambda pair: abs(pair[0][-1].point - pair[1][0].point))
-    trace = replace(first, readings=before + after, round_corner=True)
+    bend = UnreadBend(beside=(before[-1].point, after[0].point), radius_mm=bend_radius_mm, point=bend_point_mm)
+    trace = replace(first, readings=before + after, round_corner=True, bend=bend)
     try:
         refuse_crossing(trace)
     except Refusal as refusal:

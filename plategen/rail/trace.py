@@ -43,6 +43,20 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UnreadBend:
+    """The bend of a corner between two straightedges, of which neither has a reading."""
+
+    beside: tuple[complex, complex]  # The last point that the one read before it, and the first that the other read.
+    radius_mm: float | None = None  # Its radius, 0 if it is sharp; None if it was not measured.
+    point: complex | None = None  # One point of it, if that was read instead.
+
+    @property
+    def told(self) -> bool:
+        """Whether anything is known of it."""
+        return self.radius_mm is not None or self.point is not None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
     """Readings taken in one plane across the pin."""
 
@@ -52,6 +66,7 @@ class Trace:
     round_corner: bool = False  # True when the trace may turn back on itself in u, as (u, v) points may.
     read_error_mm: float | None = None  # One standard deviation of a reading, when the user says it; None to estimate.
     noted: tuple[complex, ...] = ()  # Points of the rail that fit notes found, which the fit heeds beside the readings.
+    bend: UnreadBend | None = None  # Where two straightedges meet; None for one, or points.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -45,7 +45,7 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         verdict=verdict,
         mark="2nd opinion" if finding.opinion else verdict.upper() if verdict != "ok" else "ok",
         check=finding.check,
-        part=finding.part.words.replace("_", " "),
+        part=finding.part.words.replace("_", " ") if finding.part.names else finding.part.words,
         asked=_number(finding.demand, finding.unit, show),
         there=_number(finding.capacity, finding.unit, show),
         ratio=f"{finding.ratio:.2f}" if math.isfinite(finding.ratio) else "∞",

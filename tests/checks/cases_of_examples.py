@@ -19,6 +19,10 @@ DRAG_LINK_MM = (42.0**2 + 2.0**2 + 4.0**2) ** 0.5 * 25.4
 RADIUS_1_1_8 = 'eye_radius = "1 1/8"'
 ROD_END = 'eye_radius = "1 1/8"\nkind = "rod_end"\nhead_width = "1 3/16"'
 
+GAUGED = "\nbend_radius = 10             # by a radius gauge: neither straightedge reads the bend\n"
+STEPPED = "station,offset\n" + "".join(f"{k / 2},{0.75 if k < 14 else 1.0}\n" for k in range(25))
+"""A radius that is told, and a trace with a step of a quarter inch where the profile's is straight."""
+
 STOPS: dict[str, tuple[str, Edited]] = {
     "slot longer than 2.5 d": (
         "slot length",
@@ -129,6 +133,14 @@ ADVICE: dict[str, tuple[str, Edited]] = {
     "heads between the ears": (
         "tool room is practice: the nuts may lie inside",
         _edited(SPLIT, ('eye_width = "1 1/2"', 'eye_width = "3/4"')),
+    ),
+    "bend between straightedges": (
+        "a gap beside a bead that is there either way",
+        _edited("quarry-screen-corner", *[(GAUGED, "\n")] * 2),
+    ),
+    "traces of unlike pieces": (
+        "what lies between two traces may be as either of them",
+        Edited("forwarder-rolled-channel", (), (("near_toe.csv", STEPPED),)),
     ),
     "transmission angle": (
         "practice: the linkage still turns",

@@ -20,6 +20,7 @@ class Edited:
 
     profile: str
     changes: tuple[tuple[str, str], ...]
+    traces: tuple[tuple[str, str], ...] = ()  # Texts that stand in place of the profile's trace files, by name.
 
     @property
     def text(self) -> str:
@@ -32,11 +33,14 @@ class Edited:
 
     def findings(self, changes: tuple[Change, ...] = ()) -> tuple[Finding, ...]:
         """What the whole way says of it, or of it with the keys changed that a cure changes."""
-        return _findings(self.profile, self.text, changes)
+        return _findings(self.profile, self.text, changes, self.traces)
 
 
 @cache
-def _findings(profile: str, text: str, changes: tuple[Change, ...]) -> tuple[Finding, ...]:
+def _findings(
+    profile: str, text: str, changes: tuple[Change, ...], files: tuple[tuple[str, str], ...]
+) -> tuple[Finding, ...]:
     job = changed(parse_job(text), changes)
-    traces = read_traces(job, lambda name: read_text(PROFILES / profile / name, 1_000_000, name))
+    given = dict(files)
+    traces = read_traces(job, lambda name: given.get(name) or read_text(PROFILES / profile / name, 1_000_000, name))
     return carry_through(job, traces).findings

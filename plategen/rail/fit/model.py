@@ -90,6 +90,12 @@ def lengths(word: str) -> NDArray[np.bool_]:
     return np.array([False, False] + [name == "length" for _, name in names(word)])
 
 
+def turns_of(shape: Shape) -> list[tuple[int, float]]:
+    """Every piece that turns the walk between two others, a corner or a bend, with its turn."""
+    listed = zip(names(shape.word), shape.values[2:], strict=True)
+    return [(piece, float(value)) for (piece, name), value in listed if name == "turn"]
+
+
 def bends(word: str) -> list[tuple[int, int]]:
     """Where the turn and the length of each inner arc stand among the values."""
     listed = names(word)

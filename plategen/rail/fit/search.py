@@ -50,27 +50,29 @@ def _joined(shape: Shape, word: str, pieces: list[dict[str, float]]) -> Shape:
 
 
 def rounded(shape: Shape, index: int, sample: Sample) -> Shape:
-    """A bend in place of a corner, with the most promising of a few lengths.
-
-    A bend of turn t and length l takes ``(l/t) tan(t/2)`` off the flats beside it.
-    """
-    word = shape.word[:index] + "A" + shape.word[index + 1 :]
+    """A bend in place of a corner, with the most promising of a few radii."""
     pieces = _split(shape)
-    turn = pieces[index]["turn"]
     room = min(pieces[i].get("length", sample.span_mm / 2) for i in (index - 1, index + 1))
     tried = []
     for share in BEND_SHARES:
-        off = share * room
-        length = off * abs(turn / math.tan(turn / 2)) if turn else 2.0 * off
-        changed = [dict(p) for p in pieces]
-        changed[index]["length"] = length
-        for side in (index - 1, index + 1):
-            if "length" in changed[side]:
-                changed[side]["length"] -= off
-        start = _joined(shape, word, changed)
+        start = curved(shape, index, share * room)
         squares = float(sample.weights @ feet(frames(start), sample.points).distance ** 2)
         tried.append((squares, share, start))
     return min(tried, key=lambda t: t[:2])[2]
+
+
+def curved(shape: Shape, index: int, off_mm: float) -> Shape:
+    """A bend in place of a corner, that takes so much off the flats beside it.
+
+    A bend of turn t and length l takes ``(l/t) tan(t/2)`` off them.
+    """
+    pieces = _split(shape)
+    turn = pieces[index]["turn"]
+    pieces[index]["length"] = off_mm * abs(turn / math.tan(turn / 2)) if turn else 2.0 * off_mm
+    for side in (index - 1, index + 1):
+        if "length" in pieces[side]:
+            pieces[side]["length"] -= off_mm
+    return _joined(shape, shape.word[:index] + "A" + shape.word[index + 1 :], pieces)
 
 
 def sharpened(shape: Shape, index: int) -> Shape:

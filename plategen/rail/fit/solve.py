@@ -32,6 +32,9 @@ BEND_LOG_SPREAD = 0.8
 """A rail is bent over some tens of millimetres: two in three radii between 13 and 67 mm, nineteen in twenty between 6
 and 150 (common practice, no source)."""
 
+USUAL_RADIUS = (BEND_RADIUS_MM, BEND_LOG_SPREAD)
+"""The likeliest radius and the spread of its logarithm, of a bend of which nothing else is known."""
+
 
 @dataclass(frozen=True, slots=True)
 class Solved:
@@ -46,7 +49,7 @@ class Solved:
 
 def expected_radii(shape: Shape) -> tuple[tuple[float, float], ...]:
     """Of each inner arc the likeliest radius, mm, and the spread of its logarithm: the usual, unless more is known."""
-    return shape.radii or ((BEND_RADIUS_MM, BEND_LOG_SPREAD),) * len(bends(shape.word))
+    return shape.radii or (USUAL_RADIUS,) * len(bends(shape.word))
 
 
 def prior(shape: Shape, turn: int, length: int, radius: tuple[float, float]) -> tuple[float, float, float]:

@@ -25,6 +25,7 @@ from plategen.rail.fit.score import Candidate, Sample, ranges, weigh, wild_beyon
 from plategen.rail.fit.search import rounded, settled, sharpened
 from plategen.rail.fit.solve import expected_radii
 from plategen.rail.fit.trace import fit_trace, sample_of
+from plategen.rail.fit.unread_bend import TOLD_SPREAD
 from plategen.rail.trace import FittedTrace, Riser
 
 RADIUS_DRIFT = 0.15
@@ -87,6 +88,14 @@ def fit_together(fits: Sequence[FittedTrace]) -> tuple[FittedTrace, ...]:
     return tuple(own.fitted_as(found) for own, found in zip(owns, together, strict=True))
 
 
+def alike(a: FittedTrace, b: FittedTrace) -> bool:
+    """Whether two fits are of the same flats, joints and steps, a bend perhaps a corner in one; or both free edges."""
+    if "free" in (a.model, b.model):
+        return a.model == b.model
+    words = {_skeleton(shape_of(fitted.chain, fitted.risers).word) for fitted in (a, b)}
+    return len(words) == 1
+
+
 def shape_of(chain: Chain, risers: Iterable[Riser] = ()) -> Shape:
     """A fitted chain as a walk, to be fitted again."""
     up = {riser.edge: "U" if riser.height_mm > 0.0 else "D" for riser in risers}
@@ -114,7 +123,12 @@ def _own(fitted: FittedTrace, shape: Shape) -> _Own | None:
     sample = sample_of(fitted.trace)
     kept = np.abs(feet(frames(shape), sample.points).distance) < wild_beyond_mm(fitted.read_error_mm)
     # a bend that its own fit found needs no other proof
-    candidate = weigh(replace(shape, radii=expected_radii(shape)), kept, sample, fitted.read_error_mm)
+    radii = expected_radii(shape)
+    if _is_told(fitted):
+        radii = tuple(
+            (abs(float(shape.values[length] / shape.values[turn])), TOLD_SPREAD) for turn, length in bends(shape.word)
+        )
+    candidate = weigh(replace(shape, radii=radii), kept, sample, fitted.read_error_mm)
     return _Own(fitted, sample, candidate) if candidate else None
 
 
@@ -139,15 +153,19 @@ def _score(found: Sequence[Candidate], word: str) -> float:
 def _as_one(word: str, owns: Sequence[_Own]) -> list[Candidate] | None:
     """All traces by one word, each knowing what those before say of the bends; None if one cannot be.
 
-    No trace is given a riser that its own fit did not find: a plate on the rail ends where it ends.
+    No trace is given a riser that its own fit did not find, for a plate on the rail ends where it ends; and one whose
+    bend is told stays as it is.
     """
-    if any(_risers(own.word) != _risers(word) for own in owns):
+    if any(_risers(own.word) != _risers(word) or (_is_told(own.fitted) and own.word != word) for own in owns):
         return None
     found: dict[int, Candidate] = {}
     radii: tuple[tuple[float, float], ...] = ()
-    for index in sorted(range(len(owns)), key=lambda i: (_unlike(owns[i].word, word), -len(owns[i].sample.points))):
+    for index in sorted(
+        range(len(owns)),
+        key=lambda i: (_unlike(owns[i].word, word), not _is_told(owns[i].fitted), -len(owns[i].sample.points)),
+    ):
         own = owns[index]
-        if not found and own.word == word:
+        if own.word == word and (not found or _is_told(own.fitted)):
             found[index] = own.candidate
         else:
             starts = [own.candidate.solved.shape, *(c.solved.shape for c in found.values())]
@@ -159,6 +177,10 @@ def _as_one(word: str, owns: Sequence[_Own]) -> list[Candidate] | None:
             found[index] = best
         radii = _known_radii(found[index], own.sample)
     return [found[index] for index in range(len(owns))]
+
+
+def _is_told(fitted: FittedTrace) -> bool:
+    return fitted.trace.bend is not None and fitted.trace.bend.told
 
 
 def _risers(word: str) -> str:

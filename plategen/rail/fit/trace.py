@@ -39,6 +39,7 @@ from plategen.rail.fit.search import best
 from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
 from plategen.rail.fit.spread import PRIOR_FREEDOM, chain_spread
+from plategen.rail.fit.unread_bend import with_told_bend
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
 
@@ -136,6 +137,7 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
     free = best_free(sample, candidate.kept) if candidate and not search and _level(candidate) else None
     if candidate is None:
         raise _distrusted(len(points), len(points), trace)
+    candidate = with_told_bend(trace, sample, candidate)
     lead = candidate.score - usual(candidate.word) - free.score if free else -math.inf
     fitted = (
         smooth_trace(free, points, trace, lead)
