@@ -11,6 +11,7 @@ from plategen.commands.one_line import OneLineErrors
 
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",
+    "target": "Pages to lay beside a cardboard pattern that is photographed.",
     "trace": "Read one trace; show the fitted shape and the doubtful readings.",
     "make": "The whole job: cut files, paper, sheet, solid and numbers.",
     "judge": "The numbers of a job alone; exit status 1 if a finding says stop.",
