@@ -13,14 +13,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from plategen.ground.message import message, mm, number
 from plategen.ground.refusal import Refusal
-from plategen.photo.camera import Lens, View
+from plategen.photo.camera import Floats, Lens, View
 from plategen.photo.detect import Sighting
-
-Floats = NDArray[np.float64]
 
 CORNER_PX = 0.08
 """Least standard deviation of a corner found in a picture; what the picture's own corners show may be more."""

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+"""Rows of numbers."""
 
 _ROUNDS = 12
 """Rounds of undoing the distortion; each gains a digit and more at a telephone's distortion."""
