@@ -6,7 +6,7 @@ What takes minutes is printed only when it is named: ``python -m tests.bench fit
 import sys
 from importlib import import_module
 
-PARTS = ("processes", "memory", "fit", "variants", "steering")
+PARTS = ("processes", "memory", "fit", "rails", "variants", "steering")
 """In this order: a process starts with the peak memory of the one that began it, so the small parts come first."""
 
 LONG = ("fit_up",)
