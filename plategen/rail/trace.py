@@ -93,6 +93,27 @@ def step_words(riser: Riser) -> Message:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bead:
+    """Where readings stand out so that a weld bead or spatter may lie there, which the edge clears."""
+
+    height_mm: float  # How far it stands out towards you.
+    between_mm: tuple[float, float]  # Stations between which the edge is led over it.
+
+
+def bead_words(bead: Bead) -> Message:
+    """What a bead is like, and what to do.
+
+    >>> print(bead_words(Bead(height_mm=3.5, between_mm=(100.0, 114.0))))
+    3.5 mm towards you, between stations 100.0 mm and 114.0 mm: a weld bead? the edge clears it; mark it if ground off
+    """
+    return message(
+        "{} towards you, between stations {} and {}: a weld bead? the edge clears it; mark it if ground off",
+        mm(bead.height_mm),
+        *map(mm, bead.between_mm),
+    )
+
+
 def free_words(fitted: "FittedTrace") -> Message:
     """That the rail is no chain of flats and bends, and what the edge is instead."""
     return message(
@@ -113,10 +134,15 @@ class FittedTrace:
     read_error_mm: float  # One standard deviation of a reading as used in the fit.
     spread: Spread = field(compare=False)  # Where the true rail may lie beside the chain.
     risers: tuple[Riser, ...] = ()  # The steps among its edges.
+    beads: tuple[Bead, ...] = ()  # Where it is led over readings that stand out, which are doubtful all the same.
     unheeded: tuple[int, ...] = ()  # Indexes of the readings that their marks keep out of the fit: beads, holes.
     model: Model = "chain"
     # By how much its score is less than the other model's: twice the logarithm of the odds. Infinite if there is none.
     lead: float = math.inf
+
+    def in_bead(self, station_mm: float) -> bool:
+        """Whether the chain is led over a bead at a station."""
+        return any(bead.between_mm[0] <= station_mm <= bead.between_mm[1] for bead in self.beads)
 
     @property
     def rms_mm(self) -> float:

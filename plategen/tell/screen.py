@@ -10,7 +10,7 @@ from plategen.checks.fit_up import clear_of_rail
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
-from plategen.rail.trace import FittedTrace, free_words, step_words
+from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words
 from plategen.tell.finding_row import finding_row
 from plategen.tell.table import columns, off_fit, up_to
 from plategen.work import Work
@@ -48,7 +48,10 @@ def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
         yield show.text(free_words(fitted))
         yield from (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
         return
+    yield from (show.text(message("a bead of {}", bead_words(bead))) for bead in fitted.beads)
     for number, piece in enumerate(fitted.chain.segments, 1):
+        if fitted.in_bead(piece.point(0.5).real):
+            continue
         if number in risers:
             yield f"{number}  step   {show.text(step_words(risers[number]))}"
         elif isinstance(piece, Arc):
@@ -117,6 +120,7 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
     for fitted in work.rail.traces:
         if fitted.model == "free":
             lines.append(f"{fitted.trace.file}: {show.text(free_words(fitted))}")
+        lines += [f"{fitted.trace.file}: a bead of {show.text(bead_words(bead))}" for bead in fitted.beads]
         lines += [
             f"{fitted.trace.file}: a step of {show.text(step_words(riser))} Read the trace at both its edges"
             for riser in fitted.risers

@@ -187,3 +187,30 @@ def test_a_free_edge_is_said_by_make_and_on_the_sheet(tmp_path: Path) -> None:
     shown = CliRunner().invoke(main, ["make", str(job), "--no-solid", "--out", str(tmp_path / "out")])
     assert "the rail here is neither flat nor bent to one radius" in shown.output
     assert "neither flat nor bent to one radius" in (tmp_path / "out" / "sheet.html").read_text(encoding="utf-8")
+
+
+def test_readings_that_stand_out_together_are_cleared_and_named() -> None:
+    # once the plate was cut straight through an unmarked bead
+    points = read(lambda x: 40.0 + 0.02 * x, 60, 11)
+    points[30:33] -= 4j
+    fitted = fit_trace(trace_of(points))
+    assert fitted.doubtful == (30, 31, 32)
+    (bead,) = fitted.beads
+    assert bead.height_mm == pytest.approx(4.0, abs=1.0)
+    assert bead.between_mm[0] < points[30].real < points[32].real < bead.between_mm[1]
+    assert fitted.chain.distance(complex(points[31])) < 0.8
+    assert abs(fitted.residuals_mm[31]) > 3.0
+    plain = fit_trace(trace_of(np.delete(points, slice(30, 33))))
+    assert fitted.chain.start == pytest.approx(plain.chain.start, abs=1e-9)
+    assert fitted.chain.end == pytest.approx(plain.chain.end, abs=1e-9)
+    assert fitted.spread.places_mm[-1] == pytest.approx(fitted.chain.length, abs=1e-6)
+
+
+def test_a_misreading_away_from_the_user_or_too_far_out_makes_no_dip() -> None:
+    for off in (5j, -14j):
+        points = read(lambda x: 40.0 + 0.02 * x, 40, 12)
+        points[20] += off
+        fitted = fit_trace(trace_of(points))
+        assert fitted.doubtful == (20,)
+        assert fitted.beads == ()
+        assert len(fitted.chain) == 1

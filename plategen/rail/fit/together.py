@@ -8,7 +8,7 @@ the next is fitted, but for the little by which a bend's radius drifts, so that 
 (:mod:`~plategen.rail.fit.score`) of traces that share a word add up to the score of the rail. Its pieces cost once.
 
 Against that stands each trace by itself, with a word of its own, as where a doubler or a dent lies in one plane only.
-Fits that agree are left as they are, and so is a rail with a free edge, which has no pieces to share.
+Fits that agree are left as they are, and so is a rail with a free edge or a bead, which has no pieces to share.
 """
 
 import math
@@ -71,7 +71,7 @@ def fit_together(fits: Sequence[FittedTrace]) -> tuple[FittedTrace, ...]:
     Args:
         fits: Each trace fitted by itself, in their order along the pin.
     """
-    if any(fitted.model == "free" for fitted in fits):
+    if any(fitted.model == "free" or fitted.beads for fitted in fits):
         return tuple(fits)
     shapes = [shape_of(fitted.chain, fitted.risers) for fitted in fits]
     if len({shape.word for shape in shapes}) == 1:

@@ -31,6 +31,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
+from plategen.rail.fit.bead import over_beads
 from plategen.rail.fit.free import best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
@@ -151,7 +152,7 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         )
     if doubted > MOST_DOUBTFUL_SHARE * len(points):
         raise _distrusted(doubted, len(points), trace)
-    return fitted
+    return fitted if search else over_beads(fitted)
 
 
 def _level(candidate: Candidate) -> bool:

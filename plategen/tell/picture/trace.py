@@ -13,7 +13,7 @@ from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.rail.trace import FittedTrace, free_words, step_words
+from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import numbered, step_mm, tape
@@ -71,10 +71,11 @@ def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
 
 def fit_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
     """The pieces of a fit in words; of a free edge that it is one, and its steps."""
+    beads = (show.text(message("a bead of {}", bead_words(bead))) for bead in fitted.beads)
     if fitted.model == "chain":
-        return pieces_in_words(fitted.chain, show)
+        return (*pieces_in_words(fitted.chain, show), *beads)
     steps = (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
-    return (show.text(free_words(fitted)), *steps)
+    return (show.text(free_words(fitted)), *steps, *beads)
 
 
 def _turn(before: complex, after: complex) -> float:
@@ -155,6 +156,8 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
     if fitted.model == "free":
         return
     for tip, words, kind in _turns(fitted.chain, drafter, show):
+        if fitted.in_bead(tip.real):
+            continue
         tried = [
             (tip + complex(x, y) * h, words_box(tip + complex(x, y) * h, x > 0, drafter.width(words), h))
             for y in (3.4, 5.2, 7.0, 8.8)

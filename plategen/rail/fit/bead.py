@@ -1,0 +1,107 @@
+"""Readings that stand out together, a weld bead or spatter that nobody marked: the edge is led over them.
+
+A misreading alone gives the same picture. If it was one, the edge has a shallow dip over a sound rail, which weld
+fills; if it was a bead and the edge ran straight, the plate would not go on. So the dip is made, and the readings are
+still named as doubtful.
+"""
+
+from dataclasses import replace
+from itertools import groupby
+
+import numpy as np
+
+from plategen.flat.chain import Chain
+from plategen.flat.segment import Segment
+from plategen.rail.fit.fair import fair
+from plategen.rail.fit.model import Floats
+from plategen.rail.fit.smooth import MOST_TOLERANCE_MM
+from plategen.rail.spread import Spread
+from plategen.rail.trace import Bead, FittedTrace
+
+MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
+"""No bead or spatter is higher or longer (common practice, no source)."""
+
+BESIDE_MM = 7.0
+"""How far it may reach beyond its readings, if the next one is not nearer."""
+
+
+def over_beads(fitted: FittedTrace) -> FittedTrace:
+    """The fit with its chain led over every bead."""
+    doubtful = set(fitted.doubtful)
+    for stands, group in groupby(range(len(fitted.residuals_mm)), key=doubtful.__contains__):
+        run = list(group)
+        if stands and run[0] > 0 and run[-1] < len(fitted.residuals_mm) - 1:
+            fitted = _over(fitted, run)
+    return fitted
+
+
+def _over(fitted: FittedTrace, run: list[int]) -> FittedTrace:
+    """The fit led over the readings of one run, if they can be a bead."""
+    x = [reading.point.real for reading in fitted.trace.readings]
+    off = [-fitted.residuals_mm[index] for index in run]
+    low = x[run[0]] - min((x[run[0]] - x[run[0] - 1]) / 2.0, BESIDE_MM)
+    high = x[run[-1]] + min((x[run[-1] + 1] - x[run[-1]]) / 2.0, BESIDE_MM)
+    if not (min(off) > 0.0 and max(off) <= MOST_HEIGHT_MM and x[run[-1]] - x[run[0]] <= MOST_LENGTH_MM):
+        return fitted
+    edges = fitted.chain.segments
+    first, last = _edge_at(fitted, low), _edge_at(fitted, high)
+    if first is None or last is None or any(first[0] <= riser.edge <= last[0] for riser in fitted.risers):
+        return fitted
+    start, end = edges[first[0]].point(first[1]), edges[last[0]].point(last[1])
+    bump = _bump(start, end, max(off))
+    before = [*edges[: first[0]], edges[first[0]].part(0.0, first[1])]
+    after = [edges[last[0]].part(last[1], 1.0), *edges[last[0] + 1 :]]
+    longer = len(before) + len(bump) - last[0]
+    return replace(
+        fitted,
+        chain=Chain(_joined([*before, *bump, *after])),
+        risers=tuple(r if r.edge < first[0] else replace(r, edge=r.edge + longer) for r in fitted.risers),
+        spread=_spread(fitted.spread, _length(before), _length(bump), fitted.chain.length - _length(after), max(off)),
+        beads=(*fitted.beads, Bead(height_mm=max(off), between_mm=(low, high))),
+    )
+
+
+def _edge_at(fitted: FittedTrace, station_mm: float) -> tuple[int, float] | None:
+    """The edge and the share of it at a station, well within it."""
+    for index, edge in enumerate(fitted.chain):
+        if edge.start.real < station_mm < edge.end.real:
+            share = 0.5
+            for _ in range(30):
+                share -= (edge.point(share).real - station_mm) / (edge.length * edge.tangent(share).real)
+            return (index, share) if edge.length * min(share, 1.0 - share) > MOST_TOLERANCE_MM else None
+    return None
+
+
+def _bump(start: complex, end: complex, height_mm: float) -> list[Segment]:
+    """A dip ``h (1 - t^4)^2`` below the chord of two points: flat on top, and of no slope at its ends."""
+    half, middle = (end - start).real / 2.0, (start + end) / 2.0
+    lean = (end - start).imag / (end - start).real
+
+    def curve(x: Floats) -> tuple[Floats, Floats]:
+        t = (x - middle.real) / half
+        offset = middle.imag + lean * (x - middle.real) - height_mm * (1.0 - t**4) ** 2
+        return offset, lean + height_mm * 8.0 * t**3 * (1.0 - t**4) / half
+
+    return fair(curve, start.real, end.real, MOST_TOLERANCE_MM)
+
+
+def _joined(edges: list[Segment]) -> tuple[Segment, ...]:
+    """Edges that share their ends to the last bit."""
+    joined = edges[:1]
+    for edge in edges[1:]:
+        joined.append(replace(edge, start=joined[-1].end))
+    return tuple(joined)
+
+
+def _length(edges: list[Segment]) -> float:
+    return sum(edge.length for edge in edges)
+
+
+def _spread(spread: Spread, begin: float, longer: float, end: float, height_mm: float) -> Spread:
+    """The spread along the longer chain: the bead may be there or not, which is half its height either way."""
+    total = float(spread.places_mm[-1])
+    places = np.interp(
+        spread.places_mm, [0.0, begin, end, total], [0.0, begin, begin + longer, total + begin + longer - end]
+    )
+    moved = Spread(places, spread.modes_mm, spread.freedom)
+    return moved.with_bump(begin + longer / 2.0, longer / 2.0, height_mm / 2.0)
