@@ -20,6 +20,9 @@ BEND = Check(
     "bend between straightedges", "rail", "mm", "at most", needs="two straightedges round a corner", most="caution"
 )
 ALIKE = Check("traces of unlike pieces", "rail", "1", "at most", needs="two traces", most="caution")
+BEND_TOLD_BY = "measure the bend's radius (bend_radius) or read one point of it (bend_point), in [rail.trace.second]"
+"""What to do where the bend was not read."""
+
 CHECKS = (BEND, ALIKE)
 """The checks of this file."""
 
@@ -74,5 +77,5 @@ def _bend(setting: Setting, fitted: FittedTrace, corner: Corner) -> Finding:
         0.0,
         gap,
         assumed=message(words, mm(radius), mm(gap)),
-        cure="measure its radius (bend_radius) or read one point of it (bend_point), in [rail.trace.second]",
+        cure=BEND_TOLD_BY,
     )

@@ -20,6 +20,7 @@ from plategen.ground.unit import Units
 @AS_JSON
 def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as_ascii: bool, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
+    from plategen.checks.rail_pieces import BEND_TOLD_BY
     from plategen.delivery.folder import locked, put
     from plategen.job.load import load_trace
     from plategen.rail.fit import fit_trace
@@ -48,5 +49,7 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
         *plot(fitted, show, shutil.get_terminal_size().columns, signs),
     ]
     click.echo("\n".join(lines))
+    if loaded.bend_unread:
+        click.echo(f"CAUTION: the corner between the two straightedges is taken sharp; {BEND_TOLD_BY}")
     if picture is not None:
         click.echo(str(picture))

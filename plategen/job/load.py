@@ -99,6 +99,7 @@ class LoadedTrace:
     units: Units  # What its bare numbers mean, and how it is shown.
     job: str = ""  # Name of the job file beside it that said so, or "".
     inline_offset_mm: float | None = None  # From the straightedge to the cylinder's line, where that job says it.
+    bend_unread: bool = False  # True where that job has a second straightedge and tells nothing of the bend between.
 
 
 def load_trace(file: Path, units: Units | None = None, *, alone: bool = False) -> LoadedTrace:
@@ -128,6 +129,7 @@ def load_trace(file: Path, units: Units | None = None, *, alone: bool = False) -
         units=units_in_file(text, units),
         job=beside.name,
         inline_offset_mm=mount.inline_offset_mm if mount is not None else None,
+        bend_unread=entry is not None and entry.second is not None and not entry.second.tells_bend,
     )
 
 

@@ -31,6 +31,11 @@ class SecondStraightedge(Table, frozen=True, kw_only=True):
         "Or one point of that bend, about its middle: along the first straightedge, and square from it to the rail.",
     ] = None
 
+    @property
+    def tells_bend(self) -> bool:
+        """Whether anything is said of the bend between the two."""
+        return self.bend_radius_mm is not None or self.bend_point_mm is not None
+
     def __post_init__(self) -> None:
         _refuse_no_name(self.file)
         if self.bend_radius_mm is not None and self.bend_point_mm is not None:

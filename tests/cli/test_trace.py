@@ -80,3 +80,12 @@ def test_the_picture_is_a_file_that_stands_by_itself_and_never_written_over(job:
     _run(job / "rear.csv", "--picture", file)
     assert "rear.csv" in file.read_text()
     assert (tmp_path / "earlier" / "before" / "fit.svg").read_text() == drawing
+
+
+def test_the_corner_between_two_straightedges_is_a_caution_until_its_bend_is_told(tmp_path: Path) -> None:
+    told = shutil.copytree(PROFILES / "quarry-screen-corner", tmp_path / "job")
+    assert "CAUTION" not in _run(told / "side_front.csv").stdout
+    text = (told / "job.toml").read_text()
+    (told / "job.toml").write_text("".join(s for s in text.splitlines(True) if not s.startswith("bend_radius")))
+    for file in ("under_front.csv", "side_rear.csv"):
+        assert "CAUTION: the corner between the two straightedges is taken sharp" in _run(told / file).stdout
