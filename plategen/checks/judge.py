@@ -26,6 +26,7 @@ from plategen.checks import (
     slot,
     steering,
     swing,
+    traced,
     weld,
     wrench,
 )
@@ -66,6 +67,7 @@ GROUPS = (
     Group(access.check_access, access.CHECKS),
     Group(swing.check_pin_place, (swing.PIN_PLACE,)),
     Group(steering.check_steering, steering.CHECKS),
+    Group(traced.check_traces, traced.CHECKS),
     Group(None, elements.CHECKS),
 )
 """In the order in which the findings are listed."""

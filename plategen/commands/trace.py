@@ -28,7 +28,7 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
     from plategen.tell.picture.trace import trace_picture
     from plategen.tell.plot import LINES, PLAIN, fits, plot
     from plategen.tell.report.trace import trace_report
-    from plategen.tell.screen import trace_lines
+    from plategen.tell.screen import question_lines, trace_lines
 
     loaded = load_trace(file, units, alone=alone)
     with in_units(loaded.units, file.name):
@@ -43,11 +43,9 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
     show = Show(loaded.units)
     encoding = getattr(sys.stdout, "encoding", None) or "ascii"
     signs = PLAIN if as_ascii or not fits(LINES, lambda text: text.encode(encoding)) else LINES
-    lines = [
-        *trace_lines(fitted, show, loaded.inline_offset_mm),
-        "",
-        *plot(fitted, show, shutil.get_terminal_size().columns, signs),
-    ]
+    columns = shutil.get_terminal_size().columns
+    drawn = plot(fitted, show, columns, signs)
+    lines = [*trace_lines(fitted, show, loaded.inline_offset_mm), "", *drawn, *question_lines(fitted, show)]
     click.echo("\n".join(lines))
     if loaded.bend_unread:
         click.echo(f"CAUTION: the corner between the two straightedges is taken sharp; {BEND_TOLD_BY}")

@@ -241,7 +241,7 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "head": lambda m, _: _macro("head")(_summary(m)),
     "notice": lambda m, _: _macro("notice")(_summary(m)),
     "drawing": _drawing,
-    "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn))),
+    "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn)), list(view.questions_of(m.drawn))),
     "readings": _readings,
     "numbers": lambda m, _: _macro("numbers")(view.form_of(m.draft)),
     "checks": _checks,

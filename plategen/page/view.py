@@ -159,6 +159,16 @@ def doubts_of(drawn: Drawn) -> Iterator[Doubt]:
             )
 
 
+def questions_of(drawn: Drawn) -> Iterator[str]:
+    """What else the fits of a drawn job leave open, a sentence each."""
+    if drawn.work is None:
+        return
+    show = Show(drawn.work.job.units)
+    for fitted in drawn.work.rail.traces:
+        said = (question for question in fitted.questions if question.heard and question.cause != "left out")
+        yield from (f"{fitted.trace.file}: {show.text(question.words)}." for question in said)
+
+
 def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]:
     """For each line of a trace: how far it lies off the fit, in words, and whether it is doubtful."""
     return {

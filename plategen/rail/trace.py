@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.ground.message import Message, message, mm
+from plategen.rail.question import Question
 from plategen.rail.spread import Spread
 
 Mark: TypeAlias = Literal["", "step", "bead", "hole", "edge"]
@@ -139,6 +140,7 @@ class FittedTrace:
     model: Model = "chain"
     # By how much its score is less than the other model's: twice the logarithm of the odds. Infinite if there is none.
     lead: float = math.inf
+    questions: tuple[Question, ...] = field(default=(), compare=False)  # What it leaves open, heard or not.
 
     def in_bead(self, station_mm: float) -> bool:
         """Whether the chain is led over a bead at a station."""
@@ -149,3 +151,14 @@ class FittedTrace:
         """Root mean square of the residuals of the readings that were kept."""
         kept = [r for i, r in enumerate(self.residuals_mm) if i not in self.doubtful and i not in self.unheeded]
         return math.sqrt(sum(r * r for r in kept) / len(kept))
+
+
+def told(fitted: FittedTrace) -> tuple[Message, ...]:
+    """What is said of a fit beside its pieces: a free edge, beads, every step, and the questions that are heard."""
+    free = (free_words(fitted),) if fitted.model == "free" else ()
+    beads = tuple(message("a bead of {}", bead_words(bead)) for bead in fitted.beads)
+    return (
+        free
+        + beads
+        + tuple(question.words for question in fitted.questions if question.heard or question.cause == "step")
+    )

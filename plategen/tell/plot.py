@@ -4,7 +4,7 @@ Across, both are to one scale; upwards each has its own, which is told beside it
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from plategen.flat.segment import Line
@@ -45,6 +45,8 @@ class Signs:
     left_out: str = "X"
     over: str = "^"
     under: str = "v"
+    open: str = "~"
+    asked: str = "?"
 
     @property
     def all(self) -> str:
@@ -92,9 +94,7 @@ class Canvas:
         self.cells[min(max(row, 0), self.rows - 1)][self.column(u)] = sign
 
 
-def plot(
-    fitted: FittedTrace, show: Show, columns: int, signs: Signs = LINES, stretches: Sequence[str] = ()
-) -> list[str]:
+def plot(fitted: FittedTrace, show: Show, columns: int, signs: Signs = LINES) -> list[str]:
     """The picture's lines.
 
     Args:
@@ -102,7 +102,6 @@ def plot(
         show: The units.
         columns: Width of the terminal.
         signs: What it is drawn with.
-        stretches: Lines to stand under the residuals, as wide as the picture: see :func:`marked`.
     """
     wide = min(max(columns, NARROWEST), WIDEST) - GUTTER
     edge = _edge(fitted, wide, signs)
@@ -112,19 +111,22 @@ def plot(
         *_labelled(edge, f"{top} {show.units}", f"{bottom} {show.units}"),
         *_ruler(fitted, edge, show, signs),
         *_labelled(off, f"+{show.short(scale)} {show.units}", f"-{show.short(scale)} {show.units}", "off"),
-        *stretches,
+        *_asked(fitted, edge, signs),
         _legend(fitted, signs),
     ]
 
 
-def marked(fitted: FittedTrace, columns: int, spans: Sequence[tuple[float, float, str]]) -> str:
-    """A line under the picture with a sign along each span of stations: first, last, sign."""
-    wide = min(max(columns, NARROWEST), WIDEST) - GUTTER
-    canvas = Canvas.blank(*_window(fitted), wide, 1)
-    for first, last, sign in spans:
-        for column in range(canvas.column(first), canvas.column(last) + 1):
-            canvas.cells[0][column] = sign
-    return (" " * GUTTER + "".join(canvas.cells[0])).rstrip()
+def _asked(fitted: FittedTrace, edge: Canvas, signs: Signs) -> list[str]:
+    """Under the picture, along which stretches the fit leaves something open, and where readings would tell most."""
+    heard = [question for question in fitted.questions if question.heard]
+    cells = [" "] * edge.wide
+    for question in heard:
+        first, last = sorted(edge.column(point.real) for point in question.stretch)
+        cells[first : last + 1] = signs.open * (last + 1 - first)
+    for question in heard:
+        for point in question.read_at:
+            cells[edge.column(point.real)] = signs.asked
+    return [f"{'open':>{GUTTER - 1}} " + "".join(cells).rstrip()] if heard else []
 
 
 def _window(fitted: FittedTrace) -> tuple[complex, complex]:
@@ -207,6 +209,8 @@ def _ruler(fitted: FittedTrace, edge: Canvas, show: Show, signs: Signs) -> list[
 
 def _legend(fitted: FittedTrace, signs: Signs) -> str:
     said = f"{signs.reading} reading" + (f", {signs.left_out} left out" if fitted.doubtful else "")
+    heard = any(question.heard for question in fitted.questions)
+    said += f", {signs.open} open, {signs.asked} read here" if heard else ""
     along = ", along the rail" if fitted.trace.round_corner else ""
     return f"{' ' * GUTTER}{said}; off: how far off the edge{along}, up is farther from you"
 

@@ -10,7 +10,7 @@ from plategen.checks.fit_up import clear_of_rail
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
-from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words
+from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
 from plategen.tell.finding_row import finding_row
 from plategen.tell.table import columns, off_fit, up_to
 from plategen.work import Work
@@ -104,7 +104,7 @@ def _times(plate: Plate) -> str:
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:
-    """A line for every reading and every fit note that was left out, and for every step whose place is not read."""
+    """A line for every fit note that was left out, and for all that the fits of the traces leave open."""
     lines = [
         f"fit note of {gap.plate}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
         f"{show.length(gap.gap_mm)} does not agree with the others and was left out; look again"
@@ -118,21 +118,13 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
         if not correction.pin_known
     ]
     for fitted in work.rail.traces:
-        if fitted.model == "free":
-            lines.append(f"{fitted.trace.file}: {show.text(free_words(fitted))}")
-        lines += [f"{fitted.trace.file}: a bead of {show.text(bead_words(bead))}" for bead in fitted.beads]
-        lines += [
-            f"{fitted.trace.file}: a step of {show.text(step_words(riser))} Read the trace at both its edges"
-            for riser in fitted.risers
-        ]
-        for index in fitted.doubtful:
-            reading, off_mm = fitted.trace.readings[index], abs(fitted.residuals_mm[index])
-            lines.append(
-                f"{fitted.trace.file} line {reading.line}: station {show.short(reading.point.real)}, offset "
-                f"{show.length(reading.point.imag)} is {show.length(off_mm)} off the rest and was left out; "
-                "read it again"
-            )
+        lines += question_lines(fitted, show)
     return lines
+
+
+def question_lines(fitted: FittedTrace, show: Show) -> list[str]:
+    """A line for all that the fit of a trace leaves open, and for every step."""
+    return [f"{fitted.trace.file}: {show.text(words)}" for words in told(fitted)]
 
 
 def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:

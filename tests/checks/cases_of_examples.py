@@ -105,6 +105,10 @@ ADVICE: dict[str, tuple[str, Edited]] = {
         "a plate that binds is ground, or cut clear of the rail",
         _edited("quarry-straight-rail", ('file = "rail.csv"', 'file = "rail.csv"\nread_error = 3')),
     ),
+    "rail as traced, *": (
+        "the readings leave it open: it may lie as fitted",
+        _edited(EARS, ('file = "front.csv"', 'file = "front.csv"\nread_error = "1/8"')),
+    ),
     "torch access": (
         "practice: the order of welding may give the way in that the finished box has not",
         _edited(CORNER, ("eye_width = 50", "eye_width = 40")),

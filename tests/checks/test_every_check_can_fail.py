@@ -129,7 +129,7 @@ def test_nothing_stops_on_a_bracket_with_room_to_spare() -> None:
 
 
 def _of(findings: tuple[Finding, ...], check: str) -> Finding:
-    return max((f for f in findings if f.check == check and not f.opinion), key=lambda f: f.ratio)
+    return max((f for f in findings if f.of.row == check and not f.opinion), key=lambda f: f.ratio)
 
 
 def _asked(finding: Finding, key: str) -> float:

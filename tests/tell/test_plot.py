@@ -6,7 +6,7 @@ from plategen.ground.show import Show
 from plategen.rail.fit import fit_trace
 from plategen.rail.reading import read_trace
 from plategen.rail.trace import FittedTrace
-from plategen.tell.plot import EDGE_ROWS, GUTTER, LINES, OFF_ROWS, PLAIN, Signs, fits, marked, plot
+from plategen.tell.plot import EDGE_ROWS, GUTTER, LINES, OFF_ROWS, PLAIN, Signs, fits, plot
 
 SHOW = Show("mm")
 OFFSETS = [40 + max(0, i - 6) * 3 + (0.5, -0.5, 0.0)[i % 3] for i in range(13)]
@@ -59,9 +59,12 @@ def test_a_step_stands_upright() -> None:
     assert all(LINES.upright in row for row in edge[3:-3])
 
 
-def test_spans_are_marked_under_their_stations() -> None:
-    line = marked(fitted(OFFSETS), GUTTER + 97, [(25.0, 50.0, "~"), (300.0, 300.0, "?")])
-    assert line == " " * (GUTTER + 8) + "~" * 9 + " " * 79 + "?"
+def test_what_is_open_and_where_to_read_stand_under_their_stations() -> None:
+    stepped = fitted([40.0 + 12.0 * (i > 6) + (0.3, -0.3)[i % 2] for i in range(13)])
+    *_, line, legend = plot(stepped, SHOW, GUTTER + 97)
+    assert line == "     open " + " " * 48 + "~~~~?~~~~"
+    assert "~ open, ? read here" in legend
+    assert not any("open" in line for line in plot(fitted(OFFSETS), SHOW, 80))
 
 
 def test_a_trace_round_a_corner_is_drawn_as_it_turns_back() -> None:

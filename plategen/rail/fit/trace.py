@@ -32,9 +32,11 @@ from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.bead import over_beads
+from plategen.rail.fit.between import chain_says, curve_says
 from plategen.rail.fit.free import best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
+from plategen.rail.fit.questions import questions_of
 from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.smooth import smooth_trace
@@ -152,7 +154,12 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         )
     if doubted > MOST_DOUBTFUL_SHARE * len(points):
         raise _distrusted(doubted, len(points), trace)
-    return fitted if search else over_beads(fitted)
+    ask = None
+    if free is not None:
+        other = _chained(candidate, points, trace, sample, 0.0) if fitted.model == "free" else None
+        ask = chain_says(other) if other is not None else curve_says(free)
+    fitted = fitted if search else over_beads(fitted)
+    return replace(fitted, questions=questions_of(fitted, ask))
 
 
 def _level(candidate: Candidate) -> bool:

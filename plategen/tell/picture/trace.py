@@ -7,7 +7,6 @@ import math
 from collections.abc import Callable, Iterator
 
 from plategen.draw.svg import element, path_data
-from plategen.flat.chain import Chain
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
@@ -41,9 +40,11 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
         *_fit(fitted, base, drafter),
         *_labels(fitted, drafter, show),
         *_residuals(fitted, strip, u0, u1, drafter, show),
+        *_open(fitted, strip - 5.2 * height, u0, u1, drafter),
     )
     top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
-    bounds = (u0 - 9.0 * height, strip - 5.6 * height, u1 + 9.0 * height, top)
+    low = strip - (5.6 + 1.9 * any(question.heard for question in fitted.questions)) * height
+    bounds = (u0 - 9.0 * height, low, u1 + 9.0 * height, top)
     name = fitted.trace.file.rsplit(".", 1)[0]
     return framed(
         "trace-" + "".join(c if c.isalnum() else "-" for c in f"{name}-{fitted.trace.plane_mm:.6g}"),
@@ -54,11 +55,17 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
     )
 
 
-def pieces_in_words(chain: Chain, show: Show) -> tuple[str, ...]:
-    """Each piece as the trade says it: a flat with its length and lie, a bend with radius and kick, a welded corner."""
+def pieces_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
+    """Each piece as the trade says it: a flat with its length and lie, a bend with radius and kick, corner and step."""
     pieces: list[str] = []
-    for i, piece in enumerate(chain):
-        if i and abs(corner := _turn(chain.segments[i - 1].end_tangent, piece.start_tangent)) > CORNER_RAD:
+    steps = {riser.edge: riser for riser in fitted.risers}
+    for i, piece in enumerate(fitted.chain):
+        if i in steps:
+            pieces.append(f"step of {tape(show, piece.length)} {show.units} {_way(steps[i].height_mm)}")
+            continue
+        if fitted.in_bead(piece.point(0.5).real):
+            continue
+        if i and abs(corner := _corner(fitted, i)) > CORNER_RAD:
             pieces.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
         if isinstance(piece, Arc):
             sweep = piece.sweep_rad
@@ -73,9 +80,16 @@ def fit_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
     """The pieces of a fit in words; of a free edge that it is one, and its steps."""
     beads = (show.text(message("a bead of {}", bead_words(bead))) for bead in fitted.beads)
     if fitted.model == "chain":
-        return (*pieces_in_words(fitted.chain, show), *beads)
+        return (*pieces_in_words(fitted, show), *beads)
     steps = (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
     return (show.text(free_words(fitted)), *steps, *beads)
+
+
+def _corner(fitted: FittedTrace, edge: int) -> float:
+    """How far the rail turns at the start of an edge; 0 where a step stands."""
+    if any(riser.edge in (edge - 1, edge) for riser in fitted.risers):
+        return 0.0
+    return _turn(fitted.chain.segments[edge - 1].end_tangent, fitted.chain.segments[edge].start_tangent)
 
 
 def _turn(before: complex, after: complex) -> float:
@@ -153,9 +167,7 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
             box_about(at + 1.4 * h + drafter.width(words) / 2, drafter.width(words), 1.6 * h),
         ]
         yield drafter.words(words, at + 1.4 * h, anchor="start", kind="doubt")
-    if fitted.model == "free":
-        return
-    for tip, words, kind in _turns(fitted.chain, drafter, show):
+    for tip, words, kind in _turns(fitted, drafter, show):
         if fitted.in_bead(tip.real):
             continue
         tried = [
@@ -167,7 +179,7 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
         taken.append(box)
         yield drafter.leader(tip, elbow, words, kind=kind)
     for piece in fitted.chain:
-        if isinstance(piece, Arc) or piece.length < 12.0 * h:
+        if fitted.model == "free" or isinstance(piece, Arc) or piece.length < 12.0 * h:
             continue
         words = f"flat {tape(show, piece.length)}"
         if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
@@ -186,12 +198,16 @@ def _covers(tip: complex, elbow: complex, words: Box, taken: list[Box]) -> bool:
     return any(words.meets(other) or any(box_about(p, 1e-6, 1e-6).meets(other) for p in spots) for other in taken)
 
 
-def _turns(chain: Chain, drafter: Drafter, show: Show) -> Iterator[tuple[complex, str, str]]:
-    """Bends and corners: where the arrow points, the words, and how they are lettered."""
+def _turns(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[tuple[complex, str, str]]:
+    """Bends, corners and steps: where the arrow points, the words, and how they are lettered."""
     up = 0.3j * drafter.height_mm
-    for i, piece in enumerate(chain):
-        corner = _turn(chain.segments[i - 1].end_tangent, piece.start_tangent) if i else 0.0
-        if abs(corner) > CORNER_RAD:
+    steps = [riser.edge for riser in fitted.risers]
+    for i, piece in enumerate(fitted.chain):
+        if i in steps:
+            yield piece.point(0.5), f"step {tape(show, piece.length)}", "doubt"
+        elif fitted.model == "free":
+            continue  # its arcs are no bends of the rail
+        elif i and abs(corner := _corner(fitted, i)) > CORNER_RAD:
             yield piece.start + up, f"corner, kick {_degrees(corner)}", "strong"
         if isinstance(piece, Arc):
             words = f"bend R {tape(show, piece.radius)}, kick {_degrees(piece.sweep_rad)}"
@@ -231,6 +247,21 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
     for sign, level in (("+", axis + band), ("-", axis - band)):
         words = f"{sign} {show.short(2.0 * fitted.read_error_mm)} {show.units}"
         yield drafter.words(words, complex(u1 + 1.6 * h, level), anchor="start", kind="soft", size=0.9)
+
+
+def _open(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: Drafter) -> Iterator[str]:
+    """Under the residuals, the stretches that the fit leaves open, and where readings would tell most."""
+    heard = [question for question in fitted.questions if question.heard]
+    h = drafter.height_mm
+    for question in heard:
+        first, last = (complex(place_along(fitted, point, u0, u1), axis) for point in question.stretch)
+        yield drafter.line(first - 0.2 * h, last + 0.2 * h, "stem doubtful")
+        for point in question.read_at:
+            yield drafter.words("?", complex(place_along(fitted, point, u0, u1), axis - h), kind="doubt")
+    if heard:
+        for words, down in (("open", 0.0), ("? read here", 0.9)):
+            beside = complex(u0 - 1.6 * h, axis - down * h)
+            yield drafter.words(words, beside, anchor="end", kind="doubt", size=0.9)
 
 
 def place_along(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float:

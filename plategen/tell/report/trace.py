@@ -6,6 +6,7 @@ from typing import Annotated
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
 from plategen.rail.note.correction import Correction
+from plategen.rail.question import Cause
 from plategen.rail.trace import FittedTrace, Mark, Model
 from plategen.tell.report.encode import Level, Pair, about, mirrored, pair
 
@@ -42,6 +43,18 @@ class BendReport(Level, frozen=True, kw_only=True, tag_field="kind", tag="bend")
     centre_mm: Annotated[Pair, about("Its centre.")]
 
 
+class QuestionReport(Level, frozen=True, kw_only=True):
+    """One thing that the fit leaves open."""
+
+    cause: Annotated[Cause, about("What it is about.")]
+    stretch_mm: Annotated[tuple[Pair, Pair], about("Between which points of the rail it lies, straightedge's frame.")]
+    lines: Annotated[tuple[int, int], about("Lines of the readings next to these.")]
+    off_mm: Annotated[float, about("How far the rail may lie off the fit there, or how far its readings do.")]
+    most_mm: Annotated[float, about("The most of that which is nothing to speak of.")]
+    heard: Annotated[bool, about("True where it is more: a caution.")]
+    read_at_mm: Annotated[tuple[Pair, ...], about("Where further readings would tell most.")]
+
+
 class TraceReport(Level, frozen=True, kw_only=True):
     """One trace, as read and as fitted."""
 
@@ -55,6 +68,7 @@ class TraceReport(Level, frozen=True, kw_only=True):
     read_error_mm: Annotated[float, about("One standard deviation of a reading.")]
     read: Annotated[tuple[ReadingReport, ...], about("Every reading.")]
     fitted: Annotated[tuple[FlatReport | BendReport, ...], about("Every piece, in order.")]
+    questions: Annotated[tuple[QuestionReport, ...], about("What the fit leaves open, heard or not.")]
 
 
 class MovedReport(Level, frozen=True, kw_only=True):
@@ -105,6 +119,15 @@ def trace_report(fitted: FittedTrace) -> TraceReport:
         pieces=len(fitted.chain),
         read=tuple(read),
         fitted=chain_report(fitted.chain),
+        questions=tuple(
+            mirrored(
+                QuestionReport,
+                question,
+                stretch_mm=tuple(map(pair, question.stretch)),
+                read_at_mm=tuple(map(pair, question.read_at)),
+            )
+            for question in fitted.questions
+        ),
     )
 
 

@@ -22,7 +22,7 @@ from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
-from plategen.rail.trace import FittedTrace, step_words
+from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate import plate_picture
@@ -197,7 +197,7 @@ def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:
         "error": show.length(fitted.read_error_mm),
         "rms": show.length(fitted.rms_mm),
         "doubtful": len(fitted.doubtful),
-        "steps": [show.text(step_words(riser)) for riser in fitted.risers],
+        "told": [show.text(words) for words in told(fitted)],
         "table": tables.readings(fitted, show),
     }
 

@@ -148,13 +148,12 @@ def test_a_trace_s_drawing_names_bend_kick_and_the_doubtful_reading():
 
 def test_pieces_are_said_as_the_trade_says_them():
     show = Show("mm")
-    flat, bend, rest = fitted().chain
-    said = pieces_in_words(Chain((flat, bend, rest)), show)
+    said = pieces_in_words(fitted(), show)
     assert said[0] == "flat, 177.8 mm long, in line with the straightedge"
     assert said[1] == "bend R 40.0 mm, kick 12.0° away from the straightedge"
     assert said[2] == "flat, 150.0 mm long, 12.0° away"
     corner = Chain((Line(0j, 50 + 0j), Line(50 + 0j, 90 - 40j)))
-    assert pieces_in_words(corner, show)[1] == "corner, kick 45.0° towards the straightedge"
+    assert pieces_in_words(replace(fitted(), chain=corner), show)[1] == "corner, kick 45.0° towards the straightedge"
 
 
 def test_residuals_are_drawn_as_large_as_the_strip_allows():

@@ -1,0 +1,125 @@
+"""What a fit leaves open is said with its place, and the readings it asks for settle it. All rails are invented."""
+
+import numpy as np
+import pytest
+
+from plategen.rail.fit import fit_trace
+from plategen.rail.fit.between import OFTEN, PLACES, Rival, Say, further
+from plategen.rail.question import Question
+from plategen.rail.trace import FittedTrace
+from tests.rail.fit_rails import a_rail, trace_of
+
+SPAN_MM = 350.0
+
+
+def flat(count: int, error_mm: float = 0.4, seed: int = 3) -> np.ndarray:
+    stations = np.linspace(0.0, SPAN_MM, count)
+    return stations + 1j * (40.0 + 0.02 * stations + np.random.default_rng(seed).normal(0.0, error_mm, count))
+
+
+def heard(points: np.ndarray, read_error_mm: float | None = None) -> dict[str, Question]:
+    questions = fit_trace(trace_of(points, read_error_mm=read_error_mm)).questions
+    return {question.cause: question for question in questions if question.heard}
+
+
+@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("count", [5, 13, 29, 60])
+def test_a_flat_read_by_hand_leaves_nothing_open(count: int, seed: int) -> None:
+    assert heard(flat(count, seed=seed)) == {}
+
+
+def test_a_step_between_two_far_apart_readings_is_open_between_them_and_asks_for_its_place() -> None:
+    points = flat(9)
+    points[5:] += 8j
+    step = heard(points)["step"]
+    assert (step.stretch[0].real, step.stretch[1].real) == pytest.approx((points[4].real, points[5].real))
+    assert step.lines == (6, 7)
+    assert step.off_mm == pytest.approx(8.0, abs=1.0)
+    assert points[4].real < step.read_at[0].real < points[5].real
+    # and once both edges are read closely it is a step like any other, said but no caution
+    close = np.sort_complex(np.concatenate([points, 43.6j + 180.0 + np.array([0.0, 1.5 + 8j])]))
+    fitted = fit_trace(trace_of(close))
+    assert [question.heard for question in fitted.questions if question.cause == "step"] == [False]
+
+
+def test_readings_left_out_in_a_row_are_one_question_that_names_them() -> None:
+    points = flat(29)
+    points[12:14] -= 6j
+    left_out = heard(points)["left out"]
+    assert left_out.lines == (14, 15)
+    assert "lines 14 to 15" in str(left_out.words)
+    assert left_out.off_mm == pytest.approx(6.0, abs=1.0)
+
+
+def test_a_weld_bead_over_a_few_readings_stands_to_one_side() -> None:
+    points = flat(60, 0.3)
+    points[30:36] -= 1.1j * np.sin(np.linspace(0.3, 2.8, 6))
+    question = next(q for q in heard(points).values() if q.cause in ("apart", "left out", "step", "open"))
+    low, high = sorted(point.real for point in question.stretch)
+    assert low - 12.0 <= points[33].real <= high + 12.0
+
+
+def test_residuals_larger_than_the_error_that_was_said_are_a_caution() -> None:
+    assert "scatter" in heard(flat(29), 0.15)
+    assert "scatter" not in heard(flat(29), 0.4)
+
+
+def test_a_bend_seen_by_few_readings_asks_for_more_and_they_settle_it() -> None:
+    asked = 0
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        rail = a_rail("bend", rng, SPAN_MM)
+        stations = np.linspace(0.0, SPAN_MM, 6)
+        for _ in range(6):
+            points = stations + 1j * (rail.offsets(stations) + rng.normal(0.0, 0.3, len(stations)))
+            question = heard(points).get("open")
+            if question is None:
+                break
+            asked += 1
+            assert question.read_at
+            assert f"read it at {len(question.read_at)} more place" in str(question.ask)
+            stations = np.sort(np.concatenate([stations, [point.real for point in question.read_at]]))
+        assert question is None, seed
+    assert asked >= 6
+
+
+def test_the_first_reading_asked_for_lowers_the_variance_most() -> None:
+    rng = np.random.default_rng(2)
+    fitted = fit_trace(trace_of(flat(7)))
+    modes = np.cumsum(rng.normal(0.0, 0.6, (PLACES, 5)), axis=0) / 4.0
+    covariance = modes @ modes.T
+    say = _say_of(fitted, covariance)
+    first, last = 40, 140
+    (asked,) = further(fitted, say, first, last, most=1)
+    # by hand: the Gaussian conditioned on one more reading at each place in turn
+    error = fitted.read_error_mm
+    left = [
+        np.trace(
+            (covariance - np.outer(c := covariance[:, at], c) / (covariance[at, at] + error**2))[
+                first : last + 1, first : last + 1
+            ]
+        )
+        for at in range(PLACES)
+    ]
+    read = np.array([reading.point for reading in fitted.trace.readings])
+    free = np.abs(say.points[:, None] - read).min(axis=1) >= 2.0
+    best = int(np.flatnonzero(free)[np.argmin(np.array(left)[free])])
+    assert asked == pytest.approx(complex(say.points[best]))
+
+
+def test_what_the_rail_may_be_off_is_passed_once_in_twenty_times() -> None:
+    rng = np.random.default_rng(5)
+    fitted = fit_trace(trace_of(flat(7)))
+    say = _say_of(fitted, np.eye(PLACES) * 0.64, odds=0.7, beside_mm=2.0, error_mm=0.5)
+    own = rng.random(200_000) < 0.7
+    off = np.where(own, rng.normal(0.0, 0.5, 200_000), rng.normal(2.0, 0.8, 200_000))
+    assert np.mean(np.abs(off) > say.off_mm(80)) == pytest.approx(OFTEN, abs=0.002)
+
+
+def _say_of(
+    fitted: FittedTrace, covariance: np.ndarray, odds: float = 1.0, beside_mm: float = 0.0, error_mm: float = 1.0
+) -> Say:
+    along = np.linspace(0.0, fitted.chain.length, PLACES)
+    points = np.array([fitted.chain.point(float(s)) for s in along])
+    rival = Rival(np.full(PLACES, beside_mm), covariance)
+    return Say(along, points, odds, np.full(PLACES, error_mm), rival, covariance, np.ones(PLACES, bool))
