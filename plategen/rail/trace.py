@@ -19,6 +19,9 @@ Mark: TypeAlias = Literal["", "step", "bead", "hole", "edge"]
 hole that the rule went into, or the edge where the rail's plate ends; "" for the rail itself."""
 
 
+WIDE_MM = 30.0
+"""Between readings farther apart than this a step is not told from a joggle (common practice, no source)."""
+
 Model: TypeAlias = Literal["chain", "free"]
 """What explains a trace: a chain of flats and bends, or a free edge, which follows the readings as smoothly as they
 allow."""
@@ -77,6 +80,11 @@ class Riser:
     edge: int  # Which edge of the fitted chain it is.
     height_mm: float  # Positive towards the rail as the stations grow.
     between_mm: tuple[float, float]  # Stations of the readings before and after it: it stands anywhere between.
+
+    @property
+    def wide(self) -> bool:
+        """Whether that is too wide a gap to draw it as a step: the edge runs straight across."""
+        return self.between_mm[1] - self.between_mm[0] > WIDE_MM
 
 
 def step_words(riser: Riser) -> Message:

@@ -214,3 +214,14 @@ def test_a_misreading_away_from_the_user_or_too_far_out_makes_no_dip() -> None:
         assert fitted.doubtful == (20,)
         assert fitted.beads == ()
         assert len(fitted.chain) == 1
+
+
+def test_a_step_in_a_wide_gap_is_crossed_straight() -> None:
+    points = read(lambda x: 40.0 + 10.0 * (x > 150.0), 9, 13)
+    fitted = fit_trace(trace_of(points))
+    (riser,) = fitted.risers
+    edge = fitted.chain.segments[riser.edge]
+    assert (edge.start.real, edge.end.real) == pytest.approx(riser.between_mm)
+    assert riser.height_mm == pytest.approx(10.0, abs=2.0)  # twice its standard error, from nine readings
+    assert fitted.spread.error_mm.max() > 4.0
+    assert fitted.spread.places_mm[-1] == pytest.approx(fitted.chain.length, abs=1e-6)

@@ -71,7 +71,7 @@ def fit_together(fits: Sequence[FittedTrace]) -> tuple[FittedTrace, ...]:
     Args:
         fits: Each trace fitted by itself, in their order along the pin.
     """
-    if any(fitted.model == "free" or fitted.beads for fitted in fits):
+    if any(f.model == "free" or f.beads or any(r.wide for r in f.risers) for f in fits):
         return tuple(fits)
     shapes = [shape_of(fitted.chain, fitted.risers) for fitted in fits]
     if len({shape.word for shape in shapes}) == 1:

@@ -31,8 +31,8 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.bead import over_beads
 from plategen.rail.fit.between import chain_says, curve_says
+from plategen.rail.fit.detour import over_beads, over_gaps
 from plategen.rail.fit.free import best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
@@ -158,7 +158,7 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
     if free is not None:
         other = _chained(candidate, points, trace, sample, 0.0) if fitted.model == "free" else None
         ask = chain_says(other) if other is not None else curve_says(free)
-    fitted = fitted if search else over_beads(fitted)
+    fitted = fitted if search else over_gaps(over_beads(fitted))
     return replace(fitted, questions=questions_of(fitted, ask))
 
 

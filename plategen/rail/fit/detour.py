@@ -1,22 +1,29 @@
-"""Readings that stand out together, a weld bead or spatter that nobody marked: the edge is led over them.
+"""Where readings leave two ways open: the edge is led so that neither is far off.
 
-A misreading alone gives the same picture. If it was one, the edge has a shallow dip over a sound rail, which weld
-fills; if it was a bead and the edge ran straight, the plate would not go on. So the dip is made, and the readings are
-still named as doubtful.
+Readings that stand out together may be a weld bead or spatter that nobody marked. A misreading alone gives the same
+picture. If it was one, the edge has a shallow dip over a sound rail, which weld fills; if it was a bead and the edge
+ran straight, the plate would not go on. So the dip is made, and the readings are still named as doubtful.
+
+A step between two readings far apart may stand anywhere between them, or be a joggle.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import groupby
+from typing import TypeAlias
 
 import numpy as np
 
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Segment
+from plategen.flat.segment import Line, Segment
 from plategen.rail.fit.fair import fair
 from plategen.rail.fit.model import Floats
 from plategen.rail.fit.smooth import MOST_TOLERANCE_MM
 from plategen.rail.spread import Spread
 from plategen.rail.trace import Bead, FittedTrace
+
+Way: TypeAlias = Callable[[complex, complex, float], list[Segment]]
+"""Edges from a point to another past something of a height."""
 
 MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
 """No bead or spatter is higher or longer (common practice, no source)."""
@@ -43,22 +50,46 @@ def _over(fitted: FittedTrace, run: list[int]) -> FittedTrace:
     high = x[run[-1]] + min((x[run[-1] + 1] - x[run[-1]]) / 2.0, BESIDE_MM)
     if not (min(off) > 0.0 and max(off) <= MOST_HEIGHT_MM and x[run[-1]] - x[run[0]] <= MOST_LENGTH_MM):
         return fitted
+    if any(low < riser.between_mm[1] and riser.between_mm[0] < high for riser in fitted.risers):
+        return fitted
+    bead = Bead(height_mm=max(off), between_mm=(low, high))
+    led = _led(fitted, low, high, max(off), _bump)
+    return replace(led[0], beads=(*fitted.beads, bead)) if led else fitted
+
+
+def over_gaps(fitted: FittedTrace) -> FittedTrace:
+    """The fit with its chain led straight across every step that may stand anywhere in a wide gap between readings.
+
+    That is the mean of all the places where it can stand.
+    """
+    for index, riser in enumerate(fitted.risers):
+        if riser.wide and (led := _led(fitted, *riser.between_mm, riser.height_mm, lambda a, b, _: [Line(a, b)])):
+            fitted, edge = led
+            risers = [*fitted.risers]
+            risers[index] = replace(riser, edge=edge)
+            fitted = replace(fitted, risers=tuple(risers))
+    return fitted
+
+
+def _led(fitted: FittedTrace, low: float, high: float, height_mm: float, way: Way) -> tuple[FittedTrace, int] | None:
+    """The fit with its chain led another way between two stations, and which edge that begins with."""
     edges = fitted.chain.segments
     first, last = _edge_at(fitted, low), _edge_at(fitted, high)
-    if first is None or last is None or any(first[0] <= riser.edge <= last[0] for riser in fitted.risers):
-        return fitted
-    start, end = edges[first[0]].point(first[1]), edges[last[0]].point(last[1])
-    bump = _bump(start, end, max(off))
+    if first is None or last is None:
+        return None
+    other = way(edges[first[0]].point(first[1]), edges[last[0]].point(last[1]), height_mm)
     before = [*edges[: first[0]], edges[first[0]].part(0.0, first[1])]
     after = [edges[last[0]].part(last[1], 1.0), *edges[last[0] + 1 :]]
-    longer = len(before) + len(bump) - last[0]
-    return replace(
+    longer = len(before) + len(other) - last[0]
+    led = replace(
         fitted,
-        chain=Chain(_joined([*before, *bump, *after])),
+        chain=Chain(_joined([*before, *other, *after])),
         risers=tuple(r if r.edge < first[0] else replace(r, edge=r.edge + longer) for r in fitted.risers),
-        spread=_spread(fitted.spread, _length(before), _length(bump), fitted.chain.length - _length(after), max(off)),
-        beads=(*fitted.beads, Bead(height_mm=max(off), between_mm=(low, high))),
+        spread=_spread(
+            fitted.spread, _length(before), _length(other), fitted.chain.length - _length(after), abs(height_mm)
+        ),
     )
+    return led, len(before)
 
 
 def _edge_at(fitted: FittedTrace, station_mm: float) -> tuple[int, float] | None:
@@ -98,10 +129,10 @@ def _length(edges: list[Segment]) -> float:
 
 
 def _spread(spread: Spread, begin: float, longer: float, end: float, height_mm: float) -> Spread:
-    """The spread along the longer chain: the bead may be there or not, which is half its height either way."""
-    total = float(spread.places_mm[-1])
-    places = np.interp(
-        spread.places_mm, [0.0, begin, end, total], [0.0, begin, begin + longer, total + begin + longer - end]
+    """The spread along the chain led another way: either may be true, which is half the height up or down."""
+    kept = (spread.places_mm <= begin) | (spread.places_mm >= end)
+    places = spread.places_mm[kept]
+    moved = Spread(
+        np.where(places <= begin, places, places + begin + longer - end), spread.modes_mm[kept], spread.freedom
     )
-    moved = Spread(places, spread.modes_mm, spread.freedom)
     return moved.with_bump(begin + longer / 2.0, longer / 2.0, height_mm / 2.0)
