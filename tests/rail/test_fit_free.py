@@ -225,3 +225,13 @@ def test_a_step_in_a_wide_gap_is_crossed_straight() -> None:
     assert riser.height_mm == pytest.approx(10.0, abs=2.0)  # twice its standard error, from nine readings
     assert fitted.spread.error_mm.max() > 4.0
     assert fitted.spread.places_mm[-1] == pytest.approx(fitted.chain.length, abs=1e-6)
+
+
+def test_a_step_that_is_marked_is_found_though_it_is_low() -> None:
+    points = read(lambda x: 40.0 + 1.8 * (x > 150.0), 25, 18)
+    trace = trace_of(points)
+    at = int(np.searchsorted(points.real, 150.0))
+    marked = tuple(replace(r, mark="step" if i == at else "") for i, r in enumerate(trace.readings))
+    assert fit_trace(trace).risers == ()
+    (riser,) = fit_trace(replace(trace, readings=marked)).risers
+    assert riser.height_mm == pytest.approx(1.8, abs=0.8)

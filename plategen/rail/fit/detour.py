@@ -132,7 +132,8 @@ def _spread(spread: Spread, begin: float, longer: float, end: float, height_mm: 
     """The spread along the chain led another way: either may be true, which is half the height up or down."""
     kept = (spread.places_mm <= begin) | (spread.places_mm >= end)
     places = spread.places_mm[kept]
-    moved = Spread(
-        np.where(places <= begin, places, places + begin + longer - end), spread.modes_mm[kept], spread.freedom
-    )
-    return moved.with_bump(begin + longer / 2.0, longer / 2.0, height_mm / 2.0)
+    places = np.where(places <= begin, places, places + begin + longer - end)
+    moved, middle = Spread(places, spread.modes_mm[kept], spread.freedom), begin + longer / 2.0
+    at = int(np.searchsorted(places, middle))
+    modes = np.insert(moved.modes_mm, at, moved.at(np.array([middle]))[0], axis=0)
+    return Spread(np.insert(places, at, middle), modes, spread.freedom).with_bump(middle, longer / 2.0, height_mm / 2.0)

@@ -25,7 +25,7 @@ from numpy.polynomial.chebyshev import chebpts1, chebvander
 from numpy.typing import NDArray
 
 from plategen.rail.fit.model import Floats
-from plategen.rail.fit.score import LEAST_RISER_MM, RISER_COST, RISER_MM, WILD_COST, Noise, Sample
+from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
 
 FREE_COST = 6.0
 """For a smooth curve in place of flats and bends: one rail in twenty is dented or swept."""
@@ -152,7 +152,7 @@ class Free:
     def score(self) -> float:
         """The score, as of a chain: less is better."""
         least = float(self._costs.min())
-        odd = len(self.jumps_mm) * (RISER_COST + 2.0 * math.log(len(self.kept))) + WILD_COST * int((~self.kept).sum())
+        odd = len(self.jumps_mm) * riser_cost(len(self.kept)) + WILD_COST * int((~self.kept).sum())
         return least - 2.0 * math.log(float(np.exp(-0.5 * (self._costs - least)).sum())) + FREE_COST + odd
 
     @cached_property
@@ -282,7 +282,7 @@ class Free:
                 after, worth = (_beyond(values)[gaps] for values in (pull, self.weights))
                 square = (worth - (_beyond(self._root[:, None] * explained)[gaps] ** 2).sum(axis=1)) / variance
                 square = np.maximum(square, 1e-9)
-                price = np.log(square * RISER_MM**2) + RISER_COST + 2.0 * math.log(len(self.kept))
+                price = np.log(square * RISER_MM**2) + riser_cost(len(self.kept))
                 jump = max(jump, _top(cost, after**2 / square - price))
         index = np.flatnonzero(self.kept)
         kept = self.kept.copy()

@@ -1,5 +1,6 @@
 """What is fitted: the readings themselves, or a few hundred points that stand for a scanner's."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,9 +45,19 @@ def sampled(points: Complexes, trace: Trace) -> Sample:
     else:
         noise = Noise.open(rounding_error_mm(points.imag))
     if len(points) <= MOST_SINGLE:
-        return Sample(points, np.ones(len(points)), places, noise)
+        return Sample(points, np.ones(len(points)), places, noise, steps_mm=tuple(_told_steps(trace)))
     groups = grouped(points)
-    return Sample(groups.points, groups.weights, np.arange(len(groups.points)), noise, groups.pure)
+    count = np.arange(len(groups.points))
+    return Sample(groups.points, groups.weights, count, noise, groups.pure, tuple(_told_steps(trace)))
+
+
+def _told_steps(trace: Trace) -> Iterator[tuple[float, float]]:
+    """For each reading marked as a step the stations on either side of it."""
+    stations = sorted({reading.point.real for reading in trace.readings})
+    for reading in trace.readings:
+        if reading.mark == "step":
+            at = stations.index(reading.point.real)
+            yield stations[max(at - 1, 0)], stations[min(at + 1, len(stations) - 1)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ cannot run away to zero. Source: the Laplace approximation of the marginal likel
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -166,8 +167,12 @@ def word_cost(word: str, count: int) -> float:
     """What the pieces of a word cost beforehand, of a rail that is read at so many places."""
     pieces = FLAT_COST * word.count("L") + CORNER_COST * word.count("C")
     pieces += ROLLED_COST * (word.count("A") - len(bends(word)))
-    # between two readings a riser may stand anywhere, which costs nothing to state; between which two does
-    return pieces + (RISER_COST + 2.0 * math.log(count)) * sum(letter in RISERS for letter in word)
+    return pieces + riser_cost(count) * sum(letter in RISERS for letter in word)
+
+
+def riser_cost(count: int) -> float:
+    """Between two readings a riser may stand anywhere, which costs nothing to state; between which two does."""
+    return RISER_COST + 2.0 * math.log(count)
 
 
 MOST_ERRORS = 8
@@ -189,6 +194,11 @@ class Sample:
     places: NDArray[np.intp]  # For each point a number that repeats at one place share.
     noise: Noise  # The reading errors thought possible.
     pure: tuple[float, int] = (0.0, 0)  # Squares and degrees of freedom within groups.
+    steps_mm: tuple[tuple[float, float], ...] = ()  # Stations between which the user says that there is a step.
+
+    def told_steps(self, stations_mm: Iterable[float]) -> int:
+        """How many steps at these stations the user told of."""
+        return sum(any(low <= at <= high for low, high in self.steps_mm) for at in stations_mm)
 
     @property
     def span_mm(self) -> float:
@@ -234,6 +244,8 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):
             break
         shape, error_mm, kept = solved.shape, error, kept | tame
+    stands = (solved.walk.start[row].real for row, piece in enumerate(solved.walk.piece) if shape.word[piece] in RISERS)
+    value -= (FLAT_COST + riser_cost(len(kept))) * sample.told_steps(stands)
     return Candidate(solved, kept, value, error) if _carried(solved, kept, sample) else None
 
 

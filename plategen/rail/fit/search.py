@@ -10,7 +10,16 @@ from numpy.typing import NDArray
 from plategen.flat.segment import unit
 from plategen.rail.fit.guess import MOST_RUNS, Cutting, Table, cuttings, first_shapes, table
 from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames, names
-from plategen.rail.fit.score import LEAST_WILD_MM, RULE_ERROR_MM, WILD_COST, Candidate, Sample, weigh, wild_gain
+from plategen.rail.fit.score import (
+    LEAST_RISER_MM,
+    LEAST_WILD_MM,
+    RULE_ERROR_MM,
+    WILD_COST,
+    Candidate,
+    Sample,
+    weigh,
+    wild_gain,
+)
 from plategen.rail.fit.solve import solve
 
 BEND_SHARES = (0.1, 0.3, 0.7)
@@ -23,6 +32,8 @@ MERGED_SHARE = 0.25
 def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
     """Corners rounded, bends sharpened, ends straightened, neighbouring corners and bends merged to one."""
     word = shape.word
+    for low, high in sample.steps_mm:
+        yield from _stepped(shape, (low + high) / 2.0)
     for index in (0, len(word) - 1):
         if word[index] == "A" and len(word) > 1:
             yield _straightened(shape, index)
@@ -84,6 +95,21 @@ def sharpened(shape: Shape, index: int) -> Shape:
         if "length" in pieces[side]:
             pieces[side]["length"] += off
     return _joined(shape, shape.word[:index] + "C" + shape.word[index + 1 :], pieces)
+
+
+def _stepped(shape: Shape, station_mm: float) -> Iterator[Shape]:
+    """A riser up and one down across the flat at a station, where the user says that there is one."""
+    walk = frames(shape)
+    for row, index in enumerate(walk.piece):
+        if shape.word[index] != "L":
+            continue
+        along = (station_mm - float(walk.start[row].real)) / float(walk.heading[row].real)
+        if 0.0 < along < walk.high[row]:
+            pieces = _split(shape)
+            rest = {name: length - along for name, length in pieces[index].items()}
+            pieces[index : index + 1] = [{"length": along}, {"length": 2.0 * LEAST_RISER_MM}, rest]
+            for riser in RISERS:
+                yield _joined(shape, f"{shape.word[:index]}L{riser}L{shape.word[index + 1 :]}", pieces)
 
 
 def _straightened(shape: Shape, index: int) -> Shape:
