@@ -38,7 +38,7 @@ MOST_ASKED = 4
 """Further readings asked for at once: then the fit is looked at again."""
 
 LEAST_GAP_MM = 4.0
-"""Readings are not asked for closer to each other."""
+"""Readings are not asked for closer to each other, and not closer than a quarter of their usual step."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,8 @@ def said(fitted: FittedTrace, ask: Ask | None) -> Say:
 def further(fitted: FittedTrace, say: Say, first: int, last: int, most: int = MOST_ASKED) -> tuple[complex, ...]:
     """Where further readings tell most of a stretch, in their order along the chain."""
     read = np.array([fitted.trace.readings[i].point for i in heeded(fitted)])
-    far = np.abs(say.points[:, None] - read).min(axis=1)
+    free = say.seen & (np.abs(say.points[:, None] - read).min(axis=1) >= LEAST_GAP_MM / 2)
+    apart = max(LEAST_GAP_MM, fitted.chain.length / (4 * len(read)))
     covariance, chosen = say.covariance.copy(), list[int]()
     enough = (MOST_OFF_MM / 2.0) ** 2
     while len(chosen) < most:
@@ -151,12 +152,12 @@ def further(fitted: FittedTrace, say: Say, first: int, last: int, most: int = MO
         if variance[first : last + 1].max() <= enough and chosen:
             break
         gain = (covariance[first : last + 1] ** 2).sum(axis=0) / (variance + fitted.read_error_mm**2)
-        gain = np.where(say.seen & (far >= LEAST_GAP_MM / 2), gain, -1.0)
+        gain = np.where(free, gain, -1.0)
         best = int(gain.argmax())
         if gain[best] <= 0.0:
             break
         chosen.append(best)
-        far = np.minimum(far, np.abs(say.points - say.points[best]))
+        free &= np.abs(say.points - say.points[best]) >= apart
         column = covariance[:, best]
         covariance = covariance - np.outer(column, column) / (variance[best] + fitted.read_error_mm**2)
     return tuple(complex(say.points[i]) for i in sorted(chosen))
