@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Unpack
 
@@ -100,12 +100,14 @@ class Setting:
 
     @cached_property
     def steels(self) -> dict[str, Steel]:
-        """The steel of each plate.
+        """The steel of each plate, as the welds leave it: softened over the whole plate, on the safe side.
 
         Raises:
             Refusal: It is not in the tables.
         """
-        return {p.name: _steel(p.steel, p.thickness_mm, "bracket.steel") for p in self.bracket.plates}
+        heated = {name for run in self.bracket.welds for name in (run.plate, run.other)}
+        steels = {p.name: _steel(p.steel, p.thickness_mm, "bracket.steel") for p in self.bracket.plates}
+        return {name: self._welded(steel) if name in heated else steel for name, steel in steels.items()}
 
     @cached_property
     def pin_steel(self) -> Steel:
@@ -118,12 +120,19 @@ class Setting:
 
     @cached_property
     def wall(self) -> Steel:
-        """The rail's steel, or the tube's.
+        """The rail's steel, or the tube's, as the welds leave it.
 
         Raises:
             Refusal: It is not in the tables.
         """
-        return _steel(self.job.rail.steel, self.job.rail.wall_mm, "rail.steel")
+        return self._welded(_steel(self.job.rail.steel, self.job.rail.wall_mm, "rail.steel"))
+
+    def _welded(self, steel: Steel) -> Steel:
+        """A steel beside a bead: of a heat-treated one what the declared procedure keeps, where there is one."""
+        kept = self.job.weld.procedure
+        if kept is None or not steel.treated:
+            return steel
+        return replace(steel, fy_mpa=min(steel.fy_mpa, kept.yield_mpa), fu_mpa=min(steel.fu_mpa, kept.tensile_mpa))
 
     def next_up_mm(self, mm: float) -> float:
         """The next size up that a shop would call for."""

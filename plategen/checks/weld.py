@@ -46,8 +46,7 @@ WALL = _STEEL(
     "rail wall beside the weld",
     "weld",
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners, and the "
-    "rail as a whole, are not. Do not weld across a heat-treated rail or on its flange's edge without its maker's "
-    "word.",
+    "rail as a whole, are not.",
 )
 TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears")
 CHECKS = (THROAT, BESIDE, WALL)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias, get_args
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Pressure, Table
 
 StyleName: TypeAlias = Literal["ears", "split", "seat"]
 """How a bracket is built; the builder of a style is the file of its name in :mod:`plategen.bracket`."""
@@ -128,8 +128,25 @@ class BracketEntry(Table, frozen=True, kw_only=True):
             )
 
 
+class Procedure(Table, frozen=True, kw_only=True):
+    """A welding procedure qualified on the job's heat-treated steel, and what it leaves of the steel's strength."""
+
+    document: Annotated[str, "What it is called, and who qualified it: the maker's letter, the test record."]
+    yield_mpa: Annotated[Pressure, "Yield strength that the softened steel beside its beads was tested to keep."]
+    tensile_mpa: Annotated[Pressure, "Tensile strength across the joint that it was tested to keep."]
+
+    def __post_init__(self) -> None:
+        if not self.document.strip():
+            raise Refusal("no name; what the procedure is called and who qualified it is right", "document")
+        if self.yield_mpa > self.tensile_mpa:
+            raise Refusal("more than the tensile strength; `tensile` or less is right", "yield")
+
+
 class Weld(Table, frozen=True, kw_only=True):
     """The fillets that hold the plates."""
 
     leg_mm: Annotated[PositiveLength, "Leg of the fillet."]
     electrode: Annotated[str, "Its weld metal, by the name shops use."] = "E70"
+    procedure: Annotated[
+        Procedure | None, "The qualified procedure for a heat-treated rail or plate, which is not welded without one."
+    ] = None

@@ -14,6 +14,7 @@ class Steel:
     fy_mpa: float
     fu_mpa: float
     source: str
+    treated: str = ""  # ``"quenched and tempered"`` where the heat of a weld takes its strength away.
 
 
 YOUNG_MPA = 200_000.0
@@ -52,7 +53,7 @@ def steel(name: str, thickness_mm: float = 0.0) -> Steel:
         Refusal: The steel is not in the table, or not that thick.
     """
     row = table.by_name("steels", name, thickness_mm)
-    return Steel(row["name"], table.stress_mpa(row, "fy"), table.stress_mpa(row, "fu"), row["source"])
+    return Steel(row["name"], table.stress_mpa(row, "fy"), table.stress_mpa(row, "fu"), row["source"], row["treated"])
 
 
 @cache
