@@ -1,4 +1,8 @@
-"""The pin itself: shear, bending over the real gaps, and both together."""
+"""The pin itself: shear, bending over the real gaps, both together, and what lets it come out again.
+
+A pin that is to come out again must not yield, nor dent its hole, under the largest force of its service: that with
+shock, which comes, and without the load factor, which is for what may come beyond it.
+"""
 
 from collections.abc import Iterator
 from functools import partial
@@ -6,9 +10,9 @@ from functools import partial
 from plategen.bracket.model import Pin
 from plategen.checks.finding import Check, Finding, part, ratio
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import Setting
+from plategen.checks.setting import Setting, View
 from plategen.ground.cure import Change, Cure
-from plategen.ground.message import message, size
+from plategen.ground.message import message, mm, size
 from plategen.rules import pin_plate as rule
 from plategen.rules.safety import AISC, EN_JOINTS
 
@@ -17,8 +21,11 @@ _EN = f"{EN_JOINTS} Table 3.10"
 SHEAR = Check("pin shear", "pin", "N", source=f"{AISC} G1 (0.6 Fy) and Table J3.2 (0.563 Fu)", en_source=_EN)
 BENDING = Check("pin bending", "pin", "N·mm", source=f"{AISC} F11: Mn = 1.6 Fy S", en_source=_EN)
 BOTH = Check("pin shear with bending", "pin", "1", source=_EN, needs="the rules of EN 1993")
-IN_SERVICE = Check("pin bending in service", "pin", "N·mm", source=_EN, needs="the rules of EN 1993")
-CHECKS = (SHEAR, BENDING, BOTH, IN_SERVICE)
+_SERVICE = partial(Check, subject="pin in service", needs="the rules of EN 1993")
+BENDING_SERVED = _SERVICE("pin bending in service", unit="N·mm", source=_EN)
+BEARING_SERVED = _SERVICE("bearing in service", unit="N", source=_EN)
+CONTACT_SERVED = _SERVICE("contact stress in service", unit="MPa", source=f"{EN_JOINTS} 3.13.2(3)")
+CHECKS = (SHEAR, BENDING, BOTH, BENDING_SERVED, BEARING_SERVED, CONTACT_SERVED)
 """The checks of this file."""
 
 EYE_OVER_PIN = 1.1
@@ -52,18 +59,44 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
             cure = partial(_cure, setting, ratio(demand, can), power)
             assumed = f"pin of {steel.name}; {words}"
             yield view.strength(check, about, demand, can, assumed=assumed, case=case, cure=cure)
-        if not view.en:
-            continue
-        can_serve, serves = rule.service_bending_nmm(steel.fy_mpa, d), moment / setting.rules.shock_factor
-        yield IN_SERVICE.strength(
-            about,
-            serves,
-            can_serve,
-            assumed=f"pin of {steel.name}; a pin that is to come out again; forces as they are, without shock",
-            case=case,
-            cure=partial(_cure, setting, ratio(serves, can_serve), 3.0),
-            opinion=view.opinion,
-        )
+        if view.en:
+            yield from _in_service(setting, view, force, moment, case)
+
+
+def _in_service(setting: Setting, view: View, force: float, moment: float, case: str) -> Iterator[Finding]:
+    """A pin that is to come out again: its bending, its bearing in each plate and the stress of its contact."""
+    d, fyp = setting.bracket.pin.diameter_mm, setting.pin_steel.fy_mpa
+    assumed = message(
+        "pin of {}; a pin that is to come out again; forces with shock, without load factor", setting.pin_steel.name
+    )
+    can = rule.service_bending_nmm(fyp, d)
+    yield BENDING_SERVED.strength(
+        part("pin"), moment, can, assumed=assumed, case=case, opinion=view.opinion,
+        cure=partial(_cure, setting, ratio(moment, can), 3.0),
+    )  # fmt: skip
+    for carrier in setting.carriers:
+        name, t, d0 = carrier.plate.name, carrier.plate.thickness_mm, 2.0 * carrier.hole.circle.radius
+        load, fy = force * carrier.share, min(fyp, setting.steels[name].fy_mpa)
+        bears = rule.service_bearing_n(fy, d, t)
+        yield BEARING_SERVED.strength(
+            part(name), load, bears, assumed=message("{}; fy the lower of plate and pin", assumed), case=case,
+            opinion=view.opinion, cure=partial(_thicker, setting, name, load / bears),
+        )  # fmt: skip
+        yield CONTACT_SERVED.strength(
+            part(name), rule.contact_stress_mpa(load, d, d0, t), rule.contact_limit_mpa(fy),
+            assumed=message("{}; play {}; grows with the root of the force", assumed, mm(d0 - d)), case=case,
+            opinion=view.opinion, cure=partial(_closer, d),
+        )  # fmt: skip
+
+
+def _thicker(setting: Setting, name: str, times: float) -> Cure:
+    key, least_mm = setting.thickness_key(name), setting.plates[name].thickness_mm * times
+    return setting.raise_to(key, least_mm, "plate to {}, or a larger pin", "a larger pin, or a stronger steel")
+
+
+def _closer(pin_mm: float) -> Cure:
+    words = message("ream the hole to the pin's {}, or a larger pin", size(pin_mm))
+    return Cure(words, (Change("bracket.pin_fit", "ream"),))
 
 
 def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ...]) -> tuple[float, float, str]:

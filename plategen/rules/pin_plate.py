@@ -253,6 +253,37 @@ def en_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
     return 1.5 * thickness_mm * pin_mm * fy_mpa / GAMMA_M0
 
 
+def service_bearing_n(fy_mpa: float, pin_mm: float, thickness_mm: float) -> float:
+    """Service bearing of a pin meant to be replaced: 0.6 t d fy/gM6,ser, fy the lower of the two (same table).
+
+    >>> round(service_bearing_n(355.0, 40.0, 20.0))
+    170400
+    """
+    return 0.6 * thickness_mm * pin_mm * fy_mpa / GAMMA_M6_SER
+
+
+def contact_stress_mpa(force_n: float, pin_mm: float, hole_mm: float, thickness_mm: float) -> float:
+    """Contact stress of a pin in its hole in service: 0.591 sqrt(E F (d0 - d)/(d^2 t)) (EN 1993-1-8:2005 3.13.2(3)).
+
+    Hertz's pressure along a line, for Poisson's ratio 0.3; ``force_n`` is that on one plate. E is EN's 210 000, for a
+    stiffer steel touches over less. It grows with the root of the force.
+
+    >>> round(contact_stress_mpa(60e3, 40.0, 42.0, 20.0), 1)
+    524.5
+    """
+    play_mm = max(0.0, hole_mm - pin_mm)
+    return 0.591 * math.sqrt(210_000.0 * force_n * play_mm / (pin_mm**2 * thickness_mm))
+
+
+def contact_limit_mpa(fy_mpa: float) -> float:
+    """What the contact stress may be: 2.5 fy/gM6,ser, fy the lower of pin and plate (EN 1993-1-8:2005 3.13.2(3)).
+
+    >>> contact_limit_mpa(355.0)
+    887.5
+    """
+    return 2.5 * fy_mpa / GAMMA_M6_SER
+
+
 MOST_IN_HAND_DEG = 1.5
 """Catalogues print up to this much less than the geometry gives (size 40 of ISO 12240-1, as suppliers print it)."""
 

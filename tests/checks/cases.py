@@ -32,6 +32,11 @@ CASES: dict[str, tuple[str, Bench]] = {
         "pin bending in service",
         Bench(pin=20.0, hole=20.5, eye_width=60.0, rules={**EN, "shock_factor": 1.0}, pressure=20.0),
     ),
+    "EN: pin that dents its plates": (
+        "bearing in service",
+        Bench(pin=20.0, hole=20.2, thickness=8.0, pressure=25.0, rules=EN),
+    ),
+    "EN: pin with much play": ("contact stress in service", Bench(pin=25.0, hole=31.0, pressure=20.0, rules=EN)),
     "narrow nose": ("steel about the pin hole", Bench(pin=40.0, hole=40.5, nose=24.0, thickness=6.0, pressure=20.0)),
     "small pin in a thin plate": ("bearing on the pin", Bench(pin=12.0, hole=12.5, thickness=5.0, pressure=14.0)),
     "EN: short nose": ("steel beyond the pin hole", Bench(nose=26.0, rules=EN)),
