@@ -6,12 +6,15 @@ from typing import Literal
 from plategen.bracket.model import Hole, Pin, Purpose, Slot
 from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
+from plategen.design.motion import tables_of
 from plategen.design.places import PlatePlace, middle_mm
 from plategen.flat.loop import Circle
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.hole_size import clearance_hole
+from plategen.rules.table import unit_of_size
 
 OVER_PIN_MM = 25.4 / 32
 """Clearance of a pin that no table lists: 1/32 in, the most that AISC 360 D5.2 allows a pin-connected plate."""
@@ -36,9 +39,19 @@ def how_made(diameter_mm: float, thickness_mm: float, smallest_hole: float, fit:
     return "drill" if fit == "ream" or diameter_mm < smallest_hole * thickness_mm - 1e-9 else "cut"
 
 
-def round_hole(name: str, purpose: Purpose, circle: Circle, bolt_mm: float, made: Literal["cut", "drill"]) -> Hole:
-    """A hole for a pin or a bolt, with the edge distance that AISC 360 Table J3.4 asks of that."""
-    rule = least_edge_distance(bolt_mm)
+def round_hole(
+    name: str,
+    purpose: Purpose,
+    circle: Circle,
+    bolt_mm: float,
+    made: Literal["cut", "drill"],
+    tables: Units,
+) -> Hole:
+    """A hole for a pin or a bolt, with the edge distance that AISC 360 Table J3.4 asks of that.
+
+    A pin is what the caliper reads, and goes by the job's tables; a bolt is bought, and goes by its own.
+    """
+    rule = least_edge_distance(bolt_mm, tables)
     return Hole(
         name=name,
         purpose=purpose,
@@ -56,7 +69,8 @@ def pin_hole(design: Design) -> Hole:
     pin_mm, fit = job.cylinder.base.pin_mm, job.bracket.pin_fit
     diameter_mm = pin_hole_diameter(pin_mm, fit)
     made = how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit)
-    return round_hole("pin", "pin", Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2), pin_mm, made)
+    circle = Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2)
+    return round_hole("pin", "pin", circle, pin_mm, made, tables_of(job))
 
 
 def held_pin(design: Design, places: Sequence[PlatePlace]) -> Pin:
@@ -79,9 +93,9 @@ def bolt_holes(job: Job, centres: Sequence[complex], bolt_mm: float, thickness_m
     """The bolts' round holes in a plate, numbered in the order of their centres."""
     radius_mm = bolt_hole_size(bolt_mm).mm / 2
     made = how_made(2.0 * radius_mm, thickness_mm, job.cutting.smallest_hole)
-    return tuple(
-        round_hole(f"bolt {k}", "bolt", Circle(at, radius_mm), bolt_mm, made) for k, at in enumerate(centres, start=1)
-    )
+    tables = unit_of_size(bolt_mm)
+    circles = (Circle(at, radius_mm) for at in centres)
+    return tuple(round_hole(f"bolt {k}", "bolt", at, bolt_mm, made, tables) for k, at in enumerate(circles, start=1))
 
 
 def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_mm: float) -> Slot:
@@ -92,7 +106,7 @@ def bolt_slot(number: int, middle: complex, reach_mm: float, at: complex, bolt_m
     e3, e4 >= 1.5 d0 of the end's centre and the axis.
     """
     size = bolt_hole_size(bolt_mm)
-    rule = least_edge_distance(bolt_mm)
+    rule = least_edge_distance(bolt_mm, unit_of_size(bolt_mm))
     half = complex(0.0, reach_mm)
     return Slot(
         name=f"bolt {number}",

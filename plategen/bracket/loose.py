@@ -2,6 +2,7 @@
 
 from plategen.bracket.holes import how_made, round_hole
 from plategen.bracket.model import Plate
+from plategen.design.motion import tables_of
 from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -30,6 +31,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
             circle,
             pad.bolt_mm,
             how_made(2.0 * circle.radius, pad.thickness_mm, job.cutting.smallest_hole),
+            tables_of(job),
         )
         for number, circle in enumerate(pad.holes, 1)
     ]

@@ -45,7 +45,7 @@ def check_runs(setting: Setting) -> Iterator[Finding]:
 def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: float) -> Iterator[Finding]:
     """Least and greatest leg; ``other_mm`` is the thickness of what the plate is welded to."""
     thinner = min(plate.thickness_mm, other_mm)
-    least, source = rule.least_leg_mm(thinner)
+    least, source = rule.least_leg_mm(thinner, setting.tables)
     yield LEAST_LEG.at_least(
         about,
         least,
@@ -57,7 +57,7 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
     )
     # only a pad is welded along its edge, as the code's limit has it
     lap = plate.role == "pad"
-    most = rule.most_leg_mm(plate.thickness_mm) if lap else thinner
+    most = rule.most_leg_mm(plate.thickness_mm, setting.tables) if lap else thinner
     yield GREATEST_LEG.at_most(
         about,
         most,

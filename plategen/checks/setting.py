@@ -11,11 +11,12 @@ from plategen.bracket.swing import Room, swept_rooms
 from plategen.checks.finding import Check, Finding, Given, Part
 from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
 from plategen.design.design import Design
-from plategen.design.motion import LoadCase, rules_of
+from plategen.design.motion import LoadCase, rules_of, tables_of
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, Value, message, number, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
+from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
@@ -57,6 +58,11 @@ class Setting:
     def rules(self) -> Rules:
         """The job's rules."""
         return rules_of(self.job)
+
+    @cached_property
+    def tables(self) -> Units:
+        """The system whose tables count."""
+        return tables_of(self.job)
 
     @cached_property
     def views(self) -> tuple["View", ...]:

@@ -122,7 +122,7 @@ def _pad(study: SteeringStudy) -> Iterator[Finding]:
     pad = study.pad
     if pad is None or pad.edge_distance_mm is None:
         return
-    rule = least_edge_distance(pad.bolt_mm)
+    rule = least_edge_distance(pad.bolt_mm, study.rules.tables or study.units)
     yield PAD_EDGE.at_least(
         part(pad.name),
         rule.mm,

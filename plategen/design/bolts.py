@@ -92,11 +92,13 @@ def bolt_hole_size(bolt_mm: float) -> Distance:
 
 def steel_round(bolt_mm: float, hole_mm: float) -> float:
     """Radius of the steel to leave round a bolt hole: enough for both rule sets, on the next size up in its unit."""
-    least = max(least_edge_distance(bolt_mm).mm, EN_LEAST["e1"] * hole_mm)
+    least = max(least_edge_distance(bolt_mm, unit_of_size(bolt_mm)).mm, EN_LEAST["e1"] * hole_mm)
     return PLATE_SIZES.up(least, unit_of_size(bolt_mm))
 
 
 def steel_round_slot(bolt_mm: float, slot_mm: float) -> float:
     """Radius of the steel to leave round the centre of a slot's end, for both rule sets."""
-    least = max(least_edge_distance(bolt_mm).mm + (slot_mm - bolt_mm) / 2, EN_LEAST["e4"] * slot_mm)
+    least = max(
+        least_edge_distance(bolt_mm, unit_of_size(bolt_mm)).mm + (slot_mm - bolt_mm) / 2, EN_LEAST["e4"] * slot_mm
+    )
     return PLATE_SIZES.up(least, unit_of_size(bolt_mm))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from plategen.design.bolts import BoltPlan
 from plategen.design.foot import ChosenFoot
-from plategen.design.motion import Motion
+from plategen.design.motion import Motion, tables_of
 from plategen.design.places import PinPlace
 from plategen.ground.message import NOTHING, Message, message
 from plategen.ground.shop_size import PLATE_SIZES
@@ -75,7 +75,7 @@ def nose_radius(job: Job) -> Chosen:
     if job.bracket.nose_radius_mm is not None:
         return Chosen(job.bracket.nose_radius_mm)
     pin_mm = job.cylinder.base.pin_mm
-    edge = least_edge_distance(pin_mm)
+    edge = least_edge_distance(pin_mm, tables_of(job))
     by_edge = edge.mm >= NOSE_OVER_PIN * pin_mm
     wanted = max(edge.mm, NOSE_OVER_PIN * pin_mm)
     rule = edge.source if by_edge else f"{NOSE_OVER_PIN:g} x pin: common practice, no source"

@@ -12,6 +12,7 @@ from typing import Literal, TypeAlias
 
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
+from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.steering.study import SteeringStudy
@@ -48,6 +49,11 @@ def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
 def rules_of(job: Job) -> Rules:
     """The job's rules, or the usual ones when it names none."""
     return job.rules or Rules()
+
+
+def tables_of(job: Job) -> Units:
+    """The system of the rules' tables that the job is judged by: that of its rules, or else its units."""
+    return rules_of(job).tables or job.units
 
 
 def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) -> tuple[LoadCase, ...]:

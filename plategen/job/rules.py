@@ -4,6 +4,7 @@ import math
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.job.quantities import AngleFromZero, LengthFromZero, PositiveLength, PositiveNumber, Table
 
 
@@ -14,6 +15,11 @@ class Rules(Table, frozen=True, kw_only=True):
         Literal["aisc-asd", "aisc-lrfd", "en-1993"],
         "The rule set that decides; the others are shown beside it as a second opinion.",
     ] = "aisc-asd"
+    tables: Annotated[
+        Units | None,
+        "The system of a rule that prints a table in inches and another in millimetres, which differ by rounding; "
+        "left out, the units of the job.",
+    ] = None
     design_category: Annotated[
         Literal["A", "B", "C"],
         "Design category of ASME BTH-1: A for loads that are known and watched, B for loads that are not, C for loads "

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import PRACTICE
 
@@ -33,30 +34,27 @@ class Distance:
 
 
 @cache
-def least_edge_distance(diameter_mm: float) -> Distance:
+def least_edge_distance(diameter_mm: float, tables: Units) -> Distance:
     """Least distance from a hole's centre to an edge for a bolt or pin of this diameter.
 
-    AISC 360-16/22 Table J3.4 (inch sizes) or J3.4M (metric sizes); an exact size is looked for in both, the table of
-    the size's own unit first: the units of a job change nothing. A size between two rows takes the larger one's
-    distance. Over the last row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d stands
-    as common practice.
+    AISC 360-16/22 Table J3.4 (inch sizes) or J3.4M (metric sizes); an exact size is looked for in both, the wanted
+    table first. A size between two rows of that table, as a worn pin's, takes the larger one's distance. Over the last
+    row the tables say 1.25 d; under the first (1/2 in, M16) they are silent and 1.25 d stands as common practice.
 
-    >>> least_edge_distance(19.05).mm / 25.4
-    1.0
+    >>> least_edge_distance(19.05, "mm").mm / 25.4, least_edge_distance(0.999 * 25.4, "in").mm / 25.4
+    (1.0, 1.25)
     """
     rows = _edge_rows()
-    units = table.unit_of_size(diameter_mm)
-    order = (units, "mm" if units == "in" else "in")
-    for unit in order:
+    for unit in (tables, "mm" if tables == "in" else "in"):
         for size_mm, edge_mm, source in rows[unit]:
             if abs(diameter_mm - size_mm) <= _SAME_MM:
                 return Distance(edge_mm, source)
-    first_mm, last_mm, source = rows[units][0][0], rows[units][-1][0], rows[units][0][2]
+    first_mm, last_mm, source = rows[tables][0][0], rows[tables][-1][0], rows[tables][0][2]
     if diameter_mm < first_mm:
         return Distance(PRACTICE_FACTOR * diameter_mm, f"{PRACTICE}: 1.25 d")
     if diameter_mm > last_mm:
         return Distance(PRACTICE_FACTOR * diameter_mm, f"{source}, over its last row: 1.25 d")
-    size_mm, edge_mm, source = next(row for row in rows[units] if row[0] > diameter_mm)
+    size_mm, edge_mm, source = next(row for row in rows[tables] if row[0] > diameter_mm)
     return Distance(edge_mm, source)
 
 

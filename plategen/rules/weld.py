@@ -8,6 +8,7 @@ factor sin(psi/2)/sin 45 deg measure the leg square to the other member; the two
 import math
 from functools import cache
 
+from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.material import weld_beta
 from plategen.rules.safety import GAMMA_M2, RUPTURE, SHEAR_YIELDING, RuleSet
@@ -29,27 +30,31 @@ LEAST_THROAT_EN_MM = 3.0
 
 
 @cache
-def least_leg_mm(thinner_mm: float) -> tuple[float, str]:
-    """Least single-pass leg by the THINNER part joined, and its source (AISC 360 Table J2.4).
+def least_leg_mm(thinner_mm: float, tables: Units) -> tuple[float, str]:
+    """Least single-pass leg by the THINNER part joined, and its source (AISC 360 Table J2.4 or J2.4M).
 
-    The inch and the metric table round differently; an inch size takes the one, any other size the other.
+    The inch and the metric table round differently; which one counts is for the job to say, not for the number.
 
-    >>> round(least_leg_mm(9.525)[0] / 25.4, 4)
-    0.1875
+    >>> round(least_leg_mm(9.525, "in")[0] / 25.4, 4), least_leg_mm(9.525, "mm")[0]
+    (0.1875, 5.0)
     """
-    unit = table.unit_of_size(thinner_mm)
-    rows = [row for row in table.read("fillet_leg") if row["unit"] == unit]
+    rows = [row for row in table.read("fillet_leg") if row["unit"] == tables]
     row = next(row for row in rows if thinner_mm <= table.length_mm(row, "upto") + 1e-6)
     return table.length_mm(row, "leg"), row["source"]
 
 
-def most_leg_mm(edge_thickness_mm: float) -> float:
-    """Greatest leg along the edge of a part: t below 1/4 in, t - 1/16 in from there on (AISC 360 J2.2b).
+EDGE_LEFT_MM: dict[Units, tuple[float, float]] = {"in": (25.4 / 4.0, 25.4 / 16.0), "mm": (6.0, 2.0)}
+"""Thickness from which a leg along an edge leaves some of it standing, and how much (AISC 360 J2.2b, both units)."""
 
-    >>> most_leg_mm(5.0), round(most_leg_mm(12.7), 4)
-    (5.0, 11.1125)
+
+def most_leg_mm(edge_thickness_mm: float, tables: Units) -> float:
+    """Greatest leg along the edge of a part: t below 1/4 in (6 mm), t - 1/16 in (2 mm) from there on (AISC 360 J2.2b).
+
+    >>> most_leg_mm(5.0, "mm"), most_leg_mm(10.0, "mm"), round(most_leg_mm(12.7, "in"), 4)
+    (5.0, 8.0, 11.1125)
     """
-    return edge_thickness_mm if edge_thickness_mm < 6.35 - 1e-6 else edge_thickness_mm - 25.4 / 16.0
+    from_mm, left_mm = EDGE_LEFT_MM[tables]
+    return edge_thickness_mm if edge_thickness_mm < from_mm - 1e-6 else edge_thickness_mm - left_mm
 
 
 def gap_taken_mm(gap_mm: float) -> float:

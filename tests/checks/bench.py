@@ -14,7 +14,7 @@ from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
 from plategen.design.design import Chosen, Design
 from plategen.design.foot import ChosenFoot, Foot
-from plategen.design.motion import motion_of
+from plategen.design.motion import motion_of, tables_of
 from plategen.design.places import written_place
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
@@ -126,7 +126,7 @@ class Bench:
         """The bracket of the trial."""
         inner = self.eye_width / 2 + self.gap
         outline = self.outline()
-        edge = least_edge_distance(self.pin)
+        edge = least_edge_distance(self.pin, tables_of(self.job()))
         holes = (
             Hole(
                 purpose="pin",
@@ -219,7 +219,7 @@ class Bench:
 
     def bolt_holes(self) -> tuple[Hole, ...]:
         """The bolt holes of the ears and of the feet behind them."""
-        edge = least_edge_distance(self.bolt)
+        edge = least_edge_distance(self.bolt, "mm")
         return tuple(
             Hole(
                 purpose="bolt",

@@ -7,6 +7,7 @@ import pytest
 
 from plategen.job import Job
 from plategen.job.inputs import fingerprint, input_changes
+from plategen.job.rules import Rules
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
@@ -18,8 +19,9 @@ LEFT_OUT = ["mount.foot_mm", "mount.foot_rise_mm", "bracket.nose_radius_mm", "br
 
 
 def _job(round_corner: bool, units: str, left_out: str = "") -> Job:
-    """A job that gives every size but one, in units of its own; its lengths are the same whatever they are."""
+    """A job that gives every size but one, in units of its own; its lengths and tables are the same in either."""
     job = corner_job(round_corner, 80.0)
+    job = job.replaced(rules=(job.rules or Rules()).replaced(tables="mm"))
     job = job.replaced(units=units, bracket=job.bracket.replaced(**GIVEN))
     if left_out == "mount.foot_mm":
         return job.replaced(mount=job.mount.replaced(foot_mm=None, foot_rise_mm=None))

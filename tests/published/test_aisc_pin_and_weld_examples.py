@@ -61,8 +61,26 @@ def test_j1_length_wanted_is_47_9_in() -> None:
 
 
 def test_j1_least_leg_on_quarter_inch_plate_is_1_8_in_and_greatest_3_16_in() -> None:
-    assert least_leg_mm(0.25 * IN)[0] == pytest.approx(IN / 8)
-    assert most_leg_mm(0.25 * IN) == pytest.approx(3 * IN / 16)
+    assert least_leg_mm(0.25 * IN, "in")[0] == pytest.approx(IN / 8)
+    assert most_leg_mm(0.25 * IN, "in") == pytest.approx(3 * IN / 16)
+
+
+@pytest.mark.parametrize(
+    ("upto_in", "leg_in", "upto_mm", "leg_mm"),
+    [(1 / 4, 1 / 8, 6, 3), (1 / 2, 3 / 16, 13, 5), (3 / 4, 1 / 4, 19, 6), (2.0, 5 / 16, 50, 8)],
+)
+def test_table_j2_4_in_both_systems(upto_in: float, leg_in: float, upto_mm: float, leg_mm: float) -> None:
+    # AISC 360-16 Table J2.4 and J2.4M, each read by the job's system whatever a caliper reads
+    assert least_leg_mm(upto_in * IN, "in")[0] == pytest.approx(leg_in * IN)
+    assert least_leg_mm((upto_in - 0.003) * IN, "in")[0] == pytest.approx(leg_in * IN)
+    assert least_leg_mm(upto_mm, "mm")[0] == leg_mm
+    assert least_leg_mm(upto_mm - 0.07, "mm")[0] == leg_mm
+
+
+def test_greatest_leg_along_an_edge_in_both_systems() -> None:
+    # AISC 360-16 J2.2b: under 1/4 in (6 mm) the thickness, from there on 1/16 in (2 mm) less
+    assert [most_leg_mm(t, "mm") for t in (5.9, 6.0, 10.0)] == [5.9, 4.0, 8.0]
+    assert [most_leg_mm(t * IN, "in") / IN for t in (0.24, 0.375)] == pytest.approx([0.24, 0.3125])
 
 
 def test_handy_values_per_sixteenth_of_leg() -> None:

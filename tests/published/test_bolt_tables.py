@@ -34,7 +34,7 @@ def test_standard_holes_and_long_slots(bolt: int) -> None:
 
 @pytest.mark.parametrize("bolt", EDGES_MM)
 def test_edge_distances(bolt: int) -> None:
-    assert least_edge_distance(float(bolt)).mm == EDGES_MM[bolt]
+    assert least_edge_distance(float(bolt), "mm").mm == EDGES_MM[bolt]
     assert steel_round(float(bolt), float(bolt) + 2.0) >= EDGES_MM[bolt]
 
 

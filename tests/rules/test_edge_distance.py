@@ -22,32 +22,38 @@ IN = 25.4
     [(0.5, 0.75), (0.625, 0.875), (0.75, 1.0), (0.875, 1.125), (1.0, 1.25), (1.125, 1.5), (1.25, 1.625), (1.5, 1.875)],
 )
 def test_inch_rows_of_table_j34(bolt: float, edge: float) -> None:
-    assert least_edge_distance(bolt * IN).mm == pytest.approx(edge * IN, abs=1e-9)
+    assert least_edge_distance(bolt * IN, "in").mm == pytest.approx(edge * IN, abs=1e-9)
 
 
 @pytest.mark.parametrize(
     ("bolt", "edge"), [(16, 22), (20, 26), (22, 28), (24, 30), (27, 34), (30, 38), (36, 46), (40, 50)]
 )
 def test_metric_rows_of_table_j34m(bolt: float, edge: float) -> None:
-    assert least_edge_distance(bolt).mm == pytest.approx(edge, abs=1e-9)
+    assert least_edge_distance(bolt, "mm").mm == pytest.approx(edge, abs=1e-9)
 
 
 def test_an_exact_size_is_found_whatever_the_jobs_units() -> None:
-    assert least_edge_distance(20.0).mm == 26.0
-    assert least_edge_distance(19.05).mm == pytest.approx(25.4)
+    assert least_edge_distance(20.0, "in").mm == 26.0
+    assert least_edge_distance(19.05, "mm").mm == pytest.approx(25.4)
 
 
 def test_below_the_table_the_practice_value_is_named_as_practice() -> None:
-    rule = least_edge_distance(12.0)
+    rule = least_edge_distance(12.0, "mm")
     assert rule.mm == 15.0
     assert "no source" in rule.source
 
 
 def test_between_rows_the_larger_size_rules_and_never_falls() -> None:
     sizes = [10.0 + 0.5 * i for i in range(43)]
-    found = [least_edge_distance(size).mm for size in sizes if abs(size - round(size)) > 0.1]
+    found = [least_edge_distance(size, "mm").mm for size in sizes if abs(size - round(size)) > 0.1]
     assert found == sorted(found)
-    assert least_edge_distance(13 / 16 * IN).mm == pytest.approx(1.125 * IN)
+    assert least_edge_distance(13 / 16 * IN, "in").mm == pytest.approx(1.125 * IN)
+
+
+def test_a_worn_pin_is_asked_what_the_pin_is_by_the_jobs_table() -> None:
+    # AISC 360-16 Table J3.4: 1 in asks 1 1/4 in, and Table J3.4M: 27 mm asks 34 mm
+    assert least_edge_distance(0.999 * IN, "in").mm == pytest.approx(1.25 * IN)
+    assert least_edge_distance(25.3, "mm").mm == 34.0
 
 
 def test_en_distances_from_the_hole_centre() -> None:
