@@ -5,7 +5,7 @@ moment, out of it as tension with its moment about the pattern. Prying is not co
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -13,12 +13,13 @@ from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
-from plategen.checks.slot import BOLT_KEY, SLIPS, check_held_along
+from plategen.checks.slot import BOLT_KEY, SLIPS, SQUARE_WITHIN_DEG, check_held_along
+from plategen.flat.segment import unit
 from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.material import BoltGrade, bolt_grade
+from plategen.rules.material import BoltGrade
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 
 NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
@@ -77,7 +78,7 @@ class Pattern:
             return ratio(*asked(pull, self.grade, self.diameter))
 
         def holds(diameter: float) -> bool:
-            grade = bolt_grade(self.setting.rules.bolt_grade, diameter)
+            grade = self.setting.bolt_grade(diameter)
             return all(ratio(*asked(pull, grade, diameter)) <= 1.0 for pull in self.pulls)
 
         worst = first_worst(self.pulls, used)
@@ -97,14 +98,15 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
     """Findings about every bolted joint."""
     for assembly, joint in setting.bolted:
         diameter = joint.upper_holes[0].bolt_mm
-        grade = bolt_grade(setting.rules.bolt_grade, diameter)
+        grade = setting.bolt_grade(diameter)
         pulls = _pulls(setting, assembly, joint)
         pattern = Pattern(setting, between(joint.upper.name, joint.lower.name), pulls, grade, diameter)
         for view in setting:
             yield _shear(pattern, view)
             yield _tension_with_shear(pattern, view)
-            if setting.rules.pretensioned:
-                yield _slip(pattern, view)
+        if setting.rules.pretensioned:
+            along = [unit(slot.ends[1] - slot.ends[0]) for slot in joint.upper.slots]
+            yield from (_slip(pattern, view, along) for view in setting.friction_views(diameter))
         if joint.upper.slots:
             shears = [(pull.case, pull.shear, pull.lift) for pull in pulls]
             yield from check_held_along(setting, joint.upper, joint.upper.slots, shears)
@@ -167,15 +169,30 @@ def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
     return pattern.judged(_TENSION_SHARE if view.en else TENSION, view, asked, f"{pattern.grade.name}; {NOT_COVERED}")
 
 
-def _slip(pattern: Pattern, view: View) -> Finding:
+def _slip(pattern: Pattern, view: View, slots: list[complex]) -> Finding:
+    """Friction against the whole force on each bolt; ``slots`` are the directions of the slots that they sit in."""
+
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
-        can = rule.slip_strength_n(grade.tensile_mpa, stress_area_mm2(diameter), pull.lift * view.factor, view.rules)
-        return pull.most_shear * view.factor, can
+        def held(shear: complex, hole: rule.HoleKind) -> tuple[float, float]:
+            area, pulled = stress_area_mm2(diameter), pull.lift * view.factor
+            return abs(shear) * view.factor, rule.slip_strength_n(grade.tensile_mpa, area, pulled, view.rules, hole)
+
+        return first_worst(map(held, pull.shear, _holes(pull.shear, slots)), lambda each: ratio(*each))
 
     return pattern.judged(
         SLIP,
         view,
         asked,
-        "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength, less what the side force pulls; standard "
-        "holes",
+        "clean mill scale, mu 0.30; pretension 0.7 of the tensile strength, less what the side force pulls; "
+        + ("long slots" if slots else "standard holes"),
     )
+
+
+def _holes(shear: Sequence[complex], slots: Sequence[complex]) -> list[rule.HoleKind]:
+    """The hole of each bolt as the force on it meets it: a slot counts as across the force within some degrees."""
+    if not slots:
+        return ["standard"] * len(shear)
+    leans = [abs((force * along.conjugate()).real) for force, along in zip(shear, slots, strict=True)]
+    most = [abs(force) * math.sin(math.radians(SQUARE_WITHIN_DEG)) for force in shear]
+    across: rule.HoleKind = "long slot across the force"
+    return [across if lean <= least else "long slot along the force" for lean, least in zip(leans, most, strict=True)]

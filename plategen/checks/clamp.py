@@ -19,7 +19,6 @@ from plategen.ground.space import Vector, cross, dot, minus, mixed
 from plategen.job.style_tables import Seat
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import HAND_MM, stress_area_mm2, wrench_size
-from plategen.rules.material import bolt_grade
 from plategen.rules.safety import AISC, EN_JOINTS, PRACTICE, RUPTURE, SLIP, YIELDING
 
 MU = 0.15
@@ -82,8 +81,11 @@ def check_clamp(setting: Setting) -> Iterator[Finding]:
     if seat is None or not halves:
         return
     grip = _grip(setting, seat, *halves)
-    asked = (_friction, _tension, _bending) if setting.rules.pretensioned else (_friction, _tension)
-    yield from (each(setting, view, grip) for each in asked for view in setting)
+    views = setting.friction_views(grip.bolt_mm)
+    yield from (_friction(setting, view, grip) for view in views)
+    yield from (_tension(setting, view, grip) for view in setting)
+    if setting.rules.pretensioned:
+        yield from (_bending(setting, view, grip) for view in views)
     yield from _barrel(setting, grip)
 
 
@@ -109,7 +111,7 @@ def _grip(setting: Setting, seat: Seat, near: Plate, far: Plate) -> Grip:
 
 def _pull(setting: Setting, bolt: float) -> float:
     """Pretension of a bolt of a diameter."""
-    return rule.pretension_n(bolt_grade(setting.rules.bolt_grade, bolt).tensile_mpa, stress_area_mm2(bolt))
+    return rule.pretension_n(setting.tight_grade(bolt).tensile_mpa, stress_area_mm2(bolt))
 
 
 def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
@@ -160,7 +162,7 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
     demand = worst * view.factor
 
     def strength(diameter: float) -> float:
-        grade = bolt_grade(setting.rules.bolt_grade, diameter)
+        grade = setting.bolt_grade(diameter)
         if view.en:
             return rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
         return RUPTURE.available(grade.fnt_mpa * math.pi * diameter**2 / 4.0, view.rules)

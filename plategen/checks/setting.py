@@ -21,7 +21,7 @@ from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
 from plategen.rules.hole_size import made_bolts_mm
-from plategen.rules.material import Steel, steel
+from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
 from plategen.rules.safety import LOAD_FACTOR, RuleSet
 from plategen.steering.study import SteeringStudy
 
@@ -140,6 +140,43 @@ class Setting:
             return steel
         return replace(steel, fy_mpa=min(steel.fy_mpa, kept.yield_mpa), fu_mpa=min(steel.fu_mpa, kept.tensile_mpa))
 
+    def bolt_grade(self, diameter_mm: float) -> BoltGrade:
+        """The grade of the job's bolts in a diameter.
+
+        Raises:
+            Refusal: It is not in the tables, or is to be pretensioned and the rule set gives it no pretension.
+        """
+        name, rules = self.rules.bolt_grade, self.rules.set
+        try:
+            grade = bolt_grade(name, diameter_mm)
+        except Refusal as refusal:
+            raise refusal.under("rules.bolt_grade") from None
+        if self.rules.pretensioned and not grade.may_be_pretensioned(rules):
+            right = to_pretension(name, diameter_mm, rules)
+            raise Refusal(
+                f'{rules} gives bolts of "{name}" no pretension; "{right}" is right, or pretensioned = false',
+                "rules.bolt_grade",
+                cure=Cure(message("bolts of {}", right), (Change("rules.bolt_grade", right),)),
+            )
+        return grade
+
+    def tight_grade(self, diameter_mm: float) -> BoltGrade:
+        """The grade that stands for the job's bolts once they are pretensioned: theirs, or the nearest that may be.
+
+        Raises:
+            Refusal: It is not in the tables.
+        """
+        grade, rules = bolt_grade(self.rules.bolt_grade, diameter_mm), self.rules.set
+        if grade.may_be_pretensioned(rules):
+            return grade
+        return bolt_grade(to_pretension(grade.name, diameter_mm, rules), diameter_mm)
+
+    def friction_views(self, diameter_mm: float) -> tuple["View", ...]:
+        """The views that can say what friction holds: all but opinions of rule sets that give no such pretension."""
+        grade = self.bolt_grade(diameter_mm)
+        tight = self.rules.pretensioned
+        return tuple(v for v in self.views if not (v.opinion and tight and not grade.may_be_pretensioned(v.rules)))
+
     def next_up_mm(self, mm: float) -> float:
         """The next size up that a shop would call for."""
         return PART_SIZES.up(mm, self.job.units)
@@ -196,11 +233,15 @@ class Setting:
         if self.rules.pretensioned:
             larger = self.bolts_that_hold(key, now_mm, holds)
             return Cure(message("{}, {}", larger.advice, otherwise), larger.changes)
-        words, tighten = "pretension the bolts (pretensioned = true under [rules])", Change("rules.pretensioned", True)
+        words = message("pretension the bolts (pretensioned = true under [rules])")
+        tighten: tuple[Change, ...] = (Change("rules.pretensioned", True),)
+        grade = self.tight_grade(now_mm).name
+        if grade != self.bolt_grade(now_mm).name:
+            words, tighten = message("{}, of {}", words, grade), (*tighten, Change("rules.bolt_grade", grade))
         if _does(holds, now_mm):
-            return Cure(message("{}, {}", words, otherwise), (tighten,))
+            return Cure(message("{}, {}", words, otherwise), tighten)
         larger = self.bolts_that_hold(key, now_mm, holds)
-        changes = (tighten, *larger.changes) if larger.changes else ()
+        changes = (*tighten, *larger.changes) if larger.changes else ()
         return Cure(message("{}, and {}, {}", words, larger.advice, otherwise), changes)
 
     def thickness_key(self, plate: str) -> str:

@@ -16,7 +16,6 @@ from plategen.ground.message import Message, mm
 from plategen.rules import bolt as rule
 from plategen.rules.edge_distance import Distance, least_clear_between_holes, least_distance_en
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.material import bolt_grade
 from plategen.rules.safety import AISC, EN_JOINTS
 
 LONGEST_OVER_BOLT = 2.5
@@ -117,7 +116,7 @@ def check_held_along(
         case=leaning,
         cure="a ladder of holes",
     )
-    for view in setting:
+    for view in setting.friction_views(slots[0].bolt_mm):
         yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
 
 
@@ -128,9 +127,9 @@ def _held(
     tight = setting.rules.pretensioned
 
     def strength(pull: float, diameter: float) -> float:
-        tensile = bolt_grade(setting.rules.bolt_grade, diameter).tensile_mpa
+        tensile = setting.tight_grade(diameter).tensile_mpa
         area, pulled = stress_area_mm2(diameter), pull * view.factor
-        return rule.slip_strength_n(tensile, area, pulled, view.rules, long_slot=True)
+        return rule.slip_strength_n(tensile, area, pulled, view.rules, "long slot along the force")
 
     def used(push: tuple[float, float, Message], diameter: float) -> float:
         can = strength(push[1], diameter)

@@ -9,14 +9,22 @@ EN functions return design strengths with gamma_M2 = 1.25 in.
 
 import math
 from collections.abc import Sequence
+from typing import Literal, TypeAlias
 
 from plategen.rules.safety import GAMMA_M2, GAMMA_M3, RUPTURE, SLIP, SLOT_SLIP, RuleSet
 
 SURFACE_MU = 0.30
 """Slip of clean mill scale: class A (AISC 360 J3.8); EN 1090-2 class C gives 0.30 too."""
 
-SLOT_KS = 0.63
-"""ks of a long slot along the force (EN 1993-1-8:2005 Table 3.6)."""
+HoleKind: TypeAlias = Literal["standard", "long slot across the force", "long slot along the force"]
+"""What hole a bolt that holds by friction sits in."""
+
+KS: dict[HoleKind, float] = {
+    "standard": 1.00,
+    "long slot across the force": 0.70,
+    "long slot along the force": 0.63,
+}
+"""ks of EN 1993-1-8:2005 Table 3.6."""
 
 
 def group_forces_n(at: Sequence[complex], force_n: complex, where: complex) -> tuple[complex, ...]:
@@ -186,7 +194,7 @@ def en_slip_n(
 
 
 def slip_strength_n(
-    tensile_mpa: float, stress_area_mm2: float, pull_n: float, rules: RuleSet, *, long_slot: bool = False
+    tensile_mpa: float, stress_area_mm2: float, pull_n: float, rules: RuleSet, hole: HoleKind = "standard"
 ) -> float:
     """What friction holds on one pretensioned bolt in clean mill scale, by a rule set, N.
 
@@ -198,16 +206,16 @@ def slip_strength_n(
         stress_area_mm2: Its stress area.
         pull_n: Tension that the load puts on it, the rule set's load factor in.
         rules: The rule set.
-        long_slot: The bolt sits in a long slot and not in a standard hole.
+        hole: The hole it sits in; AISC 360 gives a long slot one safety in any direction, EN 1993 two factors.
 
     >>> round(slip_strength_n(800.0, 245.0, 0.0, "en-1993"))
     32928
     """
     if rules == "en-1993":
-        return en_slip_n(SURFACE_MU, tensile_mpa, stress_area_mm2, ks=SLOT_KS if long_slot else 1.0, tension_n=pull_n)
+        return en_slip_n(SURFACE_MU, tensile_mpa, stress_area_mm2, ks=KS[hole], tension_n=pull_n)
     pretension = pretension_n(tensile_mpa, stress_area_mm2)
     nominal = slip_nominal_n(SURFACE_MU, pretension) * slip_left(pretension, pull_n, rules)
-    return (SLOT_SLIP if long_slot else SLIP).available(nominal, rules)
+    return (SLIP if hole == "standard" else SLOT_SLIP).available(nominal, rules)
 
 
 def en_block_shear_n(

@@ -116,7 +116,14 @@ CASES: dict[str, tuple[str, Bench]] = {
     ),
     "pretensioned bolts that slip": (
         "bolt slip",
-        Bench(bolts=FOUR, nose=80.0, bolt=12.0, bolt_hole=13.0, pressure=28.0, rules={"pretensioned": True}),
+        Bench(
+            bolts=FOUR,
+            nose=80.0,
+            bolt=12.0,
+            bolt_hole=13.0,
+            pressure=28.0,
+            rules={"pretensioned": True, "bolt_grade": "A325"},
+        ),
     ),
     "bolts in a thin plate": (
         "bolt bearing and tear-out",

@@ -30,7 +30,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "swing that pushes bolts along their slots": (
         "force square to the slot",
-        _edited(SPLIT, ('"Grade 8"', '"Grade 8"\nswing = 15')),
+        _edited(SPLIT, ('"A490"', '"A490"\nswing = 15')),
     ),
     "slots without pretension": ("bolt held along its slot", _edited(SPLIT, ("= true", "= false"))),
     "small clamp bolts": ("clamp slip on the tube", _edited(CLAMP, ("bolt = 16", "bolt = 10"))),

@@ -60,14 +60,16 @@ def _random_job(job: Job, chance: random.Random) -> Job:
     pin = pick([10.0, 12.7, 16.0, 19.05, 25.0, 30.0, 40.0])
     cylinder = job.cylinder
     base = cylinder.base.replaced(pin_mm=pin, eye_width_mm=pick([15.0, 30.0, 50.0]), eye_radius_mm=1.1 * pin)
+    chosen, tight = pick(["aisc-asd", "aisc-lrfd", "en-1993"]), pick([True, True, False])
+    grades = ["Grade 5", "A490", "8.8"] if not tight else ["8.8", "10.9"] if chosen == "en-1993" else ["A325", "A490"]
     rules = (job.rules or Rules()).replaced(
-        set=pick(["aisc-asd", "aisc-lrfd", "en-1993"]),
+        set=chosen,
         shock_factor=between(1.0, 2.5),
         swing_rad=pick([0.0, 0.05, 0.2]),
         skew_rad=pick([0.0, 0.035, 0.08]),
         pin_steel=pick(["1018-CD", "42CrMo4"]),
-        bolt_grade=pick(["Grade 5", "A490", "8.8"]),
-        pretensioned=pick([True, True, False]),
+        bolt_grade=pick(grades),
+        pretensioned=tight,
     )
     tube = Driven(diameter_mm=between(20.0, 45.0), bore_mm=pick([0.0, 10.0]), length_mm=between(400.0, 1500.0),
                   arm_mm=between(0.0, 60.0), at_mm=100.0)  # fmt: skip

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from plategen.rules.bolt import (
+    KS,
     bearing_nominal_n,
     block_shear_nominal_n,
     en_bearing_n,
@@ -12,13 +13,16 @@ from plategen.rules.bolt import (
     en_shear_n,
     en_slip_n,
     en_tension_n,
+    pretension_n,
     shear_nominal_n,
     slip_left,
     slip_nominal_n,
+    slip_strength_n,
     tension_with_shear_mpa,
 )
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.safety import RUPTURE, SLIP
+from plategen.rules.material import bolt_grade
+from plategen.rules.safety import RUPTURE, SLIP, RuleSet
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216
 
@@ -143,6 +147,50 @@ def test_j3_combined_tension_and_shear_from_memory() -> None:
     assert asd == pytest.approx(76.7, abs=0.15)
     assert RUPTURE.available(lrfd * area, "aisc-lrfd") == pytest.approx(25.4, abs=0.06)
     assert RUPTURE.available(asd * area, "aisc-asd") == pytest.approx(16.9, abs=0.07)  # three digits carried on the way
+
+
+# --- Slip: a public calculator's sheet (two M20 10.9 faces, mu 0.40) and the ks of EN 1993-1-8:2005 Table 3.6
+
+
+def test_slip_of_an_m20_10_9_on_two_faces_109_76_kn() -> None:
+    assert en_slip_n(0.40, 1000.0, 245.0, faces=2) / 1e3 == pytest.approx(109.76, abs=0.005)
+    printed = {"standard": 1.00, "long slot across the force": 0.70, "long slot along the force": 0.63}
+    assert printed == KS
+    in_slots = [en_slip_n(0.40, 1000.0, 245.0, faces=2, ks=ks) / 1e3 for ks in KS.values()]
+    assert in_slots == pytest.approx([109.76, 76.83, 69.15], abs=0.005)
+
+
+# --- Slip in long slots: AISC 360-16 J3.8, phi 0.70 and Omega 2.14 (from memory), on the 28 kips of Table J3.1
+
+
+@pytest.mark.parametrize(("rules", "standard", "slot"), [("aisc-lrfd", 9.49, 6.64), ("aisc-asd", 6.33, 4.44)])
+def test_slip_of_a_three_quarter_a325_in_a_long_slot(rules: RuleSet, standard: float, slot: float) -> None:
+    tensile, area = 28.0 / (0.7 * 0.334), 0.334  # kips and square inches: Tb is 28 kips
+    assert slip_strength_n(tensile, area, 0.0, rules) == pytest.approx(standard, abs=0.005)
+    for hole in ("long slot across the force", "long slot along the force"):
+        assert slip_strength_n(tensile, area, 0.0, rules, hole) == pytest.approx(slot, abs=0.005)  # type: ignore[arg-type]
+
+
+# --- AISC 360-16 Table J3.1: least pretension, kips (the sizes to 1 in as in 360-05; A325 above as a 120 ksi bolt)
+
+PRETENSION_KIP = {
+    "A325": {0.5: 12, 0.625: 19, 0.75: 28, 0.875: 39, 1.0: 51, 1.125: 64, 1.25: 81, 1.375: 97, 1.5: 118},
+    "A490": {0.5: 15, 0.625: 24, 0.75: 35, 0.875: 49, 1.0: 64, 1.125: 80, 1.25: 102, 1.375: 121, 1.5: 148},
+}
+
+
+@pytest.mark.parametrize("grade", PRETENSION_KIP)
+def test_pretension_is_the_tables(grade: str) -> None:
+    for bolt, kip in PRETENSION_KIP[grade].items():
+        tensile, area = bolt_grade(grade, bolt * IN).tensile_mpa, stress_area_mm2(bolt * IN)
+        assert pretension_n(tensile, area) / KIP == pytest.approx(kip, abs=0.55)
+
+
+def test_proof_of_8_8_is_580_up_to_m16_and_600_above() -> None:
+    # ISO 898-1 Table 3, from memory; the loads printed for M16 and M20 agree: 91.0 and 147 kN
+    assert [bolt_grade("8.8", d).proof_mpa for d in (12.0, 16.0, 20.0)] == [580.0, 580.0, 600.0]
+    for bolt, kn in ((16.0, 91.0), (20.0, 147.0)):
+        assert bolt_grade("8.8", bolt).proof_mpa * stress_area_mm2(bolt) / 1e3 == pytest.approx(kn, abs=0.1)
 
 
 def test_combined_rule_lets_a_bolt_in_pure_tension_use_all_of_it() -> None:
