@@ -1,15 +1,25 @@
-"""Where the true rail may lie beside the fitted surface, at places of a section: the traces' spreads, ruled across."""
+"""Where the true rail may lie beside the fitted surface, at places of a section: the traces' spreads, ruled across.
 
+Beside these a rail waves a little everywhere, which no chain of a few pieces says. Its waves run on from trace to
+trace, as those of a rolled flat do, so two traces do not average them away.
+"""
+
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from plategen.flat.segment import Segment
 from plategen.rail.fit.model import Complexes, Floats, Frames, feet
+from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
 
 _INSIDE = 1e-7
 """Share of an edge by which a place at its end is looked at within it: at a corner the next edge moves otherwise."""
+
+
+WAVE_LENGTHS_MM = (300.0, 150.0)
+"""Lengths of a rail's waves."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -17,12 +27,13 @@ class Doubt:
     """How far the true rail may lie off a section of the fitted one, at N places, along unit vectors into the metal."""
 
     away: Complexes  # Those vectors, in the plate frame.
-    modes_mm: Floats  # N x M, the modes of all traces side by side: those of the first trace, of the next, ...
+    modes_mm: Floats  # N x M, the modes of all traces side by side, the first trace's first, then the waves'.
 
 
 def freedoms(rail: Rail) -> tuple[tuple[int, float], ...]:
-    """How many modes each trace has, and the degrees of freedom of their Student distribution."""
-    return tuple((fitted.spread.modes_mm.shape[1], fitted.spread.freedom) for fitted in rail.traces)
+    """How many modes each trace has and then the rail's waves, and their Student distributions' degrees of freedom."""
+    traces = ((fitted.spread.modes_mm.shape[1], fitted.spread.freedom) for fitted in rail.traces)
+    return (*traces, (2 * len(WAVE_LENGTHS_MM), math.inf))
 
 
 def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
@@ -36,12 +47,19 @@ def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
     foot = feet(walk, points - 1j * rail.inline_offset_mm)
     edge = np.array([index for _, index in ruled])[foot.row]
     within = np.clip(foot.along / walk.high[foot.row], _INSIDE, 1.0 - _INSIDE)
-    columns = [np.zeros((len(points), modes)) for modes, _ in freedoms(rail)]
+    *columns, _ = (np.zeros((len(points), modes)) for modes, _ in freedoms(rail))
+    columns.append(_waves((np.cumsum(walk.high) - walk.high)[foot.row] + foot.along))
     for trace, share, edges in rail.ruled_from(w_mm):
         length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
         along = (np.cumsum(length) - length)[edge] + within * length[edge]
         columns[trace] = share * rail.traces[trace].spread.at(along)
     return Doubt(1j * walk.heading[foot.row] * np.exp(1j * walk.curvature[foot.row] * foot.along), np.hstack(columns))
+
+
+def _waves(along_mm: Floats) -> Floats:
+    """Sine and cosine of waves of every length at distances along a section, by their standard deviations."""
+    turns = 2.0 * np.pi * along_mm[:, None] / np.array(WAVE_LENGTHS_MM)
+    return WAVE_MM / math.sqrt(len(WAVE_LENGTHS_MM)) * np.hstack((np.cos(turns), np.sin(turns)))
 
 
 def walk_of(edges: list[Segment]) -> Frames:

@@ -18,6 +18,9 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 """Numbers in an array."""
 
+WAVE_MM = 0.1
+"""No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spread:

@@ -20,7 +20,7 @@ from plategen.ground.refusal import Refusal
 from plategen.rail.doubt import walk_of
 from plategen.rail.fit import fit_trace
 from plategen.rail.fit.model import Complexes, Floats, Shape, feet, frames
-from plategen.rail.fit.spread import WAVE_MM
+from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, a_rail, walked

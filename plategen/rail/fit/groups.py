@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
-from plategen.rail.fit.spread import WAVE_MM
+from plategen.rail.spread import WAVE_MM
 from plategen.rail.trace import Trace
 
 MOST_SINGLE = 200

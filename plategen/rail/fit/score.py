@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, names
+from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
 from plategen.rail.fit.solve import Solved, expected_radii, prior, solve
 
 RULE_ERROR_MM = 0.5
@@ -219,11 +219,16 @@ class Candidate:
     kept: NDArray[np.bool_]
     score: float
     error_mm: float
+    rivals: tuple["Candidate", ...] = ()  # Others that the readings speak for nearly as well, of the last ones tried.
 
     @property
     def word(self) -> str:
         """The shape's word."""
         return self.solved.shape.word
+
+    def off(self, points: Complexes, away: Complexes) -> Floats:
+        """How far it lies beside points, along unit normals at them."""
+        return -feet(self.solved.walk, points).distance
 
 
 def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float) -> Candidate | None:

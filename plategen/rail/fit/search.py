@@ -1,7 +1,7 @@
 """Which shape: start from the cheapest cuttings, then change one thing at a time while the score improves."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -164,8 +164,17 @@ def best(sample: Sample) -> Candidate | None:
     if not starts:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
-    candidate = min((_climbed(start, sample) for start in near), key=lambda c: c.score)
-    return settled(candidate, sample)
+    climbed = sorted((_climbed(start, sample) for start in near), key=lambda c: c.score)
+    return settled(_with_rivals(climbed[0], (*climbed[1:], *climbed[0].rivals)), sample)
+
+
+def _with_rivals(candidate: Candidate, others: Iterable[Candidate]) -> Candidate:
+    """The candidate with those near it in score, each once: of another word, or of other readings."""
+    nearest: dict[object, Candidate] = {(candidate.word, candidate.kept.tobytes()): candidate}
+    for other in sorted(others, key=lambda c: c.score):
+        if other.score < candidate.score + NEAR:
+            nearest.setdefault((other.word, other.kept.tobytes()), other)
+    return replace(candidate, rivals=tuple(nearest.values())[1:])
 
 
 def settled(candidate: Candidate, sample: Sample) -> Candidate:
@@ -177,9 +186,10 @@ def settled(candidate: Candidate, sample: Sample) -> Candidate:
 def _climbed(candidate: Candidate, sample: Sample) -> Candidate:
     """Change one thing at a time, always the one that helps most, until nothing helps."""
     while True:
-        better = min(_moves(candidate, sample), key=lambda c: c.score, default=candidate)
+        tried = list(_moves(candidate, sample))
+        better = min(tried, key=lambda c: c.score, default=candidate)
         if better.score >= candidate.score - 1e-6:
-            return candidate
+            return replace(candidate, rivals=tuple(tried))
         candidate = better
 
 

@@ -1,35 +1,38 @@
 """How well a chain of lines and arcs is known from its readings: its :class:`~plategen.rail.spread.Spread`.
 
-Besides what the readings leave open of the chain's values it allows for what no chain of so few values says: that
-rails wave a little everywhere, and that what is taken for a corner may be a bend that no reading lies in.
+Besides what the readings leave open of the chain's values it allows for what the chain does not say: that what is taken
+for a corner may be a bend that no reading lies in, and that another shape may be the right one.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from typing import TypeAlias
 
 import numpy as np
 
-from plategen.rail.fit.model import Feet, Floats, chord, motion, slopes
+from plategen.rail.fit.model import Complexes, Feet, Floats, chord, motion, slopes
 from plategen.rail.fit.solve import BEND_LOG_SPREAD, BEND_RADIUS_MM, Solved
 from plategen.rail.spread import Spread
+from plategen.rail.trace import FittedTrace
 
-PLACES_AN_EDGE = 9
+PLACES_AN_EDGE = 5
 """Where the modes are given: between them they are all but straight."""
 
 PRIOR_FREEDOM = 6.0
 """Readings that the usual reading error is worth: about what the score's prior has to say of it."""
-
-WAVE_MM = 0.1
-"""No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
-
-WAVE_LENGTHS_MM = (300.0, 150.0)
-"""Such waves, each as a sine and a cosine."""
 
 SHARP_CHANCE = 0.2
 """One joint in five is welded or folded sharp, as in the score; the rest are bends of the usual radii."""
 
 KICK_RAD = math.radians(30.0)
 """A corner that turns by more is one between two faces, where a relief is cut and its radius is asked for."""
+
+LEAST_CHANCE = 0.005
+"""A rival less likely than this is not heeded."""
+
+Offset: TypeAlias = Callable[[Complexes, Complexes], Floats]
+"""How far a rival lies beside points, along unit normals at them."""
 
 _BEND_STEPS = np.linspace(-2.0, 2.0, 9)
 _HEARD = 4.0
@@ -62,9 +65,7 @@ def chain_spread(
     known, turned = np.linalg.eigh(np.eye(len(reach)) + reach[:, None] * solved.information * reach / error_mm**2)
     begin = np.cumsum([0.0, *(high - low for _, low, high in listed[:-1])])
     places = np.repeat(begin, PLACES_AN_EDGE) + np.concatenate([(high - low) * share for _, low, high in listed])
-    waves = 2.0 * np.pi * places[:, None] / np.array(WAVE_LENGTHS_MM)
-    waved = WAVE_MM / math.sqrt(len(WAVE_LENGTHS_MM)) * np.hstack((np.cos(waves), np.sin(waves)))
-    spread = Spread(places, np.hstack((-slope @ (reach[:, None] * turned / np.sqrt(known)), waved)), freedom)
+    spread = Spread(places, -slope @ (reach[:, None] * turned / np.sqrt(known)), freedom)
     for at_mm, half_mm, height_mm in _rounded_off(solved, listed, begin, error_mm):
         spread = spread.with_bump(at_mm, half_mm, height_mm)
     return spread
@@ -96,3 +97,28 @@ def _rounded_off(
         likely = chance * np.exp(-0.5 * (cost - cost.min()))
         height, length = np.sqrt(likely @ np.column_stack((inside * radius, half)) ** 2 / likely.sum())
         yield float(begin[k]), float(length), float(height)
+
+
+def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> FittedTrace:
+    """The fit with a mode more for each rival that may be right instead.
+
+    One that is dearer by a score d is right with a chance in proportion to ``exp(-d / 2)``, and then the rail lies
+    where it says: the square of a mode is that chance times the square of how far it lies off (Hoeting and others,
+    Bayesian model averaging, Statistical Science 14, 1999; from memory).
+
+    Args:
+        fitted: The fit that is used.
+        rivals: How much dearer each is, and how far it lies beside points of the chain along normals there.
+    """
+    weights = np.exp([-0.5 * dearer for dearer, _ in rivals])
+    chances = weights / (1.0 + weights.sum())
+    chain, spread = fitted.chain, fitted.spread
+    at = [chain.at(float(along)) for along in spread.places_mm]
+    points = np.array([chain.segments[edge].point(t) for edge, t in at])
+    away = np.array([chain.segments[edge].tangent(t) * 1j for edge, t in at])
+    columns = [
+        math.sqrt(chance) * off(points, away)
+        for chance, (_, off) in zip(chances.tolist(), rivals, strict=True)
+        if chance > LEAST_CHANCE
+    ]
+    return replace(fitted, spread=replace(spread, modes_mm=np.column_stack((spread.modes_mm, *columns))))

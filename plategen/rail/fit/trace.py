@@ -20,7 +20,7 @@ as separate readings they pull as hard as they are many, and how far they differ
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TypeAlias
 
@@ -33,7 +33,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.between import chain_says, curve_says
 from plategen.rail.fit.detour import over_beads, over_gaps
-from plategen.rail.fit.free import best_free, usual
+from plategen.rail.fit.free import Free, best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
 from plategen.rail.fit.questions import questions_of
@@ -41,7 +41,7 @@ from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
-from plategen.rail.fit.spread import PRIOR_FREEDOM, chain_spread
+from plategen.rail.fit.spread import PRIOR_FREEDOM, Offset, among, chain_spread
 from plategen.rail.fit.unread_bend import with_told_bend
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
@@ -147,6 +147,7 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         if free and lead > 0.0
         else _chained(candidate, points, trace, sample, -lead)
     )
+    fitted = among(fitted, list(_rivals(candidate, free, lead)))
     doubted = len(fitted.doubtful)
     if free and fitted.model == "free":
         doubted = max(
@@ -160,6 +161,17 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         ask = chain_says(other) if other is not None else curve_says(free)
     fitted = fitted if search else over_gaps(over_beads(fitted))
     return replace(fitted, questions=questions_of(fitted, ask))
+
+
+def _rivals(candidate: Candidate, free: Free | None, lead: float) -> Iterator[tuple[float, Offset]]:
+    """What else the readings may mean than what is used, the free edge where it leads: how much dearer each is."""
+    chains = candidate.rivals
+    if free and lead > 0.0:
+        chains = (candidate, *chains)
+    elif free:
+        yield -lead, free.off
+    for chain in chains:
+        yield max(lead, 0.0) + chain.score - candidate.score, chain.off
 
 
 def _level(candidate: Candidate) -> bool:
