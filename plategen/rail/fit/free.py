@@ -24,7 +24,7 @@ import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
 from numpy.typing import NDArray
 
-from plategen.rail.fit.model import Complexes, Floats
+from plategen.rail.fit.model import Floats
 from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
 
 FREE_COST = 6.0
@@ -219,10 +219,6 @@ class Free:
         """The curve and its slope at stations."""
         rises = ((self.x - x[:, None]) * _alike(x, self.x, length) @ pull / length**2 for length, pull in self._pulls)
         return np.asarray(self.columns(x) @ self._line + self._raised(x)), np.asarray(self._line[1] + sum(rises))
-
-    def off(self, points: Complexes, away: Complexes) -> Floats:
-        """How far the curve lies beside points, along unit normals at them."""
-        return np.asarray((self.at(points.real)[0] - points.imag) * away.imag)
 
     def spread(self, x: Floats) -> Floats:
         """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""

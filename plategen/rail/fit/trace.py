@@ -22,6 +22,7 @@ as separate readings they pull as hard as they are many, and how far they differ
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from typing import TypeAlias
 
 import numpy as np
@@ -35,7 +36,7 @@ from plategen.rail.fit.between import chain_says, curve_says
 from plategen.rail.fit.detour import over_beads, over_gaps
 from plategen.rail.fit.free import Free, best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
-from plategen.rail.fit.model import RISERS, Complexes, Frames, chord, feet
+from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
 from plategen.rail.fit.questions import questions_of
 from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best
@@ -169,9 +170,13 @@ def _rivals(candidate: Candidate, free: Free | None, lead: float) -> Iterator[tu
     if free and lead > 0.0:
         chains = (candidate, *chains)
     elif free:
-        yield -lead, free.off
+        yield -lead, partial(_curve_off, free)
     for chain in chains:
         yield max(lead, 0.0) + chain.score - candidate.score, chain.off
+
+
+def _curve_off(free: Free, points: Complexes, away: Complexes) -> Floats:
+    return np.asarray((free.at(points.real)[0] - points.imag) * away.imag)
 
 
 def _level(candidate: Candidate) -> bool:
