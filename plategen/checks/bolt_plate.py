@@ -1,5 +1,6 @@
 """The plates' steel at their bolts: bearing and tear-out of every hole, and the block that a pattern could tear out."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -8,6 +9,7 @@ from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
+from plategen.checks.load_path import bolt_holes
 from plategen.checks.setting import Setting, View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
@@ -37,7 +39,10 @@ class Ahead:
     force: float  # The force.
     case: Message  # The load case that it comes from.
     clear: float  # Clear steel along the force to the next edge or hole.
-    across: float  # Least distance from the hole's centre, or the slot's end, to what lies across the force.
+    e1: float  # From the hole's centre along the force to the plate's edge,
+    e2: float  # and across it, from the centre or the slot's end.
+    p1: float  # From centre to centre to the next hole along the force; infinite where there is none,
+    p2: float  # and across it, from slot's end to slot's end.
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +66,11 @@ def check_plate_at_bolts(
 
     def strength(of: Ahead, view: View) -> float:
         if view.en:
-            beyond = of.clear + d0 / 2.0
-            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, beyond, of.across, slotted=slotted)
+            lengths = of.e1, of.e2, of.p1, of.p2
+            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, *lengths, slotted=slotted)
         return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
 
-    held = "clear steel along the force to the next edge or hole; the hole's stretch matters"
+    held = "steel along and across the force to the next edge or hole; the hole's stretch matters"
     for view in setting if ahead else ():
         yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
     torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
@@ -148,24 +153,52 @@ def _in_plate(
 
 
 def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]:
-    """What lies before and beside every hole, for every force on it."""
-    segments = edges_beside(plate, holes)
+    """What lies before and beside every hole, for every force on it: the plate's edges, and its other bolt holes."""
+    bolts = bolt_holes(plate)
+    edges = Edges.of(edges_beside(plate, holes), [hole.circle for hole in plate.holes if hole.purpose != "bolt"])
     pushes_ahead = []
     for index, hole in enumerate(holes):
         own = [(case, forces[index]) for case, forces in pushes if abs(forces[index]) > 1e-9]
         if not own:
             continue
-        edges = Edges.of(segments, [other.circle for other in plate.holes if other is not hole])
+        others = [other for other in bolts if abs(other.circle.centre - hole.circle.centre) > 1e-6]
         ways = [force / abs(force) * turn for _, force in own for turn in (1, 1j, -1j)]
         far = reaches(edges, hole.circle.centre, ways)[0].tolist()
         for k, (case, force) in enumerate(own):
-            ahead, left, right = far[3 * k : 3 * k + 3]
-            across = min(
-                side - _to_slot_end(plate, hole, way)
-                for side, way in zip((left, right), ways[3 * k + 1 : 3 * k + 3], strict=True)
+            way, *sides = ways[3 * k : 3 * k + 3]
+            e1, *across = far[3 * k : 3 * k + 3]
+            e2 = min(e - _to_slot_end(plate, hole, side) for e, side in zip(across, sides, strict=True))
+            p1, p2, hole_ahead = _next_holes(plate, hole, others, way)
+            pushes_ahead.append(
+                Ahead(
+                    force=abs(force),
+                    case=case,
+                    clear=min(e1, hole_ahead) - hole.circle.radius,
+                    e1=e1,
+                    e2=e2,
+                    p1=p1,
+                    p2=p2,
+                )
             )
-            pushes_ahead.append(Ahead(abs(force), case, ahead - hole.circle.radius, across))
     return pushes_ahead
+
+
+def _next_holes(plate: Plate, hole: Hole, others: list[Hole], way: complex) -> tuple[float, float, float]:
+    """Centre distances to the next hole before and beside one under a force, and how far its ray goes to a hole's rim.
+
+    A hole within 45 degrees of the force's direction lies before it, one within 45 degrees of square to it beside it.
+    """
+    p1 = p2 = rim = math.inf
+    for other in others:
+        to = (other.circle.centre - hole.circle.centre) * way.conjugate()
+        if abs(to.imag) > abs(to.real):
+            side = way * (1j if to.imag > 0.0 else -1j)
+            p2 = min(p2, abs(to) - _to_slot_end(plate, hole, side) - _to_slot_end(plate, other, -side))
+        elif to.real > 0.0:
+            p1 = min(p1, abs(to))
+        if to.real > 0.0 and abs(to.imag) < other.circle.radius:
+            rim = min(rim, to.real - math.sqrt(other.circle.radius**2 - to.imag**2))
+    return p1, p2, rim
 
 
 def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:

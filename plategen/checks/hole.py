@@ -28,6 +28,8 @@ from plategen.rules.safety import AISC, EN_JOINTS
 _row = partial(Check, subject="hole", unit="mm", limit="at least")
 _SPACING = f"{AISC} J3.4 (J3.3 in 360-16): 2 2/3 d, and d clear between the holes"
 EDGE_DISTANCE = _row("edge distance", source=f"{AISC} Table J3.4")
+EDGE_BY_NOTE = EDGE_DISTANCE.variant(most="caution")
+BY_NOTE = "under it, down to 1 d, the steel must hold by bearing, tear-out and block shear, judged apart (its note)"
 EDGE_TO_HOLE = _row("edge distance to the hole's size", source=f"{EN_JOINTS} Table 3.3")
 BOLT_SPACING = _row("bolt spacing", source=_SPACING, needs="bolts")
 SPACING_TO_HOLE = _row("bolt spacing to the hole's size", source=f"{EN_JOINTS} Table 3.3", needs="bolts")
@@ -61,6 +63,7 @@ def _edges(setting: Setting, plate: Plate, hole: Hole) -> Iterator[Finding]:
         (Distance(hole.edge_required_mm, hole.edge_source), "from the hole's centre to the nearest edge, cut edges"),
         (least_distance_en("e2", 2.0 * hole.circle.radius), "e1 and e2 both 1.2 d0, from the hole's centre"),
         partial(_farther, setting, plate, hole, has),
+        hole.bolt_mm if hole.purpose == "bolt" and plate.name in setting.bearing_on_bolts else 0.0,
     )
 
 
@@ -71,6 +74,7 @@ def edge_distances(
     by_bolt: tuple[Distance, str],
     by_size: tuple[Distance, str],
     farther: Callable[[float], Cure],
+    carried_mm: float = 0.0,
 ) -> Iterator[Finding]:
     """Findings about the distance of a hole or slot from the nearest edge.
 
@@ -81,9 +85,15 @@ def edge_distances(
         by_bolt: The least for its bolt or pin, and from where to where that goes.
         by_size: The same for its own size, the rule of EN 1993.
         farther: The cure, of a least distance, mm.
+        carried_mm: The bolt's diameter, where bearing, tear-out and block shear of the plate are judged: from there on
+            the least for the bolt is no limit of its own. 0 where they are not.
     """
     by_aisc = setting.rules.set != "en-1993"
-    for check, (least, words), opinion in ((EDGE_DISTANCE, by_bolt, False), (EDGE_TO_HOLE, by_size, by_aisc)):
+    edge = EDGE_DISTANCE
+    if carried_mm and there_mm * (1.0 + 1e-9) >= carried_mm:
+        # note a of Table J3.4: less is allowed where bearing, tear-out and block shear hold, which are judged apart
+        edge, by_bolt = EDGE_BY_NOTE, (by_bolt[0], f"{by_bolt[1]}; {BY_NOTE}")
+    for check, (least, words), opinion in ((edge, by_bolt, False), (EDGE_TO_HOLE, by_size, by_aisc)):
         cure = partial(farther, least.mm)
         yield check.at_least(about, least.mm, there_mm, source=least.source, assumed=words, cure=cure, opinion=opinion)
 

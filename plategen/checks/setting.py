@@ -100,6 +100,11 @@ class Setting:
         return tuple((a, joint) for a in self.assemblies for joint in self.joints if joint.upper in a.plates)
 
     @cached_property
+    def bearing_on_bolts(self) -> frozenset[str]:
+        """The plates that a bolted joint holds, whose steel is judged by bearing, tear-out and block shear."""
+        return frozenset(plate.name for _, joint in self.bolted for plate in (joint.upper, joint.lower))
+
+    @cached_property
     def plates(self) -> dict[str, Plate]:
         """The bracket's plates by name."""
         return {plate.name: plate for plate in self.bracket.plates}

@@ -67,6 +67,7 @@ def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterato
         (Distance(slot.edge_required_mm, slot.edge_source), "from the centre of the slot's end to the nearest edge"),
         (least_distance_en("e4", slot.width_mm), "e3 and e4 of a slot, from its axis and the centre of its end"),
         lambda least_mm: advise("{} more steel beyond the slot's end", setting.up(least_mm - there)),
+        slot.bolt_mm if plate.name in setting.bearing_on_bolts else 0.0,
     )
 
 

@@ -1,9 +1,20 @@
 """What pulls, shears and slips at the bolts, as the judge says it, against hand sums and printed limits."""
 
+import math
+
 import pytest
 
+from plategen.bracket.model import Hole, Plate
+from plategen.checks.bolt_plate import check_plate_at_bolts
 from plategen.checks.finding import Finding
+from plategen.checks.setting import Setting
+from plategen.flat.loop import Circle, Loop
+from plategen.flat.placement import across_pin
+from plategen.flat.segment import Line
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
+from plategen.rules.bolt import en_bearing_n
+from plategen.rules.material import bolt_grade
 from tests.checks.bench import Bench
 from tests.checks.cases import FOUR
 from tests.checks.edited import Edited
@@ -42,3 +53,56 @@ def test_grades_that_a_rule_set_gives_no_pretension_are_refused(rules: str, grad
     assert [change.to for change in refused.value.cure.changes] == [right]
     assert Bench(**bolted, rules={"set": rules, "bolt_grade": right, "pretensioned": True}).findings()  # type: ignore[arg-type]
     assert Bench(**bolted, rules={"set": rules, "bolt_grade": grade}).findings()  # type: ignore[arg-type]
+
+
+def _bearing_en(columns: int, rows: int, p1: float, p2: float, edge: float, pushed: int) -> float:
+    """EN bearing of one M20 4.6 in a 22 mm hole of an 8 mm S235 plate, a force on it alone along its rows."""
+    long, wide = 2 * edge + (columns - 1) * p1, 2 * edge + (rows - 1) * p2
+    corners = [0j, complex(long, 0.0), complex(long, wide), complex(0.0, wide)]
+    places = [complex(edge + i * p1, edge + j * p2) for i in range(columns) for j in range(rows)]
+    holes = tuple(
+        Hole(purpose="bolt", name=f"bolt {k}", circle=Circle(place, 11.0), bolt_mm=20.0, made="drill",
+             edge_required_mm=26.0, edge_source="")
+        for k, place in enumerate(places)
+    )  # fmt: skip
+    outline = Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
+    plate = Plate(role="ear", name="ear", outline=outline, thickness_mm=8.0, steel="S235", placement=across_pin(0.0),
+                  holes=holes)  # fmt: skip
+    bench = Bench(steel="S235", rules={"set": "en-1993"})
+    bracket = bench.bracket()
+    setting = Setting(bench.design(), type(bracket)(style="ears", plates=(plate,), welds=(), pin=bracket.pin), None)
+    forces = tuple(10e3 + 0j if k == pushed else 0j for k in range(len(holes)))
+    found = check_plate_at_bolts(setting, plate, holes, [(message("push"), forces)], bolt_grade("4.6", 20.0))
+    return next(f.capacity for f in found if f.check == "bolt bearing and tear-out" and f.decides)
+
+
+def test_inner_and_end_bolts_bear_by_their_own_spacing_or_edge() -> None:
+    # "Design resistance for individual fasteners as per EN 1993-1-8", worksheet, M20 in 8 mm: end bolt 33.997 kN, inner
+    # bolt 41.079 kN, at e1 = e2 = 26.4, p1 = 48.4, p2 = 52.8; the sheet takes 400 MPa where the plate has 360
+    share = 360.0 / 400.0
+    end, inner = (_bearing_en(3, 3, 48.4, 52.8, 26.4, pushed) for pushed in (7, 4))
+    assert end / 1e3 == pytest.approx(33.997 * share, abs=0.002)
+    assert inner / 1e3 == pytest.approx(41.079 * share, abs=0.002)
+
+
+def test_a_row_along_the_force_bears_by_its_spacing() -> None:
+    # Table 3.4: alpha_b = p1/(3 d0) - 1/4 of the bolts behind the first; the next hole was counted as an edge
+    assert _bearing_en(3, 1, 53.0, 0.0, 60.0, 0) == pytest.approx(
+        en_bearing_n(360.0, 400.0, 20.0, 22.0, 8.0, math.inf, 60.0, 53.0)
+    )
+
+
+def test_less_edge_than_the_table_is_a_caution_where_the_steel_holds() -> None:
+    # AISC 360-16 Table J3.4, note a: lesser edge distances are permitted where J3.10 and J4 are satisfied, but not
+    # less than one diameter without the engineer's approval; M20: 26 mm
+    def edges(steel_beyond: float, **given: float) -> set[str]:
+        # the lowest bolts stand over the foot plate's lower edge, at v = -(nose + 10)
+        low = -(80.0 + 10.0) + steel_beyond
+        bolts = (-40 + 50j, 40 + 50j, complex(-40, low), complex(40, low))
+        found = Bench(bolts=bolts, nose=80.0, **given).findings()
+        return {f.verdict for f in found if f.check == "edge distance" and f.part.names[0] == "foot_near"}
+
+    assert edges(27.0) == {"ok"}
+    assert edges(22.0) == {"ok", "caution"}
+    assert edges(20.0) == {"ok", "caution"}
+    assert edges(19.0) == {"ok", "stop"}
