@@ -21,6 +21,12 @@ from tests.rail.fit_rails import ERROR_MM, FLATS, MARK_MM, a_rail, along, told_t
 
 COUNTS = (5, 9, 13, 25, 60, 200)
 TRIALS = 40
+FAR_OFF_MM, WELL_MM = 1.5, 0.7
+"""A fit that is farther off must say so; one that is nearer must not."""
+
+NEAR_MM = 15.0
+"""So near to the largest error counts as its place."""
+
 OTHERS = ("step", "bead", "dent", "sweep", "s-bend", "waves")
 
 
@@ -120,6 +126,7 @@ class Result:
     told_mm: float
     lines_mm: float
     worst_mm: float
+    doubted: bool  # Whether a question that is heard names the place of the largest error, or for a good fit any.
     free: bool
     seconds: float
 
@@ -140,11 +147,15 @@ def trial(kind: str, count: int, rng: np.random.Generator) -> Result | None:
         return float(np.sqrt(np.mean((offsets - rail.offsets(x)) ** 2)))
 
     fit = offsets_of(fitted, x)
+    off = np.abs(fit - rail.offsets(x))
+    heard = [question for question in fitted.questions if question.heard]
+    near = [question for question in heard if question.touches(x[off.argmax()] - NEAR_MM, x[off.argmax()] + NEAR_MM)]
     return Result(
         rms(fit),
         rms(rail.told(points)(x)),
         rms(np.interp(x, points.real, points.imag)),
-        float(np.abs(fit - rail.offsets(x)).max()),
+        float(off.max()),
+        bool(near if off.max() > FAR_OFF_MM else heard),
         fitted.model == "free",
         took,
     )
@@ -152,6 +163,8 @@ def trial(kind: str, count: int, rng: np.random.Generator) -> Result | None:
 
 def main() -> None:
     """Print the table."""
+    far: list[bool] = []
+    well: list[bool] = []
     print(
         "\nkind       readings  rms / told: median  worst   rms / lines   largest error p95, mm   free   refused    ms"
     )
@@ -160,6 +173,8 @@ def main() -> None:
             rng = np.random.default_rng(count)
             tried = [trial(kind, count, rng) for _ in range(TRIALS)]
             done = [result for result in tried if result]
+            far += [r.doubted for r in done if r.worst_mm > FAR_OFF_MM]
+            well += [r.doubted for r in done if r.worst_mm < WELL_MM]
             told = [r.rms_mm / r.told_mm for r in done]
             print(
                 f"{kind:10s} {count:8d} {np.median(told):19.2f} {max(told):6.1f} "
@@ -168,3 +183,5 @@ def main() -> None:
                 f"{TRIALS - len(done):9d} {1e3 * np.median([r.seconds for r in done]):5.0f}",
                 flush=True,
             )
+    print(f"of {len(far)} fits more than {FAR_OFF_MM} mm off {np.mean(far):.1%} carry a doubt that names the place;")
+    print(f"of {len(well)} fits within {WELL_MM} mm {np.mean(well):.1%} carry one")
