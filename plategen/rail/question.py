@@ -18,7 +18,7 @@ class Question:
     cause: Cause
     what: Message  # What is seen there, and what it may be.
     stretch: tuple[complex, complex]  # Points of the rail between which it lies, in the straightedge's frame.
-    lines: tuple[int, int]  # Lines of the readings next to these.
+    readings: tuple[int, int]  # Which readings along the rail are next to these, from 1, in whatever order written.
     off_mm: float  # How far the rail may lie off the fit there, or how far the readings do.
     most_mm: float  # The most of that which is nothing to speak of.
     read_at: tuple[complex, ...] = ()  # Where further readings would tell most, along the rail.
@@ -43,8 +43,9 @@ class Question:
 
     @property
     def where(self) -> str:
-        """The readings next to it: ``"lines 7 to 9"``."""
-        return f"line {self.lines[0]}" if self.lines[0] == self.lines[1] else "lines {} to {}".format(*self.lines)
+        """The readings next to it: ``"readings 7 to 9"``."""
+        first, last = self.readings
+        return f"reading {first}" if first == last else f"readings {first} to {last}"
 
 
 def place(point: complex, round_corner: bool) -> Message:

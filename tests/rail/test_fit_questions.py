@@ -33,7 +33,7 @@ def test_a_step_between_two_far_apart_readings_is_open_between_them_and_asks_for
     points[5:] += 8j
     step = heard(points)["step"]
     assert (step.stretch[0].real, step.stretch[1].real) == pytest.approx((points[4].real, points[5].real))
-    assert step.lines == (6, 7)
+    assert step.readings == (5, 6)
     assert step.off_mm == pytest.approx(8.0, abs=1.0)
     assert points[4].real < step.read_at[0].real < points[5].real
     # and once both edges are read closely it is a step like any other, said but no caution
@@ -46,7 +46,7 @@ def test_readings_left_out_in_a_row_are_one_question_that_names_them() -> None:
     points = flat(29)
     points[12:14] -= 6j
     left_out = heard(points)["left out"]
-    assert left_out.lines == (14, 15)
+    assert left_out.readings == (13, 14)
     assert "lines 14 to 15" in str(left_out.words)
     assert left_out.off_mm == pytest.approx(6.0, abs=1.0)
 

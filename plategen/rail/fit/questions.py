@@ -43,14 +43,14 @@ class Stretch(TypedDict):
     """Where a question lies."""
 
     stretch: tuple[complex, complex]
-    lines: tuple[int, int]
+    readings: tuple[int, int]
 
 
 def _stretch(fitted: FittedTrace, first: complex, last: complex) -> Stretch:
     readings = [reading for reading in fitted.trace.readings if reading.line]
-    next_to = (min(readings, key=lambda reading: abs(reading.point - point)).line for point in (first, last))
+    next_to = (int(np.abs(np.array([r.point for r in readings]) - point).argmin()) + 1 for point in (first, last))
     low, high = sorted(next_to)
-    return Stretch(stretch=(first, last), lines=(low, high))
+    return Stretch(stretch=(first, last), readings=(low, high))
 
 
 def _steps(fitted: FittedTrace) -> Iterator[Question]:

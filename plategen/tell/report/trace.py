@@ -48,7 +48,7 @@ class QuestionReport(Level, frozen=True, kw_only=True):
 
     cause: Annotated[Cause, about("What it is about.")]
     stretch_mm: Annotated[tuple[Pair, Pair], about("Between which points of the rail it lies, straightedge's frame.")]
-    lines: Annotated[tuple[int, int], about("Lines of the readings next to these.")]
+    readings: Annotated[tuple[int, int], about("Which readings along the rail are next to these, from 1.")]
     off_mm: Annotated[float, about("How far the rail may lie off the fit there, or how far its readings do.")]
     most_mm: Annotated[float, about("The most of that which is nothing to speak of.")]
     heard: Annotated[bool, about("True where it is more: a caution.")]
