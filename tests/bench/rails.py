@@ -126,7 +126,7 @@ class Result:
     told_mm: float
     lines_mm: float
     worst_mm: float
-    doubted: bool  # Whether a question that is heard names the place of the largest error, or for a good fit any.
+    doubted: bool  # Whether a question names the place of the largest error; of a good fit, any but of a step.
     free: bool
     seconds: float
 
@@ -155,7 +155,7 @@ def trial(kind: str, count: int, rng: np.random.Generator) -> Result | None:
         rms(rail.told(points)(x)),
         rms(np.interp(x, points.real, points.imag)),
         float(off.max()),
-        bool(near if off.max() > FAR_OFF_MM else heard),
+        bool(near if off.max() > FAR_OFF_MM else [question for question in heard if question.cause != "step"]),
         fitted.model == "free",
         took,
     )
