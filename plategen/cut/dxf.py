@@ -15,7 +15,7 @@ from typing import Any
 
 from plategen.cut.part import INSIDE, LEAD, OUTSIDE, PUNCH, SCRIBE, CutPart, Layer, layered
 from plategen.draw.pen import draw
-from plategen.flat.loop import Circle
+from plategen.flat.loop import Circle, bounds_of
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.cutting import DxfEntities, DxfVersion
@@ -50,11 +50,17 @@ def dxf_text(
         for layer, colour in LAYER_COLOURS.items():
             if layer != LEAD or has_leads:
                 drawing.layers.add(layer, color=colour)
-        pen = _DxfPen(drawing.modelspace(), MM_PER[units], version, entities)
-        for part in parts:
-            for layer, shape in layered(part):
-                pen.layer = layer
-                draw(shape, pen)
+        space, drawn = drawing.modelspace(), [each for part in parts for each in layered(part)]
+        pen = _DxfPen(space, MM_PER[units], version, entities)
+        for layer, shape in drawn:
+            pen.layer = layer
+            draw(shape, pen)
+        if drawn:
+            edges = (e for _, shape in drawn for e in (shape.segments if isinstance(shape, Circle) else shape))
+            u0, v0, u1, v1 = (mm / MM_PER[units] for mm in bounds_of(edges))
+            # the library leaves both unset, at 1e20, and passes on none of the model space's that begins at (0, 0)
+            space.reset_extents((u0, v0, 0.0), (u1, v1, 0.0))
+            drawing.header["$EXTMIN"], drawing.header["$EXTMAX"] = (u0, v0, 0.0), (u1, v1, 0.0)
         stream = io.StringIO()
         drawing.write(stream)
         return stream.getvalue()

@@ -1,7 +1,7 @@
 """A closed run of edges, and the circle, alike to their users: the outlines and holes of a plate."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
@@ -69,8 +69,7 @@ class Loop(Run):
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Smallest u, smallest v, largest u, largest v; exact."""
-        us, vs = zip(*((p.real, p.imag) for s in self.segments for p in _extremes(s)), strict=True)
-        return min(us), min(vs), max(us), max(vs)
+        return bounds_of(self.segments)
 
     def mirrored(self) -> "Loop":
         """Mirrored in the u axis, and walked so that the sense of the loop is kept."""
@@ -100,6 +99,16 @@ def _bow_area(segment: Segment) -> float:
         # the difference of two nearly equal numbers: its series is exact here to the last digits
         return chord_squared * sweep * (1.0 + sweep * sweep / 30.0) / 12.0
     return chord_squared * (sweep - math.sin(sweep)) / (8.0 * math.sin(sweep / 2) ** 2)
+
+
+def bounds_of(edges: Iterable[Segment]) -> tuple[float, float, float, float]:
+    """Smallest u, smallest v, largest u, largest v of edges; exact.
+
+    Raises:
+        ValueError: There are none.
+    """
+    us, vs = zip(*((p.real, p.imag) for edge in edges for p in _extremes(edge)), strict=True)
+    return min(us), min(vs), max(us), max(vs)
 
 
 def _extremes(segment: Segment) -> Iterator[complex]:

@@ -12,6 +12,7 @@ import numpy as np
 import pyogrio
 import pytest
 import shapely
+from ezdxf import bbox
 
 from plategen.bracket.model import Plate
 from plategen.cut.dxf import LAYER_COLOURS, dxf_name, dxf_text
@@ -41,6 +42,18 @@ units = pytest.mark.parametrize("units", ["in", "mm"])
 def cut_area(plate: Plate) -> float:
     """What the table cuts out: drilled holes are still full."""
     return plate.area_mm2 + sum(h.circle.area for h in plate.holes if h.made == "drill")
+
+
+@plates
+@versions
+@units
+def test_the_extents_are_those_of_what_is_drawn(plate: Plate, version: str, units: str) -> None:
+    """By the library's own bounding boxes; arcs flattened to a thousandth of a millimetre."""
+    text = plate_dxf(plate, units, (), version)
+    drawing = ezdxf.read(io.StringIO(text))
+    box = bbox.extents(drawing.modelspace(), fast=False)
+    for mark, corner in (("$EXTMIN", box.extmin), ("$EXTMAX", box.extmax)):
+        assert drawing.header[mark] == pytest.approx(tuple(corner), abs=0.02)
 
 
 @plates
