@@ -93,8 +93,9 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
         Refusal: A size cannot be chosen, or the study places no pin.
     """
     pin = pin_place(job, study)
-    sizes = style_of(job.bracket.style).sizes(job, pin, surface)
-    return Design(
+    style = style_of(job.bracket.style)
+    sizes = style.sizes(job, pin, surface)
+    design = Design(
         job=job,
         study=study,
         pin=pin,
@@ -105,6 +106,7 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
         foot=sizes.foot,
         bolts=sizes.bolts,
     )
+    return style.settle(design, surface)
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:

@@ -5,15 +5,19 @@ that it passes over the ears' own beads, and its lower edge short of the ears' f
 is welded outside: to the rail, and to both ears. With slots, tabs on its sides go through the ears and locate it.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
+from operator import itemgetter
 
-from plategen.bracket.closing_plate import BESIDE_BEAD_MM, Box, closing_plate, free_depth, slotted
+from plategen.bracket.closing_plate import LEAST_LEG_MM, ClosingPlate, closing_plate, refuse_narrow
+from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, rough_depth
+from plategen.bracket.closing_slot import slotted
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Bracket, Plate
 from plategen.design.design import Design
-from plategen.ground.message import NOTHING, Message, message
+from plategen.ground.message import NOTHING, Message, message, size
 from plategen.ground.refusal import Refusal
-from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 
@@ -26,8 +30,8 @@ GOOD_SIDE_LEGS = 8.0
 SLOTTED_SIDE = 4.0
 """How deep it makes slotted sides, over the ears' thickness: a slot in the middle with steel all round."""
 
-MOST_INSETS = 40
-"""Insets tried before the corner is given up."""
+SMALLER_LEG = "{} plate's leg {}: the largest for which there is room (common practice, no source)"
+"""A choice by rule, told in the sheet."""
 
 
 def close(design: Design, closing: Closing, rail: Rail, bracket: Bracket) -> Bracket:
@@ -41,41 +45,71 @@ def close(design: Design, closing: Closing, rail: Rail, bracket: Bracket) -> Bra
     ears: tuple[Plate, ...] = bracket.plates
     plates, welds, chosen = [], [*bracket.welds], [*bracket.chosen]
     for which in (which for which in ("back", "bottom") if getattr(closing, which)):
-        box = Box(design, closing, rail, ears)
-        root, why = _root(box, which)
-        built = closing_plate(box, root, which)
+        built, ears, reasons = _chosen(design, closing, rail, ears, which)
         plates.append(built.plate)
         welds += built.runs
-        chosen += [reason for reason in (why, built.why) if reason]
-        if built.tabs_mm is not None:
-            ears = tuple(slotted(ear, built.plate, built.tabs_mm, root, closing.fit_mm) for ear in ears)
+        chosen += [reason for reason in reasons if reason]
     return replace(bracket, plates=(*ears, *plates), welds=tuple(welds), chosen=tuple(chosen))
 
 
-def _root(box: Box, which: str) -> tuple[Root, Message]:
-    """Where a closing plate stands, and the rule that chose its inset.
+def _chosen(
+    design: Design, closing: Closing, rail: Rail, ears: tuple[Plate, ...], which: str
+) -> tuple[ClosingPlate, tuple[Plate, ...], tuple[Message, ...]]:
+    """A closing plate with the ears that it stands between, and why its leg, inset and depth are what they are.
 
-    Left out, the inset is the least that has room for the outer beads and gives sides of eight legs, or the deepest.
+    Left out, the leg is the ears' own or the largest below it for which there is room, and the inset the least that
+    has room for the outer beads and gives good sides, or the one with the deepest.
     """
+    usual = closing.leg_mm or design.job.weld.leg_mm
+    legs = (usual,) if closing.leg_mm else (usual, *PART_SIZES.below(usual, design.job.units, LEAST_LEG_MM))
+    refused: Refusal | None = None
+    for leg_mm in legs:
+        box, refused = Box(design, closing, rail, ears, leg_mm), None
+        try:
+            refuse_narrow(box, which)
+        except Refusal as refusal:
+            refused = refusal
+            continue
+        for root, why in _roots(box, which):
+            try:
+                built = closing_plate(box, root, which)
+            except Refusal as refusal:
+                refused = refused or refusal  # of the best place for the smallest leg
+                continue
+            if built.slot is not None:
+                ears = tuple(slotted(ear, built.slot) for ear in ears)
+            leg = message(SMALLER_LEG, which, size(leg_mm)) if leg_mm < usual else NOTHING
+            return built, ears, (leg, why, built.why)
+    raise refused or Refusal("the foot is too short for a closing plate; a longer one is right", "mount.foot")
+
+
+def _roots(box: Box, which: str) -> Iterator[tuple[Root, Message]]:
+    """Where a closing plate may stand, the best first, and the rule that chose its inset."""
     job, closing = box.design.job, box.closing
     given = closing.back_inset_mm if which == "back" else closing.bottom_inset_mm
     if given is not None:
-        return _standing(box, which, given), NOTHING
-    least = PLATE_SIZES.up(INSET_LEGS * box.leg_mm, job.units)
+        yield _standing(box, which, given), NOTHING
+        return
     sides, rule = GOOD_SIDE_LEGS * box.leg_mm, f"sides of {GOOD_SIDE_LEGS:g} x weld leg"
     if closing.joint == "slots" and SLOTTED_SIDE * job.bracket.thickness_mm > sides:
         sides, rule = SLOTTED_SIDE * job.bracket.thickness_mm, f"sides of {SLOTTED_SIDE:g} x the ears' thickness"
-    deepest, best = -1.0, None
-    for k in range(MOST_INSETS):
-        root = _standing(box, which, least + k * PLATE_SIZES.up(box.leg_mm, job.units))
-        depth = free_depth(box, root)
-        if depth > deepest:
-            deepest, best = depth, root
-        if depth - job.weld.leg_mm - BESIDE_BEAD_MM >= sides:
-            break
-    assert best is not None
-    inset = "{} plate's inset: the least that leaves {} x weld leg outside and {} (common practice, no source)"
-    return best, message(inset, which, f"{INSET_LEGS:g}", rule)
+    why = message(
+        "{} plate's inset: the least that leaves {} x weld leg outside and {} (common practice, no source)",
+        which, f"{INSET_LEGS:g}", rule,
+    )  # fmt: skip
+    inset_mm, step_mm = PLATE_SIZES.up(INSET_LEGS * box.leg_mm, job.units), PLATE_SIZES.up(box.leg_mm, job.units)
+    # each on its own half of the foot: beyond it the one behind would stand under the cylinder, or the other behind it
+    most_mm = min(ear.notch.length for ear in box.ears if ear.notch is not None) / 2 - box.thickness_mm
+    shallow: list[tuple[float, Root]] = []
+    while inset_mm < most_mm:
+        root = _standing(box, which, inset_mm)
+        depth_mm = rough_depth(box, root)
+        if depth_mm - job.weld.leg_mm - BESIDE_BEAD_MM >= sides:
+            yield root, why
+        else:
+            shallow.append((depth_mm, root))
+        inset_mm += step_mm
+    yield from ((root, why) for _, root in sorted(shallow, key=itemgetter(0), reverse=True))
 
 
 def _standing(box: Box, which: str, inset_mm: float) -> Root:

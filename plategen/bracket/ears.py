@@ -1,17 +1,25 @@
 """Style ``ears``: two plates standing on the rail, one on each side of the eye they hold, or one within a fork."""
 
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+
 from plategen.bracket.closing import close
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import pin_plate, standing_runs
-from plategen.bracket.style import Style
-from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
+from plategen.bracket.style import Style, first_built
+from plategen.design.design import Chosen, Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, foot_on_rail, under_pin
 from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
+from plategen.ground.message import message
+from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
+from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 
 
@@ -24,8 +32,11 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     """
     places = standing_places(job, pin.plane_mm)
     refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
-    nose, toe, relief = nose_radius(job), toe_height(job, job.bracket.thickness_mm), relief_radius(job)
     at = complex(pin.station_mm, 0.0)
+    sections = [rail.section(w) for place in places for w in place.faces_mm]
+    near_mm, height_mm = from_corner(sections, at), min(-offset_from(section, at) for section in sections)
+    toe, relief = toe_height(job, job.bracket.thickness_mm), relief_radius(job, near_mm)
+    nose = nose_radius(job, min(height_mm, near_mm - relief.mm) - job.bracket.root_gap_mm)
 
     def asked(section: Chain, turned: bool) -> Asked:
         return under_pin(job, -offset_from(section, at), nose.mm, turned=turned)
@@ -58,9 +69,40 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     return bracket if job.closing is None else close(design, job.closing, rail, bracket)
 
 
+def from_corner(sections: Iterable[Chain], at: complex) -> float:
+    """How near a point lies to a corner of the rail's sections; infinite where they have none."""
+    return min((abs(corner.point - at) for section in sections for corner in corners(section)), default=math.inf)
+
+
+HIGHER_TOES = 8
+"""Higher toes that are tried, a weld leg apart, until closing plates have room between the ears."""
+
+HELPED_BY_TOE = ("bracket.toe", "closing.joint")
+"""Keys that the cures of a closing plate name which has too little steel beside it in the ears."""
+
+
+def settle_toe(design: Design, rail: Rail) -> Design:
+    """The design with a toe that leaves room for the closing plates, where a rule chooses both."""
+    job = design.job
+    if job.closing is None or job.bracket.toe_mm is not None or len(standing_places(job, design.pin.plane_mm)) < 2:
+        return design
+    try:
+        build_ears(design, rail)
+    except Refusal as refusal:
+        if refusal.cure is None or refusal.cure.changes[0].key not in HELPED_BY_TOE:
+            return design
+    else:
+        return design
+    why = message("toe as high as closing plates need between the ears (common practice, no source)")
+    step_mm = PLATE_SIZES.up(job.weld.leg_mm, job.units)
+    toes = (Chosen(design.toe.mm + k * step_mm, why) for k in range(1, HIGHER_TOES))
+    return first_built((replace(design, toe=toe) for toe in toes), lambda tried: build_ears(tried, rail)) or design
+
+
 STYLE = Style(
     name="ears",
     sizes=choose_sizes,
+    settle=settle_toe,
     build=build_ears,
     fitted=standing_places,
     examples=(

@@ -25,7 +25,16 @@ Floats: TypeAlias = NDArray[np.float64]
 """Numbers in an array."""
 
 
-CylinderPart: TypeAlias = Literal["eye", "lug", "barrel", "rod", "port"]
+KEPT_CLEAR_MM = 3.0
+"""Room to the cylinder when the job asks for none: dirt, paint and worn pins (common practice, no source)."""
+
+HEAD_OVER_PIN = 1.5
+"""Width of a pin's head, or of the washer and clip at its other end, over its diameter (ISO 2341, from memory)."""
+
+PIN_OVER = 0.25
+"""How far a pin stands out of the plates that hold it at each end, over its diameter."""
+
+CylinderPart: TypeAlias = Literal["eye", "pin", "lug", "barrel", "rod", "port"]
 """A part of the cylinder: its eye, the lug from there to the barrel, the barrel, the rod, or a port that stands out."""
 
 

@@ -5,22 +5,27 @@ straight line at the height of the chord there; over the plate's thickness the n
 tube along the pin the notch is the tube's own section.
 """
 
+from dataclasses import replace
+
 from plategen.bracket.holes import held_pin
 from plategen.bracket.meeting import as_drawn
 from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import Notch
 from plategen.bracket.standing import pin_plate, standing_runs
-from plategen.bracket.style import Style
+from plategen.bracket.style import Style, first_built
 from plategen.bracket.under_tabs import under_tabs
-from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
-from plategen.design.on_tube import corner_reason, foot_on_tube, seat_of, seat_places
+from plategen.design.design import Chosen, Design, Sizes, relief_radius, toe_height
+from plategen.design.motion import tables_of
+from plategen.design.on_tube import corner_reason, foot_on_tube, nose_on_tube, seat_of, seat_places
 from plategen.design.places import PinPlace
 from plategen.flat.clip import between
 from plategen.flat.offset import offset_chain
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.rail.tube import Tube
+from plategen.rules.edge_distance import least_edge_distance
 
 NOT_WELDED = message(
     "Never weld a forged or heat-treated steering part: drag link ends, pitman and steering arms, knuckles, tie rod "
@@ -45,7 +50,7 @@ def choose_sizes(job: Job, pin: PinPlace, tube: Tube) -> Sizes:
     Raises:
         Refusal: If the tabs miss the tube.
     """
-    nose = nose_radius(job)
+    nose = nose_on_tube(job, pin, tube)
     return Sizes(
         nose=nose,
         toe=toe_height(job, job.bracket.thickness_mm),
@@ -77,6 +82,23 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
         chosen=(*design.reasons(relieved=False), *((corner,) if corner else ())),
         cautions=(NOT_WELDED, CLAMPED) if seat.hold == "clamp" else (NOT_WELDED, ALONG_THE_TUBE, CHECK_TUBE),
     )
+
+
+def settle_nose(design: Design, tube: Tube) -> Design:
+    """The design with a nose that the toes of a narrow foot clear, where a rule chooses it; lower toes if need be."""
+    job = design.job
+    if job.bracket.nose_radius_mm is not None:
+        return design
+    why = message("as large as the narrow foot leaves room for, no less than the edge-distance rule")
+    least_mm, leg_mm = least_edge_distance(job.cylinder.base.pin_mm, tables_of(job)).mm, job.weld.leg_mm
+    noses = [
+        design.nose,
+        *(Chosen(r, message("nose radius {}", why)) for r in PLATE_SIZES.below(design.nose.mm, job.units, least_mm)),
+    ]
+    lower = PLATE_SIZES.below(design.toe.mm, job.units, leg_mm) if job.bracket.toe_mm is None else ()
+    toes = [design.toe, *(Chosen(h, message("toe {}, a weld leg", why)) for h in lower)]
+    tried = (replace(design, nose=nose, toe=toe) for toe in toes for nose in noses)
+    return first_built(tried, lambda each: build_seat(each, tube)) or design
 
 
 def seat_notch(tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float) -> Notch:
@@ -116,6 +138,7 @@ def _refuse_foot_beside(tube: Tube, foot_mm: tuple[float, float]) -> None:
 STYLE = Style(
     name="seat",
     sizes=choose_sizes,
+    settle=settle_nose,
     build=build_seat,
     fitted=lambda job, plane_mm: (),  # a tube is known by its size, and nothing is fitted to a trace
     examples=("quarry-clamped-seat", "vineyard-drag-link-seat"),

@@ -8,16 +8,18 @@ rest.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import lru_cache
 from typing import TypeVar
 
+from plategen.bracket.envelope import HEAD_OVER_PIN, KEPT_CLEAR_MM
 from plategen.bracket.holes import bolt_holes, bolt_slot, held_pin, pin_hole
+from plategen.bracket.hull import corner_steel, hull
 from plategen.bracket.model import Bracket, Hole, Plate, Slot, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import standing_plate, standing_runs
 from plategen.bracket.style import Style
-from plategen.bracket.tab import corner_steel, hull, refuse_broken, tab_outline
+from plategen.bracket.tab import refuse_broken, tab_outline
 from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, steel_round, steel_round_slot
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, foot_on_rail, for_flanks, for_weld
@@ -32,11 +34,14 @@ from plategen.design.places import (
 )
 from plategen.flat.chain import Chain
 from plategen.flat.distance import chain_distance, offset_from
+from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import dot
-from plategen.ground.message import message, mm
+from plategen.flat.segment import Line, dot
+from plategen.ground.cure import Change, Cure
+from plategen.ground.message import joined, message, mm, number, size
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.job.style_tables import Split
 from plategen.rail.corner import corners
@@ -50,6 +55,10 @@ OFF_THE_BEAD_MM = 1.5
 
 REMEMBERED = 32
 """Rails remembered at other in-line offsets."""
+
+TRIED_STEPS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 22, 26, 30, 36, 42, 50, 60)
+TRIED_SHARES = (0.8, 0.6, 0.4, 0.2, 0.0)
+"""How far from their height bolts are tried, in shop sizes, and which shares of the reach, until a bracket is built."""
 
 STEPS_PAST_CORNER = 8
 """Parts of the reach between which ears are held against a rail that goes round a corner."""
@@ -109,8 +118,21 @@ def build_split(design: Design, rail: Rail) -> Bracket:
     """Tabs and ears with their notches, holes, slots and weld runs.
 
     Raises:
-        Refusal: If ears would meet the rail anywhere in the reach, or a plate is impossible.
+        Refusal: If ears would meet the rail or tabs the pin anywhere in the reach, or a plate is impossible.
     """
+    try:
+        return _built(design, rail)
+    except Refusal as refusal:
+        if refusal.key != "split.height":
+            raise
+        cure = _cure(design, rail)
+        if cure is None:
+            raise
+        raise Refusal(message("{}; {} is right", refusal.message, cure.advice), refusal.key, cure=cure) from None
+
+
+def _built(design: Design, rail: Rail) -> Bracket:
+    """The bracket, refused without a cure."""
     job, split, ears = design.job, split_of(design.job), ear_places(design.job, design.pin.plane_mm)
     for offset_mm in _looked_at(split, rail):
         _refuse_ears_on_rail(design, split, ears, _moved(rail, offset_mm))
@@ -129,6 +151,27 @@ def build_split(design: Design, rail: Rail) -> Bracket:
         chosen=(*design.reasons(relieved=any(plate.legs for plate in plates)), STEEL_ABOUT_BOLTS),
         cautions=(BOLTS, SLOTS_HOLD_BY_FRICTION) if split.adjust == "slots" else (BOLTS,),
     )
+
+
+def _cure(design: Design, rail: Rail) -> Cure | None:
+    """The nearest height of the bolts, else the longest reach, else both, with which the bracket is built."""
+    job, split = design.job, split_of(design.job)
+    step_mm = PLATE_SIZES.step_mm(job.units)
+    near = [PLATE_SIZES.up(split.height_mm, job.units) + sign * k * step_mm for k in TRIED_STEPS for sign in (1, -1)]
+    less = [PLATE_SIZES.down(split.reach_mm * share, job.units) for share in TRIED_SHARES] if split.reach_mm else []
+    tried = [(h, None) for h in near] + [(None, r) for r in less] + [(h, r) for r in less for h in near]
+    for height_mm, reach_mm in tried:
+        given = {key: mm for key, mm in (("height", height_mm), ("reach", reach_mm)) if mm is not None}
+        try:
+            changed = job.replaced(split=split.replaced(**{f"{key}_mm": mm for key, mm in given.items()}))
+            sizes = choose_sizes(changed, design.pin, rail)
+            of = {field.name: getattr(sizes, field.name) for field in fields(sizes)}
+            _built(replace(design, job=changed, **of), rail)
+        except Refusal:
+            continue
+        advice = joined(" and ", [message("a {} of {}", key, size(mm)) for key, mm in given.items()])
+        return Cure(advice, tuple(Change(f"split.{key}", size(mm)) for key, mm in given.items()))
+    return None
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -198,8 +241,8 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
             room = chain_distance(outline, section)
             if offset_from(section, pin) >= 0.0 or room < keep - 1e-9:
                 words = (
-                    "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail; {} keep "
-                    "it off the bead: bring the bolts nearer to the cylinder, or let the tabs reach less"
+                    "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail, and {} "
+                    "keep it off the bead"
                 )
                 raise Refusal(
                     message(words, mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up")), "split.height"
@@ -217,10 +260,29 @@ def _tab(
     bolts = [Circle(p, _steel_mm(split)) for p in plan.tab]
     outline = tab_outline(notch.path, bolts, toe_mm, job.bracket.corner_radius_mm, corner_steel(notch.path, toe_mm))
     refuse_broken(outline, place.name, [(hole.name, hole.circle) for hole in holes], "split.height")
+    _refuse_tab_on_pin(design, split, outline, place)
     plate = standing_plate(job, place, "tab", notch, outline, holes, thickness_mm=thick)
     runs = standing_runs(job, place, notch)
     offset_mm = rail.inline_offset_mm
     return _stood(plate, offset_mm), (_stood(run, offset_mm) for run in runs)
+
+
+def _refuse_tab_on_pin(design: Design, split: Split, outline: Loop, place: PlatePlace) -> None:
+    """Refuse a tab in the room of the pin and its head anywhere in the reach, the tab in the straightedge's frame."""
+    low, high = (complex(design.pin.station_mm, -split.built_for_mm + k * split.reach_mm) for k in (-1, 1))
+    way = (Line(low, high),) if split.reach_mm else (Line(low - 1e-3, low + 1e-3),)
+    within = any(inside(outline, p) for p in (low, high))
+    room = (0.0 if within else chain_distance(outline, way)) - HEAD_OVER_PIN / 2 * design.job.cylinder.base.pin_mm
+    if room < KEPT_CLEAR_MM:
+        words = (
+            "{} comes within {} of the pin's head ({} pins wide), within the tabs' reach of {} each way, and {} keep "
+            "it clear"
+        )
+        there = message(
+            words, place.name, mm(max(0.0, room)), number(HEAD_OVER_PIN, "size"), mm(split.reach_mm),
+            mm(KEPT_CLEAR_MM, "up"),
+        )  # fmt: skip
+        raise Refusal(there, "split.height")
 
 
 def _stood(part: Part, offset_mm: float) -> Part:

@@ -1,13 +1,15 @@
 """Plates that stand across the pin: a nose about it, two flanks, two toes square to the rail, the notch, its welds."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
+from plategen.bracket.hull import between, corner_steel, hull, string
 from plategen.bracket.model import Hole, Joint, Plate, PlateRole, WeldRun, fillet
 from plategen.bracket.notch import Notch, joint_angle, toes
-from plategen.design.design import Design
+from plategen.design.design import NOSE_CLEAR_MM, Design
+from plategen.design.motion import tables_of
 from plategen.design.places import PlatePlace
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
@@ -16,17 +18,15 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, angle
 from plategen.flat.tangent import round_corner, tangent_point
-from plategen.ground.message import message, mm, uv
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import message, mm, size, uv
 from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
-from plategen.rail.corner import goes_round
+from plategen.rules.edge_distance import least_edge_distance
 
-CROSSING = "the outline crosses itself near {}; shorten the toe or move the foot's ends apart"
-THROUGH_CORNER = (
-    "the plate's flank would cut through the rail's corner near {}; a higher toe, a pin farther out from the corner, "
-    "or a foot on one face of the rail is right"
-)
-"""What is wrong with an outline that crosses itself, along a face and round a corner of the rail."""
+MOST_FARTHER_MM = 500.0
+"""A pin is looked for no farther from the rail than this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,10 +56,8 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
 
     Raises:
-        Refusal: If the pin lies on or beyond the rail, the hole breaks the nose, the nose reaches the rail, a toe
-            is inside the nose, a corner does not fit, or the outline crosses itself.
+        Refusal: If a toe is inside the nose, a corner does not fit, or the outline crosses itself.
     """
-    _refuse_impossible(notch, shape)
     nose = Circle(shape.pin, shape.nose_radius_mm)
     first_toe, last_toe = toes(notch, shape.toe_mm)
     for toe, which in ((first_toe, "first"), (last_toe, "last")):
@@ -69,20 +67,26 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
                 "pin or make the toe shorter"
             )
             raise Refusal(message(words, which, mm(abs(toe - shape.pin)), mm(shape.nose_radius_mm)), "bracket.toe")
-    into_nose = tangent_point(first_toe, nose, "left")
-    out_of_nose = tangent_point(last_toe, nose, "right")
-    sweep = angle((out_of_nose - nose.centre) / (into_nose - nose.centre)) % (2.0 * math.pi)
-    nose_arc = Arc(into_nose, out_of_nose, math.tan(sweep / 4))
-    first = _rounded_flank(Line(notch.start, first_toe), Line(first_toe, into_nose), shape, "first")
-    last = _rounded_flank(Line(out_of_nose, last_toe), Line(last_toe, notch.end), shape, "last")
-    outline = Loop((*first, nose_arc, *last, *notch.reversed()))
-    refuse_unfit(
-        outline, "bracket.toe", THROUGH_CORNER if goes_round(notch) else CROSSING, "the toe or the corner radius"
-    )
+    below = _below(notch, nose, first_toe, last_toe, shape.toe_mm)
+    first = _rounded_flank(Line(notch.start, first_toe), below[0], shape, "first")
+    last = _rounded_flank(below[-1], Line(last_toe, notch.end), shape, "last")
+    outline = Loop((*first, *below[1:-1], *last, *notch.reversed()))
+    refuse_unfit(outline, "bracket.toe", "the toe or the corner radius")
     return outline
 
 
-def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tuple[Segment, ...]:
+def _below(notch: Chain, nose: Circle, first_toe: complex, last_toe: complex, toe_mm: float) -> Sequence[Segment]:
+    """From toe to toe: two flanks and the nose, and about a corner of the rail that a flank would cut, steel."""
+    round_these, beside = [Circle(first_toe, 0.0), Circle(last_toe, 0.0), nose], corner_steel(notch, toe_mm)
+    drawn = string(round_these, beside) if beside else None
+    if drawn and drawn != hull(round_these) and (below := between(drawn, first_toe, last_toe)):
+        return below
+    into_nose, out_of_nose = tangent_point(first_toe, nose, "left"), tangent_point(last_toe, nose, "right")
+    sweep = angle((out_of_nose - nose.centre) / (into_nose - nose.centre)) % (2.0 * math.pi)
+    return Line(first_toe, into_nose), Arc(into_nose, out_of_nose, math.tan(sweep / 4)), Line(out_of_nose, last_toe)
+
+
+def _rounded_flank(before: Segment, after: Segment, shape: EarShape, which: str) -> tuple[Segment, ...]:
     """A toe and a flank with the corner between them rounded; nothing to round when they are all but in line."""
     turn = abs(angle(after.start_tangent / before.start_tangent))
     if shape.corner_radius_mm * min(1.0, turn) < SHORTEST_EDGE_MM:
@@ -93,38 +97,55 @@ def _rounded_flank(before: Line, after: Line, shape: EarShape, which: str) -> tu
         raise Refusal(message("at the {} toe: {}", which, refusal.message), "bracket.corner_radius") from None
 
 
-def _refuse_impossible(notch: Chain, shape: EarShape) -> None:
-    height_mm, nose_mm, hole_mm = -offset_from(notch, shape.pin), shape.nose_radius_mm, shape.hole_radius_mm
-    if height_mm <= 0.0:
-        words = "the pin lies on or beyond the rail, by {}; the in-line offset must leave room for it"
-        raise Refusal(message(words, mm(-height_mm)), "mount.inline_offset")
+def _refuse_impossible(design: Design, notch: Chain, shape: EarShape) -> None:
+    """Refuse a pin that is too near to the rail for its hole or its nose, and a nose that the hole breaks."""
+    job, hole_mm, nose_mm = design.job, shape.hole_radius_mm, shape.nose_radius_mm
+    height_mm, edge_mm = (
+        -offset_from(notch, shape.pin),
+        least_edge_distance(job.cylinder.base.pin_mm, tables_of(job)).mm,
+    )
     if nose_mm <= hole_mm:
-        words = "the pin hole of {} breaks the edge of a nose of radius {}; the nose must be larger than the hole"
-        raise Refusal(message(words, mm(2 * hole_mm), mm(nose_mm)), "bracket.nose_radius")
-    if hole_mm >= height_mm:
-        words = (
-            "the pin hole breaks the notch: its centre is {} from the rail and its radius {}; move the pin away from "
-            "the rail"
-        )
-        raise Refusal(message(words, mm(height_mm), mm(hole_mm)), "mount.inline_offset")
-    if nose_mm >= height_mm:
-        words = (
-            "the nose reaches the rail: radius {}, the pin is {} from the rail; make the nose smaller or the in-line "
-            "offset larger"
-        )
-        raise Refusal(message(words, mm(nose_mm), mm(height_mm)), "bracket.nose_radius")
+        cure = set_to("bracket.nose_radius", size(PLATE_SIZES.up(edge_mm, job.units)), "a nose of {}")
+        words = "the pin hole of {} breaks the edge of a nose of radius {}; {} is right"
+        raise Refusal(message(words, mm(2 * hole_mm), mm(nose_mm), cure.advice), "bracket.nose_radius", cure=cure)
+    if nose_mm < height_mm:
+        return
+    given = job.bracket.nose_radius_mm is not None
+    smaller_mm = PLATE_SIZES.down(height_mm - NOSE_CLEAR_MM, job.units)
+    if given and smaller_mm >= edge_mm:
+        key, cure = "bracket.nose_radius", set_to("bracket.nose_radius", size(smaller_mm), "a nose of {}")
+    else:
+        room_mm = (nose_mm if given else edge_mm) + NOSE_CLEAR_MM
+        key, cure = "mount.inline_offset", _farther(design, notch, shape.pin, PLATE_SIZES.up(room_mm, job.units))
+    if height_mm <= 0.0:
+        what = message("the pin lies on or beyond the rail, by {}", mm(-height_mm))
+    elif hole_mm >= height_mm:
+        words = "the pin hole breaks the notch: its centre is {} from the rail and its radius {}"
+        what = message(words, mm(height_mm), mm(hole_mm))
+    else:
+        words = "the nose reaches the rail: radius {}, the pin is {} from the rail"
+        what = message(words, mm(nose_mm), mm(height_mm))
+    raise Refusal(message("{}; {} is right", what, cure.advice), key, cure=cure)
 
 
-def refuse_unfit(
-    outline: Loop,
-    key: str,
-    crossing: str = "the outline would cross itself near {}; a wider foot or a shorter toe is right",
-    change: str = "the toe or the foot",
-) -> None:
+def _farther(design: Design, notch: Chain, pin: complex, room_mm: float) -> Cure:
+    """The least in-line offset that holds the pin so far from the rail, all of it moving with the notch."""
+    units, now_mm = design.job.units, design.pin.inline_offset_mm
+    step_mm, first_mm = PLATE_SIZES.step_mm(units), PLATE_SIZES.up(now_mm, units)
+    tried = (first_mm + step_mm * k for k in range(round(MOST_FARTHER_MM / step_mm)))
+    right = next((mm for mm in tried if -offset_from(notch, pin - 1j * (mm - now_mm)) > room_mm), None)
+    if right is None or design.job.mount.pin != "here":
+        return advise("a pin farther from the rail")
+    return set_to("mount.inline_offset", size(right), "an in-line offset of {} or more")
+
+
+def refuse_unfit(outline: Loop, key: str, change: str = "the toe or the foot") -> None:
     """Refuse an outline that crosses itself or has an edge that no table can cut."""
     place = simple(outline)
     if place is not None:
-        raise Refusal(message(crossing, uv(place)), key)
+        raise Refusal(
+            message("the outline would cross itself near {}; a wider foot or a shorter toe is right", uv(place)), key
+        )
     shortest = min(outline, key=lambda edge: edge.length)
     if shortest.length < SHORTEST_EDGE_MM:
         words = "an edge of the outline would be shorter than {}, near u {}; change {} a little"
@@ -135,9 +156,12 @@ def pin_plate(design: Design, place: PlatePlace, role: PlateRole, notch: Notch) 
     """A plate with the pin in its nose, standing on its notch.
 
     Raises:
-        Refusal: If its outline is impossible; see :func:`ear_outline`.
+        Refusal: If the pin lies on or beyond the rail, the hole breaks the nose, the nose reaches the rail, or its
+            outline is impossible; see :func:`ear_outline`.
     """
-    outline = ear_outline(notch.path, EarShape.of(design))
+    shape = EarShape.of(design)
+    _refuse_impossible(design, notch.path, shape)
+    outline = ear_outline(notch.path, shape)
     return standing_plate(design.job, place, role, notch, outline, (pin_hole(design),))
 
 

@@ -3,7 +3,7 @@
 Each style is the file of its name in this folder, which holds it as ``STYLE``, and is imported when a job asks for it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any, Generic, TypeVar
@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 from plategen.bracket.model import Bracket
 from plategen.design.design import Design, Sizes
 from plategen.design.places import PinPlace, PlatePlace
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail
@@ -27,10 +28,23 @@ class Style(Generic[On]):
     name: StyleName  # As the job file has it.
     sizes: Callable[[Job, PinPlace, On], Sizes]  # Chooses what the job leaves to a rule, on what the bracket stands on.
     build: Callable[[Design, On], Bracket]  # Makes plates and welds of a design.
+    # Where a rule can tell only by building whether a size does: the design with that size chosen so.
+    settle: Callable[[Design, On], Design] = lambda design, _: design
     # Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's inner face;
     # fit notes speak of these.
     fitted: Callable[[Job, float], Sequence[PlatePlace]]
     examples: tuple[str, ...]  # Folders of ``profiles/`` that show it.
+
+
+def first_built(designs: Iterable[Design], build: Callable[[Design], object]) -> Design | None:
+    """The first of designs that can be built, for a rule that tells only by trying; None where none can."""
+    for design in designs:
+        try:
+            build(design)
+        except Refusal:
+            continue
+        return design
+    return None
 
 
 def style_of(name: StyleName) -> Style[Any]:

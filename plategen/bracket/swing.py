@@ -16,8 +16,18 @@ from typing import Literal, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import Body, CylinderPart, Floats, Post, cylinder_bodies, in_cylinder, nearest
-from plategen.bracket.measure import box_corners
+from plategen.bracket.envelope import (
+    HEAD_OVER_PIN,
+    PIN_OVER,
+    Body,
+    CylinderPart,
+    Floats,
+    Post,
+    cylinder_bodies,
+    in_cylinder,
+    nearest,
+)
+from plategen.bracket.measure import box_corners, held_along_pin
 from plategen.bracket.model import Bracket, Plate, PlateRole
 from plategen.design.design import Design
 from plategen.flat.chain import Chain, Run
@@ -81,21 +91,26 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
     """The smallest clearances over the design's swing: of the eye, and of the rest, to the rail and each plate.
 
     Where the job does not say where the barrel begins, it is held against the rail all along and against no plate, and
-    plates are held against nothing but what turns between them. A plate that the pin goes through is not held against
-    the eye: the side play is theirs.
+    plates are held against nothing but what turns between them and the pin with its heads. A plate that the pin goes
+    through is not held against those nor the eye: the side play is theirs.
     """
     job, swing_rad = design.job, design.motion.swing_rad
     start = job.swing.barrel_start_mm if job.swing else None
     eye, *others = cylinder_bodies(job, start)
     ports = [b for b in others if b.part == "port"]
-    pin, entries = bracket.pin.centre, job.swing.port if job.swing else ()
+    pin, over, (low, high) = bracket.pin.centre, PIN_OVER * bracket.pin.diameter_mm, held_along_pin(bracket)
+    heads = Post(
+        "pin", "pin's head", 2, (0.0, 0.0, 0.0), low - over - pin[2], high + over - pin[2],
+        HEAD_OVER_PIN / 2 * bracket.pin.diameter_mm,
+    )  # fmt: skip
+    entries = job.swing.port if job.swing else ()
     reach = job.cylinder.body_diameter_mm / 2 + max((port.height_mm for port in entries), default=0.0)
     rooms = [*_rail_rooms(eye, tuple(others), rail, pin, reach, swing_rad)]
     for plate in bracket.plates:
         if plate.pin_hole is not None:
             held = [b for b in others if b.part != "lug"] if start is not None else ports
         else:
-            held = [eye, *(others if start is not None else ports)]
+            held = [eye, heads, *(others if start is not None else ports)]
         if held:
             rooms.append(_least(held, _plate_surface(plate, pin[2], _faced(held, pin, swing_rad)), pin, swing_rad))
     return tuple(rooms)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from functools import partial
 
+from plategen.bracket.envelope import KEPT_CLEAR_MM
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
@@ -13,9 +14,6 @@ from plategen.ground.message import NOTHING, message, mm
 
 SOURCE = "common practice, no source: room for dirt, paint and worn pins"
 """Source of the clearances asked."""
-
-LEAST_MM = 3.0
-"""Clearance asked when the job asks for none."""
 
 STANDS_ON = ("rail", "tube")
 """What the bracket stands on."""
@@ -39,7 +37,7 @@ CHECKS = (BOSS, CLEARANCE)
 def check_swing(setting: Setting) -> Iterator[Finding]:
     """A finding for the smallest clearance to each thing that the cylinder passes."""
     swing = setting.job.swing
-    asked = swing.least_mm if swing else LEAST_MM
+    asked = swing.least_mm if swing else KEPT_CLEAR_MM
     yield from (_clearance(setting, room, asked) for room in setting.rooms)
 
 
@@ -81,6 +79,8 @@ def _cure(room: Room, boss: bool) -> str:
         return "in-line offset larger"
     if room.kind in STANDS_ON:
         return "in-line offset larger, or less swing towards the rail"
+    if room.part == "pin":
+        return "plate farther from the pin's axis"
     if room.kind == "closing":
         return "closing plate shallower, or less swing"
     return "barrel or port farther from the pin, or less swing"

@@ -4,6 +4,7 @@ The job says what the user wrote and is never changed; whatever was left to the 
 reason. Bracket, checks, pictures and reports read the design.
 """
 
+import math
 from dataclasses import dataclass
 
 from plategen.design.bolts import BoltPlan
@@ -19,6 +20,9 @@ from plategen.steering.study import SteeringStudy
 
 NOSE_OVER_PIN = 1.5
 """Nose radius over pin diameter: a lug about as wide as three pins (common practice, no source)."""
+
+NOSE_CLEAR_MM = 1.0
+"""A nose that a rule makes smaller stays this far off what it stands on, so that the notch does not cut it."""
 
 TOE_OVER_LEG = 2.0
 TOE_OVER_THICKNESS = 1.5
@@ -70,16 +74,25 @@ class Design(Sizes):
         return tuple(why for why in (self.nose.why, self.toe.why, self.foot.why, relief) if why)
 
 
-def nose_radius(job: Job) -> Chosen:
-    """Nose radius: the job's, or from the edge-distance rule, no less than 1.5 pins, on the next shop size up."""
+def nose_radius(job: Job, height_mm: float = math.inf) -> Chosen:
+    """Nose radius: the job's, or from the edge-distance rule, no less than 1.5 pins, on the next shop size up.
+
+    Where the pin is too low over its welds for that, at ``height_mm``, the largest that clears them, no less than the
+    edge-distance rule.
+    """
     if job.bracket.nose_radius_mm is not None:
         return Chosen(job.bracket.nose_radius_mm)
     pin_mm = job.cylinder.base.pin_mm
     edge = least_edge_distance(pin_mm, tables_of(job))
     by_edge = edge.mm >= NOSE_OVER_PIN * pin_mm
-    wanted = max(edge.mm, NOSE_OVER_PIN * pin_mm)
+    wanted = PLATE_SIZES.up(max(edge.mm, NOSE_OVER_PIN * pin_mm), job.units)
+    lower = PLATE_SIZES.down(height_mm - NOSE_CLEAR_MM, job.units) if height_mm < wanted + NOSE_CLEAR_MM else wanted
+    if lower < wanted:
+        least = PLATE_SIZES.up(edge.mm, job.units)
+        words = "nose radius as large as clears the rail under a low pin, no less than {}"
+        return Chosen(max(lower, least), message(words, edge.source))
     rule = edge.source if by_edge else f"{NOSE_OVER_PIN:g} x pin: common practice, no source"
-    return Chosen(PLATE_SIZES.up(wanted, job.units), message("nose radius from {}, on the next shop size up", rule))
+    return Chosen(wanted, message("nose radius from {}, on the next shop size up", rule))
 
 
 def toe_height(job: Job, thickness_mm: float) -> Chosen:
@@ -93,14 +106,26 @@ def toe_height(job: Job, thickness_mm: float) -> Chosen:
     return Chosen(PLATE_SIZES.up(wanted, job.units), why)
 
 
-def relief_radius(job: Job) -> Chosen:
-    """Radius of the relief at a sharp corner of the rail: the job's, or such that two beads end clear of each other."""
+def relief_radius(job: Job, near_mm: float = math.inf) -> Chosen:
+    """Radius of the relief at a sharp corner of the rail: the job's, or such that two beads end clear of each other.
+
+    Where the pin lies as near to the corner as ``near_mm``, it leaves the pin its edge distance, no less than a leg.
+    """
     if job.bracket.relief_mm is not None:
         return Chosen(job.bracket.relief_mm)
+    wanted, edge = (
+        relief_for_leg_mm(job.weld.leg_mm, job.units),
+        least_edge_distance(job.cylinder.base.pin_mm, tables_of(job)),
+    )
+    left_mm = near_mm - PLATE_SIZES.up(edge.mm, job.units) - NOSE_CLEAR_MM
+    if left_mm < wanted:
+        words = "relief at the rail's sharp corner as large as leaves the pin beside it {}, no less than the weld leg"
+        lower = PLATE_SIZES.down(left_mm, job.units)
+        return Chosen(max(lower, PLATE_SIZES.up(job.weld.leg_mm, job.units)), message(words, edge.source))
     why = message(
         "relief at the rail's sharp corner from 2 x weld leg (common practice, no source), on the next shop size up"
     )
-    return Chosen(relief_for_leg_mm(job.weld.leg_mm, job.units), why)
+    return Chosen(wanted, why)
 
 
 def relief_for_leg_mm(leg_mm: float, units: Units) -> float:

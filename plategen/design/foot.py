@@ -18,7 +18,7 @@ from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
-from plategen.rail.corner import Corner, corners, where_round
+from plategen.rail.corner import FACE_MM, Corner, corners, where_round
 from plategen.rail.surface import Rail
 from plategen.rules.material import weld_metal
 from plategen.rules.pin_plate import near_ear_share
@@ -254,7 +254,8 @@ def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: floa
         if corner is None:
             raise Refusal("a foot_rise needs a trace that goes round the rail's corner", "mount.foot_rise")
         away = -1.0 if abs(corner.into.real) >= abs(corner.out.real) else 1.0
-        under = max(0.0, away * (about - corner.point).real) + length_mm / 2 + _not_welded(corner, relief_mm)
+        half_mm = max(length_mm / 2 + _not_welded(corner, relief_mm), _least_mm(section, corner))
+        under = max(0.0, away * (about - corner.point).real) + half_mm
         ends = [(fitted.chain.start if away < 0.0 else fitted.chain.end).real for fitted in rail.traces]
         limit = max(ends) + FROM_END_MM if away < 0.0 else min(ends) - FROM_END_MM
         step_out = PLATE_SIZES.up if away > 0.0 else PLATE_SIZES.down
@@ -265,9 +266,16 @@ def _round(job: Job, rail: Rail, section: Chain, about: complex, relief_mm: floa
     corner, _ = corner_of(section, begin)
     if rise is None:
         there = min(rise_there_is(fitted.chain, begin) for fitted in rail.traces) - FROM_END_MM
-        rise = min(PLATE_SIZES.up(length_mm / 2 + _not_welded(corner, relief_mm), job.units), there)
+        half_mm = max(length_mm / 2 + _not_welded(corner, relief_mm), _least_mm(section, corner))
+        rise = min(PLATE_SIZES.up(half_mm, job.units), there)
     why = message("foot round the corner from {}, half of it up the side", rule)
     return ChosenFoot(foot=Foot(begin, None, rise), why=why)
+
+
+def _least_mm(section: Chain, corner: Corner) -> float:
+    """From a corner to where its bend has ended on both faces, and two faces' least length beyond."""
+    bend = section.segments[corner.before].end, section.segments[corner.after].start
+    return max(abs(p - corner.point) for p in bend) + 2.0 * FACE_MM
 
 
 def _not_welded(corner: Corner, relief_mm: float) -> float:

@@ -8,10 +8,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from plategen.design.design import nose_radius
+from plategen.design.design import Chosen, nose_radius
 from plategen.design.foot import ChosenFoot, Foot, under_pin
 from plategen.design.places import PinPlace, PlatePlace, ear_places
-from plategen.ground.message import NOTHING, Message, message, mm
+from plategen.ground.cure import set_to
+from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
@@ -55,7 +56,7 @@ def tube_of(job: Job, pin: PinPlace) -> Tube:
     if tube.along_pin:
         shown = (near.faces_mm[0] - beyond, far.faces_mm[1] + beyond)
     else:
-        first, last = foot_on_tube(job, pin, tube, nose_radius(job).mm).foot.stations
+        first, last = foot_on_tube(job, pin, tube, nose_on_tube(job, pin, tube).mm).foot.stations
         shown = (first - pin.station_mm - beyond, last - pin.station_mm + beyond)
     return replace(tube, shown_mm=shown)
 
@@ -101,12 +102,12 @@ def foot_on_tube(job: Job, pin: PinPlace, tube: Tube, nose_mm: float) -> ChosenF
         return ChosenFoot(foot=Foot(given[0], given[1]))
     seat, faces_mm = seat_of(job), [place.faces_mm for place in seat_places(job, pin)]
     on = _stood_on(seat, tube)
-    middles = [sum(faces) / 2 - tube.axis_w_mm for faces in faces_mm]
-    top_mm = on.across_mm / 2 if tube.along_pin else min(map(on.height, middles))
-    height_mm = pin.inline_offset_mm * math.cos(tube.lean_rad) - top_mm
+    height_mm = _height_mm(job, pin, tube, on, [sum(faces) / 2 for faces in faces_mm])
     if height_mm <= 0.0:
-        words = "the pin lies on or within what the tabs stand on, by {}; a larger in-line offset is right"
-        raise Refusal(message(words, mm(-height_mm)), "mount.inline_offset")
+        right_mm = PLATE_SIZES.up(pin.inline_offset_mm - height_mm + job.cylinder.base.pin_mm, job.units)
+        cure = set_to("mount.inline_offset", size(right_mm), "an in-line offset of {}")
+        words = "the pin lies on or within what the tabs stand on, by {}; {} or more is right"
+        raise Refusal(message(words, mm(-height_mm), cure.advice), "mount.inline_offset", cure=cure)
     length_mm, rule = under_pin(job, height_mm, nose_mm, throat=_least_throat_mm(job, on, faces_mm), on="tube")
     half_mm, most_mm = length_mm / 2 * math.cos(tube.lean_rad), _most_mm(seat, tube, on)
     middle = tube.axis.real
@@ -117,6 +118,23 @@ def foot_on_tube(job: Job, pin: PinPlace, tube: Tube, nose_mm: float) -> ChosenF
     half_mm = PLATE_SIZES.down(most_mm, job.units) or most_mm
     foot = Foot(middle - half_mm, middle + half_mm)
     return ChosenFoot(foot=foot, why=message("foot from {}; cut short by the tube", rule))
+
+
+def _height_mm(job: Job, pin: PinPlace, tube: Tube, on: Tube, places_mm: Sequence[float]) -> float:
+    """The pin's height over what the tabs stand on, over the lowest of places along the pin."""
+    top_mm = on.across_mm / 2 if tube.along_pin else min(on.height(w - tube.axis_w_mm) for w in places_mm)
+    return pin.inline_offset_mm * math.cos(tube.lean_rad) - top_mm
+
+
+def nose_on_tube(job: Job, pin: PinPlace, tube: Tube) -> Chosen:
+    """The nose of a seat's tabs, clear of the highest that they stand on."""
+    on = _stood_on(seat_of(job), tube)
+    faces = (place.faces_mm for place in seat_places(job, pin))
+    try:
+        heights = [_height_mm(job, pin, tube, on, [min(max(tube.axis_w_mm, low), high)]) for low, high in faces]
+    except Refusal:  # tabs beside what they stand on are refused with a cure where they are laid out
+        return nose_radius(job)
+    return nose_radius(job, min(heights) - job.bracket.root_gap_mm)
 
 
 def corner_reason(seat: Seat) -> Message:

@@ -18,7 +18,7 @@ from typing import TypeAlias
 SAME_POINT_MM = 1e-7
 """Two points closer than this are one: far above rounding on a metre-sized part, far below any tool."""
 
-SHORTEST_EDGE_MM = 0.05
+SHORTEST_EDGE_MM = 0.3
 """No edge of a cut outline may be shorter: cutting controls stutter on shorter ones, and no torch can draw them."""
 
 RUN_ON_MM = 0.002

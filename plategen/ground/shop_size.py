@@ -36,6 +36,16 @@ class ShopSizes:
         step = self.step_mm(units)
         return math.floor(mm / step + _SAME) * step
 
+    def below(self, mm: float, units: Units, least_mm: float) -> Iterator[float]:
+        """The sizes below ``mm``, largest first, none less than ``least_mm``.
+
+        >>> list(PART_SIZES.below(6.0, "mm", 3.5))
+        [5.0, 4.0]
+        """
+        step = self.step_mm(units)
+        last = math.ceil(least_mm / step - _SAME)
+        return (n * step for n in range(math.ceil(mm / step - _SAME) - 1, last - 1, -1))
+
     def above(self, mm: float, units: Units, most_mm: float = math.inf) -> Iterator[float]:
         """The sizes above ``mm``, smallest first, up to ten times it, and all of them less than ``most_mm``.
 

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
-from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -31,9 +31,6 @@ BEYOND_MM = 25.0
 
 HAIR_MM = 0.01
 """How far beside a traced plane a section is taken where bends begin or end in that plane, so that they have size."""
-
-PIN_OVER = 0.25
-"""How far the pin stands out of the plates at each end, in its diameters."""
 
 
 def job_bodies(work: Work) -> tuple[Body, ...]:

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from plategen.bracket.model import Bracket
 from plategen.design.foot import weld_length_mm
 from plategen.flat.clip import extended
-from plategen.flat.distance import offset_from
+from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.inside import inside, simple
+from plategen.flat.segment import Arc
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount
@@ -228,9 +229,15 @@ class TestFootChosen:
             assert plate.notch.start.real >= -40.0 + 0.2 * 120.0
 
 
-def test_a_flank_through_the_rails_corner_is_named() -> None:
+@pytest.mark.parametrize("radius_mm", [0.0, 6.0, 30.0])
+def test_a_flank_keeps_a_toes_height_of_steel_about_the_rails_corner(radius_mm: float) -> None:
+    """A pin far in under the rail: the straight flank from the nose to the upper toe would cut through the corner."""
     job = corner_job(True)
     inner = job.replaced(mount=job.mount.replaced(pin_station_mm=200.0, inline_offset_mm=150.0))
-    rail = Rail(traces=corner_rail(6.0, 0.0, 0.0, 0.0).traces, inline_offset_mm=150.0)
-    with pytest.raises(Refusal, match="the plate's flank would cut through the rail's corner"):
-        built(inner, rail)
+    rail = Rail(traces=corner_rail(radius_mm, 0.0, 0.0, 0.0).traces, inline_offset_mm=150.0)
+    work = on_rail(inner, rail)
+    for plate in work.bracket.plates:
+        assert plate.notch is not None
+        down = [edge for edge in plate.outline if edge not in plate.notch.reversed().segments]
+        bend = [edge for edge in plate.notch if isinstance(edge, Arc)]
+        assert chain_distance(down, bend) >= work.design.toe.mm - 0.5

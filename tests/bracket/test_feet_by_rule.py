@@ -66,11 +66,11 @@ def test_the_steel_about_far_bolts_chooses_the_foot() -> None:
 
 
 def test_a_split_foot_is_chosen_for_the_whole_reach() -> None:
-    table = {"adjust": "slots", "height_mm": 55.0, "row_spacing_mm": 60.0}
-    short, far = (built(_split(**table, reach_mm=r), _on()) for r in (1.0, 12.0))
+    table = {"adjust": "slots", "height_mm": 72.0, "row_spacing_mm": 60.0}
+    short, far = (built(_split(**table, reach_mm=r), _on()) for r in (1.0, 8.0))
     assert _foot(far)[1] - _foot(far)[0] > _foot(short)[1] - _foot(short)[0]
     assert "whole reach" in _why(far)
-    other = built(_split(99.0, **table, reach_mm=12.0), _on(99.0))
+    other = built(_split(104.0, **table, reach_mm=8.0), _on(104.0))
     assert _foot(other) == _foot(far)
     assert other.chosen == far.chosen
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point
 
-from plategen.bracket.tab import hull
+from plategen.bracket.hull import hull
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
 

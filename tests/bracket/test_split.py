@@ -13,11 +13,14 @@ from plategen.checks.load_path import bolt_joints
 from plategen.cut.table.cutting import plate_dxf
 from plategen.flat.distance import chain_distance
 from plategen.ground.refusal import Refusal
-from plategen.make import fit_rail
+from plategen.job.change import changed
+from plategen.job.load import load_job
+from plategen.make import carry_through, fit_rail
 from plategen.rail.surface import Rail
 from plategen.solid.bodies import job_bodies
 from plategen.solid.kernel import plate_solid, volume_mm3
 from tests.support.designs import built
+from tests.support.every_example import PROFILES
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.refused import is_one_line, outcome
 from tests.support.style_jobs import CASES, assert_sound, carried, job, overlaps, plates_of, split
@@ -51,7 +54,8 @@ def _files(bracket: Bracket, which: str) -> list[str]:
 @pytest.mark.parametrize("adjust", ["slots", "recut", "ladder"])
 @pytest.mark.parametrize("rail", ["straight", "kicked away"])
 def test_the_tabs_files_are_the_same_to_the_byte_within_the_reach(rail: str, adjust: str) -> None:
-    table = split(adjust=adjust, reach_mm=10.0, step_mm=16.0 if adjust == "ladder" else None, bolt_mm=12.0)
+    step_mm = 16.0 if adjust == "ladder" else None
+    table = split(adjust=adjust, reach_mm=10.0, step_mm=step_mm, bolt_mm=12.0, height_mm=64.0)
     made = _build(rail, split=table, inline_offset_mm=100.0)
     for offset_mm in (90.0, 90.000001, 93.7, 96.123456789, 100.0, 101.1, 107.77, 110.0):
         moved = _build(rail, split=table, inline_offset_mm=offset_mm)
@@ -89,9 +93,9 @@ def test_slots_move_the_bolts_by_just_the_reach() -> None:
 
 
 def test_a_ladder_meets_ears_cut_for_the_rest_of_a_step() -> None:
-    table = split(adjust="ladder", reach_mm=50.0, step_mm=40.0, bolt_mm=12.0, height_mm=80.0, built_for_mm=140.0)
-    here = _build("straight", split=table, inline_offset_mm=140.0)
-    for offset_mm, remainder in ((100.0, 0.0), (180.0, 0.0), (145.0, 5.0), (165.0, -15.0), (190.0, 10.0)):
+    table = split(adjust="ladder", reach_mm=50.0, step_mm=40.0, bolt_mm=12.0, height_mm=135.0, built_for_mm=210.0)
+    here = _build("straight", split=table, inline_offset_mm=210.0)
+    for offset_mm, remainder in ((170.0, 0.0), (250.0, 0.0), (215.0, 5.0), (235.0, -15.0), (260.0, 10.0)):
         there = _build("straight", split=table, inline_offset_mm=offset_mm)
         one, other = (next(p for p in b.plates if p.name == "ear_near") for b in (here, there))
         for a, b in zip(one.holes, other.holes, strict=True):
@@ -279,3 +283,22 @@ def test_packing_lies_between_ear_and_tab() -> None:
 def test_a_foot_narrower_than_the_bolts_is_refused() -> None:
     with pytest.raises(Refusal, match="bolts"):
         _build("straight", split=split(height_mm=88.0), inline_offset_mm=100.0, foot_mm=(140.0, 160.0))
+
+
+def test_a_tab_over_the_pins_hole_is_refused_and_the_cure_cures() -> None:
+    """Once built: rows this wide let the tab's edge run 6.35 mm from the axis of a pin of 12.7 mm radius."""
+    loaded = load_job(PROFILES / "forwarder-split-mount")
+    assert loaded.job.split is not None
+    over = loaded.job.split.replaced(height_mm=31.75, row_spacing_mm=114.3, adjust="recut")
+    job = loaded.job.replaced(split=over)
+    with pytest.raises(Refusal, match=r"comes within .* of the pin's head") as refused:
+        carry_through(job, loaded.traces)
+    assert refused.value.key == "split.height"
+    assert refused.value.cure is not None
+    cured = carry_through(changed(job, refused.value.cure.changes), loaded.traces)
+    pin = complex(*cured.bracket.pin.centre[:2])
+    for tab in (plate for plate in cured.bracket.plates if plate.role == "tab"):
+        shift = complex(*tab.placement.origin[:2])
+        for moved_mm in (-over.reach_mm, 0.0, over.reach_mm):
+            assert tab.outline.moved(shift=shift).distance(pin + moved_mm * 1j) >= 0.75 * 25.4 + 3.0 - 1e-6
+    assert all(room.mm >= 3.0 for room in cured.rooms if room.of == "pin's head")

@@ -68,7 +68,7 @@ def test_only_an_arc_that_is_all_but_its_point_gives_way_to_it() -> None:
     sharp = offset_loop(TRIANGLE, -0.015)  # 0.04 mm of arc, but its point would stand out by more than RUN_ON_MM
     assert sum(isinstance(edge, Arc) for edge in sharp) == 3
     flat = polygon(0j, 40 + 0j, 80 + 0.4j, 80 + 40j, 40j)  # turns by 0.01 rad at its second corner
-    near, far = offset_loop(flat, -1.0), offset_loop(flat, -20.0)
+    near, far = offset_loop(flat, -1.0), offset_loop(flat, -40.0)
     assert sum(isinstance(edge, Arc) for edge in near) == 4
     assert sum(isinstance(edge, Arc) for edge in far) == 5
     joint = min((edge.start for edge in near), key=lambda p: abs(p - (40 - 1j)))

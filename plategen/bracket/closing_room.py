@@ -1,0 +1,105 @@
+"""How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, in_cylinder
+from plategen.bracket.fitted_edge import Root
+from plategen.bracket.model import Plate
+from plategen.design.design import Design
+from plategen.flat.distance import reach
+from plategen.flat.inside import inside
+from plategen.job.style_tables import Closing
+from plategen.rail.surface import Rail
+
+BESIDE_BEAD_MM = 2.0
+"""Room between a bead and the next edge or bead (common practice, no source)."""
+
+ANGLES = 25
+HALVINGS = 16
+POINTS = 33
+"""Angles of the swing looked at, halvings of the depth, and points along each side of the section."""
+
+ROUGH_ANGLES = 7
+ROUGH_STEPS = 40
+"""The same of a rough look: angles, and depths."""
+
+BETWEEN_MM = 0.05
+"""What the distance may be less between two of those angles and points."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A pair of ears on their rail, the near one first, and the table of the plates that close them to a box."""
+
+    design: Design
+    closing: Closing
+    rail: Rail
+    ears: tuple[Plate, ...]
+    leg_mm: float  # Weld leg of the closing plate.
+
+    @property
+    def thickness_mm(self) -> float:
+        """Thickness of the closing plates."""
+        return self.closing.thickness_mm or self.design.job.bracket.thickness_mm
+
+
+def least_depth(box: Box, root: Root) -> float:
+    """How deep a plate may go for the ears and the cylinder's swing."""
+    low, free, kept = 0.0, free_depth(box, root), kept_mm(box) + BETWEEN_MM
+    if _room(box, root, free) >= kept:
+        return free
+    high = free
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _room(box, root, middle) >= kept else (low, middle)
+    return low
+
+
+def rough_depth(box: Box, root: Root) -> float:
+    """The same in one look, no deeper and up to a step of it shallower: enough to rank places by."""
+    free, down = free_depth(box, root), -1j * root.along
+    back = root.along * root.outward * box.thickness_mm
+    steps = np.linspace(0.0, free, ROUGH_STEPS + 1)
+    flat = np.concatenate([root.at + share * back + down * steps for share in (0.0, 0.5, 1.0)])
+    near = _distances(box, flat, ROUGH_ANGLES).reshape(ROUGH_ANGLES * 3, ROUGH_STEPS + 1).min(axis=0)
+    meets = np.flatnonzero(near < kept_mm(box) + BETWEEN_MM)
+    return float(steps[max(0, meets[0] - 1)]) if len(meets) else free
+
+
+def kept_mm(box: Box) -> float:
+    """The room that the cylinder keeps."""
+    swing = box.design.job.swing
+    return swing.least_mm if swing else KEPT_CLEAR_MM
+
+
+def free_depth(box: Box, root: Root) -> float:
+    """How deep a plate may go for the ears: a bead short of their edges; 0 where they have no steel."""
+    down, back = -1j * root.along, root.along * root.outward * box.thickness_mm
+    # an ear's notch lies a little off the rail's middle; look from a bead below it
+    begins = [foot + down * (box.leg_mm + BESIDE_BEAD_MM) for foot in (root.at, root.at + back)]
+    return min(
+        reach(ear.outline, begin, down) if inside(ear.outline, begin) else 0.0 for ear in box.ears for begin in begins
+    )
+
+
+def _room(box: Box, root: Root, depth_mm: float) -> float:
+    """Least distance of a plate's section to the cylinder over its swing."""
+    up, back = root.along * 1j, root.along * root.outward * box.thickness_mm
+    corners = (root.at, root.at - up * depth_mm, root.at + back - up * depth_mm, root.at + back)
+    share = np.linspace(0.0, 1.0, POINTS)
+    return float(_distances(box, np.concatenate([p + (q - p) * share for p, q in pairwise(corners)]), ANGLES).min())
+
+
+def _distances(box: Box, flat: NDArray[np.complex128], count: int) -> Floats:
+    """Distances of points across the pin to the cylinder, at so many angles of its swing one after the other."""
+    design, job = box.design, box.design.job
+    bodies = cylinder_bodies(job, job.swing.barrel_start_mm if job.swing else None)
+    points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
+    pin = (design.pin.station_mm, 0.0, 0.0)
+    angles = np.linspace(*design.motion.swing_rad, count)
+    swung = np.concatenate([in_cylinder(points, pin, float(a)) for a in angles], axis=1)
+    return np.asarray(np.min([body.distance(swung) for body in bodies], axis=0))
