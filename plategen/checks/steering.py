@@ -6,17 +6,18 @@ from functools import partial
 from typing import Literal
 
 from plategen.checks.driven_rod import check_rod
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
 from plategen.checks.steering_cylinder import check_steering_cylinder
 from plategen.ground.cure import advise, set_to
-from plategen.ground.message import size
+from plategen.ground.message import message, mm, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.safety import AISC
 from plategen.steering.circuit import Circuit
+from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM
 
@@ -34,6 +35,13 @@ TRANSMISSION = _row("transmission angle", unit="deg", limit="at least", needs="a
 STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
 BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
 TOGETHER = _MOST_DEG("stops met together", source="tolerance of the job", needs=_STOPS, most="caution")
+BEFORE_CYLINDER = _MOST_DEG("spindle stop before the cylinder's end", needs=_STOPS)
+STROKE_LEFT = _LEAST_MM(
+    "stroke left when the wheel's stop is met",
+    needs=_STOPS,
+    most="caution",
+    not_covered="Stops are met with the axle standing still; what its travel takes from the stroke is not counted.",
+)
 PAD_EDGE = _LEAST_MM("edge distance of the stop pad's hole", source=f"{AISC} Table J3.4", needs="a stop pad with holes")
 TYRE = _LEAST_MM(
     "tyre clears, deflected",
@@ -48,7 +56,7 @@ VELOCITY = _row("velocity in the * line", unit="m/s", limit="at most", needs="th
 _HEAT = "Q p at relief times its share of the time"
 COOLER = _row("cooler carries the heat", unit="kW", source=_HEAT, needs="a cooler's power", most="caution")
 CHECKS = (
-    *(TRANSMISSION, STOPS_MISSING, BEFORE_BOX, TOGETHER, PAD_EDGE, TYRE, TYRE_HARD),
+    *(TRANSMISSION, STOPS_MISSING, BEFORE_BOX, BEFORE_CYLINDER, STROKE_LEFT, TOGETHER, PAD_EDGE, TYRE, TYRE_HARD),
     *STEERING_CYLINDER_CHECKS,
     *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
 )
@@ -108,14 +116,45 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
             assumed="a box that is leaned on takes the linkage's whole force in its shaft and housing",
             cure="screw the spindle stop out so that it is met first",
         )
+    yield from _cylinder_end(study, about, spindle[0], met)
     spread = order.spread_left_rad if turn == "left" else order.spread_right_rad
     yield TOGETHER.at_most(
         about,
         math.degrees(entry.tolerance_rad),
         math.degrees(spread),
-        assumed="in degrees of the box's arm; the box's own stop not counted",
+        assumed="in degrees of the box's arm; box and cylinder, which come later, not counted",
         cure="set the bolts as the table of stops says",
     )
+
+
+def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Met, ...]) -> Iterator[Finding]:
+    """The cylinder comes to its end after the wheel's stop, by the margin that is asked."""
+    end, entry = next((m for m in met if m.kind == "cylinder"), None), study.steering.cylinder_mount
+    if end is None or entry is None or not math.isfinite(end.box_rad):
+        return
+    yield BEFORE_CYLINDER.at_most(
+        about,
+        math.degrees(end.box_rad),
+        math.degrees(spindle.box_rad),
+        assumed="a cylinder that bottoms takes the wheels' blows in its rod, its bracket and the balls",
+        cure="screw the spindle stop out so that it is met first, or a longer stroke with thinner spacers",
+    )
+    if spindle.travel_mm is not None and end.travel_mm is not None:
+        marks_mm = _mark_error_mm(study)
+        yield STROKE_LEFT.at_least(
+            about,
+            entry.margin_mm + marks_mm,
+            max(end.travel_mm - spindle.travel_mm, 0.0),
+            assumed=message("the margin asked, and {} for what the marks on the box may be out", mm(marks_mm)),
+            cure="thinner stroke spacers, a longer stroke, or a stop that is met sooner",
+        )
+
+
+def _mark_error_mm(study: SteeringStudy) -> float:
+    """Travel of the cylinder that the marks on the box may be out by, as they are read; zero without marks."""
+    marks = study.steering.marks
+    read = (m.travel_mm for m in study.marks if marks is not None and m.error_mm == marks.reading_error_mm)
+    return max((mm for mm in read if mm is not None), default=0.0)
 
 
 def _pad(study: SteeringStudy) -> Iterator[Finding]:

@@ -6,9 +6,10 @@ from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.message import NOTHING, Message, Quantity, message, rad, size
+from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
 from plategen.steering.ports import PortAngle
+from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
 
 IN_LINE_DEG = 5.0
@@ -38,7 +39,18 @@ PORT_UP = _MOST("port points up", unit="deg", needs="the cylinder's ports", most
 FITTING = _LEAST("fitting clears *", unit="mm", needs="the cylinder's ports and bars")
 _HOSE = "the hose's own least bend radius"
 HOSE = _LEAST("hose bends no tighter than it may", unit="mm", source=_HOSE, needs="the ports' hoses")
-CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE)
+_ROLLS = partial(Check, subject="steering", unit="N·mm", limit="at most", needs="a rod that a cylinder pushes")
+ROLL = _ROLLS("moment that rolls the pushed rod", source="statics of a rod between two balls")
+ROLL_HELD = _ROLLS(
+    "moment to hold the pushed rod against rolling",
+    source="statics of a rod between two balls",
+    most="caution",
+    not_covered="What holds a pushed rod against rolling about its own line is told, not sized.",
+)
+STROKE_ROLLED = _LEAST(
+    "stroke covers travel, rod rolled", unit="mm", source="geometry", needs="a rod that its joints hold from rolling"
+)
+CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE, ROLL, ROLL_HELD, STROKE_ROLLED)
 """The checks of this file."""
 
 
@@ -47,6 +59,8 @@ def check_steering_cylinder(study: SteeringStudy) -> Iterator[Finding]:
     yield from _work(study)
     if study.in_line is not None:
         yield from _lie(study, study.in_line)
+    if study.roll is not None:
+        yield from _roll(study, study.roll)
     for port in study.ports:
         yield from _port(study, port)
 
@@ -103,25 +117,26 @@ def _larger(study: SteeringStudy) -> Message:
 
 def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     """How well the cylinder keeps its line, and whether its joints allow what it does not."""
+    lying: tuple[InLine | Rolled, ...] = (lies, *study.rolled)
     best = NOTHING
     if lies.best is not None:
         best = message("; the best pin in the box brings it to {}", rad(lies.best.worst_rad))
     yield IN_LINE.at_most(
         part("cylinder"),
         IN_LINE_DEG,
-        math.degrees(lies.aligned.worst_rad),
+        math.degrees(max(each.aligned.worst_rad for each in lying)),
         assumed="worst angle of the sweep",
         cure=lambda: advise("move the fixed pin{}", best),
     )
     entry = study.steering.cylinder_mount
     if entry is None or entry.joint_rad is None:
         return
-    out = max(abs(angle) for angle in lies.swing.out_of_plane_range_rad)
+    out = max(abs(angle) for swing in study.swings for angle in swing.out_of_plane_range_rad)
     for about, needed, assumed in (
         ("fixed end's joint", out, "angle of the cylinder out of the plates' plane"),
         (
             "moving end's joint",
-            min(lies.moving_swing_rad),
+            max(min(each.moving_swing_rad) for each in lying),
             "the smaller of two ranges: the stud stands across the larger",
         ),
     ):
@@ -131,6 +146,56 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
             math.degrees(entry.joint_rad),
             assumed=assumed,
             cure="turn the pin, move the fixed pin, or take a joint that tilts further",
+        )
+
+
+def _roll(study: SteeringStudy, roll: Roll) -> Iterator[Finding]:
+    """Whether anything keeps the pushed rod from rolling, and what it must carry."""
+    entry = study.steering.cylinder_mount
+    assert entry is not None
+    advice, reach, stroke_mm = study.stroke, study.cylinder_mm, None if study.size is None else study.size.stroke_mm
+    if study.rolled and advice is not None and reach is not None and stroke_mm is not None:
+        closed_mm, open_mm = advice.ends_mm
+        short_mm = max(closed_mm - reach[0], reach[1] - open_mm, 0.0)
+        yield STROKE_ROLLED.at_least(
+            part("cylinder"),
+            stroke_mm + short_mm,
+            stroke_mm,
+            assumed="the pushed rod rolled to its joints' limit, either side",
+            cure="thinner stroke spacers, a longer stroke, or an end that holds the rod",
+        )
+    if entry.holds_roll in ("end", "lever"):
+        yield ROLL_HELD.at_most(
+            part(roll.rod),
+            0.0,
+            roll.drawn_moment_nmm,
+            assumed="the keyed or bolted end, or the link to the lever, must carry it both ways for good",
+            cure="size what holds it for this moment, and look at it at every service",
+        )
+    elif entry.holds_roll == "joints":
+        yield ROLL_HELD.at_most(
+            part(roll.rod),
+            0.0,
+            roll.moment_nmm,
+            assumed=message(
+                "the rod throws over at every reversal and leans on its joints at {} of roll; the study is made there "
+                "as well, either side",
+                rad(entry.roll_free_rad or 0.0),
+            ),
+            cure="a keyed end or a pin on the rod's own line; studs that the joints lean on wear and break",
+        )
+    else:
+        yield ROLL.at_most(
+            part(roll.rod),
+            0.0,
+            roll.moment_nmm,
+            assumed=message(
+                "the pin stands {} beside the rod's line; between two balls nothing keeps the rod from turning over, "
+                "and no place beside the line is at rest under a push and a pull",
+                mm(roll.offset_mm),
+            ),
+            cure="set the moving pin on the rod's own line with a fork on both sides, or push a lever; or tell what "
+            "holds it: holds_roll",
         )
 
 

@@ -117,16 +117,22 @@ class Motion:
 
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
-    rules, drawn = rules_of(job), None if study is None else study.swing
+    rules, drawn = rules_of(job), () if study is None else study.swings
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)
     if job.swing is not None and job.swing.low_rad is not None and job.swing.high_rad is not None:
         swing_from, swing = "measured", (job.swing.low_rad, job.swing.high_rad)
-    elif drawn is not None:
-        swing_from, swing = "drawn", drawn.in_plane_range_rad
-    if drawn is not None:
-        return _motion(job, swing, drawn.out_of_plane_range_rad, swing_from, "drawn")
+    elif drawn:
+        swing_from, swing = "drawn", _over(each.in_plane_range_rad for each in drawn)
+    if drawn:
+        return _motion(job, swing, _over(each.out_of_plane_range_rad for each in drawn), swing_from, "drawn")
     return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule")
+
+
+def _over(ranges: Iterable[tuple[float, float]]) -> tuple[float, float]:
+    """The range that takes in all of them."""
+    lows, highs = zip(*ranges, strict=True)
+    return min(lows), max(highs)
 
 
 def off_line(job: Job, motion: Motion, by_rad: float) -> Motion:

@@ -116,9 +116,19 @@ class CylinderMountEntry(Table, frozen=True, kw_only=True):
     ] = "both"
     box: Annotated[BoxEntry | None, "Where the fixed pin could go; its best place in there is found."] = None
     joint_rad: Annotated[PositiveAngle | None, "How far the joints at both ends may tilt."] = None
+    holds_roll: Annotated[
+        Literal["", "end", "lever", "joints"],
+        "What keeps a pushed rod from rolling about its own line: a keyed or bolted end, a link to the lever, or the "
+        "joints' own limit (`roll_free`); nothing when left out.",
+    ] = ""
+    roll_free_rad: Annotated[PositiveAngle | None, "How far the joints let the rod roll, to either side."] = None
     pressure_mpa: Annotated[
         Pressure | None, "Relief setting, as long as no cylinder is chosen: bore and rod are advised for it."
     ] = None
+
+    def __post_init__(self) -> None:
+        if (self.holds_roll == "joints") != (self.roll_free_rad is not None):
+            raise Refusal('the angle goes with holds_roll = "joints"; give both or neither', "roll_free")
 
 
 class TravelEntry(Table, frozen=True, kw_only=True):

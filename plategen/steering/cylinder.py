@@ -59,11 +59,13 @@ class StrokeAdvice:
     stroke_mm: float  # The cylinder's own stroke, or the next standard one.
     # The standard stroke that covers ``needed_mm`` and where it comes from; None when the series ends.
     standard: Size | None
-    limit_mm: float  # Stroke less travel: how much is taken away inside. Negative: the cylinder is too short.
-    at_cap_mm: float  # Spacer at the cap end: it stops the cylinder before it is fully closed.
-    at_rod_mm: float  # Spacer on the rod inside the head: it stops the cylinder before it is fully open.
-    limited_closed_mm: float  # Pin to pin on the closing spacer.
-    limited_open_mm: float  # Pin to pin on the opening spacer.
+    limit_mm: float  # How much spacers take away inside. Negative: the cylinder is too short.
+    # Spacer at the cap end, which stops the cylinder before it is fully closed, and on the rod inside the head, before
+    # it is fully open; the margin stays in hand beyond the travel. Negative: so much too short at that end.
+    at_cap_mm: float
+    at_rod_mm: float
+    limited_closed_mm: float  # Pin to pin where the cylinder ends closed: on its spacer, or on itself.
+    limited_open_mm: float  # The same, open.
     straight_mm: float  # Pin to pin at straight ahead.
     off_middle_mm: float  # How far straight ahead is from the middle of the limited stroke, opening positive.
     fixed_mm: Point | None  # Where the fixed pin goes; None when only a travel was measured.
@@ -72,8 +74,8 @@ class StrokeAdvice:
 
     @property
     def ends_mm(self) -> tuple[float, float]:
-        """Pin to pin where the cylinder really stops, closed and open: on its spacers, or short of them on itself."""
-        return (self.limited_closed_mm + max(-self.at_cap_mm, 0.0), self.limited_open_mm - max(-self.at_rod_mm, 0.0))
+        """Pin to pin where the cylinder stops, closed and open."""
+        return self.limited_closed_mm, self.limited_open_mm
 
     @property
     def enough(self) -> bool:
@@ -93,9 +95,9 @@ def advise_stroke(
     """The stroke, the spacers and the place of the fixed pin; and the mount with the pin put there.
 
     The fixed pin moves along the cylinder's line at straight ahead. ``both`` puts mid stroke at straight ahead and
-    shares the limit as the arcs ask; ``rod end`` uses the full closed length and limits all at the rod end (the
-    rod then keeps the more bearing); ``cap end`` uses the full open length. Without a cylinder the pin stays and the
-    next standard stroke is advised, with the margin in hand at each end.
+    shares the limit as the arcs ask; ``rod end`` uses the closed length but for the margin and limits all at the rod
+    end (the rod then keeps the more bearing); ``cap end`` uses the open length. Without a cylinder the pin stays and
+    the next standard stroke is advised. The margin stays in hand at each end, spacers or not.
     """
     drawn = pin_to_pin(sweep, mount)
     standard = covering("stroke", series, drawn.travel_mm + 2.0 * margin_mm)
@@ -105,14 +107,16 @@ def advise_stroke(
             raise Refusal(message(words, mm(drawn.travel_mm), series), key="steering.cylinder_mount")
         placed, stroke, closed = mount, standard.size_mm, drawn.straight_mm - standard.size_mm / 2.0
     else:
-        placed, stroke, closed = _place(sweep, mount, drawn, size, limit_at), size.stroke_mm, size.closed_mm
+        placed, stroke, closed = _place(sweep, mount, drawn, size, limit_at, margin_mm), size.stroke_mm, size.closed_mm
     pins, moving = pin_to_pin(sweep, placed), array(mount.moving_mm)
     lengths = (pins.shortest_mm, pins.straight_mm, pins.longest_mm)
     moved = float(length(array(placed.fixed_mm) - moving) - length(array(mount.fixed_mm) - moving))
-    return _of_lengths(lengths, stroke, closed, margin_mm, standard, moved, placed.fixed_mm), placed
+    return _of_lengths(lengths, stroke, closed, margin_mm, margin_mm, standard, moved, placed.fixed_mm), placed
 
 
-def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limit_at: LimitAt) -> Mount:
+def _place(
+    sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limit_at: LimitAt, margin_mm: float
+) -> Mount:
     """The mount with the fixed pin moved along the straight-ahead line until the wanted length is met."""
     moving = drawn.moving_mm[drawn.straight]
     back = -drawn.direction[drawn.straight]
@@ -122,7 +126,8 @@ def _place(sweep: Sweep, mount: Mount, drawn: PinToPin, size: CylinderSize, limi
         return placed
     for _ in range(60):
         pins = pin_to_pin(sweep, placed)
-        miss = size.closed_mm - pins.shortest_mm if limit_at == "rod end" else size.open_mm - pins.longest_mm
+        closed, opened = size.closed_mm + margin_mm, size.open_mm - margin_mm
+        miss = closed - pins.shortest_mm if limit_at == "rod end" else opened - pins.longest_mm
         if abs(miss) < PIN_SETTLED_MM:
             return placed
         ahead += miss
@@ -141,29 +146,43 @@ def _of_lengths(
     stroke: float,
     closed: float,
     margin: float,
+    in_hand: float,
     standard: Size | None,
     moved: float,
     fixed: Point | None = None,
     placed: bool = True,
 ) -> StrokeAdvice:
-    """The advice for pin-to-pin lengths at the shorter lock, straight ahead and at the longer, with the pin moved."""
+    """The advice for pin-to-pin lengths at the shorter lock, straight ahead and at the longer, with the pin moved.
+
+    Spacers leave ``in_hand`` at each end, so that wheel stops are met before the cylinder's own ends.
+    """
     low, straight, high = lengths
+    at_cap, at_rod = (_spacer(room, in_hand) for room in (low - closed, closed + stroke - high))
     return StrokeAdvice(
         travel_mm=high - low,
         needed_mm=high - low + 2.0 * margin,
         stroke_mm=stroke,
         standard=standard,
-        limit_mm=stroke - (high - low),
-        at_cap_mm=low - closed,
-        at_rod_mm=closed + stroke - high,
-        limited_closed_mm=low,
-        limited_open_mm=high,
+        limit_mm=at_cap + at_rod,
+        at_cap_mm=at_cap,
+        at_rod_mm=at_rod,
+        limited_closed_mm=closed + max(at_cap, 0.0),
+        limited_open_mm=closed + stroke - max(at_rod, 0.0),
         straight_mm=straight,
         off_middle_mm=straight - (low + high) / 2.0,
         fixed_mm=fixed,
         moved_mm=moved if placed else 0.0,
         closed_for_drawn_mm=straight - moved - stroke / 2.0,
     )
+
+
+def _spacer(room_mm: float, margin_mm: float) -> float:
+    """The spacer that leaves the margin of the room at one end; none where there is less, and negative what is short.
+
+    >>> _spacer(20.0, 6.0), _spacer(4.0, 6.0), _spacer(-3.0, 6.0)
+    (14.0, 0.0, -3.0)
+    """
+    return max(room_mm - margin_mm, 0.0) + min(room_mm, 0.0)
 
 
 def from_travel(
@@ -190,7 +209,8 @@ def from_locks(
     """Stroke, spacers and how far to move the fixed pin, from pin-to-pin lengths measured with both pins mocked up.
 
     Straight ahead is halfway when it was not measured. Without a cylinder the next standard stroke is advised, with the
-    margin in hand at each end; not ``placed``, the lengths are only a travel, and no pin can be told where to go.
+    margin in hand at each end; spacers are for the lengths as measured. Not ``placed``, the lengths are only a travel,
+    and no pin can be told where to go.
 
     Raises:
         Refusal: lengths the wrong way round, or straight ahead not between them.
@@ -217,4 +237,4 @@ def from_locks(
         "cap end": closed + stroke - longer_mm,
     }[limit_at]
     lengths = (shorter_mm + shift, straight + shift, longer_mm + shift)
-    return _of_lengths(lengths, stroke, closed, margin_mm, standard, shift, placed=placed)
+    return _of_lengths(lengths, stroke, closed, margin_mm, 0.0, standard, shift, placed=placed)

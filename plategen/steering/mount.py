@@ -1,5 +1,6 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,6 +21,7 @@ class Mount:
     moving_mm: Point  # The moving pin.
     pin_axis: Point = (0.0, 0.0, 1.0)  # Direction of the fixed pin: the plates lie across it.
     in_line_with: str = ""  # The rod whose line the cylinder should keep; the rod it pushes when left empty.
+    roll_rad: float = 0.0  # How far the pushed rod has rolled about its own line, from its first ball to its second.
 
     def __post_init__(self) -> None:
         apart = array(self.moving_mm) - array(self.fixed_mm)
@@ -41,8 +43,8 @@ class Mount:
     def moving_path_mm(self, motion: Motion) -> Floats:
         """The moving pin at every position, shape (n, 3).
 
-        On a rod, the pin keeps its distances along the rod, level across it and upwards from it as drawn: the rod is
-        taken not to roll about its own line (its clamp's weight and the cylinder hold it; common practice, no source).
+        On a rod, the pin keeps its distances along the rod, level across it and upwards from it as drawn, turned by
+        the roll: a rod that rolls no further is one that something holds (:mod:`~plategen.steering.roll`).
         """
         names = {lever.name for lever in motion.linkage.levers}
         if self.pushes in names:
@@ -55,9 +57,8 @@ class Mount:
         start, end = motion.rod_ends_mm(self.pushes)
         directions = unit(end - start)
         sides, ups = square_to(directions)
-        return np.asarray(
-            start + directions * dot(direction, offset) + sides * dot(across, offset) + ups * dot(upwards, offset)
-        )
+        side, up = turned_by(self.roll_rad, float(dot(across, offset)), float(dot(upwards, offset)))
+        return np.asarray(start + directions * dot(direction, offset) + sides * side + ups * up)
 
     def lengths_mm(self, motion: Motion) -> Floats:
         """Pin to pin at every position, (n,)."""
@@ -158,13 +159,20 @@ class Swing:
         return float(self.out_of_plane_rad.min()), float(self.out_of_plane_rad.max())
 
 
-def swing(pins: PinToPin, mount: Mount) -> Swing:
+def turned_by(angle_rad: float, across: float, upwards: float) -> tuple[float, float]:
+    """A place beside a line, turned about it."""
+    place = complex(across, upwards) * complex(math.cos(angle_rad), math.sin(angle_rad))
+    return place.real, place.imag
+
+
+def swing(pins: PinToPin, mount: Mount, drawn: PinToPin | None = None) -> Swing:
     """The swing of the cylinder about its fixed pin.
 
-    u is the cylinder's direction at straight ahead made square to the pin, w the pin, v = w x u.
+    u is the cylinder's direction at straight ahead (as drawn, where its pins lie otherwise) made square to the pin,
+    w the pin, v = w x u.
     """
     w = unit(array(mount.pin_axis))
-    ahead = pins.direction[pins.straight]
+    ahead = (drawn or pins).direction[pins.straight]
     u = unit(ahead - w * dot(w, ahead))
     v = cross(w, u)
     on_u, on_v, on_w = pins.direction @ u, pins.direction @ v, pins.direction @ w

@@ -16,6 +16,7 @@ from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.ports import PortAngle, port_angle
+from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
 from plategen.steering.sweep import Locks, Sweep, sweep
@@ -123,6 +124,16 @@ def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None
     if size is not None:
         return size.pressure_mpa
     return None if steering.cylinder_mount is None else steering.cylinder_mount.pressure_mpa
+
+
+def roll_of(
+    steering: Steering, swept: Sweep | None, installed: InLine | None, forces: Thrust | None
+) -> tuple[Roll | None, tuple[Rolled, ...]]:
+    """What turns the pushed rod about its line, and the cylinder with it rolled as far as its joints let it."""
+    if swept is None or installed is None or forces is None or steering.cylinder_mount is None:
+        return None, ()
+    turned, free_rad = roll(swept.motion, installed.mount, forces), steering.cylinder_mount.roll_free_rad
+    return turned, () if turned is None or free_rad is None else rolled(swept, installed, free_rad)
 
 
 def travels_of(steering: Steering, swept: Sweep) -> tuple[tuple[str, Travel], ...]:

@@ -50,7 +50,7 @@ class Met:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopOrder:
-    """All stops of both turns, in the order in which they are met; and how far apart the first and last are."""
+    """All stops of both turns, in the order in which they are met; and how far they and the lock as swept lie apart."""
 
     left: tuple[Met, ...]
     right: tuple[Met, ...]
@@ -88,13 +88,15 @@ def stop_order(
             list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
     left = tuple(sorted(met["left"], key=lambda m: m.box_rad))
     right = tuple(sorted(met["right"], key=lambda m: m.box_rad))
-    return StopOrder(left=left, right=right, spread_left_rad=_spread(left), spread_right_rad=_spread(right))
+    right_lock, left_lock = abs(float(sweep.driver_rad[0])), abs(float(sweep.driver_rad[-1]))
+    spread_left, spread_right = _spread(left, left_lock), _spread(right, right_lock)
+    return StopOrder(left=left, right=right, spread_left_rad=spread_left, spread_right_rad=spread_right)
 
 
-def _spread(met: tuple[Met, ...]) -> float:
-    """Driver's angle between first and last stop met; the box's own stop, which is to come last, does not count."""
-    angles = [m.box_rad for m in met if m.kind != "box" and math.isfinite(m.box_rad)]
-    return max(angles) - min(angles) if angles else 0.0
+def _spread(met: tuple[Met, ...], lock_rad: float) -> float:
+    """Driver's angle between first and last of the swept lock and the stops at it; box and cylinder come later."""
+    angles = [m.box_rad for m in met if m.kind not in ("box", "cylinder") and math.isfinite(m.box_rad)]
+    return max(*angles, lock_rad) - min(*angles, lock_rad) if angles else 0.0
 
 
 def _wide(sweep: Sweep) -> tuple[Floats, Motion]:

@@ -16,6 +16,7 @@ from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oi
 from plategen.steering.marks import MarkError
 from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
+from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, StopPad, stop_pad
 from plategen.steering.sweep import Sweep
@@ -45,6 +46,8 @@ class SteeringStudy:
     travels: tuple[tuple[str, Travel], ...]
     stroke: StrokeAdvice | None
     in_line: InLine | None
+    roll: Roll | None  # Of the pushed rod about its own line; None where nothing turns it.
+    rolled: tuple[Rolled, ...]  # With that rod at its joints' limits, where they are what holds it.
     thrust: Thrust | None
     oil: Oil | None
     assist: Assist | None
@@ -59,9 +62,19 @@ class SteeringStudy:
     attachments: tuple[Attachment, ...]
 
     @property
-    def swing(self) -> Swing | None:
-        """How the cylinder swings about its fixed pin, in the plate frame; None until it has a place in a linkage."""
-        return None if self.in_line is None else self.in_line.swing
+    def swings(self) -> tuple[Swing, ...]:
+        """How the cylinder swings about its fixed pin, in the plate frame: with the pushed rod as drawn, and rolled to
+        its joints' limits where they hold it; empty without a linkage.
+        """
+        return () if self.in_line is None else (self.in_line.swing, *(each.swing for each in self.rolled))
+
+    @property
+    def cylinder_mm(self) -> tuple[float, float] | None:
+        """Least and greatest pin to pin over the sweep, a rolled rod's included; None without a linkage."""
+        if self.in_line is None:
+            return None
+        pins = (self.in_line.pins, *(each.pins for each in self.rolled))
+        return min(p.shortest_mm for p in pins), max(p.longest_mm for p in pins)
 
 
 def study(job: AnyJob) -> SteeringStudy:
@@ -100,6 +113,7 @@ def study(job: AnyJob) -> SteeringStudy:
             lock_to_lock_s=steering.lock_to_lock_s,
             wheel_turns=None if swept is None else swept.wheel_turns,
         )
+    turned, lying = parts.roll_of(steering, swept, installed, forces)
     tried: tuple[Attachment, ...] = ()
     if swept is not None and mount is not None:
         tried = attachments(swept, mount, None if forces is None else min(forces.push_n, forces.pull_n))
@@ -116,6 +130,8 @@ def study(job: AnyJob) -> SteeringStudy:
         travels=() if swept is None else parts.travels_of(steering, swept),
         stroke=stroke,
         in_line=installed,
+        roll=turned,
+        rolled=lying,
         thrust=forces,
         oil=poured,
         assist=helped,

@@ -18,13 +18,13 @@ ORCHARD = load_job(Path(__file__).parents[2] / "profiles" / "orchard-sprayer-ste
 def test_the_swing_is_what_was_measured_then_what_the_study_found_then_the_rules() -> None:
     study = study_of(ORCHARD)
     assert study is not None
-    assert study.swing is not None
+    (swing,) = study.swings
     measured = corner_job(False, swing_rad=0.2)
     assert (motion_of(measured, study).swing_rad, motion_of(measured, study).swing_from) == ((-0.2, 0.2), "measured")
     bare = measured.replaced(swing=None)
     drawn = motion_of(bare, study)
-    assert (drawn.swing_rad, drawn.swing_from) == (study.swing.in_plane_range_rad, "drawn")
-    assert (drawn.skew_rad, drawn.skew_from) == (study.swing.out_of_plane_range_rad, "drawn")
+    assert (drawn.swing_rad, drawn.swing_from) == (swing.in_plane_range_rad, "drawn")
+    assert (drawn.skew_rad, drawn.skew_from) == (swing.out_of_plane_range_rad, "drawn")
     ruled = motion_of(bare, None)
     assert ruled.swing_rad == pytest.approx((-math.radians(5.0), math.radians(5.0)))
     assert (ruled.swing_from, ruled.skew_from) == ("rule", "rule")

@@ -46,7 +46,7 @@ def swept(positions: int = 401) -> Sweep:
 @pytest.mark.parametrize("mount", [ON_ROD, ON_ARM], ids=["on the rod", "on the arm"])
 def test_the_advised_cylinder_meets_both_ends_at_both_locks(mount: Mount, limit_at: LimitAt) -> None:
     optimize = pytest.importorskip("scipy.optimize")
-    advice, placed = advise_stroke(swept(), mount, SIZE, margin_mm=6.0, series="inch", limit_at=limit_at)
+    advice, placed = advise_stroke(swept(), mount, SIZE, margin_mm=0.0, series="inch", limit_at=limit_at)
     assert advice.enough
     closed = SIZE.closed_mm + advice.at_cap_mm
     opened = SIZE.closed_mm + SIZE.stroke_mm - advice.at_rod_mm
@@ -63,6 +63,17 @@ def test_the_advised_cylinder_meets_both_ends_at_both_locks(mount: Mount, limit_
         at_lock = float(np.interp(lock, wide.steer_rad[side], pins.length_mm))
         assert wheel == pytest.approx(lock, abs=1e-4)
         assert at_lock == pytest.approx(end, abs=0.1)
+
+
+@pytest.mark.parametrize("limit_at", get_args(LimitAt))
+def test_spacers_leave_the_margin_in_hand_at_both_locks(limit_at: LimitAt) -> None:
+    advice, placed = advise_stroke(swept(), ON_ROD, SIZE, margin_mm=6.0, series="inch", limit_at=limit_at)
+    pins = pin_to_pin(swept(), placed)
+    closed, opened = advice.ends_mm
+    assert closed == pytest.approx(SIZE.closed_mm + advice.at_cap_mm)
+    assert opened == pytest.approx(SIZE.open_mm - advice.at_rod_mm)
+    assert pins.shortest_mm - closed == pytest.approx(6.0, abs=1e-6)
+    assert opened - pins.longest_mm == pytest.approx(6.0, abs=1e-6)
 
 
 coordinate = st.floats(-40.0, 40.0)

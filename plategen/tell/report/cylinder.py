@@ -20,7 +20,7 @@ class StrokeReport(Level, frozen=True, kw_only=True):
     stroke_mm: Annotated[float, about("The cylinder's stroke, or the next standard one.")]
     standard_mm: Annotated[Maybe, about("The standard stroke that covers what is needed; null when the series ends.")]
     standard_source: Annotated[str | None, about("Where that is printed.")]
-    limit_mm: Annotated[float, about("Stroke less travel; negative when the cylinder is too short.")]
+    limit_mm: Annotated[float, about("What spacers take away; negative when the cylinder is too short.")]
     spacer_cap_mm: Annotated[float, about("Spacer at the cap end.")]
     spacer_rod_mm: Annotated[float, about("Spacer on the rod.")]
     closed_mm: Annotated[float, about("Pin to pin, closed on its spacer.")]
@@ -68,6 +68,15 @@ class BendingReport(Level, frozen=True, kw_only=True):
     lever_moment_nmm: Annotated[Pair, about("Bending in each lever at its ends.")]
 
 
+class RollReport(Level, frozen=True, kw_only=True):
+    """What turns the pushed rod about its own line."""
+
+    offset_mm: Annotated[float, about("The moving pin beside the rod's line.")]
+    drawn_moment_nmm: Annotated[float, about("Greatest moment where the rod is drawn: what holds it must carry this.")]
+    moment_nmm: Annotated[float, about("Greatest moment with the rod anywhere round its line.")]
+    least_stiffness_nmm: Annotated[float, about("Least stiffness per radian where it is drawn; negative runs away.")]
+
+
 class AwayReport(Level, frozen=True, kw_only=True):
     """What a step away from the best pin costs."""
 
@@ -106,6 +115,7 @@ class InLineReport(Level, frozen=True, kw_only=True):
     pull_n: Annotated[Maybe, about("Pull at relief.")]
     push_parts: Annotated[tuple[PushReport, ...], about("Push and pull in their parts.")]
     bending: Annotated[BendingReport | None, about("Of the pushed rod; null when a lever is pushed.")]
+    roll: Annotated[RollReport | None, about("Of the pushed rod about its line; null where nothing turns it.")]
     best_pin: Annotated[BestPinReport | None, about("The best fixed pin in the job's box; null without a box.")]
 
 
@@ -151,6 +161,7 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
         plate_frame=PlateFrameReport(origin_mm=installed.mount.fixed_mm, u=swing.u, v=swing.v),
         moving_end_deg=degrees(installed.moving_swing_rad),
         push_parts=_push_parts(study, installed),
+        roll=None if study.roll is None else mirrored(RollReport, study.roll),
         bending=None if bending is None else mirrored(BendingReport, bending, stress_mpa=_stress_mpa(study, bending)),
         best_pin=None if installed.best is None else _best_pin(installed.best),
     )

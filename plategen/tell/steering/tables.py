@@ -165,6 +165,12 @@ def _in_line(installed: InLineReport, show: Show) -> Block:
     ]
     if installed.bending is not None:
         rows += _bending_rows(installed.bending, show)
+    if installed.roll is not None:
+        rows += [
+            ("moment that rolls the pushed rod, as drawn", show.moment(installed.roll.drawn_moment_nmm)),
+            ("the same, wherever it has rolled to", show.moment(installed.roll.moment_nmm)),
+            ("stiffness against roll", f"{show.moment(installed.roll.least_stiffness_nmm)} a radian"),
+        ]
     return Block("In line", (), tuple(rows))
 
 

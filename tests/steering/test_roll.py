@@ -1,0 +1,123 @@
+"""A pushed rod between two balls rolls: moment and stiffness against an independent model, and what a job must say."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from plategen.checks.steering import findings
+from plategen.ground.refusal import Refusal
+from plategen.job.load import load_job
+from plategen.job.parse import parse_steering
+from plategen.make import carry_through
+from plategen.steering.roll import roll
+from plategen.steering.study import SteeringStudy, study
+
+ORCHARD = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
+TEXT = (ORCHARD / "job.toml").read_text(encoding="utf-8")
+HELD = next(line for line in TEXT.splitlines() if line.startswith("holds_roll"))
+FREE = TEXT.replace(HELD + "\n", "")
+LBF_IN = 4.4482216152605 * 25.4
+
+
+def studied(text: str) -> SteeringStudy:
+    return study(parse_steering(text))
+
+
+def verdicts(found: SteeringStudy) -> dict[str, str]:
+    return {f.check: f.verdict for f in findings(found) if "roll" in f.check}
+
+
+def two_balls(found: SteeringStudy, i: int, roll_rad: float) -> float:
+    """Pin to pin with the rod turned about its balls: by rotation matrices, apart from the package's own formulas."""
+    assert found.sweep is not None
+    assert found.in_line is not None
+    start, end = (np.array(ball[i]) for ball in found.sweep.motion.rod_ends_mm("drag link"))
+    k = (end - start) / np.linalg.norm(end - start)
+    cross = np.array([[0, -k[2], k[1]], [k[2], 0, -k[0]], [-k[1], k[0], 0]])
+    turn = np.eye(3) + math.sin(roll_rad) * cross + (1 - math.cos(roll_rad)) * cross @ cross
+    pin = start + turn @ (found.in_line.pins.moving_mm[i] - start)
+    return float(np.linalg.norm(pin - np.array(found.in_line.mount.fixed_mm)))
+
+
+def test_moment_and_stiffness_are_those_of_a_rod_turned_by_finite_steps() -> None:
+    found = studied(FREE)
+    assert found.roll is not None
+    step = 1e-3
+    for i in (0, 60, 100, 150, 200):
+        back, here, on = (two_balls(found, i, a) for a in (-step, 0.0, step))
+        assert found.roll.arm_mm[i] == pytest.approx((on - back) / (2 * step), abs=1e-6 * 75)
+        assert found.roll.stiffness_mm[i] == pytest.approx(-(on - 2 * here + back) / step**2, rel=1e-5)
+        # at rest under a push where the cylinder is longest
+        angles = np.linspace(-math.pi, math.pi, 3601)
+        longest = angles[int(np.argmax([two_balls(found, i, a) for a in angles]))]
+        assert math.remainder(float(found.roll.rest_rad[i]) - longest, 2 * math.pi) == pytest.approx(0.0, abs=2e-3)
+
+
+def test_the_rod_of_the_example_runs_away_when_nothing_holds_it() -> None:
+    found = studied(FREE)
+    assert found.roll is not None
+    assert found.roll.offset_mm / 25.4 == pytest.approx(2.96, abs=0.01)
+    assert found.roll.least_stiffness_nmm / LBF_IN == pytest.approx(-1122.0, abs=1.0)
+    assert found.roll.drawn_moment_nmm / LBF_IN == pytest.approx(402.0, abs=1.0)
+    assert verdicts(found) == {"moment that rolls the pushed rod": "stop"}
+
+
+def test_every_command_stops_for_it() -> None:
+    loaded = load_job(ORCHARD)
+    assert loaded.job.steering is not None
+    assert loaded.job.steering.cylinder_mount is not None
+    mount = loaded.job.steering.cylinder_mount
+    free = loaded.job.replaced(steering=loaded.job.steering.replaced(cylinder_mount=mount.replaced(holds_roll="")))
+    work = carry_through(free, loaded.traces)
+    assert [f.check for f in work.findings if f.verdict == "stop"] == ["moment that rolls the pushed rod"]
+
+
+def test_an_end_that_holds_the_rod_is_a_caution_with_its_moment() -> None:
+    found = studied(TEXT)
+    (held,) = (f for f in findings(found) if f.check == "moment to hold the pushed rod against rolling")
+    assert held.verdict == "caution"
+    assert held.demand / LBF_IN == pytest.approx(402.0, abs=1.0)
+    assert held.cure is not None
+
+
+def test_a_rod_that_its_joints_hold_is_studied_rolled_both_ways() -> None:
+    free_deg = 14.0
+    found = studied(TEXT.replace(HELD, f'holds_roll = "joints"\nroll_free = "{free_deg} deg"'))
+    assert found.in_line is not None
+    assert len(found.rolled) == 2
+    for each, angle in zip(found.rolled, (-free_deg, free_deg), strict=True):
+        for i in (0, 100, 200):
+            assert each.pins.length_mm[i] == pytest.approx(two_balls(found, i, math.radians(angle)), abs=1e-9)
+    assert verdicts(found)["moment to hold the pushed rod against rolling"] == "caution"
+    assert "stroke covers travel, rod rolled" in verdicts(found)
+    out = [max(map(abs, swing.out_of_plane_range_rad)) for swing in found.swings]
+    assert max(out[1:]) > out[0]
+    joint = next(f for f in findings(found) if f.part.words == "fixed end's joint")
+    assert joint.demand == pytest.approx(math.degrees(max(out)))
+
+
+def test_a_pin_on_the_rods_own_line_or_on_a_lever_rolls_nothing() -> None:
+    found = studied(FREE)
+    assert found.sweep is not None
+    assert found.in_line is not None
+    assert found.thrust is not None
+    start, end = (ball[found.sweep.straight] for ball in found.sweep.motion.rod_ends_mm("drag link"))
+    on_line = found.in_line.mount
+    on_line = type(on_line)("drag link", on_line.fixed_mm, tuple(start + 0.2 * (end - start)), on_line.pin_axis)
+    assert roll(found.sweep.motion, on_line, found.thrust) is None
+    on_lever = type(on_line)("box arm", on_line.fixed_mm, on_line.moving_mm, (0.0, 1.0, 0.0))
+    assert roll(found.sweep.motion, on_lever, found.thrust) is None
+
+
+def test_the_joints_limit_and_its_angle_go_together() -> None:
+    with pytest.raises(Refusal, match=r'the angle goes with holds_roll = "joints"; give both or neither'):
+        parse_steering(TEXT.replace(HELD, 'holds_roll = "joints"'))
+
+
+def test_a_cylinder_that_ends_before_the_wheels_stop_is_a_stop() -> None:
+    late = TEXT.replace('at = "35 deg"\ncontact', 'at = "39 deg"\ncontact', 1)
+    found = {f"{f.check}, {f.part}": f.verdict for f in findings(studied(late))}
+    assert found["spindle stop before the cylinder's end, left lock"] == "stop"
+    assert found["spindle stop before the cylinder's end, right lock"] != "stop"
