@@ -130,8 +130,14 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
 def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Met, ...]) -> Iterator[Finding]:
     """The cylinder comes to its end after the wheel's stop, by the margin that is asked."""
     end, entry = next((m for m in met if m.kind == "cylinder"), None), study.steering.cylinder_mount
-    if end is None or entry is None or not math.isfinite(end.box_rad):
-        return
+    if (
+        end is None
+        or entry is None
+        or not math.isfinite(end.box_rad)
+        or study.stroke is None
+        or not study.stroke.enough
+    ):
+        return  # a stroke that does not cover the travel has a check of its own
     yield BEFORE_CYLINDER.at_most(
         about,
         math.degrees(end.box_rad),

@@ -15,6 +15,9 @@ LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
     'contact_radius = "4 1/2"\npitch = "1/13"\n'
 )
+HELD_END = (
+    'holds_roll = "end"            # the link\'s rear end is a bushed fork on the box arm, not a ball: it cannot roll\n'
+)
 DRAG_LINK_MM = (42.0**2 + 2.0**2 + 4.0**2) ** 0.5 * 25.4
 RADIUS_1_1_8 = 'eye_radius = "1 1/8"'
 ROD_END = 'eye_radius = "1 1/8"\nkind = "rod_end"\nhead_width = "1 3/16"'
@@ -49,6 +52,19 @@ STOPS: dict[str, tuple[str, Edited]] = {
         _edited(EARS, (RADIUS_1_1_8, ROD_END), ("[cutting]", "[rules]\nskew = 4\n[cutting]")),
     ),
     "short stroke": ("stroke covers travel", _edited(STEERING, ("stroke = 8", "stroke = 6"))),
+    "drag link between two balls": ("moment that rolls the pushed rod", _edited(STEERING, (HELD_END, ""))),
+    "wheel's stop screwed in too far": (
+        "spindle stop before the cylinder's end",
+        _edited(STEERING, ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39 deg"')),
+    ),
+    "drag link that rolls far": (
+        "stroke covers travel, rod rolled",
+        _edited(
+            STEERING,
+            (HELD_END, 'holds_roll = "joints"\nroll_free = "75 deg"\n'),
+            ('joint = "12 deg"', 'joint = "80 deg"'),
+        ),
+    ),
     "joint that tilts little": ("joint tilts far enough", _edited(STEERING, ('joint = "12 deg"', 'joint = "2 deg"'))),
     "weak drag link": ("driven rod bending", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
     "drag link of two sizes": (
@@ -88,6 +104,14 @@ STOPS: dict[str, tuple[str, Edited]] = {
 }
 
 ADVICE: dict[str, tuple[str, Edited]] = {
+    "moment to hold the pushed rod against rolling": (
+        "what holds it is told, not drawn: the moment is for whoever sizes it",
+        _edited(STEERING, ('holds_roll = "end"', 'holds_roll = "lever"')),
+    ),
+    "stroke left when the wheel's stop is met": (
+        "the wheel's stop is met first; what is left is for the axle's travel and the marks",
+        _edited(STEERING, ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "36 deg"')),
+    ),
     "greatest edge distance": (
         "water between the plates rusts them; it takes no strength today",
         _edited(SPLIT, ('thickness = "1/2"', 'thickness = "1/10"')),
