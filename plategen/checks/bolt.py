@@ -1,7 +1,6 @@
 """Bolts between two plates: shear, tension with shear, and slip.
 
-The cylinder's force at the pin is brought to the pattern by the elastic method: in the plates' plane as shear with its
-moment, out of it as tension with its moment about the pattern. Prying is not covered.
+The cylinder's force at the pin is brought to the pattern by :mod:`plategen.checks.bolt_load`.
 """
 
 import math
@@ -9,20 +8,18 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
-from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.checks.setting import Setting, View
 from plategen.checks.slot import BOLT_KEY, SLIPS, SQUARE_WITHIN_DEG, check_held_along
 from plategen.flat.segment import unit
-from plategen.ground.message import Message
-from plategen.ground.space import dot
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import BoltGrade
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 
-NOT_COVERED = "threads in the shear plane, elastic pattern, prying not covered"
+NOT_COVERED = "threads in the shear plane, stiff plates that bear at the edge of the face they share"
 """What every finding about bolts assumes."""
 
 _EN = f"{EN_JOINTS} Table 3.4"
@@ -32,7 +29,8 @@ TENSION = BOLT(
     "bolt tension with shear",
     source=f"{AISC} J3.8 (J3.7 in 360-16)",
     en_source=_EN,
-    not_covered="Prying is not counted in bolts under tension; the pattern shares its load elastically.",
+    not_covered="The plates of a bolted joint count as stiff: they tilt and bear on each other at the edge of the face "
+    "they share. A thin plate bends, bears nearer to its bolts and pulls them more.",
 )
 SLIP = SLIPS("bolt slip", "bolt", needs="pretensioned bolts")
 CHECKS = (SHEAR, TENSION, SLIP)
@@ -40,22 +38,6 @@ CHECKS = (SHEAR, TENSION, SLIP)
 
 _TENSION_SHARE = TENSION.variant(unit="1")
 """EN 1993-1-8 adds shares of two strengths, so the limit is 1."""
-
-
-@dataclass(frozen=True, slots=True)
-class Pulled:
-    """What one case does to a pattern, N."""
-
-    case: Message  # The load case.
-    shear: tuple[complex, ...]  # Shear on each bolt in the plane.
-    tension: float  # Largest tension of a bolt.
-    lift: float  # What of it no contact elsewhere balances: the pull on the joint itself, shared by all.
-
-    @property
-    def most_shear(self) -> float:
-        """Shear on the bolt that has most of it."""
-        return max(map(abs, self.shear))
-
 
 Asked: TypeAlias = Callable[[Pulled, BoltGrade, float], tuple[float, float]]
 """Demand on a bolt and what it can take, of what pulls, the bolt's grade and its diameter."""
@@ -99,7 +81,7 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
     for assembly, joint in setting.bolted:
         diameter = joint.upper_holes[0].bolt_mm
         grade = setting.bolt_grade(diameter)
-        pulls = _pulls(setting, assembly, joint)
+        pulls = pulled(face_of(assembly, joint), setting.cases, assembly.share)
         pattern = Pattern(setting, between(joint.upper.name, joint.lower.name), pulls, grade, diameter)
         for view in setting:
             yield _shear(pattern, view)
@@ -115,30 +97,6 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
         pushes = [(pull.case, pull.shear) for pull in flat]
         for plate, holes in ((joint.upper, joint.upper_holes), (joint.lower, joint.lower_holes)):
             yield from check_plate_at_bolts(setting, plate, holes, pushes, grade)
-
-
-def _pulls(setting: Setting, assembly: Assembly, joint: BoltJoint) -> list[Pulled]:
-    at = [hole.circle.centre for hole in joint.upper_holes]
-    place, share = joint.upper.placement, assembly.share
-    where = next((c.at for c in assembly.carriers if c.plate is joint.upper), None)
-    if where is None:
-        where = assembly.carriers[0].at if assembly.carriers else place.point(at[0])
-    foot = place.flat(where)
-    centre = sum(at) / len(at)
-    lever, off = foot - centre, joint.upper.thickness_mm / 2.0
-    spread = [abs(p - centre) for p in at]
-    polar = sum(r * r for r in spread)
-    pulls = []
-    for case in setting.cases:
-        f, u, v, n = case.force_n, place.u, place.v, place.normal
-        flat, side = share * complex(dot(f, u), dot(f, v)), abs(dot(f, n))
-        # out of the plane: the side force pulls the bolts and turns the plate about the pattern's centre; the force in
-        # the plane acts half a thickness off the shear plane, and turns it too
-        tilt = side * abs(lever) + abs(flat) * off
-        turned = tilt * max(spread) / (polar / 2.0) if polar > 0.0 else math.inf if tilt > 0.0 else 0.0
-        lift = side / len(at)
-        pulls.append(Pulled(case.name, rule.group_forces_n(at, flat, foot), lift + turned, lift))
-    return pulls
 
 
 def _shear_strength(grade: BoltGrade, diameter: float, rules: RuleSet) -> float:

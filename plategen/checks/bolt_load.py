@@ -1,0 +1,106 @@
+"""What each load case does to the bolts of a joint: shear in the plates' plane, tension, and where the plates bear.
+
+Shear by the elastic method. Square to the plates by statics of stiff plates that tilt about the edge of the face on
+which they lie on each other. So bolts and contact together are the load, to the last bit.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plategen.checks.load_path import Assembly, BoltJoint
+from plategen.design.motion import LoadCase
+from plategen.flat.loop import Loop
+from plategen.flat.overlap import shared_face
+from plategen.flat.placement import Placement
+from plategen.flat.segment import cross
+from plategen.ground.message import Message
+from plategen.ground.space import Vector, dot, minus
+from plategen.rules.bolt import group_forces_n
+from plategen.rules.contact import bolts_and_contact
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """What one case does to a pattern, N."""
+
+    case: Message  # The load case.
+    shear: tuple[complex, ...]  # Force on each bolt in the upper plate's plane.
+    tensions: tuple[float, ...]  # Tension of each bolt.
+    contact: tuple[float, ...]  # What the plates press on each other at each corner of their face.
+    lift: float  # What of the tension no contact elsewhere balances: the pull on the joint itself, shared by all.
+
+    @property
+    def most_shear(self) -> float:
+        """Shear on the bolt that has most of it."""
+        return max(map(abs, self.shear))
+
+    @property
+    def tension(self) -> float:
+        """Tension of the bolt that has most of it."""
+        return max(self.tensions)
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """Where the upper plate of a joint lies on the lower one, and where it is loaded."""
+
+    place: Placement  # The plane of the face, its u and v those of the upper plate.
+    side: float  # 1 where the lower plate lies along the plane's normal, -1 where it lies against it.
+    bolts: tuple[complex, ...]  # Bolt centres.
+    corners: tuple[complex, ...]  # Corners of the least convex outline about the face, anticlockwise.
+    loaded_at: Vector  # Where the force acts on the upper plate.
+
+
+def face_of(assembly: Assembly, joint: BoltJoint) -> Face:
+    """The face of a joint, and where the pin loads its upper plate."""
+    upper, lower = joint.upper, joint.lower
+    n, at = upper.placement.normal, tuple(hole.circle.centre for hole in joint.upper_holes)
+    middle = lower.placement.point(0j, lower.thickness_mm / 2.0)
+    side = 1.0 if dot(n, minus(middle, upper.placement.origin)) > upper.thickness_mm / 2.0 else -1.0
+    depth = upper.thickness_mm if side > 0.0 else 0.0
+    place = upper.placement.shifted((n[0] * depth, n[1] * depth, n[2] * depth))
+    carried = [carrier.at for carrier in assembly.carriers if carrier.plate is upper]
+    carried += [carrier.at for carrier in assembly.carriers]
+    return Face(
+        place=place,
+        side=side,
+        bolts=at,
+        corners=tuple(shared_face(upper.outline, _seen_from(place, lower.outline, lower.placement), sum(at) / len(at))),
+        loaded_at=carried[0] if carried else place.point(at[0]),
+    )
+
+
+def pulled(face: Face, cases: Sequence[LoadCase], share: float) -> list[Pulled]:
+    """What every load case does to the bolts; the plate has ``share`` of the force in its plane, all of it across."""
+    u, v, n = face.place.u, face.place.v, face.place.normal
+    foot = face.place.flat(face.loaded_at)
+    height = dot(n, minus(face.loaded_at, face.place.origin))
+    flats = [share * complex(dot(case.force_n, u), dot(case.force_n, v)) for case in cases]
+    away = [-face.side * dot(case.force_n, n) for case in cases]
+    first = [foot * pull + face.side * height * flat for pull, flat in zip(away, flats, strict=True)]
+    tensions, contacts = bolts_and_contact(face.bolts, face.corners, away, first)
+    arm = foot - face.bolts[0]
+
+    def held(flat: complex) -> bool:
+        """False where nothing keeps the plate from turning about a single bolt."""
+        return len(face.bolts) > 1 or abs(cross(arm, flat)) <= 1e-9 * abs(arm) * abs(flat)
+
+    rows = zip(cases, flats, away, tensions.tolist(), contacts.tolist(), strict=True)
+    return [
+        Pulled(
+            case=case.name,
+            shear=group_forces_n(face.bolts, flat, foot),
+            tensions=tuple(tension) if held(flat) else (math.inf,) * len(tension),
+            contact=tuple(contact),
+            lift=max(0.0, pull) / len(face.bolts),
+        )
+        for case, flat, pull, tension, contact in rows
+    ]
+
+
+def _seen_from(place: Placement, outline: Loop, own: Placement) -> Loop:
+    """An outline of a plane that lies along another one, or faces it, in that one's u and v."""
+    if dot(own.normal, place.normal) < 0.0:
+        outline = outline.mirrored()
+    return outline.moved(complex(dot(own.u, place.u), dot(own.u, place.v)), place.flat(own.origin))
