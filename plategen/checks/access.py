@@ -35,6 +35,9 @@ TRAVEL_RAD = tuple(math.radians(a) for a in (0.0, 20.0, -20.0, 40.0, -40.0))
 SHARES = (0.1, 0.5, 0.9)
 """Places along a run that are looked at."""
 
+RETURN_LEGS = 2.0
+"""How far a bead is returned round the end of a bracket's plate, over its leg."""
+
 _STEPS = 7
 
 _MEET_MM = 3.0
@@ -142,7 +145,9 @@ def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
 def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
     """Order and access where runs meet: one sentence for each pair of runs whose ends come together.
 
-    Runs on the two faces of one plate end at the same place: a stop there is where cracks begin. Common practice.
+    Runs on the two faces of one plate end at the same place, and a stop there is where cracks begin. Every run counts
+    its whole length, so none may stop short either: the two are returned round the end as one bead, by two legs at
+    least (end returns of brackets, AWS D1.1 and the AISC specification in their older editions; from memory).
     """
     notes, runs = [], bracket.welds
     for one, other in combinations(runs, 2):
@@ -150,10 +155,11 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
             continue
         if one.plate == other.plate and one.other == other.other:
             words = (
-                "{} and {} end together at the ends of {}: stop each a leg short of the end, or go round it in "
-                "one pass without a stop there."
+                "{} and {} end together at the ends of {}: lay both to the very end, as their length counts, and "
+                "return them round it in one pass, by {} at least; begin and stop away from the ends."
             )
-            notes.append(message(words, one.name, other.name, one.plate.replace("_", " ")))
+            returned = mm(RETURN_LEGS * max(one.leg_mm, other.leg_mm))
+            notes.append(message(words, one.name, other.name, one.plate.replace("_", " "), returned))
         else:
             first, last = (one.name, other.name) if one.joint == "rail" else (other.name, one.name)
             words = "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it."

@@ -32,9 +32,10 @@ class Tolerance:
 class CutEdge:
     """What the edge of a cut is allowed to be."""
 
-    # Perpendicularity or angularity tolerance ``u``: how far the edge may lean or bulge over the thickness.
+    # Perpendicularity or angularity tolerance ``u``: how far the edge may lean or bulge over the depth that is judged,
+    # which is the thickness less a margin at each face.
     lean_mm: float
-    lean_rad: float  # The lean that ``u`` is over the depth that is judged, ``atan(u / (t - 2 margins))``.
+    lean_rad: float  # The angle of that lean, ``atan(u / depth)``.
     roughness_um: float | None  # Mean height of profile Rz5; None where the standard gives none.
     source: str  # Standard and table.
 
@@ -63,7 +64,10 @@ def cut_size(thickness_mm: float, nominal_mm: float, tolerance_class: Literal[1,
 def cut_edge(thickness_mm: float, quality_range: int) -> CutEdge:
     """Lean and roughness of a cut edge, ISO 9013; ``quality_range`` 1 is the best, 5 the coarsest.
 
-    ``u = a + b t`` mm; ``Rz5 = c + d t`` micrometres.
+    ``u = a + b t`` mm over the depth ``t - 2 m``, m the margin at a face; ``Rz5 = c + d t`` micrometres.
+
+    >>> round(cut_edge(10.0, 4).lean_mm, 3), round(math.degrees(cut_edge(10.0, 4).lean_rad), 2)
+    (1.0, 6.48)
 
     Raises:
         Refusal: The standard has no such range, or the plate is outside 0.5 to 100 mm here.
@@ -80,7 +84,7 @@ def cut_edge(thickness_mm: float, quality_range: int) -> CutEdge:
 
 
 def edge_margin_mm(thickness_mm: float) -> float:
-    """Depth beside each face over which a cut edge is not judged, ISO 9013."""
+    """Depth beside each face, upper and lower, over which a cut edge is not judged, ISO 9013."""
     for row in table("iso_9013_margin"):
         if thickness_mm <= float(row["upto"]):
             return float(row["fixed_mm"]) if row["fixed_mm"] else float(row["share"]) * thickness_mm

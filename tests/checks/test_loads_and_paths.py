@@ -6,8 +6,10 @@ import pytest
 
 from plategen.checks.access import weld_notes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers
+from plategen.checks.weld import piece
 from plategen.design.motion import load_cases, motion_of, pull_n, push_n
 from plategen.rules.pin_plate import near_ear_share
+from plategen.rules.weld_group import WeldGroup
 from tests.checks.bench import Bench
 from tests.checks.cases import FOUR
 
@@ -77,6 +79,13 @@ def test_throat_stress_of_two_runs_by_hand() -> None:
     assert finding.demand == pytest.approx(line / (8.0 / math.sqrt(2.0)), rel=1e-9)
 
 
+def test_a_run_is_as_long_on_the_sheet_as_in_its_strength_and_on_the_plate() -> None:
+    for foot in (110.0, 80.0):
+        runs = Bench(foot=foot).bracket().welds
+        group = WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs])
+        assert sum(run.length_mm for run in runs) == pytest.approx(group.length) == 4 * 2 * foot
+
+
 def test_section_stress_at_the_weld_by_hand() -> None:
     bench = Bench(rules={"swing_rad": 0.0, "skew_rad": 0.0}, nose=20.0, foot=21.0, toe=89.0, height=160.0, hole=1.0)
     finding = next(f for f in bench.findings() if f.check == "plate section" and not f.opinion)
@@ -87,5 +96,8 @@ def test_section_stress_at_the_weld_by_hand() -> None:
 
 def test_notes_name_runs_that_meet_and_those_between_the_plates() -> None:
     notes = [str(note) for note in weld_notes(Bench().bracket())]
-    assert any("W1 and W2 end together" in note for note in notes)
+    (ends,) = [note for note in notes if "W1 and W2 end together" in note]
+    assert "lay both to the very end" in ends
+    assert "by 16.0 mm at least" in ends
+    assert "short" not in " ".join(notes)
     assert any(note.startswith("W2, W3 lie between the plates, 26.0 mm apart") for note in notes)

@@ -57,6 +57,7 @@ def test_edge_of_a_ten_millimetre_plate(quality: int, lean: float, rough: float 
     edge = cut_edge(10.0, quality)
     assert edge.lean_mm == pytest.approx(lean)
     assert edge.roughness_um == (pytest.approx(rough) if rough else None)
+    # u holds over the thickness less the margin at the upper and at the lower face
     assert math.tan(edge.lean_rad) == pytest.approx(lean / (10.0 - 2 * 0.6))
 
 

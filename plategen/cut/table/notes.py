@@ -84,7 +84,8 @@ class PlateNote:
     length_mm: float  # Length cut, leads included.
     # Limit deviation of its longest dimension, plus or minus; None where the standard gives none.
     size_mm: float | None
-    lean_mm: float | None  # How far the edge may lean over the thickness; None where the standard gives none.
+    # How far the edge may lean over the depth that the standard judges; None where it gives no limit.
+    lean_mm: float | None
     lean_rad: float | None  # The same as an angle.
     left_in_corners_mm: float  # Most material that the round torch leaves in an inner corner.
     drilled: tuple[str, ...]  # Names of the holes that are punched and drilled.

@@ -14,7 +14,9 @@ class CutPlateReport(Level, frozen=True, kw_only=True):
     pierces: Annotated[int, about("How often it is pierced.")]
     length_mm: Annotated[float, about("Length cut, leads included.")]
     size_mm: Annotated[Maybe, about("Limit deviation of its longest side, plus or minus; null where there is none.")]
-    lean_mm: Annotated[Maybe, about("How far the edge may lean over the thickness; null where no limit is given.")]
+    lean_mm: Annotated[
+        Maybe, about("How far the edge may lean over the depth that is judged; null where no limit is given.")
+    ]
     left_in_corners_mm: Annotated[float, about("Most material that the round torch leaves in an inner corner.")]
     drilled: Annotated[tuple[str, ...], about("Names of the holes that are punched and drilled.")]
     reamed: Annotated[tuple[str, ...], about("Names of the holes that are cut under size.")]

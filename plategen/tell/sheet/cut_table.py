@@ -69,7 +69,7 @@ def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
         yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
     if note.tapered and note.lean_mm is not None:
         yield (
-            f"each side of a hole may lean by {show.length(note.lean_mm)} through the plate, more than the play of "
+            f"each side of a hole may lean by {show.length(note.lean_mm)}, more than the play of "
             f"{', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
             "size and ream it."
         )
@@ -82,7 +82,7 @@ def _source_words(notes: CutNotes, show: Show) -> Iterator[str]:
         plates_of.setdefault(show.text(note.source), []).append(_spoken(note))
     for source, plates in plates_of.items():
         of = "" if len(plates_of) == 1 else f" of {', '.join(plates)}"
-        yield f"Size and lean{of}: {source}."
+        yield f"Size, and lean over the thickness less a margin at each face{of}: {source}."
 
 
 def _spoken(note: PlateNote) -> str:
