@@ -1,5 +1,7 @@
 """The rod or tube that the cylinder pushes: its buckling, and its bending by the cylinder's arm and side push.
 
+The other rods of the linkage, the tie rod above all, pass the push on and may buckle under it.
+
 A job may describe it twice: by the steering's linkage, which knows where it runs and how the cylinder lies to it, and
 by the table ``[driven]``. It is judged once, by one rule, with what each knows; where both give a number, they must
 agree, and the linkage's counts.
@@ -24,6 +26,7 @@ from plategen.rules import column as rule
 from plategen.rules.material import steel
 from plategen.rules.safety import AISC, PRACTICE, YIELDING
 from plategen.steering.alignment import RodBending
+from plategen.steering.rod_force import most_of_push
 from plategen.steering.study import SteeringStudy
 
 _SIZED = "the driven rod's size"
@@ -36,10 +39,17 @@ BENDING = Check(
     needs=_SIZED,
     not_covered="The driven rod's fatigue, its threads and its joints are not checked.",
 )
+PASSES_ON = BUCKLES(
+    "rod of the linkage buckling",
+    "linkage rod",
+    needs="the size and yield of a rod that is not pushed itself",
+    not_covered="The linkage's levers, ball studs and steering box are not checked, nor a rod whose size is not given: "
+    "each must stand the cylinder's whole push with shock, times the ratio of its arms.",
+)
 _READ_ALIKE = f"geometry; what a caliper and a tape read alike ({PRACTICE})"
 _TWICE = "a driven rod in the linkage and under [driven]"
 AGREES = Check("driven rod sizes agree", "driven rod", "mm", "at most", source=_READ_ALIKE, needs=_TWICE)
-CHECKS = (BUCKLING, BENDING, AGREES)
+CHECKS = (BUCKLING, BENDING, AGREES, PASSES_ON)
 """The checks of this file."""
 
 SECTION_WITHIN_MM = 0.5
@@ -94,6 +104,7 @@ def check_rod(
         driven: The job's table of that name.
         study: The steering study.
     """
+    yield from _passed_on(units, push, rules, study)
     rod = driven_rod(rules, driven, study)
     if rod is None:
         return
@@ -108,7 +119,7 @@ def check_rod(
             number(rules.buckling_factor),
         ),
         case="push",
-        cure=lambda: _thicker(units, rod, lambda bar: bar.buckling_n() >= wanted, "a shorter rod"),
+        cure=lambda: _thicker(units, rod, partial(_stands, wanted), "a shorter rod"),
     )
     can = YIELDING.available(rod.bar.yield_mpa, "aisc-asd")
     yield BENDING.strength(
@@ -131,6 +142,39 @@ def check_rod(
     bending = _bending(study)
     if driven is not None and bending is not None:
         yield from _alike(rod, driven, bending)
+
+
+def _passed_on(units: Units, push: float, rules: Rules, study: SteeringStudy | None) -> Iterator[Finding]:
+    """Buckling of every other rod of a known size, when what lies beyond it takes all the push."""
+    if study is None or study.in_line is None or study.sweep is None:
+        return
+    for index, entry in enumerate(study.steering.rod):
+        if entry.diameter_mm is None or entry.yield_mpa is None or entry.name == study.in_line.mount.pushes:
+            continue
+        length_mm = study.sweep.linkage.rod_length_mm(study.sweep.linkage.rod(entry.name))
+        bar = rule.Bar(entry.diameter_mm, length_mm, entry.yield_mpa, _section(entry, None)[1])
+        keys = (f"steering.rod[{index}].diameter",)
+        rod = DrivenRod(part(entry.name), bar, True, 0.0, 0.0, 0.0, keys)
+        share = most_of_push(study.sweep, study.in_line.pins, entry.name)
+        wanted = rules.buckling_factor * push * share
+        yield PASSES_ON.strength(
+            rod.about,
+            wanted,
+            bar.buckling_n(),
+            assumed=message(
+                "all the push taken beyond it, as by a wheel against a stump: {} of the push in the worst position; "
+                "joints free to turn, yield {}; {} times that, no shock",
+                number(share),
+                mpa(bar.yield_mpa),
+                number(rules.buckling_factor),
+            ),
+            case="push",
+            cure=partial(_thicker, units, rod, partial(_stands, wanted), "longer arms of its levers"),
+        )
+
+
+def _stands(wanted_n: float, bar: rule.Bar) -> bool:
+    return bar.buckling_n() >= wanted_n
 
 
 def _thicker(units: Units, rod: DrivenRod, holds: Callable[[rule.Bar], bool], otherwise: str) -> Cure:

@@ -71,6 +71,13 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "driven rod sizes agree",
         _edited(STEERING, ("[weld]", f'[driven]\ndiameter = 2\nbore = "1 1/4"\nlength = "{DRAG_LINK_MM} mm"\n[weld]')),
     ),
+    "thin tie rod": (
+        "rod of the linkage buckling",
+        _edited(
+            STEERING,
+            ('to = "right spindle.tie"', 'to = "right spindle.tie"\ndiameter = "3/4"\nyield = "60 ksi"'),
+        ),
+    ),
     "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
     "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
     "box that is stopped first": (

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from plategen.checks.finding import Finding
@@ -160,3 +161,34 @@ def test_a_thicker_rod_cures_the_linkage_it_stands_in() -> None:
     assert bent.cure is not None
     (change,) = bent.cure.changes
     assert change.key == "steering.rod[0].diameter"
+
+
+TIE = 'to = "right spindle.tie"'
+
+
+def test_a_tie_rod_buckles_under_the_push_that_the_far_wheel_resists() -> None:
+    # statics at straight ahead, no figure of the sweep: the drag link turns the left spindle about its kingpin, and
+    # the tie rod, 1 in solid, 50 1/4 in between balls, holds it alone
+    sized = TEXT.replace(TIE, f'{TIE}\ndiameter = 1\nyield = "60 ksi"', 1)
+    job = parse_job(sized)
+    traces = read_traces(job, lambda name: read_text(PROFILE / name, 1_000_000, name))
+    (tie,) = (f for f in carry_through(job, traces).findings if f.check == "rod of the linkage buckling")
+    inertia, length = math.pi / 64 * 25.4**4, 50.25 * 25.4
+    assert tie.capacity == pytest.approx(math.pi**2 * 200_000.0 * inertia / length**2, rel=1e-6)
+    push = 1200 * 6.894757e-3 * math.pi * 38.1**2 / 4
+    pivot, axis = np.array([0.0, 27.0, 15.0]), np.array([-0.07, -0.14, 1.0])
+    drag, tied = np.array([0.0, 20.5, 16.0]), np.array([-7.0, 25.125, 14.0])
+    box, across = np.array([-42.0, 18.5, 20.0]) - drag, np.array([0.0, -1.0, 0.0])
+    cylinder = np.array([-36.0, 21.75, 19.4375]) - np.array([-55.0, 20.75, 21.25])
+    turns = [abs(axis @ np.cross(at - pivot, way / np.linalg.norm(way))) for at, way in ((drag, box), (tied, across))]
+    along = abs(cylinder @ box) / np.linalg.norm(cylinder) / np.linalg.norm(box)
+    straight = 3.5 * push * along * turns[0] / turns[1]
+    assert straight < tie.demand < 1.6 * straight  # worse towards the lock, where the tie rod's arm is shorter
+
+
+def test_a_thicker_tie_rod_is_never_used_more() -> None:
+    used = []
+    for inches in (0.75, 1.0, 1.25):
+        found = study(parse_steering(TEXT.replace(TIE, f'{TIE}\ndiameter = {inches}\nyield = "60 ksi"', 1)))
+        used += [f.ratio for f in findings(found) if f.check == "rod of the linkage buckling"]
+    assert used == sorted(used, reverse=True)
