@@ -49,8 +49,8 @@ NOT_COVERED = (
 
 
 def not_covered(findings: Iterable[Finding]) -> tuple[str, ...]:
-    """What the checks behind these findings do not cover, the rest of what nothing covers after it."""
-    return (*dict.fromkeys(f.of.not_covered for f in findings if f.of.not_covered), *NOT_COVERED)
+    """What no check covers, fatigue first, and what the checks behind these findings leave out."""
+    return (*NOT_COVERED, *dict.fromkeys(f.of.not_covered for f in findings if f.of.not_covered))
 
 
 def cautions(bracket: Bracket) -> tuple[Message | str, ...]:

@@ -43,8 +43,6 @@ PASSES_ON = BUCKLES(
     "rod of the linkage buckling",
     "linkage rod",
     needs="the size and yield of a rod that is not pushed itself",
-    not_covered="The linkage's levers, ball studs and steering box are not checked, nor a rod whose size is not given: "
-    "each must stand the cylinder's whole push with shock, times the ratio of its arms.",
 )
 _READ_ALIKE = f"geometry; what a caliper and a tape read alike ({PRACTICE})"
 _TWICE = "a driven rod in the linkage and under [driven]"

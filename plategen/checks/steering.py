@@ -31,7 +31,15 @@ _row = partial(Check, subject="steering")
 _LEAST_MM, _MOST_DEG = partial(_row, unit="mm", limit="at least"), partial(_row, unit="deg", limit="at most")
 _STOPS, _OIL = "the steering's stops", "an oil circuit"
 
-TRANSMISSION = _row("transmission angle", unit="deg", limit="at least", needs="a linkage", most="caution")
+TRANSMISSION = _row(
+    "transmission angle",
+    unit="deg",
+    limit="at least",
+    needs="a linkage",
+    most="caution",
+    not_covered="The linkage's levers, ball studs and steering box are not checked, nor a rod whose size is not given: "
+    "each must stand the cylinder's whole push with shock, times the ratio of its arms.",
+)
 STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
 BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
 TOGETHER = _MOST_DEG("stops met together", source="tolerance of the job", needs=_STOPS, most="caution")

@@ -12,7 +12,9 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
+from plategen.checks.caution import not_covered
 from plategen.checks.finding import must_stop
+from plategen.checks.headline import headline
 from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
 from plategen.delivery.manifest import items, proved
@@ -177,6 +179,8 @@ class DeliveryReport(Level, frozen=True, kw_only=True):
     changes: Annotated[tuple[str, ...], about("What changed since the last one.")]
     earlier: Annotated[str | None, about("Where the last one was put away.")]
     stop: Annotated[bool, about("True when a finding that decides says stop.")]
+    headline: Annotated[str, about("What all checks come to, in one line.")]
+    not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
     findings: Annotated[tuple[FindingReport, ...], about("The findings that decide and do not simply hold.")]
     cautions: Annotated[tuple[str, ...], about("What to take care of.")]
     keep: Annotated[
@@ -197,6 +201,8 @@ def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = 
         revision=mirrored(RevisionReport, delivered.stamp),
         earlier=str(delivered.earlier) if delivered.earlier else None,
         stop=must_stop(work.findings),
+        headline=headline(work.findings),
+        not_covered=not_covered(work.findings),
         findings=tuple(finding_report(f, show) for f in work.findings if f.verdict != "ok" and not f.opinion),
         cautions=tuple(map(show.text, work.cautions)),
         keep=keep or UNSET,

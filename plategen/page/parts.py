@@ -15,8 +15,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from plategen.checks.caution import USUAL
-from plategen.checks.finding import VERDICTS
+from plategen.checks.caution import USUAL, not_covered
+from plategen.checks.finding import VERDICTS, must_stop
+from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
@@ -81,9 +82,10 @@ class Moment:
         return view.checks_of(self.drawn, self.saved_drawn)
 
     @property
-    def stops(self) -> int:
-        """How many of them say stop."""
-        return sum(check.row.verdict == "stop" for check in self.checks)
+    def stop(self) -> str:
+        """The line that heads whatever is made of a job that stops; "" where none does."""
+        work = self.drawn.work
+        return headline(work.findings) if work is not None and must_stop(work.findings) else ""
 
     @cached_property
     def offer(self) -> Offer:
@@ -157,9 +159,9 @@ def _summary(moment: Moment) -> dict[str, Any]:
 def _files(moment: Moment, _: str) -> str:
     """The downloads; only of what is saved, so that what is cut is what is written down."""
     if moment.unsaved:
-        return _macro("files")(None, 0, PAPERS, USUAL_PAPER, "")
+        return _macro("files")(None, "", PAPERS, USUAL_PAPER, "")
     dxf = moment.saved_drawn.work.job.cutting.dxf if moment.saved_drawn.work else ""
-    return _macro("files")(moment.offer, moment.stops, PAPERS, USUAL_PAPER, dxf)
+    return _macro("files")(moment.offer, moment.stop, PAPERS, USUAL_PAPER, dxf)
 
 
 def _drawing(moment: Moment, trace: str) -> str:
@@ -186,7 +188,10 @@ def _checks(moment: Moment, _: str) -> str:
     holding = {c.row.check: c for c in reversed(checks) if c.row.verdict == "ok"}
     nearest = [c for c in checks if holding.get(c.row.check) is c][:SHOWN_AT_ONCE]
     first = [c for c in checks if c.row.verdict != "ok" or c.was or c in nearest]
-    return _macro("checks")(checks, first, opinions, moment.drawn.refusal is not None)
+    findings = () if moment.drawn.work is None else moment.drawn.work.findings
+    return _macro("checks")(
+        checks, first, opinions, moment.drawn.refusal is not None, headline(findings), not_covered(findings)
+    )
 
 
 def _cautions(moment: Moment, _: str) -> str:

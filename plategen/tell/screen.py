@@ -1,12 +1,14 @@
 """What the commands print: plain text, a line a thing, in the job's units."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from plategen.bracket.measure import at_home
 from plategen.bracket.model import Plate
+from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
+from plategen.checks.headline import headline
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
@@ -125,6 +127,11 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
 def question_lines(fitted: FittedTrace, show: Show) -> list[str]:
     """A line for all that the fit of a trace leaves open, and for every step."""
     return [f"{fitted.trace.file}: {show.text(words)}" for words in told(fitted)]
+
+
+def verdict_lines(findings: Sequence[Finding]) -> list[str]:
+    """What all checks come to, and what they do not cover, which stands with it wherever it is said."""
+    return [headline(findings), "Not covered:", *(f"- {words}" for words in not_covered(findings))]
 
 
 def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:

@@ -60,12 +60,13 @@ def test_every_key_of_every_example_is_listed() -> None:
 
 def test_one_section_is_listed_with_those_within_it() -> None:
     assert {key.rpartition(".")[0] for key in listed(said("rail"))} == {"rail", "rail.trace", "rail.trace.second"}
-    assert listed(said("weld")) == {"weld.leg", "weld.electrode"}
+    procedure = {f"weld.procedure.{key}" for key in ("document", "yield", "tensile")}
+    assert listed(said("weld")) == {"weld.leg", "weld.electrode", *procedure}
 
 
 @pytest.mark.parametrize(("units", "most"), [("in", "3937 in (3937.008)"), ("mm", "100000.0 mm")])
 def test_a_row_says_what_it_takes_and_the_limits_that_the_reader_holds_to(units: str, most: str) -> None:
-    (block,) = key_tables("weld", "in" if units == "in" else "mm")
+    block, _ = key_tables("weld", "in" if units == "in" else "mm")
     leg = next(row for row in block.rows if row[0] == "leg")
     assert leg == ("leg", f"length, bare in {units}", "needed", f"more than 0 and up to {most}", "Leg of the fillet.")
     assert f"more than 0 and up to {most}" in said("weld", "--units", units)

@@ -113,7 +113,7 @@ def test_what_a_cure_only_promises_is_said_beside_its_button():
     assert [key for key, _ in side.edits] == ["rules.skew"]
     assert side.promise.startswith("you must then line the cylinder up to within ")
     assert {check.row.check for check in shown if check.promise} == {"rod side load"}
-    markup = str(_macro("checks")(shown, [side], 0, False))
+    markup = str(_macro("checks")(shown, [side], 0, False, "", ()))
     _, _, beside = markup.partition("Write it in</button>")
     assert side.promise in beside.partition("</p>")[0]
 

@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 from msgspec import UNSET, UnsetType
 
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.checks.caution import not_covered
+from plategen.checks.headline import headline
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport
@@ -67,6 +69,8 @@ class JobReport(Level, frozen=True, kw_only=True):
     plates: Annotated[tuple[PlateReport, ...], about("Every plate that is cut.")]
     welds: Annotated[tuple[WeldReport, ...], about("Every weld run.")]
     weld_length_mm: Annotated[float, about("Length of all runs.")]
+    headline: Annotated[str, about("What all checks come to, in one line.")]
+    not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
     findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
     cautions: Annotated[tuple[str, ...], about("What to take care of.")]
     chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
@@ -102,6 +106,8 @@ def job_report(
         plates=tuple(plate_report(work, plate) for plate in work.cut_plates),
         welds=tuple(weld_report(run, order[run.name]) for run in bracket.welds),
         weld_length_mm=sum(run.length_mm for run in bracket.welds),
+        headline=headline(work.findings),
+        not_covered=not_covered(work.findings),
         findings=tuple(finding_report(finding, show) for finding in work.findings),
         cautions=tuple(map(show.text, work.cautions)),
         chosen=tuple(map(show.text, bracket.chosen)),

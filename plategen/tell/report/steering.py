@@ -4,6 +4,8 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from plategen.checks.caution import not_covered
+from plategen.checks.headline import headline
 from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -39,6 +41,8 @@ class SteerReport(SteeringReport, frozen=True, kw_only=True):
     format: Literal[1]
     title: str
     units: Units
+    headline: str
+    not_covered: tuple[str, ...]
     findings: tuple[FindingReport, ...]
 
 
@@ -65,11 +69,13 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
 
 def steer_report(study: SteeringStudy) -> SteerReport:
     """A study alone, with its findings."""
-    show = Show(study.units)
+    show, judged = Show(study.units), findings(study)
     return SteerReport(
         **msgspec.structs.asdict(steering_report(study)),
         format=1,
         title=study.title,
         units=study.units,
-        findings=tuple(finding_report(finding, show) for finding in findings(study)),
+        headline=headline(judged),
+        not_covered=not_covered(judged),
+        findings=tuple(finding_report(finding, show) for finding in judged),
     )

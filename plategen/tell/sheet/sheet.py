@@ -16,8 +16,9 @@ from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import VERDICTS, must_stop, worst_first
+from plategen.checks.finding import must_stop, worst_first
 from plategen.checks.fit_up import clear_of_rail
+from plategen.checks.headline import headline
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
@@ -73,7 +74,7 @@ def sheet_html(
         title=work.job.title,
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
-        status=_status(work),
+        status=headline(work.findings),
         stopped=must_stop(work.findings),
         facts=_facts(work, show),
         view=Markup(bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, body_mm)),
@@ -109,17 +110,6 @@ def sheet_html(
         fit_notes=[_fit_notes(correction, work, show) for correction in work.corrections],
         shapes=[(spoken(plate), p.shape) for plate, p in zip(work.cut_plates, report.plates, strict=True)],
     )
-
-
-def _status(work: Work) -> str:
-    """What the checks say, in one line."""
-    deciding = [f for f in work.findings if not f.opinion]
-    counts = {verdict: sum(f.verdict == verdict for f in deciding) for verdict in VERDICTS}
-    if counts["stop"]:
-        return f"STOP: {counts['stop']} of {len(deciding)} checks fail. Do not build this as it stands."
-    if counts["caution"]:
-        return f"{counts['caution']} of {len(deciding)} checks are near their limit; the rest hold."
-    return f"All {len(deciding)} checks hold." if deciding else "Nothing was checked."
 
 
 def _facts(work: Work, show: Show) -> list[tuple[str, str]]:

@@ -12,7 +12,7 @@ from plategen.tell.report.cylinder import BendingReport, BestPinReport, InLineRe
 from plategen.tell.report.encode import Triple
 from plategen.tell.report.linkage import AttachmentReport, RodReport, SweepReport, TravelReport, WhatIfReport
 from plategen.tell.report.steering import SteeringReport, steering_report
-from plategen.tell.screen import findings_lines
+from plategen.tell.screen import findings_lines, verdict_lines
 from plategen.tell.steering.equipment import around_tables, oil_tables
 from plategen.tell.table import Block, Row, angle, cells, signed
 
@@ -244,4 +244,5 @@ def steer_lines(study: SteeringStudy, show: Show) -> list[str]:
     lines = [study.title]
     for block in tables(steering_report(study), show):
         lines += ["", *block.lines]
-    return [*lines, "", "Judged", *findings_lines(findings(study), show)]
+    judged = findings(study)
+    return [*lines, "", "Judged", *findings_lines(judged, show), *verdict_lines(judged)]
