@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Finding, must_stop
 from plategen.ground.message import Message
 from plategen.ground.stamp import Stamp
 from plategen.rail.note.correction import Correction
@@ -44,6 +44,11 @@ class Work:
     def traces(self) -> "tuple[Trace, ...]":
         """The traces that the rail was fitted to, as fit notes left them; none for a rail that was not traced."""
         return tuple(fitted.trace for fitted in self.rail.traces)
+
+    @property
+    def stopped(self) -> bool:
+        """True when a check says stop: nothing may be cut or welded from these files."""
+        return must_stop(self.findings)
 
     @property
     def job(self) -> "Job":

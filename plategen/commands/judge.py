@@ -44,7 +44,6 @@ def judge(
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     from plategen.checks.caution import SHORT
     from plategen.checks.elements import CHECKS as ELEMENTS
-    from plategen.checks.finding import must_stop
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.tell.screen import doubt_lines, findings_lines, plates_lines, verdict_lines
@@ -69,7 +68,7 @@ def judge(
         shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
         lines = [*plates_lines(work, show), *findings_lines(shown, show)]
         click.echo("\n".join([*lines, *doubt_lines(work, show), *verdict_lines(work.findings), SHORT]))
-    sys.exit(STOPPED if must_stop(work.findings) else 0)
+    sys.exit(STOPPED if work.stopped else 0)
 
 
 def _misfit(*, vary: bool, apply: bool, views: bool, as_csv: bool, as_json: bool) -> str:

@@ -32,7 +32,6 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
 def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
-    from plategen.checks.finding import must_stop
     from plategen.delivery.deliver import deliver, delivery_report
     from plategen.delivery.folder import refuse_unwritable
     from plategen.ground.show import Show
@@ -59,7 +58,7 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     say(as_json, lambda: delivery_report(work, folder, delivered, held), lines)
     for missing in delivered.missing:
         click.echo(missing, err=True)
-    sys.exit(STOPPED if must_stop(work.findings) else 0)
+    sys.exit(STOPPED if work.stopped else 0)
 
 
 def _held_welds(work: "Work", folder: Path) -> str:

@@ -103,14 +103,19 @@ GRID = 20
 """The place for the name is looked for on a grid of this many steps each way."""
 
 
-def scribed(plate: Plate, welds: Iterable[WeldRun] = ()) -> tuple[Chain, ...]:
-    """Marks, weld ends and name of a plate, in its own plane.
+STOP = "STOP "
+"""Scribed before the name of a plate of which a check says no."""
+
+
+def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = False) -> tuple[Chain, ...]:
+    """Marks, weld ends and name of a plate, in its own plane, with a stop before the name where a check says no.
 
     A mark on an edge is left out, since the cut takes it away; the name is left out when it fits nowhere.
     """
     marks = tuple(mark.path for mark in plate.marks if all(_clear(plate, s, ON_EDGE_MM) for s in mark.path))
     lines = (*marks, *weld_ticks(plate, welds))
-    return (*lines, *_name(plate, lines))
+    names = (STOP + plate.name, STOP.strip()) if stopped else (plate.name,)
+    return (*lines, *next(filter(None, (_name(plate, name, lines) for name in names)), ()))
 
 
 def weld_ticks(plate: Plate, welds: Iterable[WeldRun]) -> tuple[Chain, ...]:
@@ -156,14 +161,14 @@ def _on_plate(plate: Plate, p: complex, clear_mm: float) -> bool:
     )
 
 
-def _name(plate: Plate, marks: Sequence[Chain]) -> tuple[Chain, ...]:
-    """The plate's name in the largest lettering for which there is room, in the roomiest place along u or v."""
+def _name(plate: Plate, name: str, marks: Sequence[Chain]) -> tuple[Chain, ...]:
+    """A name in the largest lettering for which there is room, in the roomiest place along u or v."""
     middles = _roomy_middles(plate, marks)
     for height in HEIGHTS_MM:
-        place = _roomiest(plate, marks, middles, width_mm(plate.name, height), height)
+        place = _roomiest(plate, marks, middles, width_mm(name, height), height)
         if place is not None:
             corner, turn = place
-            return tuple(chain.moved(turn, corner) for chain in lettered(plate.name, height))
+            return tuple(chain.moved(turn, corner) for chain in lettered(name, height))
     return ()
 
 

@@ -13,7 +13,6 @@ from typing import Annotated, Literal
 from msgspec import UNSET, UnsetType
 
 from plategen.checks.caution import not_covered
-from plategen.checks.finding import must_stop
 from plategen.checks.headline import headline
 from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
@@ -200,7 +199,7 @@ def delivery_report(work: Work, folder: Path, delivered: Delivered, keep: str = 
         files=tuple(path.name for path in delivered.files),
         revision=mirrored(RevisionReport, delivered.stamp),
         earlier=str(delivered.earlier) if delivered.earlier else None,
-        stop=must_stop(work.findings),
+        stop=work.stopped,
         headline=headline(work.findings),
         not_covered=not_covered(work.findings),
         findings=tuple(finding_report(f, show) for f in work.findings if f.verdict != "ok" and not f.opinion),

@@ -32,10 +32,15 @@ WARNING = (
 """On every page."""
 
 
+STOPPED = "STOP: a check says no, do not cut"
+"""At the head of every page of a job that must not be built."""
+
+
 def heading(work: Work, plate: Plate) -> str:
-    """Plate, revision and shape in one line."""
+    """Plate, revision and shape in one line, after what stops it."""
+    stopped = f"{STOPPED}  |  " if work.stopped else ""
     revision = f"  |  revision {work.stamp.letter}" if work.stamp else ""
-    return f"{spoken(plate)}{revision}  |  shape {shape_mark(plate)}  |  scale 1 : 1"
+    return f"{stopped}{spoken(plate)}{revision}  |  shape {shape_mark(plate)}  |  scale 1 : 1"
 
 
 FOOT_MM = 2.75
@@ -118,6 +123,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
     page.draw(
         (
             Words("PRINT CHECK", complex(left, top), 8.0, "start", bold=True),
+            *((Words(STOPPED, complex(right, top - 8.0), 4.0, "end", bold=True),) if work.stopped else ()),
             Words(f"{revision}page 1 of {total}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
             Words(work.job.title, complex(left, top - 9.0), 4.0, "start"),
             *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),

@@ -97,7 +97,7 @@ def _tile_page(
     top, right = sheet.height_mm - MARGIN_MM - 3.0, sheet.width_mm - MARGIN_MM
     page.draw(
         (
-            Words(name, complex(left, top), 5.0, "start", bold=True),
+            Words(f"STOP  {name}" if work.stopped else name, complex(left, top), 5.0, "start", bold=True),
             Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + 1.6), 2.6, "end"),
             Words(heading(work, plate), complex(right, top - 2.2), 2.6, "end"),
         )

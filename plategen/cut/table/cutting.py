@@ -100,7 +100,7 @@ def cut_parts(work: Work) -> dict[str, CutPart]:
 def table_part(work: Work, plate: Plate) -> CutPart:
     """One plate as the table cuts it: finished size checked, then kerf, corner loops and leads as the job asks."""
     cutting = work.job.cutting
-    part = cut_part(_with_undersize(work.job, plate), scribed(plate, work.bracket.welds))
+    part = cut_part(_with_undersize(work.job, plate), scribed(plate, work.bracket.welds, stopped=work.stopped))
     check_cut(part)
     if cutting.compensate:
         loops = cutting.outer_corner == "loop"

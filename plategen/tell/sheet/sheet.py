@@ -16,7 +16,7 @@ from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import must_stop, worst_first
+from plategen.checks.finding import worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.cut.table.notes import CutNotes
@@ -75,7 +75,7 @@ def sheet_html(
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
         status=headline(work.findings),
-        stopped=must_stop(work.findings),
+        stopped=work.stopped,
         facts=_facts(work, show),
         view=Markup(bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, body_mm)),
         turntable=Markup(bodies),

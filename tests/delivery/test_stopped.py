@@ -1,0 +1,56 @@
+"""A job of which a check says stop says so on every paper and on every plate, and never on a layer that is cut."""
+
+import io
+from pathlib import Path
+
+import ezdxf
+import pypdf
+import pytest
+
+from plategen.cut.part import SCRIBE
+from plategen.cut.scribe import lettered, scribed
+from plategen.cut.table.cutting import cut_parts, plate_dxf
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.paper.page import STOPPED
+from plategen.paper.template import template_pdf, template_svg
+from plategen.work import Work
+
+PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
+
+
+def made(thickness_mm: float) -> Work:
+    loaded = load_job(PROFILE)
+    job = loaded.job.replaced(bracket=loaded.job.bracket.replaced(thickness_mm=thickness_mm))
+    return carry_through(job, loaded.traces)
+
+
+@pytest.fixture(scope="module")
+def stopped() -> Work:
+    return made(3.0)
+
+
+def test_every_page_and_every_drawing_says_stop(stopped):
+    assert stopped.stopped
+    for page in pypdf.PdfReader(io.BytesIO(template_pdf(stopped))).pages:
+        assert STOPPED in page.extract_text()
+    for plate in stopped.cut_plates:
+        assert STOPPED in template_svg(stopped, plate)
+
+
+def test_the_plate_is_scribed_stop_before_its_name(stopped):
+    for name, part in cut_parts(stopped).items():
+        letters = len(lettered(f"STOP {name}", 10.0))
+        plain = len(scribed(next(p for p in stopped.cut_plates if p.name == name), stopped.bracket.welds))
+        assert len(part.scribe) == plain + letters - len(lettered(name, 10.0))
+
+
+def test_what_holds_says_nothing_of_it():
+    holds = made(12.7)
+    assert not holds.stopped
+    assert STOPPED not in "".join(
+        page.extract_text() for page in pypdf.PdfReader(io.BytesIO(template_pdf(holds))).pages
+    )
+    drawn = ezdxf.read(io.StringIO(plate_dxf(holds.cut_plates[0], "in", holds.bracket.welds)))
+    named = [e for e in drawn.modelspace() if e.dxf.layer == SCRIBE]
+    assert len(named) == len(scribed(holds.cut_plates[0], holds.bracket.welds))
