@@ -114,8 +114,7 @@ def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = Fals
     """
     marks = tuple(mark.path for mark in plate.marks if all(_clear(plate, s, ON_EDGE_MM) for s in mark.path))
     lines = (*marks, *weld_ticks(plate, welds))
-    names = (STOP + plate.name, STOP.strip()) if stopped else (plate.name,)
-    return (*lines, *next(filter(None, (_name(plate, name, lines) for name in names)), ()))
+    return (*lines, *_name(plate, STOP + plate.name if stopped else plate.name, lines))
 
 
 def weld_ticks(plate: Plate, welds: Iterable[WeldRun]) -> tuple[Chain, ...]:
