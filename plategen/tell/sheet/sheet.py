@@ -19,6 +19,7 @@ from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
+from plategen.checks.loss import losses
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
@@ -98,6 +99,7 @@ def sheet_html(
         weld_why=WELD_ORDER,
         weld_notes=[show.text(note) for note in weld_notes(work.bracket)],
         not_covered=not_covered(work.findings),
+        losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),

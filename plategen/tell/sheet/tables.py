@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
 from plategen.checks.finding import Finding
+from plategen.checks.loss import Loss
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
@@ -234,6 +235,15 @@ if TYPE_CHECKING:
 
 WELDED_CLASS: WeldedClass = "B"
 """The class of ISO 13920 that careful work by hand keeps (common practice, no source)."""
+
+
+def losses(parts: Iterable[Loss], show: Show) -> Table:
+    """Which single part's loss takes the steering away, and which only its assist."""
+    return Table(
+        "The loss of one part, alone",
+        ("part", "takes away", "how"),
+        tuple(row(loss.part, loss.takes, show.text(loss.how)) for loss in parts),
+    )
 
 
 def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
