@@ -9,7 +9,7 @@ from plategen.cut.part import INSIDE, OUTSIDE, CutPart, Layer
 from plategen.flat.inside import inside, simple
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.flat.segment import SHORTEST_EDGE_MM
+from plategen.flat.segment import SHORTEST_EDGE_MM, SHORTEST_PATH_MM
 from plategen.ground.message import Message, message, mm, uv
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -61,13 +61,12 @@ def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
     Raises:
         Refusal: An edge is too short.
     """
+    least_mm = SHORTEST_PATH_MM if as_cut else SHORTEST_EDGE_MM
     loops = [cut.contour for cut in part.cuts if isinstance(cut.contour, Loop)]
     for segment in (segment for loop in loops for segment in loop):
-        if segment.length < SHORTEST_EDGE_MM:
+        if segment.length < least_mm:
             words = "{}: {}the edge at {} is {} long, too short to cut; at least {} is right"
-            raise Refusal(
-                message(words, part.name, as_cut, uv(segment.start), mm(segment.length), mm(SHORTEST_EDGE_MM))
-            )
+            raise Refusal(message(words, part.name, as_cut, uv(segment.start), mm(segment.length), mm(least_mm)))
 
 
 def proved_dxf(

@@ -15,7 +15,7 @@ from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import common_points
 from plategen.flat.loop import Loop
-from plategen.flat.segment import RUN_ON_MM, SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle
+from plategen.flat.segment import RUN_ON_MM, SAME_POINT_MM, SHORTEST_PATH_MM, Arc, Line, Segment, angle
 from plategen.flat.walk import Piece, closed_walks, open_walks, split
 from plategen.ground.message import message, mm, uv
 from plategen.ground.refusal import Refusal
@@ -167,7 +167,7 @@ def _bridge(before: Segment, after: Segment, d: float) -> Arc | None:
 def _too_short(bridge: Arc) -> bool:
     """True when no control could follow the arc, and the point of the edges run on lies all but on it."""
     beyond_mm = bridge.radius * (1.0 / math.cos(bridge.sweep_rad / 2) - 1.0)
-    return bridge.length < SHORTEST_EDGE_MM and abs(bridge.sweep_rad) < math.pi / 2 and beyond_mm <= RUN_ON_MM
+    return bridge.length < SHORTEST_PATH_MM and abs(bridge.sweep_rad) < math.pi / 2 and beyond_mm <= RUN_ON_MM
 
 
 def _miter_point(before: Segment, after: Segment, corner: complex, d: float) -> complex | None:

@@ -163,7 +163,7 @@ ADVICE: dict[str, tuple[str, Edited]] = {
     ),
     "head beside the eye": (
         "tool room is practice: a button head or a turned-round bolt needs less",
-        _edited(SPLIT, ('height = "2 1/2"', "height = 2"), ('reach = "1/2"', 'reach = "1/4"')),
+        _edited(SPLIT, ('eye_radius = "1 1/8"', 'eye_radius = "2 1/4"')),
     ),
     "heads between the ears": (
         "tool room is practice: the nuts may lie inside",

@@ -20,7 +20,7 @@ from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.offset import offset_loop
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.segment import SHORTEST_PATH_MM, Arc, Line
 from plategen.flat.tangent import largest_radius, rounded
 from plategen.ground.refusal import Refusal
 from plategen.solid import kernel as solid
@@ -222,7 +222,7 @@ def test_a_joint_that_is_almost_smooth_leaves_no_edge_that_a_control_stumbles_on
         for kerf in (0.3, 1.6, 3.0):
             path = grown(outline, kerf / 2)
             assert isinstance(path, Loop)
-            assert min(s.length for s in path) >= SHORTEST_EDGE_MM
+            assert min(s.length for s in path) >= SHORTEST_PATH_MM
             back = grown(path, -kerf / 2, "miter")
             assert isinstance(back, Loop)
             assert furthest_apart(back, outline) < 1e-6

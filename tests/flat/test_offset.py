@@ -11,7 +11,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Loop
 from plategen.flat.offset import offset_chain, offset_loop, offset_loops
-from plategen.flat.segment import RUN_ON_MM, SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.segment import RUN_ON_MM, SHORTEST_PATH_MM, Arc, Line
 from plategen.flat.tangent import rounded
 from plategen.ground.refusal import Refusal
 
@@ -59,7 +59,7 @@ def test_area_as_a_buffer_gives_it(loop: Loop, d: float) -> None:
         assert simple(one) is None
         for edge, t in ((edge, t) for edge in one for t in (0.0, 0.21, 0.5, 0.83)):
             # beside a joint the edges may have run on to their point, where an arc would be too short to cut
-            beside = min(t, 1.0 - t) * edge.length < SHORTEST_EDGE_MM
+            beside = min(t, 1.0 - t) * edge.length < SHORTEST_PATH_MM
             assert loop.distance(edge.point(t)) == pytest.approx(abs(d), abs=RUN_ON_MM if beside else 2e-6)
             assert inside(loop, edge.point(t)) == (d > 0.0)
 
@@ -68,7 +68,7 @@ def test_only_an_arc_that_is_all_but_its_point_gives_way_to_it() -> None:
     sharp = offset_loop(TRIANGLE, -0.015)  # 0.04 mm of arc, but its point would stand out by more than RUN_ON_MM
     assert sum(isinstance(edge, Arc) for edge in sharp) == 3
     flat = polygon(0j, 40 + 0j, 80 + 0.4j, 80 + 40j, 40j)  # turns by 0.01 rad at its second corner
-    near, far = offset_loop(flat, -1.0), offset_loop(flat, -40.0)
+    near, far = offset_loop(flat, -1.0), offset_loop(flat, -20.0)
     assert sum(isinstance(edge, Arc) for edge in near) == 4
     assert sum(isinstance(edge, Arc) for edge in far) == 5
     joint = min((edge.start for edge in near), key=lambda p: abs(p - (40 - 1j)))
