@@ -36,8 +36,6 @@ STEERING = (
 
 
 NOT_COVERED = (
-    "Fatigue is not checked: a steering bracket is loaded millions of times. Look at weld ends and the pin hole's rim "
-    "for cracks at every service; design category C and a larger shock factor leave room, they do not prove a life.",
     "A shock beyond the shock factor is not covered. Forces are those at relief pressure times that factor, 1.5 unless "
     "the job gives another: a wheel that strikes a stump drives the shut-in oil above the relief setting before the "
     "valve can open (common practice, no source).",

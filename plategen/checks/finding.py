@@ -137,6 +137,7 @@ class Check:
     # What must be there for it to be asked, in words: ``"bolts"``, ``"a steering study"``; "" for nothing.
     needs: str = ""
     most: Verdict = "stop"  # The worst verdict that it may give.
+    near: bool = True  # False where the last tenth of the capacity is as good as the rest.
     opinion: bool = False  # True where it never decides, whichever rule set does.
     # What it leaves out, for the sheet's list of what is not covered; "" where it leaves nothing to say.
     not_covered: str = ""
@@ -146,13 +147,13 @@ class Check:
         if not self.row:
             object.__setattr__(self, "row", self.name)
 
-    def variant(self, *, name: str = "", unit: str = "", most: Verdict | None = None) -> "Check":
+    def variant(self, *, name: str = "", unit: str = "", most: Verdict | None = None, near: bool = True) -> "Check":
         """The same check of the registry under a fuller name, in another unit, or with another worst verdict.
 
         >>> Check("boss to *", "swing", "mm").variant(name="boss to rail").row
         'boss to *'
         """
-        return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most)
+        return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most, near=near)
 
     @property
     def sources(self) -> str:
@@ -162,7 +163,7 @@ class Check:
     @property
     def warns_near(self) -> bool:
         """True where the last tenth of the capacity is a caution; a length that is there is there."""
-        return self.unit != "mm"
+        return self.near and self.unit != "mm"
 
     def strength(self, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
         """What is asked of a part against what it can take."""

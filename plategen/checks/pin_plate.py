@@ -89,12 +89,17 @@ def check_pin_plates(setting: Setting) -> Iterator[Finding]:
             assumed="a pin that turns under load; BTH-1 takes more play and gives less strength for it",
             cure=partial(advise, "ream the hole to {}", mm(d + REAMED_OVER_PIN_MM)),
         )
-        ways = list(_steelwork(setting, carrier))
+        ways = steelwork(setting, carrier)
         if ways:
             yield from _aisc(setting, carrier, ways)
             yield from _en(setting, carrier, ways)
             if setting.opinions:
                 yield from _bth(setting, carrier, ways)
+
+
+def steelwork(setting: Setting, carrier: Carrier) -> list[Steelwork]:
+    """The steel about a plate's pin hole in the direction of each load case, those alike once."""
+    return setting.once(("steelwork", carrier.plate.name), lambda: list(_steelwork(setting, carrier)))
 
 
 def _steelwork(setting: Setting, carrier: Carrier) -> Iterator[Steelwork]:

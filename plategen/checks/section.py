@@ -161,7 +161,7 @@ def check_sections(setting: Setting) -> Iterator[Finding]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Swept:
+class Swept:
     """A plate's body, swept: its stresses, and what they are judged with."""
 
     plate: str
@@ -199,6 +199,7 @@ class _Swept:
         return Normal(axial, stress.left * factor / lateral, stress.right * factor / lateral, weak)
 
     def from_pin(self, cut: int) -> Message:
+        """Where a cut lies, in words."""
         return message("worst cut {} from the pin", mm(float(self.at_mm[cut])))
 
 
@@ -206,9 +207,24 @@ def _sections(
     setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex] = ()
 ) -> Iterator[Finding]:
     """Section and shear of a pin plate's body; of a tab the part past its bolts (``past``)."""
+    swept = swept_of(setting, carrier, assembly, past)
+    if swept is None:
+        return
+    sheared = _worst(swept.stresses.shear + swept.stresses.twist)
+    for view in setting:
+        yield _bent(setting, view, swept)
+        yield _sheared(setting, view, swept, *sheared)
+
+
+def swept_of(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex] = ()) -> Swept | None:
+    """A pin plate's body, swept, or the part of a tab past its bolts (``past``); None where nothing holds it."""
+    return setting.once(("swept", carrier.plate.name), lambda: _swept(setting, carrier, assembly, past))
+
+
+def _swept(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex]) -> Swept | None:
     plate, span = carrier.plate, span_of(carrier, assembly)
     if span is None:
-        return
+        return None
     places = sweep_places(
         plate.outline, (h.circle for h in plate.holes), span.origin, span.direction, span.end_mm, CUTS
     )
@@ -217,8 +233,8 @@ def _sections(
         places = [max(0.0, first), *(at for at in places if at > first)]
     cuts = cut_sections(edges_of(plate), plate.thickness_mm, span.origin, span.direction, places)
     if not len(cuts.at_mm):
-        return
-    swept = _Swept(
+        return None
+    return Swept(
         plate=plate.name,
         steel=setting.steels[plate.name],
         thickness_mm=plate.thickness_mm,
@@ -228,13 +244,9 @@ def _sections(
         stresses=stresses(setting.cases, carrier, span, cuts),
         cases=[case.name for case in setting.cases],
     )
-    sheared = _worst(swept.stresses.shear + swept.stresses.twist)
-    for view in setting:
-        yield _bent(setting, view, swept)
-        yield _sheared(setting, view, swept, *sheared)
 
 
-def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
+def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
     t0, span = swept.thickness_mm, swept.span
     share = swept.used(view, t0)
     most, at = _worst(share.together)
@@ -263,7 +275,7 @@ def _bent(setting: Setting, view: View, swept: _Swept) -> Finding:
     )
 
 
-def _sheared(setting: Setting, view: View, swept: _Swept, most: float, at: tuple[int, int]) -> Finding:
+def _sheared(setting: Setting, view: View, swept: Swept, most: float, at: tuple[int, int]) -> Finding:
     can = (1 / math.sqrt(3.0) if view.en else 0.6) * _available(swept.steel.fy_mpa, view)
 
     def carries(thickness_mm: float) -> bool:
@@ -281,7 +293,7 @@ def _sheared(setting: Setting, view: View, swept: _Swept, most: float, at: tuple
     )
 
 
-def _thicker(setting: Setting, swept: _Swept, holds: Callable[[float], bool]) -> Cure:
+def _thicker(setting: Setting, swept: Swept, holds: Callable[[float], bool]) -> Cure:
     thick = setting.size_that_holds(swept.thickness_mm, holds)
     if thick is None:
         return advise("a wider plate, or the pin nearer to the rail")

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Unpack
+from typing import Any, TypeVar, Unpack
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room, swept_rooms
@@ -24,6 +24,9 @@ from plategen.rules.hole_size import made_bolts_mm
 from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
 from plategen.rules.safety import LOAD_FACTOR, RuleSet
 from plategen.steering.study import SteeringStudy
+
+Made = TypeVar("Made")
+"""What several checks read off a bracket."""
 
 RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
 """In the order in which they are shown."""
@@ -71,6 +74,22 @@ class Setting:
         order = (chosen, *(rules for rules in RULE_SETS if rules != chosen and self.opinions))
         shock = self.rules.shock_factor
         return tuple(View(rules, LOAD_FACTOR[rules], rules != chosen, shock) for rules in order)
+
+    def once(self, key: tuple[str, ...], make: Callable[[], Made]) -> Made:
+        """What several checks read off the bracket, made when the first of them asks.
+
+        Args:
+            key: What it is, and the names of the parts that it is of.
+            make: Makes it.
+        """
+        if key not in self._made:
+            self._made[key] = make()
+        made: Made = self._made[key]
+        return made
+
+    @cached_property
+    def _made(self) -> dict[tuple[str, ...], Any]:
+        return {}
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:

@@ -5,7 +5,7 @@ runs is given the whole couple along it and the whole side force across it, shar
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 
@@ -16,11 +16,12 @@ from plategen.checks.run import part_of
 from plategen.checks.section import span_of
 from plategen.checks.setting import Setting, View
 from plategen.design.design import relief_for_leg_mm
+from plategen.design.motion import LoadCase
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, rad, size
-from plategen.ground.space import dot, mixed
+from plategen.ground.space import Vector, dot, mixed
 from plategen.rules import weld as rule
 from plategen.rules.material import Steel, weld_metal
 from plategen.rules.safety import AISC, EN_JOINTS
@@ -83,11 +84,7 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
-    group = WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs])
-    at = assembly.loaded_at(setting.bracket.pin.centre)
-    # the eye shares its force between the plates, but leans sideways on one of them alone
-    n, share = assembly.carriers[0].plate.placement.normal, assembly.share
-    loads = [(mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in setting.cases]
+    group, loads = group_of(setting, assembly), loads_on(setting, assembly, setting.cases)
     line_loads, shortest_mm = group.worst(loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         of_run = [row[index] for row in line_loads]
@@ -108,6 +105,23 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
             yield _throat(setting, view, loaded)
             yield _beside(setting, view, loaded)
             yield _wall(setting, view, loaded)
+
+
+def group_of(setting: Setting, assembly: Assembly) -> WeldGroup:
+    """The runs that hold an assembly to the rail, or a plate to another, as a group."""
+    runs = assembly.rail_runs
+    return setting.once(
+        ("weld group", *(run.name for run in runs)),
+        lambda: WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs]),
+    )
+
+
+def loads_on(setting: Setting, assembly: Assembly, cases: Iterable[LoadCase]) -> list[tuple[Vector, Vector]]:
+    """What load cases do to an assembly that holds the pin: its share of the force, and where that acts."""
+    at = assembly.loaded_at(setting.bracket.pin.centre)
+    # the eye shares its force between the plates, but leans sideways on one of them alone
+    n, share = assembly.carriers[0].plate.placement.normal, assembly.share
+    return [(mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in cases]
 
 
 def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:

@@ -121,6 +121,11 @@ def number(value: float, form: Form = "near") -> Quantity:
     return Quantity(value, "1", form)
 
 
+def count(value: float) -> Quantity:
+    """How many, told to two figures: full strokes, years."""
+    return Quantity(value, "count")
+
+
 def _quantities(words: Message) -> Iterator[Quantity]:
     for value in words.values:
         if isinstance(value, Quantity):

@@ -121,6 +121,15 @@ class Show:
         """Degrees to a tenth, or finer when small."""
         return f"{_tenths(math.degrees(rad))}°"
 
+    def count(self, number: float) -> str:
+        """How many, to two figures: ``'1.9 million'``, ``'84,000'``."""
+        if not math.isfinite(number):
+            return "endless"
+        about = float(f"{number:.1e}")
+        if about >= 1e6:
+            return f"{about / 1e6:,.1f} million" if about < 1e7 else f"{about / 1e6:,.0f} million"
+        return f"{about:,.0f}" if about >= 10.0 else f"{about:.1f}"
+
     def finding(self, value: float, unit_name: str) -> str:
         """A demand or a capacity in the unit a finding names, as this job shows it; an unknown unit stands as it is."""
         shown = _BY_UNIT.get(unit_name)
@@ -144,6 +153,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "rad": Show.angle,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
     "1": lambda _, number: _figures(number, 3),
+    "count": Show.count,
 }
 """How each unit that is computed in is shown."""
 

@@ -11,7 +11,7 @@ from plategen.job.cylinder import Cylinder, Swing
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
-from plategen.job.rules import Driven, Rules
+from plategen.job.rules import Driven, Rules, Use
 from plategen.job.steering import Steering
 from plategen.job.style_tables import Closing, Seat, Split
 
@@ -36,6 +36,9 @@ class Job(Table, frozen=True, kw_only=True):
     )
     solid: Annotated[SolidEntry, "What the files of solids hold."] = SolidEntry()
     rules: Annotated[Rules | None, "What decides whether it holds; left out, the usual rules."] = None
+    use: Annotated[Use | None, "How much it works, for fatigue; left out, ten years of little use are looked at."] = (
+        None
+    )
     driven: Annotated[Driven | None, "The rod or tube that the cylinder pushes."] = None
     steering: Annotated[Steering | None, "The linkage that the cylinder moves, for the steering study."] = None
     revision: Annotated[Revision | None, "What was seen when the last plates were held up, and what of them stays."] = (

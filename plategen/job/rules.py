@@ -1,11 +1,11 @@
-"""Tables ``[rules]`` and ``[driven]`` of the job file: what decides whether it holds, and the rod that is pushed."""
+"""Tables ``[rules]``, ``[use]`` and ``[driven]``: what decides whether it holds, how it is used, the rod pushed."""
 
 import math
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.quantities import AngleFromZero, LengthFromZero, PositiveLength, PositiveNumber, Table
+from plategen.job.quantities import AngleFromZero, LengthFromZero, PositiveLength, PositiveNumber, Pressure, Table
 
 
 class Rules(Table, frozen=True, kw_only=True):
@@ -61,6 +61,26 @@ class Rules(Table, frozen=True, kw_only=True):
                 "a right angle or more cannot be; less than 90 degrees is right",
                 "swing" if self.swing_rad >= self.skew_rad else "skew",
             )
+
+
+WEEKS_A_YEAR = 52.0
+"""No weeks off: a machine that stands in winter has fewer hours a week."""
+
+
+class Use(Table, frozen=True, kw_only=True):
+    """How much the cylinder works, for fatigue; one full stroke goes from full push to full pull and back."""
+
+    hours_a_week: Annotated[PositiveNumber, "Hours of work a week, the year through."]
+    strokes_an_hour: Annotated[PositiveNumber, "Full strokes out and back in an hour of work."]
+    years: Annotated[PositiveNumber, "How many years it has to last."]
+    pressure_mpa: Annotated[
+        Pressure | None, "Pressure that an ordinary full stroke reaches on both sides; left out, the relief pressure."
+    ] = None
+
+    @property
+    def strokes_a_year(self) -> float:
+        """Full strokes in a year."""
+        return self.hours_a_week * self.strokes_an_hour * WEEKS_A_YEAR
 
 
 class Driven(Table, frozen=True, kw_only=True):

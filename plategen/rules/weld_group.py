@@ -127,6 +127,13 @@ class WeldGroup:
                     largest[case][run] = self._inside(arc, q[case], x[case], largest[case][run])
         return [[math.inf if value != value else value for value in row] for row in largest]
 
+    def loads_at(self, loads: Sequence[tuple[Vector, Vector]], points: Sequence[Vector]) -> Array:
+        """q, N/mm, of every load (first axis) at points of the runs (second), as vectors; NaN where nothing resists."""
+        q, x = self._states(loads)
+        turned = np.cross(x[:, None, :], np.array(points) - self.centroid)
+        line_loads: Array = q[:, None, :] + turned
+        return line_loads
+
     def _inside(self, arc: Piece, q: Array, x: Array, known: float) -> float:
         """The largest |q| inside an arc if it exceeds ``known``, else ``known``.
 

@@ -63,6 +63,7 @@ def cured_lines(cured: Cured, show: Show, file: Path | None) -> list[str]:
 
 _NOT_THE_PLATES = {
     "rules": "an assumption of the judgement: the machine must be built so",
+    "use": "another use of the machine than was told",
     "cylinder": "another cylinder, or another end of it",
     "steering": "another part of the linkage",
     "driven": "another rod than the one that is there",

@@ -24,7 +24,7 @@ from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.rail import RailEntry, TraceEntry
-from plategen.job.rules import Driven, Rules
+from plategen.job.rules import Driven, Rules, Use
 from plategen.rules.edge_distance import least_edge_distance
 
 
@@ -62,6 +62,7 @@ class Bench:
     tie: bool = False
     openings: tuple[Loop, ...] = ()
     driven: Driven | None = None
+    use: Use | None = None
     rules: dict[str, Any] = field(default_factory=dict)
 
     def job(self) -> Job:
@@ -86,6 +87,7 @@ class Bench:
             weld=Weld(leg_mm=self.leg, electrode=self.electrode),
             rules=Rules(**{"pin_steel": "42CrMo4", **self.rules}),
             driven=self.driven,
+            use=self.use,
         )
 
     def design(self) -> Design:

@@ -4,11 +4,12 @@ import math
 
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Line
-from plategen.job.rules import Driven
+from plategen.job.rules import Driven, Use
 from tests.checks.bench import Bench
 
 EN = {"set": "en-1993"}
 STRAIGHT = {"skew_rad": 0.0, "swing_rad": 0.0}
+HARD = Use(hours_a_week=40.0, strokes_an_hour=60.0, years=20.0)
 FOUR = (-40 + 50j, 40 + 50j, -40 - 30j, 40 - 30j)
 
 
@@ -91,6 +92,18 @@ CASES: dict[str, tuple[str, Bench]] = {
     "small fillet": ("weld throat stress", Bench(leg=5.0, foot=60.0, pressure=20.0)),
     "thin plate, large fillet": ("plate beside the weld", Bench(thickness=4.0, leg=12.0, foot=70.0, pressure=20.0)),
     "thin wall": ("rail wall beside the weld", Bench(wall=1.5, leg=12.0, foot=70.0, pressure=20.0, thickness=20.0)),
+    "EN: small fillet that works hard": (
+        "weld throat fatigue",
+        Bench(leg=5.0, foot=60.0, pressure=8.0, thickness=20.0, use=HARD, rules={**EN, "skew_rad": 0.0}),
+    ),
+    "side force on a plate that works hard": (
+        "plate at its weld, fatigue",
+        Bench(thickness=8.0, pressure=14.0, use=HARD, rules={"skew_rad": math.radians(4)}),
+    ),
+    "narrow nose that works hard": (
+        "net section at the pin, fatigue",
+        Bench(nose=22.0, thickness=8.0, use=HARD, rules={"skew_rad": 0.0}),
+    ),
     "small bolts": (
         "bolt shear",
         Bench(
