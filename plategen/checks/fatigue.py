@@ -16,11 +16,11 @@ from functools import partial
 import numpy as np
 
 from plategen.bracket.model import WeldRun
-from plategen.checks.finding import Check, Finding, Part, part
+from plategen.checks.finding import Check, Finding, Part, first_worst, part
 from plategen.checks.load_path import Assembly, Carrier, standing_alone, tab_carrier
-from plategen.checks.pin_plate import steelwork
+from plategen.checks.pin_plate import Steelwork, steelwork
 from plategen.checks.run import part_of
-from plategen.checks.section import span_of, swept_of
+from plategen.checks.section import span_of, swept_of, worst_of
 from plategen.checks.setting import Setting, View
 from plategen.checks.weld import group_of, loads_on
 from plategen.flat.segment import Arc
@@ -170,6 +170,8 @@ def _group(setting: Setting, asked: _Asked, views: Sequence[View], assembly: Ass
     loads = loads_on(setting, assembly, [setting.cases[index] for index in asked.pushes])
     points = [list(_points(run)) for run in runs]
     q = group_of(setting, assembly).loads_at(loads, [point for row in points for point, _ in row])
+    if np.isnan(q).any():  # runs on one line, turned about it: the throat's strength stops
+        return
     lengths = (q * np.array([way for row in points for _, way in row])).sum(axis=2)
     along, across = np.abs(lengths), np.sqrt(np.maximum(0.0, (q * q).sum(axis=2) - lengths**2))
     first = 0
@@ -217,11 +219,9 @@ def _throats(
         can, can_along = (curve.range_mpa(asked.strokes, asked.shock) for curve in (root, side))
         # EN 1993-1-9 8(3) adds the cube of the one share to the fifth power of the other; two cubes are a little more
         together = np.cbrt(across**3 + (along * can / can_along) ** 3) if view.en else np.hypot(across, along)
-        case, point = divmod(int(together.argmax()), together.shape[1])  # the first that is not a number, if any is
-        worst = _finite(together[case, point] * asked.times)
-        parts = (worst, 0.0)
-        if view.en:
-            parts = (_finite(across[case, point] * asked.times), _finite(along[case, point] * asked.times))
+        push, at = worst_of(together)
+        worst, (case, _) = push * asked.times, at
+        parts = (float(across[at]) * asked.times, float(along[at]) * asked.times) if view.en else (worst, 0.0)
         yield _finding(
             asked,
             view,
@@ -237,11 +237,6 @@ def _throats(
                 cure=partial(_larger_leg, setting, run, worst / can),
             ),
         )
-
-
-def _finite(value: float) -> float:
-    """Infinite where nothing resists."""
-    return math.inf if math.isnan(value) else float(value)
 
 
 def _both(
@@ -288,9 +283,8 @@ def _toe(
     pushes, stress = list(asked.pushes), swept.stresses  # the last of the cuts lies at the weld
     weak = stress.weak[pushes, -1] * asked.times
     flat = stress.together[pushes, -1] * asked.times - weak
-    together = flat + weak
-    index = int(together.argmax())
-    worst, case = float(together[index]), setting.cases[pushes[index]].name
+    worst, (index, _) = worst_of((flat + weak)[:, None])
+    case = setting.cases[pushes[index]].name
     up_mm = next(PART_SIZES.above(t0, setting.job.units))
 
     def at(thickness_mm: float) -> float:
@@ -364,17 +358,19 @@ def _net(setting: Setting, asked: _Asked, views: Sequence[View], carrier: Carrie
     if not ways:
         return
 
-    def at(thickness_mm: float) -> tuple[float, int]:
-        nets = (2.0 * thickness_mm * max(1e-9, effective_width_mm(thickness_mm, way.beside_mm)) for way in ways)
-        return max(
-            (way.force_n * asked.times / net, -index) for index, (way, net) in enumerate(zip(ways, nets, strict=True))
-        )
+    def net(way: Steelwork, thickness_mm: float) -> float:
+        width = max(1e-9, effective_width_mm(thickness_mm, way.beside_mm))
+        return way.force_n * asked.times / (2.0 * thickness_mm * width)
+
+    def at(thickness_mm: float) -> float:
+        return max(net(way, thickness_mm) for way in ways)
 
     def holds(can_mpa: float, thickness_mm: float) -> bool:
-        return at(thickness_mm)[0] <= can_mpa
+        return at(thickness_mm) <= can_mpa
 
     t0 = plate.thickness_mm
-    (worst, first), up_mm = at(t0), next(PART_SIZES.above(t0, setting.job.units))
+    hardest, up_mm = first_worst(ways, lambda way: net(way, t0)), next(PART_SIZES.above(t0, setting.job.units))
+    worst = net(hardest, t0)
     for view in views:
         curve = _en("net section", rule.EN_PIN) if view.en else rule.aisc("E", "net section")
         can = curve.range_mpa(asked.strokes, asked.shock)
@@ -388,8 +384,8 @@ def _net(setting: Setting, asked: _Asked, views: Sequence[View], carrier: Carrie
                 can_mpa=can,
                 detail=curve.detail,
                 strokes=partial(_one, curve, worst, asked.shock),
-                easier=(message("a plate of {}", size(up_mm)), at(up_mm)[0] / worst),
-                case=ways[-first].case,
+                easier=(message("a plate of {}", size(up_mm)), at(up_mm) / worst),
+                case=hardest.case,
                 cure=partial(_thicker, setting, plate.name, partial(holds, can)),
             ),
         )

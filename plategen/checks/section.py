@@ -210,7 +210,7 @@ def _sections(
     swept = swept_of(setting, carrier, assembly, past)
     if swept is None:
         return
-    sheared = _worst(swept.stresses.shear + swept.stresses.twist)
+    sheared = worst_of(swept.stresses.shear + swept.stresses.twist)
     for view in setting:
         yield _bent(setting, view, swept)
         yield _sheared(setting, view, swept, *sheared)
@@ -249,7 +249,7 @@ def _swept(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequenc
 def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
     t0, span = swept.thickness_mm, swept.span
     share = swept.used(view, t0)
-    most, at = _worst(share.together)
+    most, at = worst_of(share.together)
     bent = max(abs(share.left[at]), abs(share.right[at]))
     aside: Message | str = message("{} of bending sideways", number(float(share.weak[at])))
     if math.isinf(share.weak[at]):
@@ -300,8 +300,8 @@ def _thicker(setting: Setting, swept: Swept, holds: Callable[[float], bool]) -> 
     return set_to(setting.thickness_key(swept.plate), size(thick), "thickness to {}")
 
 
-def _worst(values: Floats) -> tuple[float, tuple[int, int]]:
-    """The largest value, and its case and cut."""
+def worst_of(values: Floats) -> tuple[float, tuple[int, int]]:
+    """The largest of values by case and place, with both; of those that rounding alone tells apart the first."""
     index = int(np.argmax(values >= values.max() * (1.0 - ALIKE)))  # the first of those alike
     case, cut = divmod(index, values.shape[1])
     return float(values[case, cut]), (case, cut)

@@ -46,8 +46,8 @@ BESIDE = _STEEL("plate beside the weld", "weld")
 WALL = _STEEL(
     "rail wall beside the weld",
     "weld",
-    not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners, and the "
-    "rail as a whole, are not.",
+    not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners is "
+    "judged only where the job tells the rail's section.",
 )
 TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears")
 CHECKS = (THROAT, BESIDE, WALL)
@@ -174,7 +174,7 @@ def _wall(setting: Setting, view: View, on: _Loaded) -> Finding:
         on.about,
         load,
         can,
-        assumed="wall in shear through its thickness; the wall's own bending between its corners is not covered",
+        assumed="wall in shear through its thickness",
         case=on.case,
         cure=lambda: _longer_foot(setting, on, load / can),
     )

@@ -2,7 +2,7 @@
 
 import math
 from itertools import pairwise
-from typing import Annotated
+from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
@@ -64,8 +64,38 @@ class RailEntry(Table, frozen=True, kw_only=True):
     trace: Annotated[
         tuple[TraceEntry, ...], "The traces, one or more; none for a seat, which stands on a tube of known size."
     ] = ()
+    section: Annotated[
+        Literal["channel", "box", "angle", "flat"] | None,
+        "Shape of its section; left out, the bending of its wall is not judged.",
+    ] = None
+    face: Annotated[Literal["flange", "web"], "Part of a channel that the foot stands on."] = "flange"
+    face_from_mm: Annotated[
+        Length | None,
+        "Place along the pin of the near side of the web or wall that holds that face; of a face that the plates lie "
+        "across, its station.",
+    ] = None
+    face_to_mm: Annotated[
+        Length | None, "The same where the face ends: at a flange's free edge, or at the other wall or flange."
+    ] = None
+    plates_lie: Annotated[Literal["along", "across"], "How the plates lie on the rail."] = "along"
+
+    @property
+    def free_edge(self) -> bool:
+        """Whether the face ends at a free edge."""
+        return self.section == "angle" or (self.section == "channel" and self.face == "flange")
+
+    @property
+    def face_mm(self) -> float:
+        """Width of the face; 0 where it is not told."""
+        told = self.face_from_mm is not None and self.face_to_mm is not None
+        return abs(self.face_to_mm - self.face_from_mm) if told else 0.0  # type: ignore[operator]
 
     def __post_init__(self) -> None:
+        if self.section not in (None, "flat") and self.face_mm <= 0.0:
+            raise Refusal(
+                f"a {self.section} asks for `face_from` and `face_to`, the two sides of the face under the foot",
+                "section",
+            )
         planes = sorted(entry.plane_mm for entry in self.trace)
         if any(math.isclose(a, b, abs_tol=0.01) for a, b in pairwise(planes)):
             raise Refusal("two traces lie in the same plane; give each its own `plane`", "trace")

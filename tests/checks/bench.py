@@ -27,6 +27,9 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Driven, Rules, Use
 from plategen.rules.edge_distance import least_edge_distance
 
+FLAT_RAIL = {"section": "flat"}
+"""A rail that has no wall to bend."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Bench:
@@ -64,6 +67,7 @@ class Bench:
     driven: Driven | None = None
     use: Use | None = None
     rules: dict[str, Any] = field(default_factory=dict)
+    rail: dict[str, Any] = field(default_factory=lambda: dict(FLAT_RAIL))
 
     def job(self) -> Job:
         """The job of the trial."""
@@ -71,7 +75,10 @@ class Bench:
             title="Trial on the bench",
             units=self.units,  # type: ignore[arg-type]
             rail=RailEntry(
-                wall_mm=self.wall, steel=self.wall_steel, trace=(TraceEntry(file="rail.csv", plane_mm=0.0),)
+                wall_mm=self.wall,
+                steel=self.wall_steel,
+                trace=(TraceEntry(file="rail.csv", plane_mm=0.0),),
+                **self.rail,
             ),
             cylinder=Cylinder(
                 bore_mm=self.bore,

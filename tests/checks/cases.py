@@ -10,6 +10,7 @@ from tests.checks.bench import Bench
 EN = {"set": "en-1993"}
 STRAIGHT = {"skew_rad": 0.0, "swing_rad": 0.0}
 HARD = Use(hours_a_week=40.0, strokes_an_hour=60.0, years=20.0)
+FLANGE = {"section": "channel", "face": "flange", "face_from_mm": -45.0, "face_to_mm": 60.0}
 FOUR = (-40 + 50j, 40 + 50j, -40 - 30j, 40 - 30j)
 
 
@@ -92,6 +93,11 @@ CASES: dict[str, tuple[str, Bench]] = {
     "small fillet": ("weld throat stress", Bench(leg=5.0, foot=60.0, pressure=20.0)),
     "thin plate, large fillet": ("plate beside the weld", Bench(thickness=4.0, leg=12.0, foot=70.0, pressure=20.0)),
     "thin wall": ("rail wall beside the weld", Bench(wall=1.5, leg=12.0, foot=70.0, pressure=20.0, thickness=20.0)),
+    "thin flange": ("rail wall in bending", Bench(rail=FLANGE, wall=6.0, leg=6.0)),
+    "plate over the flange's edge": (
+        "bead to the flange's edge",
+        Bench(rail={**FLANGE, "face_to_mm": 30.0}, wall=20.0),
+    ),
     "EN: small fillet that works hard": (
         "weld throat fatigue",
         Bench(leg=5.0, foot=60.0, pressure=8.0, thickness=20.0, use=HARD, rules={**EN, "skew_rad": 0.0}),

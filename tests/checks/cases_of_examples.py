@@ -111,6 +111,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
 }
 
 ADVICE: dict[str, tuple[str, Edited]] = {
+    "walls of the rail not judged": ("what is not asked is not known to fail", _edited(EARS)),
     "moment to hold the pushed rod against rolling": (
         "what holds it is told, not drawn: the moment is for whoever sizes it",
         _edited(STEERING, ('holds_roll = "end"', 'holds_roll = "lever"')),

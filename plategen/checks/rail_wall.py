@@ -1,0 +1,242 @@
+"""The rail's wall where the foot stands on it: its bending between its corners, and the beads' room to its free edge.
+
+What a plate does to the wall is read off the line loads of its beads at both ends of its foot: their sum pushes and
+tilts the plate along its length, their difference tilts it aside. The shares that each uses of the wall's strength are
+added. Hinges that two plates share are given the shares of both.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from plategen.bracket.model import Plate, WeldRun
+from plategen.checks.finding import Check, Finding, part
+from plategen.checks.load_path import Assembly
+from plategen.checks.section import worst_of
+from plategen.checks.setting import Setting, View
+from plategen.checks.weld import group_of, loads_on
+from plategen.flat.segment import unit
+from plategen.ground.cure import advise
+from plategen.ground.message import Message, Quantity, message, mm, newton
+from plategen.ground.space import mixed
+from plategen.rules import wall_bending as rule
+from plategen.rules.plate_section import Floats
+from plategen.rules.safety import AISC, EN_JOINTS, YIELDING, Safety
+from plategen.rules.wall_bending import Resistance
+
+EDGE_MM = 19.05
+"""Room from a bead to a flange's free edge: 3/4 in, as truck builders keep it (common practice, no source)."""
+
+TOLD = Check(
+    "walls of the rail not judged",
+    "rail wall",
+    "1",
+    "at most",
+    most="caution",
+    not_covered="The rail as a whole is not judged: its bending and twist as a beam, and its own fatigue.",
+)
+BENDS = Check(
+    "rail wall in bending",
+    "rail wall",
+    "1",
+    source=f"yield lines with {AISC} F11, J10.1 and 360-16 Table K1.2",
+    en_source=f"yield lines with {EN_JOINTS} Table 7.13",
+    needs="the rail's section",
+)
+EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
+CHECKS = (TOLD, BENDS, EDGE)
+"""The checks of this file."""
+
+
+def check_rail_wall(setting: Setting) -> Iterator[Finding]:
+    """Every finding about the wall under the plates that stand on a rail."""
+    rail = setting.job.rail
+    feet = [
+        (assembly, plate)
+        for assembly in setting.assemblies
+        for plate in assembly.plates
+        if plate.notch is not None and any(r.plate == plate.name and r.joint == "rail" for r in assembly.rail_runs)
+    ]
+    if not feet:
+        return
+    corner = any(len(plate.legs) > 1 for _, plate in feet)
+    yield TOLD.at_most(
+        part("rail"),
+        0.0,
+        1.0 if corner or rail.section is None else 0.0,
+        assumed=_told(setting, corner=corner),
+        cure=lambda: advise(
+            "have an engineer look at the rail's walls under the foot"
+            if corner
+            else 'tell section = "channel", "box", "angle" or "flat" under [rail], and the face that the foot stands on'
+        ),
+    )
+    if corner or rail.section in (None, "flat"):
+        return
+    carried = [(assembly, plate) for assembly, plate in feet if assembly.carriers]
+    pushed = [pushed for assembly, plate in carried if (pushed := _pushed(setting, assembly, plate)) is not None]
+    if pushed:
+        for view in setting:
+            yield _bent(setting, view, pushed)
+    if rail.free_edge and rail.plates_lie == "along":
+        yield from (_edge(setting, plate) for _, plate in feet)
+
+
+def _told(setting: Setting, *, corner: bool) -> Message:
+    if corner:
+        return message("a foot that goes round the rail's corner: the bending of its walls is NOT judged")
+    if setting.job.rail.section is None:
+        return message("the rail's section is not told: the bending of its wall under the foot is NOT judged")
+    if setting.job.rail.section == "flat":
+        return message("a flat has no wall between corners; it bends and twists as a whole, which is not judged")
+    return message("{}", setting.job.rail.section)
+
+
+@dataclass(frozen=True, slots=True)
+class _Pushed:
+    """What a plate does to the wall, load factor not in: a number for every load case."""
+
+    plate: Plate
+    middle_mm: float  # Place of the plate's mid-plane along the pin.
+    length_mm: float  # Length of its foot.
+    push_n: Floats  # Push or pull square to the wall.
+    tilt_nmm: Floats  # Moment that tilts it along its length.
+    aside_n: Floats  # Moment that tilts it aside, N mm on each millimetre of the foot.
+
+    def shares(self, wall: Resistance, factor: float) -> Floats:
+        """What push and tilt along the foot use of a wall's strength, lowered by a safety."""
+        used: Floats = (self.push_n / wall.push_n + self.tilt_nmm / wall.tilt_nmm(self.length_mm)) / factor
+        return used
+
+
+def _pushed(setting: Setting, assembly: Assembly, plate: Plate) -> _Pushed | None:
+    runs = [run for run in assembly.rail_runs if run.plate == plate.name]
+    length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
+    loads = loads_on(setting, assembly, setting.cases)
+    points = [run.placement.point(p) for run in runs for p in (run.path.start, run.path.end)]
+    assert plate.notch is not None
+    way = unit(plate.notch.end - plate.notch.start) * 1j
+    square = np.array(mixed(plate.placement.u, way.real, plate.placement.v, way.imag))
+    lines: Floats = group_of(setting, assembly).loads_at(loads, points) @ square
+    # runs on one line, turned about it: the throat's strength stops
+    return None if np.isnan(lines).any() else _from_ends(plate, runs, length, lines)
+
+
+def _from_ends(plate: Plate, runs: Sequence[WeldRun], length: float, lines: Floats) -> _Pushed:
+    """From the line loads square to the wall: cases by both ends of each run in turn, N/mm."""
+    first, last = lines[:, 0::2], lines[:, 1::2]
+    n, m = (first + last).sum(axis=1) / 2.0 * length, (last - first).sum(axis=1) * length**2 / 12.0
+    tilt = np.zeros(len(lines))
+    if len(runs) == 2:
+        apart = plate.thickness_mm
+        tilt = np.maximum(np.abs(first[:, 0] - first[:, 1]), np.abs(last[:, 0] - last[:, 1])) * apart / 2.0
+    place = plate.placement
+    middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
+    return _Pushed(plate, middle, length, np.abs(n), np.abs(m), tilt)
+
+
+def _bent(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Finding:
+    share, (case, _) = worst_of(_shares(setting, view, pushed)[:, None] * view.factor)
+    rail = setting.job.rail
+    return view.strength(
+        BENDS,
+        part("rail", *(on.plate.name for on in pushed)),
+        share,
+        1.0,
+        assumed=message(
+            "{} of a {}, {} wide, plates {} it; plate nearest to its held side {} from it; up to {} and {} "
+            "along the foot on one plate; the rail's own stress taken as none{}",
+            rail.face if rail.section != "box" else "face",
+            rail.section or "",
+            mm(rail.face_mm),
+            rail.plates_lie,
+            mm(min(_arm(setting, on) for on in pushed)),
+            newton(max(float(on.push_n[case]) for on in pushed)),
+            Quantity(max(float(on.tilt_nmm[case]) for on in pushed), "N·mm"),
+            "; held as by hinges, for the flanges of an open section turn" if _hinged(setting) else "",
+        ),
+        case=setting.cases[case].name,
+        cure=lambda: advise(
+            "a doubler plate on the wall that makes it {} thick or more, or the foot nearer to what holds the wall",
+            setting.up(rail.wall_mm * share**0.5),
+        ),
+    )
+
+
+def _hinged(setting: Setting) -> bool:
+    """True where what holds the face turns with it: a channel's web between its flanges."""
+    return setting.job.rail.section == "channel" and not setting.job.rail.free_edge
+
+
+def _arm(setting: Setting, on: _Pushed) -> float:
+    """From the side that holds the face to the middle of a plate along it."""
+    held = setting.job.rail.face_from_mm
+    return abs(on.middle_mm - held) if held is not None else 0.0
+
+
+def _shares(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
+    """How much of the wall's strength each load case uses, load factor not in."""
+    if setting.job.rail.free_edge:
+        return _sum(_on_flange(setting, view, on) for on in pushed)
+    alone = [_on_face(setting, view, [on]) for on in pushed]
+    together = [_on_face(setting, view, pushed)] if setting.job.rail.plates_lie == "along" else []
+    worst: Floats = np.max([*alone, *together], axis=0)
+    return worst
+
+
+def _on_flange(setting: Setting, view: View, on: _Pushed) -> Floats:
+    """Of the hinge at the web; of half of J10.1 for a plate across, whose tilt aside is left to its weld."""
+    fy, t, factor = setting.wall.fy_mpa, setting.job.rail.wall_mm, _factor(view, YIELDING)
+    if setting.job.rail.plates_lie == "across":
+        return on.shares(Resistance(rule.flange_across_n(fy, t) / 2.0, 0.0), factor)
+    arm = _arm(setting, on)
+    wall = rule.flange_along(fy, t, on.length_mm, arm)
+    return (
+        on.shares(wall, factor)
+        + on.aside_n * on.length_mm / (wall.ends_n * arm + rule.hinge_n(fy, t) * on.length_mm) / factor
+    )
+
+
+def _on_face(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
+    """Of a face that two walls hold; plates side by side push it in as one that is as wide as they are together."""
+    rail, fy, t = setting.job.rail, setting.wall.fy_mpa, setting.job.rail.wall_mm
+    sides = [on.middle_mm + half for on in pushed for half in (-on.plate.thickness_mm / 2, on.plate.thickness_mm / 2)]
+    wide, length = max(sides) - min(sides), max(on.length_mm for on in pushed)
+    held = 0.5 if _hinged(setting) else 1.0
+    if rail.plates_lie == "across":
+        wall = Resistance(rule.face_across_n(fy, t, rail.face_mm, length, en=view.en), 0.0)
+        return _sum(on.shares(wall, held * _factor(view, rule.FACE_ACROSS)) for on in pushed)
+    wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en)
+    aside = [on.aside_n / rule.face_tilt_n(fy, t, rail.face_mm, on.plate.thickness_mm) for on in pushed]
+    most: Floats = np.max(aside, axis=0) / (held * _factor(view, YIELDING))
+    return _sum(on.shares(wall, held * _factor(view, rule.FACE)) for on in pushed) + most
+
+
+def _sum(shares: Iterable[Floats]) -> Floats:
+    total: Floats = np.sum(list(shares), axis=0)
+    return total
+
+
+def _factor(view: View, safety: Safety) -> float:
+    """What of a nominal strength may be used."""
+    return 1.0 / rule.GAMMA_M5 if view.en else safety.available(1.0, view.rules)
+
+
+def _edge(setting: Setting, plate: Plate) -> Finding:
+    """From the toe of the bead nearest to the flange's free edge; over the edge a stop, near it a caution."""
+    rail, place = setting.job.rail, plate.placement
+    legs = [run.leg_mm for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
+    middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
+    assert rail.face_from_mm is not None
+    assert rail.face_to_mm is not None
+    out = 1.0 if rail.face_to_mm > rail.face_from_mm else -1.0
+    room = (rail.face_to_mm - middle) * out - plate.thickness_mm / 2.0 - max(legs)
+    near = EDGE if room < 0.0 else EDGE.variant(most="caution")
+    return near.at_least(
+        part(plate.name),
+        EDGE_MM,
+        room,
+        assumed="from the toe of the outermost bead; truck builders keep heat so far from a flange's edge",
+        cure=lambda: advise("the plates {} nearer to the web, or on the web", setting.up(EDGE_MM - room)),
+    )

@@ -1,0 +1,118 @@
+"""A rail's wall bent by a plate that stands on it: a flange from its web, a face between two walls, by plastic hinges.
+
+Forces are square to the wall. A wall's own stress as a part of the whole rail is not known and taken as none.
+"""
+
+import math
+from dataclasses import dataclass
+
+from plategen.rules.safety import Safety
+
+FACE = Safety(1.00, 1.50)
+"""Plastification of a face by a plate along it (AISC 360-22 K2, as 360-16 Table K1.2; from memory)."""
+
+FACE_ACROSS = Safety(0.95, 1.58)
+"""Local yielding by a plate across it (same table; from memory)."""
+
+GAMMA_M5 = 1.00
+"""Joints of hollow sections (EN 1993-1-8:2005 Table 2.1)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Resistance:
+    """What a wall takes from a plate along it: hinges beside the plate, and those that close them at its two ends."""
+
+    beside_n: float
+    ends_n: float
+
+    @property
+    def push_n(self) -> float:
+        """Force square to the wall."""
+        return self.beside_n + self.ends_n
+
+    def tilt_nmm(self, length_mm: float) -> float:
+        """Moment that tilts the plate along its length: the same hinges, in and out by halves.
+
+        >>> Resistance(100.0, 40.0).tilt_nmm(10.0)
+        450.0
+        """
+        return length_mm * (self.beside_n / 4.0 + self.ends_n / 2.0)
+
+
+def hinge_n(fy_mpa: float, thickness_mm: float) -> float:
+    """Plastic moment of a wall, N mm on each millimetre of a hinge: Fy t^2/4.
+
+    >>> hinge_n(250.0, 10.0)
+    6250.0
+    """
+    return fy_mpa * thickness_mm**2 / 4.0
+
+
+def flange_along(fy_mpa: float, thickness_mm: float, length_mm: float, arm_mm: float) -> Resistance:
+    """A plate along a flange, so far off its web: a hinge at the web, as long as 45 degrees spread it.
+
+    N x = Fy t^2/4 (l + 2 x), the yield line of a strip that is free at its edge.
+
+    >>> flange_along(250.0, 10.0, 100.0, 40.0).push_n * 40.0
+    1125000.0
+    """
+    hinge = hinge_n(fy_mpa, thickness_mm)
+    return Resistance(hinge * length_mm / arm_mm if arm_mm > 0.0 else math.inf, 2.0 * hinge)
+
+
+def flange_across_n(fy_mpa: float, thickness_mm: float) -> float:
+    """Force of a plate across a flange on both sides of its web: 6.25 Fy tf^2 (AISC 360-22 J10.1).
+
+    A flange on one side of its web alone, as a channel's or an angle's, takes half of it (practice).
+
+    >>> flange_across_n(250.0, 10.0)
+    156250.0
+    """
+    return 6.25 * fy_mpa * thickness_mm**2
+
+
+def face_along(
+    fy_mpa: float, thickness_mm: float, width_mm: float, plate_mm: float, length_mm: float, *, en: bool
+) -> Resistance:
+    """A plate along the middle of a face that two walls hold.
+
+    AISC 360-16 Table K1.2: Fy t^2/(1 - tp/B) (2 lb/B + 4 sqrt(1 - tp/B)); EN 1993-1-8:2005 Table 7.13, without the
+    divisor; both from memory. Infinite where the plate is as wide as the face.
+
+    >>> round(face_along(344.74, 5.918, 152.4, 9.525, 152.4, en=False).push_n / 4448.2, 2)
+    17.0
+    """
+    share = plate_mm / width_mm
+    if share >= 1.0:
+        return Resistance(math.inf, math.inf)
+    n = fy_mpa * thickness_mm**2 / (1.0 if en else 1.0 - share)
+    return Resistance(n * 2.0 * length_mm / width_mm, n * 4.0 * math.sqrt(1.0 - share))
+
+
+def face_across_n(fy_mpa: float, thickness_mm: float, width_mm: float, length_mm: float, *, en: bool) -> float:
+    """Force of a plate across such a face.
+
+    AISC 360-16 Table K1.2: 10 Fy t Bp/(B/t); EN 1993-1-8:2005 Table 7.13: fy t^2 (2 + 2.8 b)/sqrt(1 - 0.9 b), b up to
+    0.85; both from memory.
+
+    >>> round(face_across_n(344.74, 5.918, 152.4, 127.0, en=False) / 4448.2, 1)
+    22.6
+    """
+    share = min(1.0, length_mm / width_mm)
+    if en:
+        share = min(0.85, share)
+        return fy_mpa * thickness_mm**2 * (2.0 + 2.8 * share) / math.sqrt(1.0 - 0.9 * share)
+    return 10.0 * fy_mpa * thickness_mm**2 * share
+
+
+def face_tilt_n(fy_mpa: float, thickness_mm: float, width_mm: float, plate_mm: float) -> float:
+    """Moment, N mm on each millimetre of a plate along such a face, that tilts it: hinges at plate and walls.
+
+    2 Fy t^2/4 (B + tp)/(B - tp), by the same yield lines; infinite where the plate is as wide as the face.
+
+    >>> face_tilt_n(250.0, 10.0, 100.0, 20.0)
+    18750.0
+    """
+    if plate_mm >= width_mm:
+        return math.inf
+    return 2.0 * hinge_n(fy_mpa, thickness_mm) * (width_mm + plate_mm) / (width_mm - plate_mm)
