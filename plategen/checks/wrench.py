@@ -16,17 +16,15 @@ from plategen.checks.setting import Setting
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
+from plategen.rules.fastener import WASHER_OVER_BOLT
 from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
 from plategen.rules.safety import PRACTICE
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""
 
-HEAD_OVER_BOLT, WASHER_OVER_BOLT = 0.65, 0.21
-"""Height of a hexagon head and thickness of a plain washer over the bolt.
-
-On the safe side of ISO 4014 and ASME B18.2.1, ISO 7089 and ASME B18.21.1 (from memory).
-"""
+HEAD_OVER_BOLT = 0.65
+"""Height of a hexagon head over the bolt: on the safe side of ISO 4014 and ASME B18.2.1 (from memory)."""
 
 
 Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]

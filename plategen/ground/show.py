@@ -100,6 +100,10 @@ class Show:
         """Pound-force inches or newton metres."""
         return self._either(nmm, unit.POUND_FORCE_N * unit.INCH_MM, "lbf-in", 1000, "N·m")
 
+    def torque(self, nmm: float) -> str:
+        """As wrenches show it: pound-force feet or newton metres."""
+        return self._either(nmm, unit.POUND_FORCE_N * unit.INCH_MM * 12, "lbf-ft", 1000, "N·m")
+
     def line_load(self, n_per_mm: float) -> str:
         """Force on each length of weld: lbf/in or N/mm."""
         return self._either(n_per_mm, unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm")

@@ -76,7 +76,7 @@ def wrench_size(diameter_mm: float) -> WrenchSize:
     Raises:
         Refusal: The size is not in the table.
     """
-    row = _row("wrenches", diameter_mm, "hexagon")
+    row = row_of_size("wrenches", diameter_mm, "hexagon")
     return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
 
 
@@ -90,7 +90,7 @@ def stress_area_mm2(diameter_mm: float) -> float:
     >>> stress_area_mm2(20.0)
     245.0
     """
-    row = _row("threads", diameter_mm, "coarse thread")
+    row = row_of_size("threads", diameter_mm, "coarse thread")
     return table.number(row["stress_area"]) * table.MM_PER[row["unit"]] ** 2
 
 
@@ -108,7 +108,18 @@ def made_bolts_mm(unit: str) -> tuple[float, ...]:
     return tuple(sorted(sizes))
 
 
-def _row(name: str, diameter_mm: float, what: str, fits: Callable[[Row], bool] = lambda _: True) -> Row:
+def row_of_size(name: str, diameter_mm: float, what: str, fits: Callable[[Row], bool] = lambda _: True) -> Row:
+    """The row of a table for a size.
+
+    Args:
+        name: The table.
+        diameter_mm: The size.
+        what: What it gives, for the refusal.
+        fits: What else must be true of the row.
+
+    Raises:
+        Refusal: The size is not in the table.
+    """
     for row in table.read(name):
         if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM and fits(row):
             return row
@@ -117,7 +128,9 @@ def _row(name: str, diameter_mm: float, what: str, fits: Callable[[Row], bool] =
 
 def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> Distance:
     try:
-        row = _row("hole_sizes", diameter_mm, "hole", lambda row: row["standard"] in standards and row["fit"] in fits)
+        row = row_of_size(
+            "hole_sizes", diameter_mm, "hole", lambda row: row["standard"] in standards and row["fit"] in fits
+        )
     except Refusal:
         of = size(diameter_mm), " or ".join(standards)
         raise Refusal(message("a bolt of {} is not in {}; give the hole's own diameter", *of)) from None

@@ -7,9 +7,10 @@ import pytest
 
 from plategen.bracket.holes import bolt_slot
 from plategen.checks.slot import LONGEST_OVER_BOLT
-from plategen.checks.wrench import HEAD_OVER_BOLT, WASHER_OVER_BOLT
+from plategen.checks.wrench import HEAD_OVER_BOLT
 from plategen.design.bolts import bolt_hole_size, pattern, steel_round
 from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
+from plategen.rules.fastener import WASHER_OVER_BOLT
 from plategen.rules.hole_size import tool_room, wrench_size
 
 INCH = 25.4

@@ -15,6 +15,7 @@ from plategen.ground.unit import Units
 from plategen.tell.report.cutting import CuttingReport
 from plategen.tell.report.encode import Level, Pair, about, degrees, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.report.hardware import HardwareReport, hardware_report
 from plategen.tell.report.plate import PlateReport, WeldReport, plate_report, weld_order, weld_report
 from plategen.tell.report.steering import SteeringReport, steering_report
 from plategen.tell.report.trace import CorrectionReport, TraceReport, correction_report, trace_report
@@ -71,6 +72,7 @@ class JobReport(Level, frozen=True, kw_only=True):
     weld_length_mm: Annotated[float, about("Length of all runs.")]
     headline: Annotated[str, about("What all checks come to, in one line.")]
     not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
+    hardware: Annotated[HardwareReport, about("Bolts, nuts, washers and the pin.")]
     findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
     cautions: Annotated[tuple[str, ...], about("What to take care of.")]
     chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
@@ -108,6 +110,7 @@ def job_report(
         weld_length_mm=sum(run.length_mm for run in bracket.welds),
         headline=headline(work.findings),
         not_covered=not_covered(work.findings),
+        hardware=hardware_report(work, show),
         findings=tuple(finding_report(finding, show) for finding in work.findings),
         cautions=tuple(map(show.text, work.cautions)),
         chosen=tuple(map(show.text, bracket.chosen)),

@@ -12,6 +12,7 @@ from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
+from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
 from plategen.tell.report.plate import PlateReport, WeldReport
 from plategen.tell.table import cells, off_fit, up_to
 
@@ -148,6 +149,62 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
             )
             for w in sorted(runs, key=lambda w: w.order)
         ),
+    )
+
+
+def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
+    """The bolts to buy, and how to tighten them."""
+    return Table(
+        "Bolts, each with a nut and washers",
+        (
+            "for",
+            "count",
+            "size",
+            "grade",
+            "grip",
+            "washers",
+            "length",
+            "thread",
+            "tension",
+            "torque, oiled to dry",
+            "turn",
+        ),
+        tuple(
+            row(
+                _name(b.holds),
+                str(b.count),
+                *cells(show, b, "diameter_mm", "grade", "grip_mm"),
+                Cell(str(b.washers), small=(f"{show.length(b.washers_mm)} in all",)),
+                Cell(show.length(b.length_mm), small=(b.source,)),
+                Cell(show.length(b.thread_mm), small=_at_the_plane(b, show)),
+                show.force(b.tension_n) if b.tension_n else "snug",
+                f"{show.torque(b.torque_oiled_nmm)} to {show.torque(b.torque_dry_nmm)}" if b.tension_n else "",
+                f"{b.turn} from snug" if b.turn else "",
+            )
+            for b in sets
+        ),
+    )
+
+
+def _at_the_plane(b: BoltsReport, show: Show) -> tuple[str, ...]:
+    """Where the thread lies."""
+    if b.shank_past_mm is None:
+        return ()
+    return ("in the shear plane" if b.shank_past_mm < 0.0 else f"begins {show.length(b.shank_past_mm)} past the plane",)
+
+
+def bought_pin(pin: BoughtPinReport, show: Show) -> Table:
+    """The pin to buy."""
+    return Table(
+        "The pin",
+        ("diameter", "steel", "grip", "length under the head", "head", "split pin", "replace when worn to"),
+        (
+            row(
+                *cells(show, pin, "diameter_mm", "steel", "grip_mm", "length_mm", "head_mm", "split_pin_mm"),
+                show.length(pin.worn_to_mm),
+            ),
+        ),
+        slim=True,
     )
 
 

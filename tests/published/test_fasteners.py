@@ -1,0 +1,95 @@
+"""Lengths, threads, torques, turns and pins against tables and examples that others printed."""
+
+import math
+
+import pytest
+
+from plategen.rules.fastener import bolt_length, pin_end, tightened_n, torques_nmm, turn_of_nut
+from plategen.rules.hole_size import stress_area_mm2
+from plategen.rules.material import bolt_grade
+from tests.support.every_example import EXAMPLES, work_of
+
+IN, LBF = 25.4, 4.4482216152605
+
+
+def test_a_bolt_note_takes_2_in_for_a_grip_of_19_7_mm() -> None:
+    # a Canadian note on bolt lengths: 7/8 in, grip 19.7 mm, no washer: 0.776 + 1.125 = 1.90, so 2 in
+    assert bolt_length(0.875 * IN, 19.7, structural=True).length_mm == pytest.approx(2.0 * IN)
+
+
+# Structural bolts, in: what to add to the grip, length of thread (ASME B18.2.6 and the bolting council; from memory)
+STRUCTURAL = {0.5: (11 / 16, 1.0), 0.625: (7 / 8, 1.25), 0.75: (1.0, 1.375), 0.875: (1.125, 1.5), 1.0: (1.25, 1.75)}
+
+
+@pytest.mark.parametrize("bolt", STRUCTURAL)
+def test_structural_lengths_and_threads(bolt: float) -> None:
+    adds, thread = STRUCTURAL[bolt]
+    found = bolt_length(bolt * IN, 2.0 * IN, structural=True)
+    assert found.length_mm / IN == pytest.approx(math.ceil((2.0 + adds) * 4 - 1e-9) / 4)
+    assert found.thread_mm / IN == pytest.approx(thread)
+
+
+def test_thread_of_metric_bolts() -> None:
+    # ISO 4014: b = 2 d + 6 to 125 mm, 2 d + 12 to 200 mm (from memory); M16 x 90: 38, M16 x 140: 44
+    assert bolt_length(16.0, 68.0, structural=False).thread_mm == 38.0
+    assert bolt_length(16.0, 118.0, structural=False).thread_mm == 44.0
+
+
+@pytest.mark.parametrize("bolt", [6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 24.0, 30.0, 36.0, 6.35, 9.525, 12.7, 19.05, 25.4])
+@pytest.mark.parametrize("packed", [10.0, 21.3, 66.0, 100.0])
+def test_two_threads_pass_the_nut_and_the_nut_meets_thread(bolt: float, packed: float) -> None:
+    # ISO 4032, greatest heights of nuts: M6 5.2, M12 10.8, M16 14.8, M20 18, M24 21.5, M36 31 mm: all under 1 d
+    for structural in (False, True):
+        found = bolt_length(bolt, packed, structural=structural)
+        assert found.length_mm >= packed + bolt
+        assert found.shank_mm <= packed + 1e-6
+
+
+def test_the_printed_torque_of_a_three_eighths_grade_5() -> None:
+    # an article on nut factors: 3/8-16 Grade 5 at 4,940 lb: 30 lb-ft at K 0.20, 23 at K 0.15 (30.9 and 23.2 worked out)
+    tension = tightened_n(bolt_grade("Grade 5", 0.375 * IN), 0.375 * IN, pretensioned=False)
+    assert tension / LBF == pytest.approx(4940.0, abs=1.0)
+    oiled, dry = (torque / (LBF * IN * 12) for torque in torques_nmm(0.375 * IN, tension))
+    assert (oiled, dry) == pytest.approx((23.2, 30.9), abs=0.05)
+
+
+def test_pretension_of_m20_8_8_and_10_9() -> None:
+    # EN 1993-1-8:2005 3.6.1 as a torque sheet prints it: Fp,C of M20 137 kN (8.8) and 172 kN (10.9)
+    kn = [tightened_n(bolt_grade(g, 20.0), 20.0, pretensioned=True) / 1e3 for g in ("8.8", "10.9")]
+    assert kn == pytest.approx([137.2, 171.5], abs=0.05)
+    assert stress_area_mm2(20.0) == 245.0
+
+
+def test_turn_of_the_nut() -> None:
+    # bolting council: to 4 d a third, over 4 d to 8 d a half, over 8 d to 12 d two thirds (from memory)
+    assert [turn_of_nut(over * 20.0, 20.0) for over in (3.0, 4.0, 4.1, 8.0, 9.0)] == ["1/3", "1/3", "1/2", "1/2", "2/3"]
+
+
+# ASME B18.8.1-1994, in: pin: head, cotter, from the hole's centre to the end, standard length, shank to be held
+PINS = {0.5: (0.63, 1 / 8, 0.15), 0.75: (0.94, 5 / 32, 0.18), 1.0: (1.19, 5 / 32, 0.18)}
+
+
+@pytest.mark.parametrize("pin", PINS)
+def test_heads_and_split_pins(pin: float) -> None:
+    head, cotter, to_end = PINS[pin]
+    end = pin_end(pin * IN)
+    assert end is not None
+    assert (end.head_mm, end.split_pin_mm) == pytest.approx((head * IN, cotter * IN))
+    assert end.over_mm == pytest.approx((cotter / 2 + to_end) * IN)
+    assert pin_end(60.0) is None
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_every_example_says_what_to_buy(example: str) -> None:
+    from plategen.tell.report.job import job_report
+
+    work = work_of(example)
+    bought = job_report(work).hardware
+    assert bought.pin is not None
+    assert bought.pin.worn_to_mm <= bought.pin.diameter_mm
+    assert bought.pin.length_mm is None or bought.pin.length_mm > bought.pin.grip_mm
+    assert any("caliper" in words for words in bought.notes)
+    for bolts in bought.bolts:
+        assert bolts.length_mm > bolts.grip_mm + bolts.washers_mm + bolts.diameter_mm
+        assert bolts.length_mm - bolts.thread_mm <= bolts.grip_mm + bolts.washers_mm
+        assert any("poor measure of tension" in words for words in bought.notes)
