@@ -43,6 +43,7 @@ class Ahead:
     e2: float  # and across it, from the centre or the slot's end.
     p1: float  # From centre to centre to the next hole along the force; infinite where there is none,
     p2: float  # and across it, from slot's end to slot's end.
+    one_row: bool  # No hole before or behind it.
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +67,8 @@ def check_plate_at_bolts(
 
     def strength(of: Ahead, view: View) -> float:
         if view.en:
-            lengths = of.e1, of.e2, of.p1, of.p2
-            return rule.en_bearing_n(steel.fu_mpa, grade.tensile_mpa, d, d0, t, *lengths, slotted=slotted)
+            lengths, fub = (of.e1, of.e2, of.p1, of.p2), grade.tensile_mpa
+            return rule.en_bearing_n(steel.fu_mpa, fub, d, d0, t, *lengths, slotted=slotted, one_row=of.one_row)
         return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
 
     held = "steel along and across the force to the next edge or hole; the hole's stretch matters"
@@ -169,6 +170,7 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
             e1, *across = far[3 * k : 3 * k + 3]
             e2 = min(e - _to_slot_end(plate, hole, side) for e, side in zip(across, sides, strict=True))
             p1, p2, hole_ahead = _next_holes(plate, hole, others, way)
+            one_row = math.isinf(min(p1, _next_holes(plate, hole, others, -way)[0]))
             pushes_ahead.append(
                 Ahead(
                     force=abs(force),
@@ -178,6 +180,7 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
                     e2=e2,
                     p1=p1,
                     p2=p2,
+                    one_row=one_row,
                 )
             )
     return pushes_ahead

@@ -3,6 +3,7 @@
 import cmath
 import math
 import random
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -104,6 +105,12 @@ def test_a_row_along_the_force_bears_by_its_spacing() -> None:
     )
 
 
+def test_one_row_across_the_force_bears_1_5_at_most() -> None:
+    # EN 1993-1-8:2005 3.6.1(10): 1.5 fu d t/gM2 in a lap with one row of bolts; M20 in 8 mm S235: 69.12 kN
+    assert _bearing_en(1, 2, 0.0, 100.0, 90.0, 0) / 1e3 == pytest.approx(69.12, abs=0.005)
+    assert en_bearing_n(360.0, 400.0, 20.0, 22.0, 8.0, 90.0, 90.0) / 1e3 == pytest.approx(115.2, abs=0.05)
+
+
 def test_less_edge_than_the_table_is_a_caution_where_the_steel_holds() -> None:
     # AISC 360-16 Table J3.4, note a: lesser edge distances are permitted where J3.10 and J4 are satisfied, but not
     # less than one diameter without the engineer's approval; M20: 26 mm
@@ -182,3 +189,48 @@ def _in_welds(group: WeldGroup, load: Any) -> Any:
             line_load = load[:3] / group.length + np.cross(turned, at - group.centroid)
             held += share * straight.length * _wrench(at, line_load)
     return held
+
+
+def _bolted(chance: random.Random) -> Bench:
+    """A bolted bench with loads, bolts and rules drawn anew."""
+    spread, high = chance.uniform(25.0, 45.0), chance.uniform(20.0, 45.0)
+    rules = {
+        "set": chance.choice(["aisc-asd", "aisc-lrfd", "en-1993"]),
+        "skew_rad": chance.uniform(0.0, 0.2),
+        "swing_rad": chance.uniform(0.0, 0.4),
+        "bolt_grade": "8.8",
+    }
+    four = tuple(complex(x, y) for x in (-spread, spread) for y in (-high, high))
+    bolts = chance.choice([four, four[:2], four[::3], (*four, 0j + 1.3 * high * 1j)])
+    return Bench(bolts=bolts, nose=85.0, pin=20.0, hole=20.5, bolt=12.0, bolt_hole=18.0, rules=rules,
+                 pressure=chance.uniform(2.0, 12.0), thickness=chance.uniform(6.0, 20.0))  # fmt: skip
+
+
+def _shares(bench: Bench) -> dict[tuple[str, str, str], tuple[float, float]]:
+    found = (f for f in bench.findings() if f.of.subject == "bolt")
+    return {f.key: (f.ratio, f.demand) for f in found}
+
+
+def test_a_stronger_or_bigger_bolt_or_less_pressure_never_uses_more() -> None:
+    chance = random.Random(5)
+    for _ in range(12):
+        bench = _bolted(chance)
+        now = _shares(bench)
+        assert {check for check, _, _ in now} >= {"bolt shear", "bolt tension with shear", "bolt bearing and tear-out"}
+        easier = (
+            replace(bench, rules={**bench.rules, "bolt_grade": "10.9"}),
+            replace(bench, bolt=16.0),
+            replace(bench, pressure=0.8 * bench.pressure),
+        )
+        for other in easier:
+            for key, (ratio, _) in _shares(other).items():
+                assert ratio <= now[key][0] * (1.0 + 1e-9), key
+
+
+def test_twice_the_force_asks_twice_of_every_bolt() -> None:
+    chance = random.Random(6)
+    for _ in range(6):
+        bench = _bolted(chance)
+        once, twice = _shares(bench), _shares(replace(bench, pressure=2.0 * bench.pressure))
+        for key, (_, demand) in once.items():
+            assert twice[key][1] == pytest.approx(2.0 * demand, rel=1e-9), key
