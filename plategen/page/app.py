@@ -22,7 +22,6 @@ from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
 from plategen.page.access import COOKIE, Access, Guard
 from plategen.page.downloads import Downloads
-from plategen.page.draft import History
 from plategen.page.edits import Stale
 from plategen.page.parts import Moment, page, update
 from plategen.page.request import ChangeRequest, SaveRequest
@@ -35,7 +34,7 @@ MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0
 """A sleeping phone is noticed when this is not taken."""
 
-STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "page.css", "picture.css", "turntable.js"}
+STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "typed.js", "page.css", "picture.css", "turntable.js"}
 SHARED = {"static/picture.css": style, "static/turntable.js": script}
 """What the sheet has too."""
 
@@ -67,8 +66,7 @@ class Page:
         if self._moment is None or self._moment.version != s.version or self._moment.drawn is not drawn:
             self._moment = Moment(
                 version=s.version, draft=s.draft, saved=s.saved, drawn=drawn, saved_drawn=s.saved_drawn,
-                theirs=s.theirs, disk=s.trouble, unsaved=s.unsaved, can_undo=s.history.can_undo,
-                can_redo=s.history.can_redo, job_file=s.folder.job_file,
+                theirs=s.theirs, disk=s.trouble, unsaved=s.unsaved, history=s.history, job_file=s.folder.job_file,
             )  # fmt: skip
         return self._moment
 
@@ -151,9 +149,9 @@ class Page:
 
         return {
             "/state": self._post(ChangeRequest, nothing),
-            "/change": self._post(ChangeRequest, lambda asked: session.change(asked.edits, asked.gesture)),
-            "/undo": self._post(ChangeRequest, lambda _: session.go(History.undone)),
-            "/redo": self._post(ChangeRequest, lambda _: session.go(History.redone)),
+            "/change": self._post(ChangeRequest, lambda asked: session.change(asked.edits, asked.gesture, asked.tab)),
+            "/undo": self._post(ChangeRequest, lambda asked: session.go(lambda h: h.undone(asked.tab, asked.gesture))),
+            "/redo": self._post(ChangeRequest, lambda asked: session.go(lambda h: h.redone(asked.tab))),
             "/save": self._post(SaveRequest, lambda asked: session.save(asked.seen, asked.over)),
             "/theirs": self._post(SaveRequest, lambda asked: session.take_theirs(asked.over)),
         }
@@ -167,7 +165,7 @@ class Page:
             except (Stale, Refusal) as error:
                 status, words = 409 if isinstance(error, Stale) else 422, str(error)
             moment = await self.moment()
-            news = await self.session.compute(lambda: update(moment, asked.have, asked.open))
+            news = await self.session.compute(lambda: update(moment, asked.have, asked.open, asked.tab))
             data = msgspec.json.encode({**news, "words": words} if words else news)
             return Response(data, status, media_type="application/json")
 

@@ -58,15 +58,24 @@ class Folder:
             names = named_files(job)
         except Refusal as refusal:
             raise refusal.at(self.job_file) from None
-        return Draft(job, MappingProxyType(self.fetch((*names, *also))))
+        return Draft(job, *(MappingProxyType(found) for found in self.fetch((*names, *also))))
 
-    def fetch(self, names: Iterable[str]) -> dict[str, str]:
-        """The texts of those files that lie in the folder."""
-        texts = {}
+    def fetch(self, names: Iterable[str]) -> tuple[dict[str, str], dict[str, str]]:
+        """The texts of those files that lie in the folder, and why those that are there cannot be read."""
+        texts, unread = {}, {}
+        taken = {self.file(self.job_file): "the job file"}
         for name in dict.fromkeys(names):
-            with contextlib.suppress(Refusal):  # the job's own reading says what is wrong with a file that is not there
-                texts[name] = read_text(self.file(name), MOST_BYTES, name)
-        return texts
+            with contextlib.suppress(Refusal):  # the job's own reading says what is wrong with a name of elsewhere
+                file = self.file(name)
+                if (other := taken.get(file)) is not None:
+                    unread[name] = f"is {other} by another name; another file is right"
+                elif file.exists():
+                    taken[file] = name
+                    try:
+                        texts[name] = read_text(file, MOST_BYTES, "")
+                    except Refusal as refusal:
+                        unread[name] = f"{refusal.what}; until then it is not written over"
+        return texts, unread
 
     def stamps(self, draft: Draft) -> tuple[object, ...]:
         """What changes when a file is written: cheap enough to ask every second."""
@@ -79,14 +88,16 @@ class Folder:
 
         Raises:
             StaleSave: It holds something else; nothing is written.
-            Refusal: It cannot be written; nothing has changed, or (when the disk fails between two files) each file
-                is the old one or the new one, whole.
+            Refusal: A file that it would write over cannot be read, or it cannot be written; nothing has changed, or
+                (when the disk fails between two files) each file is the old one or the new one, whole.
         """
         mine = [name for name in named_files(draft.job) if name in draft.files]
         with lock(self.path):
             there = self.read(also=mine)
             if differing(there, over, self.job_file, (*named_files(there.job), *named_files(over.job), *mine)):
                 raise StaleSave(there)
+            if over_unread := next((name for name in mine if name in there.unread), None):
+                raise Refusal(there.unread[over_unread], over_unread)
             texts = {self.job_file: draft.job, **{name: draft.files[name] for name in mine}}
             old = {self.job_file: there.job, **there.files}
             self._put({name: text for name, text in texts.items() if old.get(name) != text})

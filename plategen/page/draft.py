@@ -1,4 +1,4 @@
-"""A job as the texts of its files: what is being edited, every step that undo can return to, and what it comes to.
+"""A job as the texts of its files, and what it comes to.
 
 From texts to the bracket is the same way as every other command's, with what did not change passed on. A trace is
 fitted once: the fitted trace of an equal trace is passed on from the redraw before, and so is the steering study of an
@@ -25,19 +25,26 @@ from plategen.work import Work
 NO_FILES: Mapping[str, str] = MappingProxyType({})
 """No files."""
 
-MOST_STEPS = 300
-"""Steps that undo can go back: texts that did not change are shared between them."""
-
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """The texts of one job: its TOML, and those files that it names which are there, by the name it gives them."""
+    """The texts of one job: its TOML, and those files that it names which are there, by the name it gives them.
+
+    A file that is there and is no text of ours stands under ``unread`` with the reason, and is never written over.
+    """
 
     job: str
     files: Mapping[str, str] = field(default_factory=lambda: NO_FILES)
+    unread: Mapping[str, str] = field(default_factory=lambda: NO_FILES)
 
     def with_file(self, name: str, text: str) -> "Draft":
-        """The same with another text for one of its files."""
+        """The same with another text for one of its files.
+
+        Raises:
+            Refusal: There is such a file, and it cannot be read.
+        """
+        if name in self.unread:
+            raise Refusal(self.unread[name], name)
         return replace(self, files=MappingProxyType({**self.files, name: text}))
 
     def text_of(self, name: str) -> str:
@@ -49,47 +56,9 @@ class Draft:
         try:
             return self.files[name]
         except KeyError:
+            if name in self.unread:
+                raise Refusal(self.unread[name], name) from None
             raise Refusal("there is no such file; check the name, or take its readings here", name) from None
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """Drafts in the order they came about, the first as it was read, and which of them stands now."""
-
-    steps: tuple[Draft, ...]
-    at: int = 0
-    gesture: str = ""  # Name of the gesture that made the one that stands, as of one drag; "" if none.
-
-    @property
-    def draft(self) -> Draft:
-        """What stands now."""
-        return self.steps[self.at]
-
-    @property
-    def can_undo(self) -> bool:
-        """Whether there is a step before."""
-        return self.at > 0
-
-    @property
-    def can_redo(self) -> bool:
-        """Whether a step was undone."""
-        return self.at + 1 < len(self.steps)
-
-    def then(self, draft: Draft, gesture: str = "") -> "History":
-        """With one more step; undone ones are dropped, and a step of the same gesture takes the place of the last."""
-        if draft == self.draft:
-            return self
-        same = gesture != "" and gesture == self.gesture and self.at > 0
-        kept = (*self.steps[: self.at + (0 if same else 1)], draft)[-MOST_STEPS:]
-        return History(kept, len(kept) - 1, gesture)
-
-    def undone(self) -> "History":
-        """One step back, if there is one."""
-        return replace(self, at=self.at - 1, gesture="") if self.can_undo else self
-
-    def redone(self) -> "History":
-        """One step forward again, if there is one."""
-        return replace(self, at=self.at + 1, gesture="") if self.can_redo else self
 
 
 def named_files(job_text: str) -> tuple[str, ...]:
@@ -153,7 +122,7 @@ def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml"
         try:
             work = _carried(job, draft, known, fits, before)
         except Refusal as refusal:
-            own = refusal.where.startswith(tuple(draft.files))  # it stands in a trace, which says so itself
+            own = refusal.where.startswith((*draft.files, *draft.unread))  # it stands in a trace, which says so itself
             raise (refusal if own else refusal.at(job_file)).in_units(job.units) from None
     except Refusal as refusal:
         last = None if before is None else before.work

@@ -12,9 +12,21 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
+from plategen.page.change_units import bare_lengths, with_sizes_kept
 from plategen.page.draft import Draft, Drawn, named_files, plain
-from plategen.page.form import belongs, form_at, text_of
-from plategen.page.request import Add, AddReading, ClearReadings, Drag, Edit, Remove, RemoveReading, Set, SetReading
+from plategen.page.form import belongs, form_at, job_form, text_of
+from plategen.page.request import (
+    Add,
+    AddReading,
+    ClearReadings,
+    Drag,
+    Edit,
+    Remove,
+    RemoveReading,
+    Set,
+    SetReading,
+    SetUnits,
+)
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, read_table, remove_row, set_row
 from plategen.rail.corner import goes_round
 from plategen.rail.trace_columns import units_in_file
@@ -48,6 +60,8 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
             return edited(draft, dragged(edit, draft, drawn), drawn)
         case Set():
             return replace(draft, job=_set(draft.job, edit))
+        case SetUnits():
+            return _in_units(draft, edit)
         case Add():
             return _added(draft, edit)
         case Remove():
@@ -74,6 +88,8 @@ def _set(job: str, edit: Set) -> str:
     now = held_at(plain(job), place)
     if edit.was is not None and text_of(now) not in (edit.was, edit.text.strip()):
         raise Stale(f"{edit.path} is {text_of(now) or 'empty'} by now, not {edit.was or 'empty'}")
+    if place == ("units",) and now != edit.text and any(bare_lengths(job_form(plain(job), _units(job)))):
+        raise Refusal("there are numbers without a unit; say whether their sizes or the numbers shall stay", edit.path)
     if any(not sign.isprintable() for sign in edit.text):
         raise Refusal("holds signs that cannot be seen; type it anew", edit.path)
     if isinstance(place[-1], int):
@@ -81,6 +97,18 @@ def _set(job: str, edit: Set) -> str:
     if not edit.text.strip():
         return remove(job, place) if now is not None else job
     return set_value(job, place, _typed(place, edit.text))
+
+
+def _units(job: str) -> Units:
+    return "mm" if plain(job).get("units") == "mm" else "in"
+
+
+def _in_units(draft: Draft, edit: SetUnits) -> Draft:
+    """The draft in other units, its sizes kept or its numbers."""
+    before = _units(draft.job)
+    if edit.keep == "sizes" and edit.to != before:
+        draft = with_sizes_kept(draft, job_form(plain(draft.job), before), before)
+    return replace(draft, job=set_value(draft.job, ("units",), edit.to))
 
 
 def _set_item(job: str, place: Place, text: str) -> str:
@@ -140,7 +168,7 @@ def _named(job: str, place: Place, name: str) -> str:
 def _trace(draft: Draft, file: str) -> str:
     if file not in named_files(draft.job):
         raise Refusal("is no trace of this job", file[:60])
-    return draft.files.get(file, EMPTY)
+    return draft.text_of(file) if file in draft.unread else draft.files.get(file, EMPTY)
 
 
 def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:

@@ -27,6 +27,7 @@ from plategen.page import view
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing
 from plategen.page.form import all_inputs
+from plategen.page.history import ANY_TAB, History
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -63,8 +64,7 @@ class Moment:
     theirs: Draft | None
     disk: str
     unsaved: tuple[str, ...]
-    can_undo: bool
-    can_redo: bool
+    history: History
     job_file: str
     made: dict[str, str] = field(default_factory=dict, compare=False)
 
@@ -104,8 +104,10 @@ def mark(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str]) -> dict[str, Any]:
-    """The parts that a tab has not, for it to show; ``have`` are the marks of those that it shows.
+def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: str = ANY_TAB) -> dict[str, Any]:
+    """The parts that a tab has not, for it to show, and whether it can undo and redo.
+
+    ``have`` are the marks of those that it shows.
 
     ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
     """
@@ -117,7 +119,8 @@ def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str]) -> di
         text = moment.part(name, trace)
         if have.get(name) != (now := mark(text)):
             parts[name] = {"mark": now, "text": text}
-    return {"version": moment.version, "parts": parts}
+    can = {"undo": moment.history.undoable(tab) is not None, "redo": moment.history.redoable(tab) is not None}
+    return {"version": moment.version, "parts": parts, **can}
 
 
 def page(moment: Moment) -> str:
@@ -149,8 +152,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in VERDICTS},
         "doubtful": sum(1 for _ in view.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
-        "can_undo": moment.can_undo,
-        "can_redo": moment.can_redo,
+        "can_undo": moment.history.undoable() is not None,
         "disk": moment.disk,
         "clash": None if moment.theirs is None else view.clash_of(moment.draft, moment.theirs, moment.job_file),
     }
@@ -215,7 +217,8 @@ def _fields(moment: Moment, _: str) -> str:
             rows |= {f"{fitted.trace.file}#{line}": [words, int(d)] for line, (words, d) in off.items()}
     problem = view.problem_of(moment.drawn, moment.job_file) or view.Problem("", "")
     bad = [problem.field, problem.words]
-    return json.dumps({"fields": form, "rows": rows, "bad": bad}, separators=(",", ":"))
+    bare = view.bare_example(moment.draft)
+    return json.dumps({"fields": form, "rows": rows, "bad": bad, "bare": bare}, separators=(",", ":"))
 
 
 def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:

@@ -23,6 +23,13 @@ class Set(msgspec.Struct, frozen=True, tag="set", tag_field="do", forbid_unknown
     was: Text | None = None
 
 
+class SetUnits(msgspec.Struct, frozen=True, tag="units", tag_field="do", forbid_unknown_fields=True):
+    """Write the job's units: of numbers without one, the sizes stay (each with its unit beside it), or the numbers."""
+
+    to: Literal["in", "mm"]
+    keep: Literal["sizes", "numbers"]
+
+
 class Add(msgspec.Struct, frozen=True, tag="add", tag_field="do", forbid_unknown_fields=True):
     """Add a table, an entry to a list of tables, or (with ``name``) a name to a table of names."""
 
@@ -80,19 +87,26 @@ class Drag(msgspec.Struct, frozen=True, tag="drag", tag_field="do", forbid_unkno
     line: int = 0
 
 
-Edit: TypeAlias = Set | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
+Edit: TypeAlias = Set | SetUnits | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
 """One change."""
 
 
 class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views."""
+    """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views.
 
+    ``tab`` is the name that a tab has given itself: undo takes back what it did.
+    """
+
+    tab: Text = ""
     have: dict[Text, Text] = {}
     open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
 
 
 class ChangeRequest(PageRequest, frozen=True, kw_only=True):
-    """Changes asked for at once, all or none; those of one ``gesture``, as of one drag, are one step of undo."""
+    """Changes asked for at once, all or none; those of one ``gesture``, as of one drag, are one step of undo.
+
+    To undo a ``gesture`` is to undo it alone.
+    """
 
     edits: Annotated[tuple[Edit, ...], msgspec.Meta(max_length=50)] = ()
     gesture: Text = ""

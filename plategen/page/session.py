@@ -16,8 +16,9 @@ from typing import TypeVar
 
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import Folder, StaleSave, differing, fingerprint
-from plategen.page.draft import Draft, Drawn, History, named_files, redraw
+from plategen.page.draft import Draft, Drawn, named_files, redraw
 from plategen.page.edits import Stale, edited
+from plategen.page.history import History
 from plategen.page.request import Edit
 
 Answer = TypeVar("Answer")
@@ -33,7 +34,7 @@ class Session:
     def __init__(self, folder: Folder) -> None:
         self.folder = folder
         self.saved: Draft = folder.read()
-        self.history = History((self.saved,))
+        self.history = History(self.saved)
         self.saved_drawn: Drawn = redraw(self.saved, job_file=folder.job_file)
         self.drawn: Drawn = self.saved_drawn
         self._autosaved = folder.autosaved()
@@ -61,8 +62,8 @@ class Session:
         """The files whose texts are not what was saved."""
         return differing(self.draft, self.saved, self.folder.job_file, named_files(self.draft.job))
 
-    async def change(self, edits: Sequence[Edit], gesture: str = "") -> None:
-        """Make changes, all or none, and redraw.
+    async def change(self, edits: Sequence[Edit], gesture: str = "", tab: str = "") -> None:
+        """Make a tab's changes, all or none, and redraw.
 
         Raises:
             Stale: Something else stands where a change was meant to go.
@@ -72,11 +73,15 @@ class Session:
             before = self.draft
             draft = await asyncio.to_thread(edited, before, edits, self.drawn)
             draft = await asyncio.to_thread(self._with_fetched, draft)
-            self._set_history(self.history.then(draft, gesture))
+            self._set_history(self.history.then(draft, gesture, tab))
         await self.redrawn()
 
     async def go(self, step: Callable[[History], History]) -> None:
-        """One step back or forward again: ``History.undone`` or ``History.redone``."""
+        """One step back or forward again: ``History.undone`` or ``History.redone``.
+
+        Raises:
+            Refusal: Another tab has changed the same since.
+        """
         async with self._editing:
             self._set_history(step(self.history))
         await self.redrawn()
@@ -109,7 +114,7 @@ class Session:
             self._set_theirs(stale.there)
             raise Stale("someone else wrote the file meanwhile; both are shown, choose one") from None
         if over and self.theirs is not None:  # what gave way stays within reach of undo
-            self.history = History((*self.history.steps[: self.history.at], self.theirs, mine), self.history.at + 1)
+            self.history = self.history.then(self.theirs).then(mine)
         self.theirs, self.saved_drawn = None, self.drawn
         self.version += 1
 
@@ -209,12 +214,13 @@ class Session:
 
     def _with_fetched(self, draft: Draft) -> Draft:
         """The draft with the files that it newly names, if they lie in the folder; known as saved from then on."""
-        missing = [name for name in named_files(draft.job) if name not in draft.files]
-        texts = self.folder.fetch(missing) if missing else {}
-        if not texts:
+        names = named_files(draft.job)
+        if all(name in draft.files or name in draft.unread for name in names):
             return draft
-        self.saved = replace(self.saved, files=MappingProxyType({**texts, **self.saved.files}))
-        return replace(draft, files=MappingProxyType({**draft.files, **texts}))
+        texts, unread = self.folder.fetch(names)
+        fresh = {name: text for name, text in texts.items() if name not in draft.files}
+        self.saved = replace(self.saved, files=MappingProxyType({**fresh, **self.saved.files}))
+        return Draft(draft.job, MappingProxyType({**draft.files, **fresh}), MappingProxyType(unread))
 
     def _adopt(self, there: Draft) -> None:
         self.saved, self.theirs = there, None

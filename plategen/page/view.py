@@ -21,6 +21,7 @@ from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job.change import written
 from plategen.job.toml_edit import path_of
+from plategen.page.change_units import bare_lengths
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
@@ -59,6 +60,12 @@ def form_of(draft: Draft) -> Group:
     return job_form(plain(draft.job), units_of(draft))
 
 
+def bare_example(draft: Draft) -> tuple[str, str, Units] | None:
+    """A length that stands in the job file without a unit: its label, its text, and the unit it is read in."""
+    first = next(bare_lengths(form_of(draft)), None)
+    return None if first is None else (first.path.replace(".", " "), first.text, units_of(draft))
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """Why a draft cannot be carried through."""
@@ -76,6 +83,8 @@ def problem_of(drawn: Drawn, job_file: str) -> Problem | None:
     words = str(refusal).removeprefix(f"{job_file}: ")
     for name in named_files(drawn.draft.job):
         if refusal.place.startswith(name):
+            if name in drawn.draft.unread:
+                return Problem(words, "")
             line = _LINE.search(refusal.place.removeprefix(name))
             return Problem(words, f"{name}#{line[1]}:1" if line else f"{name}#new:1")
     key = re.sub(r"\[(\d+)\]", lambda m: f"[{int(m[1]) - 1}]", refusal.key)  # people count from 1, places from 0
@@ -105,6 +114,7 @@ class TraceRows:
     unit: Units  # Of a bare number.
     next_station: str  # Where the next reading is likely to be taken, "" if that cannot be told.
     too_long: bool  # To be laid out.
+    unread: str = ""  # Why it is there and cannot be read, "" if it can.
 
 
 def traces_of(draft: Draft) -> Iterator[TraceRows]:
@@ -117,7 +127,7 @@ def traces_of(draft: Draft) -> Iterator[TraceRows]:
         table, unit = read_table(text), units_in_file(text, units_of(draft))
         long = len(table.rows) > MOST_ROWS
         rows = () if long else table.rows
-        yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long)
+        yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long, draft.unread.get(name, ""))
 
 
 def _next(rows: tuple[Row, ...], unit: Units) -> str:

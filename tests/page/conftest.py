@@ -50,9 +50,9 @@ def free_port() -> int:
 
 
 @contextlib.contextmanager
-def serving(folder: Path | None, *words: str, cwd: Path | None = None) -> Iterator[Served]:
+def serving(folder: Path | None, *words: str, cwd: Path | None = None, port: int = 0) -> Iterator[Served]:
     """The real command on a folder, as a process of its own."""
-    port = free_port()
+    port = port or free_port()
     command = [sys.executable, "-c", "from plategen.cli import main; main()", "page"]
     command += [*([str(folder)] if folder else []), "--port", str(port), *words]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=cwd)

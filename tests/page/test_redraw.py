@@ -13,6 +13,7 @@ from plategen.make import carry_through
 from plategen.page.disk import Folder
 from plategen.page.draft import redraw
 from plategen.page.edits import Stale, edited
+from plategen.page.history import History
 from plategen.page.parts import Moment, update
 from plategen.page.request import Drag, Set, SetReading
 from plategen.page.trace_edit import read_table
@@ -22,7 +23,7 @@ from tests.page.conftest import PROFILES
 def moment(version, draft, drawn, saved) -> Moment:
     return Moment(
         version=version, draft=draft, saved=saved.draft, drawn=drawn, saved_drawn=saved, theirs=None, disk="",
-        unsaved=("job.toml",), can_undo=True, can_redo=False, job_file="job.toml",
+        unsaved=("job.toml",), history=History(draft), job_file="job.toml",
     )  # fmt: skip
 
 

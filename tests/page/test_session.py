@@ -9,9 +9,10 @@ import pytest
 from plategen.ground.refusal import Refusal
 from plategen.page import disk as disk_room
 from plategen.page.disk import Folder
-from plategen.page.draft import Draft, History
+from plategen.page.draft import Draft
 from plategen.page.edits import Stale
-from plategen.page.request import Set
+from plategen.page.history import History
+from plategen.page.request import AddReading, Set
 from plategen.page.session import Session
 
 
@@ -54,14 +55,14 @@ def test_undo_and_redo_go_through_the_steps_and_a_drag_is_one(job):
         first = session.draft
         for text in ("1", "1 1/8", "1 3/16"):
             await session.change([Set("bracket.toe", text)], "drag 1")
-        assert len(session.history.steps) == 2
+        assert len(session.history.steps) == 1
         await session.go(History.undone)
         assert session.draft == first
         await session.go(History.redone)
         assert '"1 3/16"' in session.draft.job
         await session.go(History.undone)
         await session.change([Set("weld.leg", "5/16")])
-        assert not session.history.can_redo
+        assert session.history.redoable() is None
 
     with_session(job, do)
 
@@ -139,7 +140,7 @@ def test_a_tab_that_has_not_seen_the_latest_cannot_save(job):
 def test_two_hundred_changes_at_once_are_all_there(job):
     async def do(session):
         await asyncio.gather(*(session.change([Set("title", f"number {i}")]) for i in range(200)))
-        assert len(session.history.steps) == 201
+        assert len(session.history.steps) == 200
         assert session.drawn.draft == session.draft
 
     with_session(job, do)
@@ -207,24 +208,88 @@ def test_a_file_fetched_from_the_folder_is_not_written_over_unseen(job):
     with_session(job, do)
 
 
+@pytest.mark.parametrize(
+    ("data", "why"),
+    [
+        ("station,offset,note\n0,1,gr\xfcn\n1,1,\n2,1,\n".encode("latin-1"), "UTF-8"),
+        (b"station,offset\n" + b"0,1\n" * 600_000, "larger than 2 MB"),
+    ],
+)
+def test_a_trace_that_cannot_be_read_is_said_and_never_written_over(job, data, why):
+    """Before, it was told as ``no such file``, and rows that were typed and saved took its place."""
+    (job / "front.csv").write_bytes(data)
+
+    async def do(session):
+        assert why in str(session.drawn.refusal)
+        assert "no such file" not in str(session.drawn.refusal)
+        with pytest.raises(Refusal, match=why):
+            await session.change([AddReading("front.csv", ("0", "1", ""))])
+        await session.change([Set("bracket.toe", "1")])
+        await session.save(session.version)
+
+    with_session(job, do)
+    assert (job / "front.csv").read_bytes() == data
+
+
+def test_a_file_that_became_unreadable_meanwhile_is_not_written_over(job):
+    async def do(session):
+        await session.change([AddReading("front.csv", ("14", "1 1/2", ""))])
+        (job / "front.csv").write_bytes(b"gr\xfcn")
+        with pytest.raises(Exception, match=r"UTF-8|someone else"):
+            await session.save(session.version)
+
+    with_session(job, do)
+    assert (job / "front.csv").read_bytes() == b"gr\xfcn"
+
+
+@pytest.mark.parametrize("name", ["job.toml", "./job.toml"])
+def test_a_trace_named_as_the_job_file_does_not_take_its_place(job, name):
+    async def do(session):
+        await session.change([Set("rail.trace[0].file", name)])
+        assert "is the job file by another name" in str(session.drawn.refusal)
+        with pytest.raises(Refusal, match="another file is right"):
+            await session.change([AddReading(name, ("0", "1", ""))])
+        await session.save(session.version)
+
+    with_session(job, do)
+    assert "[cylinder]" in (job / "job.toml").read_text()
+
+
 def test_history_keeps_its_promises():
-    a, b, c = (Draft(text) for text in "abc")
-    history = History((a,)).then(b).then(c)
+    a, b, c = (Draft(f"title = '{text}'") for text in "abc")
+    history = History(a).then(b).then(c)
     assert history.undone().undone().undone().draft == a
     assert history.undone().redone().draft == c
     assert history.then(c) is history
-    long = History((a,))
+    long = History(a)
     for i in range(1000):
         long = long.then(Draft(str(i)))
     assert len(long.steps) == 300
     assert long.draft.job == "999"
 
 
+def test_undo_takes_back_what_ones_own_tab_did_and_nothing_else():
+    def job(bore, stroke, toe=1):
+        return Draft(f"[cylinder]\nbore = {bore}\n\n[bracket]\n# a remark\ntoe = {toe}\nstroke = {stroke}\n")
+
+    history = History(job(2, 8)).then(job(3, 8), tab="desk").then(job(3, 9), tab="phone")
+    assert history.undone("desk").draft == job(2, 9), "what the phone did stays"
+    assert history.undone("desk").undone("desk").draft == job(2, 9), "and the desk cannot take it back"
+    assert history.undone("desk").redone("desk").draft == job(3, 9)
+    assert history.undone("desk").redone("phone").draft == job(2, 9), "nor bring back what the desk undid"
+    both = history.then(job(4, 9), tab="phone")
+    with pytest.raises(Refusal, match="another tab has changed the same"):
+        both.undone("desk")
+    drag = history.then(job(3, 9, 2), "drag 1", "desk").then(job(3, 9, 3), "drag 1", "desk")
+    assert drag.undone("desk", "drag 1").draft == job(3, 9)
+    assert drag.undone("desk", "drag 2") is drag, "a drag that moved nothing takes nothing back"
+
+
 def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
     async def before(session):
         await session.change([Set("bracket.toe", "1")])
         session.autosave()  # what the watch does each second; then the lights go out
-        session.history = History((session.saved,))
+        session.history = History(session.saved)
         session._autosaved = None
 
     async def after(session):

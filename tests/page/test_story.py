@@ -39,7 +39,9 @@ def test_from_the_example_to_the_files(tab, tmp_path):
         assert "New cylinder bracket" in tab.title()
 
         # types a trace
+        tab.get_by_text("More for front.csv").click()
         tab.get_by_role("button", name="Start this trace anew").click()
+        tab.get_by_role("button", name="Take it out").click()
         tab.get_by_text("■ NOT DRAWN").wait_for()
         station, offset = (tab.locator(f'[name="front.csv#new:{i}"]') for i in (0, 1))
         for i, text in enumerate(TRACE):
@@ -133,6 +135,7 @@ def test_two_tabs_and_an_editor_lose_nothing(tab, browser, served):
     tab.locator(".saved:not(.not)").wait_for()
     assert "stroke = 9" in path.read_text()
     other.locator(".saved:not(.not)").wait_for()
+    expect(other.get_by_role("button", name="Redo")).to_be_disabled()
     other.get_by_role("button", name="Undo").click()
     expect(tab.locator('[name="cylinder.rod"]')).to_have_value("1 1/8")
     other.context.close()

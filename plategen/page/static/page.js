@@ -3,13 +3,16 @@ import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
 import { offerFractions } from "./keys.js";
 import { slide } from "./steer.js";
+import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const one = (selector, within = document) => within.querySelector(selector);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 const open = new Set();
 let version = Number(document.body.dataset.version);
 let fields = JSON.parse(one("#fields").textContent);
-let queue = Promise.resolve();
+let queue = Promise.resolve(), retry = 0;
+const known = sessionStorage.getItem("tab"), own = known ?? crypto.getRandomValues(new Uint32Array(2)).join("-");
+sessionStorage.setItem("tab", own); // whose steps are whose: undo takes back what this tab did
 
 /* asking and showing */
 
@@ -29,12 +32,14 @@ export function ask(path, body = {}) { // one after the other, in the order they
 async function send(path, body) {
   const saving = path === "/save" || path === "/theirs";
   const shown = [...open].filter((name) => path === "/state" || name.startsWith("trace:"));
-  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown };
+  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown, tab: own };
   let answer;
   try {
     answer = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(whole) });
   } catch {
     say("No connection to the page's program. What you typed still stands here; try it again once it runs.");
+    clearTimeout(retry);
+    retry = setTimeout(back, 2500);
     throw new Error("no connection");
   }
   if (!(answer.headers.get("content-type") || "").startsWith("application/json")) {
@@ -61,8 +66,10 @@ function take(news) {
     box.dataset.mark = mark;
     if (name === "view-steering") slide(box);
   }
+  one("#undo").disabled = !news.undo;
+  one("#redo").disabled = !news.redo;
   putPaper();
-  fill();
+  fill(fields);
 }
 
 let paper = "";
@@ -73,32 +80,20 @@ function putPaper() { // the paper chosen in this tab stays chosen when the list
   for (const link of all("a[data-paper]")) link.setAttribute("href", `${link.pathname}?paper=${choice.value}`);
 }
 
-function fill() { // the texts of all fields; what is being typed is left alone
-  for (const field of all("[name]")) {
-    const text = fields.fields[field.name];
-    if (!text) continue;
-    const typing = field === document.activeElement && field.dataset.was !== undefined && field.value !== field.dataset.was;
-    if (!typing && field.value !== text[0]) field.value = text[0];
-    field.dataset.was = text[0];
-    const bad = fields.bad[0] === field.name;
-    if (bad) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
-    const frame = field.closest(".field");
-    if (!frame) continue;
-    frame.classList.toggle("changed", text[1] === 1);
-    frame.classList.toggle("bad", bad);
-    one(".doc", frame).dataset.bad = bad ? fields.bad[1] : "";
-  }
-  for (const row of all("[data-row]")) {
-    const [off, doubtful] = fields.rows[row.dataset.row] || ["", 0];
-    one(".off", row).textContent = off;
-    row.classList.toggle("doubtful", doubtful === 1);
-  }
-}
-
 function say(words) {
   const line = one("#says");
   line.textContent = words;
   line.hidden = !words;
+}
+
+function wonder(words, answers) { // asks whoever reads the page; the number of the answer, 0 (the first) if there is none
+  const box = one("#ask"), row = one(".buttons", box);
+  one("#ask-words").textContent = words;
+  row.replaceChildren(...answers.map((text, value) =>
+    Object.assign(document.createElement("button"), { type: "submit", textContent: text, value })));
+  box.returnValue = "";
+  box.showModal();
+  return new Promise((done) => { box.addEventListener("close", () => done(Number(box.returnValue)), { once: true }); });
 }
 
 function turn(box, text) { // the turning view is drawn by the script that the shop sheet carries
@@ -109,43 +104,6 @@ function turn(box, text) { // the turning view is drawn by the script that the s
 }
 
 /* what is typed */
-
-async function typed(field) {
-  const [row, column] = field.name.split(/:(?=[012]$)/);
-  if (column !== undefined && row.includes("#")) return reading(field, row, Number(column));
-  const was = field.dataset.was ?? "";
-  if (field.value === was || fields.fields[field.name] === undefined) return;
-  const text = field.value;
-  const answer = await change(field, was, { do: "set", path: field.name, text, was });
-  if (answer.status === 409) say(`Not done: ${answer.words}; you typed ${text || "nothing"}`);
-}
-
-async function reading(field, row, column) {
-  const at = row.lastIndexOf("#"), file = row.slice(0, at), line = row.slice(at + 1);
-  const cell = (i) => one(`[name="${CSS.escape(`${row}:${i}`)}"]`);
-  if (line === "new") {
-    const station = cell(0), offset = cell(1);
-    if (column === 0 || !offset.value.trim()) return;
-    const cells = [station.value.trim() || station.placeholder, offset.value.trim(), ""];
-    station.value = offset.value = "";
-    const answer = await ask("/change", { edits: [{ do: "add-reading", file, cells }] });
-    if (answer.status !== 200) [station.value, offset.value] = cells;
-    return;
-  }
-  if (field.value === field.dataset.was) return;
-  const cells = [0, 1, 2].map((i) => cell(i).value.trim()), was = [0, 1, 2].map((i) => cell(i).dataset.was);
-  await change(field, was[column], { do: "reading", file, line: Number(line), cells, was });
-}
-
-async function change(field, was, edit) { // said once, however often the browser tells that the field has changed
-  field.dataset.was = field.value;
-  try {
-    return await ask("/change", { edits: [edit] });
-  } catch (error) {
-    field.dataset.was = was;
-    throw error;
-  }
-}
 
 document.addEventListener("change", (event) => {
   if (event.target.name) typed(event.target);
@@ -158,26 +116,14 @@ document.addEventListener("keydown", (event) => {
   else if (command && (event.key === "z" || event.key === "y") && !(field.name && field.value !== field.dataset.was)) {
     event.preventDefault();
     act(event.key === "y" || event.shiftKey ? "redo" : "undo");
-  } else if (field.name && field.tagName === "INPUT" && ["Enter", "ArrowUp", "ArrowDown"].includes(event.key)) step(event, field);
+  } else if (command && event.key === "Delete" && field.closest?.("[data-row]")) one(".take-out", field.closest("[data-row]")).click();
+  else if (field.name && field.tagName === "INPUT" && ["Enter", "ArrowUp", "ArrowDown"].includes(event.key)) step(event, field);
   else if (event.target.getAttribute?.("role") === "tab" && ["ArrowLeft", "ArrowRight"].includes(event.key)) {
     const other = all("[role=tab]").find((tab) => tab !== event.target);
     tab(other.getAttribute("aria-controls"));
     other.focus();
   }
 });
-
-function step(event, field) { // Enter and the arrows go down and up a column, or from field to field
-  if (field.form && event.key === "Enter") return;
-  const table = field.closest("table"), column = field.name.slice(-2);
-  if (!table && event.key !== "Enter") return;
-  const line = table ? all(`input[name$="${column}"]`, table) : all("#numbers input, #numbers select").filter((f) => f.offsetParent);
-  const next = line[line.indexOf(field) + (event.key === "ArrowUp" ? -1 : 1)];
-  event.preventDefault();
-  if (next) { next.focus(); next.select?.(); return; }
-  const before = one('[name$="#new:0"]', table ?? document);
-  typed(field);
-  if (table && before && !before.placeholder) before.focus();
-}
 
 /* what is pressed */
 
@@ -186,10 +132,11 @@ function act(name, over = "") {
   return ask(`/${name}`, body);
 }
 
-document.addEventListener("click", (event) => {
+document.addEventListener("click", async (event) => {
   const button = event.target.closest("button, a");
   if (!button) return;
-  const { act: what, do: change, path, file, line, view, viewTrace, goto, over, cure, tab: name } = button.dataset;
+  const { act: what, do: change, path, file, line, view, viewTrace, goto, over, cure, tab: name, sure } = button.dataset;
+  if (sure && !(await wonder(`${sure} Undo brings it back.`, ["Leave it", "Take it out"]))) return;
   if (cure) ask("/change", { edits: JSON.parse(cure).map(([to, text]) => ({ do: "set", path: to, text })) });
   else if (what) act(what, over);
   else if (change === "clear-readings") ask("/change", { edits: [{ do: change, file }] });
@@ -257,15 +204,23 @@ function listen() {
   channel = null;
   if (document.hidden) return;
   channel = new EventSource(`/news?seen=${version}`);
-  channel.onopen = () => { if (document.body.classList.contains("lost")) { document.body.classList.remove("lost"); say(""); ask("/state"); } };
+  channel.onopen = () => { if (document.body.classList.contains("lost")) { document.body.classList.remove("lost"); back(); } };
   channel.onmessage = (event) => queue.then(() => { if (Number(event.data) > version) ask("/state"); });
   channel.onerror = () => { document.body.classList.add("lost"); say("No connection to the page's program. What is on this page still stands here."); };
 }
+async function back() { // the program may be another one by now, which counts its versions anew
+  await ask("/state");
+  say("");
+  await sayAgain();
+  listen();
+}
 document.addEventListener("visibilitychange", () => { listen(); if (!document.hidden) ask("/state"); });
-window.addEventListener("beforeunload", (event) => { if (one(".saved.not")) event.preventDefault(); });
+window.addEventListener("beforeunload", (event) => { if (one(".saved.not") || untaken()) event.preventDefault(); });
 
+takeTyping({ ask, wonder });
 putPaper();
-fill();
+fill(fields);
+if (known) ask("/state"); // what this tab can undo since before it was loaded anew
 holdDrawing(one("[data-part=drawing]"), ask);
 offerFractions(one("#keys"));
 listen();
