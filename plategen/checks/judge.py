@@ -31,6 +31,7 @@ from plategen.checks import (
     swing,
     traced,
     weld,
+    welding,
     wrench,
 )
 from plategen.checks.finding import Check, Finding
@@ -59,6 +60,7 @@ GROUPS = (
     Group(weld.check_ties, weld.TIE_CHECKS),
     Group(rail_wall.check_rail_wall, rail_wall.CHECKS),
     Group(fatigue.check_fatigue, fatigue.CHECKS),
+    Group(welding.check_welding, welding.CHECKS),
     Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
     Group(hole.check_far_bolts, hole.FAR_CHECKS),
     Group(wrench.check_wrenches, wrench.CHECKS),

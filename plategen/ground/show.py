@@ -134,6 +134,10 @@ class Show:
             return f"{about / 1e6:,.1f} million" if about < 1e7 else f"{about / 1e6:,.0f} million"
         return f"{about:,.0f}" if about >= 10.0 else f"{about:.1f}"
 
+    def temperature(self, celsius: float) -> str:
+        """Whole degrees Fahrenheit, or Celsius."""
+        return f"{celsius * 1.8 + 32.0:.0f} °F" if self.units == "in" else f"{celsius:.0f} °C"
+
     def finding(self, value: float, unit_name: str) -> str:
         """A demand or a capacity in the unit a finding names, as this job shows it; an unknown unit stands as it is."""
         shown = _BY_UNIT.get(unit_name)
@@ -155,6 +159,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "kg": Show.mass,
     "L/min": Show.flow,
     "rad": Show.angle,
+    "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
     "1": lambda _, number: _figures(number, 3),
     "count": Show.count,

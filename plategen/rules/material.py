@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import RuleSet
 
@@ -16,6 +17,8 @@ class Steel:
     fu_mpa: float
     source: str
     treated: str = ""  # ``"quenched and tempered"`` where the heat of a weld takes its strength away.
+    dry_filler: bool = False  # True where it wants low-hydrogen filler.
+    cet: float = 0.0  # Carbon equivalent CET where preheat goes by it; 0 where it goes by the table of AWS D1.1.
 
 
 YOUNG_MPA = 200_000.0
@@ -24,10 +27,11 @@ YOUNG_MPA = 200_000.0
 
 @dataclass(frozen=True, slots=True)
 class WeldMetal:
-    """Weld metal: tensile strength ``fexx_mpa``, MPa."""
+    """Weld metal: tensile strength ``fexx_mpa``, MPa, and diffusible hydrogen, ml in 100 g."""
 
     name: str
     fexx_mpa: float
+    hydrogen_ml: float
     source: str
 
 
@@ -66,7 +70,15 @@ def steel(name: str, thickness_mm: float = 0.0) -> Steel:
         Refusal: The steel is not in the table, or not that thick.
     """
     row = table.by_name("steels", name, thickness_mm)
-    return Steel(row["name"], table.stress_mpa(row, "fy"), table.stress_mpa(row, "fu"), row["source"], row["treated"])
+    return Steel(
+        name=row["name"],
+        fy_mpa=table.stress_mpa(row, "fy"),
+        fu_mpa=table.stress_mpa(row, "fu"),
+        source=row["source"],
+        treated=row["treated"],
+        dry_filler=row["low_hydrogen"] == "yes",
+        cet=table.number(row["cet"] or "0"),
+    )
 
 
 @cache
@@ -80,7 +92,18 @@ def weld_metal(name: str) -> WeldMetal:
         Refusal: The electrode is not in the table.
     """
     row = table.by_name("electrodes", name)
-    return WeldMetal(row["name"], table.stress_mpa(row, "fexx"), row["source"])
+    return WeldMetal(row["name"], table.stress_mpa(row, "fexx"), table.number(row["hydrogen"]), row["source"])
+
+
+def filler_for(least_mpa: float, units: Units) -> str | None:
+    """The weakest low-hydrogen filler of a system that is as strong as asked; None where the table has none.
+
+    >>> filler_for(490.0, "mm"), filler_for(414.0, "in"), filler_for(1000.0, "in")
+    ('G42', 'E7018', None)
+    """
+    rows = [row for row in table.read("electrodes") if row["dry"] and (row["unit"] == "ksi") == (units == "in")]
+    strong = [row for row in rows if table.stress_mpa(row, "fexx") >= least_mpa - 1e-6]
+    return min(strong, key=lambda row: table.stress_mpa(row, "fexx"))["dry"] if strong else None
 
 
 @cache

@@ -168,6 +168,7 @@ CASES: dict[str, tuple[str, Bench]] = {
         Bench(tie=True, leg=1.0, eye_width=60.0, rules={"skew_rad": 0.4}, pressure=20.0),
     ),
     "heat-treated rail": ("beads on heat-treated steel", Bench(wall_steel="4140-HT")),
+    "filler that is not low-hydrogen": ("low-hydrogen filler", Bench(electrode="E7014")),
     "thin rod": ("rod buckling", Bench(rod=18.0, rules={"skew_rad": 0.0}, pressure=12.0)),
     "rod pushed aside": ("rod side load", Bench(rules={"skew_rad": 0.14})),
     "long driven tube": ("driven rod buckling", Bench(driven=Driven(diameter_mm=35.0, bore_mm=25.0, length_mm=1350.0))),

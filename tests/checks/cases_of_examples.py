@@ -133,6 +133,19 @@ ADVICE: dict[str, tuple[str, Edited]] = {
         _edited(EARS, ("[weld]", 'pin_fit = "loose"\n[weld]')),
     ),
     "greatest leg": ("practice: it heats the plate, it does not weaken it", _edited(EARS, ('leg = "1/4"', "leg = 1"))),
+    "preheat": (
+        "steel is warmed before it is welded, which no number of the job can show",
+        _edited(EARS, ('electrode = "E70"', 'electrode = "E6010"'), ('thickness = "3/8"', 'thickness = "7/8"')),
+    ),
+    "filler as strong as the steel": (
+        "a weaker filler counts with its own strength",
+        _edited(
+            "quarry-straight-rail",
+            ('electrode = "G42"', 'electrode = "E60"'),
+            ('"S355"', '"S275"'),
+            ('"S355"', '"S275"'),
+        ),
+    ),
     "bind to expect": (
         "a plate that binds is ground, or cut clear of the rail",
         _edited("quarry-straight-rail", ('file = "rail.csv"', 'file = "rail.csv"\nread_error = 3')),

@@ -9,6 +9,7 @@ from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
 from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
+from plategen.rules.preheat import passes
 from plategen.tell.picture.plate_features import facing, shape_mark
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
@@ -107,6 +108,7 @@ class WeldReport(Level, frozen=True, kw_only=True):
     to: Annotated[str, about("What it holds the plate to.")]
     gap_mm: Annotated[float, about("Largest gap under the bead.")]
     electrode: Annotated[str, about("Class of the filler.")]
+    passes: Annotated[int, about("How many passes its leg takes, about.")]
     order: Annotated[int, about("Its place in the order of welding, from 1.")]
 
 
@@ -151,7 +153,7 @@ def weld_order(runs: Sequence[WeldRun]) -> dict[str, int]:
 
 def weld_report(run: WeldRun, order: int) -> WeldReport:
     """A weld run and its place in the order of welding."""
-    return mirrored(WeldReport, run, to=run.other, order=order)
+    return mirrored(WeldReport, run, to=run.other, order=order, passes=passes(run.leg_mm))
 
 
 def _hole(plate: Plate, hole: Hole) -> HoleReport:

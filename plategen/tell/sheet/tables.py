@@ -135,7 +135,19 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
     """The weld map as a table, in the order of welding."""
     return Table(
         "Weld runs, in the order of welding",
-        ("run", "order", "plate", "to", "side", "leg", "length", "angle between faces", "gap under it", "filler"),
+        (
+            "run",
+            "order",
+            "plate",
+            "to",
+            "side",
+            "leg",
+            "length",
+            "angle between faces",
+            "gap under it",
+            "filler",
+            "passes",
+        ),
         tuple(
             row(
                 Cell(w.name, "run"),
@@ -146,6 +158,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
                 _span(w.joint_angle_deg),
                 up_to(w.gap_mm, show),
                 w.electrode,
+                str(w.passes),
             )
             for w in sorted(runs, key=lambda w: w.order)
         ),
