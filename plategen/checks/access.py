@@ -33,7 +33,7 @@ TRAVEL_RAD = tuple(math.radians(a) for a in (0.0, 20.0, -20.0, 40.0, -40.0))
 """Lean along the run; beyond some 20 degrees the bead suffers, beyond 40 it fails (common practice, no source)."""
 
 SHARES = (0.1, 0.5, 0.9)
-"""Places along a run that are looked at."""
+"""Places along a run that are looked at in a closed bracket; in an open one the middle, farthest from either end."""
 
 RETURN_LEGS = 2.0
 """How far a bead is returned round the end of a bracket's plate, over its leg."""
@@ -50,7 +50,7 @@ ACCESS = Check(
     "mm",
     "at least",
     source="common practice, no source; torch angles from welding-machine handbooks",
-    needs="closing plates",
+    needs="closing plates, or plates beside each other",
     most="caution",
     not_covered="What stands on the rail beyond the trace is not seen in the torch's way.",
 )
@@ -59,15 +59,19 @@ CHECKS = (ACCESS,)
 
 
 def check_access(setting: Setting) -> Iterator[Finding]:
-    """A finding for every run of a closed bracket: the free way in at its worst place."""
-    bracket = setting.bracket
-    if setting.job.closing is None:
-        return
+    """A finding for every run of a closed bracket, and for those between plates of an open one: the free way in.
+
+    Between plates that stand beside each other the torch does best by leaning least off the face it welds at.
+    """
+    bracket, closed = setting.bracket, setting.job.closing is not None
+    shares, work = (SHARES, WORK_RAD) if closed else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
+        if not closed and run.side != "inside":
+            continue
         yield ACCESS.at_least(
             Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
             REACH_MM,
-            min(_best_way(run, bracket, share) for share in SHARES),
+            min(_best_way(run, bracket, share, work) for share in shares),
             assumed=message(
                 "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
                 "seen",
@@ -77,14 +81,14 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         )
 
 
-def _best_way(run: WeldRun, bracket: Bracket, share: float) -> float:
-    """The longest free way in at a place of a run, up to the reach that is asked."""
+def _best_way(run: WeldRun, bracket: Bracket, share: float, works_rad: tuple[float, ...]) -> float:
+    """The longest free way in at a place of a run with the torch so far off the face, up to the reach that is asked."""
     index, t = run.path.at(share * run.path.length)
     edge = run.path.segments[index]
     root = run.placement.point(edge.point(t))
     along, down, out = _directions(run, bracket, edge.tangent(t))
     best = 0.0
-    for travel, work in product(TRAVEL_RAD, WORK_RAD):
+    for travel, work in product(TRAVEL_RAD, works_rad):
         across = mixed(out, math.sin(work), down, math.cos(work))
         best = max(best, _free(root, mixed(across, math.cos(travel), along, math.sin(travel)), bracket))
         if best >= REACH_MM:

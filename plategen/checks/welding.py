@@ -39,10 +39,11 @@ CHECKS = (PREHEAT, MATCHES, HYDROGEN)
 
 def check_welding(setting: Setting) -> Iterator[Finding]:
     """What the steels and thicknesses ask of the welder: the joint that asks most, for each of the three."""
-    runs = setting.bracket.welds
+    # the beads on the two faces of a plate are one joint
+    runs = tuple({(run.plate, run.other): run for run in reversed(setting.bracket.welds)}.values())
     if not runs:
         return
-    yield _preheat(setting)
+    yield _preheat(setting, runs)
     weaker = [(min(s.fu_mpa for s, _ in _joined(setting, run)), run) for run in runs]
     fu, run = max(weaker, key=lambda pair: pair[0] / weld_metal(pair[1].electrode).fexx_mpa)
     there = weld_metal(run.electrode).fexx_mpa
@@ -54,7 +55,7 @@ def check_welding(setting: Setting) -> Iterator[Finding]:
         cure=lambda: _filler(setting, max(fu, there)),
         opinion=setting.rules.set != "en-1993",
     )
-    yield from _hydrogen(setting)
+    yield from _hydrogen(setting, runs)
 
 
 def _joined(setting: Setting, run: WeldRun) -> tuple[tuple[Steel, float], tuple[Steel, float]]:
@@ -66,9 +67,9 @@ def _joined(setting: Setting, run: WeldRun) -> tuple[tuple[Steel, float], tuple[
     return (setting.steels[run.plate], setting.plates[run.plate].thickness_mm), other
 
 
-def _preheat(setting: Setting) -> Finding:
+def _preheat(setting: Setting, runs: tuple[WeldRun, ...]) -> Finding:
     asked: list[tuple[float, str, Part, str, float]] = []
-    for run in setting.bracket.welds:
+    for run in runs:
         pair, filler = _joined(setting, run), weld_metal(run.electrode)
         thickest = max(thickness for _, thickness in pair)
         for steel, _ in pair:
@@ -86,8 +87,8 @@ def _preheat(setting: Setting) -> Finding:
     )
 
 
-def _hydrogen(setting: Setting) -> Iterator[Finding]:
-    for run in setting.bracket.welds:
+def _hydrogen(setting: Setting, runs: tuple[WeldRun, ...]) -> Iterator[Finding]:
+    for run in runs:
         asks = [steel.name for steel, _ in _joined(setting, run) if steel.dry_filler]
         if asks:
             filler = weld_metal(run.electrode)

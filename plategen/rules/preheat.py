@@ -5,6 +5,7 @@ CET, thickness, hydrogen and heat. A steel that neither lists goes with the grou
 """
 
 import math
+from functools import cache
 
 from plategen.ground.unit import Units
 from plategen.rules import table
@@ -22,6 +23,7 @@ SINGLE_PASS_MM = 8.0
 _LAYER_MM = 25.4 / 4.0  # a further pass lays what a fillet of 1/4 in does (common practice, no source)
 
 
+@cache
 def least_preheat_c(steel: Steel, filler: WeldMetal, thickest_mm: float, tables: Units) -> tuple[float, str]:
     """Least temperature, degrees C, for a steel in the thickest part at its joint, and the rule.
 

@@ -38,9 +38,11 @@ def _ways(bracket: Bracket) -> dict[str, Finding]:
     return {f.part.names[0]: f for f in _asked(bracket)}
 
 
-def test_an_open_bracket_is_not_asked() -> None:
+def test_an_open_bracket_is_asked_of_the_runs_between_its_ears_alone() -> None:
     job = corner_job(False)
-    assert _asked(built(job, flat_rail(0.0, 0.0)), job) == []
+    bracket = built(job, flat_rail(0.0, 0.0))
+    inner = [run.name for run in bracket.welds if run.side == "inside"]
+    assert [finding.part.names[0] for finding in _asked(bracket, job)] == inner
 
 
 def test_every_run_of_a_wide_box_is_reached() -> None:
