@@ -77,7 +77,9 @@ def check_access(setting: Setting) -> Iterator[Finding]:
                 "seen",
                 mm(NOZZLE_MM),
             ),
-            cure="weld it before the plate that closes it in, or leave a wider opening",
+            cure="weld it before the plate that closes it in, or leave a wider opening"
+            if closed
+            else "weld it before the plate beside it stands, or set the two wider apart with spacers on the pin",
         )
 
 

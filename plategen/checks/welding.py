@@ -24,14 +24,26 @@ PREHEAT = Check(
     "at least",
     source="AWS D1.1:2015 Table 3.3; EN 1011-2 C.3 method B for harder steel",
     most="caution",
+    near=False,
     not_covered="Preheat goes by the steel's name, not by its heat: the mill's certificate may ask for more. Position, "
     "current, gas and travel are the welding procedure's.",
 )
 MATCHES = Check(
-    "filler as strong as the steel", "welding", "MPa", "at least", source=f"{EN_JOINTS} 4.2", most="caution"
+    "filler as strong as the steel",
+    "welding",
+    "MPa",
+    "at least",
+    source=f"{EN_JOINTS} 4.2",
+    most="caution",
+    near=False,
 )
 HYDROGEN = Check(
-    "low-hydrogen filler", "filler", "ml/100 g", "at most", source=f"AWS D1.1:2015 Table 3.3, AWS A5.1; {PRACTICE}"
+    "low-hydrogen filler",
+    "filler",
+    "ml/100 g",
+    "at most",
+    source=f"AWS D1.1:2015 Table 3.3, AWS A5.1; {PRACTICE}",
+    near=False,
 )
 CHECKS = (PREHEAT, MATCHES, HYDROGEN)
 """The checks of this file."""
