@@ -28,6 +28,10 @@ Way: TypeAlias = Callable[[complex, complex, float], list[Segment]]
 MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
 """No bead or spatter is higher or longer (common practice, no source)."""
 
+LEAST_LENGTH_MM = 2.0
+"""None is shorter, from where the readings beside it lie on the rail: a scanner's stray point is no spatter (common
+practice, no source)."""
+
 BESIDE_MM = 7.0
 """How far it may reach beyond its readings, if the next one is not nearer."""
 
@@ -44,12 +48,14 @@ def over_beads(fitted: FittedTrace) -> FittedTrace:
 
 def _over(fitted: FittedTrace, run: list[int]) -> FittedTrace:
     """The fit led over the readings of one run, if they can be a bead."""
-    x = [reading.point.real for reading in fitted.trace.readings]
     off = [-fitted.residuals_mm[index] for index in run]
-    low = x[run[0]] - min((x[run[0]] - x[run[0] - 1]) / 2.0, BESIDE_MM)
-    high = x[run[-1]] + min((x[run[-1] + 1] - x[run[-1]]) / 2.0, BESIDE_MM)
-    if not (min(off) > 0.0 and max(off) <= MOST_HEIGHT_MM and x[run[-1]] - x[run[0]] <= MOST_LENGTH_MM):
+    before, first, last, after = (
+        fitted.trace.readings[index].point.real for index in (run[0] - 1, run[0], run[-1], run[-1] + 1)
+    )
+    long_enough = after - before >= LEAST_LENGTH_MM and last - first <= MOST_LENGTH_MM
+    if not (min(off) > 0.0 and max(off) <= MOST_HEIGHT_MM and long_enough):
         return fitted
+    low, high = first - min((first - before) / 2.0, BESIDE_MM), last + min((after - last) / 2.0, BESIDE_MM)
     if any(low < riser.between_mm[1] and riser.between_mm[0] < high for riser in fitted.risers):
         return fitted
     bead = Bead(height_mm=max(off), between_mm=(low, high))

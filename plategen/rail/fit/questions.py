@@ -72,6 +72,7 @@ def _steps(fitted: FittedTrace) -> Iterator[Question]:
 def _left_out(fitted: FittedTrace) -> Iterator[Question]:
     """Readings left out, neighbours on one side of the fit together."""
     readings, off = fitted.trace.readings, fitted.residuals_mm
+    number = np.cumsum([reading.line > 0 for reading in readings]).tolist()  # each reading's own, from 1
     runs: list[list[int]] = []
     for i in (i for i in fitted.doubtful if readings[i].line):
         if runs and runs[-1][-1] == i - 1 and off[i] * off[i - 1] > 0.0:
@@ -93,7 +94,8 @@ def _left_out(fitted: FittedTrace) -> Iterator[Question]:
         yield Question(
             cause="left out",
             what=what,
-            **_stretch(fitted, first.point, last.point),
+            stretch=(first.point, last.point),
+            readings=(number[run[0]], number[run[-1]]),
             off_mm=worst,
             most_mm=2.0 * fitted.read_error_mm,
             read_at=tuple(readings[i].point for i in run),
@@ -158,7 +160,7 @@ def _gaps(fitted: FittedTrace, run: tuple[int, int]) -> tuple[complex, ...]:
 
 def _open(fitted: FittedTrace, say: Say) -> Iterator[Question]:
     """The stretches where the readings leave the shape open; the worst place alone where none do."""
-    off = np.array([say.off_mm(i) if say.seen[i] else 0.0 for i in range(PLACES)])
+    off = np.where(say.seen, say.off_mm(), 0.0)
     over = off > MOST_OFF_MM
     if not over.any():
         at = int(off.argmax())
