@@ -113,7 +113,7 @@ def test_what_the_rail_may_be_off_is_passed_once_in_twenty_times() -> None:
     say = _say_of(fitted, np.eye(PLACES) * 0.64, odds=0.7, beside_mm=2.0, error_mm=0.5)
     own = rng.random(200_000) < 0.7
     off = np.where(own, rng.normal(0.0, 0.5, 200_000), rng.normal(2.0, 0.8, 200_000))
-    assert np.mean(np.abs(off) > say.off_mm(80)) == pytest.approx(OFTEN, abs=0.002)
+    assert np.mean(np.abs(off) > say.off_mm()[80]) == pytest.approx(OFTEN, abs=0.002)
 
 
 def _say_of(

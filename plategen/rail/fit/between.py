@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from plategen.rail.fit.free import Free
 from plategen.rail.fit.model import Complexes, Floats
+from plategen.rail.fit.waves import erf
 from plategen.rail.trace import FittedTrace
 
 MOST_OFF_MM = 1.2
@@ -96,25 +97,26 @@ class Say:
     covariance: Floats  # Of both together.
     seen: NDArray[np.bool_]  # Places that are looked at: not on a step or a bead, which are questions of their own.
 
-    def off_mm(self, at: int) -> float:
-        """What the rail is off at a place once in twenty times."""
-        sides = [(self.odds, 0.0, float(self.error_mm[at]))]
-        error = math.sqrt(max(float(self.rival.covariance[at, at]), 0.0))
-        sides.append((1.0 - self.odds, float(self.rival.beside_mm[at]), error))
-        low, high = 0.0, 6.0 * max(abs(mean) + error for _, mean, error in sides) + 1e-9
-        for _ in range(40):
+    def off_mm(self) -> Floats:
+        """What the rail is off at each place once in twenty times."""
+        sides = [(self.odds, np.zeros(PLACES), self.error_mm)]
+        error = np.sqrt(np.maximum(self.rival.covariance.diagonal(), 0.0))
+        sides.append((1.0 - self.odds, self.rival.beside_mm, error))
+        low, high = np.zeros(PLACES), 6.0 * np.max([abs(mean) + error for _, mean, error in sides], axis=0) + 1e-9
+        for _ in range(30):
             middle = (low + high) / 2
-            low, high = (middle, high) if _beyond(middle, sides) > OFTEN else (low, middle)
-        return high
+            over = _beyond(middle, sides) > OFTEN
+            low, high = np.where(over, middle, low), np.where(over, high, middle)
+        return np.asarray(high)
 
 
-def _beyond(off_mm: float, sides: Sequence[tuple[float, float, float]]) -> float:
-    """Chance that a mixture of normal errors is larger."""
-    return sum(
-        share * 0.5 * (math.erfc((off_mm - mean) / root) + math.erfc((off_mm + mean) / root))
-        for share, mean, error in sides
-        if (root := max(math.sqrt(2.0) * error, 1e-9))
-    )
+def _beyond(off_mm: Floats, sides: Sequence[tuple[float, Floats, Floats]]) -> Floats:
+    """Chance that a mixture of normal errors is larger, at each place."""
+    chance = np.zeros(PLACES)
+    for share, mean, error in sides:
+        root = np.maximum(math.sqrt(2.0) * error, 1e-9)
+        chance += share * (1.0 - 0.5 * (erf((off_mm - mean) / root) + erf((off_mm + mean) / root)))
+    return chance
 
 
 def said(fitted: FittedTrace, ask: Ask | None) -> Say:

@@ -4,7 +4,8 @@ Over the stations x the rail is a line and beside it a Gaussian process, with a 
 
     y(x) = b0 + b1 x + sum_j h_j [x > c_j] + f(x),    cov(f(x), f(x')) = a^2 exp(-(x - x')^2 / (2 l^2))
 
-How long ``l`` and how high ``a`` the waves are nobody says: the evidence for a few dozen of each is added up, over the
+Or f is curved about one place alone (:mod:`plategen.rail.fit.waves`), and all sorts are weighed against each other. How
+long ``l`` and how high ``a`` the waves are nobody says: the evidence for a few dozen of each is added up, over the
 reading errors that were thought possible too, so that its score is the same kind of number as a chain's
 (:mod:`plategen.rail.fit.score`), and curve and doubt are means over all of them. With W the weights,
 X the columns of the line and the jumps and P the projector away from ``W^1/2 X``, the eigenvalues d and vectors U
@@ -17,15 +18,16 @@ Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, 2
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.polynomial.chebyshev import chebpts1, chebvander
 from numpy.typing import NDArray
 
 from plategen.rail.fit.model import Floats
+from plategen.rail.fit.modes import Modes, Readings, about, everywhere
 from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
+from plategen.rail.fit.waves import Waves, raised
 
 FREE_COST = 6.0
 """For a smooth curve in place of flats and bends: one rail in twenty is dented or swept."""
@@ -37,39 +39,23 @@ that and within it: so much is a joint too dear when a chain of up to two of the
 FEWEST_PLACES = 5
 """A line, a length, a height and an error are no matter of fewer readings."""
 
-LONGEST, SHORTEST, LENGTHS = 1.0, 1 / 16, 9
-"""Waves between these shares of the trace are looked for, so many lengths of them."""
-
 HEIGHTS_MM = np.geomspace(0.2, 40.0, 24)
 """One standard deviation of the waves: from a rail's own unevenness to a wreck."""
 
 THINNED = 2
 """Every second of the reading errors thought possible is tried: between two the evidence changes little."""
 
-NODES = 56
-"""Points that carry the shortest wave over a whole trace to a thousandth of its height."""
-
 FEWEST_IN_STRETCH = 2
 """Stations between two jumps, or a jump and an end: one alone would be a misreading."""
+
+MOST_LOCAL = 20
+"""So many of the waves about one place are heeded, the likeliest."""
 
 MOST_ODD = 4
 """Jumps and misreadings that a smooth curve may have."""
 
-NO_POWER = 1e-10
-"""Share of the greatest eigenvalue below which one is rounding."""
-
-NEGLIGIBLE = 1e-4
-"""A length with less of the evidence than this does not count."""
-
-
-@dataclass(frozen=True, slots=True)
-class Modes:
-    """The waves of one length, freed of the columns, and what the readings make of them."""
-
-    length_mm: float
-    power: Floats  # The eigenvalues ``d``.
-    vectors: Floats  # ``U``, a column a mode.
-    pull: Floats  # ``U'W^1/2 y``.
+NEGLIGIBLE = 1e-2
+"""A kind of waves with a smaller share than this of the most likely one's evidence does not count."""
 
 
 @dataclass(frozen=True)
@@ -84,6 +70,7 @@ class Free:
     noise: Noise
     pure: tuple[float, int]  # Squares and degrees of freedom within groups.
     span_mm: float  # Length of the trace.
+    local: bool = False  # Whether waves about one place are looked for.
 
     def columns(self, x: Floats) -> Floats:
         """The line's and the jumps' columns at stations."""
@@ -105,47 +92,44 @@ class Free:
 
     @cached_property
     def modes(self) -> tuple[Modes, ...]:
-        """The waves of every length."""
-        if len(self.x) > NODES:
-            place = chebpts1(NODES)
-            nodes = self.x[0] + (self.x[-1] - self.x[0]) * (place + 1.0) / 2.0
-            spot = 2.0 * (self.x - self.x[0]) / (self.x[-1] - self.x[0]) - 1.0
-            here, there = chebvander(place, NODES - 1), chebvander(spot, NODES - 1)
-            carried = np.asarray(np.linalg.solve(here.T, there.T).T)
-        else:
-            nodes, carried = self.x, np.asarray(np.eye(len(self.x)))
-        basis, upper = np.linalg.qr(self._freed(carried) * self._root[:, None])
-        lengths = self.span_mm * np.geomspace(LONGEST, SHORTEST, LENGTHS)
-        between = np.stack([_alike(nodes, nodes, length) for length in lengths])
-        power, turned = np.linalg.eigh(upper @ between @ upper.T)
-        pulled = basis.T @ (self._freed(self.y) * self._root)
-        listed = []
-        for length, every, turn in zip(lengths, power, turned, strict=True):
-            real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
-            listed.append(Modes(float(length), every[real], basis @ turn[:, real], turn[:, real].T @ pulled))
+        """The waves of every kind that is looked for."""
+        readings = Readings(self.x, self._root, self._freed(self.y) * self._root, self._freed, self.span_mm)
+        listed = list(everywhere(readings))
+        if self.local:
+            listed += about(readings, self._likely, MOST_LOCAL)
         return tuple(listed)
+
+    def _likely(self, power: Floats, pull: Floats) -> Floats:
+        """The least score of each row of powers and pulls."""
+        return np.asarray(self._scored(power, pull, slice(None, None, 8), slice(None, None, 2)).min(axis=(-1, -2)))
 
     @property
     def _errors_mm(self) -> Floats:
         return self.noise.errors_mm[::THINNED]
 
     @cached_property
+    def _total(self) -> float:
+        return float(((self._freed(self.y) * self._root) ** 2).sum())
+
+    def _scored(self, power: Floats, pull: Floats, errors: slice, heights: slice = slice(None)) -> Floats:
+        """For each error and height minus twice the log of what powers and pulls have to do with."""
+        variance = self.noise.errors_mm[errors] ** 2
+        power, pull = power[..., None, None, :], pull[..., None, None, :]
+        v = variance[:, None, None] + (HEIGHTS_MM[heights] ** 2)[:, None] * power
+        squares, count = self.pure
+        spare = len(self.x) - 2 - len(self.jumps_mm) - power.shape[-1]
+        left = (self._total - (pull**2).sum(axis=-1) + squares) / variance[:, None]
+        own = spare * np.log(variance) + count * np.log(2.0 * np.pi * variance) + self.noise.costs[errors]
+        return np.asarray((np.log(v) + pull**2 / v).sum(axis=-1) + left + own[:, None])
+
+    @cached_property
     def _costs(self) -> Floats:
-        """Minus twice the log of the evidence of every length, reading error and height."""
-        variance = self._errors_mm**2
+        """Minus twice the log of the evidence of every kind of waves, reading error and height."""
         columns = self.columns(self.x) * self._root[:, None]
-        spare = len(self.x) - columns.shape[1]
-        total = float(((self._freed(self.y) * self._root) ** 2).sum())
         fixed = len(self.x) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(columns.T @ columns)[1])
         fixed += 2.0 * math.log(self.span_mm) + 2.0 * len(self.jumps_mm) * math.log(RISER_MM)
-        fixed += 2.0 * math.log(LENGTHS * len(HEIGHTS_MM) * len(variance) / len(self.noise.errors_mm))
-        squares, count = self.pure
-        every = []
-        for waves in self.modes:
-            v = variance[:, None, None] + (HEIGHTS_MM**2)[:, None] * waves.power
-            left = (total - float(waves.pull @ waves.pull) + squares) / variance
-            left = left + (spare - len(waves.power)) * np.log(variance) + count * np.log(2.0 * np.pi * variance)
-            every.append((np.log(v) + waves.pull**2 / v).sum(axis=-1) + (left + self.noise.costs[::THINNED])[:, None])
+        fixed += 2.0 * math.log(len(HEIGHTS_MM) * len(self._errors_mm) / len(self.noise.errors_mm))
+        every = [self._scored(m.power, m.pull, slice(None, None, THINNED)) + m.cost for m in self.modes]
         return np.asarray(np.stack(every) + fixed)
 
     @cached_property
@@ -167,19 +151,20 @@ class Free:
         return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self._errors_mm)))
 
     def _weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
-        """For each length that counts the shares of error and height, the heights' variances and ``v``."""
-        variance = self._errors_mm**2
-        for waves, shares in zip(self.modes, self._shares, strict=True):
-            if shares.sum() > NEGLIGIBLE:
-                error, height = np.nonzero(shares > NEGLIGIBLE * shares.max())
+        """For each kind of waves that counts the shares of error and height, the heights' variances and ``v``."""
+        variance, most = self._errors_mm**2, self._shares.sum(axis=(1, 2))
+        counts = most > NEGLIGIBLE * most.max()
+        for modes, shares, heard in zip(self.modes, self._shares / most[counts].sum(), counts, strict=True):
+            if heard:
+                error, height = np.nonzero(shares > NEGLIGIBLE**2 * shares.max())
                 high = HEIGHTS_MM[height] ** 2
-                yield waves, shares[error, height], high, variance[error][:, None] + high[:, None] * waves.power
+                yield modes, shares[error, height], high, variance[error][:, None] + high[:, None] * modes.power
 
     @cached_property
-    def _pulls(self) -> tuple[tuple[float, Floats], ...]:
-        """For each length what every reading pulls at the curve."""
+    def _pulls(self) -> tuple[tuple[Waves, Floats], ...]:
+        """For each kind of waves what every reading pulls at the curve."""
         return tuple(
-            (waves.length_mm, self._root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
+            (waves.waves, self._root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
             for waves, shares, high, v in self._weighed()
         )
 
@@ -206,19 +191,15 @@ class Free:
         after = int(np.searchsorted(self.x, at_mm))
         return float(self.x[after - 1]), float(self.x[after])
 
-    def _raised(self, x: Floats) -> Floats:
-        """The waves at stations."""
-        return np.asarray(sum(_alike(x, self.x, length) @ pull for length, pull in self._pulls))
-
     @cached_property
     def _line(self) -> Floats:
         """The values of the line and the jumps."""
-        return np.asarray(self._solver @ (self.y - self._raised(self.x)))
+        return np.asarray(self._solver @ (self.y - raised(self._pulls, self.x, self.x)[0]))
 
     def at(self, x: Floats) -> tuple[Floats, Floats]:
         """The curve and its slope at stations."""
-        rises = ((self.x - x[:, None]) * _alike(x, self.x, length) @ pull / length**2 for length, pull in self._pulls)
-        return np.asarray(self.columns(x) @ self._line + self._raised(x)), np.asarray(self._line[1] + sum(rises))
+        offset, slope = raised(self._pulls, self.x, x)
+        return np.asarray(self.columns(x) @ self._line + offset), np.asarray(self._line[1] + slope)
 
     def spread(self, x: Floats) -> Floats:
         """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
@@ -227,8 +208,8 @@ class Free:
         covariance = error * (by / self.weights) @ by.T
         mean = np.zeros(len(x))
         for waves, shares, high, v in self._weighed():
-            here, read = _alike(x, x, waves.length_mm), _alike(self.x, self.x, waves.length_mm)
-            across = _alike(x, self.x, waves.length_mm)
+            alike = waves.waves.alike
+            here, read, across = alike(x, x), alike(self.x, self.x), alike(x, self.x)
             mixed = across @ by.T
             own = here - mixed - mixed.T + by @ read @ by.T
             reach = ((across - by @ read) * self._root) @ waves.vectors
@@ -273,7 +254,7 @@ class Free:
         """With one more jump, and with one reading fewer: the most promising of each by the waves of any length."""
         jump, wild = (-math.inf, 0), (-math.inf, 0)
         gaps = self._gaps()
-        for length in range(LENGTHS):
+        for length in range(len(self.modes)):
             explained, variance = self._explained(length)
             pull, own = self._pulled(explained, variance)
             cost = float(self._costs[length].min())
@@ -310,10 +291,6 @@ def _top(cost: float, gains: Floats) -> tuple[float, int]:
     return float(gains.max() - cost), int(gains.argmax())
 
 
-def _alike(x: Floats, other: Floats, length_mm: float) -> Floats:
-    return np.asarray(np.exp(-0.5 * ((x[:, None] - other) / length_mm) ** 2))
-
-
 def free_of(sample: Sample, kept: NDArray[np.bool_], jumps_mm: tuple[float, ...]) -> Free:
     """The curve of the kept readings with given jumps."""
     points = sample.points[kept]
@@ -346,4 +323,6 @@ def best_free(sample: Sample, kept: NDArray[np.bool_]) -> Free | None:
         if better.score >= found.score:
             break
         found = better
-    return found
+    # beside it what it began from, before it took a joggle for a jump
+    last = [found, *(start for start in starts if start is not found)]
+    return min((replace(free, local=True) for free in last), key=lambda free: free.score)

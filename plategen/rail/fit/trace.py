@@ -9,7 +9,8 @@ the reading error explains, tangent where the rail is bent, with a corner where 
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
 5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
    whose pieces readings carry;
-6. :mod:`~plategen.rail.fit.free` finds the smooth curve that explains them best, by the same score, and where that is
+6. :mod:`~plategen.rail.fit.free` finds the smooth curve that explains them best, waving all along or bent about one
+   place (:mod:`~plategen.rail.fit.waves`, :mod:`~plategen.rail.fit.modes`), by the same score, and where that is
    less :mod:`~plategen.rail.fit.smooth` makes arcs of it;
 7. else :func:`chain_along` cuts the chain to the traced length, and :mod:`~plategen.rail.fit.spread` says how well
    it is known.

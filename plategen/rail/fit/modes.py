@@ -1,0 +1,114 @@
+"""The modes of a smooth curve's waves at the readings, and what the readings make of them: see :mod:`.free`."""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.polynomial.chebyshev import chebpts1, chebvander
+
+from plategen.rail.fit.model import Floats
+from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Waves, functions
+
+LONGEST, SHORTEST, LENGTHS = 1.0, 1 / 16, 9
+"""Waves between these shares of the trace are looked for, so many lengths of them."""
+
+WIDEST, NARROWEST, FINEST_MM, WIDER = 1 / 5, 1 / 3, 10.0, 1.4
+"""Widths about one place: from this share of the trace to this share of the usual step or this length, the
+greater (a narrower dent is a bead, which is bridged), each so many times narrower than the one before."""
+
+STRIDE = 0.6
+"""The places are so many widths apart: what lies between two, the functions make up."""
+
+HALF_COST, JOGGLE_COST = 2.0 * math.log(2.0), 5.0
+"""Half of what is no chain waves all along, half about one place, half of that are dents; and a joggle, which mostly is
+two bends and so a chain, is drawn so smoothly in one case of a dozen."""
+
+NODES = 56
+"""Points that carry the shortest wave over a whole trace to a thousandth of its height."""
+
+NO_POWER = 1e-10
+"""Share of the greatest eigenvalue below which one is rounding."""
+
+NO_WAVE = 1e-12
+"""A greatest eigenvalue below this moves nothing at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """The modes of one kind of waves, freed of the columns, and what the readings make of them."""
+
+    waves: Waves
+    cost: float  # ``-2 ln`` of the chance of this kind.
+    power: Floats  # The eigenvalues ``d``.
+    vectors: Floats  # ``U``, a column a mode.
+    pull: Floats  # ``U'W^1/2 y``.
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """What modes are made of."""
+
+    x: Floats  # Stations.
+    root: Floats  # Roots of the weights.
+    pull: Floats  # Offsets, freed of the columns and weighted.
+    free: Callable[[Floats], Floats]  # Takes the columns' least squares out of values at the readings.
+    span_mm: float
+
+
+def everywhere(readings: Readings) -> Iterator[Modes]:
+    """The waves of every length."""
+    x = readings.x
+    if len(x) > NODES:
+        place = chebpts1(NODES)
+        nodes = x[0] + (x[-1] - x[0]) * (place + 1.0) / 2.0
+        spot = 2.0 * (x - x[0]) / (x[-1] - x[0]) - 1.0
+        here, there = chebvander(place, NODES - 1), chebvander(spot, NODES - 1)
+        carried = np.asarray(np.linalg.solve(here.T, there.T).T)
+    else:
+        nodes, carried = x, np.asarray(np.eye(len(x)))
+    basis, upper = np.linalg.qr(readings.free(carried) * readings.root[:, None])
+    listed = [Everywhere(float(length)) for length in readings.span_mm * np.geomspace(LONGEST, SHORTEST, LENGTHS)]
+    between = np.stack([waves.alike(nodes, nodes) for waves in listed])
+    power, turned = np.linalg.eigh(upper @ between @ upper.T)
+    pulled = basis.T @ readings.pull
+    for waves, every, turn in zip(listed, power, turned, strict=True):
+        real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
+        cost = HALF_COST + 2.0 * math.log(LENGTHS)
+        yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
+
+
+def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: int) -> Iterator[Modes]:
+    """The most likely of the waves about one place.
+
+    Args:
+        readings: The readings.
+        likely: Gives the score of powers and pulls, a row a kind of waves, less what kinds are worth beforehand.
+        most: How many are wanted.
+    """
+    x, span = readings.x, readings.span_mm
+    narrowest = max(NARROWEST * span / len(x), FINEST_MM)
+    steps = max(math.floor(math.log(WIDEST * span / narrowest) / math.log(WIDER)), 0)
+    widths = WIDEST * span / WIDER ** np.arange(steps + 1)
+    counts = np.maximum((span / (STRIDE * widths)).astype(int), 1)
+    width = np.repeat(widths, counts)
+    centre = np.concatenate([x[0] + span * (np.arange(count) + 0.5) / count for count in counts.tolist()])
+    place_cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts))
+    t = (x[:, None] - centre) / width
+    found = []
+    for first in (JOGGLE, DENT):
+        shaped = functions(t, first)
+        count, kinds, each = shaped.shape
+        flat = readings.free(shaped.reshape(count, -1)) * readings.root[:, None]
+        shaped = flat.reshape(count, kinds, each).transpose(1, 0, 2)
+        power, turned = np.linalg.eigh(shaped.transpose(0, 2, 1) @ shaped)
+        power = np.maximum(power, NO_POWER * power[:, -1:] + NO_WAVE)
+        pulled = ((readings.pull @ shaped)[:, None, :] @ turned)[:, 0] / np.sqrt(power)
+        cost = place_cost + JOGGLE_COST * (first == JOGGLE)
+        score = likely(power, pulled) + cost
+        for k in np.argsort(score, kind="stable")[:most].tolist():
+            real = power[k] > 2.0 * NO_WAVE
+            waves = About(float(centre[k]), float(width[k]), first)
+            vectors = (shaped[k] @ turned[k] / np.sqrt(power[k]))[:, real]
+            found.append((score[k], Modes(waves, float(cost[k]), power[k, real], vectors, pulled[k, real])))
+    yield from (modes for _, modes in sorted(found, key=lambda scored: scored[0])[:most])
