@@ -126,6 +126,12 @@ def _corners(grey: NDArray[np.uint8], seen: dict[int, NDArray[np.float64]]) -> t
     side = np.sqrt(np.abs(np.linalg.det(_scale(whole, points)))) * target.SQUARE_MM
     half = max(3, round(float(np.median(side)) * _WINDOW))
     until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 60, 1e-4)
+    room = half + 2
+    within = ((expected > room) & (expected < np.array(grey.shape[::-1]) - 1.0 - room)).all(1)
+    if not within.any():
+        return nothing
+    wanted = [corner for corner, good in zip(wanted, within, strict=True) if good]
+    expected, side = expected[within], side[within]
     start = np.ascontiguousarray(expected, np.float32).reshape(-1, 1, 2)
     at = cv2.cornerSubPix(grey, start, (half, half), (-1, -1), until).reshape(-1, 2).astype(float)
     near = np.linalg.norm(at - expected, axis=1) < np.maximum(_STRAYED * side, 1.5)

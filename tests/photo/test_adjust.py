@@ -23,7 +23,7 @@ def scene(tilt_deg: float, pages=PAGES) -> Scene:
 @pytest.mark.parametrize("tilt_deg", [0.0, 25.0])
 def test_the_floor_measures_what_it_is(tilt_deg):
     made = scene(tilt_deg)
-    seen = adjusted([sighting(read_picture(photographed(made, ((0.0, 0.0),)), "front.jpg"))])
+    seen = adjusted([sighting(read_picture(photographed(made), "front.jpg"))])
     at = seen.views[0].to_floor(made.view.to_pixels(PATTERN, 3.0), 3.0)
     z, true = (p[:, 0] + 1j * p[:, 1] for p in (at, PATTERN))
     z, true = z - z.mean(), true - true.mean()
@@ -34,13 +34,13 @@ def test_the_floor_measures_what_it_is(tilt_deg):
 def test_a_page_printed_at_another_scale_is_named():
     made = scene(15.0, (*PAGES[:2], laid(2, (0.0, 260.0), 95.0, 0.97)))
     with pytest.raises(Refusal, match=r"page 3 was printed (2\.[7-9]|3\.[0-3])\d* % smaller"):
-        adjusted([sighting(read_picture(photographed(made, ((0.0, 0.0),)), "front.jpg"))])
+        adjusted([sighting(read_picture(photographed(made), "front.jpg"))])
 
 
 def test_two_prints_of_one_page_are_named():
     made = scene(15.0, (*PAGES[:2], laid(1, (0.0, 260.0), 95.0)))
     with pytest.raises(Refusal, match="two prints of page 2"):
-        sighting(read_picture(photographed(made, ((0.0, 0.0),)), "front.jpg"))
+        sighting(read_picture(photographed(made), "front.jpg"))
 
 
 def test_rays_undo_the_lens():

@@ -1,17 +1,17 @@
 """A photograph of a floor with pages and a pattern, made by the camera's own formulas: two planes and walls between.
 
-Everything is drawn in light, at several samples a pixel, then blurred, made noisy, turned into a screen's values and
-packed as JPEG: what a telephone does, with known truth.
+Everything is drawn in light, each point the mean of what a pixel sees, then blurred, made noisy, turned into a screen's
+values and packed as JPEG: what a telephone does, with known truth.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import RectBivariateSpline
 
 from plategen.photo import target
 from plategen.photo.adjust import Page
@@ -34,12 +34,16 @@ class Scene:
     wall: float = 0.75  # Brightness of the cut edge, as a share of the pattern's.
     floor: Colour = FLOOR
     floor_texture: float = 0.04
+    face_texture: float = 0.015
     holes: tuple[tuple[float, float, float], ...] = ()  # x, y, radius.
+    slots: tuple[Floats, ...] = ()  # Outlines (n, 2).
+    others: tuple["Scene", ...] = ()  # More pieces, of which all but what belongs to a piece is left unread.
     pages: tuple[Page, ...] = ()
     view: View = field(default_factory=lambda: looking())
     size: tuple[int, int] = (2000, 1500)  # Width, height.
     shadow_mm: tuple[float, float] = (0.0, 0.0)  # How far the pattern's shadow falls.
     shadow_dark: float = 0.45
+    shadow_soft_mm: float = 2.0
     blur_px: float = 0.7
     noise: float = 0.006  # One standard deviation, of full light.
     quality: int = 90
@@ -80,32 +84,56 @@ def laid(number: int, middle_mm: tuple[float, float], turn_deg: float, scale: fl
 
 
 _PAGE_PX_MM = 8.0
+_MASK_PX_MM = 10.0
+_RIM_MM = (30.0, 45.0)
+"""Paper beside and above the board, about as on the usual sizes."""
+
+_GRID = 8
+"""Pixels between those whose points are worked out; the others' lie between them, to a micrometre."""
 
 
-def _page_light(number: int) -> tuple[NDArray[np.float32], float]:
-    """A page's light at so many pixels a mm, with its rim of paper, and the rim's width."""
-    rim = 25.0
-    wide, tall = target.WIDE_MM + 2 * rim, target.TALL_MM + 2 * rim
+@cache
+def _page_light(number: int, footprint: int) -> NDArray[np.float32]:
+    """A page's light at so many pixels a mm, with its rim of paper, each point the mean of what a pixel sees."""
+    wide, tall = target.WIDE_MM + 2 * _RIM_MM[0], target.TALL_MM + 2 * _RIM_MM[1]
     light = np.full((round(tall * _PAGE_PX_MM), round(wide * _PAGE_PX_MM)), 0.82, np.float32)
     for left, bottom, width, height in target.rectangles(number):
-        x0, x1 = (round((v + rim) * _PAGE_PX_MM) for v in (left, left + width))
-        y0, y1 = (round((v + rim) * _PAGE_PX_MM) for v in (bottom, bottom + height))
+        x0, x1 = (round((v + _RIM_MM[0]) * _PAGE_PX_MM) for v in (left, left + width))
+        y0, y1 = (round((v + _RIM_MM[1]) * _PAGE_PX_MM) for v in (bottom, bottom + height))
         light[y0:y1, x0:x1] = 0.035
-    return light, rim
+    return cv2.blur(light, (footprint, footprint))
 
 
-_GRID = 16
-"""Pixels between those whose points are worked out; the others' follow by a cubic spline, exact to a micrometre."""
+Box = tuple[int, int, int, int]
+"""First and last but one column and row of a part of the picture."""
 
 
-def _points(scene: Scene, subpixel: tuple[float, float], height_mm: float) -> NDArray[np.float32]:
-    """What each pixel shows at a height: (rows, columns, 2) in mm."""
+def _points(scene: Scene, box: Box, height_mm: float) -> NDArray[np.float32]:
+    """What each pixel of a part of the picture shows at a height: (rows, columns, 2) in mm."""
+    x0, x1, y0, y1 = box
+    # a resized picture's pixel k shows the point (k + 1/2) / 8 - 1/2 of the smaller one
+    columns, rows = (
+        first + _GRID * np.arange(-1, (last - first) // _GRID + 3) + _GRID / 2 - 0.5
+        for first, last in ((x0, x1), (y0, y1))
+    )
+    u, v = np.meshgrid(columns, rows)
+    at = scene.view.to_floor(np.column_stack([u.ravel(), v.ravel()]), height_mm).reshape(*u.shape, 2)
+    size = (_GRID * len(columns), _GRID * len(rows))
+    large = cv2.resize(at.astype(np.float32), size, interpolation=cv2.INTER_LINEAR)
+    return large[_GRID : _GRID + y1 - y0, _GRID : _GRID + x1 - x0]
+
+
+def _seen(scene: Scene, points_mm: Floats, heights_mm: Sequence[float]) -> Box:
+    """The part of the picture in which some points can be seen."""
+    at = np.concatenate([scene.view.to_pixels(points_mm, height) for height in heights_mm])
+    (x0, y0), (x1, y1) = np.floor(at.min(0)).astype(int) - 4, np.ceil(at.max(0)).astype(int) + 5
     width, height = scene.size
-    columns, rows = np.arange(-_GRID, width + 2 * _GRID, _GRID), np.arange(-_GRID, height + 2 * _GRID, _GRID)
-    u, v = np.meshgrid(columns + subpixel[0], rows + subpixel[1])
-    at = scene.view.to_floor(np.column_stack([u.ravel(), v.ravel()]), height_mm)
-    splines = (RectBivariateSpline(rows, columns, at[:, axis].reshape(u.shape)) for axis in (0, 1))
-    return np.stack([spline(np.arange(height), np.arange(width)).astype(np.float32) for spline in splines], 2)
+    x0, y0 = int(np.clip(x0, 0, width - 1)), int(np.clip(y0, 0, height - 1))
+    return x0, int(np.clip(x1, x0 + 1, width)), y0, int(np.clip(y1, y0 + 1, height))
+
+
+def _part(light: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
+    return light[box[2] : box[3], box[0] : box[1]]
 
 
 def _remapped(picture: NDArray[np.generic], at: NDArray[np.float32], outside: float) -> NDArray[np.float32]:
@@ -114,59 +142,101 @@ def _remapped(picture: NDArray[np.generic], at: NDArray[np.float32], outside: fl
     )
 
 
-def _sampled(scene: Scene, subpixel: tuple[float, float]) -> NDArray[np.float32]:
+def _light(scene: Scene) -> NDArray[np.float32]:
     """The light that each pixel gets."""
+    pixel_mm = scene.view.shift_mm[2] / scene.view.lens.focal_px
+    whole: Box = (0, scene.size[0], 0, scene.size[1])
     coarse = np.random.default_rng(scene.seed).normal(0.0, 1.0, (64, 64)).astype(np.float32)
-    floor = _points(scene, subpixel, 0.0)
-    grain = _remapped(coarse, (floor / 12.0) % 63, 0.0)
-    light = np.asarray(scene.floor, np.float32) * (1.0 + scene.floor_texture * grain)[..., None]
+    floor = _points(scene, whole, 0.0)
+    grain = cv2.remap(coarse, floor[..., 0] / 12.0, floor[..., 1] / 12.0, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
+    light = cv2.merge([np.float32(c) * (1.0 + np.float32(scene.floor_texture) * grain) for c in scene.floor])
     for page in scene.pages:
-        picture, rim = _page_light(page.number)
+        corners = np.array(
+            [
+                [x, y]
+                for x in (-_RIM_MM[0], target.WIDE_MM + _RIM_MM[0])
+                for y in (-_RIM_MM[1], target.TALL_MM + _RIM_MM[1])
+            ]
+        )
+        box = _seen(scene, page.to_floor(corners), (0.0,))
         c, s = math.cos(page.turn_rad) / page.scale, math.sin(page.turn_rad) / page.scale
-        board = (floor - page.at_mm.astype(np.float32)) @ np.array([[c, -s], [s, c]], np.float32)
-        of = _remapped(picture, (board + rim) * _PAGE_PX_MM - 0.5, -1.0)
-        light = np.where((of >= 0.0)[..., None], of[..., None], light)
-    if scene.shadow_mm != (0.0, 0.0):
-        soft = cv2.GaussianBlur(_mask(scene, floor - np.asarray(scene.shadow_mm, np.float32)), (0, 0), 4.0)
-        light *= (1.0 - (1.0 - scene.shadow_dark) * soft)[..., None]
-    layers = max(2, round(scene.thickness_mm / 0.75) + 1)
+        board = (_part(floor, box) - page.at_mm.astype(np.float32)) @ np.array([[c, -s], [s, c]], np.float32)
+        picture = _page_light(page.number, max(1, round(pixel_mm * _PAGE_PX_MM)))
+        of = _remapped(picture, (board + np.float32(_RIM_MM)) * np.float32(_PAGE_PX_MM) - np.float32(0.5), -1.0)
+        part = _part(light, box)
+        part[of >= 0.0] = of[of >= 0.0, None]
+    for piece in (scene, *scene.others):
+        _lay(scene, piece, light, floor, pixel_mm)
+    return light
+
+
+def _lay(scene: Scene, piece: "Scene", light: NDArray[np.float32], floor: NDArray[np.float32], pixel_mm: float) -> None:
+    """Lay a pattern on the floor: its shadow, its walls, its face."""
+    mask, low = _mask(piece, max(1, round(pixel_mm * _MASK_PX_MM)))
+    if piece.shadow_mm != (0.0, 0.0):
+        reach = np.asarray(piece.shadow_mm)
+        box = _seen(scene, np.concatenate([piece.outline_mm + reach + d for d in (-15.0, 15.0)]), (0.0,))
+        of = _covered(mask, low, _part(floor, box) - reach.astype(np.float32))
+        soft = cv2.GaussianBlur(of, (0, 0), piece.shadow_soft_mm / pixel_mm)
+        _part(light, box)[...] *= (1.0 - (1.0 - piece.shadow_dark) * soft)[..., None]
+    box = _seen(scene, piece.outline_mm, (0.0, piece.thickness_mm))
+    layers = max(2, round(piece.thickness_mm / 0.75) + 1)
+    part = _part(light, box)
+    below, above = (_points(scene, box, height) for height in (0.0, piece.thickness_mm))
+    fuzz = np.random.default_rng(piece.seed + 7).normal(0.0, piece.face_texture, (64, 64)).astype(np.float32)
+    grain = cv2.remap(fuzz, above[..., 0] / 5.0, above[..., 1] / 5.0, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
     for level in range(layers):
-        at = _points(scene, subpixel, scene.thickness_mm * level / (layers - 1))
-        of = _mask(scene, at)[..., None]
-        shade = 1.0 if level == layers - 1 else scene.wall
-        light = light * (1.0 - of) + of * shade * np.asarray(scene.colour, np.float32)
-    return np.asarray(light, np.float32)
+        share = np.float32(level / (layers - 1))
+        of = _covered(mask, low, below + share * (above - below))[..., None]
+        shade = 1.0 + grain[..., None] if level == layers - 1 else np.float32(piece.wall)
+        part += of * (shade * np.asarray(piece.colour, np.float32) - part)
 
 
-_MASK_PX_MM = 10.0
-
-
-def _mask(scene: Scene, points: NDArray[np.float32]) -> NDArray[np.float32]:
-    """How much of each point is pattern."""
-    low = scene.outline_mm.min(0) - 3.0
-    size = np.ceil((scene.outline_mm.max(0) + 3.0 - low) * _MASK_PX_MM).astype(int)
+def _mask(piece: Scene, footprint: int) -> tuple[NDArray[np.float32], Floats]:
+    """How much of each point is pattern, as a pixel sees it, and where the mask begins."""
+    low = piece.outline_mm.min(0) - 3.0
+    size = np.ceil((piece.outline_mm.max(0) + 3.0 - low) * _MASK_PX_MM).astype(int)
     mask = np.zeros((size[1], size[0]), np.uint8)
-    fixed = np.round(((scene.outline_mm - low) * _MASK_PX_MM - 0.5) * 256).astype(np.int32)
+    fixed = np.round(((piece.outline_mm - low) * _MASK_PX_MM - 0.5) * 256).astype(np.int32)
     cv2.fillPoly(mask, [fixed], 255, lineType=cv2.LINE_AA, shift=8)
-    for x, y, radius in scene.holes:
+    for x, y, radius in piece.holes:
         centre = np.round(((np.array([x, y]) - low) * _MASK_PX_MM - 0.5) * 256).astype(int)
         cv2.circle(mask, tuple(int(c) for c in centre), round(radius * _MASK_PX_MM * 256), 0, -1, cv2.LINE_AA, 8)
-    of = _remapped(mask, (points - low.astype(np.float32)) * np.float32(_MASK_PX_MM) - np.float32(0.5), 0.0)
-    return of.astype(np.float32) / np.float32(255.0)
+    for slot in piece.slots:
+        fixed = np.round(((slot - low) * _MASK_PX_MM - 0.5) * 256).astype(np.int32)
+        cv2.fillPoly(mask, [fixed], 0, lineType=cv2.LINE_AA, shift=8)
+    return cv2.blur(mask.astype(np.float32) / np.float32(255.0), (footprint, footprint)), low
 
 
-def photographed(scene: Scene, samples: Sequence[tuple[float, float]] = ((-0.25, -0.25), (0.25, 0.25))) -> bytes:
-    """The photograph as JPEG."""
-    light = sum(_sampled(scene, sub) for sub in samples) / np.float32(len(samples))
-    light = cv2.GaussianBlur(light, (0, 0), scene.blur_px)
+def _covered(mask: NDArray[np.float32], low: Floats, points: NDArray[np.float32]) -> NDArray[np.float32]:
+    at = (points - low.astype(np.float32)) * np.float32(_MASK_PX_MM) - np.float32(0.5)
+    return _remapped(mask, at, 0.0)
+
+
+_SCREEN = np.linspace(0.0, 1.0, 4096)
+_SCREEN = np.round(255.0 * np.where(_SCREEN <= 0.0031308, 12.92 * _SCREEN, 1.055 * _SCREEN ** (1 / 2.4) - 0.055))
+_SCREEN = _SCREEN.astype(np.uint8)
+"""A screen's value of light in 4096 steps (IEC 61966-2-1)."""
+
+
+def taken(scene: Scene) -> NDArray[np.uint8]:
+    """The photograph's pixels, red, green and blue."""
+    light = cv2.GaussianBlur(_light(scene), (0, 0), scene.blur_px)
     rng = np.random.default_rng(scene.seed + 1)
-    light = light + rng.normal(0.0, scene.noise, light.shape).astype(np.float32)
-    light = np.clip(light, 0.0, 1.0)
-    screen = np.where(light <= 0.0031308, light * 12.92, 1.055 * np.power(light, 1 / 2.4) - 0.055)
-    picture = np.round(screen * 255.0).astype(np.uint8)
-    done, data = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, scene.quality])
+    light += np.float32(scene.noise) * rng.standard_normal(light.shape, np.float32)
+    return _SCREEN[np.clip(light * 4095.0 + 0.5, 0.0, 4095.0).astype(np.uint16)]
+
+
+def packed(pixels: NDArray[np.uint8], quality: int = 90) -> bytes:
+    """Pixels as JPEG."""
+    done, data = cv2.imencode(".jpg", pixels[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, quality])
     assert done
     return bytes(data)
+
+
+def photographed(scene: Scene) -> bytes:
+    """The photograph as JPEG."""
+    return packed(taken(scene), scene.quality)
 
 
 def rail_pattern(stations_mm: Floats, offsets_mm: Floats) -> Floats:
@@ -183,4 +253,4 @@ def moved(outline_mm: Floats, turn_deg: float, shift_mm: tuple[float, float]) ->
     return np.column_stack([z.real, z.imag])
 
 
-__all__ = ["Scene", "laid", "looking", "moved", "photographed", "rail_pattern", "replace"]
+__all__ = ["Scene", "laid", "looking", "moved", "packed", "photographed", "rail_pattern", "replace", "taken"]
