@@ -127,7 +127,7 @@ def _corners(grey: NDArray[np.uint8], seen: dict[int, NDArray[np.float64]]) -> t
     half = max(3, round(float(np.median(side)) * _WINDOW))
     until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 60, 1e-4)
     room = half + 2
-    within = ((expected > room) & (expected < np.array(grey.shape[::-1]) - 1.0 - room)).all(1)
+    within = np.all((expected > room) & (expected < np.array(grey.shape[::-1]) - 1.0 - room), axis=1)
     if not within.any():
         return nothing
     wanted = [corner for corner, good in zip(wanted, within, strict=True) if good]

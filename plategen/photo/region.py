@@ -1,0 +1,225 @@
+"""Roughly where the piece lies that is to be measured: the largest region of the floor that is neither floor nor page.
+
+What the floor looks like is learned from the picture's rim and the printed pages; what is unlike it is parted from it
+by a cut through the weakest neighbours (Rother, Kolmogorov and Blake, GrabCut, ACM Transactions on Graphics 23, 2004).
+A shadow is the floor's colour in less light: it is cut off again.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.ground.message import message, mm
+from plategen.ground.refusal import Refusal
+from plategen.photo import target
+from plategen.photo.adjust import Adjusted
+from plategen.photo.camera import Floats
+from plategen.photo.picture import linear
+from plategen.photo.straight import Straight, footprint, straightened
+
+MM_PER_PX = 2.0
+"""Scale at which the region is looked for."""
+
+MARGIN_MM = 500.0
+"""The piece lies no farther than this from the pages."""
+
+PAPER_MM = (33.0, 48.5)
+"""Paper beside and above the board on the usual sizes."""
+
+LEAST_MM2 = 4000.0
+"""A smaller piece is no pattern and no plate."""
+
+SECOND = 0.3
+"""A second piece of this share of the largest leaves open which is meant."""
+
+_RIM_MM = 24.0
+_UNLIKE = 4.0
+"""Standard deviations from the nearest of the floor's colours at which a colour may be another thing's."""
+
+_COLOURS = 5
+_SPREAD = 2.5
+"""Colours of a floor, and the least standard deviation of one in CIE L*a*b*: a noisy picture's own."""
+
+Mask = NDArray[np.bool_]
+"""What belongs to something, pixel by pixel."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Region:
+    """The piece, to a few millimetres."""
+
+    outline_mm: Floats  # (n, 2), anticlockwise, a point every millimetre or two.
+    holes_mm: tuple[Floats, ...]  # Outlines of what is not piece inside it, clockwise.
+
+
+def region(adjusted: Adjusted, picture: int, height_mm: float) -> Region:
+    """The piece that one of the pictures shows.
+
+    Raises:
+        Refusal: There is none, more than one, or it runs out of the picture.
+    """
+    sighting, view = adjusted.sightings[picture], adjusted.views[picture]
+    boards = np.concatenate([page.to_floor(_rectangle(PAPER_MM)) for page in adjusted.pages])
+    bounds = footprint(sighting.picture, view, height_mm, boards, MARGIN_MM)
+    flat = straightened(sighting.picture, view, bounds, MM_PER_PX, height_mm)
+    return _named(flat, _pages(adjusted, picture, flat), sighting.picture.file)
+
+
+def _named(flat: Straight, pages: Mask, file: str) -> Region:
+    import cv2
+
+    piece = _piece(flat, pages)
+    count, label, stats, _ = cv2.connectedComponentsWithStats(piece.astype(np.uint8), connectivity=4)
+    area = stats[1:, cv2.CC_STAT_AREA] * flat.mm_per_px**2 if count > 1 else np.zeros(0)
+    order = np.argsort(-area)
+    if not len(area) or area[order[0]] < LEAST_MM2:
+        raise Refusal(
+            "no cardboard or plate is seen beside the pages; lay it on a floor of another colour, whole in the picture",
+            file,
+        )
+    if len(area) > 1 and area[order[1]] > max(LEAST_MM2, SECOND * area[order[0]]):
+        raise Refusal("two pieces lie in the picture; leave only the one that is to be measured", file)
+    whole = label == 1 + order[0]
+    rim = ~cv2.erode(flat.seen.astype(np.uint8), np.ones((5, 5), np.uint8), borderValue=0).astype(bool)
+    if (whole & rim).sum() * flat.mm_per_px > 20.0:
+        raise Refusal("the piece runs out of the picture; photograph from farther off, with floor all round it", file)
+    rings, tree = cv2.findContours(whole.astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    outer = max((i for i in range(len(rings)) if tree[0][i][3] < 0), key=lambda i: len(rings[i]))
+    holes = [rings[i] for i in range(len(rings)) if tree[0][i][3] == outer]
+    return Region(
+        _turned(flat.to_mm(rings[outer].reshape(-1, 2).astype(float)), 1.0),
+        tuple(_turned(flat.to_mm(hole.reshape(-1, 2).astype(float)), -1.0) for hole in holes),
+    )
+
+
+def signed_area(outline: Floats) -> float:
+    """Area inside a closed outline (n, 2), positive anticlockwise."""
+    x, y = outline.T
+    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum() / 2.0)
+
+
+def _turned(outline: Floats, sense: float) -> Floats:
+    return outline if signed_area(outline) * sense > 0.0 else outline[::-1]
+
+
+def _rectangle(rim: tuple[float, float]) -> Floats:
+    wide, tall = target.WIDE_MM + rim[0], target.TALL_MM + rim[1]
+    return np.array([[-rim[0], -rim[1]], [wide, -rim[1]], [wide, tall], [-rim[0], tall]])
+
+
+def _pages(adjusted: Adjusted, picture: int, flat: Straight) -> Mask:
+    """The squares about the corners that are seen, and the paper beside them as far as it is white."""
+    import cv2
+
+    mask, paper = (np.zeros(flat.seen.shape, np.uint8) for _ in range(2))
+    sighting = adjusted.sightings[picture]
+    half = target.SQUARE_MM
+    square = np.array([[-half, -half], [half, -half], [half, half], [-half, half]])
+    for page in adjusted.pages:
+        of = sighting.page == page.number
+        for corner in sighting.board_mm[of]:
+            cv2.fillConvexPoly(mask, np.round(flat.to_px(page.to_floor(corner + square))).astype(np.int32), 1)
+        if of.any():
+            cv2.fillConvexPoly(paper, np.round(flat.to_px(page.to_floor(_rectangle(PAPER_MM)))).astype(np.int32), 1)
+    board = mask.astype(bool)
+    if not board.any():
+        return board
+    light = linear(flat.pixels).mean(2)
+    white = np.percentile(light[board], 90)
+    grown = cv2.dilate(
+        (board | (paper.astype(bool) & (light > 0.75 * white))).astype(np.uint8), np.ones((3, 3), np.uint8)
+    )
+    return grown.astype(bool)
+
+
+def _piece(flat: Straight, pages: Mask) -> Mask:
+    """What is neither floor nor page nor shadow."""
+    import cv2
+
+    lab = cv2.cvtColor(flat.pixels.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB)
+    lab = cv2.medianBlur(lab, 5)
+    reach = 2 * round(_RIM_MM / flat.mm_per_px) + 1
+    inner = cv2.erode(flat.seen.astype(np.uint8), np.ones((reach, reach), np.uint8), borderValue=0).astype(bool)
+    rim = flat.seen & ~inner & ~pages
+    away = _unlikeness(lab, lab[rim]) if rim.sum() > 50 else np.full(rim.shape, np.inf)
+    words = np.where(away > _UNLIKE, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
+    words[rim | pages | ~flat.seen] = cv2.GC_BGD
+    if not (words == cv2.GC_PR_FGD).any():
+        return np.zeros(rim.shape, bool)
+    shown = np.clip(np.stack([lab[..., 0] * 2.55, lab[..., 1] * 2 + 128, lab[..., 2] * 2 + 128], 2), 0, 255)
+    shown = shown.astype(np.uint8)
+    some = shown[rim] if rim.any() else shown[flat.seen]
+    shown[~flat.seen] = some[np.random.default_rng(1).integers(0, len(some), int((~flat.seen).sum()))]
+    cv2.setRNGSeed(1)
+    cv2.grabCut(shown, words, None, np.zeros((1, 65)), np.zeros((1, 65)), 3, cv2.GC_INIT_WITH_MASK)
+    piece = (words == cv2.GC_PR_FGD) | (words == cv2.GC_FGD)
+    piece = _opened(piece)
+    return _opened(piece & ~_shadow(linear(flat.pixels), piece, flat.seen & ~pages & ~piece))
+
+
+def _opened(mask: Mask) -> Mask:
+    import cv2
+
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (5, 5))
+    return np.asarray(cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, disc).astype(bool))
+
+
+def _unlikeness(lab: NDArray[np.float32], of: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Standard deviations of each pixel from the nearest of some pixels' main colours."""
+    import cv2
+
+    cv2.setRNGSeed(1)
+    until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
+    _, label, middle = cv2.kmeans(of.reshape(-1, 3), _COLOURS, None, until, 2, cv2.KMEANS_PP_CENTERS)
+    least = np.full(lab.shape[:2], np.inf, np.float32)
+    for k in range(_COLOURS):
+        own = of[label.ravel() == k]
+        if len(own) < 0.01 * len(of):
+            continue
+        spread = np.cov(own.T) + _SPREAD**2 * np.eye(3)
+        off = lab - middle[k]
+        least = np.minimum(least, np.einsum("...i,ij,...j", off, np.linalg.inv(spread).astype(np.float32), off))
+    return np.asarray(np.sqrt(least), np.float32)
+
+
+def _shadow(light: NDArray[np.float32], piece: Mask, floor: Mask) -> Mask:
+    """The part of a piece that has the floor's colour in less light, if the rest has another."""
+    import cv2
+
+    none = np.zeros(piece.shape, bool)
+    if piece.sum() < 200 or floor.sum() < 200:
+        return none
+    logs = np.log(np.maximum(light, 1e-3))
+    usual = np.median(logs[floor], axis=0)
+    cv2.setRNGSeed(1)
+    until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.01)
+    _, label, middle = cv2.kmeans(logs[piece], 2, None, until, 3, cv2.KMEANS_PP_CENTERS)
+    ratio = middle - usual  # of the light, by colour, to the floor's
+    tint = np.abs(ratio - ratio.mean(1, keepdims=True)).max(1)
+    share = np.bincount(label.ravel(), minlength=2) / len(label)
+    dark = int(np.argmin(tint))
+    apart = float(np.abs(middle[0] - middle[1]).max())
+    if tint[dark] > 0.06 or ratio[dark].mean() > -0.12 or share[dark] > 0.45 or apart < 0.25:
+        return none
+    none[piece] = label.ravel() == dark
+    return none
+
+
+def smoothed(outline: Floats, sigma: float) -> Floats:
+    """A closed outline (n, 2) under a Gaussian window of so many points."""
+    reach = math.ceil(3.0 * sigma)
+    window = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
+    window /= window.sum()
+    z = outline[:, 0] + 1j * outline[:, 1]
+    z = np.convolve(np.concatenate([z[-reach:], z, z[:reach]]), window, "valid")
+    return np.column_stack([z.real, z.imag])
+
+
+def spaced(outline: Floats, step_mm: float) -> Floats:
+    """A closed outline (n, 2) with its points evenly so far apart."""
+    closed = np.concatenate([outline, outline[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(closed, axis=0), axis=1))])
+    at = np.linspace(0.0, along[-1], max(8, round(along[-1] / step_mm)), endpoint=False)
+    return np.column_stack([np.interp(at, along, closed[:, axis]) for axis in (0, 1)])
