@@ -9,7 +9,7 @@ a mean of one, as pictures cannot tell how large all were printed: the caller sc
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -81,6 +81,15 @@ class Adjusted:
         """A page by its number."""
         return next(page for page in self.pages if page.number == number)
 
+    def errors(self) -> Iterator[tuple[View, ...]]:
+        """The views as they might be as well: each time off by one standard deviation of another independent error."""
+        unknowns = _Unknowns(_cameras(self.sightings), tuple(page.number for page in self.pages))
+        squares, ways = np.linalg.eigh(self.covariance)
+        for square, way in zip(squares, ways.T, strict=True):
+            if square > 1e-18:
+                values = self.values + math.sqrt(square) * way
+                yield tuple(unknowns.view(values, picture) for picture in range(len(self.sightings)))
+
 
 @dataclass(frozen=True, slots=True)
 class _Unknowns:
@@ -128,8 +137,7 @@ def adjusted(sightings: Sequence[Sighting]) -> Adjusted:
 def _solve(sightings: tuple[Sighting, ...], page_scale: float = PAGE_SCALE) -> Adjusted:
     from scipy.optimize import least_squares
 
-    named: dict[str, int] = {}
-    cameras = tuple(named.setdefault(s.picture.camera, len(named)) for s in sightings)
+    cameras = _cameras(sightings)
     unknowns = _Unknowns(cameras, _in_order(sightings))
     start, prior, spread = _start(unknowns, sightings, page_scale)
     held = np.isfinite(spread)
@@ -176,6 +184,12 @@ def _solve(sightings: tuple[Sighting, ...], page_scale: float = PAGE_SCALE) -> A
         values=values,
         covariance=covariance,
     )
+
+
+def _cameras(sightings: Sequence[Sighting]) -> tuple[int, ...]:
+    """Which camera took each picture, counted from 0."""
+    named: dict[str, int] = {}
+    return tuple(named.setdefault(s.picture.camera, len(named)) for s in sightings)
 
 
 def _in_order(sightings: Sequence[Sighting]) -> tuple[int, ...]:

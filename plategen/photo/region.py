@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
 from plategen.photo.adjust import Adjusted
@@ -131,7 +130,7 @@ def _pages(adjusted: Adjusted, picture: int, flat: Straight) -> Mask:
     grown = cv2.dilate(
         (board | (paper.astype(bool) & (light > 0.75 * white))).astype(np.uint8), np.ones((3, 3), np.uint8)
     )
-    return grown.astype(bool)
+    return np.asarray(grown, bool)
 
 
 def _piece(flat: Straight, pages: Mask) -> Mask:

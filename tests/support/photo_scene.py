@@ -104,6 +104,11 @@ def _page_light(number: int, footprint: int) -> NDArray[np.float32]:
     return cv2.blur(light, (footprint, footprint))
 
 
+def _odd(width: float) -> int:
+    """The nearest odd number: a window of an even one would shift what it is laid on."""
+    return 2 * round((width - 1.0) / 2.0) + 1
+
+
 Box = tuple[int, int, int, int]
 """First and last but one column and row of a part of the picture."""
 
@@ -161,7 +166,7 @@ def _light(scene: Scene) -> NDArray[np.float32]:
         box = _seen(scene, page.to_floor(corners), (0.0,))
         c, s = math.cos(page.turn_rad) / page.scale, math.sin(page.turn_rad) / page.scale
         board = (_part(floor, box) - page.at_mm.astype(np.float32)) @ np.array([[c, -s], [s, c]], np.float32)
-        picture = _page_light(page.number, max(1, round(pixel_mm * _PAGE_PX_MM)))
+        picture = _page_light(page.number, _odd(pixel_mm * _PAGE_PX_MM))
         of = _remapped(picture, (board + np.float32(_RIM_MM)) * np.float32(_PAGE_PX_MM) - np.float32(0.5), -1.0)
         part = _part(light, box)
         part[of >= 0.0] = of[of >= 0.0, None]
@@ -172,7 +177,7 @@ def _light(scene: Scene) -> NDArray[np.float32]:
 
 def _lay(scene: Scene, piece: "Scene", light: NDArray[np.float32], floor: NDArray[np.float32], pixel_mm: float) -> None:
     """Lay a pattern on the floor: its shadow, its walls, its face."""
-    mask, low = _mask(piece, max(1, round(pixel_mm * _MASK_PX_MM)))
+    mask, low = _mask(piece, _odd(pixel_mm * _MASK_PX_MM))
     if piece.shadow_mm != (0.0, 0.0):
         reach = np.asarray(piece.shadow_mm)
         box = _seen(scene, np.concatenate([piece.outline_mm + reach + d for d in (-15.0, 15.0)]), (0.0,))
@@ -185,27 +190,38 @@ def _lay(scene: Scene, piece: "Scene", light: NDArray[np.float32], floor: NDArra
     below, above = (_points(scene, box, height) for height in (0.0, piece.thickness_mm))
     fuzz = np.random.default_rng(piece.seed + 7).normal(0.0, piece.face_texture, (64, 64)).astype(np.float32)
     grain = cv2.remap(fuzz, above[..., 0] / 5.0, above[..., 1] / 5.0, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
-    for level in range(layers):
-        share = np.float32(level / (layers - 1))
-        of = _covered(mask, low, below + share * (above - below))[..., None]
-        shade = 1.0 + grain[..., None] if level == layers - 1 else np.float32(piece.wall)
-        part += of * (shade * np.asarray(piece.colour, np.float32) - part)
+    shares = [np.float32(level / (layers - 1)) for level in range(layers)]
+    covers = [_covered(mask, low, below + share * (above - below)) for share in shares]
+    whole, face = np.maximum.reduce(covers)[..., None], covers[-1][..., None]
+    colour = np.asarray(piece.colour, np.float32)
+    part *= 1.0 - whole
+    part += ((whole - face) * np.float32(piece.wall) + face * (1.0 + grain[..., None])) * colour
 
 
 def _mask(piece: Scene, footprint: int) -> tuple[NDArray[np.float32], Floats]:
     """How much of each point is pattern, as a pixel sees it, and where the mask begins."""
     low = piece.outline_mm.min(0) - 3.0
     size = np.ceil((piece.outline_mm.max(0) + 3.0 - low) * _MASK_PX_MM).astype(int)
-    mask = np.zeros((size[1], size[0]), np.uint8)
-    fixed = np.round(((piece.outline_mm - low) * _MASK_PX_MM - 0.5) * 256).astype(np.int32)
-    cv2.fillPoly(mask, [fixed], 255, lineType=cv2.LINE_AA, shift=8)
-    for x, y, radius in piece.holes:
-        centre = np.round(((np.array([x, y]) - low) * _MASK_PX_MM - 0.5) * 256).astype(int)
-        cv2.circle(mask, tuple(int(c) for c in centre), round(radius * _MASK_PX_MM * 256), 0, -1, cv2.LINE_AA, 8)
-    for slot in piece.slots:
-        fixed = np.round(((slot - low) * _MASK_PX_MM - 0.5) * 256).astype(np.int32)
-        cv2.fillPoly(mask, [fixed], 0, lineType=cv2.LINE_AA, shift=8)
-    return cv2.blur(mask.astype(np.float32) / np.float32(255.0), (footprint, footprint)), low
+    mask = _filled((piece.outline_mm - low) * _MASK_PX_MM, size)
+    turn = np.exp(2j * np.pi * np.arange(256) / 256)
+    rounds = [x + 1j * y + radius * turn for x, y, radius in piece.holes]
+    for hole in (*(np.column_stack([z.real, z.imag]) for z in rounds), *piece.slots):
+        mask -= _filled((hole - low) * _MASK_PX_MM, size)
+    return cv2.blur(mask, (footprint, footprint)), low
+
+
+def _filled(outline_px: Floats, size: NDArray[np.intp]) -> NDArray[np.float32]:
+    """How much of each pixel lies inside an outline, row by row through the pixels' middles."""
+    change = np.zeros((size[1], size[0] + 2))
+    for (x0, y0), (x1, y1) in zip(outline_px, np.roll(outline_px, -1, axis=0), strict=True):
+        sense, (xa, ya), (xb, yb) = (1.0, (x0, y0), (x1, y1)) if y1 > y0 else (-1.0, (x1, y1), (x0, y0))
+        rows = np.arange(max(0, math.ceil(ya - 0.5)), min(size[1], math.ceil(yb - 0.5)))
+        if len(rows):
+            x = np.clip(xa + (rows + 0.5 - ya) * (xb - xa) / (yb - ya), 0.0, size[0] - 1e-6)
+            whole = np.floor(x).astype(int)
+            np.add.at(change, (rows, whole), sense * (1.0 - (x - whole)))
+            np.add.at(change, (rows, whole + 1), sense * (x - whole))
+    return np.abs(np.cumsum(change, axis=1))[:, : size[0]].astype(np.float32)
 
 
 def _covered(mask: NDArray[np.float32], low: Floats, points: NDArray[np.float32]) -> NDArray[np.float32]:

@@ -1,0 +1,155 @@
+"""A piece measured: its edges in plan from one or several photographs, and how each may be out.
+
+An error of camera or pages moves every point at once; one of the reading moves a point alone. Both are kept apart until
+it is known what is read off the points: :func:`Measured.errors` gives the first as they move the points, each by one
+standard deviation, and ``error_mm`` the second.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.photo.adjust import Adjusted
+from plategen.photo.camera import Floats, View
+from plategen.photo.edge import Edge, edge
+from plategen.photo.region import Region, region
+
+Complexes = NDArray[np.complex128]
+"""Points of the floor, in mm."""
+
+THICKNESS_SHARE, THICKNESS_MM = 0.03, 0.08
+"""One standard deviation of a thickness told: of sheet and card by their rolling or pressing, and of reading it (common
+practice, no source)."""
+
+SCALE = 0.002
+"""One standard deviation of the scale at which a printer draws (common practice, no source)."""
+
+BAR_MM, BAR_ERROR_MM = 100.0, 0.15
+"""The check bar's length as drawn, and one standard deviation of measuring it by rule (common practice, no source)."""
+
+ALIKE_MM = 0.1
+"""What the views' own errors weigh beside the reading's when pictures are brought together."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ring:
+    """A closed edge in plan, anticlockwise round an outline and clockwise round a hole."""
+
+    points: Complexes  # (n,)
+    outward: Complexes  # (n,): unit normals, away from the piece.
+    error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
+    good: NDArray[np.bool_]  # (n,): whether it was seen well.
+    near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
+    errors: Complexes  # (k, n): how each independent error of views, scale and thickness moves the points.
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """A piece's outline and holes."""
+
+    outline: Ring
+    holes: tuple[Ring, ...]
+    blur_px: float
+    scale: float  # True mm in a mm of the adjusted floor.
+    picture: int  # Which picture shows it best.
+
+
+def measured(adjusted: Adjusted, thickness_mm: float, bar_mm: float | None = None, holes: bool = False) -> Measured:
+    """The piece that the photographs show.
+
+    Args:
+        adjusted: Cameras and pages.
+        thickness_mm: How high its face lies above the floor.
+        bar_mm: Measured length of the printed bar of 100 mm; None if nobody measured it.
+        holes: Whether its holes are measured as well.
+
+    Raises:
+        Refusal: There is no piece, more than one, or it runs out of the picture.
+    """
+    scale = 1.0 if bar_mm is None else bar_mm / BAR_MM
+    height = thickness_mm / scale
+    best = int(np.argmax([len(s.page) for s in adjusted.sightings]))
+    found = region(adjusted, best, height)
+    spread_mm = (THICKNESS_SHARE * thickness_mm + THICKNESS_MM) / scale
+    scale_error = SCALE if bar_mm is None else BAR_ERROR_MM / bar_mm
+    varied = list(adjusted.errors())
+    outlines = (found.outline_mm, *(_large(found, 8.0) if holes else ()))
+    rings, blurs = [], []
+    for outline in outlines:
+        edges = [
+            edge(seen.picture, view, outline, height)
+            for seen, view in zip(adjusted.sightings, adjusted.views, strict=True)
+        ]
+        rings.append(_together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied))
+        blurs.append(edges[best].blur_px)
+    return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best)
+
+
+def _large(found: Region, least_mm2: float) -> Iterator[Floats]:
+    for hole in found.holes_mm:
+        if len(hole) >= 8 and float(np.ptp(hole, axis=0).min()) ** 2 > least_mm2:
+            yield hole
+
+
+def _together(
+    adjusted: Adjusted, edges: list[Edge], best: int, height: float, spread_mm: float, scale: float,
+    scale_error: float, varied: list[tuple[View, ...]],
+) -> Ring:  # fmt: skip
+    """One edge out of every picture's."""
+    base = edges[best]
+    places = [base.points_mm if k == best else _beside(base, each) for k, each in enumerate(edges)]
+    weights = np.stack(
+        [
+            (base.good if k == best else _near(base, each)) / (base.error_mm**2 + ALIKE_MM**2)
+            for k, each in enumerate(edges)
+        ]
+    )
+    seen = weights.sum(0) > 0.0
+    weights = np.where(seen, weights / np.maximum(weights.sum(0), 1e-12), np.eye(len(edges))[best][:, None])
+    points = sum(w[:, None] * at for w, at in zip(weights, places, strict=True))
+    pixels = [view.to_pixels(at, height) for view, at in zip(adjusted.views, places, strict=True)]
+
+    def plan(views: tuple[View, ...], height: Floats | float) -> Complexes:
+        at = sum(w[:, None] * view.to_floor(px, height) for w, view, px in zip(weights, views, pixels, strict=True))
+        return np.asarray(at[:, 0] + 1j * at[:, 1])
+
+    z = plan(adjusted.views, height)
+    moves = [plan(views, height) - z for views in varied]
+    thicker = plan(adjusted.views, height + spread_mm) - z
+    moves += [thicker * (1.0 - base.from_lower), scale_error * (z - z.mean())]
+    rim = np.zeros(len(z), bool)
+    for seen_by, px in zip(adjusted.sightings, pixels, strict=True):
+        size = np.array(seen_by.picture.pixels.shape[1::-1])
+        rim |= ((px < 0.08 * size) | (px > 0.92 * size)).any(1)
+    whole = np.asarray(points)
+    error = base.error_mm / np.sqrt(np.maximum(1.0, 1.0 / np.maximum((weights**2).sum(0), 1e-9)))
+    return Ring(
+        points=scale * (whole[:, 0] + 1j * whole[:, 1]),
+        outward=base.outward[:, 0] + 1j * base.outward[:, 1],
+        error_mm=scale * error,
+        good=seen,
+        near_rim=rim,
+        errors=scale * np.stack(moves),
+    )
+
+
+def _foot(base: Edge, other: Edge) -> NDArray[np.intp]:
+    from scipy.spatial import cKDTree
+
+    return np.asarray(cKDTree(other.points_mm).query(base.points_mm)[1])
+
+
+def _beside(base: Edge, other: Edge) -> Floats:
+    """The other picture's edge on the base's normals, (n, 2)."""
+    near = _foot(base, other)
+    off = np.einsum("ij,ij->i", other.points_mm[near] - base.points_mm, other.outward[near])
+    facing = np.einsum("ij,ij->i", base.outward, other.outward[near])
+    return np.asarray(base.points_mm + (off / np.where(np.abs(facing) < 0.5, np.inf, facing))[:, None] * base.outward)
+
+
+def _near(base: Edge, other: Edge) -> NDArray[np.bool_]:
+    """Whether the other picture shows an edge there as well, within a millimetre."""
+    near = _foot(base, other)
+    return np.asarray(other.good[near] & (np.linalg.norm(other.points_mm[near] - base.points_mm, axis=1) < 1.5))

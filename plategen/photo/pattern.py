@@ -1,0 +1,318 @@
+"""A cardboard pattern as a trace: its straight edge is the straightedge, its square left end is station 0.
+
+Seen from above, with the straight edge towards you, the rail's edge lies beyond it and stations grow to the right:
+walking round the pattern anticlockwise one comes along the straight edge, up the right end, back along the rail's edge
+and down the left end.
+"""
+
+import cmath
+import math
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plategen.ground.message import Message, message, mm, rad
+from plategen.ground.refusal import Refusal
+from plategen.photo.camera import Floats, View
+from plategen.photo.measure import Complexes, Measured, Ring
+
+Side: TypeAlias = Literal["below", "above", "left", "right"]
+"""Where an edge of the piece lies, as the photograph is looked at."""
+
+CORNER_MM = 0.9
+"""A side's points lie no farther than this from its straight line."""
+
+SAME_SIDE_RAD = math.radians(2.0)
+"""Straight runs that turn by less are one side that is a little bent."""
+
+TRIM_MM = 4.0
+"""What is left out of a side at its corners, which scissors round."""
+
+NEARLY = 0.9
+"""A side of this share of the longest might be meant as well."""
+
+SQUARE_RAD, END_RAD = math.radians(1.5), math.radians(20.0)
+"""An end out of square by more than the first is a doubt; by more than the second it is no end."""
+
+LEAST_END_MM = 12.0
+"""A shorter end cannot be told square."""
+
+BENT_MM = 0.5
+"""A straight edge that strays this far is a doubt."""
+
+WINDOW_MM = 2.2
+"""A reading is the line through the points this near to it."""
+
+STEEP = 0.17
+"""Where the stations grow by less than this share of the way along the edge, it folds back: (u, v) points."""
+
+HIDDEN_MM = 6.0
+"""A longer stretch without readings is named."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pattern:
+    """What was read off a pattern, in the straightedge's frame, in mm."""
+
+    points: Complexes  # (m,): readings in their order along the rail.
+    error_mm: Floats  # (m,): one standard deviation of each, square to the edge.
+    worst_at_rim: bool  # Whether the worst reading lies near the edge of a picture.
+    round_corner: bool  # Whether the edge folds back, so that readings are (u, v) points.
+    length_mm: float  # Of the straight edge.
+    bent_mm: float  # How far the straight edge strays from its line.
+    doubts: tuple[Message, ...]
+    left_out: tuple[tuple[complex, complex], ...]  # Stretches of the rail's edge that could not be told.
+    ring: Complexes  # (n,): the whole outline.
+    good: NDArray[np.bool_]  # (n,)
+    origin: complex  # Where station 0 lies on the floor.
+    along: complex  # Unit vector of the stations there.
+
+    @property
+    def read_error_mm(self) -> float:
+        """One standard deviation of a reading, over all."""
+        return float(np.sqrt(np.mean(self.error_mm**2)))
+
+
+def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side: Side | None = None) -> Pattern:
+    """The trace that a pattern's edge is.
+
+    Args:
+        of: The pattern's edges.
+        view: From where the picture was taken in which sides are told apart.
+        thickness_mm: The pattern's.
+        every_mm: Readings are this far apart.
+        side: Where its straight edge lies in the picture; None for the longest straight side.
+
+    Raises:
+        Refusal: It has no straight edge, no square left end, or too little of its edge could be told.
+    """
+    ring = of.outline
+    sides = _sides(ring)
+    doubts: list[Message] = []
+    datum = _straight_edge(ring, sides, _in_picture(ring, view, of.scale, thickness_mm), side, doubts)
+    frame, bent = _frame(ring, sides, datum, doubts)
+    rail = _rail(ring, sides, datum)
+    local = (ring.points - frame[0]) * frame[1].conjugate()
+    weights, points, folds = _readings(local, ring, rail, every_mm)
+    if len(points) < 3:
+        raise Refusal(
+            "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
+            "light"
+        )
+    error = _errors(
+        ring, local, rail, weights, frame, _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
+    )
+    gaps = tuple(
+        (a, b) for a, b in zip(points[:-1], points[1:], strict=True) if abs(b - a) > every_mm * 1.5 + HIDDEN_MM
+    )
+    doubts += [
+        message(
+            "between stations {} and {} the edge cannot be told from what lies beside it and is left out",
+            mm(a.real),
+            mm(b.real),
+        )
+        for a, b in gaps
+    ]
+    worst = int(np.argmax(error))
+    near = int(np.argmin(np.abs(local - points[worst])))
+    return Pattern(
+        points=points,
+        error_mm=error,
+        worst_at_rim=bool(ring.near_rim[near]),
+        round_corner=folds,
+        length_mm=float(np.ptp(local[_members(sides, datum, len(local))].real)),
+        bent_mm=bent,
+        doubts=tuple(doubts),
+        left_out=gaps,
+        ring=local,
+        good=ring.good,
+        origin=frame[0],
+        along=frame[1],
+    )
+
+
+Sides: TypeAlias = list[tuple[int, int]]
+"""First point of each straight side, and the first of the next, anticlockwise."""
+
+
+def _sides(ring: Ring) -> Sides:
+    """The straight runs of a closed edge, those that hardly turn joined."""
+    import cv2
+
+    z = ring.points
+    xy = np.column_stack([z.real, z.imag]).astype(np.float32).reshape(-1, 1, 2)
+    kept = cv2.approxPolyDP(xy, CORNER_MM, True).reshape(-1, 2)
+    at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
+    ways = [z[b] - z[a] for a, b in zip(at, at[1:] + at[:1], strict=True)]
+    turns = [abs(cmath.phase(way / ways[k - 1])) for k, way in enumerate(ways)]
+    long = [min(abs(ways[k]), abs(ways[k - 1])) > 25.0 for k in range(len(at))]
+    corners = [i for k, i in enumerate(at) if not (turns[k] < SAME_SIDE_RAD and long[k])]
+    return list(zip(corners, corners[1:] + corners[:1], strict=True))
+
+
+def _members(sides: Sides, which: int, count: int, trim: int = 0) -> NDArray[np.intp]:
+    """The points of a side, without some at either end."""
+    first, last = sides[which]
+    span = (last - first) % count or count
+    return (first + np.arange(trim, span - trim + 1)) % count
+
+
+def _length(ring: Ring, side: tuple[int, int]) -> float:
+    return float(abs(ring.points[side[1]] - ring.points[side[0]]))
+
+
+def _in_picture(ring: Ring, view: View, scale: float, thickness_mm: float) -> Complexes:
+    """Where the picture shows the points, y upwards."""
+    at = view.to_pixels(np.column_stack([ring.points.real, ring.points.imag]) / scale, thickness_mm / scale)
+    return np.asarray(at[:, 0] - 1j * at[:, 1])
+
+
+_OUTWARD: dict[Side, complex] = {"below": -1j, "above": 1j, "left": -1 + 0j, "right": 1 + 0j}
+
+
+def _straight_edge(ring: Ring, sides: Sides, seen: Complexes, wanted: Side | None, doubts: list[Message]) -> int:
+    """Which side is the straight edge."""
+    length = np.array([_length(ring, side) for side in sides])
+    # anticlockwise on the floor is anticlockwise in a picture taken from above
+    way = np.array([seen[b] - seen[a] for a, b in sides])
+    outward = -1j * way / np.abs(way)
+    if wanted is not None:
+        faces = (outward * np.conj(_OUTWARD[wanted])).real > math.cos(math.radians(50.0))
+        if not (faces & (length > 60.0)).any():
+            raise Refusal(f"no straight side lies {wanted} in the photograph; give the side it lies on", "--straight")
+        return int(np.argmax(np.where(faces, length, 0.0)))
+    longest = float(length.max())
+    if longest < 60.0:
+        raise Refusal("the piece has no straight edge; a pattern is cut from card with its factory edge left straight")
+    nearly = np.flatnonzero(length > NEARLY * longest)
+    chosen = int(nearly[np.argmin([seen[_members(sides, int(k), len(seen))].imag.mean() for k in nearly])])
+    if len(nearly) > 1:
+        doubts.append(
+            message(
+                "two sides are straight and about as long; the lower one in the photograph was taken for the straight edge; --straight names another"
+            )
+        )
+    return chosen
+
+
+def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
+    """A point and the unit direction of the line through points, those far off it counting less and less (Huber)."""
+    for _ in range(12):
+        middle = complex((weight * z).sum() / weight.sum())
+        off = z - middle
+        second = complex((weight * off * off).sum())
+        along = cmath.exp(0.5j * cmath.phase(second))
+        away = np.abs((off * along.conjugate()).imag)
+        limit = max(2.0 * 1.4826 * float(np.median(away)), 0.02)
+        weight = np.where(away > limit, limit / np.maximum(away, 1e-9), 1.0) * (weight > 0.0)
+    return middle, along if ((z[-1] - z[0]) * along.conjugate()).real > 0.0 else -along
+
+
+def _datum_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
+    return _seen(ring, _members(sides, datum, len(ring.points), round(TRIM_MM)))
+
+
+def _end_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
+    return _seen(ring, _members(sides, datum - 1, len(ring.points), round(TRIM_MM)))
+
+
+def _seen(ring: Ring, members: NDArray[np.intp]) -> NDArray[np.intp]:
+    return members[ring.good[members]]
+
+
+def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple[tuple[complex, complex], float]:
+    """Where station 0 lies and which way the stations run, and how far the straight edge strays."""
+    base, end = _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
+    if len(base) < 30:
+        raise Refusal("too little of the straight edge can be told from the floor; lay it on a floor of another colour")
+    if len(end) < LEAST_END_MM / 2:
+        raise Refusal("the left end is too short or cannot be told; cut it square, 25 mm or more, at station 0")
+    middle, along = _line(ring.points[base], np.ones(len(base)))
+    _, down = _line(ring.points[end], np.ones(len(end)))
+    out = cmath.phase(down / along * 1j)
+    if abs(out) > END_RAD:
+        raise Refusal(
+            message(
+                "the left end is {} out of square to the straight edge, so station 0 cannot be told; cut it square",
+                rad(abs(out)),
+            )
+        )
+    if abs(out) > SQUARE_RAD:
+        doubts.append(
+            message("the left end is {} out of square; station 0 is where it meets the straight edge", rad(abs(out)))
+        )
+    away = ((ring.points[base] - middle) * along.conjugate()).imag
+    window = np.ones(9) / 9.0
+    bent = float(np.ptp(np.convolve(away, window, "valid"))) if len(away) > 9 else 0.0
+    if bent > BENT_MM:
+        doubts.append(
+            message("the straight edge strays {} from a straight line; check it against a straightedge", mm(bent))
+        )
+    return (_meeting(ring.points, base, end), along), bent
+
+
+def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> complex:
+    """Where the lines through two sets of points meet."""
+    (p, a), (q, b) = (_line(z[of], np.ones(len(of))) for of in (base, end))
+    return p + a * ((q - p) * b.conjugate()).imag / (a * b.conjugate()).imag
+
+
+def _rail(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
+    """The points of the rail's edge, towards growing stations, without those beside the ends."""
+    z, count = ring.points, len(ring.points)
+    along = z[sides[datum][1]] - z[sides[datum][0]]
+    right = sides[(datum + 1) % len(sides)]
+    is_end = abs(cmath.phase((z[right[1]] - z[right[0]]) / along / 1j)) < END_RAD
+    first = right[1] if is_end else right[0]
+    last = sides[datum - 1][0]
+    trim = math.ceil(WINDOW_MM)
+    members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
+    return members[::-1]
+
+
+def _readings(
+    local: Complexes, ring: Ring, rail: NDArray[np.intp], every_mm: float
+) -> tuple[list[tuple[NDArray[np.intp], Floats]], Complexes, bool]:
+    """Weights of the rail's points for each reading, the readings, and whether the edge folds back."""
+    z = local[rail]
+    if len(z) < 10:
+        return [], np.empty(0, complex), False
+    smooth = np.convolve(z, np.ones(5) / 5.0, "valid")
+    step = np.diff(smooth)
+    folds = bool((step.real < STEEP * np.abs(step)).any())
+    way = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(z)))]) if folds else z.real
+    at = np.arange(math.ceil(way.min() / every_mm) * every_mm, way.max(), every_mm)
+    weights, points = [], []
+    for x in at:
+        near = rail[(np.abs(way - x) <= WINDOW_MM) & ring.good[rail]]
+        if len(near) < 3:
+            continue
+        t = (way[np.isin(rail, near)] - x) if folds else local[near].real - x
+        if not t.min() <= 0.0 <= t.max():
+            continue
+        w = 1.0 / ring.error_mm[near] ** 2
+        mean = (w * t).sum() / w.sum()
+        spread = (w * (t - mean) ** 2).sum()
+        share = w / w.sum() - mean * w * (t - mean) / spread
+        weights.append((near, share))
+        points.append((share * local[near]).sum())
+    z = np.array(points, complex)
+    return weights, z if folds else z.real + 1j * z.imag, folds
+
+
+def _errors(
+    ring: Ring, local: Complexes, rail: NDArray[np.intp], weights: list[tuple[NDArray[np.intp], Floats]],
+    frame: tuple[complex, complex], base: NDArray[np.intp], end: NDArray[np.intp],
+) -> Floats:  # fmt: skip
+    """One standard deviation of each reading, square to the edge."""
+    normal = ring.outward * frame[1].conjugate()
+    squares = np.array([((share * ring.error_mm[near]) ** 2).sum() for near, share in weights])
+    for move in ring.errors:
+        z = ring.points + move
+        _, along = _line(z[base], np.ones(len(base)))
+        moved = (z - _meeting(z, base, end)) * along.conjugate() - local
+        off = (moved * normal.conjugate()).real
+        squares += np.array([(share * off[near]).sum() ** 2 for near, share in weights])
+    return np.asarray(np.sqrt(squares))
