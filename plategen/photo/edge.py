@@ -42,6 +42,9 @@ WALLS = 0.3 * 1.25 ** np.arange(8.0)
 COLOUR_BLUR_PX = 2.0
 """What blurs colour beyond luminance: a sensor sees each colour at every second pixel, and JPEG halves them again."""
 
+UNEVEN = (0.015, 0.006, 0.006)
+"""One standard deviation of a face's own light, and of its colour, as a share of its light."""
+
 LEAST_STEP = 5.0
 """Steps smaller than so many standard deviations of what lies either side tell no edge."""
 
@@ -263,7 +266,8 @@ class _Steps:
         for _ in range(4):
             weight = self.weights(at)
             left = [self.solved(at + shift, weight)[1] for shift in (-step, 0.0, step)]
-            low, cost, high = ((each / (left[1] + _FAINT)).sum(1) for each in left)
+            faint = self.faint(at, weight)
+            low, cost, high = ((each / (left[1] + faint)).sum(1) for each in left)
             bend = np.maximum(low - 2.0 * cost + high, 1e-12)
             at = at + np.clip(0.5 * (low - high) / bend, -1.0, 1.0) * step
             step *= 0.5
@@ -281,7 +285,13 @@ class _Steps:
         count = weight.sum(1)
         mean = np.einsum("ns,nsc->nc", weight, self.light) / count[:, None]
         none = np.einsum("ns,nsc->nc", weight, (self.light - mean[:, None]) ** 2) / count[:, None]
-        return np.asarray(count * np.log((none + _FAINT) / (self.solved(at, weight)[1] + _FAINT)).sum(1))
+        faint = self.faint(at, weight)
+        return np.asarray(count * np.log((none + faint) / (self.solved(at, weight)[1] + faint)).sum(1))
+
+    def faint(self, at: Floats, weight: Floats) -> Floats:
+        """Squares of light, (n, 3), that tell nothing: no face and no floor is quite even."""
+        level = np.maximum(self._own(at, weight)[:, :1], 0.03)
+        return np.asarray((level * np.array(UNEVEN)) ** 2)
 
     def weights(self, at: Floats) -> Floats:
         """Readings that count, (n, m): those near the edge."""
@@ -322,7 +332,7 @@ class _Steps:
         """Standard deviation of each place for independent readings, the lower rim's share of it, and the contrast."""
         weight = self.weights(at)
         levels, left = self.solved(at, weight)
-        noise = np.sqrt(left) + 5e-4
+        noise = np.sqrt(left + self.faint(at, weight))
         known = []
         for step, shift in ((1, 0.0), (2, self.wall)):
             squares = np.zeros(len(at))

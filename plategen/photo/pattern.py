@@ -8,6 +8,7 @@ and down the left end.
 import cmath
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -24,8 +25,11 @@ Side: TypeAlias = Literal["below", "above", "left", "right"]
 CORNER_MM = 0.9
 """A side's points lie no farther than this from its straight line."""
 
-SAME_SIDE_RAD = math.radians(2.0)
-"""Straight runs that turn by less are one side that is a little bent."""
+STRAIGHT_MM = 1.2
+"""Two sides whose points all lie this near to one line are one."""
+
+SAME_SIDE_RAD, LONG_MM = math.radians(2.0), 60.0
+"""Long straight runs that turn by less are one side that is a little bent."""
 
 TRIM_MM = 4.0
 """What is left out of a side at its corners, which scissors round."""
@@ -104,9 +108,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
     error = _errors(
         ring, local, rail, weights, frame, _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
     )
-    gaps = tuple(
-        (a, b) for a, b in zip(points[:-1], points[1:], strict=True) if abs(b - a) > every_mm * 1.5 + HIDDEN_MM
-    )
+    gaps = tuple((a, b) for a, b in pairwise(points) if abs(b - a) > every_mm * 1.5 + HIDDEN_MM)
     doubts += [
         message(
             "between stations {} and {} the edge cannot be told from what lies beside it and is left out",
@@ -145,18 +147,33 @@ def _sides(ring: Ring) -> Sides:
     xy = np.column_stack([z.real, z.imag]).astype(np.float32).reshape(-1, 1, 2)
     kept = cv2.approxPolyDP(xy, CORNER_MM, True).reshape(-1, 2)
     at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
-    ways = [z[b] - z[a] for a, b in zip(at, at[1:] + at[:1], strict=True)]
-    turns = [abs(cmath.phase(way / ways[k - 1])) for k, way in enumerate(ways)]
-    long = [min(abs(ways[k]), abs(ways[k - 1])) > 25.0 for k in range(len(at))]
-    corners = [i for k, i in enumerate(at) if not (turns[k] < SAME_SIDE_RAD and long[k])]
-    return list(zip(corners, corners[1:] + corners[:1], strict=True))
+    while len(at) > 3:
+        needed = [_bend(z, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]
+        least = int(np.argmin(needed))
+        if needed[least] > 1.0:
+            break
+        at.pop(least)
+    return list(zip(at, at[1:] + at[:1], strict=True))
+
+
+def _bend(z: Complexes, before: int, corner: int, after: int) -> float:
+    """How much a corner is one: over 1 it is; the points beside both ends, which scissors round, are not asked."""
+    count = len(z)
+    span = (after - before) % count
+    way = z[after] - z[before]
+    inner = (before + np.arange(3, max(4, span - 2))) % count
+    away = float(np.abs(((z[inner] - z[before]) * np.conj(way / abs(way))).imag).max())
+    one, two = z[corner] - z[before], z[after] - z[corner]
+    if min(abs(one), abs(two)) > LONG_MM and abs(cmath.phase(two / one)) < SAME_SIDE_RAD:
+        return 0.5
+    return away / STRAIGHT_MM
 
 
 def _members(sides: Sides, which: int, count: int, trim: int = 0) -> NDArray[np.intp]:
     """The points of a side, without some at either end."""
     first, last = sides[which]
     span = (last - first) % count or count
-    return (first + np.arange(trim, span - trim + 1)) % count
+    return (first + np.arange(min(trim, span // 2), span - min(trim, span // 2) + 1)) % count
 
 
 def _length(ring: Ring, side: tuple[int, int]) -> float:
@@ -191,7 +208,8 @@ def _straight_edge(ring: Ring, sides: Sides, seen: Complexes, wanted: Side | Non
     if len(nearly) > 1:
         doubts.append(
             message(
-                "two sides are straight and about as long; the lower one in the photograph was taken for the straight edge; --straight names another"
+                "two sides are straight and about as long; the lower one in the photograph was taken; "
+                "--straight names another"
             )
         )
     return chosen
@@ -215,7 +233,15 @@ def _datum_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
 
 
 def _end_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
-    return _seen(ring, _members(sides, datum - 1, len(ring.points), round(TRIM_MM)))
+    return _seen(ring, _members(sides, _neighbour(ring, sides, datum, -1), len(ring.points), round(TRIM_MM)))
+
+
+def _neighbour(ring: Ring, sides: Sides, of: int, step: int) -> int:
+    """The next side before or after one that is longer than what scissors leave of a corner."""
+    k = (of + step) % len(sides)
+    while k != of and _length(ring, sides[k]) < LEAST_END_MM:
+        k = (k + step) % len(sides)
+    return k
 
 
 def _seen(ring: Ring, members: NDArray[np.intp]) -> NDArray[np.intp]:
@@ -261,15 +287,24 @@ def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> com
 
 def _rail(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
     """The points of the rail's edge, towards growing stations, without those beside the ends."""
-    z, count = ring.points, len(ring.points)
-    along = z[sides[datum][1]] - z[sides[datum][0]]
-    right = sides[(datum + 1) % len(sides)]
-    is_end = abs(cmath.phase((z[right[1]] - z[right[0]]) / along / 1j)) < END_RAD
-    first = right[1] if is_end else right[0]
-    last = sides[datum - 1][0]
+    count = len(ring.points)
+    first, last = (_past_end(ring, sides, datum, step) for step in (1, -1))
     trim = math.ceil(WINDOW_MM)
     members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
     return members[::-1]
+
+
+def _past_end(ring: Ring, sides: Sides, datum: int, step: int) -> int:
+    """Where the end beside the straight edge leaves off: the first point that is none of its sides'."""
+    z = ring.points
+    along = z[sides[datum][1]] - z[sides[datum][0]]
+    k = datum
+    while True:
+        following = _neighbour(ring, sides, k, step)
+        a, b = sides[following]
+        if following == datum or abs(cmath.phase((z[b] - z[a]) / along * (-1j) * step)) > END_RAD:
+            return sides[k][1] if step > 0 else sides[k][0]
+        k = following
 
 
 def _readings(
