@@ -12,6 +12,7 @@ from plategen.commands.one_line import OneLineErrors
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",
     "target": "Pages to lay beside a cardboard pattern that is photographed.",
+    "pattern": "A photograph of the cardboard pattern, or of a plate, as a trace or a drawing.",
     "trace": "Read one trace; show the fitted shape and the doubtful readings.",
     "make": "The whole job: cut files, paper, sheet, solid and numbers.",
     "judge": "The numbers of a job alone; exit status 1 if a finding says stop.",

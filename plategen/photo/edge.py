@@ -70,15 +70,27 @@ class Edge:
     blur_px: float
 
 
-def edge(picture: Picture, view: View, outline_mm: Floats, thickness_mm: float) -> Edge:
-    """The edge near a closed outline (n, 2) that is good to a few millimetres; the piece lies to its left."""
+def edge(
+    picture: Picture, view: View, outline_mm: Floats, thickness_mm: float, reach_mm: tuple[float, float] = COARSE_MM
+) -> Edge:
+    """The edge near a closed outline (n, 2) that is good to a few millimetres; the piece lies to its left.
+
+    Args:
+        picture: The photograph.
+        view: Where it was taken from.
+        outline_mm: The outline, in plan.
+        thickness_mm: How high the piece's face lies.
+        reach_mm: How far inside and outside the outline the edge may lie.
+    """
     look = _Look(linear_crop(picture, view, outline_mm, thickness_mm), view, thickness_mm)
-    path = smoothed(spaced(outline_mm, STEP_MM), 4.0)
-    for inside, outside in (COARSE_MM, (7.0, 7.0)):
+    path = spaced(outline_mm, STEP_MM)
+    smooth = min(1.0, len(path) / 200.0)  # a small hole's edge is not smoothed away
+    path = smoothed(path, 4.0 * smooth)
+    for inside, outside in (reach_mm, (min(7.0, reach_mm[0]), min(7.0, reach_mm[1]))):
         found, seen = _first_change(look, path, inside, outside)
-        path = _moved(path, found, seen, 3.0)
+        path = _moved(path, found, seen, 3.0 * smooth)
     blur_px = None
-    for reach in (FINE_MM, 1.2):
+    for reach in (min(FINE_MM, reach_mm[1]), 1.2):
         path = spaced(path, STEP_MM)
         fitted = _fitted(look, path, reach, blur_px)
         blur_px = fitted.blur_px
@@ -168,7 +180,7 @@ def _first_change(look: _Look, path: Floats, inside: float, outside: float) -> t
     s = np.arange(-inside, outside + 0.01, 0.4)
     normal = normals(smoothed(path, 4.0))
     light = look.across(path, normal, s)
-    own = _usual(np.median(light[:, :8], axis=1), 25)
+    own = _usual(np.median(light[:, :8], axis=1), min(25, len(path) // 3))
     noise = np.maximum(
         1.4826 * np.median(np.abs(light[:, :8] - own[:, None]), axis=(0, 1)), 0.004 + 0.02 * np.abs(own).mean(0)
     )

@@ -5,7 +5,7 @@ it is known what is read off the points: :func:`Measured.errors` gives the first
 standard deviation, and ``error_mm`` the second.
 """
 
-from collections.abc import Iterator
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 
 from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats, View
-from plategen.photo.edge import Edge, edge
-from plategen.photo.region import Region, region
+from plategen.photo.edge import COARSE_MM, Edge, edge
+from plategen.photo.region import openings, region, signed_area
 
 Complexes = NDArray[np.complex128]
 """Points of the floor, in mm."""
@@ -27,7 +27,7 @@ SCALE = 0.002
 """One standard deviation of the scale at which a printer draws (common practice, no source)."""
 
 BAR_MM, BAR_ERROR_MM = 100.0, 0.15
-"""The check bar's length as drawn, and one standard deviation of measuring it by rule (common practice, no source)."""
+"""About a check bar's length, and one standard deviation of measuring it by rule (common practice, no source)."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
@@ -56,30 +56,33 @@ class Measured:
     picture: int  # Which picture shows it best.
 
 
-def measured(adjusted: Adjusted, thickness_mm: float, bar_mm: float | None = None, holes: bool = False) -> Measured:
+def measured(adjusted: Adjusted, thickness_mm: float, printed: float | None = None, holes: bool = False) -> Measured:
     """The piece that the photographs show.
 
     Args:
         adjusted: Cameras and pages.
         thickness_mm: How high its face lies above the floor.
-        bar_mm: Measured length of the printed bar of 100 mm; None if nobody measured it.
+        printed: Measured length of a printed bar as a share of its own; None if nobody measured one.
         holes: Whether its holes are measured as well.
 
     Raises:
         Refusal: There is no piece, more than one, or it runs out of the picture.
     """
-    scale = 1.0 if bar_mm is None else bar_mm / BAR_MM
+    scale = 1.0 if printed is None else printed
     height = thickness_mm / scale
     best = int(np.argmax([len(s.page) for s in adjusted.sightings]))
     found = region(adjusted, best, height)
     spread_mm = (THICKNESS_SHARE * thickness_mm + THICKNESS_MM) / scale
-    scale_error = SCALE if bar_mm is None else BAR_ERROR_MM / bar_mm
+    scale_error = SCALE if printed is None else BAR_ERROR_MM / BAR_MM
     varied = list(adjusted.errors())
-    outlines = (found.outline_mm, *(_large(found, 8.0) if holes else ()))
+    sighting, view = adjusted.sightings[best], adjusted.views[best]
+    outlines = [(found, COARSE_MM)]
+    if holes:
+        outlines += [(hole, _within(hole)) for hole in openings(sighting.picture, view, found, height)]
     rings, blurs = [], []
-    for outline in outlines:
+    for outline, reach in outlines:
         edges = [
-            edge(seen.picture, view, outline, height)
+            edge(seen.picture, view, outline, height, reach)
             for seen, view in zip(adjusted.sightings, adjusted.views, strict=True)
         ]
         rings.append(_together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied))
@@ -87,10 +90,10 @@ def measured(adjusted: Adjusted, thickness_mm: float, bar_mm: float | None = Non
     return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best)
 
 
-def _large(found: Region, least_mm2: float) -> Iterator[Floats]:
-    for hole in found.holes_mm:
-        if len(hole) >= 8 and float(np.ptp(hole, axis=0).min()) ** 2 > least_mm2:
-            yield hole
+def _within(hole: Floats) -> tuple[float, float]:
+    """How far inside the piece and into a hole its edge is looked for."""
+    across = math.sqrt(abs(signed_area(hole)) / math.pi)
+    return 4.0, min(4.0, 0.6 * across)
 
 
 def _together(

@@ -6,7 +6,6 @@ A shadow is the floor's colour in less light: it is cut off again.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +13,8 @@ from numpy.typing import NDArray
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
 from plategen.photo.adjust import Adjusted
-from plategen.photo.camera import Floats
-from plategen.photo.picture import linear
+from plategen.photo.camera import Floats, View
+from plategen.photo.picture import Picture, linear
 from plategen.photo.straight import Straight, footprint, straightened
 
 MM_PER_PX = 2.0
@@ -33,6 +32,12 @@ LEAST_MM2 = 4000.0
 SECOND = 0.3
 """A second piece of this share of the largest leaves open which is meant."""
 
+HOLE_MM_PER_PX, BESIDE_RIM_MM = 0.6, 4.0
+"""Scale at which holes are looked for, and how far from the outline they begin."""
+
+LEAST_HOLE_MM2, SOLID = 25.0, 0.8
+"""Smallest area of a hole, and its least share of its own convex hull: a scratch or a letter is none."""
+
 _RIM_MM = 24.0
 _UNLIKE = 4.0
 """Standard deviations from the nearest of the floor's colours at which a colour may be another thing's."""
@@ -45,16 +50,8 @@ Mask = NDArray[np.bool_]
 """What belongs to something, pixel by pixel."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Region:
-    """The piece, to a few millimetres."""
-
-    outline_mm: Floats  # (n, 2), anticlockwise, a point every millimetre or two.
-    holes_mm: tuple[Floats, ...]  # Outlines of what is not piece inside it, clockwise.
-
-
-def region(adjusted: Adjusted, picture: int, height_mm: float) -> Region:
-    """The piece that one of the pictures shows.
+def region(adjusted: Adjusted, picture: int, height_mm: float) -> Floats:
+    """The outline (n, 2) of the piece that one of the pictures shows, anticlockwise, to a few millimetres.
 
     Raises:
         Refusal: There is none, more than one, or it runs out of the picture.
@@ -66,7 +63,7 @@ def region(adjusted: Adjusted, picture: int, height_mm: float) -> Region:
     return _named(flat, _pages(adjusted, picture, flat), sighting.picture.file)
 
 
-def _named(flat: Straight, pages: Mask, file: str) -> Region:
+def _named(flat: Straight, pages: Mask, file: str) -> Floats:
     import cv2
 
     piece = _piece(flat, pages)
@@ -84,13 +81,34 @@ def _named(flat: Straight, pages: Mask, file: str) -> Region:
     rim = ~cv2.erode(flat.seen.astype(np.uint8), np.ones((5, 5), np.uint8), borderValue=0).astype(bool)
     if (whole & rim).sum() * flat.mm_per_px > 20.0:
         raise Refusal("the piece runs out of the picture; photograph from farther off, with floor all round it", file)
-    rings, tree = cv2.findContours(whole.astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
-    outer = max((i for i in range(len(rings)) if tree[0][i][3] < 0), key=lambda i: len(rings[i]))
-    holes = [rings[i] for i in range(len(rings)) if tree[0][i][3] == outer]
-    return Region(
-        _turned(flat.to_mm(rings[outer].reshape(-1, 2).astype(float)), 1.0),
-        tuple(_turned(flat.to_mm(hole.reshape(-1, 2).astype(float)), -1.0) for hole in holes),
-    )
+    rings, _ = cv2.findContours(whole.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return _turned(flat.to_mm(max(rings, key=len).reshape(-1, 2).astype(float)), 1.0)
+
+
+def openings(picture: Picture, view: View, outline_mm: Floats, height_mm: float) -> list[Floats]:
+    """The outlines (n, 2) of what is no piece inside an outline, clockwise, to a millimetre."""
+    import cv2
+
+    flat = straightened(picture, view, (outline_mm.min(0), outline_mm.max(0)), HOLE_MM_PER_PX, height_mm)
+    inner = np.zeros(flat.seen.shape, np.uint8)
+    cv2.fillPoly(inner, [np.round(flat.to_px(outline_mm)).astype(np.int32)], 1)
+    reach = 2 * round(BESIDE_RIM_MM / HOLE_MM_PER_PX) + 1
+    within = cv2.erode(inner, np.ones((reach, reach), np.uint8), borderValue=0).astype(bool)
+    lab = cv2.cvtColor(flat.pixels.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB)
+    if within.sum() < 100:
+        return []
+    usual = np.median(lab[within], axis=0)
+    away = np.linalg.norm(lab - usual, axis=2)
+    unlike = within & (away > max(10.0, 6.0 * float(np.median(away[within]))))
+    found, _ = cv2.findContours(_opened(unlike).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    rings = [ring for ring in found if len(ring) > 8]
+    kept = [
+        ring
+        for ring in rings
+        if cv2.contourArea(ring) * HOLE_MM_PER_PX**2 > LEAST_HOLE_MM2
+        and cv2.contourArea(ring) > SOLID * cv2.contourArea(cv2.convexHull(ring))
+    ]
+    return [_turned(flat.to_mm(ring.reshape(-1, 2).astype(float)), -1.0) for ring in kept]
 
 
 def signed_area(outline: Floats) -> float:

@@ -30,6 +30,15 @@ class Straight:
         """Pixels (n, 2) of points (n, 2) of the plane."""
         return np.asarray((points_mm - self.low_mm) / self.mm_per_px)
 
+    def jpeg(self, quality: int) -> bytes:
+        """The picture as JPEG, y upwards."""
+        import cv2
+
+        made, data = cv2.imencode(".jpg", self.pixels[::-1, :, ::-1], [cv2.IMWRITE_JPEG_QUALITY, quality])
+        if not made:
+            raise ValueError("the picture could not be packed")
+        return bytes(data)
+
 
 def straightened(
     picture: Picture,

@@ -21,6 +21,7 @@ from plategen.rail.trace_columns import (
     columns_of,
     is_remark,
     mark_of,
+    noted_error_mm,
     noted_units,
     right_row,
     units_in_file,
@@ -95,7 +96,7 @@ def read_trace(
         file: Its name, for messages.
         units: What a bare number means, unless a ``# units: mm`` line of the file says otherwise.
         plane_mm: Where the trace was taken along the pin.
-        read_error_mm: One standard deviation of a reading, when the user says it.
+        read_error_mm: One standard deviation of a reading, when the job says it, whatever the file does.
         near_mm: First and last station that the job's bracket stands at, where they are known.
 
     Raises:
@@ -103,7 +104,7 @@ def read_trace(
             the numbers like another unit's, or the points cross their own path; with the file's name and line.
     """
     try:
-        columns, readings, said = _read(text, units)
+        columns, readings, said, noted_error = _read(text, units)
         if not columns.round_corner:
             refuse_swapped(readings)
             readings.sort(key=lambda reading: reading.point.real)
@@ -115,7 +116,7 @@ def read_trace(
             plane_mm=plane_mm,
             readings=tuple(readings),
             round_corner=columns.round_corner,
-            read_error_mm=read_error_mm,
+            read_error_mm=read_error_mm or noted_error,
         )
         refuse_crossing(trace)
     except Refusal as refusal:
@@ -177,8 +178,8 @@ def refuse_crossing(trace: Trace) -> None:
         )
 
 
-def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None]:
-    """The columns, the readings in the file's order, and the units that the file itself says."""
+def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None, float | None]:
+    """The columns, the readings in the file's order, and the units and the reading error that the file itself says."""
     if (junk := _JUNK(text)) is not None:
         place = f"line {text.count(chr(10), 0, junk.start()) + 1}"
         raise Refusal("not a text file; a table with the columns station and offset is right", place=place)
@@ -187,12 +188,14 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None
         raise Refusal(f"{len(lines)} lines are too many; at most {MOST_LINES} can be read, thin it out")
     columns: Columns | None = None
     said: Units | None = None
+    noted: float | None = None
     readings: list[Reading] = []
     number_of = _number_reader(units, ",")
     for number, line in enumerate(lines, start=1):
         try:
             if is_remark(line):
                 said = noted_units(line, late=bool(readings)) or said
+                noted = noted_error_mm(line, said or units) or noted
             elif columns is None:
                 columns = columns_of(line)
             else:
@@ -203,7 +206,7 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None
             raise refusal.at(f"line {number}") from None
     if columns is None:
         raise Refusal("empty; a first line `station,offset` or `u,v` and the readings below it are right")
-    return columns, readings, said
+    return columns, readings, said, noted
 
 
 def _read_row(line: str, number: int, columns: Columns, number_of: Callable[[str], float]) -> Reading:

@@ -5,11 +5,13 @@ import difflib
 import re
 from dataclasses import dataclass
 
+from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.trace import Mark
 
 _UNITS_NOTE = re.compile(r"#\s*units\s*[:=]\s*(.*?)\s*", re.IGNORECASE).fullmatch
+_ERROR_NOTE = re.compile(r"#\s*read[ _]error\s*[:=]\s*(.*?)\s*", re.IGNORECASE).fullmatch
 _UNIT_NAMES: dict[str, Units] = {
     "in": "in", "inch": "in", "inches": "in", '"': "in",
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
@@ -146,6 +148,24 @@ def noted_units(line: str, *, late: bool = False) -> Units | None:
     if units is None:
         raise Refusal(f"{note[1][:40]!r} is no unit to read in; `# units: in` or `# units: mm` is right")
     return units
+
+
+def noted_error_mm(line: str, units: Units) -> float | None:
+    """One standard deviation of a reading, in mm, that a remark ``# read_error: 0.12 mm`` gives; None for another line.
+
+    >>> noted_error_mm("# read_error: 0.005", "in"), noted_error_mm("# units: mm", "in")
+    (0.127, None)
+
+    Raises:
+        Refusal: It is no length above 0.
+    """
+    note = _ERROR_NOTE(line.strip())
+    if note is None:
+        return None
+    error_mm = quantity.LENGTH.read(note[1], units)
+    if not error_mm > 0.0:
+        raise Refusal(f"{note[1][:40]!r} is no reading error; a length above 0 is right, as `# read_error: 0.1 mm`")
+    return error_mm
 
 
 def units_in_file(text: str, otherwise: Units) -> Units:
