@@ -90,8 +90,8 @@ def edge(
         found, seen = _first_change(look, path, inside, outside)
         path = _moved(path, found, seen, 3.0 * smooth)
     blur_px = None
-    for reach in (min(FINE_MM, reach_mm[1]), 1.2):
-        path = spaced(path, STEP_MM)
+    for reach, step_mm in ((min(FINE_MM, reach_mm[1]), min(2.5, len(path) * STEP_MM / 60.0)), (1.0, STEP_MM)):
+        path = spaced(path, max(step_mm, STEP_MM))
         fitted = _fitted(look, path, reach, blur_px)
         blur_px = fitted.blur_px
         path = _moved(path, np.einsum("ij,ij->i", fitted.points_mm - path, fitted.outward), fitted.good, 1.0)
@@ -271,7 +271,7 @@ class _Steps:
 
     def best(self, reach: float) -> Floats:
         """Where the edge lies on each look, (n,)."""
-        tried = np.arange(-reach, reach + 0.01, 0.4 * float(np.median(self.blur)))
+        tried = np.arange(-reach, reach + 0.01, 0.6 * float(np.median(self.blur)))
         gains = np.stack([self.gain(np.full(len(self.light), e)) for e in tried], 1)
         at = tried[np.argmax(gains, axis=1)]
         step = float(tried[1] - tried[0])
@@ -321,8 +321,8 @@ class _Steps:
             far = past - (self.wall / blur)[:, None]
             basis = np.stack([np.ones_like(past), _step(past), _step(far), blur[:, None] * np.maximum(far, 0.0)], 1)
             weighted = basis * weight[:, None]
-            normal = np.einsum("nis,njs->nij", weighted, basis)
-            right = np.einsum("nis,nsc->nic", weighted, self.light[..., of])
+            normal = weighted @ basis.transpose(0, 2, 1)
+            right = weighted @ self.light[..., of]
             # a little of the slope and of the wall's own step is held back, so that nothing is explained twice
             normal[:, 3, 3] += slope_hold * count
             hold = count * (0.3 if self.share is not None else 0.003)
@@ -331,7 +331,7 @@ class _Steps:
                 right[:, 1] += hold[:, None] * (self.share - 1.0) * own[:, of]
             normal += 1e-9 * np.eye(4)
             levels[..., of] = np.linalg.solve(normal, right)
-            off = self.light[..., of] - np.einsum("nis,nic->nsc", basis, levels[..., of])
+            off = self.light[..., of] - basis.transpose(0, 2, 1) @ levels[..., of]
             left[:, of] = np.einsum("ns,nsc->nc", weight, off**2) / count[:, None]
         return levels, left
 

@@ -29,6 +29,9 @@ SCALE = 0.002
 BAR_MM, BAR_ERROR_MM = 100.0, 0.15
 """About a check bar's length, and one standard deviation of measuring it by rule (common practice, no source)."""
 
+PLATE_MM = (9.0, 9.0)
+"""How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
+
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
 
@@ -76,7 +79,7 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: float | None = No
     scale_error = SCALE if printed is None else BAR_ERROR_MM / BAR_MM
     varied = list(adjusted.errors())
     sighting, view = adjusted.sightings[best], adjusted.views[best]
-    outlines = [(found, COARSE_MM)]
+    outlines = [(found, PLATE_MM if holes else COARSE_MM)]
     if holes:
         outlines += [(hole, _within(hole)) for hole in openings(sighting.picture, view, found, height)]
     rings, blurs = [], []

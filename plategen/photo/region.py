@@ -46,6 +46,9 @@ _COLOURS = 5
 _SPREAD = 2.5
 """Colours of a floor, and the least standard deviation of one in CIE L*a*b*: a noisy picture's own."""
 
+CHEQUERED = 4.0
+"""What the lighter fifth of a printed page has of the darker fifth's light, and more; card and plate are more even."""
+
 Mask = NDArray[np.bool_]
 """What belongs to something, pixel by pixel."""
 
@@ -78,6 +81,13 @@ def _named(flat: Straight, pages: Mask, file: str) -> Floats:
     if len(area) > 1 and area[order[1]] > max(LEAST_MM2, SECOND * area[order[0]]):
         raise Refusal("two pieces lie in the picture; leave only the one that is to be measured", file)
     whole = label == 1 + order[0]
+    light = linear(flat.pixels).mean(2)[whole]
+    dark, bright = np.percentile(light, (20, 80))
+    if bright > CHEQUERED * dark:
+        raise Refusal(
+            "a printed page in the picture cannot be read; photograph sharper and from nearer, or take it away",
+            file,
+        )
     rim = ~cv2.erode(flat.seen.astype(np.uint8), np.ones((5, 5), np.uint8), borderValue=0).astype(bool)
     if (whole & rim).sum() * flat.mm_per_px > 20.0:
         raise Refusal("the piece runs out of the picture; photograph from farther off, with floor all round it", file)

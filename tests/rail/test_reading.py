@@ -27,6 +27,14 @@ def points(text: str, units: str = "in") -> list[complex]:
 PLAIN = points(HEAD + ROWS)
 
 
+def test_a_file_can_say_its_reading_error_and_the_job_says_it_before():
+    text = "# units: mm\n# read_error: 0.12 mm\n" + HEAD + ROWS
+    assert read_trace(text, "t.csv", "in").read_error_mm == pytest.approx(0.12)
+    assert read_trace(text, "t.csv", "in", read_error_mm=0.3).read_error_mm == 0.3
+    with pytest.raises(Refusal, match="line 1: '0' is no reading error"):
+        read_trace("# read_error: 0\n" + HEAD + ROWS, "t.csv", "in")
+
+
 @pytest.mark.parametrize(
     "text",
     [
