@@ -32,6 +32,9 @@ BAR_MM, BAR_ERROR_MM = 100.0, 0.15
 PLATE_MM = (9.0, 9.0)
 """How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
 
+JUMP_MM, ISLAND_MM = 1.0, 40.0
+"""A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
+
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
 
@@ -135,10 +138,25 @@ def _together(
         points=scale * (whole[:, 0] + 1j * whole[:, 1]),
         outward=base.outward[:, 0] + 1j * base.outward[:, 1],
         error_mm=scale * error,
-        good=seen,
+        good=_without_islands(whole[:, 0] + 1j * whole[:, 1], seen),
         near_rim=rim,
         errors=scale * np.stack(moves),
     )
+
+
+def _without_islands(z: Complexes, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """What was seen, without short stretches that stand apart: the rim of something else was followed there."""
+    where = np.flatnonzero(seen)
+    if len(where) < 2:
+        return seen
+    jumps = np.flatnonzero(
+        np.abs(z[where] - np.roll(z[where], 1)) > JUMP_MM + np.abs(where - np.roll(where, 1)) % len(z)
+    )
+    kept = seen.copy()
+    for a, b in zip(jumps, [*jumps[1:], *(jumps[:1] + len(where))], strict=True):
+        if len(jumps) > 1 and b - a < ISLAND_MM:
+            kept[where[np.arange(a, b) % len(where)]] = False
+    return kept
 
 
 def _foot(base: Edge, other: Edge) -> NDArray[np.intp]:

@@ -292,7 +292,7 @@ def _rail(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
     """The points of the rail's edge, towards growing stations, without those beside the ends."""
     count = len(ring.points)
     first, last = (_past_end(ring, sides, datum, step) for step in (1, -1))
-    trim = math.ceil(WINDOW_MM)
+    trim = math.ceil(TRIM_MM)
     members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
     return members[::-1]
 
