@@ -1,7 +1,10 @@
 """A new job folder: a commented job file and a sample trace, which make a bracket as they stand."""
 
+from collections.abc import Mapping
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from typing import get_args
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -10,9 +13,16 @@ FILES = ("job.toml", "front.csv")
 """What a new folder holds."""
 
 
+@cache
 def starter_text(name: str, units: Units) -> str:
     """The text of one of :data:`FILES`, in the units that the user measures in."""
     return files("plategen.delivery").joinpath("start", units, name).read_text(encoding="utf-8")
+
+
+def is_example(job: str, traces: Mapping[str, str]) -> bool:
+    """Whether a job's numbers are still the sample's own: its job file, or a trace of its, as it was laid out."""
+    samples = {name: {starter_text(name, units) for units in get_args(Units)} for name in FILES}
+    return job in samples["job.toml"] or any(text in samples["front.csv"] for text in traces.values())
 
 
 def lay_out(folder: Path, units: Units) -> tuple[Path, ...]:

@@ -16,7 +16,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
-from starlette.types import ASGIApp
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
@@ -83,20 +83,20 @@ class Page:
             raise HTTPException(400, "seen is no number") from None
         if self._listeners >= MOST_LISTENERS:
             raise HTTPException(503, "too many tabs are open; close some")
-        return StreamingResponse(self._news(seen), media_type="text/event-stream")
+        self._listeners += 1
+        return _Listening(self._news(seen), self._leave)
+
+    def _leave(self) -> None:
+        self._listeners -= 1
 
     async def _news(self, seen: int) -> AsyncIterator[bytes]:
-        self._listeners += 1
-        try:
-            yield b"retry: 1500\n\n"
-            while True:
-                try:
-                    seen = await asyncio.wait_for(self.session.news(seen), HEARTBEAT_S)
-                    yield f"data: {seen}\n\n".encode()
-                except TimeoutError:
-                    yield b": still here\n\n"
-        finally:
-            self._listeners -= 1
+        yield b"retry: 1500\n\n"
+        while True:
+            try:
+                seen = await asyncio.wait_for(self.session.news(seen), HEARTBEAT_S)
+                yield f"data: {seen}\n\n".encode()
+            except TimeoutError:
+                yield b": still here\n\n"
 
     async def file(self, request: Request) -> Response:
         """One file of the job as saved."""
@@ -170,6 +170,20 @@ class Page:
             return Response(data, status, media_type="application/json")
 
         return serve
+
+
+class _Listening(StreamingResponse):
+    """A tab that listens, counted from when it asked until it is gone, whether or not it ever read a line."""
+
+    def __init__(self, lines: AsyncIterator[bytes], leave: Callable[[], None]) -> None:
+        super().__init__(lines, media_type="text/event-stream")
+        self._leave = leave
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        try:
+            await super().__call__(scope, receive, send)
+        finally:
+            self._leave()
 
 
 def application(session: Session, access: Access) -> ASGIApp:

@@ -12,6 +12,7 @@ which undo takes back.
 import contextlib
 import hashlib
 import os
+import re
 import secrets
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -31,6 +32,9 @@ MOST_BYTES = 2_000_000
 AUTOSAVE = ".plategen-not-saved.json"
 MOST_AUTOSAVE_BYTES = 20_000_000
 """The hidden file, and the size beyond which it is not ours."""
+
+_PART = re.compile(r"\..+\.[0-9a-f]{8}\.part|" + re.escape(AUTOSAVE) + r"\.\d+\.part")
+"""What a save writes before it puts it in place."""
 
 
 class Autosave(msgspec.Struct, frozen=True):
@@ -103,6 +107,15 @@ class Folder:
             self._put({name: text for name, text in texts.items() if old.get(name) != text})
             return self.read(also=mine)
 
+    def tidy(self) -> None:
+        """Take away what a save that was killed left lying beside the job's files: nothing of it was in place yet."""
+        with contextlib.suppress(OSError, Refusal), lock(self.path):
+            names = (self.job_file, *named_files(self.read().job))
+            for folder in {self.file(name).parent for name in names}:
+                for part in folder.glob(".*.part"):
+                    if _PART.fullmatch(part.name) and part.is_file():
+                        part.unlink(missing_ok=True)
+
     def autosave(self, draft: Draft) -> None:
         """Write an unsaved draft into the hidden file, whole or not at all.
 
@@ -110,11 +123,12 @@ class Folder:
             OSError: The folder cannot be written.
         """
         part = self.path / f"{AUTOSAVE}.{os.getpid()}.part"
-        try:
-            part.write_bytes(msgspec.json.encode(Autosave(draft.job, dict(draft.files))))
-            part.replace(self.path / AUTOSAVE)
-        finally:
-            part.unlink(missing_ok=True)
+        with lock(self.path):  # so that whoever tidies up never takes it for a left-over
+            try:
+                part.write_bytes(msgspec.json.encode(Autosave(draft.job, dict(draft.files))))
+                part.replace(self.path / AUTOSAVE)
+            finally:
+                part.unlink(missing_ok=True)
 
     def discard_autosave(self) -> None:
         """Take the hidden file away: what it held stands in the job's own files now, or was undone."""

@@ -5,7 +5,7 @@ and off it, the foot's ends along the rail, a reading off its mark. What may be 
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.envelope import barrel_start_mm
@@ -15,6 +15,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Line, Segment
 from plategen.ground.show import Show
+from plategen.ground.unit import Units
 from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
@@ -59,7 +60,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
         *(_rail(work, fitted, drafter) if fitted else ()),
         *_cylinder(work, shift, bounds, drafter),
         *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
-        *(_straightedge(work, bounds, drafter, show) if fitted else ()),
+        *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, drafter, show) if fitted else ()),
         *(_feet(work, shift, drafter, show) if fitted else ()),
@@ -67,6 +68,25 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
     return _framed(box, _description(work, show, any(g not in plates for g in ghosts)), content)
+
+
+def sketch(points: Sequence[complex], units: Units) -> str:
+    """The readings of a trace that cannot be carried through yet, as they hang from the straightedge."""
+    show = Show(units)
+    u0, u1 = (f(p.real for p in points) for f in (min, max))
+    v0, v1 = (f(0.0, *(p.imag for p in points)) for f in (min, max))
+    margin = 0.15 * max(u1 - u0, v1 - v0, 25.4)
+    bounds = (u0 - margin, v0 - margin, u1 + margin, v1 + margin)
+    drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
+    h = drafter.height_mm
+    content = (
+        *_straightedge(units, bounds, drafter, show),
+        drafter.polyline(tuple(points), "rail-face"),
+        *(drafter.line(complex(p.real, 0), p, "grid") for p in points),
+        *(element("path", d=path_data(Circle(p, 0.3 * h)), class_="reading") for p in points),
+    )
+    box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
+    return _framed(box, f"{len(points)} readings as typed; the bracket follows.", content, "What is typed of the rail")
 
 
 def _shift(work: Work) -> complex:
@@ -113,10 +133,10 @@ def _pin_at(work: Work, shift: complex) -> complex:
     return complex(*work.bracket.pin.centre[:2]) + shift
 
 
-def _straightedge(work: Work, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
+def _straightedge(units: Units, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
     u0, u1, h = bounds[0], bounds[2], drafter.height_mm
     yield element("rect", x=u0 - h, y=0.0, width=u1 - u0 + 2 * h, height=1.9 * h, class_="rule")
-    step = step_mm(u1 - u0, work.job.units, int((u1 - u0) / (2.4 * h)))
+    step = step_mm(u1 - u0, units, int((u1 - u0) / (2.4 * h)))
     for i in range(math.ceil(u0 / step - 1e-6), math.floor(u1 / step + 1e-6) + 1):
         yield drafter.line(complex(i * step, 0), complex(i * step, -0.45 * h), "tick")
         yield drafter.words(numbered(show, i * step), complex(i * step, -1.2 * h), kind="datum", size=0.85)
@@ -211,14 +231,14 @@ def _description(work: Work, show: Show, ghosts: bool) -> str:
     )
 
 
-def _framed(box: Box, words: str, content: Iterable[str]) -> str:
+def _framed(box: Box, words: str, content: Iterable[str], title: str = "The bracket, seen along the pin") -> str:
     u0, v0, u1, v1 = box
     return element(
         "svg",
-        "".join((element("title", "The bracket, seen along the pin"), element("desc", text_of(words)), *content)),
+        "".join((element("title", title), element("desc", text_of(words)), *content)),
         xmlns="http://www.w3.org/2000/svg",
         class_="picture live",
         role="group",
-        aria_label=f"The bracket, seen along the pin. {words}",
+        aria_label=f"{title}. {words}",
         viewBox=" ".join(number(x) for x in (u0, -v1, u1 - u0, v1 - v0)),
     )

@@ -38,6 +38,9 @@ STEP_MM = 0.5
 """What a drag comes to rest on: the finest mark of a rule in either unit."""
 
 
+FOOT: Place = ("mount", "foot")
+
+
 class Stale(Exception):
     """What was to be changed is something else by now; ``str()`` says what."""
 
@@ -67,7 +70,7 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
         case Remove():
             return replace(draft, job=remove(draft.job, path_of(edit.path)))
         case ClearReadings():
-            return draft.with_file(edit.file, clear_rows(_trace(draft, edit.file)))
+            return _anew(draft, edit.file)
         case AddReading():
             text = _trace(draft, edit.file)
             return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))
@@ -163,6 +166,14 @@ def _named(job: str, place: Place, name: str) -> str:
     if held_at(plain(job), (*place, *inner)) is not None:
         raise Stale(f"{name} is there by now")
     return set_value(job, (*place, *inner), [0, 0, 0])
+
+
+def _anew(draft: Draft, file: str) -> Draft:
+    """The draft without the trace's readings; a foot that stood on the only ones is the rule's until it is placed."""
+    draft = draft.with_file(file, clear_rows(_trace(draft, file)))
+    if any(read_table(text).rows for text in draft.files.values()) or held_at(plain(draft.job), FOOT) is None:
+        return draft
+    return replace(draft, job=remove(draft.job, FOOT))
 
 
 def _trace(draft: Draft, file: str) -> str:

@@ -20,14 +20,16 @@ from plategen.checks.finding import VERDICTS, must_stop
 from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
+from plategen.delivery.starter import is_example
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
 from plategen.page.draft import Draft, Drawn, plain
-from plategen.page.draw import drawing
+from plategen.page.draw import drawing, sketch
 from plategen.page.form import all_inputs
 from plategen.page.history import ANY_TAB, History
+from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -39,6 +41,9 @@ ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks"
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
+
+FEWEST_DRAWN = 2
+"""Readings from which a trace that is being typed is drawn."""
 
 SHOWN_AT_ONCE = 6
 """Checks of different kinds that are shown without being asked for, though they hold."""
@@ -128,7 +133,7 @@ def page(moment: Moment) -> str:
     parts = {name: moment.part(name) for name in ALWAYS}
     whole: str = _template("page.html").render(
         title=_title(moment.draft),
-        units=view.units_of(moment.draft),
+        units=units_of(moment.draft),
         version=moment.version,
         parts={name: Markup(text) for name, text in parts.items()},
         marks={name: mark(text) for name, text in parts.items()},
@@ -154,6 +159,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "unsaved": moment.unsaved,
         "can_undo": moment.history.undoable() is not None,
         "disk": moment.disk,
+        "example": is_example(moment.draft.job, moment.draft.files),
         "clash": None if moment.theirs is None else view.clash_of(moment.draft, moment.theirs, moment.job_file),
     }
 
@@ -168,6 +174,9 @@ def _files(moment: Moment, _: str) -> str:
 
 def _drawing(moment: Moment, trace: str) -> str:
     work, saved = moment.drawn.work, moment.saved_drawn.work
+    typed = typed_points(moment.draft, trace) if moment.drawn.refusal is not None else ()
+    if len(typed) >= FEWEST_DRAWN and not _is_of(work, typed):
+        return f"<div>{sketch(typed, units_of(moment.draft))}</div>"
     if work is None:
         return '<p class="soft">The drawing appears as soon as the numbers and readings are there.</p>'
     ghost = saved if saved is not None and moment.unsaved else None
@@ -175,11 +184,16 @@ def _drawing(moment: Moment, trace: str) -> str:
     return f"<div{stale}>{drawing(work, ghost, trace)}</div>"
 
 
+def _is_of(work: Work | None, points: tuple[complex, ...]) -> bool:
+    """Whether the bracket that was drawn last stands on these readings."""
+    return work is not None and any(tuple(r.point for r in f.trace.readings) == points for f in work.rail.traces)
+
+
 def _readings(moment: Moment, _: str) -> str:
     bracket = plain(moment.draft.job).get("bracket", {})
     entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
     traced = entry is None or entry.stands_on == "rail"
-    return _macro("readings")(list(view.traces_of(moment.draft)), traced)
+    return _macro("readings")(list(traces_of(moment.draft)), traced)
 
 
 def _checks(moment: Moment, _: str) -> str:
@@ -206,7 +220,7 @@ def _fields(moment: Moment, _: str) -> str:
     saved = {i.path: i.text for i in all_inputs(view.form_of(moment.saved))}
     form = {i.path: [i.text, int(saved.get(i.path, "") != i.text)] for i in all_inputs(view.form_of(moment.draft))}
     rows: dict[str, list[object]] = {}
-    for trace in view.traces_of(moment.draft):
+    for trace in traces_of(moment.draft):
         for row in trace.rows:
             name = f"{trace.file}#{row.line}"
             form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}

@@ -33,6 +33,7 @@ class Session:
 
     def __init__(self, folder: Folder) -> None:
         self.folder = folder
+        folder.tidy()
         self.saved: Draft = folder.read()
         self.history = History(self.saved)
         self.saved_drawn: Drawn = redraw(self.saved, job_file=folder.job_file)

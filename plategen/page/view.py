@@ -15,7 +15,6 @@ import numpy as np
 from plategen.checks.finding import Finding, Verdict, worst_first
 from plategen.draw.svg import number
 from plategen.ground.cure import Cure
-from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -25,9 +24,9 @@ from plategen.page.change_units import bare_lengths
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
-from plategen.page.trace_edit import MOST_ROWS, Row, read_table
+from plategen.page.trace_edit import Row, read_table
+from plategen.page.trace_rows import units_of
 from plategen.rail.trace import FittedTrace
-from plategen.rail.trace_columns import units_in_file
 from plategen.steering.skeleton import skeleton
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
@@ -48,11 +47,6 @@ MARGIN = 0.06
 """Places of the slider, and the room about the drawing over its size."""
 
 _LINE = re.compile(r"line (\d+)")
-
-
-def units_of(draft: Draft) -> Units:
-    """The units of a draft; inches while it says none."""
-    return "mm" if plain(draft.job).get("units") == "mm" else "in"
 
 
 def form_of(draft: Draft) -> Group:
@@ -102,43 +96,6 @@ def _is_unknown(key: str) -> bool:
         return key != "" and form_at(path_of(key)) is None
     except Refusal:
         return False
-
-
-@dataclass(frozen=True, slots=True)
-class TraceRows:
-    """A trace as a table to type in."""
-
-    file: str
-    names: tuple[str, str]  # Of its two columns.
-    rows: tuple[Row, ...]
-    unit: Units  # Of a bare number.
-    next_station: str  # Where the next reading is likely to be taken, "" if that cannot be told.
-    too_long: bool  # To be laid out.
-    unread: str = ""  # Why it is there and cannot be read, "" if it can.
-
-
-def traces_of(draft: Draft) -> Iterator[TraceRows]:
-    """The traces that a draft names, as tables."""
-    revision = plain(draft.job).get("revision")
-    for name in named_files(draft.job):
-        if isinstance(revision, dict) and revision.get("notes") == name:
-            continue
-        text = draft.files.get(name, "")
-        table, unit = read_table(text), units_in_file(text, units_of(draft))
-        long = len(table.rows) > MOST_ROWS
-        rows = () if long else table.rows
-        yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long, draft.unread.get(name, ""))
-
-
-def _next(rows: tuple[Row, ...], unit: Units) -> str:
-    """The last station and the step before it, once more."""
-    if len(rows) < 2:
-        return ""
-    try:
-        last, before = (LENGTH.read(row.first, unit) for row in (rows[-1], rows[-2]))
-    except Refusal:
-        return ""
-    return Show(unit).short(2 * last - before).removesuffix(".0") if last > before else ""
 
 
 @dataclass(frozen=True, slots=True)

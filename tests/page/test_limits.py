@@ -10,6 +10,7 @@ import pytest
 
 from plategen.page import access
 from plategen.page.access import MOST_BODY
+from plategen.page.app import MOST_LISTENERS
 
 
 def raw(served, data: bytes, *, wait: float = 20.0) -> bytes:
@@ -143,6 +144,21 @@ def test_news_reach_every_tab_and_dropped_ones_are_forgotten(served):
         sock.close()
     with served.client() as client:
         assert client.get("/news?seen=x").status_code == 400
+
+
+def test_no_more_listen_than_are_let_in(served):
+    """Before, of seventy that asked at once all were let in."""
+    ends = [socket.create_connection(("127.0.0.1", served.port), 20) for _ in range(70)]
+    for sock in ends:
+        sock.sendall(f"GET /news?seen=1 HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode())
+    told = [sock.recv(100)[9:12] for sock in ends]
+    assert (told.count(b"200"), told.count(b"503")) == (MOST_LISTENERS, 70 - MOST_LISTENERS)
+    for sock in ends:
+        sock.close()
+    served.post("/change", {"edits": [{"do": "set", "path": "bracket.toe", "text": "1"}]})
+    with socket.create_connection(("127.0.0.1", served.port), 20) as late:
+        late.sendall(f"GET /news?seen=1 HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode())
+        assert late.recv(100)[9:12] == b"200", "those that went make room"
 
 
 def _until(sock: socket.socket, words: bytes) -> None:

@@ -4,9 +4,11 @@ import random
 import shutil
 import statistics
 import time
+import tomllib
 
 import pytest
 
+from plategen.delivery.starter import lay_out
 from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.make import carry_through
@@ -15,7 +17,7 @@ from plategen.page.draft import redraw
 from plategen.page.edits import Stale, edited
 from plategen.page.history import History
 from plategen.page.parts import Moment, update
-from plategen.page.request import Drag, Set, SetReading
+from plategen.page.request import AddReading, ClearReadings, Drag, Set, SetReading
 from plategen.page.trace_edit import read_table
 from tests.page.conftest import PROFILES
 
@@ -117,10 +119,10 @@ def test_nothing_outside_the_folder_is_read(job):
     (job.parent / "secret.csv").write_text("station,offset\n0,1\n1,1\n2,1\n")
     folder = Folder(job)
     draft = edited(folder.read(), [Set("rail.trace[0].file", "../secret.csv")], redraw(folder.read()))
-    assert folder.fetch(["../secret.csv", "/etc/passwd", "..", "a/../../secret.csv"]) == {}
+    assert folder.fetch(["../secret.csv", "/etc/passwd", "..", "a/../../secret.csv"]) == ({}, {})
     assert redraw(draft).refusal is not None
     (job / "link.csv").symlink_to(job.parent / "secret.csv")
-    assert folder.fetch(["link.csv"]) == {}
+    assert folder.fetch(["link.csv"]) == ({}, {})
 
 
 def test_a_change_of_what_is_something_else_by_now_is_refused(job):
@@ -133,8 +135,6 @@ def test_a_change_of_what_is_something_else_by_now_is_refused(job):
 
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_drags_come_to_rest_on_the_rules_marks(units, tmp_path):
-    from plategen.delivery.starter import lay_out
-
     lay_out(tmp_path / "new", units)
     draft = Folder(tmp_path / "new").read()
     drawn = redraw(draft)
@@ -167,6 +167,28 @@ def test_a_reading_off_two_straightedges_is_typed_and_not_dragged():
         line = read_table(draft.text_of(file)).rows[0].line
         with pytest.raises(Refusal, match="read off two straightedges"):
             edited(draft, [Drag("reading", 50.0, 30.0, file, line)], drawn)
+
+
+def test_a_trace_is_drawn_from_its_second_reading_and_the_foot_follows_it(tmp_path):
+    """Before, nothing of it was drawn, and the sample's foot complained of every trace that was another."""
+    lay_out(tmp_path / "new", "in")
+    draft = Folder(tmp_path / "new").read()
+    saved = drawn = redraw(draft)
+    assert "not your numbers" in moment(0, draft, drawn, saved).part("notice")
+    draft = edited(draft, [ClearReadings("front.csv")], drawn)
+    assert "foot" not in tomllib.loads(draft.job)["mount"]
+    shown = []
+    for station in range(15):
+        draft = edited(draft, [AddReading("front.csv", (str(station), "1 1/2", ""))], drawn)
+        drawn = redraw(draft, drawn)
+        shown.append(moment(station, draft, drawn, saved).part("drawing"))
+    assert "What is typed" not in shown[0]
+    assert "2 readings as typed" in shown[1]
+    assert "3 readings as typed" in shown[2] or "seen along the pin" in shown[2]
+    assert drawn.refusal is None, str(drawn.refusal)
+    assert "not your numbers" not in moment(20, edited(draft, [Set("title", "Mine")], drawn), drawn, saved).part(
+        "notice"
+    )
 
 
 def test_every_profile_opens(tmp_path):

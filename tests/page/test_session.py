@@ -307,6 +307,20 @@ def test_what_was_not_saved_is_there_again_after_a_power_cut(job):
     assert "toe = 1\n" in (job / "job.toml").read_text()
 
 
+def test_what_a_killed_save_left_lying_is_taken_away(job):
+    left = [job / name for name in (".job.toml.0a1b2c3d.part", ".front.csv.ffffffff.part")]
+    left += [job / ".plategen-not-saved.json.4711.part"]
+    own = job / ".mine.part"
+    for path in (*left, own):
+        path.write_text("half a fi")
+
+    async def do(session):
+        pass
+
+    with_session(job, do)
+    assert [path.exists() for path in (*left, own)] == [False, False, False, True]
+
+
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"job": 1, "files": {}}', '{"job": "[[[", "files": {}}'])
 def test_a_spoilt_autosave_is_passed_over(job, text):
     (job / ".plategen-not-saved.json").write_text(text)

@@ -1,9 +1,10 @@
 /* Takes hold of what the drawing lets go: the pin, the foot's ends, a reading. A finger need not hit it, only be near.
    The drawing follows from the server; while one answer is on its way, only the latest place waits to be sent. */
-const NEAR_PX = 34;
+const NEAR_PX = 34, DEAD_PX = 4, REST_MS = 300;
 
-export function holdDrawing(board, ask) {
+export function holdDrawing(board, ask, unlock) {
   let held = null, count = 0;
+  const locked = () => unlock.getAttribute("aria-pressed") !== "true"; // what was measured is not moved by mistake
 
   function scale(svg) {
     return { matrix: svg.getScreenCTM(), back: svg.getScreenCTM().inverse() };
@@ -14,6 +15,7 @@ export function holdDrawing(board, ask) {
     const { matrix } = scale(svg);
     let best = null;
     for (const mark of svg.querySelectorAll("[data-hold]")) {
+      if (mark.dataset.hold === "reading" && locked()) continue;
       const at = new DOMPoint(Number(mark.dataset.u), -Number(mark.dataset.v)).matrixTransform(matrix);
       const bias = mark.dataset.hold === "reading" ? 6 : 0; // the pin and the foot go first where marks crowd
       const far = Math.hypot(at.x - x, at.y - y) + bias;
@@ -43,34 +45,72 @@ export function holdDrawing(board, ask) {
     ask("/state");
   }
 
-  board.addEventListener("touchstart", (event) => {
-    const touch = event.changedTouches[0];
-    if (nearest(touch.clientX, touch.clientY)) event.preventDefault();
-  }, { passive: false });
-  board.addEventListener("pointerdown", (event) => {
-    if (event.button !== 0) return;
-    const what = nearest(event.clientX, event.clientY);
-    if (!what) return;
+  function begin(event, what) {
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(scale(what.svg).back);
-    held = { ...what, ...scale(what.svg), from: at, gesture: `drag ${Date.now()} ${count++}`, next: null, moved: false };
-    board.setPointerCapture(event.pointerId);
+    held = {
+      ...what, ...scale(what.svg), from: at, x: event.clientX, y: event.clientY,
+      gesture: `drag ${Date.now()} ${count++}`, next: null, moved: false,
+    };
     document.body.classList.add("holding");
-    event.preventDefault();
-  });
-  board.addEventListener("pointermove", (event) => {
-    if (!held) {
-      board.classList.toggle("near", event.pointerType === "mouse" && Boolean(nearest(event.clientX, event.clientY)));
-      return;
-    }
+  }
+  function drag(event) {
+    if (!held.moved && Math.hypot(event.clientX - held.x, event.clientY - held.y) < DEAD_PX) return; // a hand that trembles
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(held.back);
     held.next = [Number(held.u) + at.x - held.from.x, Number(held.v) - (at.y - held.from.y)];
     held.moved = true;
     follow(held);
-  });
-  for (const end of ["pointerup", "pointercancel"]) board.addEventListener(end, () => {
+  }
+  function release() {
     const what = held;
     held = null;
     if (what && !what.busy) settle();
+  }
+  async function cancel() { // as it was before the hand took hold
+    const what = held;
+    held = null;
+    if (!what) return;
+    what.next = null;
+    if (what.moved) await ask("/undo", { gesture: what.gesture }).catch(() => {});
+    settle();
+  }
+  document.addEventListener("keydown", (event) => { if (event.key === "Escape" && held) { event.preventDefault(); cancel(); } });
+
+  board.addEventListener("pointerdown", (event) => { // a mouse or a pen takes hold at once
+    if (event.button !== 0 || event.pointerType === "touch") return;
+    const what = nearest(event.clientX, event.clientY);
+    if (!what) return;
+    begin(event, what);
+    board.setPointerCapture(event.pointerId);
+    event.preventDefault();
+  });
+  board.addEventListener("pointermove", (event) => {
+    if (event.pointerType === "touch") return;
+    if (held) drag(event);
+    else board.classList.toggle("near", Boolean(nearest(event.clientX, event.clientY)));
+  });
+  board.addEventListener("pointerup", (event) => { if (event.pointerType !== "touch") release(); });
+  board.addEventListener("pointercancel", (event) => { if (event.pointerType !== "touch") cancel(); });
+
+  // a finger takes hold once it has rested; one that moves on at once scrolls the page
+  let resting = 0, down = null;
+  board.addEventListener("touchstart", (event) => {
+    const touch = event.changedTouches[0], what = nearest(touch.clientX, touch.clientY);
+    clearTimeout(resting);
+    if (held || event.touches.length > 1) return void cancel();
+    down = touch;
+    if (what) resting = setTimeout(() => { begin(down, what); navigator.vibrate?.(20); }, REST_MS);
+  }, { passive: true });
+  board.addEventListener("touchmove", (event) => {
+    const touch = event.changedTouches[0];
+    if (held) { event.preventDefault(); drag(touch); }
+    else if (!down || Math.hypot(touch.clientX - down.clientX, touch.clientY - down.clientY) > 2 * DEAD_PX) clearTimeout(resting);
+  }, { passive: false });
+  board.addEventListener("touchend", () => { clearTimeout(resting); release(); });
+  board.addEventListener("touchcancel", () => { clearTimeout(resting); cancel(); });
+  board.addEventListener("contextmenu", (event) => { if (held) event.preventDefault(); });
+
+  unlock.addEventListener("click", () => {
+    unlock.setAttribute("aria-pressed", String(locked()));
   });
 
   const keys = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };

@@ -21,6 +21,7 @@ export function offerFractions(strip) {
   const small = matchMedia("(pointer: coarse), (max-width: 700px)");
 
   document.addEventListener("focusin", (event) => {
+    if (strip.contains(event.target)) return;
     field = event.target.matches?.("input[data-frac]") ? event.target : null;
     strip.hidden = !(field && small.matches);
     document.body.classList.toggle("typing", !strip.hidden);
@@ -52,12 +53,22 @@ export function offerFractions(strip) {
     else if (now) { const [over, under] = name.split("/"); field.value = write({ ...now, marks: (32 * over) / under }); }
     field.dispatchEvent(new Event("input", { bubbles: true }));
   });
+  strip.addEventListener("keydown", (event) => { // the arrows go along, Escape goes back to the field
+    const keys = [...strip.children], way = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (event.key === "Escape") field?.focus();
+    if (way) keys.at((keys.indexOf(event.target) + way) % keys.length).focus();
+  });
+  document.addEventListener("keydown", (event) => { // a field with the strip on leads into it, by the arrow down with Alt
+    if (event.altKey && event.key === "ArrowDown" && event.target === field && !strip.hidden) { event.preventDefault(); strip.firstElementChild.focus(); }
+  });
   document.addEventListener("focusout", (event) => {
-    if (switching) return;
+    const inside = (node) => node && (node === field || strip.contains(node)); // from the field to its keys and back
+    if (switching || (field && inside(event.target) && inside(event.relatedTarget))) return;
     strip.hidden = true;
     document.body.classList.remove("typing");
     // a value set by a key of ours is a change like any other
-    if (event.target.matches?.("input[data-frac]") && event.target.value !== (event.target.dataset.was ?? ""))
-      event.target.dispatchEvent(new Event("change", { bubbles: true }));
+    const left = field && strip.contains(event.target) ? field : event.target;
+    if (left.matches?.("input[data-frac]") && left.value !== (left.dataset.was ?? ""))
+      left.dispatchEvent(new Event("change", { bubbles: true }));
   });
 }

@@ -117,7 +117,7 @@ document.addEventListener("keydown", (event) => {
     event.preventDefault();
     act(event.key === "y" || event.shiftKey ? "redo" : "undo");
   } else if (command && event.key === "Delete" && field.closest?.("[data-row]")) one(".take-out", field.closest("[data-row]")).click();
-  else if (field.name && field.tagName === "INPUT" && ["Enter", "ArrowUp", "ArrowDown"].includes(event.key)) step(event, field);
+  else if (!event.altKey && field.name && field.tagName === "INPUT" && ["Enter", "ArrowUp", "ArrowDown"].includes(event.key)) step(event, field);
   else if (event.target.getAttribute?.("role") === "tab" && ["ArrowLeft", "ArrowRight"].includes(event.key)) {
     const other = all("[role=tab]").find((tab) => tab !== event.target);
     tab(other.getAttribute("aria-controls"));
@@ -221,6 +221,6 @@ takeTyping({ ask, wonder });
 putPaper();
 fill(fields);
 if (known) ask("/state"); // what this tab can undo since before it was loaded anew
-holdDrawing(one("[data-part=drawing]"), ask);
+holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"));
 offerFractions(one("#keys"));
 listen();

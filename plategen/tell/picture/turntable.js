@@ -1,12 +1,19 @@
 "use strict";
-/* Turns the bracket by hand: drag, arrow keys or buttons. Far bodies are drawn first, faces turned away are left out. */
+/* Turns the bracket by hand: drag, wheel, two fingers, arrow keys or buttons. Far bodies are drawn first, faces turned
+   away are left out. Run once more for a bracket that has changed, it ends the run before and keeps its view. */
 (() => {
+  const before = window.lastTurntable;
+  before?.stop.abort();
+  window.lastTurntable = null;
   const figure = document.getElementById("turntable");
   if (!figure) return;
+  const stop = new AbortController(), on = { signal: stop.signal };
   const scene = JSON.parse(document.getElementById("turntable-data").textContent);
   const canvas = figure.querySelector("canvas"), said = figure.querySelector("output");
-  const start = { yaw: 0.5, tilt: -0.47, zoom: 1 };
-  let eye = { ...start }, size = 1; // how many pixels a millimetre takes at zoom 1
+  const start = { yaw: 0.5, tilt: -0.47, zoom: 1, x: 0, y: 0 }; // x, y: how far the middle is moved, in pixels
+  let eye = before?.eye ?? { ...start }, named = before?.named ?? start; // the view by name that the frame was fitted to
+  let size = 1; // how many pixels a millimetre takes at zoom 1
+  window.lastTurntable = { stop, get eye() { return eye; }, get named() { return named; } };
   for (const body of scene.bodies)
     for (const face of body.faces) face.normal = normal(face.loops[0]);
 
@@ -47,7 +54,7 @@
     canvas.width = wide * ratio;
     canvas.height = high * ratio;
     const pen = canvas.getContext("2d");
-    pen.setTransform(ratio, 0, 0, ratio, (wide / 2) * ratio, (high / 2) * ratio);
+    pen.setTransform(ratio, 0, 0, ratio, (wide / 2 + eye.x) * ratio, (high / 2 + eye.y) * ratio);
     const scale = eye.zoom * size;
     const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash" };
     const ink = colour("--ink"), soft = colour("--soft");
@@ -84,9 +91,12 @@
     }
   }
   function fit() { // the named view fills the frame
+    const now = eye;
+    eye = named;
     const seen = scene.bodies.flatMap((b) => b.faces.flatMap((f) => f.loops.flat()))
       .map((p) => turn(p.map((v, k) => v - scene.middle[k])));
     const far = (k) => Math.max(...seen.map((p) => Math.abs(p[k]))) * 2 || 1;
+    eye = now;
     size = 0.92 * Math.min(canvas.clientWidth / far(0), canvas.clientHeight / far(1));
   }
   function depth(loop) { return loop.reduce((sum, p) => sum + turn(p)[2], 0) / loop.length; }
@@ -96,38 +106,61 @@
     eye.zoom = Math.max(0.5, Math.min(6, eye.zoom * zoom));
     draw();
   }
+  function pan(x, y) {
+    eye.x += x;
+    eye.y += y;
+    draw();
+  }
   const views = {
     start: () => ({ ...start }),
-    side: () => ({ yaw: 0, tilt: 0, zoom: 1 }),
-    end: () => ({ yaw: -Math.PI / 2, tilt: 0, zoom: 1 }),
-    below: () => ({ yaw: 0, tilt: -1.57, zoom: 1 }),
+    side: () => ({ ...start, yaw: 0, tilt: 0 }),
+    end: () => ({ ...start, yaw: -Math.PI / 2, tilt: 0 }),
+    below: () => ({ ...start, yaw: 0, tilt: -1.57 }),
   };
   const keys = {
     ArrowLeft: [-0.15, 0, 1], ArrowRight: [0.15, 0, 1], ArrowUp: [0, -0.15, 1], ArrowDown: [0, 0.15, 1],
     "+": [0, 0, 1.2], "=": [0, 0, 1.2], "-": [0, 0, 1 / 1.2],
   };
   canvas.addEventListener("keydown", (event) => {
-    if (!keys[event.key]) return;
+    const way = keys[event.key];
+    if (!way) return;
     event.preventDefault();
-    move(...keys[event.key]);
-  });
-  let held = null;
-  canvas.addEventListener("pointerdown", (event) => { held = [event.clientX, event.clientY]; canvas.setPointerCapture(event.pointerId); });
+    if (event.shiftKey && way[2] === 1) pan(200 * way[0], 200 * way[1]);
+    else move(...way);
+  }, on);
+  canvas.addEventListener("wheel", (event) => {
+    event.preventDefault();
+    move(0, 0, Math.exp(-0.0015 * event.deltaY));
+  }, { ...on, passive: false });
+  canvas.addEventListener("contextmenu", (event) => event.preventDefault(), on);
+  const held = new Map(); // pointers that are down, by their number
+  canvas.addEventListener("pointerdown", (event) => {
+    held.set(event.pointerId, [event.clientX, event.clientY]);
+    canvas.setPointerCapture(event.pointerId);
+  }, on);
   canvas.addEventListener("pointermove", (event) => {
-    if (!held) return;
-    move((event.clientX - held[0]) * 0.01, (event.clientY - held[1]) * 0.01, 1);
-    held = [event.clientX, event.clientY];
-  });
-  for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => { held = null; });
+    const last = held.get(event.pointerId), now = [event.clientX, event.clientY];
+    if (!last) return;
+    const [x, y] = [now[0] - last[0], now[1] - last[1]], other = [...held].find(([id]) => id !== event.pointerId)?.[1];
+    held.set(event.pointerId, now);
+    if (other) { // two fingers: nearer as they part, along as they go together
+      move(0, 0, Math.hypot(now[0] - other[0], now[1] - other[1]) / (Math.hypot(last[0] - other[0], last[1] - other[1]) || 1));
+      pan(x / 2, y / 2);
+    } else if (event.shiftKey || event.buttons & 6) pan(x, y);
+    else move(x * 0.01, y * 0.01, 1);
+  }, on);
+  for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, (event) => held.delete(event.pointerId), on);
   for (const button of figure.querySelectorAll("button"))
     button.addEventListener("click", () => {
       const by = button.dataset.turn;
-      if (views[by]) { eye = views[by](); fit(); draw(); said.textContent = button.textContent.trim(); }
+      if (views[by]) { eye = views[by](); named = { ...eye }; fit(); draw(); said.textContent = button.textContent.trim(); }
       else move(0, 0, by === "nearer" ? 1.25 : 0.8);
-    });
+    }, on);
   figure.hidden = false;
-  new ResizeObserver(() => { fit(); draw(); }).observe(canvas);
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+  const watch = new ResizeObserver(() => { fit(); draw(); });
+  watch.observe(canvas);
+  stop.signal.addEventListener("abort", () => watch.disconnect());
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw, on);
   fit();
   draw();
 })();
