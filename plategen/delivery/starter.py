@@ -1,10 +1,11 @@
 """A new job folder: a commented job file and a sample trace, which make a bracket as they stand."""
 
-from collections.abc import Mapping
+import tomllib
+from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -19,10 +20,19 @@ def starter_text(name: str, units: Units) -> str:
     return files("plategen.delivery").joinpath("start", units, name).read_text(encoding="utf-8")
 
 
-def is_example(job: str, traces: Mapping[str, str]) -> bool:
-    """Whether a job's numbers are still the sample's own: its job file, or a trace of its, as it was laid out."""
-    samples = {name: {starter_text(name, units) for units in get_args(Units)} for name in FILES}
-    return job in samples["job.toml"] or any(text in samples["front.csv"] for text in traces.values())
+def is_example(job: Mapping[str, Any], traces: Iterable[str]) -> bool:
+    """Whether a job still holds the sample's own numbers: its trace, or its cylinder under its title."""
+    texts = tuple(traces)
+    return any(
+        starter_text("front.csv", units) in texts or all(job.get(key) == value for key, value in _sample(units).items())
+        for units in get_args(Units)
+    )
+
+
+@cache
+def _sample(units: Units) -> dict[str, Any]:
+    data = tomllib.loads(starter_text("job.toml", units))
+    return {key: data[key] for key in ("title", "cylinder")}
 
 
 def lay_out(folder: Path, units: Units) -> tuple[Path, ...]:

@@ -159,7 +159,8 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "unsaved": moment.unsaved,
         "can_undo": moment.history.undoable() is not None,
         "disk": moment.disk,
-        "example": is_example(moment.draft.job, moment.draft.files),
+        "example": is_example(plain(moment.draft.job), moment.draft.files.values()),
+        "sketched": bool(_sketched(moment)),
         "clash": None if moment.theirs is None else view.clash_of(moment.draft, moment.theirs, moment.job_file),
     }
 
@@ -174,8 +175,7 @@ def _files(moment: Moment, _: str) -> str:
 
 def _drawing(moment: Moment, trace: str) -> str:
     work, saved = moment.drawn.work, moment.saved_drawn.work
-    typed = typed_points(moment.draft, trace) if moment.drawn.refusal is not None else ()
-    if len(typed) >= FEWEST_DRAWN and not _is_of(work, typed):
+    if typed := _sketched(moment, trace):
         return f"<div>{sketch(typed, units_of(moment.draft))}</div>"
     if work is None:
         return '<p class="soft">The drawing appears as soon as the numbers and readings are there.</p>'
@@ -184,9 +184,13 @@ def _drawing(moment: Moment, trace: str) -> str:
     return f"<div{stale}>{drawing(work, ghost, trace)}</div>"
 
 
-def _is_of(work: Work | None, points: tuple[complex, ...]) -> bool:
-    """Whether the bracket that was drawn last stands on these readings."""
-    return work is not None and any(tuple(r.point for r in f.trace.readings) == points for f in work.rail.traces)
+def _sketched(moment: Moment, trace: str = "") -> tuple[complex, ...]:
+    """The readings that are drawn alone; none while what is drawn stands on them."""
+    work = moment.drawn.work
+    typed = typed_points(moment.draft, trace) if moment.drawn.refusal is not None else ()
+    fits = () if work is None else work.rail.traces
+    stands = any(tuple(r.point for r in fit.trace.readings) == typed for fit in fits)
+    return () if stands or len(typed) < FEWEST_DRAWN else typed
 
 
 def _readings(moment: Moment, _: str) -> str:
