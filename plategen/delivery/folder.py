@@ -5,17 +5,21 @@ and from that moment the delivery will be completed: by this process, or, should
 Every old file that gives way is first linked into the folder ``earlier``, then replaced in one step, so each name
 shows either the old file or the new one at every moment. Clocks play no part. Makers of one folder wait for each
 other at a lock that a killed process lets go of.
+
+What lies in the folder may be damaged, or made to harm: a plan is read as a stranger's, it names files of this folder
+alone, and no link is followed out of it.
 """
 
 import contextlib
 import os
 import shutil
-import time
+import stat
 from collections.abc import Iterable, Iterator, Mapping
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 
 import msgspec
 
+from plategen.delivery.lock import lock
 from plategen.ground.refusal import Refusal
 
 EARLIER = "earlier"
@@ -24,13 +28,61 @@ EARLIER = "earlier"
 _UNFINISHED = ".plategen-unfinished"
 _PLAN = "plan.json"
 
+MOST_STATE_BYTES = 60_000_000
+"""More than the longest job's record; what is larger holds something else."""
+
 
 class Plan(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What is still to be done: the new files, the old ones that give way, and the folder that takes them."""
+    """What is still to be done: the new files, the old ones that give way, and the folder that takes them.
+
+    Raises:
+        ValueError: A name leads out of the folder or to what the program itself keeps there.
+    """
 
     new: list[str]
     old: list[str]
     kept: str
+
+    def __post_init__(self) -> None:
+        kept = [self.kept] if self.kept or self.old else []
+        if not all(map(is_file_name, (*self.new, *self.old, *kept))):
+            raise ValueError("names a file that is not in the folder")
+
+
+def is_file_name(name: str) -> bool:
+    """True for the bare name of a file of a delivery, on any system.
+
+    >>> [is_file_name(name) for name in ("ear.dxf", "../rear.csv", "c:x", "earlier", "..", "")]
+    [True, False, False, False, False, False]
+    """
+    bare = name.isprintable() and PureWindowsPath(name).name == name and len(name.encode()) <= 255
+    return bare and name not in ("", "..", EARLIER, _UNFINISHED)
+
+
+def read_state(path: Path) -> bytes | None:
+    """What a file holds that the program keeps in a folder; None if it is not there.
+
+    Raises:
+        Refusal: It is a link, no plain file, or larger than any such file.
+    """
+    try:
+        found = path.lstat()
+        if stat.S_ISREG(found.st_mode) and found.st_size <= MOST_STATE_BYTES:
+            return path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    raise damaged(path)
+
+
+def damaged(path: Path) -> Refusal:
+    """What is said of a file or folder of the program's own that does not hold what the program put there."""
+    return Refusal("is damaged; move it away and make the job anew", place=str(path))
+
+
+def _refuse_no_folder(path: Path) -> None:
+    """Refuse one of the program's own folders that is a link, which might lead anywhere, or a file."""
+    if path.is_symlink() or (os.path.lexists(path) and not path.is_dir()):
+        raise Refusal("is a link or a file where a folder of the program's own belongs; move it away", place=str(path))
 
 
 def refuse_unwritable(folder: Path) -> None:
@@ -92,6 +144,7 @@ def put(folder: Path, files: Mapping[str, bytes], gone: Iterable[str] = (), asid
             )
     if not fresh and not old:
         return None
+    _refuse_not_ours(folder, old)
     kept = _free(folder / EARLIER, aside) if old else None
     unfinished = folder / _UNFINISHED
     try:
@@ -136,11 +189,13 @@ def put_new(folder: Path, files: Mapping[str, bytes]) -> None:
 def _finish(folder: Path) -> None:
     """Carry out the plan that stands in the folder, from wherever it stopped; without a plan, clear what was begun."""
     unfinished = folder / _UNFINISHED
+    _refuse_no_folder(unfinished)
     if not unfinished.exists():
         return
     plan = _plan(unfinished / _PLAN)
     if plan is not None:
         new, kept = unfinished / "new", folder / EARLIER / plan.kept
+        _refuse_strange(folder, plan)
         for name in plan.old:
             if (new / name).exists() or name not in plan.new:
                 _keep(folder / name, kept)
@@ -155,13 +210,37 @@ def _finish(folder: Path) -> None:
     shutil.rmtree(unfinished)
 
 
+def _refuse_not_ours(folder: Path, old: Iterable[str]) -> None:
+    """Refuse, before a plan stands, a folder in which the old files could not all give way."""
+    earlier, here, user = folder / EARLIER, folder.stat(), getattr(os, "geteuid", int)()
+    _refuse_no_folder(earlier)
+    sticky = here.st_mode & stat.S_ISVTX and user not in (0, here.st_uid)
+    held = [path for path in (folder / name for name in old) if sticky and path.lstat().st_uid != user]
+    shut = [path for path in (folder, earlier) if path.exists() and not os.access(path, os.W_OK | os.X_OK)]
+    unread = [path for path in (folder / name for name in old) if path.exists() and not os.access(path, os.R_OK)]
+    for path in (*shut, *held, *unread):
+        raise Refusal("is another user's and cannot give way; give a folder of your own", place=str(path))
+
+
 def _plan(path: Path) -> Plan | None:
+    data = read_state(path)
     try:
-        return msgspec.json.decode(path.read_bytes(), type=Plan)
-    except FileNotFoundError:
-        return None
-    except msgspec.DecodeError:
-        raise Refusal("is damaged; move the folder that holds it away and make the job anew", place=str(path)) from None
+        return None if data is None else msgspec.json.decode(data, type=Plan)
+    except (msgspec.DecodeError, ValueError, RecursionError):
+        raise damaged(path) from None
+
+
+def _refuse_strange(folder: Path, plan: Plan) -> None:
+    """Refuse, before anything is moved, a plan whose folders are links or whose files are none."""
+    new = folder / _UNFINISHED / "new"
+    for own in (new, folder / EARLIER, *([folder / EARLIER / plan.kept] if plan.kept else [])):
+        _refuse_no_folder(own)
+    for path in (*(new / name for name in plan.new), *(folder / name for name in (*plan.old, *plan.new))):
+        if path.is_dir() and not path.is_symlink():
+            raise Refusal("is a folder where a file belongs; move it away", place=str(path))
+    for path in (new / name for name in plan.new):
+        if path.is_symlink():
+            raise damaged(path)
 
 
 def _keep(old: Path, kept: Path) -> None:
@@ -180,9 +259,12 @@ def _keep(old: Path, kept: Path) -> None:
 
 
 def _is_kept(old: Path, kept: Path) -> bool:
-    """True when ``kept`` holds what ``old`` holds now; a file that came since is another."""
+    """True when ``kept`` holds what ``old`` holds now; a file that came since is another, and so is a link."""
+    copy = kept / old.name
     try:
-        return _is_same(kept / old.name, old.read_bytes())
+        if old.is_symlink() or copy.is_symlink():
+            return os.readlink(old) == os.readlink(copy)
+        return old.is_file() and _is_same(copy, old.read_bytes())
     except OSError:
         return False
 
@@ -242,56 +324,3 @@ def _refused(folder: Path, error: OSError, *, planned: bool) -> Refusal:
             place=str(folder),
         )
     return Refusal(f"{why}; make room or give another folder; nothing in it was changed", place=str(folder))
-
-
-@contextlib.contextmanager
-def lock(folder: Path) -> Iterator[None]:
-    """A folder to one process at a time; whoever else asks waits. A missing folder is made.
-
-    The lock is on the folder itself where the system can, so that nothing is left lying in it.
-
-    Raises:
-        OSError: The folder cannot be made or opened.
-    """
-    try:
-        import fcntl
-    except ImportError:  # no such lock on this system: a folder is made by one only
-        with _file_lock(folder / ".being-made"):
-            yield
-        return
-    while True:
-        folder.mkdir(parents=True, exist_ok=True)
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX)
-            if _is_still(handle, folder):
-                yield
-                return
-        finally:
-            os.close(handle)
-
-
-def _is_still(handle: int, folder: Path) -> bool:
-    """True when the folder was not removed or replaced while we waited for its lock."""
-    try:
-        return os.path.samestat(os.fstat(handle), os.stat(folder))
-    except FileNotFoundError:
-        return False
-
-
-@contextlib.contextmanager
-def _file_lock(path: Path) -> Iterator[None]:
-    """A lock by a file held open: such systems remove no file that another process holds."""
-    while True:
-        with contextlib.suppress(OSError):
-            path.unlink()  # left by a killed run
-        with contextlib.suppress(OSError):
-            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR)
-            break
-        time.sleep(0.05)
-    try:
-        yield
-    finally:
-        os.close(handle)
-        with contextlib.suppress(OSError):
-            path.unlink()

@@ -6,14 +6,20 @@ from pathlib import Path
 
 import msgspec
 
+from plategen.delivery.folder import damaged, is_file_name, read_state
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.job import Job
+from plategen.job.limits import refuse_beyond_limits
+from plategen.rail.reading import refuse_no_trace
 from plategen.rail.trace import Mark, Reading, Trace, UnreadBend
 
 RECORD = "revision.json"
 """The record's name."""
+
+MOST_LETTERS = 6
+"""Letters of a revision: 64 million deliveries into one folder."""
 
 
 class RecordedBend(msgspec.Struct, frozen=True, kw_only=True):
@@ -105,6 +111,8 @@ class Record(msgspec.Struct, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         Stamp(self.letter, self.fingerprint)  # refuses a letter that is none
+        if len(self.letter) > MOST_LETTERS or not all(map(is_file_name, self.files)):
+            raise ValueError("no record of a delivery")
 
     @property
     def stamp(self) -> Stamp:
@@ -115,13 +123,19 @@ class Record(msgspec.Struct, frozen=True, kw_only=True):
         """The job and the traces that the delivery was made from.
 
         Raises:
-            Refusal: They come from another version of the program.
+            Refusal: They come from another version of the program, or are none that it would have read.
         """
         try:
             inputs = msgspec.json.decode(self.inputs, type=Inputs)
-        except (msgspec.DecodeError, ValueError) as error:
+            refuse_beyond_limits(inputs.job)
+            traces = tuple(recorded.trace for recorded in inputs.traces)
+            if bool(traces) != bool(inputs.job.rail.trace):  # fit notes may have made two of one
+                raise ValueError("other traces than the job names")
+            for trace in traces:
+                refuse_no_trace(trace)
+        except (msgspec.DecodeError, ValueError, RecursionError, Refusal) as error:
             raise Refusal("does not hold the inputs of a delivery; make the job anew") from error
-        return inputs.job, tuple(recorded.trace for recorded in inputs.traces)
+        return inputs.job, traces
 
 
 def read_record(folder: Path) -> Record | None:
@@ -130,14 +144,11 @@ def read_record(folder: Path) -> Record | None:
     Raises:
         Refusal: The record is damaged.
     """
+    data = read_state(folder / RECORD)
     try:
-        text = (folder / RECORD).read_bytes()
-    except (FileNotFoundError, NotADirectoryError):
-        return None
-    try:
-        return msgspec.json.decode(text, type=Record)
+        return None if data is None else msgspec.json.decode(data, type=Record)
     except (msgspec.DecodeError, ValueError, RecursionError):
-        raise Refusal("is damaged; move it away and make the job anew", place=str(folder / RECORD)) from None
+        raise damaged(folder / RECORD) from None
 
 
 def record_bytes(source: Source) -> bytes:

@@ -21,7 +21,8 @@ from types import MappingProxyType
 
 import msgspec
 
-from plategen.delivery.folder import lock, sync, write_whole
+from plategen.delivery.folder import sync, write_whole
+from plategen.delivery.lock import lock
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files, plain

@@ -178,6 +178,25 @@ def refuse_crossing(trace: Trace) -> None:
         )
 
 
+def refuse_no_trace(trace: Trace) -> None:
+    """Refuse a trace, got from elsewhere than a trace file, that no trace file could have given.
+
+    Raises:
+        Refusal: It has too few readings, they lie too far off or in no order, or they cross their own path.
+    """
+    _refuse_too_few(list(trace.readings), trace.round_corner)
+    points = [reading.point for reading in trace.readings]
+    stations = [point.real for point in points]
+    beside = (*trace.bend.beside, trace.bend.point or 0j, complex(trace.bend.radius_mm or 0.0)) if trace.bend else ()
+    everywhere = (*points, *trace.noted, *beside, complex(trace.plane_mm))
+    far = any(not max(abs(p.real), abs(p.imag)) <= FARTHEST_MM for p in everywhere)
+    error = trace.read_error_mm
+    wild = error is not None and not 0.0 < error <= FARTHEST_MM
+    if far or wild or not (trace.round_corner or stations == sorted(stations)) or len(points) > MOST_LINES:
+        raise Refusal("readings in their order, none more than 100 m off, are right", place=trace.file[:60])
+    refuse_crossing(trace)
+
+
 def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None, float | None]:
     """The columns, the readings in the file's order, and the units and the reading error that the file itself says."""
     if (junk := _JUNK(text)) is not None:
