@@ -226,6 +226,7 @@ DISK = {
     "job.load",
     "delivery.deliver",
     "delivery.folder",
+    "delivery.lock",
     "delivery.record",
     "delivery.starter",
     "page.disk",

@@ -188,7 +188,9 @@ def _rail_surface(rail: RailOrTube, middle: float, reach_mm: float) -> Surface:
         places = [middle]  # straight along the pin, and the cylinder is widest in its middle
     chains = [_section(rail, w) for w in places]
     places = [w for w, chain in zip(places, chains, strict=True) if chain]
-    runs = [_sampled(chain) for chain in chains if chain]
+    runs = [_sampled(chain) for chain in chains if chain] or [
+        _sampled(rail.section(middle))
+    ]  # which says why there is none
     points = np.concatenate([_placed(run, w) for run, w in zip(runs, places, strict=True)], axis=1)
 
     def closer(at: Vector, scale: float) -> Floats:
@@ -197,7 +199,7 @@ def _rail_surface(rail: RailOrTube, middle: float, reach_mm: float) -> Surface:
         fine = [low + (high - low) * j / CLOSER_SLICES for j in range(CLOSER_SLICES + 1)] if high > low else [low]
         seen = ((_section(rail, w), w) for w in fine)
         runs = [_placed(_about(chain, complex(at[0], at[1]), scale), w) for chain, w in seen if chain]
-        return np.concatenate(runs, axis=1)
+        return np.concatenate(runs, axis=1) if runs else points
 
     on: Literal["rail", "tube"] = "tube" if isinstance(rail, Tube) else "rail"
     return Surface(on, on, points, closer)

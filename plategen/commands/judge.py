@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import click
 
-from plategen.commands.one_line import INTERRUPTED, JOB, STOPPED, at_terminal, in_units, say, say_json, working
+from plategen.commands.one_line import INTERRUPTED, JOB, PATH, STOPPED, at_terminal, in_units, say, say_json, working
 from plategen.ground.show import Show
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ Form: TypeAlias = Literal["table", "csv", "json"]
     help="Run a number of the job over a range, like weld.leg=3/16:3/8:1/16; up to three, the last one fastest.",
 )
 @click.option("--apply", is_flag=True, help="Write the cures of what stops into a copy of the job.")
-@click.option("--out", type=click.Path(path_type=Path), help="With --apply: the copy's folder; JOB-cured if left out.")
+@click.option("--out", type=PATH, help="With --apply: the copy's folder; JOB-cured if left out.")
 @click.option("--csv", "as_csv", is_flag=True, help="With --vary: for other programs.")
 @click.option("--jobs", type=click.IntRange(1, 256), default=1, show_default=True, help="With --vary: processes.")
 def judge(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import JOB, STOPPED, in_units, say, working
+from plategen.commands.one_line import JOB, PATH, STOPPED, in_units, say, working
 from plategen.commands.revise import recorded_work
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @JOB
-@click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; outputs/<job folder> if left out.")
+@click.option("--out", type=PATH, help="Folder to write into; outputs/<job folder> if left out.")
 @click.option(
     "--paper",
     type=click.Choice(PAPERS, case_sensitive=False),

@@ -13,13 +13,24 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import click
 
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import Refusal, shortened
 from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
-JOB = click.argument("job", type=click.Path(path_type=Path))
+
+class _Named(click.Path):
+    """A path that has a name: an empty one would stand for the folder one happens to stand in."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if not str(value).strip():
+            self.fail("the name is empty; the name of a file or a folder is right, . for this one", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+PATH, FILE = _Named(path_type=Path), _Named(path_type=Path, dir_okay=False)
+JOB = click.argument("job", type=PATH)
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="For other programs.")
 UNITS = click.Choice(["in", "mm"])
 """Words that several commands take, the choices for the shell to complete without loading what is chosen among."""
@@ -75,7 +86,9 @@ def say(as_json: bool, report: Callable[[], Any], lines: Callable[[], Iterable[s
 STOPPED = 1
 REFUSED = 2
 INTERRUPTED = 130
-"""Exit statuses beside 0; the last is what a shell gives for Ctrl-C."""
+MOST_WORD, MOST_LINE = 160, 1000
+"""Exit statuses beside 0, the last what a shell gives for Ctrl-C; signs shown of a word, which may be a path, and of a
+line."""
 
 
 class OneLineErrors(click.Group):
@@ -131,7 +144,7 @@ class OneLineErrors(click.Group):
 
 
 def _say_and_leave(line: str, status: int) -> None:
-    click.echo(" ".join(line.split()), err=True)
+    click.echo(shortened(" ".join(shortened(word, MOST_WORD) for word in line.split()), MOST_LINE), err=True)
     sys.exit(status)
 
 

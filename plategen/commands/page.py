@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from plategen.checks.caution import SHORT
-from plategen.commands.one_line import UNITS
+from plategen.commands.one_line import PATH, UNITS
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 
@@ -14,7 +14,7 @@ NEW = "new-bracket"
 
 
 @click.command()
-@click.argument("job", required=False, type=click.Path(path_type=Path))
+@click.argument("job", required=False, type=PATH)
 @click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; the first free one if left out.")
 @click.option("--share", is_flag=True, help="Let phones on the shop's network in, each by a link that works once.")
 @click.option("--units", type=UNITS, default="in", show_default=True, help="For a new job.")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import AS_JSON, STOPPED, in_units, say, working
+from plategen.commands.one_line import AS_JSON, PATH, STOPPED, in_units, say, working
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("old", type=click.Path(path_type=Path))
-@click.argument("new", type=click.Path(path_type=Path))
+@click.argument("old", type=PATH)
+@click.argument("new", type=PATH)
 @AS_JSON
 @click.option("--keep-welds", is_flag=True, help='As keep = "welds" in the new job: what can be done without cutting.')
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for a page with both drawn over each other.")
+@click.option("--out", type=PATH, help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
     from plategen.checks.finding import must_stop

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import UNITS
+from plategen.commands.one_line import PATH, UNITS
 from plategen.ground.unit import Units
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=PATH)
 @click.option("--units", type=UNITS, default="in", show_default=True, help="What you measure in.")
 def start(folder: Path, units: Units) -> None:
     """Lay out a new job FOLDER: a commented job file and a sample trace."""

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from plategen.commands.one_line import FILE
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS_MM, USUAL_PAPER
 
@@ -17,7 +18,7 @@ from plategen.paper.size import PAPERS_MM, USUAL_PAPER
     show_default=True,
     help="What they are printed on.",
 )
-@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), default="target.pdf", show_default=True)
+@click.option("-o", "--out", type=FILE, default="target.pdf", show_default=True)
 def target(pages: int, paper: str, out: Path) -> None:
     """Print pages to lay beside a cardboard pattern, or a plate, that is photographed."""
     from plategen.delivery.folder import locked, put

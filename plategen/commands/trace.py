@@ -6,16 +6,16 @@ from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import AS_JSON, UNITS, in_units, say_json
+from plategen.commands.one_line import AS_JSON, FILE, PATH, UNITS, in_units, say_json
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=PATH)
 @click.option("--units", type=UNITS, help="For bare numbers, unless FILE says; else the job's, and inches without one.")
 @click.option("--alone", is_flag=True, help="Leave the job.toml beside FILE unread.")
-@click.option("--picture", type=click.Path(path_type=Path, dir_okay=False), help="An SVG file to draw the fit into.")
+@click.option("--picture", type=FILE, help="An SVG file to draw the fit into.")
 @click.option("--ascii", "as_ascii", is_flag=True, help="Draw with the signs of every typewriter.")
 @AS_JSON
 def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as_ascii: bool, as_json: bool) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import JOB, STOPPED, UNITS, in_units, say_json, working
+from plategen.commands.one_line import JOB, PATH, STOPPED, UNITS, in_units, say_json, working
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -25,7 +25,7 @@ MOST_PLAY_MM = 100.0
 
 @click.command()
 @JOB
-@click.argument("plate", type=click.Path(path_type=Path))
+@click.argument("plate", type=PATH)
 @click.option("--as", "name", default="", help="The job's plate whose place it takes; the best fitting if left out.")
 @click.option("--play", default="0", show_default=True, help="How far the pin may slide along the cylinder's line.")
 @click.option("--turn", default=180.0, show_default=True, help="Degrees the plate may turn from how it is drawn.")
@@ -38,7 +38,7 @@ MOST_PLAY_MM = 100.0
     show_default=True,
     help="What the trim line is printed on.",
 )
-@click.option("--out", type=click.Path(path_type=Path), help="outputs/<job folder>/trim if left out.")
+@click.option("--out", type=PATH, help="outputs/<job folder>/trim if left out.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs; writes no files.")
 def trim(
     job: Path, plate: Path, name: str, play: str, turn: float, this_face: bool, units: Units | None, paper: str,
@@ -92,7 +92,8 @@ def trim(
 def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
     """The plate; in the other unit when only so a hole takes the pin and the file does not say its unit."""
     from plategen.cut.dxf import MM_PER
-    from plategen.revision.dxf_open import MOST_BYTES, open_plate, refuse_too_large
+    from plategen.revision.dxf_load import MOST_BYTES, refuse_too_large
+    from plategen.revision.dxf_open import open_plate
 
     if not path.is_file():
         raise Refusal("there is no such file; a DXF file is right")

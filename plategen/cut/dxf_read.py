@@ -6,7 +6,7 @@ into contours where they meet. What has no exact place here (splines, ellipses, 
 
 import io
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -16,14 +16,22 @@ from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
 
-MM_PER_INSUNITS = {1: float(INCH_MM), 2: 12 * float(INCH_MM), 4: 1.0, 5: 10.0, 6: 1000.0}
-"""Millimetres a unit by ``$INSUNITS``: inches, feet, millimetres, centimetres, metres (AutoCAD DXF reference)."""
+_INCH, _SURVEY_FOOT = float(INCH_MM), 1200 / 3937 * 1000
+MM_PER_INSUNITS = {
+    1: _INCH, 2: 12 * _INCH, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 1e-6 * _INCH, 9: 1e-3 * _INCH, 10: 36 * _INCH, 13: 1e-3,
+    14: 100.0, 15: 1e4, 21: _SURVEY_FOOT, 22: _SURVEY_FOOT / 12,
+}  # fmt: skip
+"""Millimetres a unit by ``$INSUNITS``: inches, feet, millimetres, centimetres, metres, microinches, mils, yards,
+microns, decimetres, decametres, US survey feet and inches (AutoCAD DXF reference)."""
 
 JOIN_MM = 1e-3
 """Loose ends nearer than this meet: a hundred times what ten digits of a metre leave, and far under a torch's width."""
 
 MOST_MM = 1e6
 """A coordinate beyond a kilometre, or a bulge so large, is damage."""
+
+_FRAME = 16
+"""Flag of a vertex that only holds the frame of a smoothed polyline (AutoCAD DXF reference)."""
 
 DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
 """Entities that a cutting layer may hold."""
@@ -61,13 +69,34 @@ def read_dxf(text: str, mm_per_unit: float | None = None) -> Drawn:
         drawing = ezdxf.read(io.StringIO(text))
     except (DXFError, ValueError, IndexError, KeyError) as error:
         raise Refusal("is not a DXF file that can be read; save it again as DXF R2000") from error
-    declared = MM_PER_INSUNITS.get(int(drawing.header.get("$INSUNITS", 0)))
-    scale = mm_per_unit or declared or 1.0
+    declared = mm_per_unit_of(drawing) if "$INSUNITS" in text else None  # the reader takes what is not said for metres
+    return drawn_of(drawing.modelspace(), mm_per_unit or declared)
+
+
+def mm_per_unit_of(drawing: Any) -> float | None:
+    """Length of the unit that a drawing says it is in; None if it says none.
+
+    Raises:
+        Refusal: It is one that nobody draws plates in.
+    """
+    code = int(drawing.header.get("$INSUNITS", 0))
+    if code and code not in MM_PER_INSUNITS:
+        raise Refusal(f"says its unit is number {code}, in which no plate is drawn; save it in millimetres or inches")
+    return MM_PER_INSUNITS.get(code)
+
+
+def drawn_of(entities: Iterable[Any], mm_per_unit: float | None) -> Drawn:
+    """What entities draw, ``mm_per_unit`` the length of their unit, which is millimetres where it is None.
+
+    Raises:
+        Refusal: They hold numbers that no plate has.
+    """
+    scale = mm_per_unit or 1.0
     closed: list[tuple[str, Contour]] = []
     loose: dict[str, list[Chain]] = {}
     strange: dict[str, None] = {}
     layers: dict[str, None] = {}
-    for entity in drawing.modelspace():
+    for entity in entities:
         layer = entity.dxf.layer
         layers[layer] = None
         if entity.dxftype() not in DRAWN:
@@ -81,13 +110,13 @@ def read_dxf(text: str, mm_per_unit: float | None = None) -> Drawn:
             closed.append((layer, shape))
     open_chains = []
     for layer, chains in loose.items():
-        for joined in _joined(chains):
+        for joined in join_ends(chains):
             if isinstance(joined, Loop):
                 closed.append((layer, joined))
             else:
                 open_chains.append((layer, joined))
     return Drawn(
-        mm_per_unit=mm_per_unit or declared,
+        mm_per_unit=mm_per_unit,
         contours=tuple(closed),
         chains=tuple(open_chains),
         strange=tuple(strange),
@@ -97,6 +126,17 @@ def read_dxf(text: str, mm_per_unit: float | None = None) -> Drawn:
 
 def _shape(entity: Any, scale: float) -> Contour | Chain | None:
     """One entity as a contour if it is closed, else as a chain; None if it has no length."""
+    shape = _in_its_plane(entity, scale)
+    behind = entity.dxftype() != "LINE" and entity.dxf.hasattr("extrusion") and entity.dxf.extrusion.z < 0.0
+    if shape is None or not behind:
+        return shape
+    # seen from behind, as what a mirrored block holds: its plane's u runs the other way
+    if isinstance(shape, Circle):
+        return Circle(-shape.centre.conjugate(), shape.radius)
+    return shape.mirrored().moved(-1 + 0j)
+
+
+def _in_its_plane(entity: Any, scale: float) -> Contour | Chain | None:
     kind = entity.dxftype()
     if kind == "LINE":
         start, end = (complex(p.x, p.y) * scale for p in (entity.dxf.start, entity.dxf.end))
@@ -115,7 +155,11 @@ def _shape(entity: Any, scale: float) -> Contour | Chain | None:
         vertices = [(complex(x, y) * scale, bulge) for x, y, bulge in entity.get_points("xyb")]
         is_closed = entity.closed
     else:
-        vertices = [(complex(v.dxf.location.x, v.dxf.location.y) * scale, v.dxf.bulge) for v in entity.vertices]
+        vertices = [
+            (complex(v.dxf.location.x, v.dxf.location.y) * scale, v.dxf.bulge)
+            for v in entity.vertices
+            if not v.dxf.flags & _FRAME
+        ]
         is_closed = entity.is_closed
     edges = tuple(_edges(vertices, is_closed))
     if not edges:
@@ -150,23 +194,42 @@ def _refuse_wild(shape: Contour | Chain | None) -> None:
         raise Refusal("holds a number that no plate has, beyond a kilometre; save it again in its right unit")
 
 
-def _joined(chains: list[Chain]) -> Iterator[Loop | Chain]:
-    """Runs of chains that meet end to end, turned round where need be; closed ones as loops."""
-    waiting = list(chains)
+def join_ends(chains: Sequence[Chain], within_mm: float = JOIN_MM) -> Iterator[Loop | Chain]:
+    """Runs of chains whose ends meet within a tolerance, turned round where need be; closed ones as loops."""
+    ends: dict[tuple[int, int], list[int]] = {}
+    for index, chain in enumerate(chains):
+        for end in (chain.start, chain.end):
+            ends.setdefault(_cell(end, within_mm), []).append(index)
+    waiting = dict(enumerate(chains))
     while waiting:
-        run = list(waiting.pop(0).segments)
-        while abs(run[-1].end - run[0].start) > JOIN_MM or len(run) == 1:
-            tail = run[-1].end
-            follower = next((c for c in waiting if min(abs(c.start - tail), abs(c.end - tail)) <= JOIN_MM), None)
-            if follower is None:
-                break
-            waiting.remove(follower)
-            ahead = follower if abs(follower.start - tail) <= JOIN_MM else follower.reversed()
-            run += (replace(ahead.segments[0], start=tail), *ahead.segments[1:])
-        if len(run) > 1 and abs(run[-1].end - run[0].start) <= JOIN_MM:
-            yield _closed(run)
-        else:
-            yield Chain(tuple(run))
+        run = list(waiting.pop(next(iter(waiting))).segments)
+        while not _meets_itself(run, within_mm) and (follower := _nearest(run[-1].end, ends, waiting, within_mm)):
+            run += (replace(follower.segments[0], start=run[-1].end), *follower.segments[1:])
+        yield _closed(run) if _meets_itself(run, within_mm) else Chain(tuple(run))
+
+
+def _cell(p: complex, size: float) -> tuple[int, int]:
+    return math.floor(p.real / size), math.floor(p.imag / size)
+
+
+def _nearest(
+    tail: complex, ends: dict[tuple[int, int], list[int]], waiting: dict[int, Chain], within_mm: float
+) -> Chain | None:
+    """The waiting chain that begins nearest, turned round where need be, taken out; None if none is near enough."""
+    x, y = _cell(tail, within_mm)
+    found = (index for i in (-1, 0, 1) for j in (-1, 0, 1) for index in ends.get((x + i, y + j), ()))
+    near = [(min(abs(waiting[i].start - tail), abs(waiting[i].end - tail)), i) for i in found if i in waiting]
+    away, index = min(near, default=(math.inf, 0))
+    if away > within_mm:
+        return None
+    follower = waiting.pop(index)
+    return follower if abs(follower.start - tail) <= abs(follower.end - tail) else follower.reversed()
+
+
+def _meets_itself(run: list[Segment], within_mm: float) -> bool:
+    """True when a run closes: it is no mere edge, and no run as short as the tolerance."""
+    near = len(run) > 1 and abs(run[-1].end - run[0].start) <= within_mm
+    return near and (within_mm <= JOIN_MM or sum(edge.length for edge in run) > 10 * within_mm)
 
 
 def _closed(run: list[Segment]) -> Loop:

@@ -7,6 +7,19 @@ from plategen.ground.message import Message, as_message
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
+MOST_PLACE = 200
+"""Signs of a file's name that are shown."""
+
+
+def shortened(words: str, most: int = MOST_PLACE) -> str:
+    """Words in at most so many signs, the middle left out: of a path both ends tell.
+
+    >>> shortened("/yard/" + 50 * "deep/" + "job.toml", 30)
+    '/yard/deep/de ... eep/job.toml'
+    """
+    half = (most - 5) // 2
+    return words if len(words) <= most else f"{words[: most - 5 - half]} ... {words[-half:]}"
+
 
 class Refusal(Exception):
     """Input that cannot be used.
@@ -51,7 +64,7 @@ class Refusal(Exception):
     @property
     def where(self) -> str:
         """File, line and key in one: ``"job.toml: cylinder.bore"``."""
-        return ": ".join(filter(None, (self.place, self.key)))
+        return ": ".join(filter(None, (shortened(self.place), self.key)))
 
     def at(self, place: str) -> "Refusal":
         """The same refusal with a file or line before the place it names already."""

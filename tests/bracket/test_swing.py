@@ -228,3 +228,15 @@ def _dense(work: Work, plate: Plate) -> float:
 def _round(*bounds: Floats) -> Floats:
     """Distance, from outside, to what lies within bounds square to each other."""
     return np.asarray(np.sqrt(sum(np.maximum(bound, 0.0) ** 2 for bound in bounds)))
+
+
+def test_a_cylinder_wholly_beside_its_tube_is_refused() -> None:
+    from plategen.bracket.swing import _rail_surface
+    from plategen.ground.refusal import Refusal
+    from plategen.rail.tube import Tube
+    from tests.support.every_example import work_of
+
+    tube = work_of("vineyard-drag-link-seat").rail
+    assert isinstance(tube, Tube)
+    with pytest.raises(Refusal):
+        _rail_surface(tube, tube.axis_w_mm + 1e4, 20.0)
