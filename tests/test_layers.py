@@ -227,7 +227,6 @@ DISK = {
     "delivery.deliver",
     "delivery.folder",
     "delivery.lock",
-    "delivery.record",
     "delivery.starter",
     "page.disk",
 }

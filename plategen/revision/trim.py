@@ -22,7 +22,8 @@ from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
-from plategen.revision.seat import Line2, PlateOnRail, Seat, best_seat, cost
+from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
+from plategen.revision.seat import best_seat, cost
 from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_place import LEAST_RUN_MM, Place, places, with_plate
 from plategen.revision.way import own_stops

@@ -12,7 +12,7 @@ from plategen.ground.refusal import Refusal
 from plategen.make import standing
 from plategen.revision.change import SAME_MM, same_contour, same_run
 from plategen.revision.dxf_open import OpenedPlate
-from plategen.revision.seat import Seat
+from plategen.revision.plate_on_rail import Seat
 from plategen.work import Work
 
 FOOT_ENDS = 0.05

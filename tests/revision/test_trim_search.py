@@ -11,8 +11,9 @@ import shapely
 from plategen.bracket.standing import EarShape, ear_outline
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
-from plategen.flat.loop import Circle, Loop
-from plategen.revision.seat import Line2, PlateOnRail, Seat, best_seat, flattened
+from plategen.flat.loop import Circle, Loop, polygon
+from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat, flattened
+from plategen.revision.seat import best_seat
 from plategen.revision.trim import fit_verdict
 from tests.support.rails import flat_bend_flat
 
@@ -149,3 +150,21 @@ def test_nothing_below_the_rail_is_no_metal() -> None:
     rail = rail_line(5, 240, 40, 90)
     on_rail = PlateOnRail(ear(rail), (), PIN, Line2.of(rail.moved(shift=-400j)), PIN, DECIDES)
     assert best_seat(on_rail, math.radians(2), 0.0, (False,)).gap_mm > 1000.0
+
+
+@pytest.mark.parametrize(("count", "play"), [(600, 3.175), (2900, 0.0)])
+def test_an_outline_of_thousands_of_points_is_tried_in_no_time(count: int, play: float) -> None:
+    """A scan of a plate: its own placement again, within the scatter, where every corner used to meet every edge."""
+    rng = random.Random(3)
+    plate, _, rail, _ = case(rng)
+    seat, _ = searched(plate, rail, play)
+    corners = flattened(plate.segments)[:-1]
+    per_mm = count / plate.length
+    points = []
+    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+        steps = max(1, round(per_mm * abs(b - a)))
+        points += [a + (b - a) * i / steps + complex(rng.gauss(0, 0.02), rng.gauss(0, 0.02)) for i in range(steps)]
+    begun = time.process_time()
+    scanned, _ = searched(polygon(points), rail, play)
+    assert time.process_time() - begun < 4.0
+    assert scanned.gap_mm == pytest.approx(seat.gap_mm, abs=0.15)
