@@ -97,6 +97,11 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
     Raises:
         Refusal: No hole of it takes the pin, or the job has no plate of that name.
     """
+    own = next((p.name for p in work.bracket.plates if p.pin_hole is None and _is_drawn(p.outline, opened.outline)), "")
+    if own:
+        raise Refusal(
+            f"is the job's own {own}, which holds no pin: it goes on as it is; trim tries plates with a pin hole"
+        )
     return tuple(
         Place(plate, bored, opened.outline, hole, (*(c for c in opened.holes if c != hole), *opened.openings))
         for plate, bored in _wanted(work, name)
@@ -136,6 +141,12 @@ def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
         return holes
     sizes = joined(", ", (message("{}", mm(2 * c.radius)) for c in opened.holes)) or "none at all"
     raise Refusal(message("has no hole for the pin of {}; its holes: {}; check the drawing's unit", mm(pin_mm), sizes))
+
+
+def _is_drawn(outline: Loop, drawn: Loop) -> bool:
+    """True when an outline is drawn as it is, wherever on the sheet."""
+    shift = complex(*outline.bounds[:2]) - complex(*drawn.bounds[:2])
+    return same_run(drawn.moved(shift=shift).segments, outline.segments)
 
 
 def with_plate(

@@ -253,3 +253,17 @@ def test_ezdxf_is_the_reader_that_swallows_carriage_returns() -> None:
     made, space = drawing()
     rounded(space)
     assert len(ezdxf.read(io.StringIO(data(made).decode().replace("\n", "\r\n"))).modelspace()) == 0
+
+
+@pytest.mark.parametrize(("job", "role"), [("quarry-screen-corner", "closing"), ("forwarder-split-mount", "tab")])
+def test_the_jobs_own_plate_without_a_pin_is_known(job: str, role: str) -> None:
+    """It was told that it has no hole for the pin, as if the drawing's unit were wrong."""
+    from plategen.cut.table.cutting import plate_dxf
+    from plategen.revision.trim import trim
+    from tests.support.every_example import work_of
+
+    work = work_of(job)
+    plate = next(p for p in work.bracket.plates if p.pin_hole is None and role in p.name)
+    opened = open_plate(plate_dxf(plate, work.job.units, work.bracket.welds).encode())
+    with pytest.raises(Refusal, match=f"is the job's own {plate.name}, which holds no pin"):
+        trim(work, opened)
