@@ -167,7 +167,8 @@ def random_values(chance: random.Random, units: str, seat: bool) -> dict[str, ob
         "cylinder.pressure": f"{chance.choice([1500, 2500, 3500, 5000])} psi",
         "weld.leg": chance.choice(["1/16", "1/8", "3/16"] if inch else [2, 3, 5]),
         "bracket.thickness": chance.choice(["3/16", "1/4", "3/8"] if inch else [5, 8, 12]),
-        "rules.set": chance.choice(["aisc-asd", "aisc-lrfd", "en-1993"]),
+        "rules.set": (rules := chance.choice(["aisc-asd", "aisc-lrfd", "en-1993"])),
+        "rules.bolt_grade": "10.9" if rules == "en-1993" else "A490",
     }
 
 
