@@ -7,15 +7,18 @@ with what is known beforehand as further squares. The page that most corners sho
 a mean of one, as pictures cannot tell how large all were printed: the caller scales by what their bars measure.
 """
 
+import cmath
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.ground.message import message, mm, number
 from plategen.ground.refusal import Refusal
+from plategen.photo import target
 from plategen.photo.camera import Floats, Lens, View
 from plategen.photo.detect import Sighting
 
@@ -58,6 +61,13 @@ class Page:
             [[math.cos(self.turn_rad), -math.sin(self.turn_rad)], [math.sin(self.turn_rad), math.cos(self.turn_rad)]]
         )
         return np.asarray(self.at_mm + self.scale * board_mm @ turn.T)
+
+    def covers(self, floor_mm: Floats, rim_mm: tuple[float, float]) -> NDArray[np.bool_]:
+        """Which points (n, 2) of the floor lie on its board or on so much paper beside and above it."""
+        z = (floor_mm[:, 0] - self.at_mm[0] + 1j * (floor_mm[:, 1] - self.at_mm[1])) * cmath.exp(-1j * self.turn_rad)
+        x, y = z.real / self.scale, z.imag / self.scale
+        within = (x > -rim_mm[0]) & (x < target.WIDE_MM + rim_mm[0])
+        return np.asarray(within & (y > -rim_mm[1]) & (y < target.TALL_MM + rim_mm[1]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

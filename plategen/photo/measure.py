@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
-from plategen.photo.region import openings, region, signed_area
+from plategen.photo.picture import Picture, linear
+from plategen.photo.region import PAPER_MM, openings, region, signed_area
 
 Complexes = NDArray[np.complex128]
 """Points of the floor, in mm."""
@@ -31,6 +32,9 @@ BAR_MM, BAR_ERROR_MM = 100.0, 0.15
 
 PLATE_MM = (9.0, 9.0)
 """How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
+
+BESIDE_MM = 4.0
+"""So far from an edge, or from a corner of a board, each side's own light is looked at."""
 
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
@@ -117,6 +121,7 @@ def _together(
     )
     seen = weights.sum(0) > 0.0
     weights = np.where(seen, weights / np.maximum(weights.sum(0), 1e-12), np.eye(len(edges))[best][:, None])
+    seen &= _unlike_pages(adjusted, best, base, height)
     points = sum(w[:, None] * at for w, at in zip(weights, places, strict=True))
     pixels = [view.to_pixels(at, height) for view, at in zip(adjusted.views, places, strict=True)]
 
@@ -142,6 +147,31 @@ def _together(
         near_rim=rim,
         errors=scale * np.stack(moves),
     )
+
+
+def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
+    """Where an edge lies over no page of the piece's own light: white card on paper, black card on its squares."""
+    sighting, view = adjusted.sightings[picture], adjusted.views[picture]
+    beside = view.to_pixels(base.points_mm - BESIDE_MM * base.outward, height)
+    own = float(np.median(_light(sighting.picture, beside)))
+    clear = np.ones(len(base.points_mm), bool)
+    for page in adjusted.pages:
+        of = sighting.board_mm[sighting.page == page.number]
+        if not len(of):
+            continue
+        about = np.array([[a, b] for a in (-BESIDE_MM, BESIDE_MM) for b in (-BESIDE_MM, BESIDE_MM)])
+        light = _light(sighting.picture, view.to_pixels(page.to_floor((of[:, None] + about).reshape(-1, 2))))
+        dark, white = np.percentile(light, (20, 80))
+        if not 2.5 * dark < own < 0.75 * white:
+            clear &= ~page.covers(base.points_mm, PAPER_MM)
+    return clear
+
+
+def _light(picture: Picture, at_px: Floats) -> Floats:
+    """Light of the pixels at some places, (n,)."""
+    height, width = picture.pixels.shape[:2]
+    column, row = (np.clip(np.round(at_px[:, k]).astype(int), 0, limit - 1) for k, limit in enumerate((width, height)))
+    return np.asarray(linear(picture.pixels[row, column]).mean(1), float)
 
 
 def _without_islands(z: Complexes, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -111,7 +111,11 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
     error = _errors(
         ring, local, rail, weights, frame, _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
     )
-    gaps = tuple((a, b) for a, b in pairwise(points) if abs(b - a) > every_mm * 1.5 + HIDDEN_MM)
+    gaps = tuple(
+        (a, b)
+        for a, b in pairwise([local[rail[0]], *points, local[rail[-1]]])
+        if abs(b - a) > every_mm * 1.5 + HIDDEN_MM
+    )
     doubts += [
         message(
             "between stations {} and {} the edge cannot be told from what lies beside it and is left out",
@@ -292,7 +296,7 @@ def _rail(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
     """The points of the rail's edge, towards growing stations, without those beside the ends."""
     count = len(ring.points)
     first, last = (_past_end(ring, sides, datum, step) for step in (1, -1))
-    trim = math.ceil(TRIM_MM)
+    trim = math.ceil(1.5 * TRIM_MM)
     members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
     return members[::-1]
 
