@@ -168,8 +168,7 @@ class Swept:
     steel: Steel
     thickness_mm: float
     span: Span
-    at_mm: Floats
-    width_mm: Floats
+    cuts: Sections
     stresses: Stresses
     cases: list[Message | str]
 
@@ -188,7 +187,7 @@ class Swept:
         factor, thin, fy = view.factor, slenderness(span, thickness_mm), _available(steel.fy_mpa, view)
         column = _available((en_stress_mpa if view.en else aisc_stress_mpa)(thin, steel.fy_mpa), view)
         turns = en_bending_stress_mpa if view.en else aisc_bending_stress_mpa
-        depths = self.width_mm.tolist()
+        depths = self.cuts.width_mm.tolist()
         lateral = np.array([_available(turns(span.end_mm, d, thickness_mm, steel.fy_mpa), view) for d in depths])
         pushed = np.maximum(0.0, -stress.axial).max(axis=1, keepdims=True) * factor
         left_over = 1.0 - (1.6 if view.rules == "aisc-asd" else 1.0) * pushed * thin**2 / (math.pi**2 * YOUNG_MPA)
@@ -200,7 +199,7 @@ class Swept:
 
     def from_pin(self, cut: int) -> Message:
         """Where a cut lies, in words."""
-        return message("worst cut {} from the pin", mm(float(self.at_mm[cut])))
+        return message("worst cut {} from the pin", mm(float(self.cuts.at_mm[cut])))
 
 
 def _sections(
@@ -239,8 +238,7 @@ def _swept(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequenc
         steel=setting.steels[plate.name],
         thickness_mm=plate.thickness_mm,
         span=span,
-        at_mm=cuts.at_mm,
-        width_mm=cuts.width_mm,
+        cuts=cuts,
         stresses=stresses(setting.cases, carrier, span, cuts),
         cases=[case.name for case in setting.cases],
     )

@@ -1,5 +1,6 @@
 """Examples with a line or two changed: for checks that the bench has no parts for, and for those that only advise."""
 
+from tests.checks.bench import Bench
 from tests.checks.edited import Edited
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
@@ -110,7 +111,15 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
 }
 
-ADVICE: dict[str, tuple[str, Edited]] = {
+ADVICE: dict[str, tuple[str, Edited | Bench]] = {
+    "movement at the pin, push": (
+        "lost motion of the steering, which the driver feels and the strength does not",
+        Bench(height=420.0, thickness=4.0, foot=60.0, nose=40.0),
+    ),
+    "movement at the pin, sideways": (
+        "lost motion as well",
+        Bench(height=300.0, thickness=8.0, pressure=14.0, rules={"skew_rad": 0.07}),
+    ),
     "walls of the rail not judged": ("what is not asked is not known to fail", _edited(EARS)),
     "moment to hold the pushed rod against rolling": (
         "what holds it is told, not drawn: the moment is for whoever sizes it",
