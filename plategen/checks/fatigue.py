@@ -34,7 +34,7 @@ from plategen.rules.fatigue import Curve
 from plategen.rules.pin_plate import effective_width_mm
 from plategen.rules.plate_section import Floats
 from plategen.rules.safety import AISC
-from plategen.rules.weld import counted_leg_mm, leg_for_throat_mm, throat_mm
+from plategen.rules.weld import counted_leg_mm, throat_mm
 
 UNTOLD = Use(hours_a_week=10.0, strokes_an_hour=20.0, years=10.0)
 """What is looked at where the job tells no use: about a hundred thousand full strokes (common practice, no source)."""
@@ -250,9 +250,20 @@ def _both(
     return 1.0 / damage if damage > 0.0 else math.inf
 
 
-def _larger_leg(setting: Setting, run: WeldRun, throat: float) -> Cure:
-    leg = max(leg_for_throat_mm(throat, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a longer foot, or less pressure")
+def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
+    """A leg whose throat holds on the length of its run; a relief at the rail's corner would shorten it."""
+    plate = setting.plates[run.plate]
+    relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
+
+    def holds(leg_mm: float) -> bool:
+        counted = counted_leg_mm(leg_mm, run.length_mm)
+        return min(throat_mm(counted, angle, run.gap_mm) for angle in run.joint_angle_rad) >= wanted_mm
+
+    most = MOST_THICKER * plate.thickness_mm
+    leg = None if relieved or plate.role == "pad" else setting.size_that_holds(run.leg_mm, holds, most_mm=most)
+    if leg is None:
+        return advise("a larger leg on a longer foot, or less pressure")
+    return set_to(setting.leg_key(run), size(leg), "leg to {}")
 
 
 def _plates(setting: Setting, asked: _Asked, views: Sequence[View]) -> Iterator[Finding]:
