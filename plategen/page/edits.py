@@ -39,6 +39,7 @@ STEP_MM = 0.5
 
 
 FOOT: Place = ("mount", "foot")
+"""The key that says where the bracket stands."""
 
 
 class Stale(Exception):
