@@ -4,7 +4,6 @@ from pathlib import Path
 
 import click
 
-from plategen.checks.caution import SHORT
 from plategen.commands.one_line import PATH, UNITS
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -28,6 +27,7 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
             "python -m pip install 'plategen[page]' brings it",
             "page",
         ) from None
+    from plategen.checks.caution import SHORT
     from plategen.job.load import JOB_FILE
     from plategen.page.disk import Folder
 
