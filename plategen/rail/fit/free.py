@@ -93,7 +93,9 @@ class Free:
     @cached_property
     def modes(self) -> tuple[Modes, ...]:
         """The waves of every kind that is looked for."""
-        readings = Readings(self.x, self._root, self._freed(self.y) * self._root, self._freed, self.span_mm)
+        readings = Readings(
+            self.x, self._root, self._freed(self.y) * self._root, self._freed, self.span_mm, self.jumps_mm
+        )
         listed = list(everywhere(readings))
         if self.local:
             listed += about(readings, self._likely, MOST_LOCAL)

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
@@ -30,6 +31,9 @@ NODES = 56
 NO_POWER = 1e-10
 """Share of the greatest eigenvalue below which one is rounding."""
 
+REMEMBERED = 16
+"""Sets of places whose modes are remembered: an offset that changes leaves them, and jumps are tried in turn."""
+
 NO_WAVE = 1e-12
 """A greatest eigenvalue below this moves nothing at all."""
 
@@ -45,19 +49,44 @@ class Modes:
     pull: Floats  # ``U'W^1/2 y``.
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Readings:
-    """What modes are made of."""
+    """What modes are made of.
+
+    Two are equal when they were taken at the same places: of these alone come the modes, which are remembered.
+    """
 
     x: Floats  # Stations.
     root: Floats  # Roots of the weights.
     pull: Floats  # Offsets, freed of the columns and weighted.
     free: Callable[[Floats], Floats]  # Takes the columns' least squares out of values at the readings.
     span_mm: float
+    jumps_mm: tuple[float, ...] = ()  # Stations at which the columns jump.
+
+    @property
+    def _places(self) -> tuple[bytes, bytes, tuple[float, ...], float]:
+        return self.x.tobytes(), self.root.tobytes(), self.jumps_mm, self.span_mm
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Readings) and self._places == other._places
+
+    def __hash__(self) -> int:
+        return hash(self._places)
 
 
 def everywhere(readings: Readings) -> Iterator[Modes]:
     """The waves of every length."""
+    basis, listed, power, turned = _lengths(readings)
+    pulled = basis.T @ readings.pull
+    for waves, every, turn in zip(listed, power, turned, strict=True):
+        real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
+        cost = HALF_COST + 2.0 * math.log(LENGTHS)
+        yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _lengths(readings: Readings) -> tuple[Floats, list[Everywhere], Floats, Floats]:
+    """A basis of all waves, the waves of every length, and in that basis their eigenvalues and vectors."""
     x = readings.x
     if len(x) > NODES:
         place = chebpts1(NODES)
@@ -71,11 +100,7 @@ def everywhere(readings: Readings) -> Iterator[Modes]:
     listed = [Everywhere(float(length)) for length in readings.span_mm * np.geomspace(LONGEST, SHORTEST, LENGTHS)]
     between = np.stack([waves.alike(nodes, nodes) for waves in listed])
     power, turned = np.linalg.eigh(upper @ between @ upper.T)
-    pulled = basis.T @ readings.pull
-    for waves, every, turn in zip(listed, power, turned, strict=True):
-        real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
-        cost = HALF_COST + 2.0 * math.log(LENGTHS)
-        yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
+    return basis, listed, power, turned
 
 
 def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: int) -> Iterator[Modes]:
@@ -86,23 +111,9 @@ def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: 
         likely: Gives the score of powers and pulls, a row a kind of waves, less what kinds are worth beforehand.
         most: How many are wanted.
     """
-    x, span = readings.x, readings.span_mm
-    narrowest = max(NARROWEST * span / len(x), FINEST_MM)
-    steps = max(math.floor(math.log(WIDEST * span / narrowest) / math.log(WIDER)), 0)
-    widths = WIDEST * span / WIDER ** np.arange(steps + 1)
-    counts = np.maximum((span / (STRIDE * widths)).astype(int), 1)
-    width = np.repeat(widths, counts)
-    centre = np.concatenate([x[0] + span * (np.arange(count) + 0.5) / count for count in counts.tolist()])
-    place_cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts))
-    t = (x[:, None] - centre) / width
     found = []
     for first in (JOGGLE, DENT):
-        shaped = functions(t, first)
-        count, kinds, each = shaped.shape
-        flat = readings.free(shaped.reshape(count, -1)) * readings.root[:, None]
-        shaped = flat.reshape(count, kinds, each).transpose(1, 0, 2)
-        power, turned = np.linalg.eigh(shaped.transpose(0, 2, 1) @ shaped)
-        power = np.maximum(power, NO_POWER * power[:, -1:] + NO_WAVE)
+        centre, width, place_cost, shaped, power, turned = _places(readings, first)
         pulled = ((readings.pull @ shaped)[:, None, :] @ turned)[:, 0] / np.sqrt(power)
         cost = place_cost + JOGGLE_COST * (first == JOGGLE)
         score = likely(power, pulled) + cost
@@ -112,3 +123,24 @@ def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: 
             vectors = (shaped[k] @ turned[k] / np.sqrt(power[k]))[:, real]
             found.append((score[k], Modes(waves, float(cost[k]), power[k, real], vectors, pulled[k, real])))
     yield from (modes for _, modes in sorted(found, key=lambda scored: scored[0])[:most])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _places(readings: Readings, first: int) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+    """Of one kind of waves about places: centre, width, cost, functions at the readings, eigenvalues and vectors."""
+    x, span = readings.x, readings.span_mm
+    narrowest = max(NARROWEST * span / len(x), FINEST_MM)
+    steps = max(math.floor(math.log(WIDEST * span / narrowest) / math.log(WIDER)), 0)
+    widths = WIDEST * span / WIDER ** np.arange(steps + 1)
+    counts = np.maximum((span / (STRIDE * widths)).astype(int), 1)
+    width = np.repeat(widths, counts)
+    centre = np.concatenate([x[0] + span * (np.arange(count) + 0.5) / count for count in counts.tolist()])
+    place_cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts))
+    t = (x[:, None] - centre) / width
+    shaped = functions(t, first)
+    count, kinds, each = shaped.shape
+    flat = readings.free(shaped.reshape(count, -1)) * readings.root[:, None]
+    shaped = flat.reshape(count, kinds, each).transpose(1, 0, 2)
+    power, turned = np.linalg.eigh(shaped.transpose(0, 2, 1) @ shaped)
+    power = np.maximum(power, NO_POWER * power[:, -1:] + NO_WAVE)
+    return centre, width, place_cost, shaped, power, turned
