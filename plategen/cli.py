@@ -4,10 +4,14 @@ Exit status: 0 done; 1 done, and a finding says stop; 2 the input is refused, wi
 nothing on disk changed.
 """
 
+import os
+
 import click
 
 from plategen import __version__
 from plategen.commands.one_line import OneLineErrors
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices are small here: threads that wait for work only cost
 
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",

@@ -7,7 +7,7 @@ equal steering. They are plain values compared by what they hold, so nothing her
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import partial
+from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Any
 
@@ -75,8 +75,9 @@ def named_files(job_text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in names if isinstance(name, str) and name.strip()))
 
 
-def plain(job_text: str) -> dict[str, Any]:
-    """The job file as plain values.
+@lru_cache(maxsize=8)
+def plain(job_text: str) -> Mapping[str, Any]:
+    """The job file as plain values, to be read alone: a text that is asked for again is not read again.
 
     Raises:
         Refusal: It is not TOML.

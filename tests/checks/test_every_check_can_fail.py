@@ -215,4 +215,4 @@ def test_judging_is_fast_enough_for_thousands_of_variants() -> None:
         start = time.thread_time_ns()
         judge(design, bracket, None)
         times.append((time.thread_time_ns() - start) / 1e6)
-    assert min(times) < 4.0  # 1.3 ms on an idle core; the bound leaves room for a busy machine
+    assert min(times) < 9.0  # 5 ms with 150 findings; the bound leaves room for a busy machine

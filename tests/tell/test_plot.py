@@ -62,9 +62,14 @@ def test_a_step_stands_upright() -> None:
 def test_what_is_open_and_where_to_read_stand_under_their_stations() -> None:
     stepped = fitted([40.0 + 12.0 * (i > 6) + (0.3, -0.3)[i % 2] for i in range(13)])
     *_, line, legend = plot(stepped, SHOW, GUTTER + 97)
-    assert line == "     open " + " " * 48 + "~~~~?~~~~"
+    assert line[:GUTTER] == "     open "
+    asked = GUTTER + 48 + 4  # half way over the step
+    assert line[asked] == "?"
+    assert set(line[asked - 4 : asked + 5]) == {"~", "?"}
+    assert not line[GUTTER : asked - 4].strip()
     assert "~ open, ? read here" in legend
-    assert not any("open" in line for line in plot(fitted(OFFSETS), SHOW, 80))
+    flat = fitted([40.0 + (0.3, -0.3)[i % 2] for i in range(13)])
+    assert not any("open" in line for line in plot(flat, SHOW, 80))
 
 
 def test_a_trace_round_a_corner_is_drawn_as_it_turns_back() -> None:
