@@ -1,16 +1,18 @@
 """The face on which two plates lie on each other: the least convex outline about what their outlines share."""
 
 import math
-from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Loop
-from plategen.flat.segment import cross
 
 _STEP_RAD = math.pi / 12
 """Turn between the corners that stand for an arc: they lie on it, so the face is no larger than it is."""
+
+SAME_MM = 1e-6
+"""Corners nearer than this are one."""
 
 _INWARD = 1e-7
 """Share by which corners are drawn towards the middle, so that those on a shared edge count as within."""
@@ -33,25 +35,7 @@ def shared_face(one: Loop, other: Loop, middle: complex) -> list[complex]:
     """
     a, b = (middle + (_corners(loop) - middle) * (1.0 - k * _INWARD) for k, loop in enumerate((one, other)))
     held = [*a[_within(a, middle, b)].tolist(), *b[_within(b, middle, a)].tolist(), *_meetings(a, b)]
-    return convex(held)
-
-
-def convex(points: Iterable[complex]) -> list[complex]:
-    """The corners of the least convex outline about points, anticlockwise.
-
-    >>> convex((0j, 4 + 0j, 2 + 1j, 2 + 0j, 4 + 3j, 3j))
-    [0j, (4+0j), (4+3j), 3j]
-    """
-    ordered = sorted(points, key=lambda p: (p.real, p.imag))
-    corners: list[complex] = []
-    for way in (ordered, ordered[::-1]):
-        half: list[complex] = []
-        for p in way:
-            while len(half) > 1 and cross(half[-1] - half[-2], p - half[-1]) <= 1e-6 * abs(p - half[-2]):
-                half.pop()
-            if not half or abs(p - half[-1]) > 1e-6:
-                half.append(p)
-        corners += half[:-1]
+    corners: list[complex] = convex_hull(held, SAME_MM).tolist()
     return corners
 
 

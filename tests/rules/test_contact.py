@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from plategen.flat.overlap import convex
+from plategen.flat.convex import convex_hull
+from plategen.flat.overlap import SAME_MM
 from plategen.rules.contact import bolts_and_contact
 
 
@@ -42,7 +43,8 @@ def test_a_plate_pressed_within_its_face_pulls_no_bolt() -> None:
 def test_random_plates_are_in_balance_and_break_no_sign() -> None:
     chance = random.Random(16)
     for _ in range(200):
-        corners = convex([complex(chance.uniform(-100, 100), chance.uniform(-80, 80)) for _ in range(8)])
+        drawn = [complex(chance.uniform(-100, 100), chance.uniform(-80, 80)) for _ in range(8)]
+        corners = convex_hull(drawn, SAME_MM).tolist()
         q = np.array(corners)
         shares = np.random.default_rng(chance.randrange(1 << 30)).dirichlet(
             np.ones(len(q)), chance.choice([1, 2, 3, 4, 6])

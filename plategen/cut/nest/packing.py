@@ -9,19 +9,16 @@ for this part. Shelves: bounding boxes in columns from the left, the longest fir
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.cut.part import CutPart
-from plategen.flat.segment import Arc, Segment, cross
-
-Polygon: TypeAlias = NDArray[np.complex128]
-"""Corners in order, anticlockwise."""
+from plategen.flat.convex import Polygon, convex_hull
+from plategen.flat.segment import Arc, Segment
 
 TANGENT_RAD = math.radians(10.0)
 """Turn between two tangents round an arc: the hull stands off it by at most 0.4 % of its radius, 1 / cos(5 degrees)."""
@@ -79,13 +76,6 @@ def hull_of(part: CutPart) -> Polygon:
     return convex_hull(p for segment in segments for p in _enclosing(segment))
 
 
-def convex_hull(points: Iterable[complex]) -> Polygon:
-    """The hull of points, anticlockwise, begun at the leftmost (A. M. Andrew's monotone chain, 1979)."""
-    ordered = sorted(set(points), key=lambda p: (p.real, p.imag))
-    lower, upper = _half(ordered), _half(ordered[::-1])
-    return np.array(lower[:-1] + upper[:-1])
-
-
 def minkowski(a: Polygon, b: Polygon) -> Polygon:
     """The sum of two convex polygons: their edges in order of direction."""
     starts = [_from_lowest(a), _from_lowest(b)]
@@ -125,15 +115,6 @@ def _enclosing(segment: Segment) -> Iterator[complex]:
         centre = segment.centre
         for k in range(count):
             yield centre + (segment.point((k + 0.5) / count) - centre) * reach
-
-
-def _half(ordered: list[complex]) -> list[complex]:
-    chain: list[complex] = []
-    for p in ordered:
-        while len(chain) > 1 and cross(chain[-1] - chain[-2], p - chain[-1]) <= 0.0:
-            chain.pop()
-        chain.append(p)
-    return chain
 
 
 def _from_lowest(polygon: Polygon) -> Polygon:

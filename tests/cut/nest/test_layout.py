@@ -10,9 +10,10 @@ import shapely
 
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.layout import Layout, nest
-from plategen.cut.nest.packing import convex_hull, hull_of, minkowski, no_fit
+from plategen.cut.nest.packing import hull_of, minkowski, no_fit
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import proved_dxf
+from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
