@@ -17,7 +17,7 @@ from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import Refusal, missing_library
 from plategen.job import Job
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.correction import Correction, corrected, corrections
@@ -145,11 +145,7 @@ def _with_elements(work: Work) -> Work:
     try:
         fields = solve_ears(setting)
     except ModuleNotFoundError as missing:
-        raise Refusal(
-            f"finite elements need the library {missing.name}, which is not installed; "
-            "python -m pip install 'plategen[elements]' brings it",
-            "--elements",
-        ) from None
+        raise missing_library("finite elements need", missing.name, "elements", "--elements") from None
     return replace(work, findings=(*work.findings, *check_elements(setting, fields)), ear_fields=fields)
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import PATH, UNITS
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.unit import Units
 
 NEW = "new-bracket"
@@ -22,11 +22,7 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
     try:
         from plategen.page.serve import serve
     except ModuleNotFoundError as missing:
-        raise Refusal(
-            f"the page needs the library {missing.name}, which is not installed; "
-            "python -m pip install 'plategen[page]' brings it",
-            "page",
-        ) from None
+        raise missing_library("the page needs", missing.name, "page", "page") from None
     from plategen.checks.caution import SHORT
     from plategen.job.load import JOB_FILE
     from plategen.page.disk import Folder

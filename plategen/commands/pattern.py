@@ -7,11 +7,13 @@ import click
 
 from plategen.commands.one_line import UNITS, in_units, working
 from plategen.ground.message import message, mm
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
+    from plategen.photo.adjust import Adjusted
+    from plategen.photo.measure import Measured
     from plategen.photo.pattern import Side
     from plategen.photo.picture import Picture
 
@@ -49,13 +51,12 @@ def pattern(
         import cv2  # noqa: F401
         from PIL import Image  # noqa: F401
     except ModuleNotFoundError as missing:
-        raise Refusal(
-            f"photographs need the library {missing.name}, which is not installed; "
-            "python -m pip install 'plategen[photo]' brings it",
-            "pattern",
-        ) from None
+        raise missing_library("photographs need", missing.name, "photo", "pattern") from None
     from plategen.checks.caution import SHORT
     from plategen.delivery.folder import locked, put, refuse_unwritable
+    from plategen.photo.adjust import adjusted
+    from plategen.photo.detect import sighting
+    from plategen.photo.measure import measured
 
     right = ".dxf" if plate else ".csv"
     if out.suffix.lower() != right:
@@ -69,8 +70,13 @@ def pattern(
     refuse_unwritable(out.parent)
     with in_units(units, ""), working("reading the photographs"):
         pictures = [_read(path) for path in photo]
-        made = _plate if plate else _trace
-        files, lines = made(pictures, thickness_mm, printed, straight, units, out)
+        cameras = adjusted([sighting(picture) for picture in pictures])
+        piece = measured(cameras, thickness_mm, printed, holes=plate)
+        files, lines = (
+            _plate(cameras, piece, thickness_mm, units, out)
+            if plate
+            else _trace(cameras, piece, thickness_mm, straight, units, out)
+        )
     with locked(out.parent):
         put(out.parent, files)
     click.echo("\n".join([*lines, *(str(out.parent / name) for name in files), SHORT]))
@@ -106,36 +112,19 @@ def _read(path: Path) -> "Picture":
 
 
 def _trace(
-    pictures: list["Picture"],
-    thickness_mm: float,
-    printed: float | None,
-    straight: "Side | None",
-    units: Units,
-    out: Path,
+    cameras: "Adjusted", piece: "Measured", thickness_mm: float, straight: "Side | None", units: Units, out: Path
 ) -> tuple[dict[str, bytes], list[str]]:
-    from plategen.photo.adjust import adjusted
-    from plategen.photo.detect import sighting
-    from plategen.photo.measure import measured
     from plategen.photo.pattern import pattern as read_pattern
     from plategen.tell.pattern import pattern_lines, trace_text
     from plategen.tell.picture.photograph import checked
 
-    cameras = adjusted([sighting(picture) for picture in pictures])
-    piece = measured(cameras, thickness_mm, printed)
-    read = read_pattern(piece, cameras.views[piece.picture], thickness_mm, EVERY_MM[units], straight)
-    show = Show(units)
+    show, seen, view = Show(units), cameras.sightings[piece.picture], cameras.views[piece.picture]
+    read = read_pattern(piece, view, thickness_mm, EVERY_MM[units], straight)
     files = {
-        out.name: trace_text(read, units, [p.file for p in pictures]).encode(),
-        f"{out.stem}_check.svg": checked(
-            read,
-            cameras.sightings[piece.picture].picture,
-            cameras.views[piece.picture],
-            thickness_mm,
-            piece.scale,
-            show,
-        ).encode(),
+        out.name: trace_text(read, units, [sighting.picture.file for sighting in cameras.sightings]),
+        f"{out.stem}_check.svg": checked(read, seen.picture, view, thickness_mm, piece.scale, show),
     }
-    return files, pattern_lines(read, show)
+    return {name: text.encode() for name, text in files.items()}, pattern_lines(read, show)
 
 
 EVERY_MM: dict[Units, float] = {"in": 6.35, "mm": 5.0}
@@ -143,32 +132,19 @@ EVERY_MM: dict[Units, float] = {"in": 6.35, "mm": 5.0}
 
 
 def _plate(
-    pictures: list["Picture"],
-    thickness_mm: float,
-    printed: float | None,
-    straight: "Side | None",
-    units: Units,
-    out: Path,
+    cameras: "Adjusted", piece: "Measured", thickness_mm: float, units: Units, out: Path
 ) -> tuple[dict[str, bytes], list[str]]:
     from plategen.cut.dxf import dxf_text
     from plategen.cut.part import Cut, CutPart
-    from plategen.photo.adjust import adjusted
-    from plategen.photo.detect import sighting
-    from plategen.photo.measure import measured
     from plategen.photo.plate import plate
     from plategen.tell.pattern import plate_lines
     from plategen.tell.picture.photograph import plate_checked
 
-    cameras = adjusted([sighting(picture) for picture in pictures])
-    piece = measured(cameras, thickness_mm, printed, holes=True)
+    show, seen, view = Show(units), cameras.sightings[piece.picture], cameras.views[piece.picture]
     read = plate(piece)
     part = CutPart(name="plate", outside=Cut(read.outline), inside=tuple(map(Cut, read.inside)))
-    show = Show(units)
-    at = piece.picture
     files = {
-        out.name: dxf_text([part], units).encode(),
-        f"{out.stem}_check.svg": plate_checked(
-            read, cameras.sightings[at].picture, cameras.views[at], thickness_mm, piece.scale, show
-        ).encode(),
+        out.name: dxf_text([part], units),
+        f"{out.stem}_check.svg": plate_checked(read, seen.picture, view, thickness_mm, piece.scale, show),
     }
-    return files, plate_lines(read, show)
+    return {name: text.encode() for name, text in files.items()}, plate_lines(read, show)

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import FILE
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import missing_library
 from plategen.paper.size import PAPERS_MM, USUAL_PAPER
 
 
@@ -28,7 +28,7 @@ def target(pages: int, paper: str, out: Path) -> None:
 
         pdf = target_pdf(pages, paper)
     except ModuleNotFoundError as missing:
-        raise Refusal(f"wants {missing.name}, which is not installed; install plategen[photo]") from None
+        raise missing_library("the markers need", missing.name, "photo", "target") from None
     with locked(out.parent):
         put(out.parent, {out.name: pdf})
     click.echo(out)

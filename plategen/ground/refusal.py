@@ -84,3 +84,14 @@ class Refusal(Exception):
 
     def __str__(self) -> str:
         return ": ".join(filter(None, (self.where, self.what)))
+
+
+def missing_library(who: str, name: str | None, extra: str, key: str) -> Refusal:
+    """The refusal of what cannot go on without a library that an extra brings.
+
+    >>> print(missing_library("pages need", "starlette", "page", "page"))
+    page: pages need the library starlette, which is not installed; python -m pip install 'plategen[page]' brings it
+    """
+    return Refusal(
+        f"{who} the library {name}, which is not installed; python -m pip install 'plategen[{extra}]' brings it", key
+    )
