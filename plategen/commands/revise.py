@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 @click.option("--out", type=PATH, help="Folder for a page with both drawn over each other.")
 def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
-    from plategen.checks.finding import must_stop
     from plategen.delivery.folder import locked, put
     from plategen.delivery.render import html_stamped
     from plategen.ground.stamp import inputs_words
@@ -52,7 +51,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
     say(as_json, lambda: comparison_report(change, show, kept), lambda: lines)
-    sys.exit(STOPPED if must_stop(after.findings) or (kept is not None and kept.best is None) else 0)
+    sys.exit(STOPPED if after.stopped or (kept is not None and kept.best is None) else 0)
 
 
 def _work(path: Path, units: "Units | None" = None) -> "Work":

@@ -16,7 +16,7 @@ from typing import Any
 from markupsafe import Markup
 
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import VERDICTS, must_stop
+from plategen.checks.finding import VERDICTS
 from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
@@ -90,7 +90,7 @@ class Moment:
     def stop(self) -> str:
         """The line that heads whatever is made of a job that stops; "" where none does."""
         work = self.drawn.work
-        return headline(work.findings) if work is not None and must_stop(work.findings) else ""
+        return headline(work.findings) if work is not None and work.stopped else ""
 
     @cached_property
     def offer(self) -> Offer:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, TypeAlias
 
-from plategen.checks.finding import Finding, must_stop
+from plategen.checks.finding import Finding
 from plategen.checks.finding import stops as stops_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between
@@ -92,7 +92,7 @@ class Trimmed:
     @property
     def must_stop(self) -> bool:
         """True when it must not be welded on: a new plate is wanted, or something stops."""
-        return self.verdict == "cut new" or bool(self.job_stops) or must_stop(self.work.findings)
+        return self.verdict == "cut new" or bool(self.job_stops) or self.work.stopped
 
 
 def trim(
