@@ -22,7 +22,7 @@ SHORTEST_EDGE_MM = 0.3
 """No edge of a plate may be shorter: cutting controls stutter on shorter ones, and no torch can draw them."""
 
 SHORTEST_PATH_MM = 0.05
-"""No edge of a torch's path beside a plate may be: about a corner that is all but flat, it turns on less."""
+"""No edge of a torch's path beside a plate may be shorter: about a corner that is all but flat, it turns on less."""
 
 RUN_ON_MM = 0.002
 """How far beyond the distance the point of two parallels may lie that run on where their arc is too short to cut."""

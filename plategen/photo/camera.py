@@ -76,7 +76,3 @@ class View:
         eye = self.eye_mm
         reach = (np.asarray(height_mm) - eye[2]) / rays[:, 2]
         return np.asarray(eye[:2] + rays[:, :2] * reach[:, None])
-
-    def tilt_rad(self) -> float:
-        """Angle between the camera's axis and the plumb line."""
-        return float(np.arccos(np.clip(-self.turn[2, 2], -1.0, 1.0)))

@@ -52,9 +52,6 @@ WINDOW_MM = 2.2
 STEEP = 0.17
 """Where the stations grow by less than this share of the way along the edge, it folds back: (u, v) points."""
 
-MOST_ERROR_MM = 1.0
-"""A trace that is read worse is no better than one by rule and eye."""
-
 HIDDEN_MM = 6.0
 """A longer stretch without readings is named."""
 

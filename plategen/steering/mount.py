@@ -1,6 +1,5 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,7 +8,7 @@ from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, square_to, unit
+from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, square_to, turned, unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +52,13 @@ class Mount:
         drawn_start, drawn_end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
         direction = unit(drawn_end - drawn_start)
         across, upwards = square_to(direction)
-        offset = array(self.moving_mm) - drawn_start
+        offset = turned(array(self.moving_mm) - drawn_start, direction, self.roll_rad)
         start, end = motion.rod_ends_mm(self.pushes)
         directions = unit(end - start)
         sides, ups = square_to(directions)
-        side, up = turned_by(self.roll_rad, float(dot(across, offset)), float(dot(upwards, offset)))
-        return np.asarray(start + directions * dot(direction, offset) + sides * side + ups * up)
+        return np.asarray(
+            start + directions * dot(direction, offset) + sides * dot(across, offset) + ups * dot(upwards, offset)
+        )
 
     def lengths_mm(self, motion: Motion) -> Floats:
         """Pin to pin at every position, (n,)."""
@@ -157,12 +157,6 @@ class Swing:
     def out_of_plane_range_rad(self) -> tuple[float, float]:
         """Least and greatest angle out of the plane."""
         return float(self.out_of_plane_rad.min()), float(self.out_of_plane_rad.max())
-
-
-def turned_by(angle_rad: float, across: float, upwards: float) -> tuple[float, float]:
-    """A place beside a line, turned about it."""
-    place = complex(across, upwards) * complex(math.cos(angle_rad), math.sin(angle_rad))
-    return place.real, place.imag
 
 
 def swing(pins: PinToPin, mount: Mount, drawn: PinToPin | None = None) -> Swing:

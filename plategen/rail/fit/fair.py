@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from plategen.flat.segment import Arc, Line, Segment
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.rail.fit.model import Complexes, Floats
 
 Curve: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
@@ -22,9 +22,6 @@ Curve: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
 
 SAMPLES = 400
 """Places at which a curve is looked at: a millimetre apart or less on a usual trace."""
-
-SHORTEST_ARC_MM = 0.3
-"""No edge is made shorter: a torch stutters on shorter ones (common practice, no source)."""
 
 FLAT_SAGITTA_MM = 1e-4
 """An arc that bows by less is a line."""
@@ -41,7 +38,7 @@ def fair(curve: Curve, first_mm: float, last_mm: float, tolerance_mm: float) -> 
     change = np.abs(np.gradient(np.gradient(slope, x), x))
     share = np.cbrt(change + 1e-3 * change.max() + 1e-12)
     so_far = np.concatenate(([0.0], np.cumsum((share[1:] + share[:-1]) / 2.0)))
-    most = max(int((last_mm - first_mm) / (4.0 * SHORTEST_ARC_MM)), 1)
+    most = max(int((last_mm - first_mm) / (4.0 * SHORTEST_EDGE_MM)), 1)
     pairs = 1
     while True:
         cut = np.searchsorted(so_far, np.linspace(0.0, so_far[-1], pairs + 1)).clip(0, SAMPLES - 1)

@@ -64,14 +64,14 @@ class Readings:
     jumps_mm: tuple[float, ...] = ()  # Stations at which the columns jump.
 
     @property
-    def _places(self) -> tuple[bytes, bytes, tuple[float, ...], float]:
+    def _taken_at(self) -> tuple[bytes, bytes, tuple[float, ...], float]:
         return self.x.tobytes(), self.root.tobytes(), self.jumps_mm, self.span_mm
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Readings) and self._places == other._places
+        return isinstance(other, Readings) and self._taken_at == other._taken_at
 
     def __hash__(self) -> int:
-        return hash(self._places)
+        return hash(self._taken_at)
 
 
 def everywhere(readings: Readings) -> Iterator[Modes]:
