@@ -14,8 +14,8 @@ from plategen.ground.unit import Units
 if TYPE_CHECKING:
     from plategen.photo.adjust import Adjusted
     from plategen.photo.measure import Measured
-    from plategen.photo.pattern import Side
     from plategen.photo.picture import Picture
+    from plategen.photo.sides import Side
 
 SIDES = ("below", "above", "left", "right")
 """Where the straight edge may be said to lie in the photograph."""

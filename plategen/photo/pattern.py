@@ -9,7 +9,6 @@ import cmath
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,30 +17,23 @@ from plategen.ground.message import Message, message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats, View
 from plategen.photo.measure import Complexes, Measured, Ring
-
-Side: TypeAlias = Literal["below", "above", "left", "right"]
-"""Where an edge of the piece lies, as the photograph is looked at."""
-
-CORNER_MM = 0.9
-"""A side's points lie no farther than this from its straight line."""
-
-STRAIGHT_MM = 1.2
-"""Two sides whose points all lie this near to one line are one."""
-
-SAME_SIDE_RAD, LONG_MM = math.radians(2.0), 60.0
-"""Long straight runs that turn by less are one side that is a little bent."""
-
-TRIM_MM = 4.0
-"""What is left out of a side at its corners, which scissors round."""
-
-NEARLY = 0.9
-"""A side of this share of the longest might be meant as well."""
+from plategen.photo.sides import (
+    LEAST_END_MM,
+    TRIM_MM,
+    Side,
+    Sides,
+    datum_points,
+    end_points,
+    in_picture,
+    members,
+    neighbour,
+    sides_of,
+    straight_edge,
+)
 
 SQUARE_RAD, END_RAD = math.radians(1.5), math.radians(20.0)
 """An end out of square by more than the first is a doubt; by more than the second it is no end."""
 
-LEAST_END_MM = 12.0
-"""A shorter end cannot be told square."""
 
 BENT_MM = 0.5
 """A straight edge that strays this far is a doubt."""
@@ -93,9 +85,9 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
         Refusal: It has no straight edge, no square left end, or too little of its edge could be told.
     """
     ring = of.outline
-    sides = _sides(ring)
+    sides = sides_of(ring)
     doubts: list[Message] = []
-    datum = _straight_edge(ring, sides, _in_picture(ring, view, of.scale, thickness_mm), side, doubts)
+    datum = straight_edge(ring, sides, in_picture(ring, view, of.scale, thickness_mm), side, doubts)
     frame, bent = _frame(ring, sides, datum, doubts)
     rail = _rail(ring, sides, datum)
     local = (ring.points - frame[0]) * frame[1].conjugate()
@@ -105,9 +97,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
             "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
             "light"
         )
-    error = _errors(
-        ring, local, rail, weights, frame, _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
-    )
+    error = _errors(ring, local, rail, weights, frame, datum_points(ring, sides, datum), end_points(ring, sides, datum))
     gaps = tuple(
         (a, b)
         for a, b in pairwise([local[rail[0]], *points, local[rail[-1]]])
@@ -128,7 +118,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
         error_mm=error,
         worst_at_rim=bool(ring.near_rim[near]),
         round_corner=folds,
-        length_mm=float(np.ptp(local[_members(sides, datum, len(local))].real)),
+        length_mm=float(np.ptp(local[members(sides, datum, len(local))].real)),
         bent_mm=bent,
         doubts=tuple(doubts),
         left_out=gaps,
@@ -137,86 +127,6 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
         origin=frame[0],
         along=frame[1],
     )
-
-
-Sides: TypeAlias = list[tuple[int, int]]
-"""First point of each straight side, and the first of the next, anticlockwise."""
-
-
-def _sides(ring: Ring) -> Sides:
-    """The straight runs of a closed edge, those that hardly turn joined."""
-    import cv2
-
-    z = ring.points
-    xy = np.column_stack([z.real, z.imag]).astype(np.float32).reshape(-1, 1, 2)
-    kept = cv2.approxPolyDP(xy, CORNER_MM, True).reshape(-1, 2)
-    at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
-    while len(at) > 3:
-        needed = [_bend(z, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]
-        least = int(np.argmin(needed))
-        if needed[least] > 1.0:
-            break
-        at.pop(least)
-    return list(zip(at, at[1:] + at[:1], strict=True))
-
-
-def _bend(z: Complexes, before: int, corner: int, after: int) -> float:
-    """How much a corner is one: over 1 it is; the points beside both ends, which scissors round, are not asked."""
-    count = len(z)
-    span = (after - before) % count
-    way = z[after] - z[before]
-    inner = (before + np.arange(3, max(4, span - 2))) % count
-    away = float(np.abs(((z[inner] - z[before]) * np.conj(way / abs(way))).imag).max())
-    one, two = z[corner] - z[before], z[after] - z[corner]
-    if min(abs(one), abs(two)) > LONG_MM and abs(cmath.phase(two / one)) < SAME_SIDE_RAD:
-        return 0.5
-    return away / STRAIGHT_MM
-
-
-def _members(sides: Sides, which: int, count: int, trim: int = 0) -> NDArray[np.intp]:
-    """The points of a side, without some at either end."""
-    first, last = sides[which]
-    span = (last - first) % count or count
-    return (first + np.arange(min(trim, span // 2), span - min(trim, span // 2) + 1)) % count
-
-
-def _length(ring: Ring, side: tuple[int, int]) -> float:
-    return float(abs(ring.points[side[1]] - ring.points[side[0]]))
-
-
-def _in_picture(ring: Ring, view: View, scale: float, thickness_mm: float) -> Complexes:
-    """Where the picture shows the points, y upwards."""
-    at = view.to_pixels(np.column_stack([ring.points.real, ring.points.imag]) / scale, thickness_mm / scale)
-    return np.asarray(at[:, 0] - 1j * at[:, 1])
-
-
-_OUTWARD: dict[Side, complex] = {"below": -1j, "above": 1j, "left": -1 + 0j, "right": 1 + 0j}
-
-
-def _straight_edge(ring: Ring, sides: Sides, seen: Complexes, wanted: Side | None, doubts: list[Message]) -> int:
-    """Which side is the straight edge."""
-    length = np.array([_length(ring, side) for side in sides])
-    # anticlockwise on the floor is anticlockwise in a picture taken from above
-    way = np.array([seen[b] - seen[a] for a, b in sides])
-    outward = -1j * way / np.abs(way)
-    if wanted is not None:
-        faces = (outward * np.conj(_OUTWARD[wanted])).real > math.cos(math.radians(50.0))
-        if not (faces & (length > 60.0)).any():
-            raise Refusal(f"no straight side lies {wanted} in the photograph; give the side it lies on", "--straight")
-        return int(np.argmax(np.where(faces, length, 0.0)))
-    longest = float(length.max())
-    if longest < 60.0:
-        raise Refusal("the piece has no straight edge; a pattern is cut from card with its factory edge left straight")
-    nearly = np.flatnonzero(length > NEARLY * longest)
-    chosen = int(nearly[np.argmin([seen[_members(sides, int(k), len(seen))].imag.mean() for k in nearly])])
-    if len(nearly) > 1:
-        doubts.append(
-            message(
-                "two sides are straight and about as long; the lower one in the photograph was taken; "
-                "--straight names another"
-            )
-        )
-    return chosen
 
 
 def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
@@ -232,29 +142,9 @@ def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
     return middle, along if ((z[-1] - z[0]) * along.conjugate()).real > 0.0 else -along
 
 
-def _datum_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
-    return _seen(ring, _members(sides, datum, len(ring.points), round(TRIM_MM)))
-
-
-def _end_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
-    return _seen(ring, _members(sides, _neighbour(ring, sides, datum, -1), len(ring.points), round(TRIM_MM)))
-
-
-def _neighbour(ring: Ring, sides: Sides, of: int, step: int) -> int:
-    """The next side before or after one that is longer than what scissors leave of a corner."""
-    k = (of + step) % len(sides)
-    while k != of and _length(ring, sides[k]) < LEAST_END_MM:
-        k = (k + step) % len(sides)
-    return k
-
-
-def _seen(ring: Ring, members: NDArray[np.intp]) -> NDArray[np.intp]:
-    return members[ring.good[members]]
-
-
 def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple[tuple[complex, complex], float]:
     """Where station 0 lies and which way the stations run, and how far the straight edge strays."""
-    base, end = _datum_points(ring, sides, datum), _end_points(ring, sides, datum)
+    base, end = datum_points(ring, sides, datum), end_points(ring, sides, datum)
     if len(base) < 30:
         raise Refusal("too little of the straight edge can be told from the floor; lay it on a floor of another colour")
     if len(end) < LEAST_END_MM / 2:
@@ -304,7 +194,7 @@ def _past_end(ring: Ring, sides: Sides, datum: int, step: int) -> int:
     along = z[sides[datum][1]] - z[sides[datum][0]]
     k = datum
     while True:
-        following = _neighbour(ring, sides, k, step)
+        following = neighbour(ring, sides, k, step)
         a, b = sides[following]
         if following == datum or abs(cmath.phase((z[b] - z[a]) / along * (-1j) * step)) > END_RAD:
             return sides[k][1] if step > 0 else sides[k][0]

@@ -1,0 +1,126 @@
+"""Looks across an edge, and the levels and the place of it that explain them best: see :mod:`.edge`."""
+
+import numpy as np
+
+from plategen.photo.camera import Floats
+
+UNEVEN = (0.015, 0.006, 0.006)
+"""One standard deviation of a face's own light, and of its colour, as a share of its light."""
+
+_FAINT = 1e-7
+"""Squares of light that no photograph tells apart."""
+
+
+class Steps:
+    """Looks across an edge, and the levels and the place of it that explain them best.
+
+    Args:
+        s: Distances along the normals, (m,), mm.
+        light: Luminance and two differences of colour, (n, m, 3).
+        blurs: Standard deviations of a blurred edge in mm, of luminance and of colour, (n,) each.
+        wall: Width of wall that shows, (n,), mm.
+        wall_share: The wall's light as a share of the piece's, where it is known.
+    """
+
+    def __init__(
+        self, s: Floats, light: Floats, blurs: tuple[Floats, Floats], wall: Floats, wall_share: float | None = None
+    ) -> None:
+        self.s, self.light, self.blurs, self.wall, self.share = s, light, blurs, wall, wall_share
+        self.blur = blurs[0]
+
+    def best(self, reach: float) -> Floats:
+        """Where the edge lies on each look, (n,)."""
+        tried = np.arange(-reach, reach + 0.01, 0.6 * float(np.median(self.blur)))
+        gains = np.stack([self.gain(np.full(len(self.light), e)) for e in tried], 1)
+        at = tried[np.argmax(gains, axis=1)]
+        step = float(tried[1] - tried[0])
+        for _ in range(4):
+            weight = self.weights(at)
+            left = [self.solved(at + shift, weight)[1] for shift in (-step, 0.0, step)]
+            faint = self.faint(at, weight)
+            low, cost, high = ((each / (left[1] + faint)).sum(1) for each in left)
+            bend = np.maximum(low - 2.0 * cost + high, 1e-12)
+            at = at + np.clip(0.5 * (low - high) / bend, -1.0, 1.0) * step
+            step *= 0.5
+        return np.asarray(at)
+
+    def unexplained(self, reach: float) -> float:
+        """What the edges leave unexplained of readings that are the same whatever the blur: a mean logarithm."""
+        at = self.best(reach)
+        near = np.abs(self.s[None, :] - at[:, None] - self.wall[:, None] / 2.0) < 3.0 + self.wall[:, None] / 2.0
+        return float(np.log(self.solved(at, near.astype(float))[1][:, 0] + _FAINT).mean())
+
+    def gain(self, at: Floats) -> Floats:
+        """How much better the readings near a place are explained by an edge there than by none, (n,)."""
+        weight = self.weights(at)
+        count = weight.sum(1)
+        mean = np.einsum("ns,nsc->nc", weight, self.light) / count[:, None]
+        none = np.einsum("ns,nsc->nc", weight, (self.light - mean[:, None]) ** 2) / count[:, None]
+        faint = self.faint(at, weight)
+        return np.asarray(count * np.log((none + faint) / (self.solved(at, weight)[1] + faint)).sum(1))
+
+    def faint(self, at: Floats, weight: Floats) -> Floats:
+        """Squares of light, (n, 3), that tell nothing: no face and no floor is quite even."""
+        level = np.maximum(self._own(at, weight)[:, :1], 0.03)
+        return np.asarray((level * np.array(UNEVEN)) ** 2)
+
+    def weights(self, at: Floats) -> Floats:
+        """Readings that count, (n, m): those near the edge."""
+        near = 2.0 + 3.0 * self.blur[:, None]
+        away = self.s[None, :] - at[:, None]
+        return ((away > -near) & (away < near + self.wall[:, None])).astype(float)
+
+    def solved(self, at: Floats, weight: Floats) -> tuple[Floats, Floats]:
+        """Levels (n, 4, 3) and the mean squares left (n, 3), of the readings that count."""
+        count = weight.sum(1)
+        own = self._own(at, weight)
+        levels, left = np.empty((len(at), 4, 3)), np.empty((len(at), 3))
+        for blur, of, slope_hold in ((self.blurs[0], slice(0, 1), 0.02), (self.blurs[1], slice(1, 3), 1.0)):
+            past = (self.s[None, :] - at[:, None]) / blur[:, None]
+            far = past - (self.wall / blur)[:, None]
+            basis = np.stack([np.ones_like(past), _step(past), _step(far), blur[:, None] * np.maximum(far, 0.0)], 1)
+            weighted = basis * weight[:, None]
+            normal = weighted @ basis.transpose(0, 2, 1)
+            right = weighted @ self.light[..., of]
+            # a little of the slope and of the wall's own step is held back, so that nothing is explained twice
+            normal[:, 3, 3] += slope_hold * count
+            hold = count * (0.3 if self.share is not None else 0.003)
+            normal[:, 1, 1] += hold
+            if self.share is not None:
+                right[:, 1] += hold[:, None] * (self.share - 1.0) * own[:, of]
+            normal += 1e-9 * np.eye(4)
+            levels[..., of] = np.linalg.solve(normal, right)
+            off = self.light[..., of] - basis.transpose(0, 2, 1) @ levels[..., of]
+            left[:, of] = np.einsum("ns,nsc->nc", weight, off**2) / count[:, None]
+        return levels, left
+
+    def _own(self, at: Floats, weight: Floats) -> Floats:
+        """The piece's level beside the edge, (n, 3)."""
+        inside = weight * (self.s[None, :] < (at - 1.5 * self.blur)[:, None])
+        return np.asarray(np.einsum("ns,nsc->nc", inside, self.light) / np.maximum(inside.sum(1), 1.0)[:, None])
+
+    def judged(self, at: Floats) -> tuple[Floats, Floats, Floats]:
+        """Standard deviation of each place for independent readings, the lower rim's share of it, and the contrast."""
+        weight = self.weights(at)
+        levels, left = self.solved(at, weight)
+        noise = np.sqrt(left + self.faint(at, weight))
+        known = []
+        for step, shift in ((1, 0.0), (2, self.wall)):
+            squares = np.zeros(len(at))
+            for blur, of in ((self.blurs[0], (0,)), (self.blurs[1], (1, 2))):
+                x = (self.s[None, :] - (at + shift)[:, None]) / blur[:, None]
+                bell = np.exp(-0.5 * x**2) / (np.sqrt(2.0 * np.pi) * blur[:, None])
+                for c in of:
+                    squares += (bell**2 * weight).sum(1) * (levels[:, step, c] / noise[:, c]) ** 2
+            known.append(squares)
+        total = np.maximum(known[0] + known[1], 1e-9)
+        lower = np.where(self.wall > 0.3 * self.blur, known[1] / total, 0.0)
+        change = np.maximum(np.abs(levels[:, 1] + levels[:, 2]), np.abs(levels[:, 2])) / noise
+        return np.asarray(1.0 / np.sqrt(total)), lower, np.asarray(np.sqrt((change**2).sum(1)))
+
+
+def _step(x: Floats) -> Floats:
+    """Half at 0, rising by a blurred edge's curve from 0 to 1."""
+    from scipy.special import ndtr
+
+    return np.asarray(ndtr(x))
