@@ -7,6 +7,7 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
@@ -58,12 +59,39 @@ CHECKS = (ACCESS,)
 """The checks of this file."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Body:
+    """A plate in a torch's way."""
+
+    plate: Plate
+    bounds: tuple[float, float, float, float]  # Of its outline.
+
+    def depth(self, point: Vector) -> float:
+        """How far a point lies behind its outline's face."""
+        return dot(minus(point, self.plate.placement.origin), self.plate.placement.normal)
+
+    def near(self, root: Vector, way: Vector, far_mm: float, depth_mm: float, within_mm: float) -> bool:
+        """Whether it comes within a distance of a point so far along a way, which lies so deep behind its face."""
+        plate = self.plate
+        if not -within_mm < depth_mm < plate.thickness_mm + within_mm:
+            return False
+        flat = plate.placement.flat(mixed(root, 1.0, way, far_mm))
+        u0, v0, u1, v1 = self.bounds
+        if not (u0 - within_mm < flat.real < u1 + within_mm and v0 - within_mm < flat.imag < v1 + within_mm):
+            return False
+        if inside(plate.outline, flat):
+            return True
+        beyond = max(0.0, -depth_mm, depth_mm - plate.thickness_mm)
+        return math.hypot(plate.outline.distance(flat), beyond) < within_mm
+
+
 def check_access(setting: Setting) -> Iterator[Finding]:
     """A finding for every run of a closed bracket, and for those between plates of an open one: the free way in.
 
     Between plates that stand beside each other the torch does best by leaning least off the face it welds at.
     """
     bracket, closed = setting.bracket, setting.job.closing is not None
+    bodies = [_Body(plate, plate.outline.bounds) for plate in bracket.plates]
     shares, work = (SHARES, WORK_RAD) if closed else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
         if not closed and run.side != "inside":
@@ -71,7 +99,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         yield ACCESS.at_least(
             Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
             REACH_MM,
-            min(_best_way(run, bracket, share, work) for share in shares),
+            min(_best_way(run, bodies, share, work) for share in shares),
             assumed=message(
                 "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
                 "seen",
@@ -83,69 +111,56 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         )
 
 
-def _best_way(run: WeldRun, bracket: Bracket, share: float, works_rad: tuple[float, ...]) -> float:
+def _best_way(run: WeldRun, bodies: list[_Body], share: float, works_rad: tuple[float, ...]) -> float:
     """The longest free way in at a place of a run with the torch so far off the face, up to the reach that is asked."""
     index, t = run.path.at(share * run.path.length)
     edge = run.path.segments[index]
     root = run.placement.point(edge.point(t))
-    along, down, out = _directions(run, bracket, edge.tangent(t))
+    along, down, out = _directions(run, bodies, edge.tangent(t))
     best = 0.0
     for travel, work in product(TRAVEL_RAD, works_rad):
         across = mixed(out, math.sin(work), down, math.cos(work))
-        best = max(best, _free(root, mixed(across, math.cos(travel), along, math.sin(travel)), bracket))
+        best = max(best, _free(root, mixed(across, math.cos(travel), along, math.sin(travel)), bodies))
         if best >= REACH_MM:
             break
     return best
 
 
-def _directions(run: WeldRun, bracket: Bracket, tangent: complex) -> tuple[Vector, Vector, Vector]:
+def _directions(run: WeldRun, bodies: list[_Body], tangent: complex) -> tuple[Vector, Vector, Vector]:
     """Along the run; down the face of its plate away from the other part; and square off that face."""
-    plate = next(plate for plate in bracket.plates if plate.name == run.plate)
+    body = next(body for body in bodies if body.plate.name == run.plate)
+    plate = body.plate
     p, n = run.placement, plate.placement.normal
     along = mixed(p.u, tangent.real, p.v, tangent.imag)
     depth = dot(minus(p.origin, plate.placement.origin), n)
     out = n if depth > plate.thickness_mm / 2 else (-n[0], -n[1], -n[2])
-    into = tangent * -1j if run.joint == "rail" else _into(plate, run, tangent)
+    into = tangent * -1j if run.joint == "rail" else _into(body, run, tangent)
     down = mixed(p.u, into.real, p.v, into.imag)
     return along, down, out
 
 
-def _into(plate: Plate, run: WeldRun, tangent: complex) -> complex:
+def _into(body: _Body, run: WeldRun, tangent: complex) -> complex:
     """From the edge of a plate into its steel, in its plane."""
     index, t = run.path.at(run.path.length / 2)
     at = run.path.segments[index].point(t)
-    middle = complex(*(sum(b) / 2 for b in ((plate.outline.bounds[k], plate.outline.bounds[k + 2]) for k in (0, 1))))
+    u0, v0, u1, v1 = body.bounds
+    middle = complex((u0 + u1) / 2, (v0 + v1) / 2)
     side = tangent * 1j
     return side if (side.conjugate() * (middle - at)).real > 0.0 else -side
 
 
-def _free(root: Vector, way: Vector, bracket: Bracket) -> float:
+def _free(root: Vector, way: Vector, bodies: list[_Body]) -> float:
     """How far a nozzle goes back along a way from its end until it would touch a plate."""
     free = 0.0
+    lying = [(body, body.depth(root), dot(way, body.plate.placement.normal)) for body in bodies]
     for k in range(_STEPS):
         far = TIP_MM + (REACH_MM - TIP_MM) * k / (_STEPS - 1)
-        q = mixed(root, 1.0, way, far)
         # the nozzle's end is a cone: it is as wide as the nozzle only from there on
         half = NOZZLE_MM / 2 if k else NOZZLE_MM / 4
-        if any(_near(plate, q, half) for plate in bracket.plates):
+        if any(body.near(root, way, far, depth + rate * far, half) for body, depth, rate in lying):
             return free
         free = far
     return free
-
-
-def _near(plate: Plate, q: Vector, within_mm: float) -> bool:
-    """Whether a plate's body comes within a distance of a point."""
-    depth = dot(minus(q, plate.placement.origin), plate.placement.normal)
-    if not -within_mm < depth < plate.thickness_mm + within_mm:
-        return False
-    flat = plate.placement.flat(q)
-    u0, v0, u1, v1 = plate.outline.bounds
-    if not (u0 - within_mm < flat.real < u1 + within_mm and v0 - within_mm < flat.imag < v1 + within_mm):
-        return False
-    if inside(plate.outline, flat):
-        return True
-    beyond = max(0.0, -depth, depth - plate.thickness_mm)
-    return math.hypot(plate.outline.distance(flat), beyond) < within_mm
 
 
 def weld_notes(bracket: Bracket) -> tuple[Message, ...]:

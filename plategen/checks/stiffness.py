@@ -18,6 +18,7 @@ from plategen.ground.message import Quantity, message
 from plategen.ground.space import dot
 from plategen.rules.elements import POISSON
 from plategen.rules.material import YOUNG_MPA
+from plategen.rules.plate_section import Complexes, Floats
 
 MOST_MM = 0.8
 """As much as the pin's play in a reamed hole: a thirty-second of an inch (common practice, no source)."""
@@ -58,11 +59,9 @@ def check_stiffness(setting: Setting) -> Iterator[Finding]:
 
 def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCase]) -> Iterator[Finding]:
     place, shock = carrier.plate.placement, setting.rules.shock_factor
-    gives = [
-        (case, along_mm(swept, complex(dot(case.force_n, place.u), dot(case.force_n, place.v)) * carrier.share / shock))
-        for case in pushes
-    ]
-    case, moved = first_worst(gives, lambda pair: pair[1])
+    forces = [complex(dot(case.force_n, place.u), dot(case.force_n, place.v)) for case in pushes]
+    gives = along_mm(swept, np.array(forces, dtype=np.complex128) * (carrier.share / shock)).tolist()
+    case, moved = first_worst(list(zip(pushes, gives, strict=True)), lambda pair: pair[1])
     rate = case.size_n / shock * carrier.share / moved if moved > 0.0 else 0.0
     yield PUSH.at_most(
         part(carrier.plate.name),
@@ -93,24 +92,22 @@ def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCa
         )
 
 
-def along_mm(swept: Swept, force: complex) -> float:
-    """Movement of the pin along a force in the plate's plane, mm: twice the strain energy over the force.
+def along_mm(swept: Swept, forces: Complexes) -> Floats:
+    """Movement of the pin along each of its forces in the plate's plane, mm: twice the strain energy over the force.
 
     Args:
         swept: The plate.
-        force: Its force, N, in the plate's plane.
+        forces: Its forces (n,), N, in the plate's plane.
     """
-    cuts, size = swept.cuts, abs(force)
-    if size == 0.0:
-        return 0.0
-    turned = force * swept.span.direction.conjugate()
+    cuts, size = swept.cuts, np.abs(forces)
+    turned = (forces * swept.span.direction.conjugate())[:, None]
     counted = np.minimum(1.0, (cuts.width_mm[0] + 2.0 * SPREAD * cuts.at_mm) / cuts.width_mm)
     area, inertia = cuts.area_mm2 * counted, cuts.inertia_mm4 * counted**3
     moment = cuts.centroid_mm * turned.real - cuts.at_mm * turned.imag
     energy = moment**2 / (YOUNG_MPA * inertia) + turned.real**2 / (YOUNG_MPA * area)
     energy += SHEAR_FACTOR * turned.imag**2 / (SHEAR_MPA * area)
     hole = HOLE_GIVES * size / (YOUNG_MPA * swept.thickness_mm)
-    return float(np.trapezoid(energy, cuts.at_mm)) / size + hole
+    return np.asarray(np.trapezoid(energy, cuts.at_mm) / np.where(size > 0.0, size, 1.0) + hole)
 
 
 def aside_mm(swept: Swept, force_n: float) -> float:

@@ -1,7 +1,7 @@
 """A closed run of edges, and the circle, alike to their users: the outlines and holes of a plate."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
@@ -107,14 +107,14 @@ def bounds_of(edges: Iterable[Segment]) -> tuple[float, float, float, float]:
     Raises:
         ValueError: There are none.
     """
-    us, vs = zip(*((p.real, p.imag) for edge in edges for p in _extremes(edge)), strict=True)
+    points = [p for edge in edges for p in _extremes(edge)]
+    us, vs = [p.real for p in points], [p.imag for p in points]
     return min(us), min(vs), max(us), max(vs)
 
 
-def _extremes(segment: Segment) -> Iterator[complex]:
+def _extremes(segment: Segment) -> list[complex]:
     """End points of an edge and, on an arc, the points where it turns back along u or v."""
-    yield segment.start
-    yield segment.end
+    points = [segment.start, segment.end]
     if isinstance(segment, Arc):
         centre, radius = segment.centre, segment.radius
         from_rad, sweep = angle(segment.start - centre), segment.sweep_rad
@@ -123,4 +123,5 @@ def _extremes(segment: Segment) -> Iterator[complex]:
             if sweep < 0.0:
                 turn -= 2.0 * math.pi
             if abs(turn) <= abs(sweep):
-                yield centre + radius * 1j**quarter
+                points.append(centre + radius * 1j**quarter)
+    return points

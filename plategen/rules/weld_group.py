@@ -130,8 +130,8 @@ class WeldGroup:
     def loads_at(self, loads: Sequence[tuple[Vector, Vector]], points: Sequence[Vector]) -> Array:
         """q, N/mm, of every load (first axis) at points of the runs (second), as vectors; NaN where nothing resists."""
         q, x = self._states(loads)
-        turned = np.cross(x[:, None, :], np.array(points) - self.centroid)
-        line_loads: Array = q[:, None, :] + turned
+        turned = _cross_rows(x.T[:, :, None], (np.array(points) - self.centroid).T[:, None, :])
+        line_loads: Array = q[:, None, :] + np.stack(turned, axis=2)
         return line_loads
 
     def _inside(self, arc: Piece, q: Array, x: Array, known: float) -> float:

@@ -40,7 +40,7 @@ def ratio(ear: Bench, angle_rad: float) -> float:
     # the pin moves as the steel does that it presses on, by its cosine pressure
     pressed = np.maximum(0.0, (out * np.conj(force / abs(force))).real)
     pin = (pressed * (moved * out.conj()).real).sum() / (pressed**2).sum()
-    return along_mm(swept, force) / float(pin)
+    return float(along_mm(swept, np.array([force]))[0]) / float(pin)
 
 
 def main() -> None:

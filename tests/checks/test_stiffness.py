@@ -37,13 +37,13 @@ def test_a_bar_across_its_length_is_the_textbooks_cantilever_with_shear() -> Non
     bent = FORCE * LONG**3 / (3.0 * YOUNG_MPA * inertia)
     sheared = SHEAR_FACTOR * FORCE * LONG / (SHEAR_MPA * THICK * DEEP)
     hole = HOLE_GIVES * FORCE / (YOUNG_MPA * THICK)
-    assert along_mm(bar(), FORCE * 1j) == pytest.approx(bent + sheared + hole, rel=1e-4)
+    assert along_mm(bar(), np.array([FORCE * 1j]))[0] == pytest.approx(bent + sheared + hole, rel=1e-4)
 
 
 def test_a_bar_along_its_length_is_a_rod() -> None:
     stretched = FORCE * LONG / (YOUNG_MPA * THICK * DEEP)
     hole = HOLE_GIVES * FORCE / (YOUNG_MPA * THICK)
-    assert along_mm(bar(), complex(FORCE)) == pytest.approx(stretched + hole, rel=1e-4)
+    assert along_mm(bar(), np.array([complex(FORCE)]))[0] == pytest.approx(stretched + hole, rel=1e-4)
 
 
 def test_a_bar_out_of_its_plane_is_a_cantilever() -> None:
