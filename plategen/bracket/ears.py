@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import lru_cache
 
 from plategen.bracket.closing import close
 from plategen.bracket.holes import held_pin
@@ -22,6 +23,8 @@ from plategen.job import Job
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 
+_REMEMBERED = 16  # pins that are kept: those of one job, as the page and variants build it again
+
 
 def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     """Nose, toe, relief and foot of the ears.
@@ -33,8 +36,7 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     places = standing_places(job, pin.plane_mm)
     refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
     at = complex(pin.station_mm, 0.0)
-    sections = [rail.section(w) for place in places for w in place.faces_mm]
-    near_mm, height_mm = from_corner(sections, at), min(-offset_from(section, at) for section in sections)
+    near_mm, height_mm = _room_on(rail, tuple(w for place in places for w in place.faces_mm), at)
     toe, relief = toe_height(job, job.bracket.thickness_mm), relief_radius(job, near_mm)
     nose = nose_radius(job, min(height_mm, near_mm - relief.mm) - job.bracket.root_gap_mm)
 
@@ -44,6 +46,13 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     faces = (places[0].faces_mm[0], places[-1].faces_mm[1])
     foot = foot_on_rail(job, rail, faces, at, relief.mm, asked)
     return Sizes(nose=nose, toe=toe, relief=relief, foot=foot)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _room_on(rail: Rail, faces_mm: tuple[float, ...], at: complex) -> tuple[float, float]:
+    """How near a pin lies to the rail's corner in any of some sections, and how high it stands there."""
+    sections = [rail.section(w) for w in faces_mm]
+    return from_corner(sections, at), min(-offset_from(section, at) for section in sections)
 
 
 def build_ears(design: Design, rail: Rail) -> Bracket:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
 from plategen.bracket.hull import between, corner_steel, hull, string
@@ -24,6 +25,8 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
+
+_REMEMBERED = 16  # outlines that are kept: those of one job, as the page and variants build it again
 
 MOST_FARTHER_MM = 500.0
 """A pin is looked for no farther from the rail than this."""
@@ -52,6 +55,7 @@ class EarShape:
         )
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     """The outline, anticlockwise, beginning with the toe at the notch's beginning and ending with the notch.
 

@@ -8,13 +8,16 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations, product
 
-from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.model import Bracket, Joint, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.run import part_of
-from plategen.checks.setting import Setting
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
+from plategen.flat.placement import Placement
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector, dot, minus, mixed
 
@@ -60,6 +63,16 @@ CHECKS = (ACCESS,)
 
 
 @dataclass(frozen=True, slots=True)
+class _Seam:
+    """Where a run lies: what its access depends on, whatever its leg."""
+
+    path: Chain
+    placement: Placement
+    plate: str
+    joint: Joint
+
+
+@dataclass(frozen=True, slots=True)
 class _Body:
     """A plate in a torch's way."""
 
@@ -91,7 +104,6 @@ def check_access(setting: Setting) -> Iterator[Finding]:
     Between plates that stand beside each other the torch does best by leaning least off the face it welds at.
     """
     bracket, closed = setting.bracket, setting.job.closing is not None
-    bodies = [_Body(plate, plate.outline.bounds) for plate in bracket.plates]
     shares, work = (SHARES, WORK_RAD) if closed else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
         if not closed and run.side != "inside":
@@ -99,7 +111,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         yield ACCESS.at_least(
             Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
             REACH_MM,
-            min(_best_way(run, bodies, share, work) for share in shares),
+            _way_in(_Seam(run.path, run.placement, run.plate, run.joint), bracket.plates, shares, work),
             assumed=message(
                 "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
                 "seen",
@@ -111,12 +123,19 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         )
 
 
-def _best_way(run: WeldRun, bodies: list[_Body], share: float, works_rad: tuple[float, ...]) -> float:
+@lru_cache(maxsize=REMEMBERED)
+def _way_in(seam: _Seam, plates: tuple[Plate, ...], shares: tuple[float, ...], works_rad: tuple[float, ...]) -> float:
+    """The longest free way in at the worst of some places of a run, up to the reach that is asked."""
+    bodies = [_Body(plate, plate.outline.bounds) for plate in plates]
+    return min(_best_way(seam, bodies, share, works_rad) for share in shares)
+
+
+def _best_way(seam: _Seam, bodies: list[_Body], share: float, works_rad: tuple[float, ...]) -> float:
     """The longest free way in at a place of a run with the torch so far off the face, up to the reach that is asked."""
-    index, t = run.path.at(share * run.path.length)
-    edge = run.path.segments[index]
-    root = run.placement.point(edge.point(t))
-    along, down, out = _directions(run, bodies, edge.tangent(t))
+    index, t = seam.path.at(share * seam.path.length)
+    edge = seam.path.segments[index]
+    root = seam.placement.point(edge.point(t))
+    along, down, out = _directions(seam, bodies, edge.tangent(t))
     best = 0.0
     for travel, work in product(TRAVEL_RAD, works_rad):
         across = mixed(out, math.sin(work), down, math.cos(work))
@@ -126,23 +145,23 @@ def _best_way(run: WeldRun, bodies: list[_Body], share: float, works_rad: tuple[
     return best
 
 
-def _directions(run: WeldRun, bodies: list[_Body], tangent: complex) -> tuple[Vector, Vector, Vector]:
+def _directions(seam: _Seam, bodies: list[_Body], tangent: complex) -> tuple[Vector, Vector, Vector]:
     """Along the run; down the face of its plate away from the other part; and square off that face."""
-    body = next(body for body in bodies if body.plate.name == run.plate)
+    body = next(body for body in bodies if body.plate.name == seam.plate)
     plate = body.plate
-    p, n = run.placement, plate.placement.normal
+    p, n = seam.placement, plate.placement.normal
     along = mixed(p.u, tangent.real, p.v, tangent.imag)
     depth = dot(minus(p.origin, plate.placement.origin), n)
     out = n if depth > plate.thickness_mm / 2 else (-n[0], -n[1], -n[2])
-    into = tangent * -1j if run.joint == "rail" else _into(body, run, tangent)
+    into = tangent * -1j if seam.joint == "rail" else _into(body, seam, tangent)
     down = mixed(p.u, into.real, p.v, into.imag)
     return along, down, out
 
 
-def _into(body: _Body, run: WeldRun, tangent: complex) -> complex:
+def _into(body: _Body, seam: _Seam, tangent: complex) -> complex:
     """From the edge of a plate into its steel, in its plane."""
-    index, t = run.path.at(run.path.length / 2)
-    at = run.path.segments[index].point(t)
+    index, t = seam.path.at(seam.path.length / 2)
+    at = seam.path.segments[index].point(t)
     u0, v0, u1, v1 = body.bounds
     middle = complex((u0 + u1) / 2, (v0 + v1) / 2)
     side = tangent * 1j

@@ -6,7 +6,7 @@ on its throat; a plate that is bent at its weld is judged at the toe, and under 
 
 import math
 from collections.abc import Iterator, Sequence
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -18,8 +18,10 @@ from plategen.checks.finding import Check, Finding
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
 from plategen.checks.section import span_of, worst_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.checks.weld import group_of, loads_on
+from plategen.flat.chain import Chain
+from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
@@ -30,6 +32,7 @@ from plategen.rules.fatigue import Curve
 from plategen.rules.plate_section import Floats
 from plategen.rules.safety import AISC
 from plategen.rules.weld import counted_leg_mm, throat_mm
+from plategen.rules.weld_group import WeldGroup
 
 THROAT = Check(
     "weld throat fatigue",
@@ -68,23 +71,32 @@ def _group(setting: Setting, asked: Asked, views: Sequence[View], assembly: Asse
     if not runs or not assembly.carriers:
         return
     loads = loads_on(setting, assembly, [setting.cases[index] for index in asked.pushes])
-    points = [list(_points(run)) for run in runs]
-    q = group_of(setting, assembly).loads_at(loads, [point for row in points for point, _ in row])
-    if np.isnan(q).any():  # runs on one line, turned about it: the throat's strength stops
-        return
+    line_loads = _line_loads(group_of(assembly), loads, tuple((run.path, run.placement) for run in runs))
+    for run, (across, along) in zip(runs, line_loads, strict=False):  # none for runs on one line, turned about it
+        yield from _throats(setting, asked, views, run, across, along)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _line_loads(
+    group: WeldGroup, loads: tuple[tuple[Vector, Vector], ...], lines: tuple[tuple[Chain, Placement], ...]
+) -> tuple[tuple[Floats, Floats], ...]:
+    """The line loads across and along each run, cases by points, N/mm; none where the runs resist no turn.
+
+    There the throat's strength stops.
+    """
+    points = [list(_points(*line)) for line in lines]
+    q = group.loads_at(loads, [point for row in points for point, _ in row])
+    if np.isnan(q).any():
+        return ()
     lengths = (q * np.array([way for row in points for _, way in row])).sum(axis=2)
     along, across = np.abs(lengths), np.sqrt(np.maximum(0.0, (q * q).sum(axis=2) - lengths**2))
-    first = 0
-    for run, row in zip(runs, points, strict=True):
-        here = slice(first, first + len(row))
-        first += len(row)
-        yield from _throats(setting, asked, views, run, across[:, here], along[:, here])
+    ends = np.cumsum([len(row) for row in points])[:-1]
+    return tuple(zip(np.split(across, ends, axis=1), np.split(along, ends, axis=1), strict=True))
 
 
-def _points(run: WeldRun) -> Iterator[tuple[Vector, Vector]]:
+def _points(path: Chain, place: Placement) -> Iterator[tuple[Vector, Vector]]:
     """Points of a run with its direction there."""
-    place = run.placement
-    for segment in run.path:
+    for segment in path:
         for t in (0.0, 0.5, 1.0) if isinstance(segment, Arc) else (0.0, 1.0):
             way = segment.tangent(t)
             way /= abs(way)

@@ -10,11 +10,12 @@ a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.design.motion import LoadCase
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, joined, message, mm, newton, number, size
@@ -97,29 +98,30 @@ def check_pin_plates(setting: Setting) -> Iterator[Finding]:
                 yield from _bth(setting, carrier, ways)
 
 
-def steelwork(setting: Setting, carrier: Carrier) -> list[Steelwork]:
+def steelwork(setting: Setting, carrier: Carrier) -> tuple[Steelwork, ...]:
     """The steel about a plate's pin hole in the direction of each load case, those alike once."""
-    return setting.once(("steelwork", carrier.plate.name), lambda: list(_steelwork(setting, carrier)))
+    return setting.once(("steelwork", carrier.plate.name), lambda: _steelwork(carrier, setting.cases))
 
 
-def _steelwork(setting: Setting, carrier: Carrier) -> Iterator[Steelwork]:
+@lru_cache(maxsize=REMEMBERED)
+def _steelwork(carrier: Carrier, cases: tuple[LoadCase, ...]) -> tuple[Steelwork, ...]:
     plate = carrier.plate
     forces: dict[complex, Message | str] = {}
-    for case in setting.cases:
+    for case in cases:
         f, u, v = case.force_n, plate.placement.u, plate.placement.v
         flat = complex(dot(f, u), dot(f, v))
         if abs(flat) > 1e-6:
             forces.setdefault(complex(round(flat.real, 6), round(flat.imag, 6)), case.name)
-    if not forces:
-        return
     ways = [force / abs(force) for force in forces]
     openings = [segment for opening in plate.openings for segment in opening]
     steel = _steel(carrier, [*plate.outline, *openings], ways)
-    for way, (force, name), far in zip(ways, forces.items(), steel, strict=True):
-        yield Steelwork(way, abs(force) * carrier.share, name, *far)
+    return tuple(
+        Steelwork(way, abs(force) * carrier.share, name, *far)
+        for way, (force, name), far in zip(ways, forces.items(), steel, strict=True)
+    )
 
 
-def _fixed(carrier: Carrier, ways: list[Steelwork]) -> list[tuple[float, float, float]]:
+def _fixed(carrier: Carrier, ways: tuple[Steelwork, ...]) -> list[tuple[float, float, float]]:
     """The steel up to notch, openings and other holes in each direction: ahead, corner and beside."""
     plate = carrier.plate
     segments = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
@@ -147,7 +149,7 @@ class _Mode:
     nominal: Callable[[Steelwork], float]  # Strength in a direction, N, before the rule set's own factor.
 
 
-def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
     views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if not view.en]
     t, d, steel = carrier.plate.thickness_mm, carrier.hole.bolt_mm, setting.steels[carrier.plate.name]
     fy = min(steel.fy_mpa, setting.pin_steel.fy_mpa)
@@ -177,7 +179,7 @@ def _aisc(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator
     return _judged(setting, carrier, ways, modes, views)
 
 
-def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+def _en(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
     t, d, d0 = carrier.plate.thickness_mm, carrier.hole.bolt_mm, 2.0 * carrier.hole.circle.radius
     fy, pin_fy = setting.steels[carrier.plate.name].fy_mpa, setting.pin_steel.fy_mpa
     modes = (
@@ -203,7 +205,7 @@ def _en(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[F
     return _judged(setting, carrier, ways, modes, [(view, 1.0) for view in setting if view.en])
 
 
-def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[Finding]:
+def _bth(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
     t, d, d0 = carrier.plate.thickness_mm, carrier.hole.bolt_mm, 2.0 * carrier.hole.circle.radius
     steel = setting.steels[carrier.plate.name]
     fy, fu = steel.fy_mpa, steel.fu_mpa
@@ -240,7 +242,11 @@ def _bth(setting: Setting, carrier: Carrier, ways: list[Steelwork]) -> Iterator[
 
 
 def _judged(
-    setting: Setting, carrier: Carrier, ways: list[Steelwork], modes: tuple[_Mode, ...], views: list[tuple[View, float]]
+    setting: Setting,
+    carrier: Carrier,
+    ways: tuple[Steelwork, ...],
+    modes: tuple[_Mode, ...],
+    views: list[tuple[View, float]],
 ) -> Iterator[Finding]:
     """Each mode in its worst direction, for each view and the factor by which it lowers the nominal strength."""
     about = part(carrier.plate.name)
@@ -259,7 +265,7 @@ def _judged(
             )
 
 
-def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: list[Steelwork], times: float) -> Cure:
+def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork, ...], times: float) -> Cure:
     """A nose that is large enough and clear of the rail, or else a plate that is thick enough.
 
     ``times`` is what the nominal strength must be of the force.

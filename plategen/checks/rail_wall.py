@@ -118,7 +118,7 @@ def _pushed(setting: Setting, assembly: Assembly, plate: Plate) -> _Pushed | Non
     assert plate.notch is not None
     way = unit(plate.notch.end - plate.notch.start) * 1j
     square = np.array(mixed(plate.placement.u, way.real, plate.placement.v, way.imag))
-    lines: Floats = group_of(setting, assembly).loads_at(loads, points) @ square
+    lines: Floats = group_of(assembly).loads_at(loads, points) @ square
     # runs on one line, turned about it: the throat's strength stops
     return None if np.isnan(lines).any() else _from_ends(plate, runs, length, lines)
 

@@ -10,13 +10,14 @@ begins; below that the side moment goes down as a couple in the two plates.
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import ALIKE, Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes, tab_carrier
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to
@@ -160,7 +161,7 @@ def check_sections(setting: Setting) -> Iterator[Finding]:
             yield from _sections(setting, tab, assembly, [hole.circle.centre for hole in joint.lower_holes])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Swept:
     """A plate's body, swept: its stresses, and what they are judged with."""
 
@@ -217,13 +218,19 @@ def _sections(
 
 def swept_of(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex] = ()) -> Swept | None:
     """A pin plate's body, swept, or the part of a tab past its bolts (``past``); None where nothing holds it."""
-    return setting.once(("swept", carrier.plate.name), lambda: _swept(setting, carrier, assembly, past))
+
+    def sweep() -> Swept | None:
+        span, steel = span_of(carrier, assembly), setting.steels[carrier.plate.name]
+        return None if span is None else _swept(carrier, span, steel, setting.cases, tuple(past))
+
+    return setting.once(("swept", carrier.plate.name), sweep)
 
 
-def _swept(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequence[complex]) -> Swept | None:
-    plate, span = carrier.plate, span_of(carrier, assembly)
-    if span is None:
-        return None
+@lru_cache(maxsize=REMEMBERED)
+def _swept(
+    carrier: Carrier, span: Span, steel: Steel, cases: tuple[LoadCase, ...], past: tuple[complex, ...]
+) -> Swept | None:
+    plate = carrier.plate
     places = sweep_places(
         plate.outline, (h.circle for h in plate.holes), span.origin, span.direction, span.end_mm, CUTS
     )
@@ -235,19 +242,24 @@ def _swept(setting: Setting, carrier: Carrier, assembly: Assembly, past: Sequenc
         return None
     return Swept(
         plate=plate.name,
-        steel=setting.steels[plate.name],
+        steel=steel,
         thickness_mm=plate.thickness_mm,
         span=span,
         cuts=cuts,
-        stresses=stresses(setting.cases, carrier, span, cuts),
-        cases=[case.name for case in setting.cases],
+        stresses=stresses(cases, carrier, span, cuts),
+        cases=[case.name for case in cases],
     )
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _worst_share(swept: Swept, view: View) -> tuple[Normal, float, tuple[int, int]]:
+    share = swept.used(view, swept.thickness_mm)
+    return share, *worst_of(share.together)
 
 
 def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
     t0, span = swept.thickness_mm, swept.span
-    share = swept.used(view, t0)
-    most, at = worst_of(share.together)
+    share, most, at = _worst_share(swept, view)
     bent = max(abs(share.left[at]), abs(share.right[at]))
     aside: Message | str = message("{} of bending sideways", number(float(share.weak[at])))
     if math.isinf(share.weak[at]):

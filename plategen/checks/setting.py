@@ -28,6 +28,9 @@ from plategen.steering.study import SteeringStudy
 Made = TypeVar("Made")
 """What several checks read off a bracket."""
 
+REMEMBERED = 16
+"""Answers that the costly measurements of a bracket keep: those of one job, as the page and variants judge it again."""
+
 RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
 """In the order in which they are shown."""
 

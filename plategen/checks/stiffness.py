@@ -6,13 +6,14 @@ Sideways it is a cantilever to its weld or tie. The rail, the welds, the pin and
 """
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Carrier
 from plategen.checks.section import Swept, swept_of
-from plategen.checks.setting import Setting
+from plategen.checks.setting import REMEMBERED, Setting
 from plategen.design.motion import LoadCase
 from plategen.ground.message import Quantity, message
 from plategen.ground.space import dot
@@ -60,7 +61,7 @@ def check_stiffness(setting: Setting) -> Iterator[Finding]:
 def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCase]) -> Iterator[Finding]:
     place, shock = carrier.plate.placement, setting.rules.shock_factor
     forces = [complex(dot(case.force_n, place.u), dot(case.force_n, place.v)) for case in pushes]
-    gives = along_mm(swept, np.array(forces, dtype=np.complex128) * (carrier.share / shock)).tolist()
+    gives = _gives(swept, tuple(force * (carrier.share / shock) for force in forces))
     case, moved = first_worst(list(zip(pushes, gives, strict=True)), lambda pair: pair[1])
     rate = case.size_n / shock * carrier.share / moved if moved > 0.0 else 0.0
     yield PUSH.at_most(
@@ -90,6 +91,11 @@ def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCa
             case=side.name,
             cure="a thicker plate, or a plate that ties the ears",
         )
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _gives(swept: Swept, forces: tuple[complex, ...]) -> tuple[float, ...]:
+    return tuple(along_mm(swept, np.array(forces, dtype=np.complex128)).tolist())
 
 
 def along_mm(swept: Swept, forces: Complexes) -> Floats:

@@ -7,16 +7,17 @@ runs is given the whole couple along it and the whole side force across it, shar
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
 from plategen.checks.section import span_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.design.design import relief_for_leg_mm
 from plategen.design.motion import LoadCase
+from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
@@ -84,8 +85,8 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
-    group, loads = group_of(setting, assembly), loads_on(setting, assembly, setting.cases)
-    line_loads, shortest_mm = group.worst(loads), min(run.length_mm for run in runs)
+    group, loads = group_of(assembly), loads_on(setting, assembly, setting.cases)
+    line_loads, shortest_mm = _worst(group, loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         of_run = [row[index] for row in line_loads]
         worst = first_worst(range(len(of_run)), of_run.__getitem__)
@@ -107,21 +108,27 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
             yield _wall(setting, view, loaded)
 
 
-def group_of(setting: Setting, assembly: Assembly) -> WeldGroup:
+def group_of(assembly: Assembly) -> WeldGroup:
     """The runs that hold an assembly to the rail, or a plate to another, as a group."""
-    runs = assembly.rail_runs
-    return setting.once(
-        ("weld group", *(run.name for run in runs)),
-        lambda: WeldGroup([[piece(segment, run.placement) for segment in run.path] for run in runs]),
-    )
+    return _grouped(tuple((run.path, run.placement) for run in assembly.rail_runs))
 
 
-def loads_on(setting: Setting, assembly: Assembly, cases: Iterable[LoadCase]) -> list[tuple[Vector, Vector]]:
+@lru_cache(maxsize=REMEMBERED)
+def _grouped(lines: tuple[tuple[Chain, Placement], ...]) -> WeldGroup:
+    return WeldGroup([[piece(segment, placement) for segment in path] for path, placement in lines])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _worst(group: WeldGroup, loads: tuple[tuple[Vector, Vector], ...]) -> list[list[float]]:
+    return group.worst(loads)
+
+
+def loads_on(setting: Setting, assembly: Assembly, cases: Iterable[LoadCase]) -> tuple[tuple[Vector, Vector], ...]:
     """What load cases do to an assembly that holds the pin: its share of the force, and where that acts."""
     at = assembly.loaded_at(setting.bracket.pin.centre)
     # the eye shares its force between the plates, but leans sideways on one of them alone
     n, share = assembly.carriers[0].plate.placement.normal, assembly.share
-    return [(mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in cases]
+    return tuple((mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in cases)
 
 
 def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
