@@ -1,7 +1,11 @@
-"""What all tests share: random cases that repeat in unattended runs, and a real browser to look at pages with."""
+"""What all tests share: random cases that repeat in unattended runs, quiet for those that time, and a real browser."""
 
 import os
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from fcntl import LOCK_EX, LOCK_SH, LOCK_UN, flock
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -25,6 +29,9 @@ FLAGS = (
 )
 
 
+DOOR, ROOM = Path(__file__), Path(__file__).parents[1] / "pyproject.toml"  # files that are there, to hold locks on
+
+
 @pytest.fixture(scope="module")
 def browser():
     """A headless browser with an empty profile."""
@@ -35,3 +42,20 @@ def browser():
         chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         yield chromium
         chromium.close()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item):
+    """Run a test that times something while no other worker does anything, and all others side by side."""
+    with _room(alone=item.get_closest_marker("quiet") is not None):
+        return (yield)
+
+
+@contextmanager
+def _room(*, alone: bool) -> Iterator[None]:
+    """Hold the machine for one test, or a share of it. All pass the same door, so that none waits for ever."""
+    with DOOR.open() as door, ROOM.open() as room:
+        flock(door, LOCK_EX)
+        flock(room, LOCK_EX if alone else LOCK_SH)
+        flock(door, LOCK_UN)
+        yield

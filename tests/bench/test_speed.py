@@ -7,25 +7,24 @@ import pytest
 from plategen.rail.fit import fit_trace
 from tests.bench import fit, processes, steering, variants
 
+pytestmark = [pytest.mark.slow, pytest.mark.quiet]
+
 NOISE = 1.25
 """Processor time on a shared machine scatters by so much."""
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("pair", processes.PAIRS, ids=lambda pair: pair.name)
 def test_whole_processes(pair: processes.Pair) -> None:
     own, base = processes.compare(pair, rounds=3)
     assert own.processor_s <= NOISE * pair.most * base.processor_s
 
 
-@pytest.mark.slow
 def test_variants_a_second() -> None:
     grid = variants.sweep()
     assert len(grid) >= 10_000
     assert variants.on_one_core(grid) * NOISE >= variants.LEAST
 
 
-@pytest.mark.slow
 def test_a_scanners_trace_is_fitted_in_two_seconds() -> None:
     trace = fit.long_trace(100_000, seed=1)
     began = time.process_time()
@@ -33,7 +32,6 @@ def test_a_scanners_trace_is_fitted_in_two_seconds() -> None:
     assert time.process_time() - began <= 2.0
 
 
-@pytest.mark.slow
 def test_closed_form_steering_against_a_root_finder() -> None:
     closed, stepwise = steering.times()
     assert closed <= steering.SHARE * stepwise

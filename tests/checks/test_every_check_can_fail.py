@@ -204,6 +204,7 @@ def test_a_tie_between_the_ears_takes_the_side_force_off_them() -> None:
     assert "not tied" not in str(tied.assumed)
 
 
+@pytest.mark.quiet
 def test_judging_is_fast_enough_for_thousands_of_variants() -> None:
     import time
 

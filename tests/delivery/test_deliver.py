@@ -219,6 +219,7 @@ def test_two_makes_of_different_jobs_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.quiet
 def test_make_killed_at_random(tmp_path: Path) -> None:
     """The whole program, killed at moments spread over its run; putting in place has a test of its own."""
     out, chance = tmp_path / "out", random.Random(5)

@@ -235,6 +235,7 @@ def test_a_folder_where_a_file_should_be(tmp_path: Path) -> None:
     assert (folder / "sheet.html").read_bytes() == OLD["sheet.html"]
 
 
+@pytest.mark.quiet
 def test_ten_thousand_files_of_others(tmp_path: Path) -> None:
     folder = tmp_path / "out"
     lay(folder)

@@ -128,6 +128,7 @@ def test_three_through_one_point() -> None:
     assert [s.end for s in bound] == [pytest.approx(0j), pytest.approx(50 - 10j)]
 
 
+@pytest.mark.quiet
 def test_two_chains_of_five_edges_are_quick() -> None:
     a = path(0j, 40 + 1j, 60 + 5j, 100 + 5j, 140 + 2j, 200 + 0j)
     edges: list[Segment] = [Line(1j, 50 + 2j), Arc(50 + 2j, 80 + 4j, 0.1), Line(80 + 4j, 120 + 4j)]

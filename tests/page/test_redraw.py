@@ -80,6 +80,7 @@ def _nudged(rng: random.Random, text: str) -> str:
     return fraction(LENGTH.read(text, "in") / 25.4 + rng.choice([-1, 1]) / 32)
 
 
+@pytest.mark.quiet
 def test_ninety_five_in_a_hundred_changes_are_redrawn_within_a_tenth_of_a_second():
     """Edit, redraw and every part of the page that changed, over 300 changes of the two-trace example."""
     rng = random.Random(1)

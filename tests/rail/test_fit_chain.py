@@ -99,6 +99,7 @@ def test_standard_errors_are_what_repeating_the_trace_shows() -> None:
 
 
 @pytest.mark.parametrize("count", [250, 999, 10_000, 100_000])
+@pytest.mark.quiet
 def test_a_scanners_trace(count: int) -> None:
     rng = np.random.default_rng(21)
     rail = a_rail("bend", rng)

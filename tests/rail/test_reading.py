@@ -163,6 +163,7 @@ def test_any_text_is_a_trace_or_one_line(text: str) -> None:
     assert is_one_line(result) if isinstance(result, Refusal) else isinstance(result, Trace)
 
 
+@pytest.mark.quiet
 def test_a_scanners_file_is_read_about_as_fast_as_a_table_can_be() -> None:
     hand = random.Random(4)
     rows = "".join(f"{i * 0.01:.4f},{hand.gauss(30, 0.2):.4f}\n" for i in range(100_000))

@@ -204,6 +204,7 @@ def _wild_spline(made: Any, space: Any) -> None:
         (_wild_spline, "curves of over 5000 edges|is a damaged DXF"),
     ],
 )
+@pytest.mark.quiet
 def test_what_would_take_long_is_refused_at_once_with_its_limit(draw: Callable[[Any, Any], None], why: str) -> None:
     made, space = drawing()
     draw(made, space)
@@ -239,6 +240,7 @@ def test_a_smoothed_polyline_is_its_curve_and_not_its_frame() -> None:
     assert open_plate(data(made)).outline.area == pytest.approx(3600.0)
 
 
+@pytest.mark.quiet
 def test_thousands_of_loose_edges_are_joined_in_no_time() -> None:
     made, space = drawing()
     ring = [(100 * math.cos(t), 100 * math.sin(t)) for t in (i * math.tau / 2900 for i in range(2900))]

@@ -89,6 +89,7 @@ def searched(plate: Loop, rail: Chain, play: float = 0.0) -> tuple[Seat, PlateOn
 
 
 @pytest.mark.parametrize("count", [12, pytest.param(300, marks=pytest.mark.slow)])
+@pytest.mark.quiet
 def test_verdict_and_gap_are_those_of_brute_force(count: int) -> None:
     rng = random.Random(11)
     verdicts = set()
@@ -153,6 +154,7 @@ def test_nothing_below_the_rail_is_no_metal() -> None:
 
 
 @pytest.mark.parametrize(("count", "play"), [(600, 3.175), (2900, 0.0)])
+@pytest.mark.quiet
 def test_an_outline_of_thousands_of_points_is_tried_in_no_time(count: int, play: float) -> None:
     """A scan of a plate: its own placement again, within the scatter, where every corner used to meet every edge."""
     rng = random.Random(3)
