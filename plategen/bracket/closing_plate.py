@@ -13,6 +13,7 @@ from plategen.flat.clip import between
 from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Line
+from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import set_to
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
@@ -57,7 +58,7 @@ def closing_plate(box: Box, root: Root, which: str) -> ClosingPlate:
     _refuse_shallow(box, which, top + depth, swung < free)
     tabs, slot = tabs_of(box, root, -depth, top) if closing.joint == "slots" else (None, None)
     flush = apart / 2 + min(near.thickness_mm, far.thickness_mm)
-    notch = between(edge.path, -half + snipe, half - snipe)
+    notch = without_slivers(between(edge.path, -half + snipe, half - snipe))
     # the left side, walked downwards, mirrors one walked upwards on the right
     left = [
         side.mirrored().moved(-1 + 0j, 0j).reversed() for side in side_with(half, -depth, left_top, tabs, flush)[::-1]

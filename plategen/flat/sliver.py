@@ -8,7 +8,7 @@ from plategen.flat.carrier import carrier
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import common_points
-from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Line, Segment
+from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.flat.walk import as_one, between
 
 _TRIMS = (0.0, 0.25, 0.5, 0.75, 1.0)
@@ -82,6 +82,8 @@ def _replaced(
     """What the run and its neighbours become, None if no way keeps to the right and within the limit."""
     if before is None and after is None:
         return None
+    if any(isinstance(edge, Arc) and edge.length < shortest_mm for edge in (before, after)):
+        return None  # run on to a full length it could go half round its own small circle
     # everything happens near the run: only there the old way and the new are compared
     near_mm = 4.0 * shortest_mm + sum(edge.length for edge in run)
     head = None if before is None else before.part(max(0.0, 1.0 - near_mm / before.length), 1.0)

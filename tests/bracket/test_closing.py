@@ -4,12 +4,13 @@ import math
 from pathlib import Path
 
 import pytest
-from hypothesis import event, given, settings
+from hypothesis import event, example, given, settings
 from hypothesis import strategies as st
 
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside, simple
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.cylinder import PortPost, Swing
@@ -95,6 +96,16 @@ CLOSINGS = st.fixed_dictionaries(
 
 
 @settings(max_examples=3 * CASES // 2, deadline=None)
+@example(  # the corner's plate begins its edge a twentieth of a millimetre before the rail kinks
+    closing={"back": False, "bottom": True, "joint": "butt", "thickness_mm": 5.0, "leg_mm": 3.0, "fit_mm": 0.0},
+    round_corner=True,
+    flare=0.0,
+    run_off=0.125,
+    lean=0.0,
+    radius=15.0,
+    eye=58.25,
+    swing=0.0,
+)
 @given(
     closing=CLOSINGS,
     round_corner=st.booleans(),
@@ -123,7 +134,7 @@ def test_closed_brackets_fit_or_are_refused_in_one_line(
         return
     for plate in bracket.plates:
         assert simple(plate.outline) is None
-        assert min(edge.length for edge in plate.outline) >= 0.05
+        assert min(edge.length for edge in plate.outline) >= SHORTEST_EDGE_MM
         assert plate.outline.area > 0.0
         assert plate.fit is not None
         assert plate.fit.overlap_mm < 0.02
