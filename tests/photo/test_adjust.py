@@ -49,6 +49,23 @@ def test_rays_undo_the_lens():
     assert np.abs(lens.to_pixels(lens.to_rays(pixels)) - pixels).max() < 1e-6
 
 
+@pytest.mark.parametrize("radial", [(-0.35, 0.05), (0.4, 0.3), (-0.6, 0.0), (-0.2, -0.4)])
+def test_rays_of_a_strong_lens_are_undone_as_far_as_it_can_be(radial):
+    lens = Lens(1500.0, (2000.0, 1500.0), radial, (0.002, 0.001))
+    rays = np.random.default_rng(2).uniform(-1.0, 1.0, (300, 2)) * min(0.9 * lens.widest, 1.2) / np.sqrt(2.0)
+    assert np.abs(lens.to_rays(lens.to_pixels(rays)) - rays).max() < 1e-9
+
+
+def test_a_pixel_beyond_what_a_lens_shows_has_its_widest_ray():
+    lens = Lens(1500.0, (2000.0, 1500.0), (-0.6, 0.0))
+    far = lens.to_rays(np.array([[1e6, 1500.0], [2000.0, -1e9], [2000.0, 1500.0]]))
+    assert np.isfinite(far).all()
+    assert np.hypot(*far[:2].T) == pytest.approx(lens.widest, rel=0.002)
+    assert far[0, 0] > 0.0
+    assert far[1, 1] < 0.0
+    assert np.abs(far[2]).max() < 1e-12
+
+
 def test_every_corner_lies_between_two_markers_of_its_own():
     for corner, at in enumerate(target.board_corners()):
         for place in target.beside(corner):
