@@ -72,11 +72,14 @@ def pattern(
         pictures = [_read(path) for path in photo]
         cameras = adjusted([sighting(picture) for picture in pictures])
         piece = measured(cameras, thickness_mm, printed, holes=plate)
-        files, lines = (
-            _plate(cameras, piece, thickness_mm, units, out)
-            if plate
-            else _trace(cameras, piece, thickness_mm, straight, units, out)
-        )
+        try:
+            files, lines = (
+                _plate(cameras, piece, thickness_mm, units, out)
+                if plate
+                else _trace(cameras, piece, thickness_mm, straight, units, out)
+            )
+        except Refusal as refusal:  # of the piece, which several photographs may show
+            raise refusal.at(", ".join(picture.file for picture in pictures)) from None
     with locked(out.parent):
         put(out.parent, files)
     click.echo("\n".join([*lines, *(str(out.parent / name) for name in files), SHORT]))

@@ -6,7 +6,7 @@ standard deviation, and ``error_mm`` the second.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
 from plategen.photo.picture import Picture, linear
-from plategen.photo.region import PAPER_MM, openings, region, signed_area
+from plategen.photo.region import PAPER_MM, Floor, openings, region, signed_area
 
 Complexes = NDArray[np.complex128]
 """Points of the floor, in mm."""
@@ -36,8 +36,17 @@ PLATE_MM = (9.0, 9.0)
 BESIDE_MM = 4.0
 """So far from an edge, or from a corner of a board, each side's own light is looked at."""
 
+OTHER, _LOOKS_MM = 6.0, (-1.5, -0.75, 0.0, 0.75, 1.5)
+"""Standard deviations from the floor's colours at which what lies beyond an edge is another thing; places looked at."""
+
+OWN_SHARE = 0.1
+"""A colour along less of an edge than this is none of the piece's own."""
+
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
+
+HIDDEN, BACK = 5, 4
+"""Beside so many points in a row that were not seen, so many more are doubted on each side."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
@@ -81,7 +90,7 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: float | None = No
     scale = 1.0 if printed is None else printed
     height = thickness_mm / scale
     best = int(np.argmax([len(s.page) for s in adjusted.sightings]))
-    found = region(adjusted, best, height)
+    found, floor = region(adjusted, best, height)
     spread_mm = (THICKNESS_SHARE * thickness_mm + THICKNESS_MM) / scale
     scale_error = SCALE if printed is None else BAR_ERROR_MM / BAR_MM
     varied = list(adjusted.errors())
@@ -95,7 +104,11 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: float | None = No
             edge(seen.picture, view, outline, height, reach)
             for seen, view in zip(adjusted.sightings, adjusted.views, strict=True)
         ]
-        rings.append(_together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied))
+        ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
+        if outline is found:  # through a hole a wall is seen, and its shadow
+            own = _on_floor(adjusted, best, edges[best], floor) & _of_piece(adjusted, best, edges[best], height)
+            ring = replace(ring, good=ring.good & own)
+        rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
         blurs.append(edges[best].blur_px)
     return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best)
 
@@ -143,7 +156,7 @@ def _together(
         points=scale * (whole[:, 0] + 1j * whole[:, 1]),
         outward=base.outward[:, 0] + 1j * base.outward[:, 1],
         error_mm=scale * error,
-        good=_without_islands(whole[:, 0] + 1j * whole[:, 1], seen),
+        good=seen,
         near_rim=rim,
         errors=scale * np.stack(moves),
     )
@@ -167,6 +180,33 @@ def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -
     return clear
 
 
+def _on_floor(adjusted: Adjusted, picture: int, base: Edge, floor: Floor) -> NDArray[np.bool_]:
+    """Where floor or a page lies beyond the edge, in light or shadow, and nothing else: no thumb, no glare."""
+    lab = _beside_edge(adjusted, picture, base, BESIDE_MM, 0.0)
+    known = (floor.unlike(lab) < OTHER) | floor.shaded(lab)
+    for page in adjusted.pages:
+        known |= page.covers(base.points_mm + BESIDE_MM * base.outward, PAPER_MM)
+    return np.asarray(known)
+
+
+def _of_piece(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
+    """Where the piece's own colours lie within the edge: those that are there along much of it."""
+    lab = _beside_edge(adjusted, picture, base, -BESIDE_MM, height)
+    usual = Floor.of(lab, OWN_SHARE)
+    return np.asarray(usual.unlike(lab) < OTHER)
+
+
+def _beside_edge(adjusted: Adjusted, picture: int, base: Edge, out_mm: float, height: float) -> NDArray[np.float32]:
+    """Colours (n, 3), CIE L*a*b*, so far outward of an edge: the median of a few places side by side."""
+    import cv2
+
+    view, pixels = adjusted.views[picture], adjusted.sightings[picture].picture.pixels
+    outs = [base.points_mm + (out_mm + side) * base.outward for side in _LOOKS_MM]
+    at = np.stack([view.to_pixels(out, height) for out in outs], 1).astype(np.float32)
+    seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(np.median(cv2.cvtColor(seen.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB), axis=1))
+
+
 def _light(picture: Picture, at_px: Floats) -> Floats:
     """Light of the pixels at some places, (n,)."""
     height, width = picture.pixels.shape[:2]
@@ -187,6 +227,20 @@ def _without_islands(z: Complexes, seen: NDArray[np.bool_]) -> NDArray[np.bool_]
         if len(jumps) > 1 and b - a < ISLAND_MM:
             kept[where[np.arange(a, b) % len(where)]] = False
     return kept
+
+
+def _drawn_back(seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """What was seen, without what lies beside a stretch that was not: what hid that reaches a little farther."""
+    if seen.all() or not seen.any():
+        return seen
+    first = int(np.flatnonzero(seen)[0])
+    turned = np.roll(seen, -first)
+    bounds = np.flatnonzero(np.diff(np.concatenate([turned, [True]]).astype(int)))
+    kept = turned.copy()
+    for hidden, shown in zip(bounds[::2] + 1, bounds[1::2] + 1, strict=True):
+        if shown - hidden >= HIDDEN:
+            kept[(np.arange(hidden - BACK, shown + BACK)) % len(kept)] = False
+    return np.roll(kept, first)
 
 
 def _foot(base: Edge, other: Edge) -> NDArray[np.intp]:

@@ -148,7 +148,10 @@ def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple
     if len(base) < 30:
         raise Refusal("too little of the straight edge can be told from the floor; lay it on a floor of another colour")
     if len(end) < LEAST_END_MM / 2:
-        raise Refusal("the left end is too short or cannot be told; cut it square, 25 mm or more, at station 0")
+        raise Refusal(
+            "the left end is too short, or too little of it can be told from the floor; cut it square, 25 mm or more, "
+            "at station 0, and photograph it in even light"
+        )
     middle, along = _line(ring.points[base], np.ones(len(base)))
     _, down = _line(ring.points[end], np.ones(len(end)))
     out = cmath.phase(down / along * 1j)

@@ -24,6 +24,10 @@ WORKED_PIXELS = 16_000_000
 FEWEST_PIXELS = 1_000_000
 """Of less than this a marker a floor away is too small to read."""
 
+MOST_COARSE = 80.0
+"""Mean step of a JPEG's first table of more than this tells no edge; at quality 75 it is 29, at 40 it is 72 (the
+tables of ITU-T T.81, annex K, scaled as the IJG's library does)."""
+
 FRAME_35MM = 43.2666
 """Diagonal of the frame that focal lengths are compared with, 24 mm by 36 mm (CIPA DCG-001)."""
 
@@ -69,6 +73,7 @@ def read_picture(data: bytes, file: str) -> Picture:
             image: Image.Image = Image.open(BytesIO(data), formats=("JPEG", "PNG", "TIFF", "WEBP"))
             if image.width * image.height > MOST_PIXELS:
                 raise Refusal(f"{image.width} by {image.height} pixels is too large; save it smaller", file)
+            _refuse_coarse(image, file)
             said = image.getexif()
             image = ImageOps.exif_transpose(image)
             image = _in_srgb(image)
@@ -94,6 +99,20 @@ def read_picture(data: bytes, file: str) -> Picture:
         focal_share=SAID_SHARE if told else USUAL_SHARE,
         camera=f"{max(image.size)} {min(image.size)} {said.get(0x0110, '')} {details.get(0x920A, '')}",
     )
+
+
+def _refuse_coarse(image: "Image.Image", file: str) -> None:
+    """Refuse a JPEG that keeps so little that its blocks, not the edges in it, would be measured."""
+    tables = getattr(image, "quantization", None)
+    if not tables:
+        return
+    table = list(next(iter(tables.values())))
+    if sum(table) / len(table) > MOST_COARSE:
+        words = (
+            "the photograph was packed so hard that its edges are gone; send the file itself, not through a messenger "
+            "that makes it smaller"
+        )
+        raise Refusal(words, file)
 
 
 def _number(value: object) -> float:

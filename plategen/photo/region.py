@@ -6,6 +6,7 @@ A shadow is the floor's colour in less light: it is cut off again.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,6 +47,12 @@ _COLOURS = 5
 _SPREAD = 2.5
 """Colours of a floor, and the least standard deviation of one in CIE L*a*b*: a noisy picture's own."""
 
+_LEAST_PIXELS = 50
+"""Fewer of the floor's tell nothing of it."""
+
+_HUE = 9.0
+"""So far in a* and b* a shadow's colour may lie from the floor's of as much light: other things throw light back."""
+
 CHEQUERED = 4.0
 """What the lighter fifth of a printed page has of the darker fifth's light, and more; card and plate are more even."""
 
@@ -53,8 +60,51 @@ Mask = NDArray[np.bool_]
 """What belongs to something, pixel by pixel."""
 
 
-def region(adjusted: Adjusted, picture: int, height_mm: float) -> Floats:
-    """The outline (n, 2) of the piece that one of the pictures shows, anticlockwise, to a few millimetres.
+@dataclass(frozen=True, slots=True, eq=False)
+class Floor:
+    """What a floor looks like, or another thing of few colours."""
+
+    colours: tuple[tuple[Floats, Floats], ...]  # Main colours, CIE L*a*b*, each with the inverse of its covariance.
+
+    @classmethod
+    def of(cls, lab: NDArray[np.float32], least: float = 0.05) -> "Floor":
+        """The floor that some pixels (n, 3) show; a colour of less than a share of them is none of its own."""
+        import cv2
+
+        if len(lab) <= _LEAST_PIXELS:
+            return cls(())
+        cv2.setRNGSeed(1)
+        until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
+        _, label, middle = cv2.kmeans(lab, _COLOURS, None, until, 2, cv2.KMEANS_PP_CENTERS)
+        own = [lab[label.ravel() == k] for k in range(_COLOURS)]
+        return cls(
+            tuple(
+                (at, np.linalg.inv(np.cov(some.T) + _SPREAD**2 * np.eye(3)).astype(np.float32))
+                for at, some in zip(middle, own, strict=True)
+                if len(some) >= least * len(lab)
+            )
+        )
+
+    def unlike(self, lab: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Standard deviations of colours (..., 3) from the nearest of the floor's; infinite where none is known."""
+        least = np.full(lab.shape[:-1], np.inf, np.float32)
+        for at, inverse in self.colours:
+            off = lab - at
+            least = np.minimum(least, np.einsum("...i,ij,...j", off, inverse, off))
+        return np.asarray(np.sqrt(least), np.float32)
+
+    def shaded(self, lab: NDArray[np.float32]) -> Mask:
+        """Which colours (..., 3) may be the floor's in any less light: all of one hue and paler towards black."""
+        like = np.zeros(lab.shape[:-1], bool)
+        for at, _ in self.colours:
+            share = lab[..., :1] / max(float(at[0]), 1.0)
+            off = np.linalg.norm(lab[..., 1:] - np.clip(share, 0.0, 1.0) * at[1:], axis=-1)
+            like |= (share[..., 0] < 1.1) & (off < _HUE)
+        return like
+
+
+def region(adjusted: Adjusted, picture: int, height_mm: float) -> tuple[Floats, Floor]:
+    """The outline (n, 2) of the piece that one of the pictures shows, anticlockwise, to a few millimetres; the floor.
 
     Raises:
         Refusal: There is none, more than one, or it runs out of the picture.
@@ -63,13 +113,32 @@ def region(adjusted: Adjusted, picture: int, height_mm: float) -> Floats:
     boards = np.concatenate([page.to_floor(_rectangle(PAPER_MM)) for page in adjusted.pages])
     bounds = footprint(sighting.picture, view, height_mm, boards, MARGIN_MM)
     flat = straightened(sighting.picture, view, bounds, MM_PER_PX, height_mm)
-    return _named(flat, _pages(adjusted, picture, flat), sighting.picture.file)
+    pages = _pages(adjusted, picture, flat)
+    lab = lab_of(flat.pixels)
+    rim = _rim(flat, pages)
+    floor = Floor.of(lab[rim])
+    return _named(flat, _piece(flat, pages, rim, floor.unlike(lab)), sighting.picture.file), floor
 
 
-def _named(flat: Straight, pages: Mask, file: str) -> Floats:
+def lab_of(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Pixels (rows, columns, 3) as CIE L*a*b*, without single odd ones."""
     import cv2
 
-    piece = _piece(flat, pages)
+    return np.asarray(cv2.medianBlur(cv2.cvtColor(pixels.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB), 5))
+
+
+def _rim(flat: Straight, pages: Mask) -> Mask:
+    """The picture's rim, as far as no page lies there: floor."""
+    import cv2
+
+    reach = 2 * round(_RIM_MM / flat.mm_per_px) + 1
+    inner = cv2.erode(flat.seen.astype(np.uint8), np.ones((reach, reach), np.uint8), borderValue=0).astype(bool)
+    return np.asarray(flat.seen & ~inner & ~pages)
+
+
+def _named(flat: Straight, piece: Mask, file: str) -> Floats:
+    import cv2
+
     count, label, stats, _ = cv2.connectedComponentsWithStats(piece.astype(np.uint8), connectivity=4)
     area = stats[1:, cv2.CC_STAT_AREA] * flat.mm_per_px**2 if count > 1 else np.zeros(0)
     order = np.argsort(-area)
@@ -161,16 +230,11 @@ def _pages(adjusted: Adjusted, picture: int, flat: Straight) -> Mask:
     return np.asarray(grown, bool)
 
 
-def _piece(flat: Straight, pages: Mask) -> Mask:
+def _piece(flat: Straight, pages: Mask, rim: Mask, away: NDArray[np.float32]) -> Mask:
     """What is neither floor nor page nor shadow."""
     import cv2
 
-    lab = cv2.cvtColor(flat.pixels.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB)
-    lab = cv2.medianBlur(lab, 5)
-    reach = 2 * round(_RIM_MM / flat.mm_per_px) + 1
-    inner = cv2.erode(flat.seen.astype(np.uint8), np.ones((reach, reach), np.uint8), borderValue=0).astype(bool)
-    rim = flat.seen & ~inner & ~pages
-    away = _unlikeness(lab, lab[rim]) if rim.sum() > 50 else np.full(rim.shape, np.inf)
+    lab = lab_of(flat.pixels)
     words = np.where(away > _UNLIKE, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
     words[rim | pages | ~flat.seen] = cv2.GC_BGD
     if not (words == cv2.GC_PR_FGD).any():
@@ -191,24 +255,6 @@ def _opened(mask: Mask) -> Mask:
 
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (5, 5))
     return np.asarray(cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, disc).astype(bool))
-
-
-def _unlikeness(lab: NDArray[np.float32], of: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Standard deviations of each pixel from the nearest of some pixels' main colours."""
-    import cv2
-
-    cv2.setRNGSeed(1)
-    until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
-    _, label, middle = cv2.kmeans(of.reshape(-1, 3), _COLOURS, None, until, 2, cv2.KMEANS_PP_CENTERS)
-    least = np.full(lab.shape[:2], np.inf, np.float32)
-    for k in range(_COLOURS):
-        own = of[label.ravel() == k]
-        if len(own) < 0.01 * len(of):
-            continue
-        spread = np.cov(own.T) + _SPREAD**2 * np.eye(3)
-        off = lab - middle[k]
-        least = np.minimum(least, np.einsum("...i,ij,...j", off, np.linalg.inv(spread).astype(np.float32), off))
-    return np.asarray(np.sqrt(least), np.float32)
 
 
 def _shadow(light: NDArray[np.float32], piece: Mask, floor: Mask) -> Mask:
