@@ -21,7 +21,7 @@ from plategen.job.toml_edit import path_of, set_value
 from plategen.make import carry_through
 
 PROFILES = Path(__file__).parents[1] / "profiles"
-WEAK = {"weld.leg": "1/16", "cylinder.pressure": "3500 psi"}
+WEAK = {"weld.leg": "1/16", "cylinder.pressure": "2600 psi"}
 ON_MARKS = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
 
 

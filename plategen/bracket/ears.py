@@ -116,7 +116,7 @@ STYLE = Style(
     fitted=standing_places,
     examples=(
         "bale-trailer-first", "bale-trailer-second", "forwarder-rolled-channel", "orchard-sprayer-steering",
-        "quarry-screen-corner", "quarry-straight-rail", "sprayer-kicked-rail",
+        "quarry-screen-corner", "quarry-straight-rail", "skidder-photographed-rail", "sprayer-kicked-rail",
     ),
 )  # fmt: skip
 """Ears welded to the rail."""

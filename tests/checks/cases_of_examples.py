@@ -120,7 +120,7 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
         "lost motion as well",
         Bench(height=300.0, thickness=8.0, pressure=14.0, rules={"skew_rad": 0.07}),
     ),
-    "walls of the rail not judged": ("what is not asked is not known to fail", _edited(EARS)),
+    "walls of the rail not judged": ("what is not asked is not known to fail", _edited(STEERING)),
     "moment to hold the pushed rod against rolling": (
         "what holds it is told, not drawn: the moment is for whoever sizes it",
         _edited(STEERING, ('holds_roll = "end"', 'holds_roll = "lever"')),

@@ -60,6 +60,9 @@ TRUTH: dict[str, dict[str, Chain]] = {
 }
 
 
+PHOTOGRAPHED = kicked(6.5, 2.60, 0.6, 13.0, 5.0, 12.6)
+"""The rail of the example that was photographed, as :mod:`.photographed` draws it."""
+
 for _where, _turn_deg, _at in (("front", 85.0, 298 + 30j), ("rear", 83.0, 301 + 34j)):
     _under, _side = corner(_turn_deg, _at, 345 + 20j)
     TRUTH.setdefault("quarry-screen-corner", {}).update({f"under_{_where}.csv": _under, f"side_{_where}.csv": _side})
