@@ -13,7 +13,7 @@ from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
     from plategen.photo.adjust import Adjusted
-    from plategen.photo.measure import Measured
+    from plategen.photo.measure import Bar, Measured
     from plategen.photo.picture import Picture
     from plategen.photo.sides import Side
 
@@ -32,7 +32,10 @@ BAR_WITHIN = 0.05
 @click.option("--thickness", required=True, help="How thick the cardboard or the plate is, as 1/8 in or 3 mm.")
 @click.option("-o", "--out", required=True, type=click.Path(path_type=Path, dir_okay=False), help="A CSV or DXF file.")
 @click.option("--plate", is_flag=True, help="A plate: its outline and holes into a DXF file.")
-@click.option("--bar", help="What a printed check bar measures: the one of 4 in in inches, or the one of 100 mm in mm.")
+@click.option(
+    "--bar",
+    help="What a print measures: a bar of 4 in (100 mm), or better the board's long side of 7 7/8 in (200 mm).",
+)
 @click.option(
     "--straight", type=click.Choice(SIDES), help="Where the straight edge lies; the longest straight side if left out."
 )
@@ -97,11 +100,16 @@ def _length(text: str, units: Units, option: str, least_mm: float, most_mm: floa
     return length
 
 
-def _printed(bar: str, units: Units) -> float:
-    """A bar's measured length as a share of its own: it is the one that is drawn in the unit it was measured in."""
+def _printed(bar: str, units: Units) -> "Bar":
+    """A measured bar: the one that is drawn in the unit it was measured in, or the chequered board's long side."""
+    from plategen.photo.measure import Bar
+    from plategen.photo.target import TALL_MM
+
     inches = units == "in" if not bar.strip()[-1:].isalpha() else not bar.strip().lower().endswith("mm")
     own = 101.6 if inches or bar.strip().endswith('"') else 100.0
-    return _length(bar, units, "--bar", own * (1 - BAR_WITHIN), own * (1 + BAR_WITHIN)) / own
+    length = _length(bar, units, "--bar", own * (1 - BAR_WITHIN), TALL_MM * (1 + BAR_WITHIN))
+    own = TALL_MM if length > (own + TALL_MM) / 2 else own
+    return Bar(own, _length(bar, units, "--bar", own * (1 - BAR_WITHIN), own * (1 + BAR_WITHIN)))
 
 
 def _read(path: Path) -> "Picture":

@@ -32,5 +32,5 @@ def target(pages: int, paper: str, out: Path) -> None:
     with locked(out.parent):
         put(out.parent, {out.name: pdf})
     click.echo(out)
-    click.echo("Print at 100 %, never to fit, and lay a steel rule on the bars of every page.")
-    click.echo("Then: plategen pattern PHOTO.jpg --thickness 1/8 -o front.csv")
+    click.echo("Print at 100 %, never to fit, and lay a steel rule on the bars and the long side of the board.")
+    click.echo("Then: plategen pattern PHOTO.jpg --thickness 1/8 --bar '7 7/8' -o front.csv")

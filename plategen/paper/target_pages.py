@@ -12,6 +12,9 @@ from plategen.photo.target import MOST_PAGES, TALL_MM, WIDE_MM, rectangles
 
 HOW_TO_LAY = "Lay two or more of these pages flat beside the cardboard, in any turn; it may cover a part of them."
 HOW_TO_PHOTOGRAPH = "Photograph all of it from above, sharp, in even light. Print each page once: every one is another."
+HOW_TO_MEASURE = (
+    "Measure the board's long side, 200 mm or 7 7/8 in, with a steel rule: the command asks for it (--bar)."
+)
 """On every page, at its foot and at its head."""
 
 
@@ -57,6 +60,7 @@ def _page(page: Page, sheet: Sheet, number: int, pages: int) -> None:
             Words(f"PAGE {number + 1}", complex(left, top), 5.0, "start", bold=True),
             Words(f"of {pages}  |  {sheet.label} paper", complex(right, top), 2.6, "end"),
             Words(HOW_TO_PHOTOGRAPH, complex(left, top - 7.0), 2.8, "start"),
+            Words(HOW_TO_MEASURE, complex(left, top - 11.0), 2.8, "start"),
         )
     )
     foot(page, HOW_TO_LAY)

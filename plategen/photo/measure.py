@@ -27,8 +27,8 @@ practice, no source)."""
 SCALE = 0.002
 """One standard deviation of the scale at which a printer draws (common practice, no source)."""
 
-BAR_MM, BAR_ERROR_MM = 100.0, 0.15
-"""About a check bar's length, and one standard deviation of measuring it by rule (common practice, no source)."""
+BAR_ERROR_MM = 0.15
+"""One standard deviation of measuring a printed bar by rule (common practice, no source)."""
 
 PLATE_MM = (9.0, 9.0)
 """How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
@@ -50,6 +50,19 @@ HIDDEN, BACK = 5, 4
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A printed length that was measured."""
+
+    own_mm: float  # What it is where the print is true: a check bar, or the whole board.
+    there_mm: float  # What it measures.
+
+    @property
+    def share(self) -> float:
+        """Size of the print as a share of the true one."""
+        return self.there_mm / self.own_mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,24 +88,24 @@ class Measured:
     picture: int  # Which picture shows it best.
 
 
-def measured(adjusted: Adjusted, thickness_mm: float, printed: float | None = None, holes: bool = False) -> Measured:
+def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None, holes: bool = False) -> Measured:
     """The piece that the photographs show.
 
     Args:
         adjusted: Cameras and pages.
         thickness_mm: How high its face lies above the floor.
-        printed: Measured length of a printed bar as a share of its own; None if nobody measured one.
+        printed: A printed bar that was measured; None if nobody measured one.
         holes: Whether its holes are measured as well.
 
     Raises:
         Refusal: There is no piece, more than one, or it runs out of the picture.
     """
-    scale = 1.0 if printed is None else printed
+    scale = 1.0 if printed is None else printed.share
     height = thickness_mm / scale
     best = int(np.argmax([len(s.page) for s in adjusted.sightings]))
     found, floor = region(adjusted, best, height)
     spread_mm = (THICKNESS_SHARE * thickness_mm + THICKNESS_MM) / scale
-    scale_error = SCALE if printed is None else BAR_ERROR_MM / BAR_MM
+    scale_error = SCALE if printed is None else BAR_ERROR_MM / printed.own_mm
     varied = list(adjusted.errors())
     sighting, view = adjusted.sightings[best], adjusted.views[best]
     outlines = [(found, PLATE_MM if holes else COARSE_MM)]

@@ -47,6 +47,12 @@ STEEP = 0.17
 HIDDEN_MM = 6.0
 """A longer stretch without readings is named."""
 
+NO_END = (
+    "the left end is too short, or too little of it can be told from the floor; cut it square, 25 mm or more, at "
+    "station 0, and photograph it in even light, with no page under it of its own colour"
+)
+"""Why there is no station 0."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pattern:
@@ -148,13 +154,12 @@ def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple
     if len(base) < 30:
         raise Refusal("too little of the straight edge can be told from the floor; lay it on a floor of another colour")
     if len(end) < LEAST_END_MM / 2:
-        raise Refusal(
-            "the left end is too short, or too little of it can be told from the floor; cut it square, 25 mm or more, "
-            "at station 0, and photograph it in even light"
-        )
+        raise Refusal(NO_END)
     middle, along = _line(ring.points[base], np.ones(len(base)))
     _, down = _line(ring.points[end], np.ones(len(end)))
     out = cmath.phase(down / along * 1j)
+    if abs(out) > math.pi / 4:  # the next side that is told is none at the left
+        raise Refusal(NO_END)
     if abs(out) > END_RAD:
         raise Refusal(
             message(

@@ -30,6 +30,9 @@ TRIM_MM = 4.0
 NEARLY = 0.9
 """A side of this share of the longest might be meant as well."""
 
+HIDDEN_SHARE = 0.4
+"""A side of which no more than this share was told from what lies beside it is no side of the piece."""
+
 LEAST_END_MM = 12.0
 """A shorter end cannot be told square."""
 
@@ -124,11 +127,16 @@ def end_points(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
 
 
 def neighbour(ring: Ring, sides: Sides, of: int, step: int) -> int:
-    """The next side before or after one that is longer than what scissors leave of a corner."""
+    """The next side before or after one: longer than what scissors leave of a corner, and seen along much of it."""
     k = (of + step) % len(sides)
-    while k != of and _length(ring, sides[k]) < LEAST_END_MM:
+    while k != of and (_length(ring, sides[k]) < LEAST_END_MM or not _told(ring, sides, k)):
         k = (k + step) % len(sides)
     return k
+
+
+def _told(ring: Ring, sides: Sides, which: int) -> bool:
+    """Whether a side is one of the piece: where something hides it, what hides it is followed instead."""
+    return bool(ring.good[members(sides, which, len(ring.points))].mean() > HIDDEN_SHARE)
 
 
 def _seen(ring: Ring, points: NDArray[np.intp]) -> NDArray[np.intp]:

@@ -1,6 +1,7 @@
 """Whether a photographed pattern gives its trace back, and a plate its holes: scenes of 12 megapixels by kind.
 
-Everything that is told may be out as it is in a shop: the printer's scale and the bar read by rule, the thickness.
+Everything that is told may be out as it is in a shop: the printer's scale, the board's long side read by rule, and the
+thickness.
 Wanted over 400 mm of pattern: largest error 0.30 mm in the median and 0.60 mm in 95 of 100 (0.45 with two photographs),
 root mean square 0.12 mm in the median; twice the said error holds for 93 to 98 % of the readings. Of a plate: holes'
 centres to 0.25 mm, diameters to 0.3 mm, in 95 of 100. Under 4 s of one core and a gigabyte. ``PLATEGEN_CASES`` sets how
@@ -19,10 +20,11 @@ from plategen.ground.refusal import Refusal
 from plategen.photo.adjust import adjusted
 from plategen.photo.camera import Floats
 from plategen.photo.detect import sighting
-from plategen.photo.measure import BAR_ERROR_MM, BAR_MM, SCALE, THICKNESS_MM, THICKNESS_SHARE, measured
+from plategen.photo.measure import BAR_ERROR_MM, SCALE, THICKNESS_MM, THICKNESS_SHARE, Bar, measured
 from plategen.photo.pattern import pattern
 from plategen.photo.picture import read_picture
 from plategen.photo.plate import plate
+from plategen.photo.target import TALL_MM
 from tests.support.photo_scene import Scene, laid, looking, moved, photographed, rail_pattern
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "20"))
@@ -88,7 +90,7 @@ def a_trace(name: str, seed: int, tally: Tally) -> None:
     shots = [photographed(scene)]
     if name.startswith("two"):
         shots.append(photographed(replace(scene, view=a_view(rng), seed=seed + 1000)))
-    printed = scale + float(rng.normal(0.0, BAR_ERROR_MM / BAR_MM))
+    printed = Bar(TALL_MM, TALL_MM * scale + float(rng.normal(0.0, BAR_ERROR_MM)))
     begun = time.process_time()
     try:
         cameras = adjusted([sighting(read_picture(shot, f"{k}.jpg")) for k, shot in enumerate(shots)])
@@ -119,7 +121,7 @@ def a_plate(seed: int, centres: list[float], diameters: list[float], refused: li
         outline_mm=EAR, thickness_mm=9.5, colour=(0.45, 0.46, 0.48), floor=(0.12, 0.11, 0.1), holes=HOLES,
         pages=pages_about(rng, scale), view=a_view(rng), size=SIZE, seed=seed, shadow_mm=(4.0, -3.0),
     )  # fmt: skip
-    printed = scale + float(rng.normal(0.0, BAR_ERROR_MM / BAR_MM))
+    printed = Bar(TALL_MM, TALL_MM * scale + float(rng.normal(0.0, BAR_ERROR_MM)))
     try:
         cameras = adjusted([sighting(read_picture(photographed(scene), "plate.jpg"))])
         read = plate(measured(cameras, 9.5, printed, holes=True))

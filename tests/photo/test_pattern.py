@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
+from plategen.commands.pattern import _printed
 from plategen.cut.dxf_read import read_dxf
 from plategen.flat.loop import Circle
 from plategen.job.load import load_trace
@@ -161,6 +162,7 @@ def test_a_spoilt_photograph_is_refused_in_one_line(tmp_path, name, words):
         (("--thickness", "3 feet"), "--thickness: from"),
         (("--thickness", "three"), "--thickness: "),
         (("--thickness", "3", "--bar", "80"), "--bar: from"),
+        (("--thickness", "3", "--bar", "140"), "--bar: from"),
         (("--thickness", "3", "--plate", "-o", "plate.csv"), "ends in .dxf"),
     ],
 )
@@ -169,3 +171,18 @@ def test_a_wrong_option_is_refused_in_one_line(tmp_path, words, said):
     assert status == 2
     assert said in line
     assert [path.name for path in tmp_path.iterdir()] == ["front.jpg"]
+
+
+@pytest.mark.parametrize(
+    ("bar", "units", "own_mm", "there_mm"),
+    [
+        ("4", "in", 101.6, 101.6),
+        ("100.5", "mm", 100.0, 100.5),
+        ("7 7/8", "in", 200.0, 200.025),
+        ("199 mm", "in", 200.0, 199.0),
+        ("98 mm", "in", 100.0, 98.0),
+    ],
+)
+def test_a_measured_bar_is_told_by_its_length_and_its_unit(bar, units, own_mm, there_mm):
+    measured = _printed(bar, units)
+    assert (measured.own_mm, measured.there_mm) == pytest.approx((own_mm, there_mm))
