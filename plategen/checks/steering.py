@@ -21,6 +21,10 @@ from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM
 
+LEAST_ACKERMANN = 50.0
+"""Share of Ackermann, in percent, below which slow machines scrub their tyres in every turn (common practice, no
+source; race cars, which slide, use less)."""
+
 LEAST_TRANSMISSION_DEG = 30.0
 """Below this a rod pulls its lever more than it turns it (common practice, no source)."""
 
@@ -39,6 +43,14 @@ TRANSMISSION = _row(
     most="caution",
     not_covered="The linkage's levers, ball studs and steering box are not checked, nor a rod whose size is not given: "
     "each must stand the cylinder's whole push with shock, times the ratio of its arms.",
+)
+ACKERMANN = _row(
+    "share of Ackermann at the lock",
+    unit="%",
+    limit="at least",
+    needs="both wheels and a wheelbase",
+    most="caution",
+    near=False,
 )
 STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
 BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
@@ -64,7 +76,18 @@ VELOCITY = _row("velocity in the * line", unit="m/s", limit="at most", needs="th
 _HEAT = "Q p at relief times its share of the time"
 COOLER = _row("cooler carries the heat", unit="kW", source=_HEAT, needs="a cooler's power", most="caution")
 CHECKS = (
-    *(TRANSMISSION, STOPS_MISSING, BEFORE_BOX, BEFORE_CYLINDER, STROKE_LEFT, TOGETHER, PAD_EDGE, TYRE, TYRE_HARD),
+    *(
+        TRANSMISSION,
+        ACKERMANN,
+        STOPS_MISSING,
+        BEFORE_BOX,
+        BEFORE_CYLINDER,
+        STROKE_LEFT,
+        TOGETHER,
+        PAD_EDGE,
+        TYRE,
+        TYRE_HARD,
+    ),
     *STEERING_CYLINDER_CHECKS,
     *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
 )
@@ -98,6 +121,15 @@ def _linkage(study: SteeringStudy) -> Iterator[Finding]:
             math.degrees(rod.least_transmission_rad),
             assumed="smallest angle between rod and lever over the sweep, at either end",
             cure="set rod and lever more square to each other at that lock",
+        )
+    shares = None if study.sweep is None else study.sweep.ackermann_percent
+    for lock, share in () if shares is None else (("left lock", shares[-1]), ("right lock", shares[0])):
+        yield ACKERMANN.at_least(
+            part(lock),
+            LEAST_ACKERMANN,
+            float(share),
+            assumed="100 % rolls freely, 0 % keeps the wheels parallel; below 0 % the outer wheel turns further",
+            cure="set the tie rod's balls nearer to the line from kingpin to the middle of the rear axle",
         )
     yield from _stops(study, "left")
     yield from _stops(study, "right")
@@ -158,7 +190,7 @@ def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Me
         yield STROKE_LEFT.at_least(
             about,
             entry.margin_mm + marks_mm,
-            max(end.travel_mm - spindle.travel_mm, 0.0),
+            end.travel_mm - spindle.travel_mm,
             assumed=message("the margin asked, and {} for what the marks on the box may be out", mm(marks_mm)),
             cure="thinner stroke spacers, a longer stroke, or a stop that is met sooner",
         )
@@ -192,7 +224,7 @@ def _tyres(study: SteeringStudy) -> Iterator[Finding]:
             yield check.at_least(
                 part(clearance.tyre, clearance.bar),
                 deflection,
-                max(clearance.least_mm, 0.0),
+                clearance.least_mm,
                 assumed="tyre as a plain ring; axle and frame where they are drawn, no suspension travel",
                 cure="less lock, narrower tyres or wheels set further out",
             )
@@ -205,14 +237,14 @@ def _circuit(study: SteeringStudy) -> Iterator[Finding]:
     yield FLOODED.at_least(
         part("pump"),
         FLOODED_MM,
-        max(circuit.head_mm, 0.0),
+        circuit.head_mm,
         assumed="oil level over the pump's inlet; a pump that draws air is ruined first",
         cure="raise the reservoir or lower the pump",
     )
     yield HIGHEST.at_least(
         part("reservoir"),
         FLOODED_MM,
-        max(circuit.reservoir_over_mm, 0.0),
+        circuit.reservoir_over_mm,
         assumed=f"the highest other part is the {circuit.highest}",
         cure="raise the reservoir, or bleed at the highest part each time",
     )

@@ -8,6 +8,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
+from plategen.steering.hydraulics import Oil, Pass
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
@@ -24,6 +25,10 @@ NO_AIR_MM3 = 50.0
 FITTING_GAP_MM = 6.35
 """Room that a fitting keeps from what moves past it: a quarter of an inch."""
 
+LEAST_RPS, USUAL_RPS = 1.0, 2.0
+"""Turns of the steering wheel a second that oil is to follow: with the engine idling, and at working speed (common
+practice, no source)."""
+
 _LEAST, _MOST = (partial(Check, subject="steering", limit=limit) for limit in ("at least", "at most"))
 _TYRES = "Barton and Fieldhouse, Automotive Chassis Engineering (2018), ch. 2, and common practice"
 _JOINT = "geometry, and the joint's own limit"
@@ -33,6 +38,15 @@ STANDING = Check(
     "turns the tyres standing, alone", "steering", "N", source=_TYRES, needs="a tyre and a cylinder", most="caution"
 )
 TIME = _MOST("lock to lock in time", unit="s", needs="a pump's flow and a wanted time", most="caution")
+FOLLOWS = _LEAST(
+    "steering wheel before it goes heavy",
+    unit="turns/s",
+    needs="a pump's flow and the column's ratio",
+    most="caution",
+    near=False,
+    not_covered="The steering wheel goes heavy sooner where something else draws on the pump, or oil leaks past a worn "
+    "pump, valve or piston.",
+)
 IN_LINE = _MOST("in line with what it pushes", unit="deg", needs="a cylinder in a linkage", most="caution")
 JOINT = _LEAST("joint tilts far enough", unit="deg", source=_JOINT, needs="the joint's limit")
 PORT_UP = _MOST("port points up", unit="deg", needs="the cylinder's ports", most="caution")
@@ -50,7 +64,7 @@ ROLL_HELD = _ROLLS(
 STROKE_ROLLED = _LEAST(
     "stroke covers travel, rod rolled", unit="mm", source="geometry", needs="a rod that its joints hold from rolling"
 )
-CHECKS = (STROKE, STANDING, TIME, IN_LINE, JOINT, PORT_UP, FITTING, HOSE, ROLL, ROLL_HELD, STROKE_ROLLED)
+CHECKS = (STROKE, STANDING, TIME, FOLLOWS, IN_LINE, JOINT, PORT_UP, FITTING, HOSE, ROLL, ROLL_HELD, STROKE_ROLLED)
 """The checks of this file."""
 
 
@@ -90,13 +104,29 @@ def _work(study: SteeringStudy) -> Iterator[Finding]:
                 "a larger bore{}, a longer arm or more pressure; rolling takes far less", _larger(study)
             ),
         )
-    if oil is not None and oil.open_s is not None and oil.close_s is not None and wanted_s is not None:
+    if oil is not None and oil.slowest is not None:
+        yield from _flow(oil, oil.slowest, wanted_s)
+
+
+def _flow(oil: Oil, run: Pass, wanted_s: float | None) -> Iterator[Finding]:
+    """Time and turns a second at the least flow that is told."""
+    about = part("pump" if oil.idle is None else "pump, engine idling")
+    assumed = (
+        "the box takes no oil: `box_volume` is not told, and the figure is better than it will be"
+        if oil.box_mm3 is None
+        else "the flow that the steering is sure of fills box and cylinder together"
+    )
+    if wanted_s is not None:
         yield TIME.at_most(
-            part("pump"),
-            wanted_s,
-            max(oil.open_s, oil.close_s),
-            assumed="all of the pump's flow goes to the cylinder",
-            cure="more flow or a smaller bore",
+            about, wanted_s, max(run.open_s, run.close_s), assumed=assumed, cure="more flow or a smaller bore"
+        )
+    if run.wheel_rps is not None:
+        yield FOLLOWS.at_least(
+            about,
+            LEAST_RPS if oil.idle is not None else USUAL_RPS,
+            run.wheel_rps,
+            assumed=assumed,
+            cure="more flow, a smaller bore, or a larger priority",
         )
 
 
@@ -213,7 +243,7 @@ def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:
     )
     for name, gap in port.clearance_mm:
         yield FITTING.variant(name=f"fitting clears {name}").at_least(
-            about, FITTING_GAP_MM, max(gap, 0.0), assumed="over the whole sweep", cure="turn the port or use an elbow"
+            about, FITTING_GAP_MM, gap, assumed="over the whole sweep", cure="turn the port or use an elbow"
         )
     least = next((p.bend_radius_mm for p in study.steering.port if p.name == port.name), None)
     if least is not None and port.bend_mm is not None:

@@ -121,6 +121,10 @@ class Show:
         """Gallons (US) or litres a minute."""
         return self._either(lpm, unit.GALLON_MM3 / unit.LITRE_MM3, "gpm", 1, "L/min")
 
+    def speed(self, m_s: float) -> str:
+        """Feet or metres a second."""
+        return self._either(1000.0 * m_s, unit.INCH_MM * 12, "ft/s", 1000, "m/s")
+
     def angle(self, rad: float) -> str:
         """Degrees to a tenth, or finer when small."""
         return f"{_tenths(math.degrees(rad))}°"
@@ -158,6 +162,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "mm3": Show.volume,
     "kg": Show.mass,
     "L/min": Show.flow,
+    "m/s": Show.speed,
     "rad": Show.angle,
     "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",

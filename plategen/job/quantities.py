@@ -101,6 +101,8 @@ Moment: TypeAlias = Annotated[float, _signs(quantity.MOMENT, "N·mm", 1e12)[2]]
 """A turning moment in N mm, zero or more, with its unit."""
 Flow: TypeAlias = Annotated[float, _signs(quantity.FLOW, "L/min", 1e5)[1]]
 """A flow of oil in L/min, more than zero, with its unit."""
+Volume: TypeAlias = Annotated[float, _signs(quantity.VOLUME, "mm3", 1e9)[1]]
+"""A volume of oil in mm^3, more than zero, with its unit."""
 Duration: TypeAlias = Annotated[float, _signs(quantity.DURATION, "s", 1e6, "s", "s")[1]]
 """A time in s, more than zero; a bare number is seconds."""
 Mass: TypeAlias = Annotated[float, _signs(quantity.MASS, "kg", 1e6)[2]]

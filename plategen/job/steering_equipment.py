@@ -17,6 +17,7 @@ from plategen.job.quantities import (
     PositiveLength,
     PositiveNumber,
     Table,
+    Volume,
 )
 
 _INCH_MM = 25.4
@@ -145,7 +146,14 @@ class LineEntry(Table, frozen=True, kw_only=True):
 class CircuitEntry(Table, frozen=True, kw_only=True):
     """The oil circuit; heights are above the ground."""
 
-    flow_lpm: Annotated[Flow, "The pump's flow."]
+    flow_lpm: Annotated[Flow, "The pump's flow at working speed."]
+    idle_flow_lpm: Annotated[Flow | None, "The same with the engine idling, as measured."] = None
+    speed: Annotated[PositiveNumber | None, "Working speed of the engine, turns a minute."] = None
+    idle_speed: Annotated[
+        PositiveNumber | None, "Its idle speed; with `speed` it gives the idle flow that was not measured."
+    ] = None
+    priority: Annotated[PositiveNumber, "Share of the flow that the steering is sure of, 0 to 1."] = 1.0
+    box_volume_mm3: Annotated[Volume | None, "Oil that the box's own piston takes from lock to lock."] = None
     reservoir_mm: Annotated[Length, "Height of the oil level in the reservoir."]
     pump_mm: Annotated[Length, "Height of the pump's inlet."]
     box_mm: Annotated[Length | None, "Height of the steering box's upper port."] = None
@@ -159,3 +167,17 @@ class CircuitEntry(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if self.relief_share > 1.0:
             raise Refusal("a share of the time is from 0 to 1", "relief_share")
+        if self.priority > 1.0:
+            raise Refusal("a share of the flow is more than 0 and up to 1", "priority")
+        if (self.speed is None) != (self.idle_speed is None):
+            raise Refusal("give `speed` and `idle_speed`, or neither", "idle_speed" if self.speed else "speed")
+        if self.at_idle_lpm is not None and self.at_idle_lpm > self.flow_lpm:
+            key = "idle_speed" if self.idle_flow_lpm is None else "idle_flow"
+            raise Refusal("an idling pump gives no more than at working speed", key)
+
+    @property
+    def at_idle_lpm(self) -> float | None:
+        """Flow with the engine idling: as measured, else in proportion to its speed; None where neither is told."""
+        if self.idle_flow_lpm is not None or self.speed is None or self.idle_speed is None:
+            return self.idle_flow_lpm
+        return self.flow_lpm * self.idle_speed / self.speed

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.job.steering_equipment import TyreEntry
+from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import PinToPin
@@ -54,37 +54,66 @@ def thrust(size: CylinderSize) -> Thrust:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Oil:
-    """Oil for one pass from lock to lock, opening and closing."""
+class Pass:
+    """One pass from lock to lock, both ways, at one flow of the pump: seconds, and what the driver's hands can ask."""
 
-    open_mm3: float  # Volume that goes in.
+    flow_lpm: float  # What the steering is sure of: the pump's flow times its priority.
+    open_s: float
+    close_s: float
+    wheel_rps: float | None  # Turns of the steering wheel a second from which it goes heavy; None without turns.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
+    """Oil for one pass from lock to lock, opening and closing. The box and the cylinder move together, so that the
+    pump fills both in the same time.
+    """
+
+    open_mm3: float  # Volume that goes into the cylinder.
     close_mm3: float
-    open_s: float | None  # Time lock to lock at the pump's flow; None when no pump flow is told.
-    close_s: float | None
+    box_mm3: float | None  # Volume that goes into the box's own piston; None when it is not told.
+    box_share: float | None  # The box's share of all the oil in the slower pass, 0 to 1.
+    working: Pass | None  # At working speed; None when no pump's flow is told.
+    idle: Pass | None  # With the engine idling; None when its flow is not told.
     flow_lpm: float | None  # Flow that makes the slower pass in the wanted time; None when no time is told.
-    wheel_rps: float | None  # Steering-wheel turns a second that the pump can follow; None without turns or flow.
+
+    @property
+    def slowest(self) -> Pass | None:
+        """The pass at the least flow that is told."""
+        return self.idle or self.working
 
 
 def oil(
     size: CylinderSize,
     travel_mm: float,
+    circuit: CircuitEntry | None,
     *,
-    pump_lpm: float | None = None,
     lock_to_lock_s: float | None = None,
     wheel_turns: float | None = None,
 ) -> Oil:
-    """Volumes A s, times V / Q and the flow V / t for a travel from lock to lock (1 l/min = 10^6 mm^3 / 60 s)."""
+    """Volumes A s, times (V + box) / Q and the flow (V + box) / t from lock to lock (1 l/min = 10^6 mm^3 / 60 s)."""
     forces = thrust(size)
     opening, closing = forces.push_area_mm2 * travel_mm, forces.pull_area_mm2 * travel_mm
-    pump = None if pump_lpm is None else pump_lpm * 1e6 / 60.0
-    slow = None if pump is None else max(opening, closing) / pump
+    box = None if circuit is None else circuit.box_volume_mm3
+    passes = opening + (box or 0.0), closing + (box or 0.0)
+    slower = max(passes)
+
+    def at(flow_lpm: float | None) -> Pass | None:
+        if circuit is None or flow_lpm is None:
+            return None
+        sure = flow_lpm * circuit.priority
+        open_s, close_s = (volume * 60.0 / 1e6 / sure for volume in passes)
+        turns = None if wheel_turns is None else wheel_turns / max(open_s, close_s)
+        return Pass(flow_lpm=sure, open_s=open_s, close_s=close_s, wheel_rps=turns)
+
     return Oil(
         open_mm3=opening,
         close_mm3=closing,
-        open_s=None if pump is None else opening / pump,
-        close_s=None if pump is None else closing / pump,
-        flow_lpm=None if lock_to_lock_s is None else max(opening, closing) / lock_to_lock_s * 60.0 / 1e6,
-        wheel_rps=None if slow is None or wheel_turns is None else wheel_turns / slow,
+        box_mm3=box,
+        box_share=None if box is None else box / slower,
+        working=at(None if circuit is None else circuit.flow_lpm),
+        idle=at(None if circuit is None else circuit.at_idle_lpm),
+        flow_lpm=None if lock_to_lock_s is None else slower / lock_to_lock_s * 60.0 / 1e6,
     )
 
 

@@ -109,7 +109,7 @@ def study(job: AnyJob) -> SteeringStudy:
         poured = oil(
             size,
             stroke.travel_mm,
-            pump_lpm=None if steering.circuit is None else steering.circuit.flow_lpm,
+            steering.circuit,
             lock_to_lock_s=steering.lock_to_lock_s,
             wheel_turns=None if swept is None else swept.wheel_turns,
         )

@@ -209,6 +209,14 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
         "slow steering steers",
         _edited(STEERING, ('lock_to_lock = "3 s"', 'lock_to_lock = "0.5 s"')),
     ),
+    "steering wheel before it goes heavy": (
+        "slow steering steers",
+        _edited(STEERING, ('flow = "3 gpm"', 'flow = "3 gpm"\nidle_flow = "1 gpm"')),
+    ),
+    "share of Ackermann at the lock": (
+        "tyres scrub, and wear",
+        _edited(STEERING, ('"25 1/8", 14]', '"28 7/8", 14]'), ('"-25 1/8", 14]', '"-28 7/8", 14]')),
+    ),
     "in line with what it pushes": (
         "what being out of line does is judged by the joint's tilt and the rod's bending, which stop",
         _edited(STEERING, ('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_steering
+from plategen.job.steering_equipment import CircuitEntry
 from plategen.rules.column import Bar
 from plategen.rules.material import steel
 from plategen.steering.cylinder import CylinderSize, LimitAt, advise_stroke, from_locks, from_travel
@@ -212,10 +213,48 @@ def test_forces_volumes_and_times() -> None:
     assert found.pull_n / 4.44822 == pytest.approx(2872.0, rel=1e-3)
     assert found.stronger_by == pytest.approx(4.0 / (4.0 - 1.5625))
     # 8 in of 2 in bore is 25.13 in^3; one gallon a minute is 231 in^3 a minute: 6.53 s
-    poured = oil(size, 8 * INCH, pump_lpm=3.785411784, lock_to_lock_s=3.0, wheel_turns=4.0)
-    assert poured.open_s == pytest.approx(25.1327 / 231.0 * 60.0, rel=1e-4)
+    pump = CircuitEntry(flow_lpm=3.785411784, reservoir_mm=1000, pump_mm=500)
+    poured = oil(size, 8 * INCH, pump, lock_to_lock_s=3.0, wheel_turns=4.0)
+    assert poured.working is not None
+    assert poured.idle is None
+    assert poured.box_share is None
+    assert poured.working.open_s == pytest.approx(25.1327 / 231.0 * 60.0, rel=1e-4)
     assert poured.flow_lpm == pytest.approx(25.1327 / 3.0 * 60.0 / 231.0 * 3.785411784, rel=1e-4)
-    assert poured.wheel_rps == pytest.approx(4.0 / 6.528, rel=1e-3)
+    assert poured.working.wheel_rps == pytest.approx(4.0 / 6.528, rel=1e-3)
+
+
+def test_box_and_cylinder_share_what_the_pump_gives() -> None:
+    # by hand: 25.13 in^3 of cylinder and 15 of box, half of 2 gpm is 231 in^3 a minute; idling at a third a third of it
+    size = CylinderSize(
+        bore_mm=2 * INCH, rod_mm=1.25 * INCH, stroke_mm=8 * INCH, closed_mm=15 * INCH, pressure_mpa=10.3421
+    )
+    pump = CircuitEntry(
+        flow_lpm=2 * 3.785411784,
+        priority=0.5,
+        speed=2100,
+        idle_speed=700,
+        box_volume_mm3=15 * INCH**3,
+        reservoir_mm=1000,
+        pump_mm=500,
+    )
+    poured = oil(size, 8 * INCH, pump, lock_to_lock_s=3.0, wheel_turns=4.0)
+    assert poured.working is not None
+    assert poured.idle is not None
+    assert poured.working.open_s == pytest.approx((25.1327 + 15.0) / 231.0 * 60.0, rel=1e-4)
+    assert poured.idle.open_s == pytest.approx(3.0 * poured.working.open_s)
+    assert poured.idle.wheel_rps == pytest.approx(4.0 / poured.idle.open_s)
+    assert poured.box_share == pytest.approx(15.0 / 40.1327, rel=1e-4)
+    assert poured.flow_lpm == pytest.approx((25.1327 + 15.0) / 3.0 * 60.0 / 231.0 * 3.785411784, rel=1e-4)
+
+
+def test_an_idling_pump_gives_no_more_and_speeds_come_together() -> None:
+    heights = {"reservoir_mm": 1000.0, "pump_mm": 500.0}
+    with pytest.raises(Refusal, match="gives no more"):
+        CircuitEntry(flow_lpm=10.0, idle_flow_lpm=12.0, **heights)
+    with pytest.raises(Refusal, match="`speed` and `idle_speed`"):
+        CircuitEntry(flow_lpm=10.0, speed=2000.0, **heights)
+    with pytest.raises(Refusal, match="share of the flow"):
+        CircuitEntry(flow_lpm=10.0, priority=2.0, **heights)
 
 
 def test_a_double_ended_cylinder_pulls_both_ways() -> None:

@@ -311,7 +311,9 @@ def test_bad_news_is_judged_so() -> None:
         return {f"{f.check}, {f.part}": f.verdict for f in findings(study(parse_steering(text)))}
 
     assert verdicts(changed("stroke = 8", "stroke = 6"))["stroke covers travel, cylinder"] == "stop"
-    assert verdicts(changed("reservoir = 44", "reservoir = 29"))["pump flooded, pump"] == "stop"
+    dry = {f.check: f for f in findings(study(parse_steering(changed("reservoir = 44", "reservoir = 28"))))}
+    assert dry["pump flooded"].verdict == "stop"
+    assert Show("in").finding(dry["pump flooded"].capacity, "mm") == "-2 in (-2.000)"
     assert (
         verdicts(changed('joint = "12 deg"', 'joint = "2 deg"'))["joint tilts far enough, fixed end's joint"] == "stop"
     )

@@ -10,6 +10,15 @@ from plategen.steering.travel import DEFLECTION_MM, Clearance
 from plategen.tell.report.encode import Level, Maybe, Pair, about, finite, mirrored
 
 
+class PassReport(Level, frozen=True, kw_only=True):
+    """From lock to lock at one flow of the pump, the steering box's oil counted where it is told."""
+
+    flow_lpm: Annotated[float, about("Flow that the steering is sure of, litres a minute.")]
+    open_s: Annotated[float, about("Time to open.")]
+    close_s: Annotated[float, about("Time to close.")]
+    wheel_rps: Annotated[Maybe, about("Turns of the steering wheel a second from which it goes heavy.")]
+
+
 class OilReport(Level, frozen=True, kw_only=True):
     """Force and oil; null where the job does not give enough for it."""
 
@@ -18,10 +27,11 @@ class OilReport(Level, frozen=True, kw_only=True):
     stronger_by: Annotated[Maybe, about("Push over pull.")]
     open_mm3: Annotated[Maybe, about("Oil to open from lock to lock.")]
     close_mm3: Annotated[Maybe, about("Oil to close.")]
-    open_s: Annotated[Maybe, about("Time to open at the pump's flow.")]
-    close_s: Annotated[Maybe, about("Time to close.")]
+    box_mm3: Annotated[Maybe, about("Oil that the steering box takes; null when it is not told.")]
+    box_share: Annotated[Maybe, about("Its share of all the oil in the slower pass.")]
+    working: Annotated[PassReport | None, about("Lock to lock at the pump's working speed.")]
+    idle: Annotated[PassReport | None, about("The same with the engine idling.")]
     flow_lpm: Annotated[Maybe, about("Flow for the wanted time, litres a minute.")]
-    wheel_rps: Annotated[Maybe, about("Turns of the steering wheel a second that the pump follows.")]
     scrub_nmm: Annotated[Pair | None, about("Moment to turn one standing tyre, by two formulas.")]
     least_needed_n: Annotated[Maybe, about("Least force of the sweep that turns both alone.")]
     needed_n: Annotated[Maybe, about("Greatest force of the sweep that turns both alone.")]
@@ -88,6 +98,8 @@ def oil_report(study: SteeringStudy) -> OilReport | None:
         thrust,
         oil,
         helped,
+        working=None if oil is None or oil.working is None else mirrored(PassReport, oil.working),
+        idle=None if oil is None or oil.idle is None else mirrored(PassReport, oil.idle),
         least_needed_n=None if helped is None else finite(float(helped.needed_n.min())),
         needed_n=None if helped is None else finite(float(helped.needed_n.max())),
         left_n=left,

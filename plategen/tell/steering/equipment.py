@@ -53,7 +53,7 @@ def _ports(ports: tuple[equipment.PortReport, ...], show: Show) -> Block:
 def _lines(circuit: equipment.CircuitReport, show: Show) -> Block:
     rows = tuple(
         (
-            *(line.name, line.kind, f"{line.velocity_m_s:.2f} m/s", f"{line.limit_m_s:.1f} m/s"),
+            *(line.name, line.kind, show.speed(line.velocity_m_s), show.speed(line.limit_m_s)),
             *cells(show, line, "least_inside_mm", "loss_mpa"),
         )
         for line in circuit.lines
@@ -89,12 +89,16 @@ def _oil_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:
         yield "pull", f"{show.force(oil.pull_n)} (push is {oil.stronger_by:.2f} times as strong, and as slow)"
     if oil.open_mm3 is not None:
         yield "oil to open, to close", ", ".join(cells(show, oil, "open_mm3", "close_mm3"))
-    if oil.open_s is not None:
-        yield "lock to lock, opening and closing", f"{oil.open_s:.2f} s, {oil.close_s:.2f} s"
+    if oil.open_mm3 is not None:
+        yield "oil that the box takes, lock to lock", _box_oil(oil, show)
+    for at, run in (("at working speed", oil.working), ("engine idling", oil.idle)):
+        if run is not None:
+            yield f"flow for the steering, {at}", show.flow(run.flow_lpm)
+            yield f"lock to lock, opening and closing, {at}", f"{run.open_s:.2f} s, {run.close_s:.2f} s"
+            if run.wheel_rps is not None:
+                yield f"steering wheel goes heavy, {at}", f"from {run.wheel_rps:.2f} turns a second"
     if oil.flow_lpm is not None:
         yield "flow for the wanted time", show.flow(oil.flow_lpm)
-    if oil.wheel_rps is not None:
-        yield "steering wheel, as fast as the pump follows", f"{oil.wheel_rps:.2f} turns a second"
     if oil.scrub_nmm is not None:
         yield "moment to turn one standing tyre", *cells(show, oil, "scrub_nmm")
         yield from SCRUB
@@ -102,6 +106,13 @@ def _oil_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:
         yield "force that turns both, alone", " to ".join(cells(show, oil, "least_needed_n", "needed_n"))
     if oil.left_n is not None:
         yield "force there is, turning left, right", ", ".join(cells(show, oil, "left_n", "right_n"))
+
+
+def _box_oil(oil: equipment.OilReport, show: Show) -> str:
+    if oil.box_mm3 is None or oil.box_share is None:
+        return "not told: the times count the cylinder's oil alone and are too short"
+    share = f"{oil.box_share:.0%} of the slower pass, the cylinder {1.0 - oil.box_share:.0%}"
+    return f"{show.volume(oil.box_mm3)} ({share})"
 
 
 def _size(bore_mm: float | None, rod_mm: float | None, show: Show) -> str:
