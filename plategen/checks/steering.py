@@ -54,6 +54,14 @@ ACKERMANN = _row(
 )
 STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
 BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
+BOX_MARKED = _row(
+    "box's own stop later than the marks may be out",
+    unit="deg",
+    limit="at least",
+    needs="marks and the box's own stops",
+    most="caution",
+    near=False,
+)
 TOGETHER = _MOST_DEG("stops met together", source="tolerance of the job", needs=_STOPS, most="caution")
 BEFORE_CYLINDER = _MOST_DEG("spindle stop before the cylinder's end", needs=_STOPS)
 STROKE_LEFT = _LEAST_MM(
@@ -81,6 +89,7 @@ CHECKS = (
         ACKERMANN,
         STOPS_MISSING,
         BEFORE_BOX,
+        BOX_MARKED,
         BEFORE_CYLINDER,
         STROKE_LEFT,
         TOGETHER,
@@ -156,6 +165,15 @@ def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Fin
             assumed="a box that is leaned on takes the linkage's whole force in its shaft and housing",
             cure="screw the spindle stop out so that it is met first",
         )
+        late = order.after_rad(box)
+        if late is not None and study.read_to is not None:
+            yield BOX_MARKED.at_least(
+                about,
+                math.degrees(study.read_to.box_rad),
+                math.degrees(late),
+                assumed="the arm goes back by its marks; so far out the box is met before the wheel's stop",
+                cure="a finer line on a larger circle, or set the box's stop further out",
+            )
     yield from _cylinder_end(study, about, spindle[0], met)
     spread = order.spread_left_rad if turn == "left" else order.spread_right_rad
     yield TOGETHER.at_most(
@@ -198,9 +216,7 @@ def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Me
 
 def _mark_error_mm(study: SteeringStudy) -> float:
     """Travel of the cylinder that the marks on the box may be out by, as they are read; zero without marks."""
-    marks = study.steering.marks
-    read = (m.travel_mm for m in study.marks if marks is not None and m.error_mm == marks.reading_error_mm)
-    return max((mm for mm in read if mm is not None), default=0.0)
+    return 0.0 if study.read_to is None else study.read_to.travel_mm or 0.0
 
 
 def _pad(study: SteeringStudy) -> Iterator[Finding]:

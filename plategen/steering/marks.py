@@ -16,6 +16,10 @@ FELT_PEN_MM = 1.5
 """Width of a felt pen's line (common practice, no source)."""
 
 
+READING_ERROR = "reading error"
+"""What the error is called that the job says its marks are read to."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkError:
     """What one error on the hub comes to."""
@@ -50,7 +54,7 @@ def readings(
         column_ratio: Degrees of the steering wheel for a degree of the box's arm.
     """
     radius, turn = marks.hub_diameter_mm / 2.0, 2.0 * math.pi
-    kinds = [("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), ("reading error", marks.reading_error_mm)]
+    kinds = [("scribed line", SCRIBE_MM), ("felt pen line", FELT_PEN_MM), (READING_ERROR, marks.reading_error_mm)]
     if marks.splines is not None:
         kinds.append(("one spline of the arm", turn / marks.splines * radius))
     if marks.column_splines is not None and column_ratio is not None:

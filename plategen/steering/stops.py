@@ -61,6 +61,16 @@ class StopOrder:
         """The stops of one turn."""
         return self.left if turn == "left" else self.right
 
+    def after_rad(self, met: Met) -> float | None:
+        """How much later than the wheel's stop of its turn another stop is met, in driver's angle; negative: sooner.
+
+        None for a wheel's stop itself, for one that is never met, and where no wheel's stop is.
+        """
+        spindle = next((m for m in self.of(met.turn) if m.kind == "spindle" and math.isfinite(m.box_rad)), None)
+        if spindle is None or met.kind == "spindle" or not math.isfinite(met.box_rad):
+            return None
+        return met.box_rad - spindle.box_rad
+
 
 def stop_order(
     sweep: Sweep,

@@ -13,7 +13,7 @@ from plategen.steering.alignment import InLine, in_line
 from plategen.steering.circuit import Circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
-from plategen.steering.marks import MarkError
+from plategen.steering.marks import READING_ERROR, MarkError
 from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
@@ -67,6 +67,11 @@ class SteeringStudy:
         its joints' limits where they hold it; empty without a linkage.
         """
         return () if self.in_line is None else (self.in_line.swing, *(each.swing for each in self.rolled))
+
+    @property
+    def read_to(self) -> MarkError | None:
+        """What the marks on the box may be out by, as they are read; None without marks."""
+        return next((mark for mark in self.marks if mark.what == READING_ERROR), None)
 
     @property
     def cylinder_mm(self) -> tuple[float, float] | None:

@@ -222,6 +222,10 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
         _edited(STEERING, ('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),
     ),
     "port points up": ("air comes out by bleeding as well", _edited(STEERING, ('clock = "0 deg"', 'clock = "90 deg"'))),
+    "box's own stop later than the marks may be out": (
+        "the wheel's stop is still met first while the arm stands by its marks",
+        _edited(STEERING, ('reading_error = "1/16"', 'reading_error = "1/4"')),
+    ),
     "stops met together": (
         "one stop carries it until the other is set",
         _edited(STEERING, ('at = "34 deg"', 'at = "20 deg"')),

@@ -22,6 +22,7 @@ from plategen.steering.study import SteeringStudy, study
 from plategen.tell.report.encode import json_text
 from plategen.tell.report.steering import steer_report, steering_report
 from plategen.tell.steering import pictures
+from plategen.tell.steering.equipment import order_words
 from plategen.tell.steering.section import steering_section
 from plategen.tell.steering.svg import round_ticks, spread_labels
 from plategen.tell.steering.tables import steer_lines
@@ -136,7 +137,7 @@ def test_the_section_is_sound_html_and_needs_no_other_file(found: SteeringStudy)
     assert len(parser.ids) == len(set(parser.ids))
     assert parser.links == []
     assert "<script" not in section
-    for words in ("Job card: marks on the steering box", "never pulled off before the lines are read", "Ports capped"):
+    for words in ("Job card: marks on the steering box", "The ARM STAYS ON the box", "Ports capped"):
         assert words in section
     assert "Steering kills" in section
 
@@ -325,6 +326,24 @@ def test_bad_news_is_judged_so() -> None:
     start = TEXT.index("[[steering.stops.stop]]")
     no_bolts = TEXT[:start] + TEXT[TEXT.index("[steering.marks]") :]
     assert verdicts(no_bolts)["spindle stops missing, left lock"] == "stop"
+
+
+def test_the_job_card_says_which_stop_the_marks_may_lose(found: SteeringStudy) -> None:
+    # by hand: 1/16 in on a hub of 1 3/4 in is 4.1 deg; the box comes 12 deg after the bolt, the cylinder 2.2
+    report = steering_report(found)
+    assert report.stops is not None
+    bolt, cylinder, box = report.stops.left
+    assert (bolt.after_deg, bolt.after_marked_deg) == (None, None)
+    assert cylinder.after_deg is not None
+    assert cylinder.after_marked_deg == pytest.approx(cylinder.after_deg - math.degrees(1.0 / 16.0 / 0.875))
+    assert box.after_marked_deg is not None
+    assert box.after_marked_deg > 0.0
+    words = order_words(report, Show("in"))
+    assert "4.1° of the box out" in words
+    assert "cylinder open, turning left, only 2.2°" in words
+    assert "box, inside" not in words
+    finer = steering_report(study(parse_steering(changed('reading_error = "1/16"', 'reading_error = "1/64"'))))
+    assert "keeps its place" in order_words(finer, Show("in"))
 
 
 def test_round_ticks_and_labels() -> None:

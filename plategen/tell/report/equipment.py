@@ -3,11 +3,12 @@
 import math
 from typing import Annotated, Literal
 
+from plategen.steering.marks import MarkError
 from plategen.steering.standard import Size
-from plategen.steering.stops import StopOrder
+from plategen.steering.stops import Met, StopOrder
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM, Clearance
-from plategen.tell.report.encode import Level, Maybe, Pair, about, finite, mirrored
+from plategen.tell.report.encode import Level, Maybe, Pair, about, degrees, finite, mirrored
 
 
 class PassReport(Level, frozen=True, kw_only=True):
@@ -141,6 +142,8 @@ class MetReport(Level, frozen=True, kw_only=True):
     name: Annotated[str, about("What the shop calls it.")]
     kind: Annotated[Literal["spindle", "box", "cylinder", "other"], about("On spindle, box, cylinder or elsewhere.")]
     box_deg: Annotated[Maybe, about("The box's angle from straight ahead then; null when it is never met.")]
+    after_deg: Annotated[Maybe, about("How much later than the wheel's stop, in the box's angle.")]
+    after_marked_deg: Annotated[Maybe, about("What is left of that with the marks out by their reading error.")]
     travel_mm: Annotated[Maybe, about("Travel of the cylinder from straight ahead then.")]
     set_by_deg: Annotated[Maybe, about("How much later it must be met, in the box's angle; null when it is never met.")]
     bolt_turns: Annotated[Maybe, about("The same as turns of its bolt, out negative.")]
@@ -196,9 +199,15 @@ class MarksApartReport(Level, frozen=True, kw_only=True):
     apart_mm: Annotated[float, about("Round the hub.")]
 
 
-def stops_report(order: StopOrder) -> StopsReport:
-    """The stops in the order in which they are met."""
-    left, right = (tuple(mirrored(MetReport, met) for met in turn) for turn in (order.left, order.right))
+def stops_report(order: StopOrder, read_to: MarkError | None) -> StopsReport:
+    """The stops in the order in which they are met, and what the marks as they are read leave of it."""
+
+    def met_report(met: Met) -> MetReport:
+        after = order.after_rad(met)
+        marked = None if after is None or read_to is None else math.degrees(after - read_to.box_rad)
+        return mirrored(MetReport, met, after_deg=degrees(after), after_marked_deg=marked)
+
+    left, right = (tuple(map(met_report, turn)) for turn in (order.left, order.right))
     return mirrored(StopsReport, order, left=left, right=right)
 
 

@@ -57,7 +57,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         oil=equipment.oil_report(study),
         sizing=equipment.sizing_report(study),
         ports=tuple(mirrored(equipment.PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),
-        stops=None if study.stops is None else equipment.stops_report(study.stops),
+        stops=None if study.stops is None else equipment.stops_report(study.stops, study.read_to),
         tyre_clearance=tuple(map(equipment.tyre_report, study.clearances)),
         marks=tuple(mirrored(equipment.MarkReport, mark) for mark in study.marks),
         marks_apart=equipment.marks_apart_report(study),

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from plategen.ground.show import Show
+from plategen.steering.marks import READING_ERROR
 from plategen.steering.travel import DEFLECTION_MM
 from plategen.tell.report import equipment
 from plategen.tell.report.steering import SteeringReport
@@ -126,17 +127,24 @@ LEAST_TURNS = 0.05
 
 
 CHECKLIST = (
-    "Wheels straight ahead, machine on stands, engine off, pressure let out; hands clear of the linkage.",
-    "One fine scribed line on the housing, square across the joint with the arm's hub. No felt pen: its line is wider "
-    "than the error that matters.",
+    "Alignment first: toe, rods and wheels set straight ahead. Then the box centred: its turns counted by hand from "
+    "stop to stop with the rod off the arm, and halved. Marks on a box that is off centre keep it off centre.",
+    "Machine on stands, engine off, pressure let out; hands clear of the linkage.",
+    "Layout dye or a thin coat of paint on hub and housing, dry; on it one fine scribed line on the housing, square "
+    "across the joint with the arm's hub. No felt pen: its line is wider than the error that matters.",
     "Steering turned by hand to the left lock against its spindle stop: first line on the hub, opposite the housing's "
     "line; mark it L.",
     "The same to the right lock: second line on the hub; mark it R.",
     "Read both lines, twice, with a thin rule laid round the hub; write down radius and both arcs. Photograph them.",
-    "Column spline: index line across joint and shaft, so that the steering wheel comes back where it was.",
-    "Only now may the arm come off its splines. It is never pulled off before the lines are read.",
-    "Ports capped as soon as a hose is off; caps stay on until the hose is back. Dirt ends a box within hours.",
-    "Arm back on, nut to the maker's torque; both lines read again and compared with what was written down.",
+    "Index for the column: a line across joint and shaft, and across shaft and steering wheel; the wheel straight.",
+    "The ARM STAYS ON the box, and the box goes out with it: whoever sets the box's inner stops needs arm and lines. "
+    "Only the rod's ball is taken off the arm.",
+    "Ports capped as soon as a hose is off, caps screwed, not rags; they stay on until the hose is back. Dirt ends a "
+    "box within hours.",
+    "For who receives the box: set its inner stops so that they act past the lines L and R by the degrees of the table "
+    "of stops, never before them; leave the arm where it is, or put it back by its lines and say so; leave dye, "
+    "lines and caps; write down the degrees found to either side.",
+    "Box back, nut of the arm to the maker's torque; both lines read again and compared with what was written down.",
     "Both locks by hand with the cylinder's pin out, then with it in: spindle stops are met first, on both sides.",
 )
 """The job card's steps, in order (common practice, no source)."""
@@ -154,7 +162,18 @@ def _stops(stops: equipment.StopsReport, show: Show) -> Block:
     rows = tuple(
         _stop_row(turn, met, show) for turn, order in (("left", stops.left), ("right", stops.right)) for met in order
     )
-    heading = ("turn", "stop", "met at, box", "travel", "to be met later by", "bolt", "a turn is", "it bears")
+    heading = (
+        "turn",
+        "stop",
+        "met at, box",
+        "after the wheel's",
+        "marks out",
+        "travel",
+        "to be met later by",
+        "bolt",
+        "a turn is",
+        "it bears",
+    )
     return Block("Stops, in the order in which they are met", heading, rows)
 
 
@@ -164,7 +183,7 @@ def _stop_row(turn: str, met: equipment.MetReport, show: Show) -> Row:
         turn,
         met.name,
         "never" if met.box_deg is None else angle(show, met.box_deg),
-        *cells(show, met, "travel_mm"),
+        *cells(show, met, "after_deg", "after_marked_deg", "travel_mm"),
         "" if later is None else angle(show, later),
         _setting(met),
         ", ".join(filter(None, cells(show, met, "per_turn_deg", "per_turn_mm"))),
@@ -201,6 +220,23 @@ def _marks(marks: tuple[equipment.MarkReport, ...], show: Show) -> Block:
         for mark in marks
     )
     return Block("What a mark is worth", ("mark", "on the hub", "box", "wheel", "travel", "splines"), rows)
+
+
+def order_words(report: SteeringReport, show: Show) -> str:
+    """What the marks' reading error is against the margins of the stops: how many degrees, and which stop it loses."""
+    read = next((mark for mark in report.marks if mark.what == READING_ERROR), None)
+    if read is None or report.stops is None:
+        return ""
+    met = [("left", each) for each in report.stops.left] + [("right", each) for each in report.stops.right]
+    lost = "; ".join(
+        f"{each.name}, turning {turn}, only {angle(show, each.after_deg)} after the wheel's stop"
+        for turn, each in met
+        if each.after_deg is not None and each.after_marked_deg is not None and each.after_marked_deg <= 0.0
+    )
+    words = f"Read to {show.length(read.error_mm)} the lines may be {angle(show, read.box_deg)} of the box out. "
+    if not lost:
+        return words + "Every stop keeps its place in the order then."
+    return words + f"Then these may be met BEFORE the wheel's stop: {lost}. Prove the order at both locks."
 
 
 def marks_apart_words(marks: equipment.MarksApartReport, show: Show) -> str:
