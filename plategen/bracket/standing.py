@@ -197,9 +197,13 @@ def standing_plate(
 def standing_runs(
     job: Job, place: PlatePlace, notch: Notch, joint: Joint = "rail", other: str = "rail"
 ) -> Iterator[WeldRun]:
-    """The runs that hold a plate to what it stands on, two along each leg of its notch, the outside one first."""
+    """The runs that hold a plate to what it stands on: along each leg of its notch the outside one, then the inside.
+
+    The inside one is left out where the job has them welded from one side.
+    """
+    sides = (("outside", place.outward), ("inside", -place.outward))
     for leg in notch.legs:
-        for side, towards in (("outside", place.outward), ("inside", -place.outward)):
+        for side, towards in sides[:1] if job.weld.one_side else sides:
             yield fillet(
                 job, place.name, joint, other, leg.path, across_pin(place.faces_mm[towards > 0]), side=side,
                 angle_rad=joint_angle(leg.slope[towards > 0], towards),

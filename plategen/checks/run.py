@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, between
 from plategen.checks.setting import Setting
-from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import message, mm, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules import weld as rule
@@ -22,7 +22,15 @@ LEAST_THROAT = Check("least throat", "weld", "mm", "at least", source=f"{EN_JOIN
 GAP = Check("fit-up gap", "weld", "mm", "at most", source="AWS D1.1 7.21 (5.21 before 2020)")
 SHARP = Check("sharp joint angle", "weld", "deg", "at least", source=_SKEWED)
 OPEN = Check("open joint angle", "weld", "deg", "at most", source=_SKEWED)
-CHECKS = (LEAST_LEG, GREATEST_LEG, LEAST_LENGTH, CARRYING_LENGTH, LEAST_THROAT, GAP, SHARP, OPEN)
+ROOT = Check(
+    "run on one side alone",
+    "weld",
+    "1",
+    "at most",
+    source="EN 1993-1-8:2005 4.12(2): no tension at the root of a fillet on one side, where it can be helped",
+    needs="plates welded from one side",
+)
+CHECKS = (LEAST_LEG, GREATEST_LEG, LEAST_LENGTH, CARRYING_LENGTH, LEAST_THROAT, GAP, SHARP, OPEN, ROOT)
 """The checks of this file."""
 
 
@@ -33,6 +41,7 @@ def part_of(run: WeldRun) -> Part:
 
 def check_runs(setting: Setting) -> Iterator[Finding]:
     """The rules that every run must meet whatever the load."""
+    tied = {name for run in setting.bracket.welds if run.joint == "tie" for name in (run.plate, run.other)}
     for run in setting.bracket.welds:
         other = setting.plates.get(run.other)
         other_mm = setting.job.rail.wall_mm if other is None else other.thickness_mm
@@ -40,6 +49,20 @@ def check_runs(setting: Setting) -> Iterator[Finding]:
         yield from _legs(setting, run, about, setting.plates[run.plate], other_mm)
         yield from _lengths(setting, run, about)
         yield from _joint(run, about)
+        if setting.job.weld.one_side and run.side == "outside" and run.joint != "tie":
+            yield (ROOT.variant(most="caution") if run.plate in tied else ROOT).at_most(
+                about,
+                0.0,
+                1.0,
+                assumed="what bends the plate towards its bead opens the root, which nobody can see"
+                + ("" if run.plate in tied else "; no other plate keeps this one from bending"),
+                cure=both_sides,
+            )
+
+
+def both_sides() -> Cure:
+    """Weld the inside as well."""
+    return Cure(message("weld both sides of each plate"), (Change("weld.one_side", False),))
 
 
 def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: float) -> Iterator[Finding]:

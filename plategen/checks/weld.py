@@ -12,7 +12,7 @@ from functools import lru_cache, partial
 from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
-from plategen.checks.run import part_of
+from plategen.checks.run import both_sides, part_of
 from plategen.checks.section import span_of
 from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.design.design import relief_for_leg_mm
@@ -198,6 +198,8 @@ def _throat_mm(run: WeldRun, leg_mm: float, length_mm: float) -> float:
 def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     """The leg that holds; where the rail's corner is relieved for the beads, a larger leg shortens the runs."""
     run, plate, shortest_mm = on.run, on.plate, on.shortest_mm
+    if setting.job.weld.one_side and run.joint != "tie":
+        return both_sides()
     relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
     units = setting.job.units
 

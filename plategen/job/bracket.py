@@ -147,6 +147,10 @@ class Weld(Table, frozen=True, kw_only=True):
 
     leg_mm: Annotated[PositiveLength, "Leg of the fillet."]
     electrode: Annotated[str, "Its weld metal, by the name shops use."] = "E70"
+    one_side: Annotated[
+        bool,
+        "True where only the outer side of each plate is welded to what it stands on, for want of room between them.",
+    ] = False
     procedure: Annotated[
         Procedure | None, "The qualified procedure for a heat-treated rail or plate, which is not welded without one."
     ] = None

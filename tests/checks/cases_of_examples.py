@@ -28,6 +28,10 @@ STEPPED = "station,offset\n" + "".join(f"{k / 2},{0.75 if k < 14 else 1.0}\n" fo
 """A radius that is told, and a trace with a step of a quarter inch where the profile's is straight."""
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "ears welded from one side": (
+        "run on one side alone",
+        _edited(EARS, ('electrode = "E70"', 'electrode = "E70"\none_side = true')),
+    ),
     "slot longer than 2.5 d": (
         "slot length",
         _edited(SPLIT, ('bolt = "3/4"', 'bolt = "1/2"'), ('row_spacing = "4"', "row_spacing = 5")),
