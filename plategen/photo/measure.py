@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.message import Message
 from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
 from plategen.photo.picture import Picture, linear
 from plategen.photo.region import PAPER_MM, Floor, openings, region, signed_area
+from plategen.photo.thickness import thickness_doubt
 
 Complexes = NDArray[np.complex128]
 """Points of the floor, in mm."""
@@ -75,6 +77,7 @@ class Ring:
     good: NDArray[np.bool_]  # (n,): whether it was seen well.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
     errors: Complexes  # (k, n): how each independent error of views, scale and thickness moves the points.
+    thicker: Complexes  # (n,): how a mm more of thickness moves them.
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,6 +89,7 @@ class Measured:
     blur_px: float
     scale: float  # True mm in a mm of the adjusted floor.
     picture: int  # Which picture shows it best.
+    doubts: tuple[Message, ...]  # What the photographs say against what was told.
 
 
 def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None, holes: bool = False) -> Measured:
@@ -111,7 +115,7 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
     outlines = [(found, PLATE_MM if holes else COARSE_MM)]
     if holes:
         outlines += [(hole, _within(hole)) for hole in openings(sighting.picture, view, found, height)]
-    rings, blurs = [], []
+    rings, blurs, doubts = [], [], []
     for outline, reach in outlines:
         edges = [
             edge(seen.picture, view, outline, height, reach)
@@ -119,11 +123,12 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
         ]
         ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
         if outline is found:  # through a hole a wall is seen, and its shadow
+            doubts.append(thickness_doubt(adjusted, edges, best, scale, thickness_mm, spread_mm * scale))
             own = _on_floor(adjusted, best, edges[best], floor) & _of_piece(adjusted, best, edges[best], height)
             ring = replace(ring, good=ring.good & own)
         rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
         blurs.append(edges[best].blur_px)
-    return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best)
+    return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best, tuple(filter(None, doubts)))
 
 
 def _within(hole: Floats) -> tuple[float, float]:
@@ -157,8 +162,8 @@ def _together(
 
     z = plan(adjusted.views, height)
     moves = [plan(views, height) - z for views in varied]
-    thicker = plan(adjusted.views, height + spread_mm) - z
-    moves += [thicker * (1.0 - base.from_lower), scale_error * (z - z.mean())]
+    thicker = (plan(adjusted.views, height + 1.0) - z) * (1.0 - base.from_lower)
+    moves += [spread_mm * thicker, scale_error * (z - z.mean())]
     rim = np.zeros(len(z), bool)
     for seen_by, px in zip(adjusted.sightings, pixels, strict=True):
         size = np.array(seen_by.picture.pixels.shape[1::-1])
@@ -172,6 +177,7 @@ def _together(
         good=seen,
         near_rim=rim,
         errors=scale * np.stack(moves),
+        thicker=thicker,
     )
 
 

@@ -60,6 +60,7 @@ class Pattern:
 
     points: Complexes  # (m,): readings in their order along the rail.
     error_mm: Floats  # (m,): one standard deviation of each, square to the edge.
+    by_thickness: float  # mm that the worst placed reading moves by in a mm of thickness.
     worst_at_rim: bool  # Whether the worst reading lies near the edge of a picture.
     round_corner: bool  # Whether the edge folds back, so that readings are (u, v) points.
     length_mm: float  # Of the straight edge.
@@ -92,7 +93,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
     """
     ring = of.outline
     sides = sides_of(ring)
-    doubts: list[Message] = []
+    doubts = list(of.doubts)
     datum = straight_edge(ring, sides, in_picture(ring, view, of.scale, thickness_mm), side, doubts)
     frame, bent = _frame(ring, sides, datum, doubts)
     rail = _rail(ring, sides, datum)
@@ -103,7 +104,8 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
             "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
             "light"
         )
-    error = _errors(ring, local, rail, weights, frame, datum_points(ring, sides, datum), end_points(ring, sides, datum))
+    held = _Held(ring, local, frame[1], datum_points(ring, sides, datum), end_points(ring, sides, datum))
+    error = held.errors(weights)
     gaps = tuple(
         (a, b)
         for a, b in pairwise([local[rail[0]], *points, local[rail[-1]]])
@@ -122,6 +124,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
     return Pattern(
         points=points,
         error_mm=error,
+        by_thickness=float(np.abs(held.moved(ring.thicker, weights)).max()),
         worst_at_rim=bool(ring.near_rim[near]),
         round_corner=folds,
         length_mm=float(np.ptp(local[members(sides, datum, len(local))].real)),
@@ -239,17 +242,25 @@ def _readings(
     return weights, z if folds else z.real + 1j * z.imag, folds
 
 
-def _errors(
-    ring: Ring, local: Complexes, rail: NDArray[np.intp], weights: list[tuple[NDArray[np.intp], Floats]],
-    frame: tuple[complex, complex], base: NDArray[np.intp], end: NDArray[np.intp],
-) -> Floats:  # fmt: skip
-    """One standard deviation of each reading, square to the edge."""
-    normal = ring.outward * frame[1].conjugate()
-    squares = np.array([((share * ring.error_mm[near]) ** 2).sum() for near, share in weights])
-    for move in ring.errors:
-        z = ring.points + move
-        _, along = _line(z[base], np.ones(len(base)))
-        moved = (z - _meeting(z, base, end)) * along.conjugate() - local
-        off = (moved * normal.conjugate()).real
-        squares += np.array([(share * off[near]).sum() ** 2 for near, share in weights])
-    return np.asarray(np.sqrt(squares))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Held:
+    """A ring in the straightedge's frame, which moves when what the frame is laid on moves."""
+
+    ring: Ring
+    local: Complexes
+    along: complex
+    base: NDArray[np.intp]  # The straight edge's points.
+    end: NDArray[np.intp]  # Those of the left end.
+
+    def moved(self, move: Complexes, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
+        """How far each reading moves, square to the edge, where the ring's points move so."""
+        z = self.ring.points + move
+        _, along = _line(z[self.base], np.ones(len(self.base)))
+        moved = (z - _meeting(z, self.base, self.end)) * along.conjugate() - self.local
+        off = (moved * (self.ring.outward * self.along.conjugate()).conjugate()).real
+        return np.array([(share * off[near]).sum() for near, share in weights])
+
+    def errors(self, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
+        """One standard deviation of each reading, square to the edge."""
+        squares = np.array([((share * self.ring.error_mm[near]) ** 2).sum() for near, share in weights])
+        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in self.ring.errors)))

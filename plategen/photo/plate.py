@@ -54,7 +54,7 @@ def plate(of: Measured) -> PhotographedPlate:
         )
     origin = complex(ring.points.real.min(), ring.points.imag.min())
     error = _error(ring)
-    doubts: list[Message] = []
+    doubts = list(of.doubts)
     if ring.good.mean() < 0.97:
         doubts.append(
             message(

@@ -6,6 +6,9 @@ from plategen.ground.unit import INCH_MM, Units
 from plategen.photo.pattern import Pattern
 from plategen.photo.plate import PhotographedPlate
 
+THICKER_MM = 1.0
+"""An error of the thickness whose effect is told."""
+
 
 def trace_text(read: Pattern, units: Units, photographs: list[str]) -> str:
     """The trace file: how well it was read at its head, then a row a reading."""
@@ -32,6 +35,8 @@ def pattern_lines(read: Pattern, show: Show) -> list[str]:
         f"read to about {show.length(read.read_error_mm)} (one standard deviation); worst "
         f"{show.length(float(read.error_mm[worst]))} {where}{rim}",
         f"the straight edge is straight to {show.length(read.bent_mm)}",
+        f"a thickness {show.length(THICKER_MM)} out moves a reading by up to "
+        f"{show.length(THICKER_MM * read.by_thickness)}",
         *(f"doubt: {show.text(doubt)}" for doubt in read.doubts),
     ]
 

@@ -51,6 +51,7 @@ class Tally:
     held: list[float] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
     refused: list[str] = field(default_factory=list)
+    doubted: int = 0  # Scenes whose thickness was called wrong; it is out by no more than a shop's.
 
 
 def a_rail(rng: np.random.Generator) -> tuple[Floats, Floats]:
@@ -100,6 +101,7 @@ def a_trace(name: str, seed: int, tally: Tally) -> None:
         tally.refused.append(str(refusal))
         return
     tally.seconds.append(time.process_time() - begun)
+    tally.doubted += bool(piece.doubts)
     curve = x + 1j * y
     nearest = np.array([np.abs(p - curve).argmin() for p in read.points]).clip(1, len(curve) - 2)
     way = curve[nearest + 1] - curve[nearest - 1]
@@ -155,6 +157,8 @@ def main() -> None:
             )
         for line in sorted(set(tally.refused)):
             print("   refused:", line, flush=True)
+        if tally.doubted:
+            print("   thickness doubted:", tally.doubted, flush=True)
     centres: list[float] = []
     diameters: list[float] = []
     refused: list[str] = []
