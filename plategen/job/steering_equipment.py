@@ -11,11 +11,13 @@ from plategen.job.quantities import (
     Force,
     Length,
     LengthFromZero,
+    Moment,
     Number,
     NumberFromZero,
     PositiveAngle,
     PositiveLength,
     PositiveNumber,
+    Pressure,
     Table,
     Volume,
 )
@@ -72,6 +74,19 @@ class PortEntry(Table, frozen=True, kw_only=True):
     bend_radius_mm: Annotated[PositiveLength | None, "Least bend radius of the hose."] = None
 
 
+class StopBoltEntry(Table, frozen=True, kw_only=True):
+    """A stop's bolt and the welded tab that holds it, to judge whether they carry what leans on the stop."""
+
+    diameter_mm: Annotated[PositiveLength, "Of its thread."]
+    out_mm: Annotated[PositiveLength, "How far it stands out of its nut."]
+    yield_mpa: Annotated[Pressure, "Yield stress of the bolt."]
+    off_square_rad: Annotated[PositiveAngle, "How far off its axis it may be pushed."] = 10.0 * _DEGREE_RAD
+    tab_width_mm: Annotated[PositiveLength, "Of the tab, along its weld."]
+    tab_thickness_mm: Annotated[PositiveLength, "Of the tab, along the bolt."]
+    tab_height_mm: Annotated[PositiveLength, "From the tab's weld to the bolt's axis."]
+    leg_mm: Annotated[PositiveLength, "Leg of the fillet along each face of the tab."]
+
+
 class StopEntry(Table, frozen=True, kw_only=True):
     """One ``[[steering.stops.stop]]``."""
 
@@ -82,6 +97,12 @@ class StopEntry(Table, frozen=True, kw_only=True):
     kind: Annotated[Literal["spindle", "box", "other"], '"box" for the steering box\'s internal stop.'] = "spindle"
     contact_radius_mm: Annotated[PositiveLength | None, "From the lever's axis to the contact."] = None
     pitch_mm: Annotated[PositiveLength | None, "Thread pitch when it is a bolt."] = None
+    bolt: Annotated[StopBoltEntry | None, "That bolt and its tab, to be judged."] = None
+
+    def __post_init__(self) -> None:
+        if self.bolt is not None and (self.contact_radius_mm is None or self.pitch_mm is None):
+            key = "pitch" if self.pitch_mm is None else "contact_radius"
+            raise Refusal("a bolt is judged by `contact_radius` and `pitch`; give both", key)
 
 
 class PadEntry(Table, frozen=True, kw_only=True):
@@ -98,6 +119,7 @@ class PadEntry(Table, frozen=True, kw_only=True):
         PositiveLength | None, "Diameter of the bolt in such a hole; left out, it is taken to fill it."
     ] = None
     hole_spacing_mm: Annotated[LengthFromZero, "Between two holes along the width; zero for one."] = 0.0
+    leg_mm: Annotated[PositiveLength | None, "Leg of the fillet round a pad that is welded on."] = None
     steel: Annotated[str, "Its steel; the bracket's when left out."] = ""
     count: Annotated[int, "How many alike are cut; two when left out, one for each side."] = 2
 
@@ -114,6 +136,10 @@ class StopsEntry(Table, frozen=True, kw_only=True):
     tolerance_rad: Annotated[
         PositiveAngle, "How far apart the stops may be met, in angle of the steering box's arm."
     ] = _DEGREE_RAD
+    box_moment_nmm: Annotated[Moment | None, "What the steering box gives at its arm's shaft, at relief."] = None
+    strike_n: Annotated[
+        Force | None, "Blow on a tyre's edge that the stops are to carry; a wheel's load, left out."
+    ] = None
     stop: Annotated[tuple[StopEntry, ...], "The stops."] = ()
     pad: Annotated[PadEntry | None, "A stop-pad plate to be cut."] = None
 

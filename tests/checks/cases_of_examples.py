@@ -12,6 +12,21 @@ def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
 
 
 RAIL_EDGE = "from = [-60, 17, 26]\nto = [-40, 17, 26]"
+PITCH = 'pitch = "1/13"'
+
+
+def _stop(changes: tuple[tuple[str, str], ...] = (), pad: str = "") -> Edited:
+    """The steering's left stop with a bolt and tab that carry it, and what is changed of them."""
+    bolt = (
+        'bolt = { diameter = 1, out = "3/4", yield = "92 ksi", tab_width = 4, tab_thickness = "1 1/2", '
+        'tab_height = "1 1/2", leg = "3/8" }'
+    )
+    for old, new in changes:
+        assert old in bolt
+        bolt = bolt.replace(old, new)
+    return _edited(STEERING, (PITCH, f"{PITCH}\n{bolt}"), ("pad = {", f"pad = {{{pad}"))
+
+
 LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
     'contact_radius = "4 1/2"\npitch = "1/13"\n'
@@ -89,6 +104,14 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "spindle stop before the box's own",
         _edited(STEERING, ('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"')),
     ),
+    "long stop bolt": ("stop bolt, push and bending", _stop((('out = "3/4"', "out = 3"),))),
+    "thin hard stop bolt": (
+        "stop pad in bearing",
+        _stop((("diameter = 1", 'diameter = "5/8"'), ('out = "3/4"', 'out = "1/4"'), ("92 ksi", "150 ksi"))),
+    ),
+    "stop pad hardly welded": ("weld of the stop pad", _stop((), ' leg = "1/128",')),
+    "thin stop tab": ("stop tab bending", _stop((('"1 1/2", tab_height', '"7/8", tab_height'),))),
+    "stop tab hardly welded": ("weld of the stop tab", _stop((('leg = "3/8"', 'leg = "1/16"'),))),
     "narrow suction line": (
         "velocity in the * line",
         _edited(STEERING, ('kind = "suction"\ninside = "1"', 'kind = "suction"\ninside = "3/8"')),
@@ -229,6 +252,10 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     "box's own stop later than the marks may be out": (
         "the wheel's stop is still met first while the arm stands by its marks",
         _edited(STEERING, ('reading_error = "1/16"', 'reading_error = "1/4"')),
+    ),
+    "turns that a wheel has no stop of its own for": (
+        "the tie rod passes a stop on to the other wheel",
+        _edited(STEERING),
     ),
     "stops met together": (
         "one stop carries it until the other is set",

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from plategen.steering.marks import MarkError
 from plategen.steering.standard import Size
+from plategen.steering.stop_load import stop_loads
 from plategen.steering.stops import Met, StopOrder
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM, Clearance
@@ -162,6 +163,16 @@ class StopsReport(Level, frozen=True, kw_only=True):
     spread_right_deg: Annotated[float, about("The same of a right turn.")]
 
 
+class StopLoadReport(Level, frozen=True, kw_only=True):
+    """What leans on a wheel's stop at once."""
+
+    name: Annotated[str, about("What the shop calls it.")]
+    cylinder_nmm: Annotated[float, about("Moment by the cylinder, shock included.")]
+    box_nmm: Annotated[Maybe, about("Moment by the steering box; null when it is not told.")]
+    strike_nmm: Annotated[Maybe, about("Moment by a blow on the tyre's edge; null without a tyre.")]
+    force_n: Annotated[float, about("Force between bolt and pad.")]
+
+
 class DeflectedReport(Level, frozen=True, kw_only=True):
     """What a deflected tyre leaves of its clearance."""
 
@@ -209,6 +220,15 @@ def stops_report(order: StopOrder, read_to: MarkError | None) -> StopsReport:
 
     left, right = (tuple(map(met_report, turn)) for turn in (order.left, order.right))
     return mirrored(StopsReport, order, left=left, right=right)
+
+
+def stop_load_reports(study: SteeringStudy) -> tuple[StopLoadReport, ...]:
+    """What each wheel's stop carries."""
+    if study.sweep is None or study.stops is None or study.steering.stops is None:
+        return ()
+    shock, tyre = study.rules.shock_factor, study.steering.tyre
+    loads = stop_loads(study.sweep, study.stops, study.steering.stops, tyre, shock)
+    return tuple(mirrored(StopLoadReport, load, name=load.entry.name) for load in loads)
 
 
 def tyre_report(clearance: Clearance) -> TyreClearanceReport:

@@ -27,6 +27,7 @@ class SteeringReport(Level, frozen=True, kw_only=True):
     sizing: Annotated[equipment.SizingReport | None, about("What cylinder to ask for.")]
     ports: Annotated[tuple[equipment.PortReport, ...], about("The cylinder's ports.")]
     stops: Annotated[equipment.StopsReport | None, about("The stops.")]
+    stop_loads: Annotated[tuple[equipment.StopLoadReport, ...], about("What the wheels' stops carry.")]
     tyre_clearance: Annotated[tuple[equipment.TyreClearanceReport, ...], about("Tyres against bars.")]
     marks: Annotated[tuple[equipment.MarkReport, ...], about("What a mark is worth.")]
     marks_apart: Annotated[equipment.MarksApartReport | None, about("How far apart the two lines on the hub come out.")]
@@ -58,6 +59,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         sizing=equipment.sizing_report(study),
         ports=tuple(mirrored(equipment.PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),
         stops=None if study.stops is None else equipment.stops_report(study.stops, study.read_to),
+        stop_loads=equipment.stop_load_reports(study),
         tyre_clearance=tuple(map(equipment.tyre_report, study.clearances)),
         marks=tuple(mirrored(equipment.MarkReport, mark) for mark in study.marks),
         marks_apart=equipment.marks_apart_report(study),

@@ -154,6 +154,7 @@ def around_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
     """Stops, tyres and marks."""
     if report.stops is not None:
         yield _stops(report.stops, show)
+    yield _stop_loads(report.stop_loads, show)
     yield _tyres(report.tyre_clearance, show)
     yield _marks(report.marks, show)
 
@@ -175,6 +176,20 @@ def _stops(stops: equipment.StopsReport, show: Show) -> Block:
         "it bears",
     )
     return Block("Stops, in the order in which they are met", heading, rows)
+
+
+def _stop_loads(loads: tuple[equipment.StopLoadReport, ...], show: Show) -> Block:
+    rows = tuple(
+        (
+            load.name,
+            show.moment(load.cylinder_nmm),
+            *("NOT told" if nmm is None else show.moment(nmm) for nmm in (load.box_nmm, load.strike_nmm)),
+            show.force(load.force_n),
+        )
+        for load in loads
+    )
+    heading = ("stop", "cylinder, with shock", "box", "blow on the tyre", "in all, at the contact")
+    return Block("What a wheel's stop carries, all at once", heading, rows)
 
 
 def _stop_row(turn: str, met: equipment.MetReport, show: Show) -> Row:
@@ -220,6 +235,30 @@ def _marks(marks: tuple[equipment.MarkReport, ...], show: Show) -> Block:
         for mark in marks
     )
     return Block("What a mark is worth", ("mark", "on the hub", "box", "wheel", "travel", "splines"), rows)
+
+
+def setting_steps(report: SteeringReport, show: Show) -> tuple[str, ...]:
+    """How to set the stops on the bench so that all meet together; empty without stops."""
+    if report.stops is None:
+        return ()
+    steps = [
+        "Machine on stands, wheels free, engine off, pressure let out, the cylinder's pin out; tie rod and toe as set.",
+    ]
+    for turn, order in (("left", report.stops.left), ("right", report.stops.right)):
+        for met in (each for each in order if each.kind == "spindle"):
+            by = _setting(met)
+            one = ", ".join(filter(None, cells(show, met, "per_turn_deg", "per_turn_mm")))
+            worth = f"; a turn is {one}" if one else ""
+            steps.append(f"Turning {turn}, {met.name}: {f'turn it {by}' if by else 'leave it as drawn'}{worth}.")
+    return (
+        *steps,
+        "Turn by hand to each lock with a strip of thin paper in every contact: all strips of a turn are held at once. "
+        "One is loose: its bolt a quarter turn out, and again. Contacts square, in the middle of their pads.",
+        "Lock nuts tight, at least one diameter of thread in the tab, a line of paint across nut and bolt.",
+        "Cylinder's pin in: at each lock, stops touching, measure the rod's stroke left to its end and write it down; "
+        "less than the margin of the table: thinner spacers, never a shorter stop alone.",
+        "Under power at idle, slowly, to both locks: the wheels' stops touch first, the box and the cylinder never.",
+    )
 
 
 def order_words(report: SteeringReport, show: Show) -> str:
