@@ -39,6 +39,7 @@ BAR_WITHIN = 0.05
 @click.option(
     "--straight", type=click.Choice(SIDES), help="Where the straight edge lies; the longest straight side if left out."
 )
+@click.option("--cross", is_flag=True, help="Station 0 is a pen cross on the card; its left end need not be square.")
 @click.option("--units", type=UNITS, default="in", show_default=True, help="For bare numbers, and for what is written.")
 def pattern(
     photo: tuple[Path, ...],
@@ -47,6 +48,7 @@ def pattern(
     plate: bool,
     bar: str | None,
     straight: "Side | None",
+    cross: bool,
     units: Units,
 ) -> None:
     """Read the cardboard pattern (or a plate) off each PHOTO of it among the pages of `plategen target`."""
@@ -79,7 +81,7 @@ def pattern(
             files, lines = (
                 _plate(cameras, piece, thickness_mm, units, out)
                 if plate
-                else _trace(cameras, piece, thickness_mm, straight, units, out)
+                else _trace(cameras, piece, thickness_mm, straight, cross, units, out)
             )
         except Refusal as refusal:  # of the piece, which several photographs may show
             raise refusal.at(", ".join(picture.file for picture in pictures)) from None
@@ -123,14 +125,22 @@ def _read(path: Path) -> "Picture":
 
 
 def _trace(
-    cameras: "Adjusted", piece: "Measured", thickness_mm: float, straight: "Side | None", units: Units, out: Path
-) -> tuple[dict[str, bytes], list[str]]:
+    cameras: "Adjusted", piece: "Measured", thickness_mm: float, straight: "Side | None", cross: bool, units: Units,
+    out: Path,
+) -> tuple[dict[str, bytes], list[str]]:  # fmt: skip
+    import numpy as np
+
+    from plategen.photo.cross import pen_cross
     from plategen.photo.pattern import pattern as read_pattern
     from plategen.tell.pattern import pattern_lines, trace_text
     from plategen.tell.picture.photograph import checked
 
     show, seen, view = Show(units), cameras.sightings[piece.picture], cameras.views[piece.picture]
-    read = read_pattern(piece, view, thickness_mm, EVERY_MM[units], straight)
+    at = None
+    if cross:
+        plan = np.column_stack([piece.outline.points.real, piece.outline.points.imag]) / piece.scale
+        at = piece.scale * pen_cross(seen.picture, view, plan, thickness_mm / piece.scale)
+    read = read_pattern(piece, view, thickness_mm, EVERY_MM[units], straight, at)
     files = {
         out.name: trace_text(read, units, [sighting.picture.file for sighting in cameras.sightings]),
         f"{out.stem}_check.svg": checked(read, seen.picture, view, thickness_mm, piece.scale, show),

@@ -194,8 +194,10 @@ def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -
         about = np.array([[a, b] for a in (-BESIDE_MM, BESIDE_MM) for b in (-BESIDE_MM, BESIDE_MM)])
         light = _light(sighting.picture, view.to_pixels(page.to_floor((of[:, None] + about).reshape(-1, 2))))
         dark, white = np.percentile(light, (20, 80))
-        if not 2.5 * dark < own < 0.75 * white:
+        if own >= 0.75 * white:
             clear &= ~page.covers(base.points_mm, PAPER_MM)
+        elif own <= 2.5 * dark:  # the paper about the squares is white
+            clear &= ~page.covers(base.points_mm, (BESIDE_MM, BESIDE_MM))
     return clear
 
 

@@ -34,6 +34,8 @@ from plategen.photo.sides import (
 SQUARE_RAD, END_RAD = math.radians(1.5), math.radians(20.0)
 """An end out of square by more than the first is a doubt; by more than the second it is no end."""
 
+SLANT_RAD, CROSS_MM = math.radians(50.0), 0.25
+"""With a pen cross the left end may slant so far; one standard deviation of drawing the cross and of reading it."""
 
 BENT_MM = 0.5
 """A straight edge that strays this far is a doubt."""
@@ -78,7 +80,14 @@ class Pattern:
         return float(np.sqrt(np.mean(self.error_mm**2)))
 
 
-def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side: Side | None = None) -> Pattern:
+def pattern(
+    of: Measured,
+    view: View,
+    thickness_mm: float,
+    every_mm: float,
+    side: Side | None = None,
+    cross: complex | None = None,
+) -> Pattern:
     """The trace that a pattern's edge is.
 
     Args:
@@ -87,6 +96,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
         thickness_mm: The pattern's.
         every_mm: Readings are this far apart.
         side: Where its straight edge lies in the picture; None for the longest straight side.
+        cross: Where a pen cross marks station 0, on the floor of the ring; None if the left end is square there.
 
     Raises:
         Refusal: It has no straight edge, no square left end, or too little of its edge could be told.
@@ -95,8 +105,9 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
     sides = sides_of(ring)
     doubts = list(of.doubts)
     datum = straight_edge(ring, sides, in_picture(ring, view, of.scale, thickness_mm), side, doubts)
-    frame, bent = _frame(ring, sides, datum, doubts)
-    rail = _rail(ring, sides, datum)
+    zero = _Zero(ring, datum_points(ring, sides, datum), end_points(ring, sides, datum), cross)
+    frame, bent = _frame(zero, doubts)
+    rail = _rail(ring, sides, datum, END_RAD if cross is None else SLANT_RAD)
     local = (ring.points - frame[0]) * frame[1].conjugate()
     weights, points, folds = _readings(local, ring, rail, every_mm)
     if len(points) < 3:
@@ -104,7 +115,7 @@ def pattern(of: Measured, view: View, thickness_mm: float, every_mm: float, side
             "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
             "light"
         )
-    held = _Held(ring, local, frame[1], datum_points(ring, sides, datum), end_points(ring, sides, datum))
+    held = _Held(zero, local, frame[1])
     error = held.errors(weights)
     gaps = tuple(
         (a, b)
@@ -151,29 +162,34 @@ def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
     return middle, along if ((z[-1] - z[0]) * along.conjugate()).real > 0.0 else -along
 
 
-def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple[tuple[complex, complex], float]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Zero:
+    """What station 0 and the way of the stations are read off."""
+
+    ring: Ring
+    base: NDArray[np.intp]  # The straight edge's points.
+    end: NDArray[np.intp]  # Those of the left end.
+    cross: complex | None  # The pen cross that stands for the end.
+
+    def of(self, z: Complexes) -> tuple[complex, complex]:
+        """Station 0 and the unit vector of the stations, the ring's points lying at z."""
+        middle, along = _line(z[self.base], np.ones(len(self.base)))
+        if self.cross is None:
+            return _meeting(z, self.base, self.end), along
+        # the cross moves as the edge nearest to it does
+        near = int(np.argmin(np.where(self.ring.good, np.abs(self.ring.points - self.cross), np.inf)))
+        at = self.cross + complex(z[near] - self.ring.points[near])
+        return middle + along * ((at - middle) * along.conjugate()).real, along
+
+
+def _frame(zero: _Zero, doubts: list[Message]) -> tuple[tuple[complex, complex], float]:
     """Where station 0 lies and which way the stations run, and how far the straight edge strays."""
-    base, end = datum_points(ring, sides, datum), end_points(ring, sides, datum)
+    ring, base = zero.ring, zero.base
     if len(base) < 30:
         raise Refusal("too little of the straight edge can be told from the floor; lay it on a floor of another colour")
-    if len(end) < LEAST_END_MM / 2:
-        raise Refusal(NO_END)
+    if zero.cross is None:
+        _refuse_slant(ring.points, base, zero.end, doubts)
     middle, along = _line(ring.points[base], np.ones(len(base)))
-    _, down = _line(ring.points[end], np.ones(len(end)))
-    out = cmath.phase(down / along * 1j)
-    if abs(out) > math.pi / 4:  # the next side that is told is none at the left
-        raise Refusal(NO_END)
-    if abs(out) > END_RAD:
-        raise Refusal(
-            message(
-                "the left end is {} out of square to the straight edge, so station 0 cannot be told; cut it square",
-                rad(abs(out)),
-            )
-        )
-    if abs(out) > SQUARE_RAD:
-        doubts.append(
-            message("the left end is {} out of square; station 0 is where it meets the straight edge", rad(abs(out)))
-        )
     away = ((ring.points[base] - middle) * along.conjugate()).imag
     window = np.ones(9) / 9.0
     bent = float(np.ptp(np.convolve(away, window, "valid"))) if len(away) > 9 else 0.0
@@ -181,7 +197,30 @@ def _frame(ring: Ring, sides: Sides, datum: int, doubts: list[Message]) -> tuple
         doubts.append(
             message("the straight edge strays {} from a straight line; check it against a straightedge", mm(bent))
         )
-    return (_meeting(ring.points, base, end), along), bent
+    return zero.of(ring.points), bent
+
+
+def _refuse_slant(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp], doubts: list[Message]) -> None:
+    """Refuse or doubt a left end that is not square to the straight edge."""
+    if len(end) < LEAST_END_MM / 2:
+        raise Refusal(NO_END)
+    _, along = _line(z[base], np.ones(len(base)))
+    _, down = _line(z[end], np.ones(len(end)))
+    out = cmath.phase(down / along * 1j)
+    if abs(out) > math.pi / 4:  # the next side that is told is none at the left
+        raise Refusal(NO_END)
+    if abs(out) > END_RAD:
+        raise Refusal(
+            message(
+                "the left end is {} out of square to the straight edge, so station 0 cannot be told; cut it square, "
+                "or draw a pen cross at station 0 and say --cross",
+                rad(abs(out)),
+            )
+        )
+    if abs(out) > SQUARE_RAD:
+        doubts.append(
+            message("the left end is {} out of square; station 0 is where it meets the straight edge", rad(abs(out)))
+        )
 
 
 def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> complex:
@@ -190,16 +229,16 @@ def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> com
     return p + a * ((q - p) * b.conjugate()).imag / (a * b.conjugate()).imag
 
 
-def _rail(ring: Ring, sides: Sides, datum: int) -> NDArray[np.intp]:
+def _rail(ring: Ring, sides: Sides, datum: int, slant_rad: float) -> NDArray[np.intp]:
     """The points of the rail's edge, towards growing stations, without those beside the ends."""
     count = len(ring.points)
-    first, last = (_past_end(ring, sides, datum, step) for step in (1, -1))
+    first, last = (_past_end(ring, sides, datum, *way) for way in ((1, END_RAD), (-1, slant_rad)))
     trim = math.ceil(1.5 * TRIM_MM)
     members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
     return members[::-1]
 
 
-def _past_end(ring: Ring, sides: Sides, datum: int, step: int) -> int:
+def _past_end(ring: Ring, sides: Sides, datum: int, step: int, slant_rad: float) -> int:
     """Where the end beside the straight edge leaves off: the first point that is none of its sides'."""
     z = ring.points
     along = z[sides[datum][1]] - z[sides[datum][0]]
@@ -207,7 +246,7 @@ def _past_end(ring: Ring, sides: Sides, datum: int, step: int) -> int:
     while True:
         following = neighbour(ring, sides, k, step)
         a, b = sides[following]
-        if following == datum or abs(cmath.phase((z[b] - z[a]) / along * (-1j) * step)) > END_RAD:
+        if following == datum or abs(cmath.phase((z[b] - z[a]) / along * (-1j) * step)) > slant_rad:
             return sides[k][1] if step > 0 else sides[k][0]
         k = following
 
@@ -246,21 +285,42 @@ def _readings(
 class _Held:
     """A ring in the straightedge's frame, which moves when what the frame is laid on moves."""
 
-    ring: Ring
+    zero: _Zero
     local: Complexes
     along: complex
-    base: NDArray[np.intp]  # The straight edge's points.
-    end: NDArray[np.intp]  # Those of the left end.
+
+    @property
+    def normal(self) -> Complexes:
+        """Unit normals of the ring's points, (n,)."""
+        return self.zero.ring.outward * self.along.conjugate()
 
     def moved(self, move: Complexes, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
         """How far each reading moves, square to the edge, where the ring's points move so."""
-        z = self.ring.points + move
-        _, along = _line(z[self.base], np.ones(len(self.base)))
-        moved = (z - _meeting(z, self.base, self.end)) * along.conjugate() - self.local
-        off = (moved * (self.ring.outward * self.along.conjugate()).conjugate()).real
+        z = self.zero.ring.points + move
+        origin, along = self.zero.of(z)
+        moved = (z - origin) * along.conjugate() - self.local
+        off = (moved * self.normal.conjugate()).real
         return np.array([(share * off[near]).sum() for near, share in weights])
 
     def errors(self, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
         """One standard deviation of each reading, square to the edge."""
-        squares = np.array([((share * self.ring.error_mm[near]) ** 2).sum() for near, share in weights])
-        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in self.ring.errors)))
+        ring = self.zero.ring
+        squares = np.array([((share * ring.error_mm[near]) ** 2).sum() for near, share in weights])
+        squares = np.maximum(squares, self._wander_mm() ** 2)
+        if self.zero.cross is not None:
+            squares += [(CROSS_MM * (share * self.normal.real[near]).sum()) ** 2 for near, share in weights]
+        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in ring.errors)))
+
+    def _wander_mm(self) -> float:
+        """How far the straight edge, its bow taken out, strays over a reading's window.
+
+        What neighbours share of the light beside an edge, and of the cut, does not average out; the rail's edge is read
+        in the same light.
+        """
+        t, away = (
+            (part(self.local[self.zero.base] - self.local[self.zero.base].mean())) / 100.0
+            for part in (np.real, np.imag)
+        )
+        off = 100.0 * (away - np.polyval(np.polyfit(t, away, 2), t))
+        width = round(2.0 * WINDOW_MM) + 1
+        return float(np.sqrt(np.mean(np.convolve(off, np.ones(width) / width, "valid") ** 2)))
