@@ -160,7 +160,7 @@ def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, Hel
         return ()
     gaps = [
         Gap(
-            plate=note.plate, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round),
+            plate=note.plate_name, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round),
             held=note.held or revision.held, pin_off_mm=note.pin_off_mm,
         )
         for note in revision.fit_note

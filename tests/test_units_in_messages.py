@@ -99,7 +99,7 @@ def assert_inches(work: Work) -> None:
     for finding in work.findings:
         row = finding_row(finding, show)
         assert row.source == finding.source
-        for words in (row.asked, row.there, row.case, row.assumed, row.cure):
+        for words in (row.there, row.limit, row.case, row.assumed, row.cure):
             assert not METRIC.search(FORMULA.sub("", words)), f"{finding.check}: {words}"
             assert not any(re.search(INCHES, formula) for formula in FORMULA.findall(words)), words
 

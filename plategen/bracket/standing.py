@@ -152,7 +152,7 @@ def refuse_unfit(outline: Loop, key: str, change: str = "the toe or the foot") -
         )
     shortest = min(outline, key=lambda edge: edge.length)
     if shortest.length < SHORTEST_EDGE_MM:
-        words = "an edge of the outline would be shorter than {}, near u {}; change {} a little"
+        words = "an edge of the outline would be shorter than {}, near station {}; change {} a little"
         raise Refusal(message(words, mm(SHORTEST_EDGE_MM), mm(shortest.end.real), change), key)
 
 

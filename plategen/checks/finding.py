@@ -37,7 +37,12 @@ class Part(msgspec.Struct, frozen=True):
     """What a finding is about: names of plates, holes, runs or members, and the words that join them."""
 
     names: tuple[str, ...]  # As the bracket has them, for those who light the part up: ``("W1", "ear_near")``.
-    words: str  # For people: ``"W1, ear_near to rail"``.
+    words: str  # ``"W1, ear_near to rail"``.
+
+    @property
+    def spoken(self) -> str:
+        """The words as one says them: ``"W1, ear near to rail"``."""
+        return self.words.replace("_", " ") if self.names else self.words
 
     def __str__(self) -> str:
         return self.words

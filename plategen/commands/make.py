@@ -37,7 +37,7 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
     from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.tell.screen import doubt_lines, plates_lines, stop_lines, verdict_lines
+    from plategen.tell.screen import cause_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)
@@ -50,7 +50,12 @@ def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool
 
     def lines() -> Iterator[str]:
         yield from [held] if held else []
-        yield from (*plates_lines(work, show), *doubt_lines(work, show), *stop_lines(work.findings, show))
+        yield from (
+            *plates_lines(work, show),
+            *doubt_lines(work, show),
+            *cause_lines(work, show),
+            *stop_lines(work.findings, show),
+        )
         yield from verdict_lines(work.findings)
         yield from (*map(str, delivered.files), delivered.stamp.words)
         yield from (f"  {change}" for change in delivered.changes)

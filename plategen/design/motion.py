@@ -22,7 +22,7 @@ from plategen.steering.study import SteeringStudy
 class LoadCase:
     """One force on the pin."""
 
-    name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards +w"``.
+    name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards the far side"``.
     force_n: Vector  # Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
     push: bool  # True when the rod is under compression.
 
@@ -90,8 +90,8 @@ def leaning(swing_rad: float) -> Message:
 def _name(word: str, swing_rad: float, skew_rad: float) -> Message:
     if skew_rad == 0.0:
         return message("{}, {}", word, leaning(swing_rad))
-    side = "+w" if skew_rad > 0.0 else "-w"
-    return message("{}, {}, {} towards {}", word, leaning(swing_rad), rad(abs(skew_rad)), side)
+    side = "far" if skew_rad > 0.0 else "near"
+    return message("{}, {}, {} towards the {} side", word, leaning(swing_rad), rad(abs(skew_rad)), side)
 
 
 Source: TypeAlias = Literal["measured", "drawn", "rule"]

@@ -83,12 +83,12 @@ def as_message(words: Message | str) -> Message:
 
 
 def uv(point: complex) -> Message:
-    """A point of a plate or a rail by its two lengths, u and v.
+    """A point of a plate or a rail by its two lengths.
 
     >>> str(uv(12 + 5j))
-    'u 12.0 mm, v 5.0 mm'
+    'station 12.0 mm, 5.0 mm towards the rail'
     """
-    return message("u {}, v {}", mm(point.real), mm(point.imag))
+    return message("station {}, {} towards the rail", mm(point.real), mm(point.imag))
 
 
 def mm(value: float, form: Form = "near") -> Quantity:

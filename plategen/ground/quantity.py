@@ -23,6 +23,12 @@ _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|i
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
 _COMMA = re.compile(r"\d\s*,\s*\d", re.ASCII)
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DATE = re.compile(
+    rf"(?:(?P<day>\d{{1,2}})[-. /])?(?P<month>(?:{'|'.join(_MONTHS)})[a-z]*)"
+    r"(?:[-. /](?P<then>\d{1,2}))?(?:[-. /]\d{4})?",
+    re.ASCII | re.IGNORECASE,
+)
 _LONGEST = 60
 
 
@@ -102,6 +108,16 @@ class Kind:
         return scaled
 
     def _refused(self, value: object) -> Refusal:
+        if isinstance(value, str) and not value.strip("'\" "):
+            return Refusal(f"no {self.name} is written there; write for example {self.examples}")
+        date = _DATE.fullmatch(value.strip()) if isinstance(value, str) else None
+        if date and (date["day"] or date["then"]):
+            month = _MONTHS.index(date["month"][:3].lower()) + 1
+            over, under = sorted((int(date["day"] or date["then"]), month))
+            return Refusal(
+                f"{_quoted(value)} is a date, which spreadsheets make of {over}/{under}; set the column to text and "
+                f"write {over}/{under}"
+            )
         return Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
 
 

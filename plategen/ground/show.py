@@ -7,6 +7,7 @@ so that the rounded fraction never stands alone for a number that it is not.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 from plategen.ground import unit
@@ -43,6 +44,24 @@ class Show:
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
         return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else f"{inches:.3f}"
+
+    def bound(self, mm: float, *, up: bool) -> str:
+        """A length that is a limit, or the worst to expect: the fraction to the next 1/64 in on the safe side.
+
+        >>> Show("in").bound(1.113, up=True), Show("in").bound(1.6, up=False), Show("mm").bound(1.11, up=True)
+        ('3/64 in (0.044)', '1/16 in (0.062)', '1.2 mm')
+        """
+        if not math.isfinite(mm):
+            return self.length(mm)
+        towards = math.ceil if up else math.floor
+        slack = -_ROUNDING if up else _ROUNDING  # a size that lies on the mark but for rounding is that mark
+        if self.units == "mm":
+            return self.length(towards(mm * 10.0 + slack) / 10.0 if abs(mm) >= 0.1 else mm)
+        inches, fine = _inches(mm), 2 * _MARKS_PER_INCH
+        marks = towards(inches * fine + slack)
+        if not marks:
+            return self.length(mm)
+        return f"{fraction(marks / fine, fine)} in ({towards(inches * 1000.0 + slack) / 1000.0:.3f})"
 
     def text(self, words: Message | str) -> str:
         """A message in the job's units.
@@ -109,9 +128,8 @@ class Show:
         return self._either(n_per_mm, unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm")
 
     def stress(self, mpa: float) -> str:
-        """Psi and from 1000 psi ksi, or megapascals."""
-        large = abs(mpa) >= 1000 * unit.PSI_MPA
-        return self._either(mpa, unit.PSI_MPA * (1000 if large else 1), "ksi" if large else "psi", 1, "MPa")
+        """Psi, which gauges and mill certificates both read, or megapascals."""
+        return self._either(mpa, unit.PSI_MPA, "psi", 1, "MPa")
 
     def pressure(self, mpa: float) -> str:
         """Oil pressure as gauges show it: psi or bar."""
@@ -124,6 +142,10 @@ class Show:
     def speed(self, m_s: float) -> str:
         """Feet or metres a second."""
         return self._either(1000.0 * m_s, unit.INCH_MM * 12, "ft/s", 1000, "m/s")
+
+    def power(self, kw: float) -> str:
+        """Horsepower (550 ft-lbf a second) or kilowatts."""
+        return self._either(kw, unit.HORSEPOWER_KW, "hp", 1, "kW")
 
     def angle(self, rad: float) -> str:
         """Degrees to a tenth, or finer when small."""
@@ -166,6 +188,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "rad": Show.angle,
     "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
+    "kW": Show.power,
     "1": lambda _, number: _figures(number, 3),
     "count": Show.count,
 }
@@ -195,7 +218,10 @@ def _inches(mm: float) -> float:
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
     value += 0.0  # no minus before a nought
-    return f"{value:.1f}" if 1.0 <= abs(value) < math.inf or value == 0.0 else _figures(value, 2)
+    if 1.0 <= abs(value) < math.inf or value == 0.0:
+        # a half is parted from what rounding leaves about it, so that 6.35 is 6.4 whichever way it was computed
+        return str(Decimal(repr(round(value, 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
+    return _figures(value, 2)
 
 
 def _figures(value: float, figures: int) -> str:

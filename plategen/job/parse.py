@@ -3,7 +3,7 @@
 import difflib
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any, TypeVar, cast, get_args, get_origin
 
 from plategen.ground.refusal import Refusal
@@ -72,8 +72,8 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
     known = {field.key: field for field in fields(table)}
     for key in data:
         if key not in known:
-            near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
-            hint = f"did you mean `{near[0]}`?" if near else f"known here: {', '.join(known)}"
+            near = _meant(path, key, known)
+            hint = f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}"
             raise Refusal(f"unknown key; {hint}", _join(path, key))
     values = {}
     for field in known.values():
@@ -89,6 +89,15 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
         return table(**values)
     except Refusal as refusal:
         raise refusal.under(path) from None
+
+
+_MEANT = {("revision", "fit_notes"): "notes"}
+"""Keys that people write where the nearest in letters is not the one they mean."""
+
+
+def _meant(path: str, key: str, known: Iterable[str]) -> str:
+    """The known key that an unknown one most likely stands for, "" where none is near."""
+    return _MEANT.get((path, key)) or next(iter(difflib.get_close_matches(key, known, n=1, cutoff=0.5)), "")
 
 
 def parse_document(text: str) -> dict[str, Any]:

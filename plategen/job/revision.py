@@ -35,6 +35,11 @@ class FitNote(Table, frozen=True, kw_only=True):
         Length | None, "Pushed home: how far the pin hole then was from its place, positive towards the rail."
     ] = None
 
+    @property
+    def plate_name(self) -> str:
+        """The plate's name, which may be written as the sheet writes it: ``"ear near"``."""
+        return "_".join(self.plate.lower().replace("_", " ").split())
+
     def __post_init__(self) -> None:
         if self.round != int(self.round):
             raise Refusal("is no whole number; 1 for the first plates held up, 2 for the next", "round")

@@ -40,7 +40,7 @@ def heading(work: Work, plate: Plate) -> str:
     """Plate, revision and shape in one line, after what stops it."""
     stopped = f"{STOPPED}  |  " if work.stopped else ""
     revision = f"  |  revision {work.stamp.letter}" if work.stamp else ""
-    return f"{stopped}{spoken(plate)}{revision}  |  shape {shape_mark(plate)}  |  scale 1 : 1"
+    return f"{stopped}{spoken(plate)}{revision}  |  mark {shape_mark(plate)}  |  scale 1 : 1"
 
 
 FOOT_MM = 2.75
@@ -167,7 +167,7 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
         parts = (
             f"{spoken(plate)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
             f"{tape(show, u1 - u0)} by {tape(show, v1 - v0)} {show.units} over all",
-            f"shape {shape_mark(plate)}",
+            f"mark {shape_mark(plate)}",
             facing(work, plate).lower(),
         )
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):

@@ -68,7 +68,7 @@ def _name(work: Work, plate: Plate, show: Show) -> Label:
     lines = (
         (spoken(plate), 6.0, True),
         (f"{show.length(plate.thickness_mm)} {plate.steel}, cut {plate.count}", NOTE_MM, False),
-        (f"{revision}shape {shape_mark(plate)}", NOTE_MM, False),
+        (f"{revision}mark {shape_mark(plate)}", NOTE_MM, False),
         *(((face, 3.8, True), (whither.strip(), NOTE_MM, False)) if face else ()),
     )
     u0, v0, u1, v1 = plate.outline.bounds

@@ -226,4 +226,8 @@ def _reasons(stops: tuple[Finding, ...], others: tuple[Contour, ...], cuts: tupl
         centre = contour.centre if isinstance(contour, Circle) else contour.segments[0].start
         reach = contour.radius if isinstance(contour, Circle) else 0.0
         if any(cut.distance(centre) < reach for cut in cuts):
-            yield message("the trim line runs through the hole at u {}, v {}", mm(centre.real), mm(centre.imag))
+            yield message(
+                "the trim line runs through the hole at station {}, {} towards the rail",
+                mm(centre.real),
+                mm(centre.imag),
+            )

@@ -16,8 +16,8 @@ class FindingRow:
     mark: str  # The same as it is set: ``"STOP"``, ``"CAUTION"``, ``"ok"``, ``"2nd opinion"``.
     check: str  # Name of the check.
     part: str  # What it looks at.
-    asked: str  # The demand.
-    there: str  # The capacity.
+    there: str  # What there is.
+    limit: str  # What it may be: ``"at most 16.2 kN"``, ``"at least 1 1/4 in (1.250)"``.
     ratio: str  # Demand over capacity: ``"0.63"``.
     used: str  # The same as a share: ``"63 %"``.
     source: str  # Rule, edition and clause.
@@ -35,7 +35,7 @@ class FindingRow:
     def stop_line(self) -> str:
         """The whole finding on one line."""
         cure = f"; {self.cure}" if self.cure else ""
-        return f"{self.mark}: {self.check}, {self.part}: {self.asked} asked, {self.there} there{cure}"
+        return f"{self.mark}: {self.check}, {self.part}: {self.there}, {self.limit} allowed{cure}"
 
 
 def finding_row(finding: Finding, show: Show) -> FindingRow:
@@ -45,9 +45,9 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         verdict=verdict,
         mark="2nd opinion" if finding.opinion else verdict.upper() if verdict != "ok" else "ok",
         check=finding.check,
-        part=finding.part.words.replace("_", " ") if finding.part.names else finding.part.words,
-        asked=_number(finding.demand, finding.unit, show),
-        there=_number(finding.capacity, finding.unit, show),
+        part=finding.part.spoken,
+        there=_number(finding.capacity if finding.of.limit == "at least" else finding.demand, finding.unit, show),
+        limit=_limit(finding, show),
         ratio=f"{finding.ratio:.2f}" if math.isfinite(finding.ratio) else "∞",
         used=f"{100 * finding.ratio:.0f} %" if finding.ratio < 100 else "over 100 times",
         source=finding.source,
@@ -56,6 +56,14 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         cure=show.text(finding.cure.advice) if finding.cure else "",
         opinion=finding.opinion,
     )
+
+
+def _limit(finding: Finding, show: Show) -> str:
+    """The limit with the side that it stands on, a length rounded to the safe side."""
+    least = finding.of.limit == "at least"
+    value = finding.demand if least else finding.capacity
+    words = show.bound(value, up=least) if finding.unit == "mm" else _number(value, finding.unit, show)
+    return f"{'at least' if least else 'at most'} {words}"
 
 
 def _number(value: float, unit: str, show: Show) -> str:

@@ -1,6 +1,6 @@
 """A comparison, the ways to keep the welds and what can be done with an existing plate, as lines for the screen."""
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import VERDICTS, Finding
 from plategen.ground.show import Show
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
@@ -74,7 +74,14 @@ def _run_line(run: RunChange, show: Show) -> str:
 
 def _finding_line(finding: FindingChange) -> str:
     was, now = (f"{f.verdict} {f.ratio:.2f}" if f else "not there" for f in (finding.was, finding.now))
-    return f"{'better' if finding.better else 'WORSE'}: {finding.check}, {finding.part}: {was} → {now}"
+    return f"{_turn(finding)}: {finding.check}, {finding.part}: {was} → {now}"
+
+
+def _turn(finding: FindingChange) -> str:
+    """How it changed; only what ends worse than it did is shouted."""
+    was, now = ("ok" if f is None else f.verdict for f in (finding.was, finding.now))
+    worse = VERDICTS.index(now) > VERDICTS.index(was)
+    return "better" if finding.better else "WORSE" if worse else "more used"
 
 
 def _weight(finding: FindingChange) -> tuple[bool, bool, float]:

@@ -68,8 +68,8 @@ def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
 def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
     """The findings as a table, the failing ones first."""
     rows = [finding_row(f, show) for f in worst_first(findings)]
-    heads = ("", "check", "part", "asked", "there is", "ratio", "rule")
-    cells = [(r.mark, r.check, r.part, r.asked, r.there, r.ratio, r.source) for r in rows]
+    heads = ("", "check", "part", "there is", "allowed", "ratio", "rule")
+    cells = [(r.mark, r.check, r.part, r.there, r.limit, r.ratio, r.source) for r in rows]
     return columns([heads, *cells]) + [row.cure_line for row in rows if row.cure and not row.opinion]
 
 
@@ -134,6 +134,32 @@ def verdict_lines(findings: Sequence[Finding]) -> list[str]:
     return [headline(findings), "Not covered:", *(f"- {words}" for words in not_covered(findings))]
 
 
+MANY = 3
+"""Stops of so many kinds that all load one foot have one cause: it is too short for its load."""
+
+ON_FOOT = ("weld", "section", "fatigue")
+"""Subjects of checks that a longer foot relieves."""
+
+
+def cause_lines(work: Work, show: Show) -> list[str]:
+    """A line where stops of many kinds have one cause: a foot, given by the job, that a rule would choose longer."""
+    foot = work.job.mount.foot_mm or ()
+    kinds = {f.check for f in stops(work.findings) if f.of.limit == "strength" and f.of.subject in ON_FOOT}
+    if len(foot) < 2 or len(kinds) < MANY:
+        return []
+    return [
+        f"STOP: {len(kinds)} kinds of checks fail by one likely cause, the foot of {show.length(foot[1] - foot[0])}: "
+        "take `foot` out of [mount] and a rule chooses it; mend the foot before any plate or leg"
+    ]
+
+
 def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
-    """A line for every finding that says stop."""
-    return [finding_row(f, show).stop_line for f in stops(findings)]
+    """A line for every check that says stop: its worst finding, and the other parts it stops on folded behind it."""
+    alike: dict[str, list[Finding]] = {}
+    for finding in stops(findings):
+        alike.setdefault(finding.check, []).append(finding)
+    lines = []
+    for first, *others in alike.values():
+        more = f"; the same on {'; '.join(f.part.spoken for f in others)}" if others else ""
+        lines.append(finding_row(first, show).stop_line + more)
+    return lines

@@ -119,4 +119,4 @@ def up_to(mm: float, show: Show) -> str:
     >>> up_to(1.5, Show("mm")), up_to(0.01, Show("mm"))
     ('up to 1.5 mm', 'none')
     """
-    return "none" if mm < NO_GAP_MM else f"up to {show.length(mm)}"
+    return "none" if mm < NO_GAP_MM else f"up to {show.bound(mm, up=True)}"

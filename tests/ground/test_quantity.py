@@ -63,7 +63,7 @@ def test_a_length_is_read_as_a_shop_writes_it(written: str | float, inches: Frac
     ("written", "message"),
     [
         ("abc", "'abc' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
-        ("", "'' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
+        ("", "no length is written there; write for example 1 3/8, 4.125 in or 35 mm"),
         ("nan", "'nan' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("inf", "'inf' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("--1", "'--1' is no length; write for example 1 3/8, 4.125 in or 35 mm"),

@@ -137,7 +137,7 @@ def _name(work: Work, plate: Plate, at: complex, drafter: Drafter, show: Show) -
     h = drafter.height_mm
     yield drafter.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
     yield drafter.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
-    yield drafter.words(f"shape {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
+    yield drafter.words(f"mark {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
     yield drafter.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
     if plate.rolled_mm:
         roll = f"roll to R {show.short(plate.rolled_mm)} inside"

@@ -240,7 +240,7 @@ def _residuals(fitted: FittedTrace, axis: float, u0: float, u1: float, drafter: 
         else:
             yield drafter.dot(tip, 0.26 * h, f"reading{kind}")
     beside = complex(u0 - 1.6 * h, axis)
-    yield drafter.words(f"residuals × {times}", beside + 0.6j * h, anchor="end", kind="strong", size=0.9)
+    yield drafter.words(f"off the fit, × {times}", beside + 0.6j * h, anchor="end", kind="strong", size=0.9)
     yield drafter.words("up: rail farther", beside - 0.7j * h, anchor="end", kind="soft", size=0.9)
     if fitted.trace.round_corner:
         yield drafter.words("along the rail", beside - 1.8j * h, anchor="end", kind="soft", size=0.9)

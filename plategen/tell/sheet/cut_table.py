@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from plategen.cut.table.notes import CutNotes, PlateNote
 from plategen.ground.show import Show
-from plategen.tell.sheet.tables import Cell, Table, row
+from plategen.tell.sheet.cells import Cell, Table, row
 
 NOTHING_LEFT_MM = 0.05
 """Less than this in an inner corner is nothing that a file would find."""

@@ -127,11 +127,18 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("plates", "; ".join(_plates(work, show))),
         ("weld", f"{total}, {' and '.join(legs)} leg" if welds else "none"),
         ("in-line offset", show.length(work.rail.inline_offset_mm)),
-        ("pin station", show.length(work.design.pin.station_mm)),
+        ("pin station", _pin_station(work, show)),
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
     ]
+
+
+def _pin_station(work: Work, show: Show) -> str:
+    """Where the pin is, and whether the study has moved it there already."""
+    station = show.length(work.design.pin.station_mm)
+    written = show.length(work.job.mount.pin_station_mm)
+    return station if written == station else f"{station}, moved already by the steering study; the job has {written}"
 
 
 def _plates(work: Work, show: Show) -> list[str]:

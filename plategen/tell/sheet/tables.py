@@ -1,7 +1,6 @@
 """The sheet's tables: rows of words made from the report, and from the solids' clearances, in the job's own units."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
@@ -10,55 +9,26 @@ from plategen.checks.loss import Loss
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
+from plategen.rules.weld import GAP_LARGEST_MM, gap_taken_mm
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
 from plategen.tell.report.plate import PlateReport, WeldReport
+from plategen.tell.sheet.cells import Cell, Table, named, row
 from plategen.tell.table import cells, off_fit, up_to
 
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """Words in a cell; ``kind`` is how they stand out, ``small`` what stands under them in small type."""
-
-    words: str
-    kind: str = ""
-    small: tuple[str, ...] = ()
-
-    @property
-    def room(self) -> str:
-        """What the cell asks for on a small screen: all of a card's width, two thirds of it, or one."""
-        if self.small or len(self.words) > 30:
-            return "full"
-        return "broad" if len(self.words) > 14 else ""
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """A table: its caption, its columns' heads, its rows; the first cell of a row names it.
-
-    ``slim`` tables stay tables on a small screen, where the rows of others become cards.
-    """
-
-    caption: str
-    heads: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
-    slim: bool = False
-
-
-def row(*words: "str | Cell") -> tuple[Cell, ...]:
-    """Cells from plain words."""
-    return tuple(w if isinstance(w, Cell) else Cell(w) for w in words)
+if TYPE_CHECKING:
+    from plategen.solid.clearance import Clearance
 
 
 def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
     """What to cut."""
     return Table(
         "What to cut",
-        ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "shape"),
+        ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "mark"),
         tuple(
             row(
-                _name(p.name),
+                named(p.name),
                 str(p.count),
                 Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
                 p.steel,
@@ -82,10 +52,20 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
     """Every hole and slot, with its distance to the nearest edge."""
     return Table(
         "Holes",
-        ("plate", "hole", "diameter", "for", "how", "centre u, v", "edge distance", "least allowed", "rule"),
+        (
+            "plate",
+            "hole",
+            "diameter",
+            "for",
+            "how",
+            "centre at",
+            "edge distance",
+            "least allowed",
+            "rule",
+        ),
         tuple(
             row(
-                _name(p.name),
+                named(p.name),
                 *cells(show, h, "name", "diameter_mm", "bolt_mm"),
                 "cut" if h.made == "cut" else "punch, drill",
                 f"{show.short(h.centre_mm[0])}, {show.short(h.centre_mm[1])} {show.units}",
@@ -96,7 +76,7 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
         )
         + tuple(
             row(
-                _name(p.name),
+                named(p.name),
                 f"{s.name} slot",
                 f"{show.length(s.width_mm)} × {show.length(s.length_mm)}",
                 show.length(s.bolt_mm),
@@ -117,7 +97,7 @@ def edges(plates: Sequence[PlateReport], show: Show) -> Table:
         ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
         tuple(
             row(
-                _name(p.name),
+                named(p.name),
                 e.edge,
                 f"{e.direction_deg:.0f}°",
                 *cells(show, e, "from_centre_mm", "from_hole_mm"),
@@ -142,6 +122,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
             "to",
             "side",
             "leg",
+            "leg to lay",
             "length",
             "angle between faces",
             "gap under it",
@@ -152,9 +133,11 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
             row(
                 Cell(w.name, "run"),
                 str(w.order),
-                _name(w.plate),
-                _name(w.to),
-                *cells(show, w, "side", "leg_mm", "length_mm"),
+                named(w.plate),
+                named(w.to),
+                *cells(show, w, "side", "leg_mm"),
+                _leg_to_lay(w, show),
+                show.length(w.length_mm),
                 _span(w.joint_angle_deg),
                 up_to(w.gap_mm, show),
                 w.electrode,
@@ -163,6 +146,13 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
             for w in sorted(runs, key=lambda w: w.order)
         ),
     )
+
+
+def _leg_to_lay(run: WeldReport, show: Show) -> str:
+    """The leg that carries what the drawn one does over the gap that is drawn under the bead."""
+    if run.gap_mm > GAP_LARGEST_MM:
+        return "none: refit the plate"
+    return show.bound(run.leg_mm + gap_taken_mm(run.gap_mm), up=True)
 
 
 def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
@@ -184,7 +174,7 @@ def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
         ),
         tuple(
             row(
-                _name(b.holds),
+                named(b.holds),
                 str(b.count),
                 *cells(show, b, "diameter_mm", "grade", "grip_mm"),
                 Cell(str(b.washers), small=(f"{show.length(b.washers_mm)} in all",)),
@@ -225,10 +215,10 @@ def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
     """Gaps and binds to expect when the plates stand on the rail, held by the pin and pushed home."""
     return Table(
         "How the plates meet the rail: as drawn, and for 95 plates of 100",
-        ("plate", "drawn face", "other face", "pin held: gap", "bind", "pushed home: gap", "pin off"),
+        ("plate", "gap at the marked face", "at its back", "pin held: gap", "bind", "pushed home: gap", "pin off"),
         tuple(
             row(
-                _name(p.name),
+                named(p.name),
                 *(up_to(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.expected_bind_mm)),
                 up_to(f.home_gap_mm, show),
                 "" if f.home_pin_off_mm is None else up_to(f.home_pin_off_mm, show),
@@ -250,20 +240,20 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
         groups.setdefault(alike, []).append(f)
     return Table(
         caption,
-        ("verdict", "check", "asked", "there", "used", "rule and what was assumed"),
+        ("verdict", "check", "there is", "allowed", "used", "rule and what was assumed"),
         tuple(_check(group, show) for group in groups.values()),
     )
 
 
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
     f = finding_row(alike[0], show)
-    others = [_name(other.part.words) for other in alike[1:]]
+    others = [named(other.part.words) for other in alike[1:]]
     about = (f.part, f.case, f"less on {'; '.join(others)}" if others else "")
     return row(
         Cell(f.verdict.upper(), f"{f.verdict} tight"),
         Cell(f.check, "strong", tuple(words for words in about if words)),
-        Cell(f.asked, "tight"),
         Cell(f.there, "tight"),
+        Cell(f.limit, "tight"),
         Cell(f.used, "tight"),
         Cell(f.source, "", tuple(words for words in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if words)),
     )
@@ -296,13 +286,6 @@ def _span(degrees: Sequence[float]) -> str:
     return f"{low:.1f}°" if high - low < 0.05 else f"{low:.1f}° to {high:.1f}°"
 
 
-def _name(name: str) -> str:
-    return name.replace("_", " ")
-
-
-if TYPE_CHECKING:
-    from plategen.solid.clearance import Clearance
-
 WELDED_CLASS: WeldedClass = "B"
 """The class of ISO 13920 that careful work by hand keeps (common practice, no source)."""
 
@@ -321,7 +304,7 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
     return Table(
         "Room between parts, measured on the solids",
         ("part", "to", "nearest"),
-        tuple(row(_name(clearance.one), _name(clearance.other), _room(clearance, show)) for clearance in clearances),
+        tuple(row(named(clearance.one), named(clearance.other), _room(clearance, show)) for clearance in clearances),
         slim=True,
     )
 

@@ -65,8 +65,8 @@ def _lines(circuit: equipment.CircuitReport, show: Show) -> Block:
 def _circuit(circuit: equipment.CircuitReport, show: Show) -> Block:
     rows: tuple[Row, ...] = (
         ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
-        ("heat while all oil goes over relief", f"{circuit.heat_w / 1000:.2f} kW"),
-        (f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief", f"{circuit.cooler_w / 1000:.2f} kW"),
+        ("heat while all oil goes over relief", show.power(circuit.heat_w / 1000)),
+        (f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief", show.power(circuit.cooler_w / 1000)),
         ("oil level above the pump", show.length(circuit.head_mm)),
         (f"oil level above the {circuit.highest}, the highest other part", show.length(circuit.reservoir_over_mm)),
         ("air has to go down after", ", ".join(circuit.air_traps) or "nothing: it rises all the way"),
@@ -79,7 +79,7 @@ def circuit_words(circuit: equipment.CircuitReport, show: Show) -> str:
     over = "above" if circuit.head_mm >= 0.0 else "BELOW"
     return (
         f"Oil {show.length(abs(circuit.head_mm))} {over} the pump's inlet. Heat at relief "
-        f"{circuit.heat_w / 1000.0:.1f} kW. Heights are to scale, distances are not."
+        f"{show.power(circuit.heat_w / 1000)}. Heights are to scale, distances are not."
     )
 
 

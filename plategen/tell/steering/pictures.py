@@ -210,7 +210,8 @@ def circuit_picture(circuit: Circuit, study: SteeringStudy, show: Show) -> str:
         body.append(svg.line([(20 + 130 * i, 256), (54 + 130 * i, 256)], kind, 2.0))
         body.append(svg.words(60 + 130 * i, 260, name, kind=kind))
     words = (
-        f"Reservoir {show.length(circuit.head_mm)} above the pump. Heat at relief {circuit.heat_w / 1000.0:.1f} kW. "
+        f"Reservoir {show.length(circuit.head_mm)} above the pump. Heat at relief "
+        f"{show.power(circuit.heat_w / 1000.0)}. "
         "Heights to scale, distances not."
     )
     return svg.frame(WIDTH, 272.0, "Oil circuit", words, body, "steer-circuit")

@@ -41,8 +41,8 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
             views=[Markup(view) for view in pictures.three_views(study)],
             judged=Block(
                 "Judged",
-                ("", "check", "part", "asked", "there is", "rule"),
-                tuple((r.mark, r.check, r.part, r.asked, r.there, r.source) for r in failing),
+                ("", "check", "part", "there is", "allowed", "rule"),
+                tuple((r.mark, r.check, r.part, r.there, r.limit, r.source) for r in failing),
             ),
             held=len(judged) - len(failing),
             cures=[r.cure_line for r in failing if r.cure],

@@ -146,7 +146,12 @@ def _stroke(stroke: StrokeReport, show: Show) -> Block:
         rows.append(("fixed pin goes to", _place(stroke.fixed_pin_mm, show)))
     if stroke.bracket_moved_mm is not None:
         station, offset, plane = (_by(mm, show) for mm in stroke.bracket_moved_mm)
-        rows.append(("the same on the bracket", f"pin station {station}, in-line offset {offset}, plane {plane}"))
+        rows.append(
+            (
+                "the same on the bracket, from the job file's numbers",
+                f"pin station {station}, in-line offset {offset}, plane {plane}",
+            )
+        )
     return Block("Cylinder: stroke, spacers, fixed pin", (), tuple(rows))
 
 

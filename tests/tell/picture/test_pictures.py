@@ -71,7 +71,7 @@ def test_a_plate_s_drawing_gives_what_a_tape_finds(units):
     assert f"nose R {tape(show, nose.radius)}" in words
     assert f"bend R {tape(show, 40.0)}" in words
     assert "W1 outside, W2 inside" in words
-    assert f"shape {shape_mark(plate)}" in words
+    assert f"mark {shape_mark(plate)}" in words
 
 
 def test_what_a_hole_is_for_is_written_whatever_it_is_called():
@@ -139,7 +139,7 @@ def test_a_trace_s_drawing_names_bend_kick_and_the_doubtful_reading():
     words = words_of(picture)
     assert "bend R 1 9/16 (1.575), kick 12.0°" in words
     assert "left out: off by 1 in" in words
-    assert "residuals × 20" in words
+    assert "off the fit, × 20" in words
     assert picture.count('class="ring"') == 1
     assert len(re.findall(r'class="reading(?: doubtful)?"', picture)) == 13 + 12, (
         "the wild one has an arrow in the strip"
