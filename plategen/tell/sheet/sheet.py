@@ -36,6 +36,7 @@ from plategen.tell.picture.weld import weld_map
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import tables
 from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.places import WHICH_WAY, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
 from plategen.work import Work
@@ -104,6 +105,8 @@ def sheet_html(
         not_covered=not_covered(work.findings),
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
+        places=places(work.bracket.plates, work.rail.traces, show),
+        which_way=WHICH_WAY,
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),

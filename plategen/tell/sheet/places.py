@@ -1,0 +1,44 @@
+"""Where each part stands on the machine, in numbers that a tape reads: the box it fills, and the trace beside it."""
+
+import math
+from collections.abc import Sequence
+
+from plategen.bracket.model import Plate
+from plategen.draw.pen import chords
+from plategen.ground.show import Show
+from plategen.rail.trace import FittedTrace
+from plategen.tell.sheet.cells import Cell, Table, named, row
+
+STEP_RAD = math.radians(1.0)
+"""Arcs are followed in steps of this: a nose of 100 mm is met to 0.02 mm."""
+
+WHICH_WAY = (
+    "Look at it so that its stations grow to your left and the rail lies above the cylinder: the near side is then "
+    "the one towards you, and `plane` grows away from you. The height is from the cylinder's centre line towards the "
+    "rail, minus away from it; `plane` from where the job has its 0. A part fills the box between these lengths."
+)
+"""How a person finds the three directions of the table."""
+
+
+def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:
+    """From where to where a flat plate reaches: along the stations, over the cylinder's line, along the pin."""
+    flat = chords(plate.outline, STEP_RAD)
+    points = [plate.placement.point(p, depth) for depth in (0.0, plate.thickness_mm) for p in flat]
+    return tuple((min(along), max(along)) for along in zip(*points, strict=True))
+
+
+def places(plates: Sequence[Plate], traces: Sequence[FittedTrace], show: Show) -> Table:
+    """Where each part of the bracket stands; a rolled one is told by what it is rolled about."""
+    return Table(
+        "Where each part stands",
+        ("part", "stations", "height", "plane", "trace nearest to it"),
+        tuple(_row(plate, traces, show) for plate in plates if not plate.rolled_mm),
+    )
+
+
+def _row(plate: Plate, traces: Sequence[FittedTrace], show: Show) -> tuple[Cell, ...]:
+    spans = spans_mm(plate)
+    middle = sum(spans[2]) / 2.0
+    nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - middle), default=None)
+    words = (f"{show.length(low)} to {show.length(high)}" for low, high in spans)
+    return row(named(plate.name), *words, nearest.trace.file if nearest else "")
