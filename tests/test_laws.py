@@ -5,18 +5,16 @@ a closing plate, so these are held where nothing else moves (``tests/checks/test
 """
 
 import os
-import random
 from collections import Counter
 from collections.abc import Iterator
 
 import pytest
 
 from plategen.checks.finding import Finding
-from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.make import carry_through
-from tests.support.every_example import EXAMPLES
-from tests.support.random_jobs import RandomJob, example, of_style
+from plategen.work import Work
+from tests.support.random_jobs import RandomJob, built
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "10"))
 """Random jobs; 500 before a release."""
@@ -41,23 +39,14 @@ def at_pressure(job: Job, times: float) -> Job:
     return job
 
 
-def findings(given: RandomJob, times: float) -> dict[Key, Finding]:
-    found = carry_through(at_pressure(given.job, times), given.traces).findings
-    return {(f.check, f.part.words, f.source, f.opinion): f for f in found}
+def by_key(work: Work) -> dict[Key, Finding]:
+    return {(f.check, f.part.words, f.source, f.opinion): f for f in work.findings}
 
 
 def random_jobs(seed: int, count: int) -> Iterator[tuple[RandomJob, dict[Key, Finding], dict[Key, Finding]]]:
     """Jobs that can be built, with their findings at full and at less pressure."""
-    rng, built = random.Random(seed), 0
-    for tried in range(6 * count):
-        try:
-            given = example(EXAMPLES[tried // 2 % len(EXAMPLES)], rng) if tried % 2 else of_style(rng)
-            yield given, findings(given, 1.0), findings(given, LESS)
-        except Refusal:
-            continue
-        built += 1
-        if built == count:
-            return
+    for given, work in built(seed, count):
+        yield given, by_key(work), by_key(carry_through(at_pressure(given.job, LESS), given.traces))
 
 
 def test_less_pressure_is_never_worse_and_asks_the_same() -> None:

@@ -2,19 +2,22 @@
 
 import math
 import random
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import NamedTuple
 
+from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_text, read_traces, with_notes
 from plategen.job.parse import parse_job
 from plategen.job.schema import fields
 from plategen.job.style_tables import Closing
 from plategen.job.toml_edit import path_of, set_value
+from plategen.make import carry_through
 from plategen.rail.trace import Trace
+from plategen.work import Work
 from tests.support.brackets import corner_job
-from tests.support.every_example import PROFILES
+from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.style_jobs import clamp, job, pad, seat, split
 
@@ -76,6 +79,21 @@ def of_style(rng: random.Random) -> RandomJob:
     traces = tuple(rail.read(w, stations) for w in planes)
     entries = tuple(entry.replaced(plane_mm=w) for entry, w in zip(job.rail.trace * 2, planes, strict=False))
     return RandomJob(_style(job, traces), job.replaced(rail=job.rail.replaced(trace=entries[:2])), traces)
+
+
+def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
+    """So many random jobs that can be built, and what is made of them."""
+    rng, found = random.Random(seed), 0
+    for tried in range(6 * count):
+        try:
+            given = example(EXAMPLES[tried // 2 % len(EXAMPLES)], rng) if tried % 2 else of_style(rng)
+            work = carry_through(given.job, given.traces)
+        except Refusal:
+            continue
+        yield given, work
+        found += 1
+        if found == count:
+            return
 
 
 def _style(job: Job, traces: tuple[Trace, ...]) -> str:
