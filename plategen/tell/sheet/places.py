@@ -13,9 +13,9 @@ STEP_RAD = math.radians(1.0)
 """Arcs are followed in steps of this: a nose of 100 mm is met to 0.02 mm."""
 
 WHICH_WAY = (
-    "Look at it so that its stations grow to your left and the rail lies above the cylinder: the near side is then "
-    "the one towards you, and `plane` grows away from you. The height is from the cylinder's centre line towards the "
-    "rail, minus away from it; `plane` from where the job has its 0. A part fills the box between these lengths."
+    "Look at it so that its stations grow to your left and rail or tube lies above the cylinder: the near side is then "
+    "the one towards you, and the plane grows away from you. The height is from the cylinder's centre line towards the "
+    "rail, minus away from it; the plane from where the job has its 0. A part fills the box between these lengths."
 )
 """How a person finds the three directions of the table."""
 
@@ -31,7 +31,7 @@ def places(plates: Sequence[Plate], traces: Sequence[FittedTrace], show: Show) -
     """Where each part of the bracket stands; a rolled one is told by what it is rolled about."""
     return Table(
         "Where each part stands",
-        ("part", "stations", "height", "plane", "trace nearest to it"),
+        ("part", "stations", "height", "plane", *(["trace nearest to it"] if traces else [])),
         tuple(_row(plate, traces, show) for plate in plates if not plate.rolled_mm),
     )
 
@@ -41,4 +41,4 @@ def _row(plate: Plate, traces: Sequence[FittedTrace], show: Show) -> tuple[Cell,
     middle = sum(spans[2]) / 2.0
     nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - middle), default=None)
     words = (f"{show.length(low)} to {show.length(high)}" for low, high in spans)
-    return row(named(plate.name), *words, nearest.trace.file if nearest else "")
+    return row(named(plate.name), *words, *([nearest.trace.file] if nearest else []))
