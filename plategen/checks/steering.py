@@ -10,6 +10,8 @@ from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
 from plategen.checks.steering_cylinder import check_steering_cylinder
+from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
+from plategen.checks.steering_points import check_steering_points
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
 from plategen.checks.steering_stops import check_steering_stops
 from plategen.ground.cure import advise, set_to
@@ -101,6 +103,7 @@ CHECKS = (
     ),
     *STEERING_CYLINDER_CHECKS,
     *STEERING_STOPS_CHECKS,
+    *STEERING_POINTS_CHECKS,
     *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
 )
 """All rows but those of the rod, which a job may have without a study."""
@@ -123,6 +126,7 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from _linkage(study)
     yield from check_steering_cylinder(study)
     yield from check_steering_stops(study)
+    yield from check_steering_points(study)
     yield from _circuit(study)
 
 

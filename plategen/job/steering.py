@@ -65,6 +65,14 @@ class RodEntry(Table, frozen=True, kw_only=True):
             raise Refusal("a tube's wall is at most half its `diameter`", "wall")
 
 
+class TapeEntry(Table, frozen=True, kw_only=True):
+    """One ``[[steering.tape]]``: a length taped between two points of the linkage, to prove them by."""
+
+    start: Annotated[str, 'From, written "lever.ball" or "lever.pivot".'] = msgspec.field(name="from")
+    end: Annotated[str, "To, written alike."] = msgspec.field(name="to")
+    length_mm: Annotated[PositiveLength, "Straight from middle to middle."]
+
+
 class SweepEntry(Table, frozen=True, kw_only=True):
     """How far the steering is swept."""
 
@@ -158,6 +166,8 @@ class Steering(Table, frozen=True, kw_only=True):
     lock_to_lock_s: Annotated[Duration | None, "Wanted time from lock to lock."] = None
     lever: Annotated[tuple[LeverEntry, ...], "Levers, spindles and the box's arm."] = ()
     rod: Annotated[tuple[RodEntry, ...], "The rods between them."] = ()
+    tape: Annotated[tuple[TapeEntry, ...], "Lengths taped between points, to prove these by."] = ()
+    tape_error_mm: Annotated[PositiveLength, "How far a tape may disagree with the points."] = _INCH_MM / 8
     sweep: Annotated[SweepEntry | None, "How far it turns."] = None
     point: Annotated[tuple[PointEntry, ...], "Points whose travel is wanted."] = ()
     cylinder_mount: Annotated[CylinderMountEntry | None, "Where the cylinder sits."] = None
@@ -201,6 +211,11 @@ class Steering(Table, frozen=True, kw_only=True):
             asked.append(("lever or rod", [*levers, *rods], point.on, f"point[{n}].on"))
         for n, stop in enumerate(() if self.stops is None else self.stops.stop, 1):
             asked.append(("lever", levers, stop.lever, f"stops.stop[{n}].lever"))
+        points = [f"{lever.name}.{ball}" for lever in self.lever for ball in ("pivot", *lever.balls)]
+        for n, tape in enumerate(self.tape, 1):
+            asked += [("point", points, tape.start, f"tape[{n}].from"), ("point", points, tape.end, f"tape[{n}].to")]
+            if tape.start == tape.end:
+                raise Refusal("a tape runs between two points; give another", f"tape[{n}].to")
         for kind, known, name, key in asked:
             if name and name not in known:
                 raise Refusal(f"there is no {kind} '{name}'; there are: {', '.join(known) or 'none'}", key)

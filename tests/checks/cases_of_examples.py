@@ -112,6 +112,16 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "stop pad hardly welded": ("weld of the stop pad", _stop((), ' leg = "1/128",')),
     "thin stop tab": ("stop tab bending", _stop((('"1 1/2", tab_height', '"7/8", tab_height'),))),
     "stop tab hardly welded": ("weld of the stop tab", _stop((('leg = "3/8"', 'leg = "1/16"'),))),
+    "point read wrong": (
+        "tape agrees with the points",
+        _edited(
+            STEERING,
+            (
+                "[steering.sweep]",
+                '[[steering.tape]]\nfrom = "left spindle.tie"\nto = "right spindle.tie"\nlength = 51\n[steering.sweep]',
+            ),
+        ),
+    ),
     "narrow suction line": (
         "velocity in the * line",
         _edited(STEERING, ('kind = "suction"\ninside = "1"', 'kind = "suction"\ninside = "3/8"')),

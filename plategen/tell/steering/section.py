@@ -15,6 +15,7 @@ from plategen.tell.finding_row import finding_row
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering import pictures
 from plategen.tell.steering.equipment import CHECKLIST, circuit_words, marks_apart_words, order_words, setting_steps
+from plategen.tell.steering.form import HOW, form_blocks, form_pictures
 from plategen.tell.steering.tables import tables
 from plategen.tell.table import Block
 
@@ -53,6 +54,9 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
             circuit_words="" if report.circuit is None else circuit_words(report.circuit, show),
             marks=Markup(pictures.marks_picture(study)),
             marks_apart="" if report.marks_apart is None else marks_apart_words(report.marks_apart, show),
+            form=form_blocks(study.steering, show.units),
+            form_pictures=[Markup(picture) for picture in form_pictures(study.steering)],
+            how=HOW,
             setting=setting_steps(report, show),
             order=order_words(report, show),
             checklist=CHECKLIST,

@@ -19,5 +19,5 @@ def test_words_stand_clear_of_each_other_and_within_their_picture(browser, tmp_p
     page.goto(path.as_uri())
     pictures = page.evaluate(LETTERING.replace("svg.picture", "svg.steer"))
     context.close()
-    assert len(pictures) == 14
+    assert len(pictures) == 16
     assert_words_clear(pictures)

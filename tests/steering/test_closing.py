@@ -1,0 +1,87 @@
+"""Tapes against points: a linkage that was measured well closes; of another the point that is off is named."""
+
+import re
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plategen.checks.steering import findings
+from plategen.ground.refusal import Refusal
+from plategen.ground.show import Show
+from plategen.job.parse import parse_steering
+from plategen.job.steering import TapeEntry
+from plategen.steering.closing import closing, points_of
+from plategen.steering.study import study
+from plategen.tell.steering.form import form_blocks, form_pictures, form_points
+
+TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
+STEERING = parse_steering(TEXT).steering
+assert STEERING is not None
+LEVERS = STEERING.lever
+POINTS = points_of(LEVERS)
+BALLS = [name for name in POINTS if not name.endswith(".pivot")]
+
+
+def every_tape(points: dict[str, tuple[float, float, float]]) -> tuple[TapeEntry, ...]:
+    return tuple(
+        TapeEntry(start=a, end=b, length_mm=float(np.linalg.norm(np.subtract(points[a], points[b]))))
+        for a, b in combinations(points, 2)
+    )
+
+
+def test_points_that_are_right_close() -> None:
+    found = closing(LEVERS, every_tape(POINTS), 3.0)
+    assert found is not None
+    assert abs(found.worst.over_mm) < 1e-9
+    assert found.suspects == ()
+    assert closing(LEVERS, (), 3.0) is None
+
+
+@given(st.sampled_from(BALLS), st.tuples(*[st.floats(-60.0, 60.0)] * 3).filter(lambda d: np.linalg.norm(d) > 20.0))
+def test_the_point_that_is_off_is_named_with_its_move(name: str, off: tuple[float, float, float]) -> None:
+    # the true machine has one ball elsewhere than the job says; every tape is of the true machine
+    x, y, z = (float(v) for v in np.add(POINTS[name], off))
+    found = closing(LEVERS, every_tape(POINTS | {name: (x, y, z)}), 1.0)
+    assert found is not None
+    assert [s.point for s in found.suspects] == [name]
+    np.testing.assert_allclose(found.suspects[0].move_mm, off, atol=1e-6)
+
+
+def test_one_tape_alone_accuses_both_its_ends_and_two_points_off_are_told_so() -> None:
+    a, b = "left spindle.tie", "right spindle.tie"
+    one = closing(LEVERS, (TapeEntry(start=a, end=b, length_mm=1300.0),), 1.0)
+    assert one is not None
+    assert {s.point for s in one.suspects} == {a, b}
+    moved = POINTS | {a: (0.0, 600.0, 300.0), "box arm.drag": (-1000.0, 500.0, 450.0)}
+    two = closing(LEVERS, every_tape(moved), 1.0)
+    assert two is not None
+    assert two.suspects == ()
+
+
+def test_a_job_says_which_point_and_refuses_a_point_that_is_none() -> None:
+    tapes = "".join(
+        f'[[steering.tape]]\nfrom = "left spindle.tie"\nto = "{to}"\nlength = "{span} mm"\n'
+        for to, span in (("right spindle.tie", 1300.0), ("box arm.drag", 950.0), ("left spindle.pivot", 190.0))
+    )
+    found = findings(study(parse_steering(TEXT.replace("[steering.sweep]", tapes + "[steering.sweep]"))))
+    (said,) = (f for f in found if f.check == "tape agrees with the points")
+    assert said.verdict == "stop"
+    assert said.cure is not None
+    assert "measure left spindle.tie again" in Show("in").text(said.cure.advice)
+    wrong = tapes.replace('"left spindle.tie"', '"left spindle.tye"') + "[steering.sweep]"
+    with pytest.raises(Refusal, match=re.escape("there is no point 'left spindle.tye'")):
+        parse_steering(TEXT.replace("[steering.sweep]", wrong))
+
+
+def test_the_form_has_every_point_by_its_number_and_tapes_to_tell_them_apart() -> None:
+    points, tapes = form_blocks(STEERING, "in")
+    names = list(form_points(STEERING))
+    assert [row[0] for row in points.rows] == [f"{i}  {name}" for i, name in enumerate(names, 1)]
+    assert any("box arm.drag to left spindle.drag" in row[1] for row in tapes.rows)
+    drawn = form_pictures(STEERING)
+    assert len(drawn) == 2
+    assert all(re.search(rf"[> ]{i}[ <]", picture) for picture in drawn for i in range(1, len(names) + 1))
