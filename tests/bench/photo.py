@@ -90,7 +90,9 @@ def a_trace(name: str, seed: int, tally: Tally) -> None:
     )  # fmt: skip
     shots = [photographed(scene)]
     if name.startswith("two"):
-        shots.append(photographed(replace(scene, view=a_view(rng), seed=seed + 1000)))
+        other = a_view(rng)  # by the same camera
+        other = replace(other, lens=scene.view.lens)
+        shots.append(photographed(replace(scene, view=other, seed=seed + 1000)))
     printed = Bar(TALL_MM, TALL_MM * scale + float(rng.normal(0.0, BAR_ERROR_MM)))
     begun = time.process_time()
     try:
