@@ -152,13 +152,30 @@ class Check:
         if not self.row:
             object.__setattr__(self, "row", self.name)
 
-    def variant(self, *, name: str = "", unit: str = "", most: Verdict | None = None, near: bool = True) -> "Check":
-        """The same check of the registry under a fuller name, in another unit, or with another worst verdict.
+    def variant(
+        self,
+        *,
+        name: str = "",
+        unit: str = "",
+        most: Verdict | None = None,
+        near: bool = True,
+        not_covered: str | None = None,
+    ) -> "Check":
+        """The same check of the registry under a fuller name, in another unit, with another worst verdict, or leaving
+        out something else.
 
         >>> Check("boss to *", "swing", "mm").variant(name="boss to rail").row
         'boss to *'
         """
-        return replace(self, name=name or self.name, unit=unit or self.unit, most=most or self.most, near=near)
+        left_out = self.not_covered if not_covered is None else not_covered
+        return replace(
+            self,
+            name=name or self.name,
+            unit=unit or self.unit,
+            most=most or self.most,
+            near=near,
+            not_covered=left_out,
+        )
 
     @property
     def sources(self) -> str:

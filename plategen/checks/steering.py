@@ -8,6 +8,8 @@ from typing import Literal
 from plategen.checks.driven_rod import check_rod
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
+from plategen.checks.steering_axle import CHECKS as STEERING_AXLE_CHECKS
+from plategen.checks.steering_axle import NOT_ASKED, check_axle
 from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
 from plategen.checks.steering_cylinder import check_steering_cylinder
 from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
@@ -104,6 +106,7 @@ CHECKS = (
     *STEERING_CYLINDER_CHECKS,
     *STEERING_STOPS_CHECKS,
     *STEERING_POINTS_CHECKS,
+    *STEERING_AXLE_CHECKS,
     *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
 )
 """All rows but those of the rod, which a job may have without a study."""
@@ -127,12 +130,17 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from check_steering_cylinder(study)
     yield from check_steering_stops(study)
     yield from check_steering_points(study)
+    if study.axle is not None:
+        yield from check_axle(study, study.axle)
     yield from _circuit(study)
 
 
 def _linkage(study: SteeringStudy) -> Iterator[Finding]:
+    row = TRANSMISSION
+    if study.axle is None:
+        row = row.variant(not_covered=f"{row.not_covered} {NOT_ASKED}")
     for rod in study.rods:
-        yield TRANSMISSION.at_least(
+        yield row.at_least(
             part(rod.rod),
             LEAST_TRANSMISSION_DEG,
             math.degrees(rod.least_transmission_rad),
@@ -213,7 +221,8 @@ def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Me
     )
     if spindle.travel_mm is not None and end.travel_mm is not None:
         marks_mm = _mark_error_mm(study)
-        yield STROKE_LEFT.at_least(
+        row = STROKE_LEFT if study.axle is None else STROKE_LEFT.variant(not_covered="")
+        yield row.at_least(
             about,
             entry.margin_mm + marks_mm,
             end.travel_mm - spindle.travel_mm,

@@ -161,12 +161,15 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     entry = study.steering.cylinder_mount
     if entry is None or entry.joint_rad is None:
         return
+    turns = [each.moving_swing_rad for each in lying]
+    if study.axle is not None and study.axle.moving_swing_rad is not None:
+        turns.append(study.axle.moving_swing_rad)
     out = max(abs(angle) for swing in study.swings for angle in swing.out_of_plane_range_rad)
     for about, needed, assumed in (
         ("fixed end's joint", out, "angle of the cylinder out of the plates' plane"),
         (
             "moving end's joint",
-            max(min(each.moving_swing_rad) for each in lying),
+            max(map(min, turns)),
             "the smaller of two ranges: the stud stands across the larger",
         ),
     ):

@@ -17,6 +17,7 @@ from plategen.job.quantities import (
     Pressure,
     Table,
 )
+from plategen.job.steering_axle import AxleEntry
 from plategen.job.steering_equipment import (
     BarEntry,
     CircuitEntry,
@@ -177,6 +178,7 @@ class Steering(Table, frozen=True, kw_only=True):
     stops: Annotated[StopsEntry | None, "What stops it."] = None
     marks: Annotated[MarksEntry | None, "Marks on the steering box."] = None
     circuit: Annotated[CircuitEntry | None, "The oil circuit."] = None
+    axle: Annotated[AxleEntry | None, "How the axle moves under it."] = None
     travel: Annotated[TravelEntry | None, "What was measured, when no linkage is drawn."] = None
 
     def __post_init__(self) -> None:
@@ -184,8 +186,10 @@ class Steering(Table, frozen=True, kw_only=True):
             raise Refusal("give the levers ([[steering.lever]]) with a [steering.sweep], or [steering.travel]", "lever")
         if self.lever and self.sweep is None:
             raise Refusal("the levers are drawn, but not how far they turn; add `left` and `right`", "sweep")
-        if not self.lever and (self.cylinder_mount or self.stops):
-            raise Refusal("a cylinder's place or stops need the levers; add [[steering.lever]]", "lever")
+        if not self.lever and (self.cylinder_mount or self.stops or self.axle):
+            raise Refusal(
+                "a cylinder's place, stops or an axle's travel need the levers; add [[steering.lever]]", "lever"
+            )
         if self.travel is not None and self.cylinder_mount is not None:
             raise Refusal(
                 "the cylinder's travel follows from [steering.cylinder_mount]; leave one of the two out", "travel"
@@ -209,6 +213,8 @@ class Steering(Table, frozen=True, kw_only=True):
             asked.append(("rod", rods, mount.in_line_with, "cylinder_mount.in_line_with"))
         for n, point in enumerate(self.point, 1):
             asked.append(("lever or rod", [*levers, *rods], point.on, f"point[{n}].on"))
+        for n, name in enumerate(() if self.axle is None else self.axle.carries):
+            asked.append(("lever", levers, name, f"axle.carries[{n}]"))
         for n, stop in enumerate(() if self.stops is None else self.stops.stop, 1):
             asked.append(("lever", levers, stop.lever, f"stops.stop[{n}].lever"))
         points = [f"{lever.name}.{ball}" for lever in self.lever for ball in ("pivot", *lever.balls)]

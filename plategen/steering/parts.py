@@ -9,6 +9,7 @@ from plategen.job.steering import Steering
 from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
+from plategen.steering.axle import AxleTravel, axle_travel
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
 from plategen.steering.hydraulics import Assist, Sizing, Thrust, sizing
@@ -93,6 +94,13 @@ def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -
     assert measured.right_length_mm is not None
     shorter, longer = sorted((measured.left_length_mm, measured.right_length_mm))
     return from_locks(shorter, longer, measured.straight_length_mm, size, margin_mm=MARGIN_MM, series=series)
+
+
+def axle_of(steering: Steering, swept: Sweep | None, installed: InLine | None) -> AxleTravel | None:
+    """The steering with its axle moved, when that is asked."""
+    if swept is None or steering.axle is None:
+        return None
+    return axle_travel(swept, steering.axle, None if installed is None else installed.mount)
 
 
 def sizing_of(

@@ -10,6 +10,7 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.steering import parts
 from plategen.steering.alignment import InLine, in_line
+from plategen.steering.axle import AxleTravel
 from plategen.steering.circuit import Circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
@@ -46,6 +47,7 @@ class SteeringStudy:
     travels: tuple[tuple[str, Travel], ...]
     stroke: StrokeAdvice | None
     in_line: InLine | None
+    axle: AxleTravel | None  # With the axle moved; None where the job does not ask.
     roll: Roll | None  # Of the pushed rod about its own line; None where nothing turns it.
     rolled: tuple[Rolled, ...]  # With that rod at its joints' limits, where they are what holds it.
     thrust: Thrust | None
@@ -63,10 +65,11 @@ class SteeringStudy:
 
     @property
     def swings(self) -> tuple[Swing, ...]:
-        """How the cylinder swings about its fixed pin, in the plate frame: with the pushed rod as drawn, and rolled to
-        its joints' limits where they hold it; empty without a linkage.
+        """How the cylinder swings about its fixed pin, in the plate frame: with the pushed rod as drawn, rolled to its
+        joints' limits where they hold it, and with the axle moved where that is asked; empty without a linkage.
         """
-        return () if self.in_line is None else (self.in_line.swing, *(each.swing for each in self.rolled))
+        moved = () if self.axle is None or self.axle.swing is None else (self.axle.swing,)
+        return () if self.in_line is None else (self.in_line.swing, *(each.swing for each in self.rolled), *moved)
 
     @property
     def read_to(self) -> MarkError | None:
@@ -135,6 +138,7 @@ def study(job: AnyJob) -> SteeringStudy:
         travels=() if swept is None else parts.travels_of(steering, swept),
         stroke=stroke,
         in_line=installed,
+        axle=parts.axle_of(steering, swept, installed),
         roll=turned,
         rolled=lying,
         thrust=forces,

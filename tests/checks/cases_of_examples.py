@@ -85,6 +85,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
             ('joint = "12 deg"', 'joint = "80 deg"'),
         ),
     ),
+    "axle that goes far": (
+        "stroke covers travel, axle moved",
+        _edited(STEERING, ("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
+    ),
     "joint that tilts little": ("joint tilts far enough", _edited(STEERING, ('joint = "12 deg"', 'joint = "2 deg"'))),
     "weak drag link": ("driven rod bending", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
     "drag link of two sizes": (
@@ -161,6 +165,10 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     "moment to hold the pushed rod against rolling": (
         "what holds it is told, not drawn: the moment is for whoever sizes it",
         _edited(STEERING, ('holds_roll = "end"', 'holds_roll = "lever"')),
+    ),
+    "bump steer, steering wheel held": (
+        "springs and rubber give, and how much of it a driver bears depends on the speed",
+        _edited(STEERING, ("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
     ),
     "stroke left when the wheel's stop is met": (
         "the wheel's stop is met first; what is left is for the axle's travel and the marks",

@@ -11,6 +11,7 @@ from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.steering.study import SteeringStudy
 from plategen.tell.report import cylinder, equipment, linkage
+from plategen.tell.report.axle import AxleReport, axle_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 
@@ -23,6 +24,7 @@ class SteeringReport(Level, frozen=True, kw_only=True):
     travel: Annotated[tuple[linkage.TravelReport, ...], about("Every ball joint and named point.")]
     stroke: Annotated[cylinder.StrokeReport | None, about("Stroke, spacers and fixed pin.")]
     in_line: Annotated[cylinder.InLineReport | None, about("How the cylinder lies.")]
+    axle: Annotated[AxleReport | None, about("With the axle moved; null where the job does not ask.")]
     oil: Annotated[equipment.OilReport | None, about("Force and oil.")]
     sizing: Annotated[equipment.SizingReport | None, about("What cylinder to ask for.")]
     ports: Annotated[tuple[equipment.PortReport, ...], about("The cylinder's ports.")]
@@ -55,6 +57,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         travel=tuple(mirrored(linkage.TravelReport, travel, point=point) for point, travel in study.travels),
         stroke=cylinder.stroke_report(study),
         in_line=cylinder.in_line_report(study),
+        axle=axle_report(study),
         oil=equipment.oil_report(study),
         sizing=equipment.sizing_report(study),
         ports=tuple(mirrored(equipment.PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),

@@ -1,0 +1,31 @@
+"""The table of the moving axle."""
+
+from collections.abc import Iterator
+
+from plategen.ground.show import Show
+from plategen.tell.report.steering import SteeringReport
+from plategen.tell.table import Block, Row, angle, signed
+
+
+def axle_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
+    """What each place of the axle does to the steering, from the lowest up; nothing where it is not asked."""
+    axle = report.axle
+    if axle is None:
+        return
+    rows: list[Row] = []
+    for place in sorted(axle.places, key=lambda place: (place.roll_deg, place.rise_mm)):
+        level = "level" if place.roll_deg == 0.0 else f"{'left' if place.roll_deg > 0.0 else 'right'} side up"
+        roll = level if place.roll_deg == 0.0 else f"{angle(show, abs(place.roll_deg))} {level}"
+        steer = f"{signed(place.bump_steer_deg, 2)}°"
+        toe = "" if place.toe_in_deg is None else f"{signed(place.toe_in_deg, 2)}°"
+        left = [
+            "" if mm is None else f"{'-' if mm < 0.0 else ''}{show.length(abs(mm))}"
+            for mm in (place.left_closing_mm, place.left_opening_mm)
+        ]
+        height = "ride height" if place.rise_mm == 0.0 else f"{show.length(abs(place.rise_mm))} "
+        height += "" if place.rise_mm == 0.0 else "up" if place.rise_mm > 0.0 else "down"
+        rows.append((height, roll, steer, toe, *left))
+    heading = ("axle", "roll", "bump steer, left positive", "toe-in", "stroke left closing", "stroke left opening")
+    yield Block("With the axle moved, steering wheel held; stroke from lock to lock", heading, tuple(rows))
+    tilts = tuple((rod, angle(show, deg)) for rod, deg in axle.joint_tilts_deg.items())
+    yield Block("With the axle moved, from lock to lock", ("rod", "joint tilts"), tilts)
