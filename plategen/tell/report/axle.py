@@ -22,12 +22,19 @@ class AxlePlaceReport(Level, frozen=True, kw_only=True):
     left_opening_mm: Annotated[Maybe, about("Stroke left at the open end.")]
 
 
+class RodTiltReport(Level, frozen=True, kw_only=True):
+    """A rod's ball joints over the axle's travel."""
+
+    rod: Annotated[str, about("The rod's name.")]
+    tilt_deg: Annotated[float, about("Largest tilt of its ball joints.")]
+
+
 class AxleReport(Level, frozen=True, kw_only=True):
     """The steering with its axle moved."""
 
     bump_steer_deg_per_m: Annotated[Maybe, about("Bump steer next to ride height, for a metre of travel.")]
     places: Annotated[tuple[AxlePlaceReport, ...], about("Every place of the axle, ride height first.")]
-    joint_tilts_deg: Annotated[dict[str, float], about("By rod, the largest tilt of its ball joints.")]
+    joint_tilts: Annotated[tuple[RodTiltReport, ...], about("Every rod with the largest tilt of its ball joints.")]
     swing_deg: Annotated[tuple[float, float] | None, about("Swing at the fixed pin over all of it.")]
     out_of_plane_deg: Annotated[tuple[float, float] | None, about("The same out of the plates' plane.")]
 
@@ -41,7 +48,7 @@ def axle_report(study: SteeringStudy) -> AxleReport | None:
     return AxleReport(
         bump_steer_deg_per_m=None if rate is None else math.degrees(rate) * 1000.0,
         places=tuple(_place(study, axle, i) for i in range(len(axle.rise_mm))),
-        joint_tilts_deg={rod: math.degrees(tilt) for rod, tilt in axle.joint_rad.items()},
+        joint_tilts=tuple(RodTiltReport(rod=rod, tilt_deg=math.degrees(t)) for rod, t in axle.joint_rad.items()),
         swing_deg=None if lies is None else range_deg(lies.in_plane_rad),
         out_of_plane_deg=None if lies is None else range_deg(lies.out_of_plane_rad),
     )

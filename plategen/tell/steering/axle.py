@@ -27,5 +27,5 @@ def axle_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
         rows.append((height, roll, steer, toe, *left))
     heading = ("axle", "roll", "bump steer, left positive", "toe-in", "stroke left closing", "stroke left opening")
     yield Block("With the axle moved, steering wheel held; stroke from lock to lock", heading, tuple(rows))
-    tilts = tuple((rod, angle(show, deg)) for rod, deg in axle.joint_tilts_deg.items())
+    tilts = tuple((each.rod, angle(show, each.tilt_deg)) for each in axle.joint_tilts)
     yield Block("With the axle moved, from lock to lock", ("rod", "joint tilts"), tilts)
