@@ -39,7 +39,7 @@ class Met:
     box_rad: float  # Driver's angle from straight ahead, positive; infinite when it is never met.
     travel_mm: float | None  # Travel of the moving pin from straight ahead along the cylinder; None without a cylinder.
     set_by_rad: float  # How much later (positive) it must be met, in driver's angle, to be met at the wanted lock.
-    bolt_turns: float | None = None  # The same as turns of its bolt, out (earlier) negative; None when it is no bolt.
+    bolt_turns: float | None = None  # The same as turns of its bolt, in (later) negative; None when it is no bolt.
     per_turn_rad: float | None = None  # Lever angle for one turn of the bolt; ``per_turn_mm`` the travel for it.
     per_turn_mm: float | None = None
     # Force on it when the cylinder drives the steering against it at full pressure; None without radius.

@@ -147,7 +147,7 @@ class MetReport(Level, frozen=True, kw_only=True):
     after_marked_deg: Annotated[Maybe, about("What is left of that with the marks out by their reading error.")]
     travel_mm: Annotated[Maybe, about("Travel of the cylinder from straight ahead then.")]
     set_by_deg: Annotated[Maybe, about("How much later it must be met, in the box's angle; null when it is never met.")]
-    bolt_turns: Annotated[Maybe, about("The same as turns of its bolt, out negative.")]
+    bolt_turns: Annotated[Maybe, about("The same as turns of its bolt, in negative.")]
     per_turn_deg: Annotated[Maybe, about("Angle of its lever for a turn of the bolt.")]
     per_turn_mm: Annotated[Maybe, about("Travel of the cylinder for a turn of the bolt.")]
     force_n: Annotated[Maybe, about("Force on it at full pressure.")]
