@@ -220,7 +220,7 @@ def _tenths(value: float) -> str:
     value += 0.0  # no minus before a nought
     if 1.0 <= abs(value) < math.inf or value == 0.0:
         # a half is parted from what rounding leaves about it, so that 6.35 is 6.4 whichever way it was computed
-        return str(Decimal(repr(round(value, 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
+        return str(Decimal(repr(round(float(value), 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
     return _figures(value, 2)
 
 

@@ -120,7 +120,7 @@ def test_points_round_a_corner_keep_the_order_they_are_written_in() -> None:
         (HEAD + "0,1\n0,2\n1,2\n1,1\n", "readings at 2 stations; at least 3 different stations are right"),
         ("u,v\n0,1\n0,1\n1,3\n", "readings at 2 points; at least 3 different points are right"),
         (HEAD + "0,1\n1,abc\n", "line 3: 'abc' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
-        (HEAD + "0,\n", "line 2: '' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
+        (HEAD + "0,\n", "line 2: no length is written there; write for example 1 3/8, 4.125 in or 35 mm"),
         (HEAD + "0,nan\n", "line 2: 'nan' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         (HEAD + "0,1/0\n", "line 2: '1/0' divides by zero; write a fraction like 3/8"),
         (HEAD + "0,1e9\n", "line 2: '1e9' is more than 100 m off; check the number and its unit"),
