@@ -134,6 +134,21 @@ def test_what_was_typed_while_the_server_was_down_is_kept_and_said_again(tab, jo
         expect(tab.locator('[name="bracket.toe"]')).to_have_value("1 1/8"), "and it hears the new server's news"
 
 
+def test_what_waits_is_said_once_however_often_the_connection_is_noticed(tab, served):
+    """Before, the retry and the news channel each said the second reading, and it stood there twice."""
+    tab.goto(served.url)
+    before = tab.locator('[data-row^="front.csv#"]').count()
+    tab.route("**/change", lambda route: route.abort())
+    for text in ("1 1/2", "1 5/8"):
+        tab.locator('[name="front.csv#new:1"]').fill(text)
+        tab.locator('[name="front.csv#new:1"]').press("Enter")
+    expect(tab.locator("#waiting li")).to_have_count(2)
+    tab.unroute("**/change")
+    tab.evaluate("import('/static/typed.js').then((typed) => Promise.all([typed.sayAgain(), typed.sayAgain()]))")
+    expect(tab.locator("#waiting li")).to_have_count(0)
+    expect(tab.locator('[data-row^="front.csv#"]')).to_have_count(before + 2)
+
+
 def test_a_lost_answer_is_not_said_twice(tab, served):
     """The server took the reading and the answer was lost on its way."""
     tab.goto(served.url)

@@ -127,9 +127,18 @@ function newRow(file) {
   return say(`row ${rows++}`, { do: "add-reading", file, cells }, `${cells[0]}, ${cells[1]}`, file);
 }
 
-export async function sayAgain() { // the connection is back: in the order typed
-  for (const [name, held] of [...waiting]) if (held.state === "unsent" && !isThere(held.edit)) await again(name, held);
-    else if (held.state === "unsent") waiting.delete(name);
+let telling = null;
+export function sayAgain() { // the connection is back; two that notice it are one, lest a reading be taken twice
+  telling ??= tellAll().finally(() => { telling = null; });
+  return telling;
+}
+
+async function tellAll() { // in the order typed
+  for (const name of [...waiting.keys()]) {
+    const held = waiting.get(name);
+    if (held?.state !== "unsent") continue;
+    if (isThere(held.edit)) waiting.delete(name); else await again(name, held);
+  }
   fill(fields);
 }
 
