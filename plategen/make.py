@@ -74,16 +74,41 @@ def carry_through(
     """
     try:
         steering = study_for(job)
-        pin = pin_place(job, steering)
-        if job.style.stands_on == "tube":
-            work = on_rail(job, tube_of(job, pin), steering)
-        else:
-            noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin))
-            rail = rail_of(corrected(traces, noted), pin.inline_offset_mm)
-            work = replace(on_rail(job, rail, steering), corrections=noted)
+        surface, noted = _surface(job, traces, steering, notes_in_traces=notes_in_traces, rail_of=rail_of)
+        work = replace(on_rail(job, surface, steering), corrections=noted)
         return _with_elements(work) if elements else work
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
+
+
+def design_of(job: Job, traces: tuple[Trace, ...]) -> Design:
+    """What is decided of a job before anything is built: study, pin, rail and sizes as :func:`carry_through` has them.
+
+    Raises:
+        Refusal: With the one thing that is wrong and what would be right, in the job's units.
+    """
+    try:
+        steering = study_of(job)
+        surface, _ = _surface(job, traces, steering)
+        return design_on(job, surface, steering)
+    except Refusal as refusal:
+        raise refusal.in_units(job.units) from None
+
+
+def _surface(
+    job: Job,
+    traces: tuple[Trace, ...],
+    steering: SteeringStudy | None,
+    *,
+    notes_in_traces: bool = False,
+    rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
+) -> tuple[Surface, tuple[Correction, ...]]:
+    """What the job stands on, and what fit notes changed in its traces."""
+    pin = pin_place(job, steering)
+    if job.style.stands_on == "tube":
+        return tube_of(job, pin), ()
+    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin))
+    return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
 
 
 def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:

@@ -36,6 +36,7 @@ ORDER: list[list[str]] = [
     ["paper"],
     ["tell.sheet"],
     ["delivery"],
+    ["api"],
     ["page"],
     ["commands"],
     ["cli"],
@@ -230,7 +231,7 @@ DISK = {
     "delivery.starter",
     "page.disk",
 }
-"""The files that may touch the user's disk; the command ``trim`` opens the one drawing that it is given."""
+"""The files that may touch the user's disk; ``revision.dxf_file`` opens the one drawing that it is given."""
 
 TOUCHES = {"write_text", "write_bytes", "read_bytes", "mkdir", "unlink", "iterdir", "glob", "rglob", "rmtree", "copy2"}
 

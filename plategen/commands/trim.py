@@ -4,7 +4,6 @@ import math
 import sys
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -14,10 +13,6 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.paper.size import PAPERS, USUAL_PAPER
-
-if TYPE_CHECKING:
-    from plategen.revision.dxf_open import OpenedPlate
-    from plategen.work import Work
 
 MOST_PLAY_MM = 100.0
 """Farther than this along its line no cylinder is moved for the sake of a plate."""
@@ -54,6 +49,7 @@ def trim(
     from plategen.ground import quantity
     from plategen.job.load import load_job
     from plategen.make import carry_through
+    from plategen.revision.dxf_file import drawing_data, plate_for
     from plategen.revision.trim import trim as best_trim
     from plategen.tell.report.revision import trim_report
     from plategen.tell.revision import trim_lines
@@ -70,7 +66,7 @@ def trim(
     with in_units(loaded.job.units, "job.toml"), working("building what the job asks"):
         work = carry_through(loaded.job, loaded.traces)
     with in_units(loaded.job.units, str(plate)), working("trying the plate against the rail"):
-        opened = _opened(plate, MM_PER[units] if units else None, work)
+        opened = plate_for(work.bracket, drawing_data(plate), MM_PER[units] if units else None)
         answer = best_trim(
             work, opened, name=name, play_mm=play_mm, most_turn_rad=math.radians(turn), may_turn_over=not this_face
         )
@@ -87,32 +83,3 @@ def trim(
             put(folder, files)
         click.echo("\n".join([*lines, *(str(folder / file) for file in files), SHORT]))
     sys.exit(STOPPED if answer.must_stop else 0)
-
-
-def _opened(path: Path, mm_per_unit: float | None, work: "Work") -> "OpenedPlate":
-    """The plate; in the other unit when only so a hole takes the pin and the file does not say its unit."""
-    from plategen.cut.dxf import MM_PER
-    from plategen.revision.dxf_load import MOST_BYTES, refuse_too_large
-    from plategen.revision.dxf_open import open_plate
-
-    if not path.is_file():
-        raise Refusal("there is no such file; a DXF file is right")
-    refuse_too_large(path.stat().st_size)
-    with path.open("rb") as stream:
-        data = stream.read(MOST_BYTES + 1)
-    opened = open_plate(data, mm_per_unit)
-    pin = work.bracket.pin.diameter_mm
-    if mm_per_unit is None and opened.mm_per_unit is None and not _takes(opened, pin):
-        for unit in MM_PER.values():
-            other = open_plate(data, unit)
-            if _takes(other, pin):
-                return other.noting(
-                    message("the file does not say its unit; it was taken from the size of the pin hole")
-                )
-    return opened
-
-
-def _takes(opened: "OpenedPlate", pin_mm: float) -> bool:
-    from plategen.revision.trim_place import takes_pin
-
-    return any(takes_pin(hole, pin_mm) for hole in opened.holes)

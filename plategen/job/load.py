@@ -48,19 +48,37 @@ def load_job(path: Path) -> LoadedJob:
     """
     file, folder = _job_file(path)
 
-    texts: dict[str, str] = {file.name: read_text(file, MOST_JOB_BYTES, str(file))}
-
     def text_of(name: str) -> str:
-        texts[name] = read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
+        return read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name)
+
+    return job_of(read_text(file, MOST_JOB_BYTES, str(file)), text_of, file=file.name, folder=folder)
+
+
+def job_of(text: str, text_of: Callable[[str], str], *, file: str = JOB_FILE, folder: Path = Path()) -> LoadedJob:
+    """A job and its traces from their texts.
+
+    Args:
+        text: The job file's.
+        text_of: Gives the text of a file that the job names; refuses a name that it has not.
+        file: Name of the job file, for messages.
+        folder: The folder they lie in; its name names the outputs.
+
+    Raises:
+        Refusal: A text cannot be had or is wrong inside.
+    """
+    texts = {file: text}
+
+    def kept(name: str) -> str:
+        texts[name] = text_of(name)
         return texts[name]
 
-    job = parse_job(texts[file.name], file.name)
+    job = parse_job(text, file)
     try:
-        traces, job = read_traces(job, text_of), with_notes(job, text_of)
+        traces, job = read_traces(job, kept), with_notes(job, kept)
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
     name = folder.name or "job"
-    return LoadedJob(job=job, traces=traces, folder=folder, name=name, file=file.name, texts=MappingProxyType(texts))
+    return LoadedJob(job=job, traces=traces, folder=folder, name=name, file=file, texts=MappingProxyType(texts))
 
 
 def job_text(path: Path) -> tuple[str, str]:
