@@ -127,9 +127,9 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
         Refusal: an axle that cannot go so far, a rod that cannot follow it.
     """
     rise, roll = places(entry)
-    linkage, driver = swept.linkage, swept.motion.driver
+    linkage = swept.linkage
     rides = carriages(linkage, entry, rise, roll)
-    held = carried(linkage, driver, np.zeros(len(rise)), rides)
+    steer = held_at(swept, entry, rise, roll).steer_rad
     wheel = next(iter(linkage.wheels().values()))
     drawn_rad = swept.motion.angles_rad[wheel]
     half = POSITIONS // 2
@@ -137,7 +137,6 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
     motion = carried(
         linkage, wheel, np.tile(way, len(rise)), {name: ride.each(POSITIONS) for name, ride in rides.items()}
     )
-    steer = {side: held.steer_rad(name) for side, name in linkage.wheels().items()}
     pins, lies, moving = None, None, None
     if mount is not None:
         moved = replace(swept, motion=motion, straight=half)
@@ -164,6 +163,25 @@ def _joint_rad(motion: CarriedMotion, rod: str) -> float:
         now = axis if ride is None else ride.direction(axis)
         most = max(most, float(np.abs(np.arcsin(np.clip(dot(line, now), -1.0, 1.0))).max()))
     return most
+
+
+def held_at(swept: Sweep, entry: AxleEntry, rise_mm: Floats, roll_rad: Floats) -> Sweep:
+    """The steering wheel held straight ahead and the axle at each height and roll, (n,) each, ride height among them.
+
+    Raises:
+        Refusal: an axle that cannot go so far, a rod that cannot follow it.
+    """
+    rides = carriages(swept.linkage, entry, rise_mm, roll_rad)
+    motion = carried(swept.linkage, swept.motion.driver, np.zeros(len(rise_mm)), rides)
+    steer = {side: motion.steer_rad(name) for side, name in swept.linkage.wheels().items()}
+    return replace(swept, motion=motion, straight=int(np.argmin(np.hypot(rise_mm, roll_rad))), steer_rad=steer)
+
+
+def heights_mm(entry: AxleEntry, places: int) -> Floats:
+    """Heights of the axle's middle from down to up, so many on either side of ride height, which is among them."""
+    half = np.linspace(0.0, 1.0, places + 1)
+    rises = np.concatenate([-entry.down_mm * half[::-1], entry.up_mm * half[1:]])
+    return np.unique(rises)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,9 +7,10 @@ from typing import Literal
 
 import numpy as np
 
+from plategen.steering.moving import moving_lines
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Floats, Point, array, as_point, dot, unit
+from plategen.steering.vector import Floats, Point, array, as_point, dot
 
 Where = Literal["right lock", "straight ahead", "left lock", "all"]
 Kind = Literal["lever", "rod", "cylinder", "axis", "path"]
@@ -46,37 +47,12 @@ def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
         ("left lock", len(swept) - 1),
     )
     lines = [*_axes(swept), *_paths(study, swept)]
+    moving = moving_lines(swept.motion, None if study.in_line is None else study.in_line.mount)
     for where, i in positions:
-        lines += _linkage(swept, where, i)
-        if study.in_line is not None:
-            pin = study.in_line.mount.fixed_mm
-            moving = as_point(study.in_line.pins.moving_mm[i])
-            lines.append(SkeletonLine("cylinder", "cylinder", where, (pin, moving)))
-            foot = _carrier(swept, study.in_line.mount.pushes, study.in_line.pins.moving_mm[i], i)
-            lines.append(SkeletonLine("moving pin's arm", "lever", where, (foot, moving)))
+        for line in moving:
+            ends = (as_point(line.start_mm[i]), as_point(line.end_mm[i]))
+            lines.append(SkeletonLine(line.part, line.kind, where, ends))
     return tuple(lines)
-
-
-def _linkage(swept: Sweep, where: Where, i: int) -> list[SkeletonLine]:
-    lines = []
-    for lever in swept.linkage.levers:
-        for ball in lever.balls:
-            place = swept.motion.ball_mm((lever.name, ball))[i]
-            ends = (as_point(lever.foot_mm(place)), as_point(place))
-            lines.append(SkeletonLine(f"{lever.name}.{ball}", "lever", where, ends))
-    for rod in swept.linkage.rods:
-        start, end = swept.motion.rod_ends_mm(rod.name)
-        lines.append(SkeletonLine(rod.name, "rod", where, (as_point(start[i]), as_point(end[i]))))
-    return lines
-
-
-def _carrier(swept: Sweep, pushes: str, moving: Floats, i: int) -> Point:
-    """The point of the pushed rod's line, or of the pushed lever's axis, nearest to the moving pin."""
-    if any(rod.name == pushes for rod in swept.linkage.rods):
-        start, end = (ball[i] for ball in swept.motion.rod_ends_mm(pushes))
-        along = unit(end - start)
-        return as_point(start + along * dot(along, moving - start))
-    return as_point(swept.linkage.lever(pushes).foot_mm(moving))
 
 
 def _axes(swept: Sweep) -> list[SkeletonLine]:

@@ -26,6 +26,7 @@ from plategen.tell.steering.equipment import order_words
 from plategen.tell.steering.section import steering_section
 from plategen.tell.steering.svg import round_ticks, spread_labels
 from plategen.tell.steering.tables import steer_lines
+from plategen.tell.steering.views import three_views
 
 TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
 
@@ -154,7 +155,7 @@ def test_every_picture_is_sound_svg_that_says_what_it_is(found: SteeringStudy) -
     assert found.circuit is not None
     drawn = [
         *pictures.plots(found, show),
-        *pictures.three_views(found),
+        *three_views(found),
         pictures.trade_picture(found, show),
         pictures.circuit_picture(found.circuit, found, show),
         pictures.marks_picture(found),

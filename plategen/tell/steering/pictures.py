@@ -1,22 +1,19 @@
-"""The pictures of a steering study, as SVG text: plots over the sweep, the linkage in three views, the oil circuit."""
+"""The pictures of a steering study, as SVG text: plots over the sweep, the cylinder's places, the oil circuit,
+the marks.
+"""
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
 from plategen.draw.svg import element
 from plategen.ground.show import Show
 from plategen.steering.circuit import Circuit
-from plategen.steering.skeleton import SkeletonLine, skeleton
 from plategen.steering.study import SteeringStudy
-from plategen.steering.vector import Floats, Point
+from plategen.steering.vector import Floats
 from plategen.tell.report.linkage import attachment_report
 from plategen.tell.steering import svg
 from plategen.tell.steering.svg import WIDTH, Curve, line_plot
-
-VIEW_DASHES = {"": "", "a": "9 3 2 3", "b": "6 3"}
-"""Straight ahead, left lock, right lock: told apart on a grey print too."""
 
 
 def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
@@ -57,82 +54,6 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
         gaps = [(f"{c.tyre}, {c.bar}", c.gap_mm / per) for c in study.clearances[:4]]
         add("gap", "Tyre clearance, undeflected", unit, gaps)
     return tuple(drawn)
-
-
-def three_views(study: SteeringStudy) -> tuple[str, ...]:
-    """Plan (forward upwards), side (forward to the right) and front view (seen from ahead), at both locks, and the key.
-
-    Empty when no linkage is drawn.
-    """
-    lines = skeleton(study)
-    if not lines:
-        return ()
-    views: tuple[tuple[str, str, Callable[[Point], complex]], ...] = (
-        ("above", "From above, forward up", lambda p: complex(-p[1], p[0])),
-        ("side", "From the right, forward right", lambda p: complex(p[0], p[2])),
-        ("ahead", "From ahead", lambda p: complex(p[1], p[2])),
-    )
-    drawn = [_view(name, title, lines, project) for name, title, project in views]
-    return (*drawn, _views_key())
-
-
-def _views_key() -> str:
-    body = []
-    for i, (name, kind) in enumerate((("straight ahead", ""), ("left lock", "a"), ("right lock", "b"))):
-        body.append(svg.line([(10, 16 + 22 * i), (64, 16 + 22 * i)], kind, 2.0, VIEW_DASHES[kind]))
-        body.append(svg.words(74, 20 + 22 * i, name, kind=kind))
-    body.append(svg.line([(10, 82), (64, 82)], "", 4.0, ""))
-    body.append(svg.words(74, 86, "cylinder, thick; rings are ball joints and pins"))
-    words = "Straight ahead full, left lock dash-dotted, right lock dashed; the cylinder thick."
-    return svg.frame(WIDTH, 98.0, "Key to the views", words, body, "steer-key")
-
-
-def _view(name: str, title: str, lines: tuple[SkeletonLine, ...], project: Callable[[Point], complex]) -> str:
-    """One view, as large as its frame lets it be."""
-    flat = [project(p) for line in lines for p in line.points_mm]
-    low = complex(min(p.real for p in flat), min(p.imag for p in flat))
-    high = complex(max(p.real for p in flat), max(p.imag for p in flat))
-    span = high - low
-    scale = min((WIDTH - 40.0) / max(span.real, 1.0), 300.0 / max(span.imag, 1.0))
-    top, height = 26.0, span.imag * scale + 24.0
-    left = (WIDTH - span.real * scale) / 2.0
-
-    def place(p: Point) -> tuple[float, float]:
-        q = (project(p) - low) * scale
-        return left + q.real, top + height - 12.0 - q.imag
-
-    kinds = {"straight ahead": "", "left lock": "a", "right lock": "b", "all": ""}
-    body = [svg.words(10, 15, title)]
-    labels: list[str] = []
-    for line in lines:
-        points = [place(p) for p in line.points_mm]
-        kind = kinds[line.where]
-        match line.kind:
-            case "axis":
-                body.append(svg.line(points, "faint", 1.0, "10 3 2 3"))
-            case "path":
-                body.append(svg.line(points, "faint", 1.0, ""))
-            case "cylinder":
-                body.append(svg.line(points, kind, 4.0, VIEW_DASHES[kind]))
-                body.append(svg.dot(*points[0], kind=kind))
-            case _:
-                body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6, VIEW_DASHES[kind]))
-                body.append(svg.dot(*points[-1], kind=kind))
-        if name == "above" and line.where == "straight ahead" and line.kind in ("rod", "cylinder"):
-            labels.append(_label(points, line.part))
-    described = f"{title}: the linkage straight ahead and at both locks, with the paths of its ball joints."
-    return svg.frame(WIDTH, top + height, title, described, [*body, *labels], f"steer-view-{name}")
-
-
-def _label(points: list[tuple[float, float]], name: str) -> str:
-    """A part's name: under its middle where it lies level, else beside it; a cylinder's beside its fixed pin."""
-    (x1, y1), (x2, y2) = points[0], points[-1]
-    if abs(y2 - y1) <= abs(x2 - x1):
-        return svg.words((x1 + x2) / 2.0, max(y1, y2) + 17.0, name, anchor="middle")
-    x, y = (x1, y1 + 4.0) if name == "cylinder" else (max(x1, x2), (y1 + y2) / 2.0)
-    if x > WIDTH - 100.0:
-        return svg.words(min(x1, x2) - 10.0, y, name, anchor="end")
-    return svg.words(x + 10.0, y, name)
 
 
 def trade_picture(study: SteeringStudy, show: Show) -> str:

@@ -17,6 +17,7 @@ from plategen.tell.steering import pictures
 from plategen.tell.steering.equipment import CHECKLIST, circuit_words, marks_apart_words, order_words, setting_steps
 from plategen.tell.steering.form import HOW, form_blocks, form_pictures
 from plategen.tell.steering.tables import tables
+from plategen.tell.steering.views import axle_pictures, three_views
 from plategen.tell.table import Block
 
 
@@ -39,7 +40,7 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
         .render(
             style=Markup(css),
             cautions=STEERING,
-            views=[Markup(view) for view in pictures.three_views(study)],
+            views=[Markup(view) for view in three_views(study)],
             judged=Block(
                 "Judged",
                 ("", "check", "part", "there is", "allowed", "rule"),
@@ -47,6 +48,7 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
             ),
             held=len(judged) - len(failing),
             cures=[r.cure_line for r in failing if r.cure],
+            axle=[Markup(picture) for picture in axle_pictures(study, show)],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
             blocks=tables(report, show),
             trade=Markup(pictures.trade_picture(study, show)),

@@ -1,0 +1,50 @@
+"""The linkage as bare lines at n positions at once, on the frame or on an axle that moves; nothing here knows how they
+are drawn.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+
+from plategen.steering.motion import Motion
+from plategen.steering.mount import Mount
+from plategen.steering.vector import Floats, array, as_point, dot, unit
+
+LineKind: TypeAlias = Literal["lever", "rod", "cylinder"]
+"""What a line stands for."""
+
+
+@dataclass(frozen=True, slots=True)
+class MovingLine:
+    """A straight part of the linkage at n positions: both its ends, (n, 3) each, in the vehicle frame."""
+
+    part: str
+    kind: LineKind
+    start_mm: Floats
+    end_mm: Floats
+
+
+def moving_lines(motion: Motion, mount: Mount | None = None) -> tuple[MovingLine, ...]:
+    """Every lever from its axis to each of its balls, every rod, and the cylinder with the arm of its moving pin."""
+    lines = []
+    for lever in motion.linkage.levers:
+        for ball, drawn in lever.balls.items():
+            foot = motion.carried_mm(lever.name, as_point(lever.foot_mm(drawn)))
+            lines.append(MovingLine(f"{lever.name}.{ball}", "lever", foot, motion.ball_mm((lever.name, ball))))
+    lines += [MovingLine(rod.name, "rod", *motion.rod_ends_mm(rod.name)) for rod in motion.linkage.rods]
+    if mount is not None:
+        moving = mount.moving_path_mm(motion)
+        fixed = np.broadcast_to(array(mount.fixed_mm), moving.shape)
+        lines.append(MovingLine("cylinder", "cylinder", fixed, moving))
+        lines.append(MovingLine("moving pin's arm", "lever", _foot_mm(motion, mount, moving), moving))
+    return tuple(lines)
+
+
+def _foot_mm(motion: Motion, mount: Mount, moving_mm: Floats) -> Floats:
+    """The point of the pushed rod's line, or of the pushed lever's axis, nearest to the moving pin, (n, 3)."""
+    if any(rod.name == mount.pushes for rod in motion.linkage.rods):
+        start, end = motion.rod_ends_mm(mount.pushes)
+        along = unit(end - start)
+        return np.asarray(start + along * dot(along, moving_mm - start)[:, None])
+    return motion.carried_mm(mount.pushes, as_point(motion.linkage.lever(mount.pushes).foot_mm(mount.moving_mm)))
