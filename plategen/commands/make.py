@@ -1,24 +1,54 @@
-"""``plategen make``: the whole job, into files."""
+"""``plategen make``: the whole of a job, or of several, into files."""
 
+import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
+from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from plategen.commands.one_line import JOB, PATH, STOPPED, in_units, say, working
+from plategen.commands.one_line import PATH, REFUSED, STOPPED, Step, in_units, say_json, working
 from plategen.commands.revise import recorded_work
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER
 
 if TYPE_CHECKING:
+    from plategen.delivery.deliver import Delivered
     from plategen.work import Work
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is wanted of every job."""
+
+    out: Path | None  # The folder to write into, or, of several jobs, the folder of their folders.
+    several: bool
+    paper: str
+    solid: bool
+    elements: bool
+    as_json: bool
+
+    def folder(self, name: str) -> Path:
+        """Where the files of the job in a folder of that name go."""
+        return self.out / name if self.out and self.several else self.out or Path("outputs") / name
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What came of one job: exit status, its report as plain data or its lines, and what goes to the error stream."""
+
+    status: int
+    report: object = None
+    lines: tuple[str, ...] = ()
+    errors: tuple[str, ...] = ()
+
+
 @click.command()
-@JOB
+@click.argument("jobs", type=PATH, nargs=-1, required=True, metavar="JOB...")
 @click.option("--out", type=PATH, help="Folder to write into; outputs/<job folder> if left out.")
 @click.option(
     "--paper",
@@ -30,40 +60,116 @@ if TYPE_CHECKING:
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
-def make(job: Path, out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool) -> None:
-    """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers."""
+@click.option("--jobs", "processes", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes.")
+def make(
+    jobs: tuple[Path, ...], out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool, processes: int
+) -> None:
+    """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers.
+
+    Several jobs are made each by itself, into a folder of its own name: one that is refused keeps no other from being
+    made. The exit status is then the highest of theirs.
+    """
+    from plategen.checks.caution import SHORT
+
+    _refuse_twins(jobs)
+    several = len(jobs) > 1
+    wanted = Wanted(out=out, several=several, paper=paper, solid=not no_solid, elements=elements, as_json=as_json)
+    statuses, reports = [0], []
+    with working("fitting, building and judging") as step, closing(_each(jobs, wanted, processes, step)) as all_made:
+        for job, made in zip(jobs, all_made, strict=True):
+            statuses.append(made.status)
+            reports.append(made.report)
+            if not as_json:
+                click.echo("\n".join([*([f"{job}:"] if several else []), *made.lines]))
+            for words in made.errors:
+                click.echo(words, err=True)
+    if as_json:
+        say_json(reports if several else reports[0])
+    else:
+        click.echo(SHORT)
+    sys.exit(max(statuses))
+
+
+def _refuse_twins(jobs: tuple[Path, ...]) -> None:
+    """Refuse jobs whose files would go into one folder."""
+    names = [(job if job.is_dir() else job.parent).resolve().name for job in jobs]
+    if twin := next((name for name in names if names.count(name) > 1), None):
+        raise Refusal(f'two jobs lie in folders named "{twin}", and their files would mix; make them one by one')
+
+
+def _each(jobs: tuple[Path, ...], wanted: Wanted, processes: int, step: Step) -> Generator[Made, None, None]:
+    """What came of every job, in the order asked for, whoever makes it."""
+    if not wanted.several:
+        yield _made(jobs[0], wanted, step)
+    elif processes == 1:
+        for number, job in enumerate(jobs, 1):
+            step(f"{number} of {len(jobs)}: {job}")
+            yield _or_refused(job, wanted)
+    else:
+        from concurrent.futures import ProcessPoolExecutor
+
+        pool = ProcessPoolExecutor(min(processes, len(jobs)), initializer=_left_alone)
+        try:
+            yield from pool.map(_or_refused, jobs, [wanted] * len(jobs))
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _left_alone() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that was asked hears of it, and ends the others
+
+
+def _or_refused(job: Path, wanted: Wanted) -> Made:
+    """One of several jobs made, or the line that refuses it."""
+    try:
+        return _made(job, wanted, lambda words: None)
+    except Refusal as refusal:
+        return Made(REFUSED, {"job": str(job), "refused": str(refusal)}, ("refused",), (str(refusal),))
+
+
+def _made(job: Path, wanted: Wanted, step: Step) -> Made:
+    """One job carried through and delivered.
+
+    Raises:
+        Refusal: It cannot be made; nothing in its folder has changed.
+    """
     from plategen.delivery.deliver import deliver, delivery_report
     from plategen.delivery.folder import refuse_unwritable
-    from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.tell.screen import cause_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
+    from plategen.tell.report.encode import plain
 
     loaded = load_job(job)
-    show = Show(loaded.job.units)
-    folder = out or Path("outputs") / loaded.name
+    folder = wanted.folder(loaded.name)
     refuse_unwritable(folder)
-    with in_units(loaded.job.units, "job.toml"), working("fitting, building and judging") as step:
-        work = carry_through(loaded.job, loaded.traces, elements=elements)
+    with in_units(loaded.job.units, "job.toml"):
+        work = carry_through(loaded.job, loaded.traces, elements=wanted.elements)
         held = _held_welds(work, folder)
-        delivered = deliver(work, folder, paper=paper, solid=not no_solid, step=step)
+        delivered = deliver(work, folder, paper=wanted.paper, solid=wanted.solid, step=step)
+    return Made(
+        STOPPED if work.stopped else 0,
+        plain(delivery_report(work, folder, delivered, held)) if wanted.as_json else None,
+        () if wanted.as_json else tuple(_lines(work, delivered, held)),
+        delivered.missing,
+    )
 
-    def lines() -> Iterator[str]:
-        yield from [held] if held else []
-        yield from (
-            *plates_lines(work, show),
-            *doubt_lines(work, show),
-            *cause_lines(work, show),
-            *stop_lines(work.findings, show),
-        )
-        yield from verdict_lines(work.findings)
-        yield from (*map(str, delivered.files), delivered.stamp.words)
-        yield from (f"  {change}" for change in delivered.changes)
 
-    say(as_json, lambda: delivery_report(work, folder, delivered, held), lines)
-    for missing in delivered.missing:
-        click.echo(missing, err=True)
-    sys.exit(STOPPED if work.stopped else 0)
+def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
+    """What is printed of a delivery: the plates and what stops, the verdict, then the files."""
+    from plategen.ground.show import Show
+    from plategen.tell.screen import cause_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
+
+    show = Show(work.job.units)
+    yield from [held] if held else []
+    yield from (
+        *plates_lines(work, show),
+        *doubt_lines(work, show),
+        *cause_lines(work, show),
+        *stop_lines(work.findings, show),
+    )
+    yield from verdict_lines(work.findings)
+    yield from (*map(str, delivered.files), delivered.stamp.words)
+    yield from (f"  {change}" for change in delivered.changes)
 
 
 def _held_welds(work: "Work", folder: Path) -> str:
