@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
+from plategen.bracket.measure import along_pin
 from plategen.bracket.model import Bracket, Joint, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.run import part_of
@@ -204,9 +205,11 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
             first, last = (one.name, other.name) if one.joint == "rail" else (other.name, one.name)
             words = "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it."
             notes.append(message(words, first, last, first, last))
-    gap = bracket.pin.eye_width_mm + 2.0 * bracket.pin.gap_mm
-    inner = [run.name for run in runs if run.side == "inside"]
-    if inner and not bracket.pin.fork_gap_mm:
+    standing = {plate.name: plate for plate in bracket.plates if plate.role in ("ear", "tab")}
+    inner = [run.name for run in runs if run.side == "inside" and run.plate in standing]
+    spans = [along_pin([standing[name]]) for name in {run.plate for run in runs if run.name in inner}]
+    gap = max((low for low, _ in spans), default=0.0) - min((high for _, high in spans), default=0.0)
+    if inner and gap > 0.0 and not bracket.pin.fork_gap_mm:
         notes.append(
             message(
                 "{} lie between the plates, {} apart: tack both plates with a spacer that wide on the pin, and see "

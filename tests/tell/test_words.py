@@ -130,3 +130,10 @@ def test_only_what_ends_worse_is_shouted() -> None:
 def test_the_header_says_when_the_study_has_moved_the_pin_already() -> None:
     words = seen(sheet_html(work_of("orchard-sprayer-steering")))
     assert "moved already by the steering study; the job has 6 1/2 in (6.500)" in words
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_opinion_has_a_word_of_its_own_on_the_sheet(name: str) -> None:
+    opinions = sheet_html(work_of(name)).partition("<caption>Second opinions")[2].partition("</table>")[0]
+    verdicts = set(re.findall(r'data-head="verdict"><span[^>]*>([^<]*)<', opinions))
+    assert verdicts <= {"over", "near", "holds"}

@@ -5,17 +5,33 @@ from collections.abc import Iterator
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
-from plategen.flat.segment import Line
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line, unit
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
-from plategen.tell.picture.plate_dimension import across, leaders, level_words, name_place, ordinates, toes, upright
+from plategen.tell.picture.place import Box, box_about
+from plategen.tell.picture.plate_dimension import (
+    across,
+    leaders,
+    level_words,
+    name_place,
+    ordinates,
+    risen,
+    toes,
+    upright,
+)
 from plategen.tell.picture.plate_features import (
     Datum,
     clearance,
     corners,
     datum_of,
     facing,
+    inner_places,
     inward,
+    opening_of,
+    plain_openings,
+    relief_arcs,
+    risers,
     roots,
     shape_mark,
     spoken,
@@ -30,6 +46,9 @@ LETTERING = 0.0165
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
 
+INNER = 2.4
+"""More of it, left and below, where openings and reliefs have a lane of their own."""
+
 
 def plate_picture(work: Work, plate: Plate) -> str:
     """The plate's drawing as SVG that stands in a page."""
@@ -43,12 +62,18 @@ def plate_picture(work: Work, plate: Plate) -> str:
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
     ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
+    rise = _rise(plate)
+    rows = max(2, int(rise / (4.0 * h)))
+    heights = risers(plate, step_mm(rise, work.job.units, rows)) if level and datum and rise > 4.0 * h else ()
     content = (
         *_rail(plate, h),
         element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
         drafter.path(plate.notch, "notch") if plate.notch else "",
         *_welds(work, plate, drafter),
         *(ordinates(plate, ticks, datum, drafter, show) if datum else ()),
+        *(risen(plate, heights, datum, drafter, show) if datum else ()),
+        *(drafter.cross(Circle(arc.centre, 0.4 * h), 0.5 * h) for arc in relief_arcs(plate)),
+        *(drafter.cross(Circle(opening_of(cut).middle, 0.2 * h), 0.4 * h) for cut in plain_openings(plate)),
         *_datum(plate, datum, name_at, drafter),
         *_holes(plate, drafter),
         *(drafter.path(mark.path, "mark") for mark in plate.marks),
@@ -56,16 +81,22 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *across(plate, datum, drafter, show),
         *upright(plate, datum, drafter, show),
         *toes(plate, drafter, show),
-        *leaders(plate, datum, name_at, drafter, show),
+        *leaders(plate, datum, name_at, _weld_boxes(work, plate, drafter), drafter, show),
     )
     above = ABOVE_STATIONS if ticks else ABOVE
-    bounds = (u0 - LEFT * h, v0 - BELOW * h, u1 + RIGHT * h, v1 + above * h)
+    more = INNER if datum and inner_places(plate) else 0.0
+    bounds = (u0 - (LEFT + more) * h, v0 - (BELOW + more) * h, u1 + RIGHT * h, v1 + above * h)
     return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _description(plate, show), bounds, content)
 
 
 def _foot(plate: Plate) -> float:
     ends = corners(plate)
     return ends[1].real - ends[0].real if ends else 0.0
+
+
+def _rise(plate: Plate) -> float:
+    """How far the notch goes up the rail's side."""
+    return max((abs((seat.end - seat.start).imag) for seat in plate.seats), default=0.0)
 
 
 def _description(plate: Plate, show: Show) -> str:
@@ -98,6 +129,17 @@ def _welds(work: Work, plate: Plate, drafter: Drafter) -> Iterator[str]:
         yield element("path", d=path_data(*strokes), class_="weld-run")
         at, tangent = _weld_place(plate, root.path, drafter.width(root.sides), drafter.height_mm)
         yield drafter.words(root.sides, at, kind="weld on-steel", turn_rad=readable(tangent))
+
+
+def _weld_boxes(work: Work, plate: Plate, drafter: Drafter) -> Iterator[Box]:
+    """Where the names of the runs stand."""
+    h = drafter.height_mm
+    for root in roots(work, plate):
+        wide = drafter.width(root.sides)
+        at, tangent = _weld_place(plate, root.path, wide, h)
+        turned = unit(tangent)
+        size = complex(abs(turned.real) * wide + abs(turned.imag) * h, abs(turned.imag) * wide + abs(turned.real) * h)
+        yield box_about(at, size.real + h, size.imag + 0.4 * h)
 
 
 def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[complex, complex]:

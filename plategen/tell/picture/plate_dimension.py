@@ -19,9 +19,12 @@ from plategen.tell.picture.plate_features import (
     clear_place,
     clearance,
     corners,
+    inner_places,
     inward,
     meeting,
     numbered,
+    opening_of,
+    plain_openings,
     tape,
 )
 
@@ -50,6 +53,28 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: D
     yield drafter.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
 
 
+def risen(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Drafter, show: Show) -> Iterator[str]:
+    """In a column beside a notch that goes up the rail's side: each whole height, and how far it lies from the pin."""
+    if not ticks:
+        return
+    h, (u0, _, u1, _) = drafter.height_mm, plate.outline.bounds
+    at_left = inward(plate, ticks[0].point, 1j).real > 0.0
+    side, edge = (-1.0, u0) if at_left else (1.0, u1)
+    anchor = "end" if at_left else "start"
+    first = edge + side * 0.6 * h
+    for tick in ticks:
+        at, level = tick.point, datum.at
+        value = tape(show, abs(at.real - level.real))
+        yield drafter.line(at + side * 0.5 * h, complex(edge, at.imag), "tick")
+        yield drafter.words(
+            f"{numbered(show, tick.along_mm)}:", complex(first, at.imag + 0.7 * h), anchor=anchor, kind="datum strong"
+        )
+        yield drafter.words(value, complex(first, at.imag - 0.6 * h), anchor=anchor, kind="strong")
+    head = complex(first, ticks[-1].point.imag + 3.6 * h)
+    yield drafter.words("height:", head, anchor=anchor, kind="datum", size=0.9)
+    yield drafter.words("notch beside pin", head - 1.2j * h, anchor=anchor, kind="soft", size=0.9)
+
+
 def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
     """Below the plate: from hole to hole and to the ends of the foot, and the width over all."""
     u0, v0, u1, _ = plate.outline.bounds
@@ -61,7 +86,12 @@ def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> I
     for one, other in pairwise(chain):
         words = tape(show, other.real - one.real)
         yield drafter.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
-    words, lane = f"{tape(show, u1 - u0)} {show.units} over all", complex(0.0, v0 - 5.2 * h)
+    inner = inner_places(plate) if datum is not None else []
+    if inner and datum is not None:
+        lane = complex(0.0, v0 - 5.0 * h)
+        for one, other in pairwise(_distinct([complex(datum.at.real, v0), *inner], lambda p: p.real)):
+            yield drafter.dimension(one, other, lane, tape(show, other.real - one.real), along=1 + 0j)
+    words, lane = f"{tape(show, u1 - u0)} {show.units} over all", complex(0.0, v0 - (7.6 if inner else 5.2) * h)
     yield drafter.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
 
 
@@ -77,6 +107,10 @@ def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> 
         for one, other in pairwise(chain):
             words = tape(show, other.imag - one.imag)
             yield drafter.dimension(one, other, complex(left, 0.0), words, along=1j)
+        beyond = complex(u0 - 8.0 * h, datum.at.imag)
+        for one, other in pairwise(_distinct([beyond, *inner_places(plate)], lambda p: p.imag)):
+            words = tape(show, other.imag - one.imag)
+            yield drafter.dimension(one, other, complex(beyond.real, 0.0), words, along=1j)
         if ends and abs(ends[1].imag - datum.at.imag) > h:
             words = tape(show, abs(ends[1].imag - datum.at.imag))
             yield drafter.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
@@ -142,12 +176,14 @@ _WAYS_OUT = (complex(-0.8, -0.6), complex(0.8, -0.6), complex(0.8, 0.6), complex
 """Ways to leave a round hole with a leader, the first preferred."""
 
 
-def leaders(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter, show: Show) -> Iterator[str]:
-    """Holes, slots and radii, each with a leader to where there is room."""
+def leaders(
+    plate: Plate, datum: Datum | None, name_at: complex, named: Iterable[Box], drafter: Drafter, show: Show
+) -> Iterator[str]:
+    """Holes, slots and radii, each with a leader to where there is room, clear of the words ``named`` too."""
     h = drafter.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h)]
+    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h), *named]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
         for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
@@ -159,7 +195,7 @@ def leaders(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafte
             _band(u0 - 7 * h, u1 + 7 * h, at.imag, h),
             *(box for _, box in level_words(plate, datum, name_at, drafter)),
         ]
-    for note in (*_holes(plate, show), *_slots(plate, show), *_radii(plate, show)):
+    for note in (*_holes(plate, show), *_slots(plate, show), *_openings(plate, show), *_radii(plate, show)):
         tip, elbow, box = leader_place(plate, note, drafter.width(note.words), h, field, taken)
         taken.append(box)
         on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
@@ -205,6 +241,14 @@ def _slots(plate: Plate, show: Show) -> Iterator[Note]:
     for words, slots in alike.items():
         tips = tuple((end + _aside(slot, end), _aside(slot, end)) for slot in slots for end in slot.ends)
         yield Note(_times(len(slots), words), tips)
+
+
+def _openings(plate: Plate, show: Show) -> Iterator[Note]:
+    """Slots that tongues go through; how one is turned is in the table, where there is room."""
+    for opening in map(opening_of, plain_openings(plate)):
+        ways = (opening.along * opening.length_mm / 2, -opening.along * opening.length_mm / 2)
+        tips = tuple((opening.middle + way, way) for way in ways)
+        yield Note(f"slot {tape(show, opening.width_mm)} by {tape(show, opening.length_mm)}", tips)
 
 
 def _radii(plate: Plate, show: Show) -> Iterator[Note]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
+from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, dot
 from plategen.ground import space
 from plategen.ground.show import Show
@@ -101,6 +102,54 @@ def pin_in(work: Work, plate: Plate) -> complex | None:
 def bolt_places(plate: Plate) -> list[complex]:
     """Centres of all holes, and the places of the bolts in slots."""
     return [hole.circle.centre for hole in plate.holes] + [slot.at for slot in plate.slots]
+
+
+def plain_openings(plate: Plate) -> tuple[Loop, ...]:
+    """The openings that are no slots of bolts: those that another plate's tongue goes through."""
+    slots = [_at(slot.contour) for slot in plate.slots]
+    return tuple(cut for cut in plate.openings if all(abs(_at(cut) - at) > 1e-6 for at in slots))
+
+
+def _at(loop: Loop) -> complex:
+    u0, v0, u1, v1 = loop.bounds
+    return complex(u0 + u1, v0 + v1) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A straight-sided opening: its middle, its length and width, and the way its length runs."""
+
+    middle: complex
+    length_mm: float
+    width_mm: float
+    along: complex
+
+
+def opening_of(cut: Loop) -> Opening:
+    """An opening told as a person measures it: along its longest side and square to it."""
+    longest = max((s for s in cut.segments if isinstance(s, Line)), key=lambda s: s.length, default=None)
+    along = 1 + 0j if longest is None else (longest.end - longest.start) / abs(longest.end - longest.start)
+    along = -along if (along.imag, along.real) < (0.0, 0.0) else along
+    turned = [s.point(k / 64) / along for s in cut.segments for k in range(64)]
+    low = complex(min(p.real for p in turned), min(p.imag for p in turned))
+    high = complex(max(p.real for p in turned), max(p.imag for p in turned))
+    return Opening((low + high) / 2 * along, (high - low).real, (high - low).imag, along)
+
+
+def relief_arcs(plate: Plate) -> list[Arc]:
+    """The arcs that part the notch's seats, where the rail's corner is relieved; those of one centre only once."""
+    found: list[Arc] = []
+    for segment in plate.notch or ():
+        if not isinstance(segment, Arc) or any(seat.distance(segment.point(0.5)) < 1e-6 for seat in plate.seats):
+            continue
+        if all(abs(segment.centre - arc.centre) > 0.05 for arc in found):
+            found.append(segment)
+    return found
+
+
+def inner_places(plate: Plate) -> list[complex]:
+    """Middles of openings and centres of reliefs, which have a lane of dimensions of their own."""
+    return [*(opening_of(cut).middle for cut in plain_openings(plate)), *(arc.centre for arc in relief_arcs(plate))]
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +291,25 @@ def stations(plate: Plate, step: float) -> tuple[Station, ...]:
         for along_mm, points in cuts
         if len(points) == 1 and any(seat.distance(points[0]) < 1e-6 for seat in plate.seats)
     )
+
+
+def risers(plate: Plate, step: float) -> tuple[Station, ...]:
+    """The whole heights over the plate frame's v = 0 at which the notch goes up a steep side of the rail, lowest first.
+
+    ``along_mm`` is the height. A height at which the notch is cut twice, or off the rail, tells nothing.
+    """
+    up = complex(plate.placement.u[1], plate.placement.v[1])
+    if plate.notch is None or abs(up) < 1e-9:
+        return ()
+    normal, start = up / abs(up), plate.placement.origin[1]
+    steep = [seat for seat in plate.seats if abs(dot(seat.end - seat.start, normal)) > 0.7 * abs(seat.end - seat.start)]
+    found = []
+    for seat in steep:
+        for high_mm in _whole(seat, up, start, step):
+            points = crossings(seat, normal, (high_mm - start) / abs(up))
+            if len(points) == 1:
+                found.append(Station(high_mm, points[0]))
+    return tuple(sorted(found, key=lambda station: station.along_mm))
 
 
 def crossings(chain: Chain, normal: complex, distance_mm: float) -> tuple[complex, ...]:

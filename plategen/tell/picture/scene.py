@@ -9,7 +9,7 @@ linear along the edge.
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -150,13 +150,15 @@ SMOOTH_RAD = math.radians(3.0)
 class DrawnEdge:
     """A straight edge in space, drawn as a line of the class ``kind``.
 
-    ``between`` has the indexes of the two facets beside it when it is drawn only as a silhouette; else None.
+    ``between`` has the indexes of the two facets beside it when it is drawn only as a silhouette; else None. ``of`` is
+    the name of the part that it belongs to, where words may point at it.
     """
 
     start: Vector
     end: Vector
     kind: str
     between: tuple[int, int] | None = None
+    of: str = ""
 
 
 @dataclass(slots=True)
@@ -168,7 +170,9 @@ class Scene:
 
     def add_plate(self, plate: Plate) -> None:
         """A plate with its holes and openings."""
+        first = len(self.edges)
         self.add_prism(*drawn_out(plate, plate.placement), "edge plate-edge")
+        self._belong(first, plate.name)
 
     def add_prism(
         self, outside: Contour, inside: Iterable[Contour], placement: Placement, height_mm: float, kind: str
@@ -200,10 +204,14 @@ class Scene:
             self.facets.append(Facet((np.array(corners),)))
             self.edges.extend(DrawnEdge(p, q, kind) for p, q in pairwise((*corners, corners[0])))
 
-    def add_path(self, path: Chain, placement: Placement, kind: str) -> None:
+    def add_path(self, path: Chain, placement: Placement, kind: str, of: str = "") -> None:
         """A line in space."""
         flat = [*chords(path, FLAT_RAD), path.end]
-        self.edges.extend(DrawnEdge(placement.point(p), placement.point(q), kind) for p, q in pairwise(flat))
+        self.edges.extend(DrawnEdge(placement.point(p), placement.point(q), kind, of=of) for p, q in pairwise(flat))
+
+    def _belong(self, first: int, name: str) -> None:
+        """Let the edges from the ``first`` on be those of a part."""
+        self.edges[first:] = [replace(edge, of=name) for edge in self.edges[first:]]
 
     def _add_walls(
         self, corners: list[tuple[complex, bool]], placement: Placement, height_mm: float, kind: str

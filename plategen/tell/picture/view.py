@@ -5,6 +5,7 @@ kernel is needed, so this picture is there even when no solids are.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -35,6 +36,18 @@ def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: flo
 
     ``barrel_mm`` is the diameter of the cylinder's barrel; left out, no cylinder is drawn.
     """
+    return drawn(bracket_scene(bracket, rail, wall_mm, barrel_mm), "view", LABEL, described(bracket, rail))
+
+
+def described(bracket: Bracket, rail: Surface) -> str:
+    """The picture in words, for those who cannot see it."""
+    names = ", ".join(plate.name for plate in bracket.plates)
+    stands = "tube" if isinstance(rail, Tube) else "rail"
+    return f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
+
+
+def bracket_scene(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> Scene:
+    """What the picture shows, as bodies in space; ``barrel_mm`` as for :func:`bracket_view`."""
     scene = Scene()
     for plate in bracket.plates:
         scene.add_plate(plate)
@@ -48,29 +61,61 @@ def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: flo
         _add_rail(scene, bracket, rail, wall_mm)
         until_mm = rail.section(rail.planes_mm[0]).end.real
     _add_pin(scene, bracket, barrel_mm, until_mm=until_mm)
-    names = ", ".join(plate.name for plate in bracket.plates)
-    stands = "tube" if isinstance(rail, Tube) else "rail"
-    description = (
-        f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
-    )
-    return drawn(scene, "view", LABEL, description)
+    return scene
 
 
-def drawn(scene: Scene, name: str, title: str, description: str) -> str:
-    """The visible edges of a scene as a picture."""
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A piece of an edge as it is seen: its ends in the picture, its class, and the part that it belongs to."""
+
+    start: complex
+    end: complex
+    kind: str
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What is seen of a scene: the strokes, and the bounds of all of it, hidden lines too."""
+
+    strokes: tuple[Stroke, ...]
+    bounds: tuple[float, float, float, float]
+
+    def paths(self) -> list[str]:
+        """The strokes as markup, those of a class together."""
+        of_kind: dict[str, list[str]] = {}
+        for stroke in self.strokes:
+            words = f"M{point(_tidy(stroke.start))}L{point(_tidy(stroke.end))}"
+            of_kind.setdefault(stroke.kind, []).append(words)
+        return [element("path", d="".join(d), class_=kind) for kind, d in of_kind.items()]
+
+
+def seen(scene: Scene) -> Seen:
+    """The visible pieces of a scene's edges, looked at from :data:`TOWARDS_EYE`."""
     turn = _turn(TOWARDS_EYE)
     facets = [Facet(tuple(loop @ turn.T for loop in facet.loops)) for facet in scene.facets]
     facing = [facet.normal[2] > 0.0 for facet in facets]
     edges = [e for e in scene.edges if e.between is None or facing[e.between[0]] != facing[e.between[1]]]
     starts, ends = (np.array([getattr(e, which) for e in edges]) @ turn.T for which in ("start", "end"))
-    strokes: dict[str, list[str]] = {}
+    strokes = []
     for edge, start, end, pieces in zip(edges, starts, ends, seen_pieces(starts, ends, facets), strict=True):
         for begin, finish in pieces:
             p, q = (complex(*(start + (end - start) * t)[:2]) for t in (begin, finish))
             if abs(q - p) > 1e-3:
-                strokes.setdefault(edge.kind, []).append(f"M{point(_tidy(p))}L{point(_tidy(q))}")
-    paths = [element("path", d="".join(d), class_=kind) for kind, d in strokes.items()]
-    return framed(name, title, description, _bounds(np.concatenate([starts, ends])), paths)
+                strokes.append(Stroke(p, q, edge.kind, edge.of))
+    return Seen(tuple(strokes), _bounds(np.concatenate([starts, ends])))
+
+
+def projected(at: Vector) -> complex:
+    """Where a point of space stands in the picture."""
+    x, y, _ = _turn(TOWARDS_EYE) @ np.array(at)
+    return complex(x, y)
+
+
+def drawn(scene: Scene, name: str, title: str, description: str) -> str:
+    """The visible edges of a scene as a picture."""
+    found = seen(scene)
+    return framed(name, title, description, found.bounds, found.paths())
 
 
 def _turn(towards_eye: Vector) -> Points:

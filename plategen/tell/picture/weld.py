@@ -11,10 +11,13 @@ from operator import attrgetter
 
 from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate, WeldRun
+from plategen.draw.pen import chords
 from plategen.flat.chain import Chain
+from plategen.flat.convex import convex_hull
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
 from plategen.ground.show import Show
+from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_features import spoken
@@ -58,7 +61,13 @@ def _covered(p: complex, at: complex, rings: Sequence[tuple[complex, complex]], 
     price += sum(60.0 for bead in taken.beads if abs(bead - at) > 0.3 * h and abs(bead - p) < (CLEAR + 0.4) * h)
     price += sum(40.0 for line in taken.lines if _apart(line, p) < CLEAR * h)
     price += sum(25.0 for _, other in rings if _apart(leader, other) < CLEAR * h)
+    price += sum(90.0 for box in taken.words if _crosses(leader, box))
     return price + sum(4.0 for start, end in rings if _cross(leader, Line(start, end)))
+
+
+def _crosses(leader: Line, box: Box) -> bool:
+    """Whether a leader runs through a rectangle."""
+    return any(box.meets(box_about(leader.point(k / 24), 1e-6, 1e-6)) for k in range(25))
 
 
 def _apart(line: Segment, p: complex) -> float:
@@ -74,40 +83,76 @@ def _cross(a: Line, b: Line) -> bool:
     return side(a, b.start) * side(a, b.end) < 0.0 and side(b, a.start) * side(b, a.end) < 0.0
 
 
+CHORD_RAD = math.radians(7.5)
+"""Arcs are drawn in flats of this turn."""
+
 LETTERING = 0.030
 """Height of lettering as a share of the picture's width: the map is shown half as wide as a plate's drawing."""
 
 
-def weld_map(work: Work) -> str:
-    """The map as SVG: the pin's direction across, the way to the rail upwards, cut at the middle of the runs."""
-    roots = [(run, _root(run)) for run in work.bracket.welds]
+def weld_maps(work: Work) -> tuple[str, ...]:
+    """The maps as SVG: seen along the cylinder, and along the pin where runs lie along it and would hide each other."""
+    along_pin = tuple(run for run in work.bracket.welds if _lies_along_pin(run))
+    others = tuple(run for run in work.bracket.welds if run not in along_pin)
+    return tuple(_map(work, runs, view) for runs, view in ((others, END), (along_pin, SIDE)) if runs)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One way to look at the bracket: which axis of space runs across the picture, and its words."""
+
+    axis: int
+    name: str
+    words: str
+
+
+END = View(2, "weld-map", "Weld map, seen along the cylinder")
+SIDE = View(0, "weld-map-side", "Weld map, seen along the pin from the far side")
+
+
+def _lies_along_pin(run: WeldRun) -> bool:
+    """Whether a run lies mostly along the pin, so that along the cylinder its place cannot be told from others'."""
+    start, end = (run.placement.point(p) for p in (run.path.start, run.path.end))
+    return abs(end[2] - start[2]) > math.hypot(end[0] - start[0], end[1] - start[1])
+
+
+def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
+    """A map: one direction of space across, the way to the rail upwards, cut at the middle of the runs."""
+    roots = [(run, _root(run, view)) for run in runs]
     bodies = [
-        (plate, _cut(plate, [at for run, at in roots if run.plate == plate.name])) for plate in work.bracket.plates
+        (plate, _cut(plate, [at for run, at in roots if run.plate == plate.name], view))
+        for plate in work.bracket.plates
     ]
     points = [p for _, corners in bodies for p in corners] + [at for _, at in roots]
+    points += _tube_corners(work, view)
     w0, w1 = (f(p.real for p in points) for f in (min, max))
     v0, v1 = (f(p.imag for p in points) for f in (min, max))
     h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
     drafter = Drafter(h)
     pin = work.bracket.pin
-    eye = complex(pin.centre[2], pin.centre[1])
-    faces = list(_faces(roots, h))
+    eye = complex(pin.centre[view.axis], pin.centre[1])
+    faces = list(_faces(roots, h)) if view is END else []
     names = _names(bodies, drafter)
-    edges: list[Segment] = [edge for _, corners in bodies for edge in polygon(corners)]
+    edges: list[Segment] = [edge for plate, corners in bodies for edge in polygon(_hull(plate, corners, view))]
     across = attrgetter("real")
     rails = [Line(min(face, key=across) - 5.0 * h, max(face, key=across) + 5.0 * h) for face in faces if face[1:]]
     edges += [Line(rail.start + up * h, rail.end + up * h) for rail in rails for up in (0j, 1.2j)]
-    edges += polygon(_pin(eye, pin.diameter_mm, w0, w1, h))
+    edges += polygon(_pin(eye, pin.diameter_mm, w0, w1, h)) if view is END else []
     taken = Taken(tuple(edges), tuple(box for _, _, box in names), tuple(at for _, at in roots))
     beads = _Beads({plate.name: sum(corners) / 4 for plate, corners in bodies}, taken, drafter, Show(work.job.units))
     content = [
         *(stroke for face in faces for stroke in _rail(face, drafter)),
-        *(drafter.path(polygon(corners), "plate") for _, corners in bodies),
-        *_eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, drafter),
+        *_tube(work, view, drafter),
+        *(drafter.path(polygon(_hull(plate, corners, view)), "plate") for plate, corners in bodies),
+        *(
+            _eye(pin.eye_width_mm, pin.eye_radius_mm, eye, pin.diameter_mm, w0, w1, drafter)
+            if view is END
+            else (drafter.dot(eye, pin.diameter_mm / 2, "pin-body"),)
+        ),
         *beads.drawn(roots),
         *(drafter.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
     ]
-    description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in work.bracket.welds)
+    description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in runs)
     boxes = [*(box for _, _, box in names), *beads.boxes]
     bounds = (
         min(w0 - 7.5 * h, *(box.low.real - 0.5 * h for box in boxes)),
@@ -115,7 +160,7 @@ def weld_map(work: Work) -> str:
         max(w1 + 7.5 * h, *(box.high.real + 0.5 * h for box in boxes)),
         max(v1 + 3.0 * h, *(box.high.imag + 0.5 * h for box in boxes)),
     )
-    return framed("weld-map", "Weld map, seen along the cylinder", f"{description}.", bounds, content)
+    return framed(view.name, view.words, f"{description}.", bounds, content)
 
 
 def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], drafter: Drafter) -> list[tuple[str, complex, Box]]:
@@ -145,21 +190,39 @@ def _names(bodies: Sequence[tuple[Plate, tuple[complex, ...]]], drafter: Drafter
     return named
 
 
-def _cut(plate: Plate, roots: list[complex]) -> tuple[complex, ...]:
-    """The plate's four corners in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
-    outside, _, place, height = drawn_out(plate, plate.placement)
-    seen = [place.point(p, depth) for s in outside.segments for p in (s.start, s.point(0.5)) for depth in (0.0, height)]
-    w0, w1 = (f(q[2] for q in seen) for f in (min, max))
-    v0, v1 = (f(q[1] for q in seen) for f in (min, max))
-    if plate.notch is not None and roots:
+def _cut(plate: Plate, roots: list[complex], view: View) -> tuple[complex, ...]:
+    """The corners of the plate's box in the view, anticlockwise; with a notch, cut at the middle of its highest run."""
+    seen = _corners(plate, view)
+    w0, w1 = (f(q.real for q in seen) for f in (min, max))
+    v0, v1 = (f(q.imag for q in seen) for f in (min, max))
+    if view is END and plate.notch is not None and roots:
         v1 = max(at.imag for at in roots)
     return complex(w0, v0), complex(w1, v0), complex(w1, v1), complex(w0, v1)
 
 
-def _root(run: WeldRun) -> complex:
+def _corners(plate: Plate, view: View) -> list[complex]:
+    """Points along the plate's edges, as they lie in the view."""
+    outside, _, place, height = drawn_out(plate, plate.placement)
+    points = (place.point(p, depth) for p in chords(outside, CHORD_RAD) for depth in (0.0, height))
+    return [complex(q[view.axis], q[1]) for q in points]
+
+
+def _hull(plate: Plate, box: tuple[complex, ...], view: View) -> tuple[complex, ...]:
+    """The plate's outline in the view: its box along the cylinder, where it is cut, and along the pin what is seen."""
+    outside, _, place, _ = drawn_out(plate, plate.placement)
+    looked_along = 0 if view is END else 2
+    if abs(place.normal[looked_along]) > 1.0 - 1e-9 and (plate.rolled_mm or view is SIDE):
+        points = [place.point(p, 0.0) for p in chords(outside, CHORD_RAD)]
+        return tuple(complex(q[view.axis], q[1]) for q in points)
+    if view is END:
+        return box
+    return tuple(complex(p) for p in convex_hull(_corners(plate, view)))
+
+
+def _root(run: WeldRun, view: View) -> complex:
     """Where a run's middle lies in the view."""
     q = run.placement.point(run.path.point(run.path.length / 2))
-    return complex(q[2], q[1])
+    return complex(q[view.axis], q[1])
 
 
 def _faces(roots: list[tuple[WeldRun, complex]], h: float) -> list[list[complex]]:
@@ -207,6 +270,24 @@ def _pin(at: complex, diameter: float, w0: float, w1: float, h: float) -> tuple[
     return low, complex(high.real, low.imag), high, complex(low.real, high.imag)
 
 
+def _tube_corners(work: Work, view: View) -> list[complex]:
+    """The points along the tube, where it is seen end on."""
+    tube = work.rail
+    if not isinstance(tube, Tube):
+        return []
+    place = tube.across(0.0)
+    if abs(place.normal[0 if view is END else 2]) < 1.0 - 1e-9:
+        return []
+    points = (place.point(p, 0.0) for p in chords(tube.profile(), CHORD_RAD))
+    return [complex(q[view.axis], q[1]) for q in points]
+
+
+def _tube(work: Work, view: View, drafter: Drafter) -> Iterator[str]:
+    """The tube that the bracket stands on, where it is seen end on."""
+    if corners := _tube_corners(work, view):
+        yield drafter.path(polygon(corners), "rail")
+
+
 @dataclass(slots=True)
 class _Beads:
     """A filled triangle for each run, and its number in a ring; ``boxes`` are where rings and legs came to stand."""
@@ -222,11 +303,13 @@ class _Beads:
         h, drafter = self.drafter.height_mm, self.drafter
         rings: list[tuple[complex, complex]] = []
         for run, at in roots:
-            side = 1.0 if at.real > self.middles.get(run.plate, at).real else -1.0
+            middle = self.middles.get(run.plate, at - 1j)
+            side = 1.0 if at.real > middle.real else -1.0
+            up = 1.0 if middle.imag > at.imag else -1.0  # the bead lies on the face of its plate, which stands or hangs
             leg = max(run.leg_mm, 0.6 * h)
-            yield drafter.path(polygon((at, at + side * leg, at - leg * 1j)), "bead")
-            start = at + side * 0.4 * leg - 0.4j * leg
-            way = cmath.rect(1.0, -0.6 if run.side == "outside" else -1.1)
+            yield drafter.path(polygon((at, at + side * leg, at + up * leg * 1j)), "bead")
+            start = at + side * 0.4 * leg + up * 0.4j * leg
+            way = cmath.rect(1.0, up * (0.6 if run.side == "outside" else 1.1))
             ring = ring_place(start, complex(side * way.real, way.imag), rings, self.taken, h)
             rings.append((start, ring))
             yield drafter.line(start, ring, "dimension")

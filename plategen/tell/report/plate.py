@@ -1,5 +1,6 @@
 """The plates and weld runs in the report."""
 
+import cmath
 import math
 from collections.abc import Sequence
 from typing import Annotated, Literal
@@ -10,7 +11,7 @@ from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
 from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 from plategen.rules.preheat import passes
-from plategen.tell.picture.plate_features import facing, shape_mark
+from plategen.tell.picture.plate_features import Opening, facing, opening_of, plain_openings, relief_arcs, shape_mark
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
 
@@ -61,6 +62,22 @@ class SlotReport(Level, frozen=True, kw_only=True):
     bolt_mm: Annotated[float, about("Diameter of the bolt.")]
 
 
+class OpeningReport(Level, frozen=True, kw_only=True):
+    """A slot that another plate's tongue goes through."""
+
+    width_mm: Annotated[float, about("Finished width.")]
+    length_mm: Annotated[float, about("Length over all.")]
+    centre_mm: Annotated[Pair, about("Its middle, u and v.")]
+    turned_deg: Annotated[float, about("How its length is turned from u towards v.")]
+
+
+class ReliefReport(Level, frozen=True, kw_only=True):
+    """The round that clears the rail's corner in a notch."""
+
+    radius_mm: Annotated[float, about("Its radius.")]
+    centre_mm: Annotated[Pair, about("Its centre, u and v.")]
+
+
 class FitReport(Level, frozen=True, kw_only=True):
     """How a notch meets the rail."""
 
@@ -88,6 +105,8 @@ class PlateReport(Level, frozen=True, kw_only=True):
     frame: Annotated[FrameReport | None, about("Where it stands; null for one that stands elsewhere.")]
     holes: Annotated[tuple[HoleReport, ...], about("Its round holes.")]
     slots: Annotated[tuple[SlotReport, ...], about("Its slots.")]
+    openings: Annotated[tuple[OpeningReport, ...], about("Its slots for the tongues of other plates.")]
+    reliefs: Annotated[tuple[ReliefReport, ...], about("Where its notch is relieved.")]
     rolled_mm: Annotated[float, about("Inside radius to which the blank is rolled; 0 for a flat plate.")]
     fit: Annotated[FitReport | None, about("How it meets the rail; null without a notch.")]
     steel: Annotated[str, about("Its steel.")]
@@ -127,6 +146,8 @@ def plate_report(work: Work, plate: Plate) -> PlateReport:
         frame=None if plate in work.loose else mirrored(FrameReport, place, origin_mm=place.origin),
         holes=tuple(_hole(plate, hole) for hole in plate.holes),
         slots=tuple(_slot(plate, slot) for slot in plate.slots),
+        openings=tuple(_opening(opening_of(cut)) for cut in plain_openings(plate)),
+        reliefs=tuple(ReliefReport(radius_mm=arc.radius, centre_mm=pair(arc.centre)) for arc in relief_arcs(plate)),
         fit=_fit(work, plate),
         shape=shape_mark(plate),
         facing=facing(work, plate),
@@ -198,6 +219,11 @@ def _kind(plate: Plate, hole: Hole, edge: Segment) -> str:
     if isinstance(edge, Arc):
         return "nose" if abs(edge.centre - hole.circle.centre) < SAME_POINT_MM else "corner"
     return "straight"
+
+
+def _opening(opening: Opening) -> OpeningReport:
+    turned = math.degrees(cmath.phase(opening.along))
+    return mirrored(OpeningReport, opening, centre_mm=pair(opening.middle), turned_deg=turned)
 
 
 def _slot(plate: Plate, slot: Slot) -> SlotReport:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import chords
 from plategen.ground.show import Show
@@ -21,18 +22,18 @@ WHICH_WAY = (
 
 
 def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:
-    """From where to where a flat plate reaches: along the stations, over the cylinder's line, along the pin."""
-    flat = chords(plate.outline, STEP_RAD)
-    points = [plate.placement.point(p, depth) for depth in (0.0, plate.thickness_mm) for p in flat]
+    """From where to where a plate reaches, rolled if it is: along stations, over the cylinder's line, along the pin."""
+    outside, _, place, length_mm = drawn_out(plate, plate.placement)
+    points = [place.point(p, depth) for depth in (0.0, length_mm) for p in chords(outside, STEP_RAD)]
     return tuple((min(along), max(along)) for along in zip(*points, strict=True))
 
 
 def places(plates: Sequence[Plate], traces: Sequence[FittedTrace], show: Show) -> Table:
-    """Where each part of the bracket stands; a rolled one is told by what it is rolled about."""
+    """Where each part of the bracket stands."""
     return Table(
         "Where each part stands",
         ("part", "stations", "height", "plane", *(["trace nearest to it"] if traces else [])),
-        tuple(_row(plate, traces, show) for plate in plates if not plate.rolled_mm),
+        tuple(_row(plate, traces, show) for plate in plates),
     )
 
 

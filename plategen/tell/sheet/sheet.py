@@ -27,12 +27,12 @@ from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
+from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
 from plategen.tell.picture.turntable import script, turntable
-from plategen.tell.picture.view import bracket_view
-from plategen.tell.picture.weld import weld_map
+from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import tables
 from plategen.tell.sheet.cut_table import cut_table, cut_words
@@ -79,7 +79,7 @@ def sheet_html(
         status=headline(work.findings),
         stopped=work.stopped,
         facts=_facts(work, show),
-        view=Markup(bracket_view(work.bracket, work.rail, work.job.rail.wall_mm, body_mm)),
+        view=Markup(labelled_view(work)),
         turntable=Markup(bodies),
         script=Markup(script() + _text("sheet.js")),
         usual=USUAL,
@@ -94,7 +94,7 @@ def sheet_html(
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
-        weld_map=Markup(weld_map(work)) if work.bracket.welds else "",
+        weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=tables.welds(report.welds, show),
         weld_total=show.length(report.weld_length_mm),
         weld_why=WELD_ORDER,

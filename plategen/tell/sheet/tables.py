@@ -1,10 +1,10 @@
 """The sheet's tables: rows of words made from the report, and from the solids' clearances, in the job's own units."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from plategen.bracket.model import Bracket
-from plategen.checks.finding import Finding
+from plategen.checks.finding import Finding, Verdict
 from plategen.checks.loss import Loss
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
@@ -68,7 +68,7 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
                 named(p.name),
                 *cells(show, h, "name", "diameter_mm", "bolt_mm"),
                 "cut" if h.made == "cut" else "punch, drill",
-                f"{show.short(h.centre_mm[0])}, {show.short(h.centre_mm[1])} {show.units}",
+                _at(h.centre_mm, show),
                 *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
             )
             for p in plates
@@ -86,8 +86,27 @@ def holes(plates: Sequence[PlateReport], show: Show) -> Table:
             )
             for p in plates
             for s in p.slots
-        ),
+        )
+        + tuple(one for p in plates for one in (*_openings(p, show), *_reliefs(p, show))),
     )
+
+
+def _openings(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+    """Slots for the tongues of other plates, and how far one stands off upright."""
+    for o in p.openings:
+        turned = f"its length at {o.turned_deg:.1f}° to the cylinder's line"
+        size = Cell(f"{show.length(o.width_mm)} × {show.length(o.length_mm)}", small=(turned,))
+        yield row(named(p.name), "tongue slot", size, "tongue", "cut", _at(o.centre_mm, show), "", "", "")
+
+
+def _reliefs(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+    for r in p.reliefs:
+        size = show.length(2.0 * r.radius_mm)
+        yield row(named(p.name), "relief", size, "the rail's corner", "cut", _at(r.centre_mm, show), "", "", "")
+
+
+def _at(centre_mm: tuple[float, float], show: Show) -> str:
+    return f"{show.short(centre_mm[0])}, {show.short(centre_mm[1])} {show.units}"
 
 
 def edges(plates: Sequence[PlateReport], show: Show) -> Table:
@@ -245,12 +264,16 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
     )
 
 
+_OPINION: dict[Verdict, str] = {"stop": "over", "caution": "near", "ok": "holds"}
+"""What is said of an opinion, which stops nothing."""
+
+
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
     f = finding_row(alike[0], show)
     others = [named(other.part.words) for other in alike[1:]]
     about = (f.part, f.case, f"less on {'; '.join(others)}" if others else "")
     return row(
-        Cell(f.verdict.upper(), f"{f.verdict} tight"),
+        Cell(_OPINION[f.verdict], "tight") if f.opinion else Cell(f.verdict.upper(), f"{f.verdict} tight"),
         Cell(f.check, "strong", tuple(words for words in about if words)),
         Cell(f.there, "tight"),
         Cell(f.limit, "tight"),

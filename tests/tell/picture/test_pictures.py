@@ -28,7 +28,7 @@ from plategen.tell.picture.plate_features import (
     tape,
 )
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
-from plategen.tell.picture.weld import weld_map
+from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.plate import weld_order
 from tests.support.example_work import FOOT_MM, IN, PIN_U_MM, example_work, fitted
 
@@ -101,7 +101,7 @@ def test_station_strip_gives_the_notch_above_the_centre_line():
 def test_pictures_are_well_formed_named_and_told():
     work = example_work()
     pictures = [
-        plate_picture(work, work.bracket.plates[0]), trace_picture(work.rail.traces[0], "in"), weld_map(work)
+        plate_picture(work, work.bracket.plates[0]), trace_picture(work.rail.traces[0], "in"), weld_maps(work)[0]
     ]  # fmt: skip
     for picture in pictures:
         root = ET.fromstring(picture)

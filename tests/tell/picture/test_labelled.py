@@ -1,0 +1,82 @@
+"""The words in the bracket's picture, each run's own place in the weld maps, and openings and reliefs dimensioned."""
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from plategen.checks.access import weld_notes
+from plategen.flat.segment import Arc
+from plategen.ground.show import Show
+from plategen.tell.picture.labelled import labelled_view
+from plategen.tell.picture.plate import plate_picture
+from plategen.tell.picture.plate_features import opening_of, plain_openings, risers, tape
+from plategen.tell.picture.weld import weld_maps
+from tests.support.every_example import EXAMPLES, work_of
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def words_of(picture: str) -> list[str]:
+    return [t.text for t in ET.fromstring(picture).iter(f"{SVG}text")]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_picture_names_parts_traces_and_directions(name: str) -> None:
+    work = work_of(name)
+    words = words_of(labelled_view(work))
+    for plate in work.bracket.plates:
+        assert plate.name.replace("_", " ") in words
+    for fitted in work.rail.traces:
+        assert any(w.startswith(f"trace {fitted.trace.file}, plane ") for w in words)
+    assert {"cylinder this way", "stations grow", "plane grows, to the far side"} <= set(words)
+    assert ("station 0" in words) == bool(work.rail.traces)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_each_run_has_a_ring_and_a_bead_at_a_place_of_its_own(name: str) -> None:
+    work = work_of(name)
+    maps = weld_maps(work)
+    rings = [w for picture in maps for w in words_of(picture) if re.fullmatch(r"W\d+", w)]
+    assert sorted(rings) == sorted(run.name for run in work.bracket.welds)
+    for picture in maps:
+        roots = [
+            p.get("d").split("L")[0] for p in ET.fromstring(picture).iter(f"{SVG}path") if p.get("class") == "bead"
+        ]
+        assert len(set(roots)) >= len(roots) / 2, "runs on the two faces of a thin plate may share a corner, no more"
+        corners = [p.get("d") for p in ET.fromstring(picture).iter(f"{SVG}path") if p.get("class") == "bead"]
+        assert len(set(corners)) == len(corners)
+
+
+def test_the_clamped_seat_s_cradles_are_seen_along_the_pin_and_not_said_to_lie_between_the_tabs() -> None:
+    work = work_of("quarry-clamped-seat")
+    along, side = weld_maps(work)
+    assert {w for w in words_of(side) if w.startswith("W")} == {f"W{i}" for i in range(5, 13)}
+    assert {w for w in words_of(along) if w.startswith("W")} == {f"W{i}" for i in range(1, 5)}
+    between = next(Show("mm").text(note) for note in weld_notes(work.bracket) if "between the plates" in str(note))
+    assert between.startswith("W2, W4 lie between the plates")
+
+
+def test_slots_reliefs_and_the_upright_leg_are_dimensioned() -> None:
+    work = work_of("quarry-screen-corner")
+    show = Show("mm")
+    for plate in (p for p in work.bracket.plates if p.role == "ear"):
+        words = words_of(plate_picture(work, plate))
+        (opening,) = map(opening_of, plain_openings(plate))
+        assert f"slot {tape(show, opening.width_mm)} by {tape(show, opening.length_mm)}" in words
+        pin = plate.pin_hole.circle.centre
+        assert tape(show, (opening.middle - pin).imag) in words
+        relief = next(s for s in plate.notch if isinstance(s, Arc) and s.radius == pytest.approx(16.0, abs=0.1))
+        assert tape(show, pin.real - relief.centre.real) in words
+        assert tape(show, relief.centre.real - opening.middle.real) in words
+        for riser in risers(plate, 50.0):
+            assert f"{riser.along_mm:.0f}:" in words
+            assert tape(show, abs(riser.point.real - pin.real)) in words
+        assert len(risers(plate, 50.0)) == 2
+
+
+def test_a_rolled_pad_is_drawn_rolled_with_its_tube() -> None:
+    (picture,) = weld_maps(work_of("vineyard-drag-link-seat"))
+    plates = [p.get("d") for p in ET.fromstring(picture).iter(f"{SVG}path") if p.get("class") == "plate"]
+    assert max(d.count("L") for d in plates) > 20
+    assert any(p.get("class") == "rail" for p in ET.fromstring(picture).iter(f"{SVG}path"))
