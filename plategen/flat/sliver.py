@@ -17,6 +17,10 @@ _TRIMS = (0.0, 0.25, 0.5, 0.75, 1.0)
 _BEYOND = (1.5, 2.0, 4.0)
 """How far beyond a bump two chords may meet over it, in heights of the bump."""
 
+_LEFT_MM = (SAME_POINT_MM, 1e-4)
+"""How far to the left what takes a sliver's place may lie: nowhere, or where every way does, as where an arc of a fair
+chain runs on by a sliver, less than any tool or rule tells."""
+
 
 def without_slivers(
     chain: Chain, shortest_mm: float = SHORTEST_EDGE_MM, toward_free_mm: float = SHORTEST_EDGE_MM
@@ -89,13 +93,13 @@ def _replaced(
     head = None if before is None else before.part(max(0.0, 1.0 - near_mm / before.length), 1.0)
     tail = None if after is None else after.part(0.0, min(1.0, near_mm / after.length))
     old = Chain(tuple(edge for edge in (head, *run, tail) if edge is not None))
-    for ways in (_short_ways, _tents):
+    for ways, left_mm in product((_short_ways, _tents), _LEFT_MM):
         best, best_off = None, limit_mm
         for way in ways(head, run, tail, shortest_mm):
             near, whole = _along(way, head, tail), _along(way, before, after)
             if near is None or whole is None or any(edge.length < shortest_mm for edge in whole):
                 continue
-            off = _rightward(old, Chain(tuple(near)))
+            off = _rightward(old, Chain(tuple(near)), left_mm)
             if off is not None and (off < best_off or (best is None and off <= limit_mm)):
                 best, best_off = whole, off
         if best is not None:
@@ -138,6 +142,13 @@ def _short_ways(
             yield _Way(p, (), p)
     for p, q in _chords(before, run, after, shortest_mm):
         yield _Way(p, (Line(p, q),), q)
+        # at an end a tangent of the neighbour as well, which a chain that turns left has on its right
+        if before is None and after is not None:
+            begin = carrier(Line(q - carrier(after).direction(q), q)).foot(p)
+            yield _Way(begin, (Line(begin, q),), q)
+        if after is None and before is not None:
+            end = carrier(Line(p, p + carrier(before).direction(p))).foot(q)
+            yield _Way(p, (Line(p, end),), end)
 
 
 def _tents(before: Segment | None, run: Sequence[Segment], after: Segment | None, shortest_mm: float) -> Iterator[_Way]:
@@ -166,20 +177,20 @@ def _chords(
             yield p, q
 
 
-def _rightward(old: Chain, new: Chain) -> float | None:
-    """How far a new way lies to the right of the old one, None if it lies to the left anywhere.
+def _rightward(old: Chain, new: Chain, left_mm: float) -> float | None:
+    """How far a new way lies to the right of the old one, None if it lies farther to the left anywhere than it may.
 
     Both are a few edges no longer than some tenths of a millimetre: their corners and quarter points tell.
     """
     far = 0.0
     for p in _places(old):
         leftward = offset_from(new, p)
-        if leftward < -SAME_POINT_MM:
+        if leftward < -left_mm:
             return None
         far = max(far, leftward)
     for p in _places(new):
         leftward = offset_from(old, p)
-        if leftward > SAME_POINT_MM:
+        if leftward > left_mm:
             return None
         far = max(far, -leftward)
     return far

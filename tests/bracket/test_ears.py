@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
@@ -11,20 +12,21 @@ from plategen.design.foot import weld_length_mm
 from plategen.flat.clip import extended
 from plategen.flat.distance import chain_distance, offset_from
 from plategen.flat.inside import inside, simple
-from plategen.flat.segment import Arc
+from plategen.flat.segment import SHORTEST_EDGE_MM, Arc
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import BracketEntry, Mount
 from plategen.job.cylinder import CylinderEnd
-from plategen.make import on_rail
+from plategen.make import fit_rail, on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.bodies import rail_solid
 from plategen.solid.clearance import common_mm3
 from plategen.solid.kernel import location, plate_solid, volume_mm3
+from tests.rail.fit_rails import trace_of
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail
 from tests.support.designs import built
-from tests.support.style_jobs import CASES
+from tests.support.style_jobs import CASES, job, split
 
 ENDS = st.one_of(
     st.builds(
@@ -241,3 +243,22 @@ def test_a_flank_keeps_a_toes_height_of_steel_about_the_rails_corner(radius_mm: 
         down = [edge for edge in plate.outline if edge not in plate.notch.reversed().segments]
         bend = [edge for edge in plate.notch if isinstance(edge, Arc)]
         assert chain_distance(down, bend) >= work.design.toe.mm - 0.5
+
+
+@pytest.mark.parametrize("style", ["ears", "split"])
+def test_no_foot_on_a_dented_rail_has_an_edge_too_short_to_cut(style: str) -> None:
+    # a dent is many arcs, and a foot may end just beyond any joint of them; of these 17 feet ten were once refused
+    rng = np.random.default_rng(4)
+    stations = np.linspace(0.0, 340.0, 60)
+    offsets = 25.0 + 5.0 * np.exp(-0.5 * ((stations - 160.0) / 30.0) ** 2) + rng.normal(0.0, 0.3, 60)
+    trace = trace_of(stations + 1j * offsets)
+    rail = fit_rail((trace,), 100.0)
+    assert rail.traces[0].model == "free"
+    joints = [edge.start.real for edge in rail.traces[0].chain][1:]
+    table = {"split": split(height_mm=64.0, adjust="recut")} if style == "split" else {}
+    for k, at in enumerate(joints):
+        beyond = (0.02, 0.1, 0.25)[k % 3]
+        foot = (at - beyond, 320.0) if at < 120.0 else (60.0, at + beyond) if at > 200.0 else None
+        if foot is not None:
+            plates = built(job(style, foot_mm=foot, pin_station_mm=sum(foot) / 2.0, **table), rail).plates
+            assert min(edge.length for plate in plates for edge in plate.outline) >= SHORTEST_EDGE_MM
