@@ -4,12 +4,12 @@ Over the stations x the rail is a line and beside it a Gaussian process, with a 
 
     y(x) = b0 + b1 x + sum_j h_j [x > c_j] + f(x),    cov(f(x), f(x')) = a^2 exp(-(x - x')^2 / (2 l^2))
 
-Or f is curved about one place alone (:mod:`plategen.rail.fit.waves`), and all sorts are weighed against each other. How
-long ``l`` and how high ``a`` the waves are nobody says: the evidence for a few dozen of each is added up, over the
-reading errors that were thought possible too, so that its score is the same kind of number as a chain's
-(:mod:`plategen.rail.fit.score`), and curve and doubt are means over all of them. With W the weights,
-X the columns of the line and the jumps and P the projector away from ``W^1/2 X``, the eigenvalues d and vectors U
-of ``P W^1/2 k W^1/2 P`` settle one length for every height and error at once:
+Or f is curved about one place alone, or has one period (:mod:`plategen.rail.fit.waves`), and all sorts are weighed
+against each other. How long ``l`` and how high ``a`` the waves are nobody says: the evidence for a few dozen of each is
+added up, over the reading errors that were thought possible too, so that its score is the same kind of number as a
+chain's (:mod:`plategen.rail.fit.score`), and curve and doubt are means over all of them. With W the weights, X the
+columns of the line and the jumps and P the projector away from ``W^1/2 X``, the eigenvalues d and vectors U of
+``P W^1/2 k W^1/2 P`` settle one length for every height and error at once:
 
     -2 ln evidence = n ln(2 pi) + sum[ln v + (U'W^1/2 y)^2 / v] + ln det(X'WX) + 2 ln(ranges),   v = s^2 + a^2 d
 
@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.rail.fit.model import Floats
-from plategen.rail.fit.modes import Modes, Readings, about, everywhere
+from plategen.rail.fit.modes import Modes, Readings, everywhere, few
 from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
 from plategen.rail.fit.waves import Waves, raised
 
@@ -48,8 +48,8 @@ THINNED = 2
 FEWEST_IN_STRETCH = 2
 """Stations between two jumps, or a jump and an end: one alone would be a misreading."""
 
-MOST_LOCAL = 20
-"""So many of the waves about one place are heeded, the likeliest."""
+MOST_FEW = 20
+"""So many of the waves of a few functions are heeded, the likeliest."""
 
 MOST_ODD = 4
 """Jumps and misreadings that a smooth curve may have."""
@@ -70,7 +70,7 @@ class Free:
     noise: Noise
     pure: tuple[float, int]  # Squares and degrees of freedom within groups.
     span_mm: float  # Length of the trace.
-    local: bool = False  # Whether waves about one place are looked for.
+    local: bool = False  # Whether waves about one place and of one period are looked for.
 
     def columns(self, x: Floats) -> Floats:
         """The line's and the jumps' columns at stations."""
@@ -98,7 +98,7 @@ class Free:
         )
         listed = list(everywhere(readings))
         if self.local:
-            listed += about(readings, self._likely, MOST_LOCAL)
+            listed += few(readings, self._likely, MOST_FEW)
         return tuple(listed)
 
     def _likely(self, power: Floats, pull: Floats) -> Floats:

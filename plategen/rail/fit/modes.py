@@ -9,10 +9,14 @@ import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
 
 from plategen.rail.fit.model import Floats
-from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Waves, functions
+from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Periodic, Waves, functions
 
-LONGEST, SHORTEST, LENGTHS = 1.0, 1 / 16, 9
+LONGEST, SHORTEST, LENGTHS = 2.0, 1 / 16, 11
 """Waves between these shares of the trace are looked for, so many lengths of them."""
+
+STIFF = 1 / 4
+"""Waves longer than this share of the trace are as much higher as they are longer: of a slow sweep the trace shows but
+a part."""
 
 WIDEST, NARROWEST, FINEST_MM, WIDER = 1 / 5, 1 / 3, 10.0, 1.4
 """Widths about one place: from this share of the trace to this share of the usual step or this length, the
@@ -24,6 +28,12 @@ STRIDE = 0.6
 HALF_COST, JOGGLE_COST = 2.0 * math.log(2.0), 5.0
 """Half of what is no chain waves all along, half about one place, half of that are dents; and a joggle, which mostly is
 two bends and so a chain, is drawn so smoothly in one case of a dozen."""
+
+PERIOD_COST, RANDOM_COST = 2.0 * math.log(4.0), 2.0 * math.log(4.0 / 3.0)
+"""Of four that wave all along one has one period, and three wave at random."""
+
+MOST_PERIODS, PERIOD_STEP, FEWEST_IN_PERIOD = 5, 0.1, 5
+"""As many periods as a trace may have, how far apart they are tried, and the readings that each must have."""
 
 NODES = 56
 """Points that carry the shortest wave over a whole trace to a thousandth of its height."""
@@ -80,7 +90,7 @@ def everywhere(readings: Readings) -> Iterator[Modes]:
     pulled = basis.T @ readings.pull
     for waves, every, turn in zip(listed, power, turned, strict=True):
         real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
-        cost = HALF_COST + 2.0 * math.log(LENGTHS)
+        cost = HALF_COST + RANDOM_COST + 2.0 * math.log(LENGTHS)
         yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
 
 
@@ -97,14 +107,26 @@ def _lengths(readings: Readings) -> tuple[Floats, list[Everywhere], Floats, Floa
     else:
         nodes, carried = x, np.asarray(np.eye(len(x)))
     basis, upper = np.linalg.qr(readings.free(carried) * readings.root[:, None])
-    listed = [Everywhere(float(length)) for length in readings.span_mm * np.geomspace(LONGEST, SHORTEST, LENGTHS)]
+    shares = np.geomspace(LONGEST, SHORTEST, LENGTHS)
+    listed = [Everywhere(float(readings.span_mm * share), max(1.0, float(share / STIFF))) for share in shares]
     between = np.stack([waves.alike(nodes, nodes) for waves in listed])
     power, turned = np.linalg.eigh(upper @ between @ upper.T)
     return basis, listed, power, turned
 
 
-def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: int) -> Iterator[Modes]:
-    """The most likely of the waves about one place.
+@dataclass(frozen=True, slots=True)
+class _Family:
+    """Waves of a few functions each, K of them, of N readings and F functions."""
+
+    waves: tuple[Waves, ...]
+    cost: Floats  # Of each, ``-2 ln`` of its chance.
+    shaped: Floats  # K x N x F: the functions at the readings, freed of the columns and weighted.
+    power: Floats  # K x F: the eigenvalues.
+    turned: Floats  # K x F x F: the eigenvectors.
+
+
+def few(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: int) -> Iterator[Modes]:
+    """The most likely of the waves about one place and of those of one period.
 
     Args:
         readings: The readings.
@@ -112,22 +134,21 @@ def about(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: 
         most: How many are wanted.
     """
     found = []
-    for first in (JOGGLE, DENT):
-        centre, width, place_cost, shaped, power, turned = _places(readings, first)
-        pulled = ((readings.pull @ shaped)[:, None, :] @ turned)[:, 0] / np.sqrt(power)
-        cost = place_cost + JOGGLE_COST * (first == JOGGLE)
-        score = likely(power, pulled) + cost
+    for family in filter(None, (_about(readings, JOGGLE), _about(readings, DENT), _periodic(readings))):
+        pulled = ((readings.pull @ family.shaped)[:, None, :] @ family.turned)[:, 0] / np.sqrt(family.power)
+        score = likely(family.power, pulled) + family.cost
         for k in np.argsort(score, kind="stable")[:most].tolist():
-            real = power[k] > 2.0 * NO_WAVE
-            waves = About(float(centre[k]), float(width[k]), first)
-            vectors = (shaped[k] @ turned[k] / np.sqrt(power[k]))[:, real]
-            found.append((score[k], Modes(waves, float(cost[k]), power[k, real], vectors, pulled[k, real])))
+            power = family.power[k]
+            real = power > 2.0 * NO_WAVE
+            vectors = (family.shaped[k] @ family.turned[k] / np.sqrt(power))[:, real]
+            waves = Modes(family.waves[k], float(family.cost[k]), power[real], vectors, pulled[k, real])
+            found.append((score[k], waves))
     yield from (modes for _, modes in sorted(found, key=lambda scored: scored[0])[:most])
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _places(readings: Readings, first: int) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-    """Of one kind of waves about places: centre, width, cost, functions at the readings, eigenvalues and vectors."""
+def _about(readings: Readings, first: int) -> _Family:
+    """The waves about every place whose functions begin with one."""
     x, span = readings.x, readings.span_mm
     narrowest = max(NARROWEST * span / len(x), FINEST_MM)
     steps = max(math.floor(math.log(WIDEST * span / narrowest) / math.log(WIDER)), 0)
@@ -135,12 +156,30 @@ def _places(readings: Readings, first: int) -> tuple[Floats, Floats, Floats, Flo
     counts = np.maximum((span / (STRIDE * widths)).astype(int), 1)
     width = np.repeat(widths, counts)
     centre = np.concatenate([x[0] + span * (np.arange(count) + 0.5) / count for count in counts.tolist()])
-    place_cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts))
-    t = (x[:, None] - centre) / width
-    shaped = functions(t, first)
+    cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts)) + JOGGLE_COST * (first == JOGGLE)
+    waves = tuple(About(float(c), float(w), first) for c, w in zip(centre, width, strict=True))
+    return _family(readings, waves, cost, functions((x[:, None] - centre) / width, first))
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _periodic(readings: Readings) -> _Family | None:
+    """The waves of every period of which the trace has one at least, and each period readings enough."""
+    x, span = readings.x, readings.span_mm
+    most = min(MOST_PERIODS, (len(x) - 1) / FEWEST_IN_PERIOD)
+    periods = np.arange(1.0, most + 1e-9, PERIOD_STEP)
+    if not len(periods):
+        return None
+    middle, half = x[0] + span / 2.0, span / 2.0
+    waves = tuple(Periodic(middle, half, float(turns)) for turns in 2.0 * math.pi * periods / span)
+    cost = np.full(len(waves), HALF_COST + PERIOD_COST + 2.0 * math.log(len(waves)))
+    return _family(readings, waves, cost, np.stack([each.functions(x)[0] for each in waves], axis=1))
+
+
+def _family(readings: Readings, waves: tuple[Waves, ...], cost: Floats, shaped: Floats) -> _Family:
+    """A family from its functions at the readings, N x K x F."""
     count, kinds, each = shaped.shape
     flat = readings.free(shaped.reshape(count, -1)) * readings.root[:, None]
     shaped = flat.reshape(count, kinds, each).transpose(1, 0, 2)
     power, turned = np.linalg.eigh(shaped.transpose(0, 2, 1) @ shaped)
     power = np.maximum(power, NO_POWER * power[:, -1:] + NO_WAVE)
-    return centre, width, place_cost, shaped, power, turned
+    return _Family(waves, cost, shaped, power, turned)

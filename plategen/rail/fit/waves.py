@@ -1,4 +1,4 @@
-"""What a smooth curve may do beforehand: wave alike all along, or bend about one place and be straight beside it.
+"""What a smooth curve may do beforehand: wave alike all along, at random or with one period, or bend about one place.
 
 A dent in a flat and a joggle between two flats are curved in one place only. Their curvature is a smooth process seen
 through a window of centre c and width w. When both are Gaussian, Mehler's formula gives the process's own modes, the
@@ -19,6 +19,10 @@ from typing import Protocol
 import numpy as np
 
 from plategen.rail.fit.model import Floats
+
+DRIFT = 0.15
+"""By so much of its height a wave of one period drifts to either end, in height and in phase: no rail keeps time, and
+between two periods that are tried lies a tenth of a turn over the trace."""
 
 JOGGLE, DENT = 1, 2
 """The first function of each."""
@@ -56,10 +60,11 @@ class Everywhere:
     """Waves alike all along the trace."""
 
     length_mm: float
+    high: float  # In units of the height.
 
     def alike(self, x: Floats, other: Floats) -> Floats:
         """Covariance of offsets at stations and at others."""
-        return np.asarray(np.exp(-0.5 * ((x[:, None] - other) / self.length_mm) ** 2))
+        return np.asarray(self.high**2 * np.exp(-0.5 * ((x[:, None] - other) / self.length_mm) ** 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,28 @@ class About:
         return functions((x - self.centre_mm) / self.width_mm, self.first)
 
 
+@dataclass(frozen=True, slots=True)
+class Periodic:
+    """Waves of one period all along the trace, which drift a little."""
+
+    middle_mm: float  # Of the trace.
+    half_mm: float  # Half the length of the trace.
+    turns: float  # Radians a millimetre.
+
+    def alike(self, x: Floats, other: Floats) -> Floats:
+        """Covariance of offsets at stations and at others."""
+        return np.asarray(self.functions(x)[0] @ self.functions(other)[0].T)
+
+    def functions(self, x: Floats) -> tuple[Floats, Floats]:
+        """Cosine and sine, and both as they drift, at stations, along a further axis; and their slopes."""
+        along = x - self.middle_mm
+        turned, drift = self.turns * along, DRIFT * along / self.half_mm
+        both = np.stack([np.cos(turned), np.sin(turned)], axis=-1)
+        ahead = self.turns * np.stack([-np.sin(turned), np.cos(turned)], axis=-1)
+        drifted = drift[:, None] * ahead + DRIFT / self.half_mm * both
+        return np.hstack([both, drift[:, None] * both]), np.hstack([ahead, drifted])
+
+
 def raised(pulls: Sequence[tuple[Waves, Floats]], read: Floats, x: Floats) -> tuple[Floats, Floats]:
     """Offsets and slopes at stations.
 
@@ -92,6 +119,11 @@ def raised(pulls: Sequence[tuple[Waves, Floats]], read: Floats, x: Floats) -> tu
             alike = waves.alike(x, read)
             offset += alike @ pull
             slope += ((read - x[:, None]) * alike) @ pull / waves.length_mm**2
+        elif isinstance(waves, Periodic):
+            high, steep = waves.functions(x)
+            much = waves.functions(read)[0].T @ pull
+            offset += high @ much
+            slope += steep @ much
     for first in (JOGGLE, DENT):
         some = [(waves, pull) for waves, pull in pulls if isinstance(waves, About) and waves.first == first]
         if some:
