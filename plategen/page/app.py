@@ -28,14 +28,29 @@ from plategen.page.request import ChangeRequest, SaveRequest
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.drafter import style
-from plategen.tell.picture.turntable import script
+from plategen.tell.picture.linkage import script as linkage_script
+from plategen.tell.picture.turntable import script as turntable_script
+from plategen.tell.steering.section import css
 
 MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0
 """A sleeping phone is noticed when this is not taken."""
 
-STATIC = {"page.js", "show.js", "hold.js", "keys.js", "steer.js", "typed.js", "page.css", "picture.css", "turntable.js"}
-SHARED = {"static/picture.css": style, "static/turntable.js": script}
+SHARED = {
+    "static/picture.css": style,
+    "static/steer.css": css,
+    "static/turntable.js": turntable_script,
+    "static/linkage.js": linkage_script,
+}
+STATIC = {
+    "page.js",
+    "show.js",
+    "hold.js",
+    "keys.js",
+    "typed.js",
+    "page.css",
+    *(name.rpartition("/")[2] for name in SHARED),
+}
 """What the sheet has too."""
 
 USED_UP = "this link was used already; the page's terminal shows the next one"

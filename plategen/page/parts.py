@@ -31,10 +31,12 @@ from plategen.page.form import all_inputs
 from plategen.page.history import ANY_TAB, History
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
+from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.trace import fit_in_words, trace_picture
 from plategen.tell.picture.turntable import turntable
+from plategen.tell.steering.views import axle_pictures
 from plategen.work import Work
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
@@ -259,8 +261,12 @@ def _solid(work: Work) -> str:
 
 
 def _steering(moment: Moment, _: str) -> str:
-    swept = view.frames(moment.drawn.study)
-    return _macro("steering")(swept, "" if swept is None else Markup(_inline(swept.data)))
+    study = moment.drawn.study
+    scene = linkage_scene(study)
+    if study is None or scene is None:
+        return _macro("steering")("", [])
+    moved = [Markup(picture) for picture in axle_pictures(study, Show(study.units))]
+    return _macro("steering")(Markup(_inline(json.dumps(scene, separators=(",", ":")))), moved)
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {

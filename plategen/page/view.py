@@ -1,19 +1,11 @@
-"""What the page shows of a job, as plain values that the templates lay out; nothing of the look is known here.
+"""What the page shows of a job, as plain values that the templates lay out; nothing of the look is known here."""
 
-The steering from lock to lock is frames that a slider runs through, each drawn here from the study's own sweep; the
-page's script only shows one after the other.
-"""
-
-import json
 import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from plategen.checks.finding import Finding, Verdict, worst_first
-from plategen.draw.svg import number
 from plategen.ground.cure import Cure
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -27,10 +19,6 @@ from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
 from plategen.page.trace_edit import Row, read_table
 from plategen.page.trace_rows import units_of
 from plategen.rail.trace import FittedTrace
-from plategen.steering.skeleton import skeleton
-from plategen.steering.study import SteeringStudy
-from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Point, array, as_point, dot
 from plategen.tell.finding_row import FindingRow, finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.table import off_fit
@@ -41,10 +29,6 @@ MOST_ROW_DIFFERENCES = 8
 
 FULL_BAR = 1.25
 """A check's bar ends here, in shares of its limit; beyond it more is not told apart by eye."""
-
-MOST_FRAMES = 81
-MARGIN = 0.06
-"""Places of the slider, and the room about the drawing over its size."""
 
 _LINE = re.compile(r"line (\d+)")
 
@@ -215,85 +199,3 @@ def _row_differences(file: str, ours: tuple[Row, ...], their: tuple[Row, ...]) -
         yield f"{file}, line {a.line}", f"{a.first}, {a.second}", f"{b.first}, {b.second}"
     if len(ours) != len(their):
         yield file, f"{len(ours)} readings", f"{len(their)} readings"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frames:
-    """What the slider needs: view box, the balls' paths, the names of what is read off, and every frame as JSON."""
-
-    box: str
-    paths: str
-    names: tuple[str, ...]
-    data: str
-    last: int
-    straight: int
-
-
-def frames(study: SteeringStudy | None) -> Frames | None:
-    """The frames of a study; None when it draws no linkage."""
-    if study is None or study.sweep is None:
-        return None
-    swept = study.sweep
-    picked = sorted({swept.straight, *np.linspace(0, len(swept) - 1, MOST_FRAMES).round().astype(int).tolist()})
-    lines = skeleton(study)
-    every = [_flat(p) for line in lines for p in line.points_mm]
-    read, in_line = _read_off(study, swept), study.in_line
-    rods = [swept.motion.rod_ends_mm(rod.name) for rod in swept.linkage.rods]
-    every_frame = [
-        {
-            "lever": _data(_levers(swept, i)),
-            "rod": _data([(as_point(start[i]), as_point(end[i])) for start, end in rods]),
-            "cylinder": _data([(in_line.mount.fixed_mm, as_point(in_line.pins.moving_mm[i]))] if in_line else []),
-            "readings": [words[i] for _, words in read],
-        }
-        for i in picked
-    ]
-    return Frames(
-        box=_box(every),
-        paths=_data([line.points_mm for line in lines if line.kind == "path"]),
-        names=tuple(name for name, _ in read),
-        data=json.dumps(every_frame, separators=(",", ":")),
-        last=len(picked) - 1,
-        straight=picked.index(swept.straight),
-    )
-
-
-def _levers(swept: Sweep, i: int) -> list[tuple[Point, ...]]:
-    found: list[tuple[Point, ...]] = []
-    for lever in swept.linkage.levers:
-        axis, pivot = array(lever.axis), array(lever.pivot_mm)
-        for ball in lever.balls:
-            place = swept.motion.ball_mm((lever.name, ball))[i]
-            found.append((as_point(pivot + axis * dot(axis, place - pivot)), as_point(place)))
-    return found
-
-
-def _read_off(study: SteeringStudy, swept: Sweep) -> list[tuple[str, list[str]]]:
-    """What is read off the sweep: a name, and its words at every position."""
-    show = Show(study.units)
-    readings = [("box arm", [show.angle(float(a)) for a in swept.driver_rad])]
-    readings += [(f"{side} wheel", [show.angle(float(a)) for a in angles]) for side, angles in swept.steer_rad.items()]
-    if study.in_line is not None:
-        pins, aligned = study.in_line.pins, study.in_line.aligned
-        readings.append(("pin to pin", [show.length(float(x)) for x in pins.length_mm]))
-        readings.append(("rod out from straight", [show.length(float(x)) for x in pins.length_mm - pins.straight_mm]))
-        readings.append(("out of line", [show.angle(float(a)) for a in aligned.angle_rad]))
-        readings.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost]))
-    readings += [(f"{c.tyre} to {c.bar}", [show.length(float(x)) for x in c.gap_mm]) for c in study.clearances[:3]]
-    return readings
-
-
-def _flat(p: Point) -> complex:
-    """Seen from above, forward up the page: x forward, y left."""
-    return complex(-p[1], p[0])
-
-
-def _data(lines: list[tuple[Point, ...]]) -> str:
-    points = ([_flat(p) for p in line] for line in lines)
-    return "".join("M" + "L".join(f"{number(round(q.real, 1))} {number(round(-q.imag, 1))}" for q in p) for p in points)
-
-
-def _box(points: list[complex]) -> str:
-    (u0, v0), (u1, v1) = ((f(p.real for p in points), f(p.imag for p in points)) for f in (min, max))
-    m = MARGIN * max(u1 - u0, v1 - v0)
-    return " ".join(number(round(x, 1)) for x in (u0 - m, -v1 - m, u1 - u0 + 2 * m, v1 - v0 + 2 * m))

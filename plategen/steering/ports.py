@@ -20,6 +20,7 @@ class PortAngle:
     """One port over the swing."""
 
     name: str  # The port.
+    radius_mm: float  # From the cylinder's line to its face.
     clock_rad: Floats  # Angle from straight up in the plane across the cylinder, (n,), signed.
     worst_rad: float  # Largest of them.
     # Air that can stay in the chamber above the port with the cylinder level and the chamber full: an upper
@@ -71,10 +72,17 @@ def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
     return arc_mm / (2.0 * low)
 
 
-def port_angle(
-    port: PortEntry, pins: PinToPin, mount: Mount, size: CylinderSize, body_mm: float, bars: tuple[BarEntry, ...] = ()
-) -> PortAngle:
-    """One port followed round the sweep; its face lies on the barrel, ``body_mm`` across, where the port tells nothing.
+@dataclass(frozen=True, slots=True)
+class PortPath:
+    """A port's face and its fitting's tip at every position, and which way the face looks, (n, 3) each."""
+
+    face_mm: Floats
+    tip_mm: Floats
+    outwards: Floats
+
+
+def port_path(port: PortEntry, pins: PinToPin, mount: Mount, radius_mm: float) -> PortPath:
+    """One port followed with its cylinder, its face so far from the cylinder's line.
 
     The barrel turns with the fixed pin's eye: in the plane of the plates about the pin, out of it by the least tilt.
     """
@@ -86,11 +94,22 @@ def port_angle(
     flat = unit(pins.direction - np.outer(pins.direction @ w, w))
     about_pin = np.arctan2(flat @ cross(w, flat_ahead), flat @ flat_ahead)
     faces = _tilted(turned(outward, w, about_pin), turned(ahead, w, about_pin), pins.direction)
+    face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * radius_mm
+    return PortPath(face, face + faces * port.fitting_mm, faces)
+
+
+def port_angle(
+    port: PortEntry, pins: PinToPin, mount: Mount, size: CylinderSize, body_mm: float, bars: tuple[BarEntry, ...] = ()
+) -> PortAngle:
+    """One port followed round the sweep, with its air, its hose and what its fitting clears; its face lies on the
+    barrel, ``body_mm`` across, where the port tells nothing.
+    """
+    radius = port.radius_mm or body_mm / 2.0
+    path = port_path(port, pins, mount, radius)
     sides, ups = square_to(pins.direction, UP)
-    clock = np.arctan2(-dot(faces, sides), dot(faces, ups))
+    clock = np.arctan2(-dot(path.outwards, sides), dot(path.outwards, ups))
     worst = float(np.abs(clock).max())
-    face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * (port.radius_mm or body_mm / 2.0)
-    tip = face + faces * port.fitting_mm
+    face, tip = path.face_mm, path.tip_mm
     span: tuple[float, float] | None = None
     needed = bend = None
     if port.hose_to_mm is not None:
@@ -105,6 +124,7 @@ def port_angle(
     clear = tuple((bar.name, _least_to_bar(face, tip, bar) - bar.diameter_mm / 2.0) for bar in bars)
     return PortAngle(
         name=port.name,
+        radius_mm=radius,
         clock_rad=clock,
         worst_rad=worst,
         trapped_mm3=trapped_air_mm3(size.bore_mm, size.stroke_mm, worst),

@@ -229,12 +229,13 @@ def test_the_steering_moves_from_lock_to_lock(tab, tmp_path):
     with serving(tmp_path / "orchard") as page:
         tab.goto(page.url)
         tab.get_by_role("button", name="Steering").click()
-        slider = tab.locator("#steer-at")
+        slider = tab.locator("#linkage-at-0")
         slider.focus()
-        straight = tab.locator("[data-line=cylinder]").get_attribute("d")
+        slider.press("Home")
+        right = tab.locator("[data-line=cylinder]").first.get_attribute("d")
         slider.press("End")
-        locked = tab.locator("[data-line=cylinder]").get_attribute("d")
-        assert straight != locked
+        locked = tab.locator("[data-line=cylinder]").first.get_attribute("d")
+        assert right != locked
         names, words = (tab.locator(f".readings-off {each}").all_inner_texts() for each in ("dt", "dd"))
         told = dict(zip(names, words, strict=True))
         # the job asks for 35 degrees of the inner wheel, which is the left one in a left turn

@@ -2,8 +2,9 @@
 import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
 import { offerFractions } from "./keys.js";
-import { slide } from "./steer.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
+
+const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
 
 const one = (selector, within = document) => within.querySelector(selector);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -61,10 +62,9 @@ function take(news) {
       continue;
     }
     const box = one(`[data-part="${name}"]`);
-    if (name === "view-solid") turn(box, text);
+    if (MOVING[name]) move(box, text, MOVING[name]);
     else show(box, text);
     box.dataset.mark = mark;
-    if (name === "view-steering") slide(box);
   }
   one("#undo").disabled = !news.undo;
   one("#redo").disabled = !news.redo;
@@ -96,10 +96,10 @@ function wonder(words, answers) { // asks whoever reads the page; the number of 
   return new Promise((done) => { box.addEventListener("close", () => done(Number(box.returnValue)), { once: true }); });
 }
 
-function turn(box, text) { // the turning view is drawn by the script that the shop sheet carries
+function move(box, text, name) { // what moves is drawn by the scripts that the shop sheet carries
   box.innerHTML = text;
   const script = document.createElement("script");
-  script.src = "/static/turntable.js";
+  script.src = `/static/${name}.js`;
   box.append(script);
 }
 

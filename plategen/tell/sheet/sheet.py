@@ -28,6 +28,8 @@ from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.labelled import labelled_view
+from plategen.tell.picture.linkage import linkage_scene
+from plategen.tell.picture.linkage import script as linkage_script
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
@@ -66,8 +68,7 @@ def sheet_html(
     """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made."""
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work)
-    # no sign in it may end the script element
-    bodies = json.dumps(turntable(work), separators=(",", ":")).replace("<", "\\u003c")
+    moving = linkage_scene(work.steering)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     return _template().render(
@@ -80,8 +81,9 @@ def sheet_html(
         stopped=work.stopped,
         facts=_facts(work, show),
         view=Markup(labelled_view(work)),
-        turntable=Markup(bodies),
-        script=Markup(script() + _text("sheet.js")),
+        turntable=_inline(turntable(work)),
+        linkage=_inline(moving) if moving else "",
+        script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(report.plates, show),
@@ -161,6 +163,11 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
 
     words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
     return [(caption, stress_svg(f.field, show, caption)) for caption, f in zip(words, work.ear_fields, strict=True)]
+
+
+def _inline(value: object) -> Markup:
+    """JSON for a script element: no sign in it may end that."""
+    return Markup(json.dumps(value, separators=(",", ":")).replace("<", "\\u003c"))
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:

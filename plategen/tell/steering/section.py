@@ -28,17 +28,24 @@ def _templates() -> Environment:
     return Environment(loader=DictLoader(sources), autoescape=select_autoescape(default=True), trim_blocks=True)
 
 
+@cache
+def css() -> str:
+    """The styles of the section and of its pictures."""
+    return files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")
+
+
 def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -> str:
-    """The section as HTML without a heading of its own; its styles are within it, it needs no script or other file."""
+    """The section as HTML without a heading of its own; its styles are within it, it needs no other file; the
+    sheet's script moves the linkage where it runs.
+    """
     judged = [finding_row(f, show) for f in worst_first(findings(study))]
     failing = [row for row in judged if row.verdict != "ok"]
     circuit = "" if study.circuit is None else pictures.circuit_picture(study.circuit, study, show)
-    css = files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")
     return (
         _templates()
         .get_template("section.html")
         .render(
-            style=Markup(css),
+            style=Markup(css()),
             cautions=STEERING,
             views=[Markup(view) for view in three_views(study)],
             judged=Block(

@@ -1,0 +1,238 @@
+"""The steering in motion, as plain numbers that its script draws: lock to lock, and the axle up and down or rolled
+where that is asked; every place and every word is computed here, the script only draws one after the other.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from plategen.ground.show import Show
+from plategen.steering.axle import heights_mm, held_at
+from plategen.steering.mount import PinToPin, pin_to_pin
+from plategen.steering.moving import moving_lines
+from plategen.steering.ports import port_path
+from plategen.steering.study import SteeringStudy
+from plategen.steering.sweep import Sweep
+from plategen.steering.vector import Floats, Point, array, length
+
+MOST_FRAMES = 41
+AXLE_FRAMES = 8
+"""Positions from lock to lock, and places of the axle either side of ride height; between them the script draws on
+straight ways."""
+
+MARGIN = 0.06
+"""Room about the drawing over its size."""
+
+VIEWS: tuple[tuple[str, list[int], list[str]], ...] = (
+    ("From above, forward up", [-2, -1], []),
+    ("From the right, forward right", [1, -3], ["tyre"]),
+    ("From ahead", [2, -3], ["tyre"]),
+)
+"""Each view: its name, what lies right and down in it (axes numbered from 1, turned by their sign), and the kinds of
+line that it leaves out."""
+
+Track: TypeAlias = Floats
+"""A point at every frame, (n, 3)."""
+
+Line: TypeAlias = tuple[str, str, list[Track]]
+"""A line's kind, its name and its points."""
+
+Scene: TypeAlias = dict[str, Any]
+"""As JSON."""
+
+
+@cache
+def script() -> str:
+    """The script that moves the linkage."""
+    return resources.files("plategen.tell.picture").joinpath("linkage.js").read_text(encoding="utf-8")
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One way of moving: its frames, what is read off them, and what its two ends are called."""
+
+    label: str
+    ends: tuple[str, str]
+    sweep: Sweep  # Its positions are the frames.
+    pins: PinToPin | None
+    readings: tuple[tuple[str, list[str]], ...]
+
+
+def linkage_scene(study: SteeringStudy | None) -> Scene | None:
+    """Points, lines, frames and words of a study, and the view boxes; None when it draws no linkage.
+
+    Points that stand still are written once; lengths are whole millimetres.
+    """
+    if study is None or study.sweep is None:
+        return None
+    stages = [_turning(study, study.sweep), *_axle_stages(study, study.sweep)]
+    tracks: list[Track] = []
+    lines = list(_lines(study, stages))
+    found: dict[bytes, int] = {}
+
+    def number(track: Track) -> int:
+        key = np.round(track, 3).tobytes()
+        if key not in found:
+            found[key] = len(tracks)
+            tracks.append(track)
+        return found[key]
+
+    drawn = [[kind, name, *map(number, points)] for kind, name, points in lines]
+    return {
+        "points": [_written(track) for track in tracks],
+        "lines": drawn,
+        "views": [_view(*view, lines) for view in VIEWS],
+        "stages": [
+            {
+                "label": stage.label,
+                "ends": stage.ends,
+                "count": len(stage.sweep),
+                "straight": stage.sweep.straight,
+                "names": [name for name, _ in stage.readings],
+                "words": [list(row) for row in zip(*(words for _, words in stage.readings), strict=True)],
+            }
+            for stage in stages
+        ],
+    }
+
+
+def _turning(study: SteeringStudy, swept: Sweep) -> Stage:
+    """From the right lock to the left one."""
+    half = swept.straight
+    places = {half, *np.linspace(0, half, MOST_FRAMES // 2 + 1).round().astype(int).tolist()}
+    places |= set(np.linspace(half, len(swept) - 1, MOST_FRAMES // 2 + 1).round().astype(int).tolist())
+    picked = sorted(places)
+    motion = replace(swept.motion, angles_rad={name: turn[picked] for name, turn in swept.motion.angles_rad.items()})
+    steer = {side: turn[picked] for side, turn in swept.steer_rad.items()}
+    shown = replace(swept, motion=motion, straight=picked.index(half), steer_rad=steer)
+    pins = None if study.in_line is None else pin_to_pin(shown, study.in_line.mount)
+    show = Show(study.units)
+    readings = [("box arm", _angles(show, shown.driver_rad)), *_wheels(show, shown), *_stroke(study, show, pins)]
+    if study.in_line is not None:
+        aligned = study.in_line.aligned
+        readings.append(("out of line", _angles(show, aligned.angle_rad[picked])))
+        readings.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost[picked]]))
+    readings += [(f"{c.tyre} to {c.bar}", _lengths(show, c.gap_mm[picked])) for c in study.clearances[:4]]
+    return Stage("Turn", ("right lock", "left lock"), shown, pins, tuple(readings))
+
+
+def _axle_stages(study: SteeringStudy, swept: Sweep) -> Iterator[Stage]:
+    """The axle up and down, level, and rolled at ride height, each with the steering wheel held straight ahead."""
+    entry, show = study.steering.axle, Show(study.units)
+    if entry is None:
+        return
+    if entry.up_mm or entry.down_mm:
+        rise = heights_mm(entry, AXLE_FRAMES)
+        over = [_signed(show, float(mm)) for mm in rise]
+        yield _held(study, "Axle", ("down", "up"), held_at(swept, entry, rise, np.zeros(len(rise))), over)
+    if entry.roll_rad:
+        roll = np.linspace(-entry.roll_rad, entry.roll_rad, 2 * AXLE_FRAMES + 1)
+        ends = ("right side up", "left side up")
+        sides = [show.angle(abs(float(a))) + ("" if a == 0.0 else f" {ends[int(a > 0.0)]}") for a in roll]
+        yield _held(study, "Axle rolled", ends, held_at(swept, entry, np.zeros(len(roll)), roll), sides)
+
+
+def _held(study: SteeringStudy, label: str, ends: tuple[str, str], held: Sweep, places: list[str]) -> Stage:
+    show = Show(study.units)
+    pins = None if study.in_line is None else pin_to_pin(held, study.in_line.mount)
+    readings = (("axle", places), *_wheels(show, held), *_stroke(study, show, pins))
+    return Stage(label, ends, held, pins, readings)
+
+
+def _wheels(show: Show, swept: Sweep) -> list[tuple[str, list[str]]]:
+    return [(f"{side} wheel", _angles(show, turn)) for side, turn in swept.steer_rad.items()]
+
+
+def _stroke(study: SteeringStudy, show: Show, pins: PinToPin | None) -> list[tuple[str, list[str]]]:
+    """Pin to pin, and what is left of the stroke at either end where a cylinder is chosen."""
+    if pins is None:
+        return []
+    readings = [("pin to pin", _lengths(show, pins.length_mm))]
+    if study.size is not None and study.stroke is not None:
+        closed_mm, open_mm = study.stroke.ends_mm
+        readings.append(("stroke left, closing", _lengths(show, pins.length_mm - closed_mm)))
+        readings.append(("stroke left, opening", _lengths(show, open_mm - pins.length_mm)))
+    return readings
+
+
+def _angles(show: Show, rad: Floats) -> list[str]:
+    return [show.angle(float(a)) for a in rad]
+
+
+def _lengths(show: Show, mm: Floats) -> list[str]:
+    return [_signed(show, float(x)) for x in mm]
+
+
+def _signed(show: Show, mm: float) -> str:
+    return f"{'-' if mm < 0.0 else ''}{show.length(abs(mm))}"
+
+
+def _lines(study: SteeringStudy, stages: list[Stage]) -> Iterator[Line]:
+    """Every line: its kind, its name and its points at all frames, stage after stage."""
+    for bar in study.steering.bar:
+        yield "bar", bar.name, [_still(bar.start_mm, stages), _still(bar.end_mm, stages)]
+    for wheel, corners in _tyres(study, stages[0].sweep):
+        yield "tyre", wheel, [_all(stage.sweep.motion.carried_mm(wheel, c) for stage in stages) for c in corners]
+    mount = None if study.in_line is None else study.in_line.mount
+    every = zip(*(moving_lines(stage.sweep.motion, mount) for stage in stages), strict=True)
+    for line in every:
+        name = line[0].part
+        start, end = _all(each.start_mm for each in line), _all(each.end_mm for each in line)
+        if line[0].kind == "cylinder" and study.size is not None:
+            way = (end - start) / length(end - start)[:, None]
+            yield "barrel", name, [start, start + way * min(study.size.closed_mm, float(length(end - start).min()))]
+        yield line[0].kind, name, [start, end]
+    yield from _ports(study, stages)
+
+
+def _ports(study: SteeringStudy, stages: list[Stage]) -> Iterator[Line]:
+    """Fittings on the barrel, from face to tip, and the straight way to where the hose is made fast."""
+    if study.in_line is None or not study.ports:
+        return
+    mount = study.in_line.mount
+    for port, found in zip(study.steering.port, study.ports, strict=True):
+        paths = [port_path(port, stage.pins, mount, found.radius_mm) for stage in stages if stage.pins is not None]
+        tip = _all(path.tip_mm for path in paths)
+        yield "port", port.name, [_all(path.face_mm for path in paths), tip]
+        if port.hose_to_mm is not None:
+            yield "hose", port.name, [tip, _still(port.hose_to_mm, stages)]
+
+
+def _tyres(study: SteeringStudy, swept: Sweep) -> Iterator[tuple[str, list[Point]]]:
+    """Each tyre's outline as seen from above, straight ahead, by the lever that carries it."""
+    tyre = study.steering.tyre
+    if tyre is None or tyre.radius_mm is None or tyre.centre_mm is None:
+        return
+    x, y, z = tyre.centre_mm
+    r, half = tyre.radius_mm, tyre.width_mm / 2.0
+    for side, lever in swept.linkage.wheels().items():
+        across = y if side == "left" else -y
+        yield lever, [(x + i * r, across + j * half, z) for i, j in ((1, 1), (1, -1), (-1, -1), (-1, 1))]
+
+
+def _still(point: Point, stages: list[Stage]) -> Track:
+    return np.broadcast_to(array(point), (sum(len(stage.sweep) for stage in stages), 3))
+
+
+def _all(parts: Iterable[Floats]) -> Track:
+    return np.concatenate(list(parts))
+
+
+def _written(track: Track) -> list[int]:
+    """Three numbers for a point that stands still, else three for every frame."""
+    whole = np.rint(track).astype(int)
+    return whole[0].tolist() if (whole == whole[0]).all() else whole.ravel().tolist()
+
+
+def _view(name: str, axes: list[int], leaves: list[str], lines: list[Line]) -> Scene:
+    """A view with the box, left, top, width and height, that holds all of it at every frame."""
+    every = np.concatenate([track for kind, _, points in lines if kind not in leaves for track in points])
+    flat = np.stack([np.sign(axis) * every[:, abs(axis) - 1] for axis in axes], axis=1)
+    low, high = flat.min(axis=0), flat.max(axis=0)
+    room = MARGIN * float((high - low).max())
+    box = [round(v) for v in (*(low - room), *(high - low + 2.0 * room))]
+    return {"name": name, "axes": axes, "leaves": leaves, "box": box}
