@@ -22,6 +22,8 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from plategen.photo.picture import MOST_BYTES
+
 COOKIE = "plategen-page"
 MOST_PHONES = 20
 """The cookie that lets a phone in, and how many are let in."""
@@ -110,6 +112,13 @@ ANSWER_TIME_S = 30.0
 FILES_TIME_S = 300.0
 """Files wait for the solid kernel, which takes its seconds, or minutes for many plates."""
 
+PHOTOGRAPHS, SEND_PHOTOGRAPH = "/photo/", "/photo/add"
+SEND_TIME_S, PHOTO_TIME_S = 120.0, 200.0
+"""Where photographs are sent and asked about: sending takes its time, and so does reading them."""
+
+MOST_SENDING = 2
+"""Photographs that are being sent at once: each is held whole in memory."""
+
 HEAD_TIME_S = 15.0
 """A request whose head takes longer is dropped."""
 
@@ -137,6 +146,7 @@ class Guard:
 
     def __init__(self, app: ASGIApp, access: Access) -> None:
         self._app, self._access = app, access
+        self._sending = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request in, or say why not; see the ASGI specification, version 3."""
@@ -148,7 +158,9 @@ class Guard:
         answer = _Answer(send)
         refused = self._access.refusal(scope)
         try:
-            body = b"" if refused else await asyncio.wait_for(_body(receive), BODY_TIME_S)
+            body = b"" if refused else await self._taken(scope["path"], receive)
+        except _Crowded:
+            refused = Refused(503, "Other photographs are being sent; send this one in a minute.")
         except TimeoutError:
             refused = Refused(408, "That took too long.")
         except _TooLarge:
@@ -156,14 +168,27 @@ class Guard:
         except ConnectionError:
             return
         if refused is not None:
-            closing = {"connection": "close"} if refused.status in (408, 413) else None
+            closing = {"connection": "close"} if refused.status in (408, 413, 503) else None
             await PlainTextResponse(f"{refused.words}\n", refused.status, closing)(scope, receive, answer)
             return
         await self._answered(scope, _replayed(body, receive), answer)
 
+    async def _taken(self, path: str, receive: Receive) -> bytes:
+        """A request's body, within the limits of its address."""
+        if path != SEND_PHOTOGRAPH:
+            return await asyncio.wait_for(_body(receive, MOST_BODY), BODY_TIME_S)
+        if self._sending >= MOST_SENDING:
+            raise _Crowded
+        self._sending += 1
+        try:
+            return await asyncio.wait_for(_body(receive, MOST_BYTES), SEND_TIME_S)
+        finally:
+            self._sending -= 1
+
     async def _answered(self, scope: Scope, receive: Receive, answer: "_Answer") -> None:
         path = scope["path"]
-        limit = None if path == "/news" else FILES_TIME_S if path.startswith("/files") else ANSWER_TIME_S
+        slow = {"/files": FILES_TIME_S, PHOTOGRAPHS: PHOTO_TIME_S, "/news": None}
+        limit = next((limit for begin, limit in slow.items() if path.startswith(begin)), ANSWER_TIME_S)
         try:
             await asyncio.wait_for(self._app(scope, receive, answer), limit)
         except TimeoutError:
@@ -182,7 +207,11 @@ class _TooLarge(Exception):
     """A body of more bytes than are taken."""
 
 
-async def _body(receive: Receive) -> bytes:
+class _Crowded(Exception):
+    """Enough photographs are being sent already."""
+
+
+async def _body(receive: Receive, most: int) -> bytes:
     parts: list[bytes] = []
     size = 0
     while True:
@@ -191,7 +220,7 @@ async def _body(receive: Receive) -> bytes:
             raise ConnectionError
         part = message.get("body", b"")
         size += len(part)
-        if size > MOST_BODY:
+        if size > most:
             raise _TooLarge
         parts.append(part)
         if not message.get("more_body", False):

@@ -21,10 +21,12 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
 from plategen.page.access import COOKIE, Access, Guard
+from plategen.page.body import read_body
 from plategen.page.downloads import Downloads
 from plategen.page.edits import Stale
 from plategen.page.parts import Moment, page, update
-from plategen.page.request import ChangeRequest, SaveRequest
+from plategen.page.photo_app import PhotoPage
+from plategen.page.request import ChangeRequest, PhotoTake, SaveRequest
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.drafter import style
@@ -48,6 +50,7 @@ STATIC = {
     "hold.js",
     "keys.js",
     "typed.js",
+    "photo.js",
     "page.css",
     *(name.rpartition("/")[2] for name in SHARED),
 }
@@ -61,7 +64,7 @@ _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-
 Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
 """Answers one request."""
 
-Body = TypeVar("Body", ChangeRequest, SaveRequest)
+Body = TypeVar("Body", ChangeRequest, SaveRequest, PhotoTake)
 """What a request's body is read as."""
 
 
@@ -71,6 +74,7 @@ class Page:
     def __init__(self, session: Session, access: Access) -> None:
         self.session, self.access = session, access
         self.downloads = Downloads(session.folder.job_file)
+        self.photographs = PhotoPage(session)
         self._moment: Moment | None = None
         self._listeners = 0
 
@@ -168,12 +172,13 @@ class Page:
             "/undo": self._post(ChangeRequest, lambda asked: session.go(lambda h: h.undone(asked.tab, asked.gesture))),
             "/redo": self._post(ChangeRequest, lambda asked: session.go(lambda h: h.redone(asked.tab))),
             "/save": self._post(SaveRequest, lambda asked: session.save(asked.seen, asked.over)),
+            "/photo/take": self._post(PhotoTake, self.photographs.take),
             "/theirs": self._post(SaveRequest, lambda asked: session.take_theirs(asked.over)),
         }
 
     def _post(self, shape: type[Body], act: Callable[[Body], Awaitable[None]]) -> Handler:
         async def serve(request: Request) -> Response:
-            asked = _read(await request.body(), request, shape)
+            asked = read_body(await request.body(), request, shape)
             status, words = 200, ""
             try:
                 await act(asked)
@@ -211,6 +216,7 @@ def application(session: Session, access: Access) -> ASGIApp:
         yield
         watching.cancel()
         own.downloads.forget()
+        own.photographs.open_ones.forget()
         session.close()
 
     routes = [
@@ -221,6 +227,7 @@ def application(session: Session, access: Access) -> ASGIApp:
         Route("/enter/{link}", own.enter, methods=["GET", "POST"]),
         Route("/static/{name}", _static),
         *(Route(path, serve, methods=["POST"]) for path, serve in own.posts.items()),
+        *own.photographs.routes,
     ]
     plainly = {HTTPException: _plainly, Refusal: _plainly}
     return Guard(Starlette(routes=routes, lifespan=life, exception_handlers=plainly), access)
@@ -244,17 +251,6 @@ async def _plainly(_: Request, error: Exception) -> Response:
     if isinstance(error, HTTPException):
         return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
     return PlainTextResponse(f"{error}\n", 422)
-
-
-def _read(body: bytes, request: Request, shape: type[Body]) -> Body:
-    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
-        raise HTTPException(415, "JSON is right here")
-    try:
-        return msgspec.json.decode(body, type=shape)
-    except msgspec.ValidationError as error:
-        raise HTTPException(422, str(error)) from None
-    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
-        raise HTTPException(400, "that is no JSON") from None
 
 
 def _paper(request: Request) -> str:

@@ -21,6 +21,7 @@ from plategen.page.request import (
     ClearReadings,
     Drag,
     Edit,
+    PutTrace,
     Remove,
     RemoveReading,
     Set,
@@ -46,7 +47,7 @@ class Stale(Exception):
     """What was to be changed is something else by now; ``str()`` says what."""
 
 
-def edited(draft: Draft, edits: Iterable[Edit], drawn: Drawn) -> Draft:
+def edited(draft: Draft, edits: Iterable[Edit | PutTrace], drawn: Drawn) -> Draft:
     """The draft with changes made in their order, all or none; ``drawn`` is what was last drawn, for what is dragged.
 
     Raises:
@@ -58,7 +59,7 @@ def edited(draft: Draft, edits: Iterable[Edit], drawn: Drawn) -> Draft:
     return draft
 
 
-def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
+def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
     match edit:
         case Drag():
             return edited(draft, dragged(edit, draft, drawn), drawn)
@@ -72,11 +73,15 @@ def _edited(draft: Draft, edit: Edit, drawn: Drawn) -> Draft:
             return replace(draft, job=remove(draft.job, path_of(edit.path)))
         case ClearReadings():
             return _anew(draft, edit.file)
+        case PutTrace():
+            if trace_text(draft, edit.file) != edit.was:
+                raise Stale(f"{edit.file} was changed meanwhile; look at it, then take the photograph's readings")
+            return draft.with_file(edit.file, edit.text)
         case AddReading():
-            text = _trace(draft, edit.file)
+            text = trace_text(draft, edit.file)
             return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))
         case SetReading() | RemoveReading():
-            text = _trace(draft, edit.file)
+            text = trace_text(draft, edit.file)
             try:
                 if isinstance(edit, RemoveReading):
                     return draft.with_file(edit.file, remove_row(text, edit.line, edit.was))
@@ -171,13 +176,18 @@ def _named(job: str, place: Place, name: str) -> str:
 
 def _anew(draft: Draft, file: str) -> Draft:
     """The draft without the trace's readings; a foot that stood on the only ones is the rule's until it is placed."""
-    draft = draft.with_file(file, clear_rows(_trace(draft, file)))
+    draft = draft.with_file(file, clear_rows(trace_text(draft, file)))
     if any(read_table(text).rows for text in draft.files.values()) or held_at(plain(draft.job), FOOT) is None:
         return draft
     return replace(draft, job=remove(draft.job, FOOT))
 
 
-def _trace(draft: Draft, file: str) -> str:
+def trace_text(draft: Draft, file: str) -> str:
+    """The text of one of a draft's traces, an empty one where there is no such file yet.
+
+    Raises:
+        Refusal: It is no trace of the job, or cannot be read.
+    """
     if file not in named_files(draft.job):
         raise Refusal("is no trace of this job", file[:60])
     return draft.text_of(file) if file in draft.unread else draft.files.get(file, EMPTY)

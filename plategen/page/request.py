@@ -87,8 +87,56 @@ class Drag(msgspec.Struct, frozen=True, tag="drag", tag_field="do", forbid_unkno
     line: int = 0
 
 
+class PutTrace(msgspec.Struct, frozen=True):
+    """Write a trace anew, as it was read off photographs; ``was`` is the text that stood there. No tab sends this."""
+
+    file: str
+    text: str
+    was: str
+
+
 Edit: TypeAlias = Set | SetUnits | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
 """One change."""
+
+
+class Leave(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A stretch of a photographed edge, by two of its points, that is left out or put back."""
+
+    first: int
+    last: int
+    keep: bool
+
+
+class Corrections(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What is set right on a photograph, by points of the edge that it shows: see :mod:`plategen.photo.by_hand`."""
+
+    straight: tuple[int, int] | None = None
+    begin: int | None = None
+    end: int | None = None
+    stretches: Annotated[tuple[Leave, ...], msgspec.Meta(max_length=50)] = ()
+
+
+class PhotoOpen(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Photographs of a trace are to be read."""
+
+    file: Text
+    tab: Text = ""
+
+
+class PhotoRead(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The trace is to be read off the photographs that were sent."""
+
+    id: Text
+    thickness: Text = ""
+    bar: Text = ""
+    cross: bool = False
+    corrections: Corrections = Corrections()
+
+
+class PhotoClose(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The photographs are put away."""
+
+    id: Text
 
 
 class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -117,3 +165,10 @@ class SaveRequest(PageRequest, frozen=True, kw_only=True):
 
     seen: int
     over: Text = ""
+
+
+class PhotoTake(PageRequest, frozen=True, kw_only=True):
+    """What was read off photographs is to be the trace, by whoever saw the answer of this number."""
+
+    id: Text
+    number: int

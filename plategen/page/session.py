@@ -19,7 +19,7 @@ from plategen.page.disk import Folder, StaleSave, differing, fingerprint
 from plategen.page.draft import Draft, Drawn, named_files, redraw
 from plategen.page.edits import Stale, edited
 from plategen.page.history import History
-from plategen.page.request import Edit
+from plategen.page.request import Edit, PutTrace
 
 Answer = TypeVar("Answer")
 """What a piece of work gives."""
@@ -63,7 +63,7 @@ class Session:
         """The files whose texts are not what was saved."""
         return differing(self.draft, self.saved, self.folder.job_file, named_files(self.draft.job))
 
-    async def change(self, edits: Sequence[Edit], gesture: str = "", tab: str = "") -> None:
+    async def change(self, edits: Sequence[Edit | PutTrace], gesture: str = "", tab: str = "") -> None:
         """Make a tab's changes, all or none, and redraw.
 
         Raises:

@@ -74,7 +74,8 @@ class Ring:
     points: Complexes  # (n,)
     outward: Complexes  # (n,): unit normals, away from the piece.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
-    good: NDArray[np.bool_]  # (n,): whether it was seen well.
+    seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
+    good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
     errors: Complexes  # (k, n): how each independent error of views, scale and thickness moves the points.
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
@@ -174,6 +175,7 @@ def _together(
         points=scale * (whole[:, 0] + 1j * whole[:, 1]),
         outward=base.outward[:, 0] + 1j * base.outward[:, 1],
         error_mm=scale * error,
+        seen=seen,
         good=seen,
         near_rim=rim,
         errors=scale * np.stack(moves),

@@ -15,36 +15,29 @@ from numpy.typing import NDArray
 
 from plategen.ground.message import Message, message, mm, rad
 from plategen.ground.refusal import Refusal
+from plategen.photo.by_hand import NOTHING, ByHand, by_hand, left_out, rail_between, said, set_right, tapped_side
 from plategen.photo.camera import Floats, View
 from plategen.photo.measure import Complexes, Measured, Ring
+from plategen.photo.rail_edge import END_RAD, WINDOW_MM, rail_points, readings
 from plategen.photo.sides import (
     LEAST_END_MM,
-    TRIM_MM,
     Side,
-    Sides,
     datum_points,
     end_points,
     in_picture,
     members,
-    neighbour,
     sides_of,
     straight_edge,
 )
 
-SQUARE_RAD, END_RAD = math.radians(1.5), math.radians(20.0)
-"""An end out of square by more than the first is a doubt; by more than the second it is no end."""
+SQUARE_RAD = math.radians(1.5)
+"""An end out of square by more than this is a doubt."""
 
 SLANT_RAD, CROSS_MM = math.radians(50.0), 0.25
 """With a pen cross the left end may slant so far; one standard deviation of drawing the cross and of reading it."""
 
 BENT_MM = 0.5
 """A straight edge that strays this far is a doubt."""
-
-WINDOW_MM = 2.2
-"""A reading is the line through the points this near to it."""
-
-STEEP = 0.17
-"""Where the stations grow by less than this share of the way along the edge, it folds back: (u, v) points."""
 
 HIDDEN_MM = 6.0
 """A longer stretch without readings is named."""
@@ -71,6 +64,8 @@ class Pattern:
     left_out: tuple[tuple[complex, complex], ...]  # Stretches of the rail's edge that could not be told.
     ring: Complexes  # (n,): the whole outline.
     good: NDArray[np.bool_]  # (n,)
+    straight: NDArray[np.intp]  # (k,): which points of it are the straight edge, anticlockwise.
+    rail: NDArray[np.intp]  # (j,): which are the rail's edge, towards growing stations.
     origin: complex  # Where station 0 lies on the floor.
     along: complex  # Unit vector of the stations there.
 
@@ -87,6 +82,7 @@ def pattern(
     every_mm: float,
     side: Side | None = None,
     cross: complex | None = None,
+    hand: ByHand = NOTHING,
 ) -> Pattern:
     """The trace that a pattern's edge is.
 
@@ -97,19 +93,24 @@ def pattern(
         every_mm: Readings are this far apart.
         side: Where its straight edge lies in the picture; None for the longest straight side.
         cross: Where a pen cross marks station 0, on the floor of the ring; None if the left end is square there.
+        hand: What whoever looked at the picture has set right.
 
     Raises:
         Refusal: It has no straight edge, no square left end, or too little of its edge could be told.
     """
-    ring = of.outline
+    ring = set_right(of.outline, hand)
     sides = sides_of(ring)
     doubts = list(of.doubts)
-    datum = straight_edge(ring, sides, in_picture(ring, view, of.scale, thickness_mm), side, doubts)
+    if hand.straight is None:
+        datum = straight_edge(ring, sides, in_picture(ring, view, of.scale, thickness_mm), side, doubts)
+    else:
+        datum = tapped_side(ring, sides, hand.straight)
     zero = _Zero(ring, datum_points(ring, sides, datum), end_points(ring, sides, datum), cross)
     frame, bent = _frame(zero, doubts)
-    rail = _rail(ring, sides, datum, END_RAD if cross is None else SLANT_RAD)
+    base = members(sides, datum, len(ring.points))
+    rail = rail_between(rail_points(ring, sides, datum, END_RAD if cross is None else SLANT_RAD), hand, ring, base)
     local = (ring.points - frame[0]) * frame[1].conjugate()
-    weights, points, folds = _readings(local, ring, rail, every_mm)
+    weights, points, folds = readings(local, ring, rail, every_mm)
     if len(points) < 3:
         raise Refusal(
             "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
@@ -122,6 +123,7 @@ def pattern(
         for a, b in pairwise([local[rail[0]], *points, local[rail[-1]]])
         if abs(b - a) > every_mm * 1.5 + HIDDEN_MM
     )
+    out = left_out(hand, len(local))
     doubts += [
         message(
             "between stations {} and {} the edge cannot be told from what lies beside it and is left out",
@@ -129,7 +131,9 @@ def pattern(
             mm(b.real),
         )
         for a, b in gaps
+        if not by_hand((a, b), local, out, rail)
     ]
+    doubts += said(hand, local)
     worst = int(np.argmax(error))
     near = int(np.argmin(np.abs(local - points[worst])))
     return Pattern(
@@ -138,12 +142,14 @@ def pattern(
         by_thickness=float(np.abs(held.moved(ring.thicker, weights)).max()),
         worst_at_rim=bool(ring.near_rim[near]),
         round_corner=folds,
-        length_mm=float(np.ptp(local[members(sides, datum, len(local))].real)),
+        length_mm=float(np.ptp(local[base].real)),
         bent_mm=bent,
         doubts=tuple(doubts),
         left_out=gaps,
         ring=local,
         good=ring.good,
+        straight=base,
+        rail=rail,
         origin=frame[0],
         along=frame[1],
     )
@@ -227,58 +233,6 @@ def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> com
     """Where the lines through two sets of points meet."""
     (p, a), (q, b) = (_line(z[of], np.ones(len(of))) for of in (base, end))
     return p + a * ((q - p) * b.conjugate()).imag / (a * b.conjugate()).imag
-
-
-def _rail(ring: Ring, sides: Sides, datum: int, slant_rad: float) -> NDArray[np.intp]:
-    """The points of the rail's edge, towards growing stations, without those beside the ends."""
-    count = len(ring.points)
-    first, last = (_past_end(ring, sides, datum, *way) for way in ((1, END_RAD), (-1, slant_rad)))
-    trim = math.ceil(1.5 * TRIM_MM)
-    members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
-    return members[::-1]
-
-
-def _past_end(ring: Ring, sides: Sides, datum: int, step: int, slant_rad: float) -> int:
-    """Where the end beside the straight edge leaves off: the first point that is none of its sides'."""
-    z = ring.points
-    along = z[sides[datum][1]] - z[sides[datum][0]]
-    k = datum
-    while True:
-        following = neighbour(ring, sides, k, step)
-        a, b = sides[following]
-        if following == datum or abs(cmath.phase((z[b] - z[a]) / along * (-1j) * step)) > slant_rad:
-            return sides[k][1] if step > 0 else sides[k][0]
-        k = following
-
-
-def _readings(
-    local: Complexes, ring: Ring, rail: NDArray[np.intp], every_mm: float
-) -> tuple[list[tuple[NDArray[np.intp], Floats]], Complexes, bool]:
-    """Weights of the rail's points for each reading, the readings, and whether the edge folds back."""
-    z = local[rail]
-    if len(z) < 10:
-        return [], np.empty(0, complex), False
-    smooth = np.convolve(z, np.ones(5) / 5.0, "valid")
-    step = np.diff(smooth)
-    folds = bool((step.real < STEEP * np.abs(step)).any())
-    way = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(z)))]) if folds else z.real
-    at = np.arange(math.ceil(way.min() / every_mm) * every_mm, way.max(), every_mm)
-    weights, points = [], []
-    for x in at:
-        near = rail[(np.abs(way - x) <= WINDOW_MM) & ring.good[rail]]
-        if len(near) < 3:
-            continue
-        t = (way[np.isin(rail, near)] - x) if folds else local[near].real - x
-        if not t.min() <= 0.0 <= t.max():
-            continue
-        w = 1.0 / ring.error_mm[near] ** 2
-        mean = (w * t).sum() / w.sum()
-        spread = (w * (t - mean) ** 2).sum()
-        share = w / w.sum() - mean * w * (t - mean) / spread
-        weights.append((near, share))
-        points.append((share * local[near]).sum())
-    z = np.array(points, complex)
-    return weights, z if folds else z.real + 1j * z.imag, folds
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,10 +10,10 @@ import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
-from plategen.commands.pattern import _printed
 from plategen.cut.dxf_read import read_dxf
 from plategen.flat.loop import Circle
 from plategen.job.load import load_trace
+from plategen.photo.told import printed_bar
 from plategen.revision.dxf_open import open_plate
 from tests.support.photo_scene import Scene, laid, looking, moved, packed, photographed, rail_pattern, taken
 
@@ -184,5 +184,5 @@ def test_a_wrong_option_is_refused_in_one_line(tmp_path, words, said):
     ],
 )
 def test_a_measured_bar_is_told_by_its_length_and_its_unit(bar, units, own_mm, there_mm):
-    measured = _printed(bar, units)
+    measured = printed_bar(bar, units, "--bar")
     assert (measured.own_mm, measured.there_mm) == pytest.approx((own_mm, there_mm))

@@ -2,6 +2,11 @@
 import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
 import { offerFractions } from "./keys.js";
+<<<<<<< HEAD
+=======
+import { photographs } from "./photo.js";
+import { slide } from "./steer.js";
+>>>>>>> 2b9fee6c (Let the page read a trace off a photograph and a hand set it right, for whoever traces with a phone has no command line in the yard)
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
@@ -223,4 +228,5 @@ fill(fields);
 if (known) ask("/state"); // what this tab can undo since before it was loaded anew
 holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"));
 offerFractions(one("#keys"));
+photographs({ ask });
 listen();

@@ -1,6 +1,7 @@
 """A photograph straightened, with what was read off it drawn over it: to be looked at before anything is cut."""
 
 import base64
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from plategen.tell.picture.drafter import Drafter, alone, framed
 MARGIN_MM = 25.0
 """Floor shown about the piece."""
 
-MOST_PX = 1600
+BOX_PX = 1600
 """Of the longer side: finer shows no more at the size of a screen or a page."""
 
 QUALITY = 80
@@ -33,12 +34,53 @@ EVERY_STATION = 5
 
 def checked(read: Pattern, picture: Picture, view: View, thickness_mm: float, scale: float, show: Show) -> str:
     """The pattern's picture as SVG that stands by itself."""
-    low = np.array([read.ring.real.min(), read.ring.imag.min()]) - MARGIN_MM
-    high = np.array([read.ring.real.max(), read.ring.imag.max()]) + MARGIN_MM
-    drafter = Drafter(0.02 * float((high - low).max()))
-    wide = 0.0022 * float((high - low).max())
+    bounds = bounds_of(read.ring)
+    drafter = Drafter(0.02 * _size(bounds))
+    words = [f"read to {show.length(read.read_error_mm)}", *map(show.text, read.doubts)]
+    low, high = bounds
     content = [
-        embedded(picture, view, (low, high), thickness_mm, scale, (read.origin, read.along)),
+        embedded(picture, view, bounds, thickness_mm, scale, (read.origin, read.along)),
+        *marks(read, bounds, show),
+        *(
+            _words(
+                drafter,
+                line,
+                complex(low[0] + drafter.height_mm, high[1] - (1.2 + 1.5 * k) * drafter.height_mm),
+                "start",
+            )
+            for k, line in enumerate(words)
+        ),
+    ]
+    description = "The photograph straightened; the edge and the stations read off it; red where it could not be told."
+    whole = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return alone(framed("photograph", f"Pattern of {picture.file}", description, whole, content))
+
+
+Bounds: TypeAlias = tuple[Floats, Floats]
+"""Lower left and upper right corner of what a picture shows, (2,) each, mm."""
+
+
+def bounds_of(ring: Complexes) -> Bounds:
+    """What a picture shows of a piece: it, and some floor about it."""
+    return (
+        np.array([ring.real.min(), ring.imag.min()]) - MARGIN_MM,
+        np.array([ring.real.max(), ring.imag.max()]) + MARGIN_MM,
+    )
+
+
+def _size(bounds: Bounds) -> float:
+    return float((bounds[1] - bounds[0]).max())
+
+
+def outline_marks(ring: Complexes, good: NDArray[np.bool_], bounds: Bounds) -> list[str]:
+    """An outline as elements of an SVG, in the one colour where it was told and in the other where it was not."""
+    return _runs(ring, good, 0.0022 * _size(bounds))
+
+
+def marks(read: Pattern, bounds: Bounds, show: Show) -> list[str]:
+    """What was read of a pattern as elements of an SVG: its outline, straight edge, readings and stations."""
+    wide, drafter = 0.0022 * _size(bounds), Drafter(0.02 * _size(bounds))
+    content = [
         *_runs(read.ring, read.good, wide),
         element(
             "path", d=polyline_data([0j, complex(read.length_mm, 0.0)]), stroke=FRAME, stroke_width=wide, fill="none"
@@ -56,16 +98,7 @@ def checked(read: Pattern, picture: Picture, view: View, thickness_mm: float, sc
         element("path", d=polyline_data([a, b]), stroke=DOUBT, stroke_width=2.0 * wide, fill="none")
         for a, b in read.left_out
     ]
-    words = [f"read to {show.length(read.read_error_mm)}", *map(show.text, read.doubts)]
-    content += [
-        _words(
-            drafter, line, complex(low[0] + drafter.height_mm, high[1] - (1.2 + 1.5 * k) * drafter.height_mm), "start"
-        )
-        for k, line in enumerate(words)
-    ]
-    description = "The photograph straightened; the edge and the stations read off it; red where it could not be told."
-    bounds = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-    return alone(framed("photograph", f"Pattern of {picture.file}", description, bounds, content))
+    return content
 
 
 def plate_checked(
@@ -103,25 +136,45 @@ def plate_checked(
 def embedded(
     picture: Picture,
     view: View,
-    bounds_mm: tuple[Floats, Floats],
+    bounds_mm: Bounds,
     thickness_mm: float,
     scale: float,
     frame: tuple[complex, complex],
 ) -> str:
     """The photograph straightened between two corners of a frame of true mm, as an element of an SVG."""
+    step = _size(bounds_mm) / BOX_PX
+    data, wide, tall = straight_jpeg(picture, view, bounds_mm, thickness_mm, scale, frame)
+    return image("data:image/jpeg;base64," + base64.b64encode(data).decode(), bounds_mm, (wide * step, tall * step))
+
+
+def straight_jpeg(
+    picture: Picture,
+    view: View,
+    bounds_mm: Bounds,
+    thickness_mm: float,
+    scale: float,
+    frame: tuple[complex, complex],
+) -> tuple[bytes, int, int]:
+    """The photograph straightened between two corners of a frame of true mm, as JPEG, and how wide and tall it is."""
     low, high = bounds_mm
-    step = float((high - low).max()) / MOST_PX
+    step = _size(bounds_mm) / BOX_PX
     flat = straightened(
         picture, view, (low / scale, high / scale), step / scale, thickness_mm / scale, (frame[0] / scale, frame[1])
     )
     tall, wide = flat.pixels.shape[:2]
+    return flat.jpeg(QUALITY), wide, tall
+
+
+def image(href: str, bounds_mm: Bounds, size_mm: tuple[float, float]) -> str:
+    """A straightened photograph as an element of an SVG."""
+    low, step = bounds_mm[0], _size(bounds_mm) / BOX_PX
     return element(
         "image",
         x=float(low[0] - step / 2),
-        y=float(-(low[1] + (tall - 0.5) * step)),
-        width=wide * step,
-        height=tall * step,
-        href="data:image/jpeg;base64," + base64.b64encode(flat.jpeg(QUALITY)).decode(),
+        y=float(-(low[1] - step / 2 + size_mm[1])),
+        width=size_mm[0],
+        height=size_mm[1],
+        href=href,
     )
 
 
