@@ -25,8 +25,10 @@ MOST_TIME_S, IDLE_S = 90.0, 900.0
 """A process that takes longer over an answer is given up, and one that nobody asks for so long is ended."""
 
 MOST_NAME = 80
+"""Signs of a photograph's name that are shown."""
 
 GONE = "these photographs were put away; choose them once more"
+"""What is said of photographs that are not open any more."""
 
 
 @dataclass(eq=False)

@@ -41,6 +41,7 @@ class ByHand:
 
 
 NOTHING = ByHand()
+"""As the program found it."""
 
 
 def between(first: int, last: int, count: int) -> NDArray[np.intp]:
