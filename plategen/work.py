@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from plategen.bracket.feature import features_on
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
 from plategen.checks.finding import Finding, must_stop
@@ -11,6 +12,7 @@ from plategen.ground.stamp import Stamp
 from plategen.rail.note.correction import Correction
 
 if TYPE_CHECKING:
+    from plategen.bracket.feature import Feature
     from plategen.checks.elements import EarField
     from plategen.design.design import Design
     from plategen.job import Job
@@ -44,6 +46,11 @@ class Work:
     def traces(self) -> "tuple[Trace, ...]":
         """The traces that the rail was fitted to, as fit notes left them; none for a rail that was not traced."""
         return tuple(fitted.trace for fitted in self.rail.traces)
+
+    @property
+    def features(self) -> "tuple[Feature, ...]":
+        """What the job says is on the rail, in its place; nothing on a tube."""
+        return features_on(self.design.job, self.rail)
 
     @property
     def stopped(self) -> bool:

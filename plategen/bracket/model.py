@@ -152,6 +152,9 @@ class WeldRun:
     joint_angle_rad: tuple[float, float]
     gap_mm: float  # Largest fit-up gap under the bead.
     electrode: str  # Filler class, e.g. ``"E70"``.
+    # What on the rail it stops short of, at its start and at its end; "" where it runs to the plate's end.
+    stops_at: tuple[str, str] = ("", "")
+    piece: int = 0  # Which piece it is of a run that such things interrupt, from 0.
 
     @property
     def length_mm(self) -> float:

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
+from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin
 from plategen.bracket.model import Bracket, Joint, Plate, WeldRun
+from plategen.bracket.prism import Prism
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.run import part_of
 from plategen.checks.setting import REMEMBERED, Setting
@@ -75,9 +77,10 @@ class _Seam:
 
 @dataclass(frozen=True, slots=True)
 class _Body:
-    """A plate in a torch's way."""
+    """A plate in a torch's way, or something on the rail."""
 
-    plate: Plate
+    name: str
+    plate: Plate | Prism
     bounds: tuple[float, float, float, float]  # Of its outline.
 
     def depth(self, point: Vector) -> float:
@@ -105,29 +108,44 @@ def check_access(setting: Setting) -> Iterator[Finding]:
     Between plates that stand beside each other the torch does best by leaning least off the face it welds at.
     """
     bracket, closed = setting.bracket, setting.job.closing is not None
-    shares, work = (SHARES, WORK_RAD) if closed else ((0.5,), (min(WORK_RAD),))
+    on_rail = tuple((each.name, each.body) for each in in_the_way(setting.features))
+    close = closed or bool(on_rail)
+    shares, work = (SHARES, WORK_RAD) if close else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
-        if not closed and run.side != "inside":
+        if not close and run.side != "inside":
             continue
         yield ACCESS.at_least(
             Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
             REACH_MM,
-            _way_in(_Seam(run.path, run.placement, run.plate, run.joint), bracket.plates, shares, work),
+            _way_in(_Seam(run.path, run.placement, run.plate, run.joint), bracket.plates, on_rail, shares, work),
             assumed=message(
                 "nozzle of {}; every plate in place, the cylinder not; what stands on the rail beyond the trace is not "
-                "seen",
+                "seen{}",
                 mm(NOZZLE_MM),
+                "; what the job says is on the rail is" if on_rail else "",
             ),
-            cure="weld it before the plate that closes it in, or leave a wider opening"
-            if closed
-            else "weld it before the plate beside it stands, or set the two wider apart with spacers on the pin",
+            cure=_cure(setting, closed=closed),
         )
 
 
+def _cure(setting: Setting, *, closed: bool) -> str:
+    if closed:
+        return "weld it before the plate that closes it in, or leave a wider opening"
+    beside = "weld it before the plate beside it stands, or set the two wider apart with spacers on the pin"
+    return f"{beside}; or take off for the welding what is in the torch's way" if setting.features else beside
+
+
 @lru_cache(maxsize=REMEMBERED)
-def _way_in(seam: _Seam, plates: tuple[Plate, ...], shares: tuple[float, ...], works_rad: tuple[float, ...]) -> float:
+def _way_in(
+    seam: _Seam,
+    plates: tuple[Plate, ...],
+    on_rail: tuple[tuple[str, Prism], ...],
+    shares: tuple[float, ...],
+    works_rad: tuple[float, ...],
+) -> float:
     """The longest free way in at the worst of some places of a run, up to the reach that is asked."""
-    bodies = [_Body(plate, plate.outline.bounds) for plate in plates]
+    bodies = [_Body(plate.name, plate, plate.outline.bounds) for plate in plates]
+    bodies += [_Body(name, body, body.outline.bounds) for name, body in on_rail]
     return min(_best_way(seam, bodies, share, works_rad) for share in shares)
 
 
@@ -148,7 +166,7 @@ def _best_way(seam: _Seam, bodies: list[_Body], share: float, works_rad: tuple[f
 
 def _directions(seam: _Seam, bodies: list[_Body], tangent: complex) -> tuple[Vector, Vector, Vector]:
     """Along the run; down the face of its plate away from the other part; and square off that face."""
-    body = next(body for body in bodies if body.plate.name == seam.plate)
+    body = next(body for body in bodies if body.name == seam.plate)
     plate = body.plate
     p, n = seam.placement, plate.placement.normal
     along = mixed(p.u, tangent.real, p.v, tangent.imag)
@@ -205,6 +223,11 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
             first, last = (one.name, other.name) if one.joint == "rail" else (other.name, one.name)
             words = "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it."
             notes.append(message(words, first, last, first, last))
+    for run in runs:
+        names = [name for name in run.stops_at if name]
+        if names:
+            words = "{} stops short of {}: fill its crater before the torch leaves it, and grind no gap shut."
+            notes.append(message(words, run.name, " and of ".join(names)))
     standing = {plate.name: plate for plate in bracket.plates if plate.role in ("ear", "tab")}
     inner = [run.name for run in runs if run.side == "inside" and run.plate in standing]
     spans = [along_pin([standing[name]]) for name in {run.plate for run in runs if run.name in inner}]
@@ -228,5 +251,7 @@ def _meet(one: WeldRun, other: WeldRun) -> bool:
     return any(math.dist(a, b) <= reach for a in _ends(one) for b in _ends(other))
 
 
-def _ends(run: WeldRun) -> tuple[Vector, Vector]:
-    return run.placement.point(run.path.start), run.placement.point(run.path.end)
+def _ends(run: WeldRun) -> tuple[Vector, ...]:
+    """The run's ends, but for those where something on the rail stops it."""
+    places = zip((run.path.start, run.path.end), run.stops_at, strict=True)
+    return tuple(run.placement.point(p) for p, stopped in places if not stopped)

@@ -5,6 +5,7 @@ tilts the plate along its length, their difference tilts it aside. The shares th
 added. Hinges that two plates share are given the shares of both.
 """
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -19,7 +20,7 @@ from plategen.checks.weld import group_of, loads_on
 from plategen.flat.segment import unit
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
-from plategen.ground.space import mixed
+from plategen.ground.space import Vector, mixed
 from plategen.rules import wall_bending as rule
 from plategen.rules.plate_section import Floats
 from plategen.rules.safety import AISC, EN_JOINTS, YIELDING, Safety
@@ -114,21 +115,34 @@ def _pushed(setting: Setting, assembly: Assembly, plate: Plate) -> _Pushed | Non
     runs = [run for run in assembly.rail_runs if run.plate == plate.name]
     length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
     loads = loads_on(setting, assembly, setting.cases)
-    points = [run.placement.point(p) for run in runs for p in (run.path.start, run.path.end)]
+    ends = [_whole(runs, side) for side in dict.fromkeys(run.side for run in runs)]
+    points = [point for pair in ends for point in pair]
     assert plate.notch is not None
     way = unit(plate.notch.end - plate.notch.start) * 1j
     square = np.array(mixed(plate.placement.u, way.real, plate.placement.v, way.imag))
     lines: Floats = group_of(assembly).loads_at(loads, points) @ square
     # runs on one line, turned about it: the throat's strength stops
-    return None if np.isnan(lines).any() else _from_ends(plate, runs, length, lines)
+    reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
+    return None if np.isnan(lines).any() else _from_ends(plate, (length, reach), lines)
 
 
-def _from_ends(plate: Plate, runs: Sequence[WeldRun], length: float, lines: Floats) -> _Pushed:
-    """From the line loads square to the wall: cases by both ends of each run in turn, N/mm."""
+def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:
+    """Where the beads on one side of a plate begin and end, though things on the rail interrupt them."""
+    own = [run for run in runs if run.side == side]
+    return own[0].placement.point(own[0].path.start), own[-1].placement.point(own[-1].path.end)
+
+
+def _from_ends(plate: Plate, lengths: tuple[float, float], lines: Floats) -> _Pushed:
+    """From the line loads square to the wall: cases by both ends of the beads on each side in turn, N/mm.
+
+    ``lengths`` are that of the beads, and from their beginning to their end. Interrupted ones are taken to press over
+    all of that, which is more than they do.
+    """
     first, last = lines[:, 0::2], lines[:, 1::2]
-    n, m = (first + last).sum(axis=1) / 2.0 * length, (last - first).sum(axis=1) * length**2 / 12.0
+    length, reach = lengths
+    n, m = (first + last).sum(axis=1) / 2.0 * reach, (last - first).sum(axis=1) * reach**2 / 12.0
     tilt = np.zeros(len(lines))
-    if len(runs) == 2:
+    if first.shape[1] == 2:
         apart = plate.thickness_mm
         tilt = np.maximum(np.abs(first[:, 0] - first[:, 1]), np.abs(last[:, 0] - last[:, 1])) * apart / 2.0
     place = plate.placement

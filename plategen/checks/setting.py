@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, TypeVar, Unpack
 
+from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room, swept_rooms
 from plategen.checks.finding import Check, Finding, Given, Part
@@ -100,6 +101,11 @@ class Setting:
         if self.surface is None:
             return ()
         return swept_rooms(self.design, self.surface, self.bracket)
+
+    @cached_property
+    def features(self) -> tuple[Feature, ...]:
+        """What is on the rail already; nothing where it is not looked at."""
+        return () if self.surface is None else features_on(self.job, self.surface)
 
     @cached_property
     def carriers(self) -> tuple[Carrier, ...]:

@@ -95,7 +95,7 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
             about=part_of(run),
             plate=setting.plates[run.plate],
             steel=setting.steels[run.plate],
-            beads=sum(1 for other in runs if other.plate == run.plate),
+            beads=sum(1 for other in runs if other.plate == run.plate and not other.piece),
             n_per_mm=of_run[worst],
             case=setting.cases[worst].name,
             under=under,

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
+from plategen.job.rail_feature import FeatureEntry
 
 
 class SecondStraightedge(Table, frozen=True, kw_only=True):
@@ -78,6 +79,9 @@ class RailEntry(Table, frozen=True, kw_only=True):
         Length | None, "The same where the face ends: at a flange's free edge, or at the other wall or flange."
     ] = None
     plates_lie: Annotated[Literal["along", "across"], "How the plates lie on the rail."] = "along"
+    feature: Annotated[
+        tuple[FeatureEntry, ...], "What is on the rail already: holes, rivets, beads, hoses, brackets, steps."
+    ] = ()
 
     @property
     def free_edge(self) -> bool:
@@ -99,6 +103,12 @@ class RailEntry(Table, frozen=True, kw_only=True):
         planes = sorted(entry.plane_mm for entry in self.trace)
         if any(math.isclose(a, b, abs_tol=0.01) for a, b in pairwise(planes)):
             raise Refusal("two traces lie in the same plane; give each its own `plane`", "trace")
+        names = [name for name in (feature.name.strip() for feature in self.feature) if name]
+        if len(names) > len(set(names)):
+            twice = next(name for name in names if names.count(name) > 1)
+            raise Refusal(f'two are called "{twice}"; give each its own name', "feature")
+        if self.feature and not self.trace:
+            raise Refusal("what is on the rail has its place on a traced face; leave it out for a tube", "feature")
 
 
 def _refuse_no_name(file: str) -> None:

@@ -19,6 +19,7 @@ from plategen.ground.unit import Units
 from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
+from plategen.tell.picture.on_rail import side_shape
 from plategen.tell.picture.plate_features import numbered, step_mm
 from plategen.work import Work
 
@@ -60,6 +61,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
         *(_rail(work, fitted, drafter) if fitted else ()),
         *_cylinder(work, shift, bounds, drafter),
         *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
+        *_on_rail(work, shift, drafter),
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, drafter, show) if fitted else ()),
@@ -148,6 +150,16 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
             yield drafter.path(fitted.chain, "other-trace")
     yield drafter.hatch(shown.chain, 0.75, 0.12j, 0.7 + 1.1j)
     yield drafter.path(shown.chain, "rail-face")
+
+
+def _on_rail(work: Work, shift: complex, drafter: Drafter) -> Iterator[str]:
+    """What is on the rail, each with its name."""
+    for feature in work.features:
+        shape = side_shape(feature, work.job.rail.wall_mm).moved(shift=shift)
+        yield element("path", d=path_data(shape), class_="on-rail")
+        u0, _, u1, v1 = shape.bounds
+        at = complex((u0 + u1) / 2, v1 + 0.8 * drafter.height_mm)
+        yield drafter.words(feature.name, at, kind="doubt", size=0.85)
 
 
 def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter) -> Iterator[str]:

@@ -9,6 +9,7 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
 from plategen.paper.ink import Ink, Room, Stroke, Window, line
 from plategen.paper.plate_label import labels
+from plategen.tell.picture.on_rail import beside
 from plategen.tell.picture.plate_features import Station, crossings, datum_of, inward, roots, stations, step_mm
 from plategen.work import Work
 
@@ -33,6 +34,7 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
     ticks = plate_stations(work, plate)
     lines = (
         *_datum(work, plate),
+        *(Stroke(shape, "joint") for _, shape in beside(work, plate)),
         *_welds(work, plate),
         *(_tick(plate, station) for station in ticks),
         *_bends(plate),

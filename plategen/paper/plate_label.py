@@ -13,6 +13,7 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
 from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
+from plategen.tell.picture.on_rail import beside
 from plategen.tell.picture.plate_features import (
     Station,
     clearance,
@@ -43,7 +44,19 @@ def labels(work: Work, plate: Plate, ticks: Sequence[Station], show: Show) -> It
     yield from _slots(plate, show)
     yield from _welds(work, plate)
     yield from _bends(plate, show)
+    yield from _on_rail(work, plate, show)
     yield from _datum(work, plate, show)
+
+
+def _on_rail(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    """The name of everything on the rail beside the plate, near its shape."""
+    for feature, shape in beside(work, plate):
+        u0, v0, u1, v1 = shape.bounds
+        words = f"{feature.name}, at {show.short(feature.plane_mm)} along the pin"
+        middle, half = complex(u0 + u1, v0 + v1) / 2, (v1 - v0) / 2
+        ups = [sign * (half + far) for far in (3.5, 8.0, 13.0, 19.0) for sign in (1.0, -1.0)]
+        asides = (0.0, 12.0, -12.0, 26.0, -26.0)
+        yield [(Words(words, middle + complex(aside, up), NOTE_MM),) for up, aside in product(ups, asides)]
 
 
 def _station(plate: Plate, station: Station, show: Show) -> Label:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
+from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -21,6 +22,9 @@ from plategen.rail.surface import Rail
 from plategen.rail.tube import Tube
 from plategen.solid.kernel import Body, Shape, compound, kernel, plate_solid, prism, wire
 from plategen.work import Work
+
+FEATURE_COLOUR = (0.64, 0.10, 0.36)
+"""Of what is on the rail already: red, green, blue."""
 
 PLATE_COLOURS = ((0.27, 0.51, 0.71), (0.85, 0.53, 0.24), (0.36, 0.63, 0.42), (0.62, 0.42, 0.66))
 RAIL_COLOUR, CYLINDER_COLOUR, PIN_COLOUR = (0.60, 0.62, 0.64), (0.80, 0.75, 0.42), (0.35, 0.35, 0.38)
@@ -47,6 +51,7 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
         *beads,
+        *feature_bodies(work),
     )
 
 
@@ -68,6 +73,18 @@ def standing_body(work: Work) -> Body:
     if isinstance(work.rail, Tube):
         return Body(name="tube", shape=tube_solid(work.rail), colour=RAIL_COLOUR)
     return Body(name="rail", shape=rail_solid(work.rail, work.bracket, work.job.rail.wall_mm), colour=RAIL_COLOUR)
+
+
+def feature_bodies(work: Work) -> tuple[Body, ...]:
+    """What stands out of the rail, as the job lists it."""
+    return tuple(
+        Body(
+            name=f"on_rail_{index}",
+            shape=prism(each.outline, each.height_mm, placement=each.placement),
+            colour=FEATURE_COLOUR,
+        )
+        for index, each in enumerate(in_the_way(work.features), start=1)
+    )
 
 
 def tube_solid(tube: Tube) -> Shape:

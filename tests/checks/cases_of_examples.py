@@ -5,6 +5,7 @@ from tests.checks.edited import Edited
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
 EARS, STEERING = "sprayer-kicked-rail", "orchard-sprayer-steering"
+STRAIGHT, LOW = "quarry-straight-rail", "height = 8"
 
 
 def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
@@ -42,7 +43,23 @@ GAUGED = "\nbend_radius = 10             # by a radius gauge: neither straighted
 STEPPED = "station,offset\n" + "".join(f"{k / 2},{0.75 if k < 14 else 1.0}\n" for k in range(25))
 """A radius that is told, and a trace with a step of a quarter inch where the profile's is straight."""
 
+
+def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> tuple[str, str]:
+    """Something put on the straight rail's face."""
+    text = f'[[rail.feature]]\nkind = "{kind}"\nstation = {station}\nplane = {plane}\nsize = {size}\n{more}\n'
+    return "[cylinder]\n", f"{text}\n[cylinder]\n"
+
+
 STOPS: dict[str, tuple[str, Edited]] = {
+    "rivet under an ear's end": ("plate to what is on the rail", _edited(STRAIGHT, on_rail("rivet", 47, 45, 20, LOW))),
+    "hole along all of a foot": (
+        "bead to what is on the rail",
+        _edited(STRAIGHT, on_rail("hole", 150, -110, 200, ""), ("foot = [50, 250]", "foot = [80, 220]")),
+    ),
+    "tall step below the rod": (
+        "cylinder to what is on the rail",
+        _edited(STRAIGHT, on_rail("step", 290, 10, 10, "height = 70")),
+    ),
     "ears welded from one side": (
         "run on one side alone",
         _edited(EARS, ('electrode = "E70"', 'electrode = "E70"\none_side = true')),

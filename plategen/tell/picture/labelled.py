@@ -38,7 +38,7 @@ WAYS: Ways = (
 def labelled_view(work: Work) -> str:
     """The picture as SVG that stands in a page."""
     bracket, rail, body_mm = work.bracket, work.rail, work.job.cylinder.body_diameter_mm
-    scene = bracket_scene(bracket, rail, work.job.rail.wall_mm, body_mm)
+    scene = bracket_scene(bracket, rail, work.job.rail.wall_mm, body_mm, work.features)
     if isinstance(rail, Rail):
         _add_traces(scene, rail)
     found = seen(scene)

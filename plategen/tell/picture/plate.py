@@ -9,6 +9,7 @@ from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
+from plategen.tell.picture.on_rail import drawn_beside
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_dimension import (
     across,
@@ -69,6 +70,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *_rail(plate, h),
         element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
         drafter.path(plate.notch, "notch") if plate.notch else "",
+        *drawn_beside(work, plate, drafter, show),
         *_welds(work, plate, drafter),
         *(ordinates(plate, ticks, datum, drafter, show) if datum else ()),
         *(risen(plate, heights, datum, drafter, show) if datum else ()),

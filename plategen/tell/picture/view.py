@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.feature import Feature, in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket
 from plategen.draw.svg import element, point
@@ -31,12 +32,19 @@ LABEL = "The bracket in space"
 """The picture's name for those who cannot see it."""
 
 
-def bracket_view(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> str:
+def bracket_view(
+    bracket: Bracket,
+    rail: Surface,
+    wall_mm: float,
+    barrel_mm: float | None = None,
+    features: tuple[Feature, ...] = (),
+) -> str:
     """The picture of plates and pin on their rail, its wall so thick, as SVG that stands in a page.
 
-    ``barrel_mm`` is the diameter of the cylinder's barrel; left out, no cylinder is drawn.
+    ``barrel_mm`` is the diameter of the cylinder's barrel; left out, no cylinder is drawn. ``features`` are what is on
+    the rail.
     """
-    return drawn(bracket_scene(bracket, rail, wall_mm, barrel_mm), "view", LABEL, described(bracket, rail))
+    return drawn(bracket_scene(bracket, rail, wall_mm, barrel_mm, features), "view", LABEL, described(bracket, rail))
 
 
 def described(bracket: Bracket, rail: Surface) -> str:
@@ -46,8 +54,14 @@ def described(bracket: Bracket, rail: Surface) -> str:
     return f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
 
 
-def bracket_scene(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: float | None = None) -> Scene:
-    """What the picture shows, as bodies in space; ``barrel_mm`` as for :func:`bracket_view`."""
+def bracket_scene(
+    bracket: Bracket,
+    rail: Surface,
+    wall_mm: float,
+    barrel_mm: float | None = None,
+    features: tuple[Feature, ...] = (),
+) -> Scene:
+    """What the picture shows, as bodies in space; ``barrel_mm`` and ``features`` as for :func:`bracket_view`."""
     scene = Scene()
     for plate in bracket.plates:
         scene.add_plate(plate)
@@ -61,6 +75,8 @@ def bracket_scene(bracket: Bracket, rail: Surface, wall_mm: float, barrel_mm: fl
         _add_rail(scene, bracket, rail, wall_mm)
         until_mm = rail.section(rail.planes_mm[0]).end.real
     _add_pin(scene, bracket, barrel_mm, until_mm=until_mm)
+    for each in in_the_way(features):
+        scene.add_prism(each.outline, (), each.placement, each.height_mm, "edge on-rail")
     return scene
 
 

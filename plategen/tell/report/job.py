@@ -49,6 +49,18 @@ class ClearanceReport(Level, frozen=True, kw_only=True):
     overlap_mm3: Annotated[float, about("Volume they have in common.")]
 
 
+class OnRailReport(Level, frozen=True, kw_only=True):
+    """Something that is on the rail already."""
+
+    name: Annotated[str, about("What it is called.")]
+    kind: Annotated[str, about("What it is: hole, rivet, bead, hose, bracket or step.")]
+    station_mm: Annotated[float, about("Station of its middle.")]
+    plane_mm: Annotated[float, about("Place of its middle along the pin.")]
+    size_mm: Annotated[float, about("Its diameter, or its length along the rail.")]
+    height_mm: Annotated[float, about("How far it stands out of the face.")]
+    clear_mm: Annotated[float, about("How near anything may come to it.")]
+
+
 class RevisionReport(Level, frozen=True, kw_only=True):
     """The revision delivered."""
 
@@ -64,6 +76,7 @@ class JobReport(Level, frozen=True, kw_only=True):
     units: Annotated[Units, about("Units of the job's own lengths, and of the words below.")]
     style: Annotated[str, about("Style of the bracket.")]
     pin: Annotated[PinReport, about("The pin that it holds.")]
+    on_rail: Annotated[tuple[OnRailReport, ...], about("What the job says is on the rail already.")]
     swing_deg: Annotated[Pair, about("Least and greatest angle of the cylinder against its drawn line.")]
     traces: Annotated[tuple[TraceReport, ...], about("The traces, as read and as fitted.")]
     corrections: Annotated[tuple[CorrectionReport, ...], about("What fit notes changed in them.")]
@@ -102,6 +115,7 @@ def job_report(
         units=work.job.units,
         style=bracket.style,
         pin=_pin(work),
+        on_rail=tuple(mirrored(OnRailReport, each) for each in work.features),
         swing_deg=degrees(work.design.motion.swing_rad),
         traces=tuple(map(trace_report, work.rail.traces)),
         corrections=tuple(correction_report(correction, work.rail.traces) for correction in work.corrections),

@@ -30,6 +30,7 @@ from plategen.tell.picture.drafter import style
 from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.linkage import script as linkage_script
+from plategen.tell.picture.plan import plan_picture
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
@@ -96,6 +97,7 @@ def sheet_html(
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
+        plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=tables.welds(report.welds, show),
         weld_total=show.length(report.weld_length_mm),
