@@ -73,7 +73,12 @@ def test_every_key_of_every_example_is_listed() -> None:
 
 
 def test_one_section_is_listed_with_those_within_it() -> None:
-    assert {key.rpartition(".")[0] for key in listed(said("rail"))} == {"rail", "rail.feature", "rail.trace", "rail.trace.second"}
+    assert {key.rpartition(".")[0] for key in listed(said("rail"))} == {
+        "rail",
+        "rail.feature",
+        "rail.trace",
+        "rail.trace.second",
+    }
     procedure = {f"weld.procedure.{key}" for key in ("document", "yield", "tensile")}
     assert listed(said("weld")) == {"weld.leg", "weld.one_side", "weld.electrode", *procedure}
 
