@@ -2,11 +2,7 @@
 import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
 import { offerFractions } from "./keys.js";
-<<<<<<< HEAD
-=======
 import { photographs } from "./photo.js";
-import { slide } from "./steer.js";
->>>>>>> 2b9fee6c (Let the page read a trace off a photograph and a hand set it right, for whoever traces with a phone has no command line in the yard)
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
