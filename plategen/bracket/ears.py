@@ -34,7 +34,7 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
             foot.
     """
     places = standing_places(job, pin.plane_mm)
-    refuse_beyond_traces(rail, places, job.bracket.thickness_mm)
+    refuse_beyond_traces(rail, job, pin.plane_mm, places, job.bracket.thickness_mm)
     at = complex(pin.station_mm, 0.0)
     near_mm, height_mm = _room_on(rail, tuple(w for place in places for w in place.faces_mm), at)
     toe, relief = toe_height(job, job.bracket.thickness_mm), relief_radius(job, near_mm)

@@ -17,7 +17,7 @@ from plategen.flat.clip import between
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
 from plategen.ground.refusal import Refusal
-from plategen.rail.doubt import doubt, freedoms
+from plategen.rail.doubt import blocks_of, doubt
 from plategen.rail.surface import Rail
 
 STEPS = 12
@@ -112,7 +112,7 @@ def _meeting(rail: Rail, root: Root, path: Chain, places: Iterable[tuple[float, 
     return Meeting(
         gap_mm=np.array(gaps),
         modes_mm=np.concatenate(modes),
-        blocks=freedoms(rail),
+        blocks=blocks_of(rail),
         closer=motions(np.array(points, dtype=complex), np.full(len(points), 1j), ways),
         press=pressing((path,), ways),
         ways=ways,

@@ -23,7 +23,7 @@ from itertools import combinations
 import numpy as np
 
 from plategen.flat.chain import Chain
-from plategen.rail.draws import student
+from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.model import Complexes, Floats
 
 OF_ALL = 0.95
@@ -40,7 +40,7 @@ class Meeting:
 
     gap_mm: Floats  # (P,): from plate to fitted rail, square to the rail, negative where it digs in.
     modes_mm: Floats  # P x M: how the true rail may lie off the fitted one there, into the metal.
-    blocks: tuple[tuple[int, float], ...]  # How many of the modes belong to each trace, and its degrees of freedom.
+    blocks: tuple[Block, ...]  # Which of the modes belong to which trace, and how they are drawn.
     closer: Floats  # P x F: how much closer to the rail each of the plate's motions brings each place.
     press: Floats  # (F,): the sum of ``closer`` along the edge.
     ways: Complexes  # (F - 1,): where the motions shift the plate, in its plane; the last one turns it.
@@ -73,7 +73,7 @@ def pushed_home(meeting: Meeting, pin: complex | None) -> Home:
 def _gaps(meeting: Meeting) -> Floats:
     """The true gap at every place, for every rail drawn."""
     # not the matrix product, which wakes threads for less work than waking them takes
-    return np.asarray(meeting.gap_mm[:, None] + np.einsum("pm,ms->ps", meeting.modes_mm, student(meeting.blocks)))
+    return np.asarray(meeting.gap_mm[:, None] + np.einsum("pm,ms->ps", meeting.modes_mm, drawn(meeting.blocks)))
 
 
 def _of_all(figures: Floats) -> float:

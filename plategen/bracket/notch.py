@@ -28,7 +28,7 @@ from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, goes_round, relieved
-from plategen.rail.doubt import doubt, freedoms
+from plategen.rail.doubt import blocks_of, doubt
 from plategen.rail.surface import Rail
 from plategen.rail.swept import swept_chains
 
@@ -200,7 +200,7 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
     return Meeting(
         gap_mm=np.array(gaps),
         modes_mm=np.concatenate([each.modes_mm for each in doubts]),
-        blocks=freedoms(rail),
+        blocks=blocks_of(rail),
         closer=motions(np.array(points), np.concatenate([each.away for each in doubts]), ways),
         press=pressing(legs, ways),
         ways=ways,

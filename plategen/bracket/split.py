@@ -91,7 +91,7 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     split = split_of(job)
     plan, thick = bolt_plan(split, pin, pin.inline_offset_mm), tab_thickness_mm(job)
     near, far = tabs = tab_places(job, pin.plane_mm)
-    refuse_beyond_traces(rail, tabs, thick)
+    refuse_beyond_traces(rail, job, pin.plane_mm, tabs, thick)
     nose, toe, relief = nose_radius(job), toe_height(job, thick), relief_radius(job)
 
     def asked(section: Chain, turned: bool) -> Asked:

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from plategen.ground.cure import set_to
+from plategen.ground.cure import Cure, set_to
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
-from plategen.ground.shop_size import PART_SIZES
+from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
 from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.style_tables import Split
@@ -103,7 +103,9 @@ def middle_mm(places: Sequence[PlatePlace]) -> float:
     return (places[0].faces_mm[0] + places[-1].faces_mm[1]) / 2
 
 
-def refuse_beyond_traces(rail: Rail, places: Sequence[PlatePlace], allowed_mm: float) -> None:
+def refuse_beyond_traces(
+    rail: Rail, job: Job, plane_mm: float, places: Sequence[PlatePlace], allowed_mm: float
+) -> None:
     """Refuse plates that lie further beyond the traced planes than the surface may be carried on.
 
     One trace alone means a rail that is straight along the pin, and has no end.
@@ -111,14 +113,31 @@ def refuse_beyond_traces(rail: Rail, places: Sequence[PlatePlace], allowed_mm: f
     if len(rail.traces) == 1:
         return
     first, last = rail.planes_mm
-    for place in places:
-        beyond = max(first - place.faces_mm[0], place.faces_mm[1] - last)
-        if beyond > allowed_mm + 1e-9:
-            words = (
-                "{} reaches {} beyond the traced planes ({} to {}), more than its thickness of {}; trace the rail "
-                "nearer to that ear or move the ears"
-            )
-            raise Refusal(message(words, place.name, mm(beyond), mm(first), mm(last), mm(allowed_mm)), "bracket.plane")
+    beyond_mm = [max(first - place.faces_mm[0], place.faces_mm[1] - last) for place in places]
+    beyond = max(beyond_mm)
+    if beyond <= allowed_mm + 1e-9:
+        return
+    place = places[beyond_mm.index(beyond)]
+    traced_mm = place.faces_mm[place.outward > 0] - place.outward * allowed_mm
+    there = message("a trace at a plane of {} or less", mm(traced_mm, "down"))
+    if place.outward > 0:
+        there = message("a trace at a plane of {} or more", mm(traced_mm, "up"))
+    cure = _within(rail, job, plane_mm, places, allowed_mm)
+    right = message("{}, or {}", cure.advice, there) if cure else there
+    words = "{} reaches {} beyond the traced planes ({} to {}), more than its thickness of {}; {} is right"
+    raise Refusal(
+        message(words, place.name, mm(beyond), mm(first), mm(last), mm(allowed_mm), right), "bracket.plane", cure=cure
+    )
+
+
+def _within(rail: Rail, job: Job, plane_mm: float, places: Sequence[PlatePlace], allowed_mm: float) -> Cure | None:
+    """The plane that brings all plates near enough to the traced planes by the shortest way, if the job says it."""
+    first, last = rail.planes_mm
+    least, most = first - allowed_mm - places[0].faces_mm[0], last + allowed_mm - places[-1].faces_mm[1]
+    shop = PLATE_SIZES.up(plane_mm + least, job.units) if least > 0.0 else PLATE_SIZES.down(plane_mm + most, job.units)
+    if plane_mm != job.bracket.plane_mm or not least - 1e-9 <= shop - plane_mm <= most + 1e-9:
+        return None
+    return set_to("bracket.plane", size(shop), "a plane of {}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

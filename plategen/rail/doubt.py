@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.flat.segment import Segment
+from plategen.rail.draws import Block
 from plategen.rail.fit.model import Complexes, Floats, Frames, feet
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
@@ -30,10 +31,11 @@ class Doubt:
     modes_mm: Floats  # N x M, the modes of all traces side by side, the first trace's first, then the waves'.
 
 
-def freedoms(rail: Rail) -> tuple[tuple[int, float], ...]:
-    """How many modes each trace has and then the rail's waves, and their Student distributions' degrees of freedom."""
-    traces = ((fitted.spread.modes_mm.shape[1], fitted.spread.freedom) for fitted in rail.traces)
-    return (*traces, (2 * len(WAVE_LENGTHS_MM), math.inf))
+def blocks_of(rail: Rail) -> tuple[Block, ...]:
+    """The modes of each trace and then of the rail's waves, as they are to be drawn."""
+    spreads = [fitted.spread for fitted in rail.traces]
+    traces = (Block(s.modes_mm.shape[1] - len(s.chances), s.freedom, s.chances) for s in spreads)
+    return (*traces, Block(2 * len(WAVE_LENGTHS_MM), math.inf))
 
 
 def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
@@ -47,7 +49,7 @@ def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
     foot = feet(walk, points - 1j * rail.inline_offset_mm)
     edge = np.array([index for _, index in ruled])[foot.row]
     within = np.clip(foot.along / walk.high[foot.row], _INSIDE, 1.0 - _INSIDE)
-    *columns, _ = (np.zeros((len(points), modes)) for modes, _ in freedoms(rail))
+    columns = [np.zeros((len(points), fitted.spread.modes_mm.shape[1])) for fitted in rail.traces]
     columns.append(_waves((np.cumsum(walk.high) - walk.high)[foot.row] + foot.along))
     for trace, share, edges in rail.ruled_from(w_mm):
         length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])

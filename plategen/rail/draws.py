@@ -6,6 +6,7 @@ normal in pairs (Box and Muller 1958). NumPy's own would take longer to load tha
 
 import math
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,21 +27,37 @@ def normal(modes: int) -> NDArray[np.float64]:
     return np.concatenate((radius * np.cos(turn), radius * np.sin(turn)), axis=1)
 
 
+class Block(NamedTuple):
+    """Modes that belong together, as those of one trace."""
+
+    modes: int  # How many move all at once, by Student's distribution.
+    freedom: float  # Its degrees of freedom.
+    chances: tuple[float, ...] = ()  # Of further modes that are there with such a chance, or not, and no two at once.
+
+
 @lru_cache(maxsize=64)
-def student(blocks: tuple[tuple[int, float], ...]) -> NDArray[np.float64]:
-    """Standard Student numbers, modes x :data:`DRAWS`, in blocks that each have one scale.
+def drawn(blocks: tuple[Block, ...]) -> NDArray[np.float64]:
+    """Numbers of mean square 1 for every mode of the blocks, modes x :data:`DRAWS`.
 
-    The scale is ``sqrt(n / chi2_n)``, by Wilson's and Hilferty's approximation of 1931: with z normal,
-    ``chi2_n / n = (1 - 2 / 9n + z sqrt(2 / 9n))^3``, good to a percent from six degrees of freedom on.
-
-    Args:
-        blocks: Modes of each block, and the degrees of freedom of its scale.
+    Student's are in each block of one scale, ``sqrt(n / chi2_n)``, by Wilson's and Hilferty's approximation of 1931:
+    with z normal, ``chi2_n / n = (1 - 2 / 9n + z sqrt(2 / 9n))^3``, good to a percent from six degrees of freedom on.
+    A mode that is there with chance p is drawn as ``p^-1/2``, in as many of the draws as that says, or as nothing.
     """
-    modes = sum(count for count, _ in blocks)
-    numbers = normal(len(blocks) + modes)
-    scale = [
-        (1.0 - 2.0 / (9.0 * n) + z * math.sqrt(2.0 / (9.0 * n))) ** -1.5
-        for (_, n), z in zip(blocks, numbers, strict=False)
-    ]
-    counts = [count for count, _ in blocks]
-    return np.asarray(numbers[len(blocks) :] * np.repeat(np.reshape(scale, (len(blocks), DRAWS)), counts, axis=0))
+    modes = sum(block.modes for block in blocks)
+    numbers = normal(2 * len(blocks) + modes)
+    scales, students, picks = np.split(numbers, [len(blocks), len(blocks) + modes])
+    owns = np.split(students, np.cumsum([block.modes for block in blocks], dtype=int))[: len(blocks)]
+    rows = [numbers[:0]]
+    for block, z, own, pick in zip(blocks, scales, owns, picks, strict=True):
+        n = block.freedom
+        rows += [own * (1.0 - 2.0 / (9.0 * n) + z * math.sqrt(2.0 / (9.0 * n))) ** -1.5, _picked(pick, block.chances)]
+    return np.concatenate(rows)
+
+
+def _picked(pick: NDArray[np.float64], chances: tuple[float, ...]) -> NDArray[np.float64]:
+    """For each chance which of the draws are its, by their order among all."""
+    place = (pick.argsort().argsort() + 0.5) / len(pick)
+    ends = np.cumsum(chances)
+    chance = np.reshape(chances, (-1, 1))
+    begin, end = (each.reshape(-1, 1) for each in (ends - chances, ends))
+    return np.asarray(((begin <= place) & (place < end)) / np.sqrt(chance))

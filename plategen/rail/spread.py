@@ -8,9 +8,13 @@ off at others. So the displacement along the chain's left normal is kept as a fe
 Student's and not normal since the reading error is itself found from the readings: from five of them it may well be
 half as large again as it seems. Source: the predictive distribution of a linear model whose variance is estimated
 (Gelman and others, Bayesian Data Analysis, 14.2; from memory).
+
+The last modes are other shapes, of which one may be right: such a one lies off by all of its distance or by nothing,
+with its chance, and no two at once. Each mode is the root of its chance times that distance, so that the sum of squares
+is the variance here too.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +33,7 @@ class Spread:
     places_mm: Floats  # Distances along the chain, K of them, never falling; at a corner one place may stand twice.
     modes_mm: Floats  # K x M: displacement along the chain's left normal, for one standard deviation of each mode.
     freedom: float  # Degrees of freedom of the modes' Student distribution; infinite where it is normal.
+    chances: tuple[float, ...] = ()  # That the shape of each of the last modes is the right one.
 
     @property
     def error_mm(self) -> Floats:
@@ -48,4 +53,5 @@ class Spread:
         order = np.argsort(places := np.concatenate((self.places_mm, ends)), kind="stable")
         modes = np.vstack((self.modes_mm, self.at(np.array(ends))))[order]
         bump = height_mm * np.maximum(1.0 - np.abs(places[order] - at_mm) / max(half_mm, 1e-9), 0.0)
-        return Spread(places[order], np.column_stack((modes, bump)), self.freedom)
+        before = modes.shape[1] - len(self.chances)
+        return replace(self, places_mm=places[order], modes_mm=np.insert(modes, before, bump, axis=1))

@@ -18,7 +18,7 @@ from plategen.design.foot import Foot
 from plategen.flat.chain import Chain
 from plategen.ground.refusal import Refusal
 from plategen.rail.doubt import walk_of
-from plategen.rail.fit import fit_trace
+from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.fit.model import Complexes, Floats, Shape, feet, frames
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
@@ -92,7 +92,7 @@ def along_rail(rng: np.random.Generator, readings: int, planes_mm: Sequence[floa
         traces.append(fitted(stations + 1j * rounded(offsets), w))
     foot_mm = rng.uniform(6.0, 9.0) * 25.4
     begin = rng.uniform(0.1, 0.9) * (rail.span_mm - foot_mm)
-    notch = fit_notch(Rail(traces=tuple(traces), inline_offset_mm=0.0), FACES_MM, (begin, begin + foot_mm), 0.0)
+    notch = fit_notch(Rail(traces=fit_together(traces), inline_offset_mm=0.0), FACES_MM, (begin, begin + foot_mm), 0.0)
     return Case(truth, notch, complex(begin + foot_mm / 2.0, 40.0 - PIN_BELOW_MM))
 
 
@@ -113,7 +113,7 @@ def round_corner(rng: np.random.Generator, readings: int) -> Case:
         away = 1j * (path[at + 1] - path[at]) / 0.05
         points = path[at] + away * (truth.wave.at(0.05 * at) + rng.normal(0.0, ERROR_MM, readings))
         traces.append(fitted(rounded(points.real) + 1j * rounded(points.imag), w, corner=True))
-    rail = Rail(traces=tuple(traces), inline_offset_mm=0.0)
+    rail = Rail(traces=fit_together(traces), inline_offset_mm=0.0)
     notch = fit_notch(rail, FACES_MM, Foot(25.0, None, side - 20.0), 0.0, 12.7)
     return Case(truth, notch, complex(under / 2.0, 40.0 - PIN_BELOW_MM))
 

@@ -16,8 +16,8 @@ from plategen.design.foot import Foot
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.ground.show import Show
-from plategen.rail.doubt import doubt, freedoms
-from plategen.rail.draws import normal, student
+from plategen.rail.doubt import blocks_of, doubt
+from plategen.rail.draws import Block, drawn, normal
 from plategen.rail.fit import fit_trace
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
@@ -37,7 +37,7 @@ def on_flat(
     return Meeting(
         gap_mm=np.array(gap),
         modes_mm=np.array(modes),
-        blocks=((len(modes[0]), freedom),),
+        blocks=(Block(len(modes[0]), freedom),),
         closer=motions(points, np.full(3, 1j), WAY),
         press=pressing((FLAT,), WAY),
         ways=WAY,
@@ -66,6 +66,25 @@ def test_a_rail_that_leans_turns_the_plate_and_with_it_the_pin() -> None:
     assert home.pin_off_mm == pytest.approx(75 * 0.3 / 150 * 1.96, rel=0.04)
 
 
+@pytest.mark.parametrize(
+    ("chances", "off_mm", "gap", "bind"),
+    [
+        ((0.04,), (3.0,), 0.0, 0.0),  # what is so in four of a hundred is not in 95 of them
+        ((0.06,), (3.0,), 3.0, 0.0),
+        ((0.06, 0.9), (3.0, -2.0), 3.0, 2.0),
+        ((0.03, 0.03), (3.0, 1.0), 1.0, 0.0),
+    ],
+)
+def test_another_shape_is_right_with_its_chance_or_not_at_all(
+    chances: tuple[float, ...], off_mm: tuple[float, ...], gap: float, bind: float
+) -> None:
+    """Of 100 rails so many lie off by all of the distance, and no rail lies where two other shapes put it."""
+    modes = [[off * math.sqrt(chance) for off, chance in zip(off_mm, chances, strict=True)]] * 3
+    meeting = replace(on_flat(modes), blocks=(Block(0, math.inf, chances),))
+    assert held(meeting) == pytest.approx((gap, bind), abs=1e-9)
+    assert (drawn(meeting.blocks) ** 2).mean(axis=1) == pytest.approx(np.ones(len(chances)), rel=0.02)
+
+
 def test_a_rail_proud_in_the_middle_rocks_the_plate_onto_one_end() -> None:
     meeting = on_flat([[0.0], [0.0], [0.0]], gap=(1.0, 0.0, 1.0))
     home = pushed_home(meeting, 150 - 60j)
@@ -84,11 +103,11 @@ def test_pushed_home_is_what_a_linear_programme_says() -> None:
             points, away = points[:6], away[:6]
         legs = [Chain((Line(complex(points[0]), 200 + 0j),)), Chain((Line(200 + 0j, 200 + 120j),))][: len(ways)]
         modes, gap = rng.normal(0.0, 0.4, (len(points), 4)), rng.uniform(0.0, 0.5, len(points))
-        closer, press, blocks = motions(points, away, ways), pressing(legs, ways), ((4, 9.0),)
+        closer, press, blocks = motions(points, away, ways), pressing(legs, ways), (Block(3, 9.0, (0.2,)),)
         meeting = Meeting(gap_mm=gap, modes_mm=modes, blocks=blocks, closer=closer, press=press, ways=ways)
-        drawn = (gap[:, None] + modes @ student(blocks)).T
-        found = [linprog(-press, closer, each, bounds=(None, None)).x for each in drawn]
-        left = [float((each - closer @ m).max()) for each, m in zip(drawn, found, strict=True)]
+        true = (gap[:, None] + modes @ drawn(blocks)).T
+        found = [linprog(-press, closer, each, bounds=(None, None)).x for each in true]
+        left = [float((each - closer @ m).max()) for each, m in zip(true, found, strict=True)]
         off = [abs(m[:-1] @ ways + 1j * m[-1] * (100 - 50j)) for m in found]
         home = pushed_home(meeting, 100 - 50j)
         assert home.gap_mm == pytest.approx(np.quantile(left, 0.95), abs=1e-6)
@@ -117,7 +136,7 @@ def test_between_two_traces_the_doubt_is_less_than_at_either_and_grows_beyond() 
     below, above = (fit_trace(replace(trace, plane_mm=w)) for w in (-30.0, 30.0))
     rail = Rail(traces=(below, above), inline_offset_mm=0.0)
     at = np.array([150 + 40j])
-    waves, _ = freedoms(rail)[-1]
+    waves = blocks_of(rail)[-1].modes
     error = [float(np.linalg.norm(doubt(rail, w, at).modes_mm[:, :-waves])) for w in (-30.0, 0.0, 30.0, 60.0)]
     assert error[1] == pytest.approx(error[0] / math.sqrt(2.0), rel=1e-6)
     assert error[2] == pytest.approx(error[0], rel=1e-6)

@@ -53,7 +53,14 @@ def _pad(width_mm: float, **table: Any) -> Job:
     return job("seat", seat=seat(pad=pad(width_mm=width_mm), **table))
 
 
+def _beyond(plane_mm: float) -> Job:
+    wanted = corner_job(False)
+    return wanted.replaced(bracket=wanted.bracket.replaced(plane_mm=plane_mm))
+
+
 CASES = {
+    "ears before the first traced plane": _beyond(-20.0),
+    "ears beyond the last traced plane": _beyond(100.3),
     "a plate too thick for its fork": _fork(),
     "a tab that is all shoulders": _tab(4.0),
     "a tab too long for its side": _tab(400.0),
@@ -79,3 +86,14 @@ def test_the_cure_cures(name: str, units: str) -> None:
     assert cure.advice.quantities == (change.to if isinstance(change.to, tuple) else (change.to,))
     again = outcome(lambda: built(_cured(wanted, change), on))
     assert not isinstance(again, Refusal) or again.message.template != raised.value.message.template
+
+
+def test_ears_too_far_apart_for_the_traced_planes_are_told_where_to_trace() -> None:
+    """Eye 150 mm, play 1 mm each side, ears of 15 mm: the far one reaches 15 + 152 + 15 = 182, and 15 beyond 167."""
+    with pytest.raises(Refusal) as raised:
+        built(corner_job(False, 150.0), flat_rail(0.0, 0.0))
+    assert raised.value.cure is None
+    assert str(raised.value) == (
+        "bracket.plane: ear_far reaches 62.0 mm beyond the traced planes (0.0 mm to 120.0 mm), more than its thickness "
+        "of 15.0 mm; a trace at a plane of 167.0 mm or more is right"
+    )

@@ -139,7 +139,8 @@ def _spread(spread: Spread, begin: float, longer: float, end: float, height_mm: 
     kept = (spread.places_mm <= begin) | (spread.places_mm >= end)
     places = spread.places_mm[kept]
     places = np.where(places <= begin, places, places + begin + longer - end)
-    moved, middle = Spread(places, spread.modes_mm[kept], spread.freedom), begin + longer / 2.0
+    moved, middle = replace(spread, places_mm=places, modes_mm=spread.modes_mm[kept]), begin + longer / 2.0
     at = int(np.searchsorted(places, middle))
     modes = np.insert(moved.modes_mm, at, moved.at(np.array([middle]))[0], axis=0)
-    return Spread(np.insert(places, at, middle), modes, spread.freedom).with_bump(middle, longer / 2.0, height_mm / 2.0)
+    led = replace(moved, places_mm=np.insert(places, at, middle), modes_mm=modes)
+    return led.with_bump(middle, longer / 2.0, height_mm / 2.0)

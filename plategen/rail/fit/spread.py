@@ -103,8 +103,7 @@ def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> Fitted
     """The fit with a mode more for each rival that may be right instead.
 
     One that is dearer by a score d is right with a chance in proportion to ``exp(-d / 2)``, and then the rail lies
-    where it says: the square of a mode is that chance times the square of how far it lies off (Hoeting and others,
-    Bayesian model averaging, Statistical Science 14, 1999; from memory).
+    where it says (Hoeting and others, Bayesian model averaging, Statistical Science 14, 1999; from memory).
 
     Args:
         fitted: The fit that is used.
@@ -116,9 +115,7 @@ def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> Fitted
     at = [chain.at(float(along)) for along in spread.places_mm]
     points = np.array([chain.segments[edge].point(t) for edge, t in at])
     away = np.array([chain.segments[edge].tangent(t) * 1j for edge, t in at])
-    columns = [
-        math.sqrt(chance) * off(points, away)
-        for chance, (_, off) in zip(chances.tolist(), rivals, strict=True)
-        if chance > LEAST_CHANCE
-    ]
-    return replace(fitted, spread=replace(spread, modes_mm=np.column_stack((spread.modes_mm, *columns))))
+    heard = [(chance, off) for chance, (_, off) in zip(chances.tolist(), rivals, strict=True) if chance > LEAST_CHANCE]
+    columns = [math.sqrt(chance) * off(points, away) for chance, off in heard]
+    modes = np.column_stack((spread.modes_mm, *columns))
+    return replace(fitted, spread=replace(spread, modes_mm=modes, chances=tuple(chance for chance, _ in heard)))
