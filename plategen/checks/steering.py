@@ -10,19 +10,17 @@ from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.checks.steering_axle import CHECKS as STEERING_AXLE_CHECKS
 from plategen.checks.steering_axle import NOT_ASKED, check_axle
+from plategen.checks.steering_circuit import CHECKS as STEERING_CIRCUIT_CHECKS
+from plategen.checks.steering_circuit import check_steering_circuit
 from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
 from plategen.checks.steering_cylinder import check_steering_cylinder
 from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
 from plategen.checks.steering_points import check_steering_points
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
 from plategen.checks.steering_stops import check_steering_stops
-from plategen.ground.cure import advise, set_to
-from plategen.ground.message import message, mm, size
-from plategen.ground.shop_size import PART_SIZES
-from plategen.ground.unit import Units
+from plategen.ground.message import message, mm
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.safety import AISC
-from plategen.steering.circuit import Circuit
 from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
 from plategen.steering.travel import DEFLECTION_MM
@@ -34,12 +32,9 @@ source; race cars, which slide, use less)."""
 LEAST_TRANSMISSION_DEG = 30.0
 """Below this a rod pulls its lever more than it turns it (common practice, no source)."""
 
-FLOODED_MM = 25.4
-"""Oil over the pump's inlet, and over the highest part: an inch, what sloshing takes away (common practice)."""
-
 _row = partial(Check, subject="steering")
 _LEAST_MM, _MOST_DEG = partial(_row, unit="mm", limit="at least"), partial(_row, unit="deg", limit="at most")
-_STOPS, _OIL = "the steering's stops", "an oil circuit"
+_STOPS = "the steering's stops"
 
 TRANSMISSION = _row(
     "transmission angle",
@@ -83,12 +78,6 @@ TYRE = _LEAST_MM(
     not_covered="Tyres are followed with the axle standing still, without its travel.",
 )
 TYRE_HARD = _LEAST_MM("tyre clears, deflected hard", needs="tyres and bars", most="caution")
-FLOODED = _LEAST_MM("pump flooded", needs=_OIL)
-HIGHEST = _LEAST_MM("reservoir highest, so that air rises to it", needs=_OIL, most="caution")
-AIR_DOWN = _row("places where air has to go down", unit="1", limit="at most", needs=_OIL, most="caution")
-VELOCITY = _row("velocity in the * line", unit="m/s", limit="at most", needs="the circuit's lines")
-_HEAT = "Q p at relief times its share of the time"
-COOLER = _row("cooler carries the heat", unit="kW", source=_HEAT, needs="a cooler's power", most="caution")
 CHECKS = (
     *(
         TRANSMISSION,
@@ -107,7 +96,7 @@ CHECKS = (
     *STEERING_STOPS_CHECKS,
     *STEERING_POINTS_CHECKS,
     *STEERING_AXLE_CHECKS,
-    *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
+    *STEERING_CIRCUIT_CHECKS,
 )
 """All rows but those of the rod, which a job may have without a study."""
 
@@ -132,7 +121,7 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from check_steering_points(study)
     if study.axle is not None:
         yield from check_axle(study, study.axle)
-    yield from _circuit(study)
+    yield from check_steering_circuit(study)
 
 
 def _linkage(study: SteeringStudy) -> Iterator[Finding]:
@@ -261,55 +250,3 @@ def _tyres(study: SteeringStudy) -> Iterator[Finding]:
                 assumed="tyre as a plain ring; axle and frame where they are drawn, no suspension travel",
                 cure="less lock, narrower tyres or wheels set further out",
             )
-
-
-def _circuit(study: SteeringStudy) -> Iterator[Finding]:
-    circuit, entry = study.circuit, study.steering.circuit
-    if circuit is None or entry is None:
-        return
-    yield FLOODED.at_least(
-        part("pump"),
-        FLOODED_MM,
-        circuit.head_mm,
-        assumed="oil level over the pump's inlet; a pump that draws air is ruined first",
-        cure="raise the reservoir or lower the pump",
-    )
-    yield HIGHEST.at_least(
-        part("reservoir"),
-        FLOODED_MM,
-        circuit.reservoir_over_mm,
-        assumed=f"the highest other part is the {circuit.highest}",
-        cure="raise the reservoir, or bleed at the highest part each time",
-    )
-    yield AIR_DOWN.at_most(
-        part("return"),
-        0.0,
-        float(len(circuit.air_traps)),
-        assumed="cylinder, box, cooler, reservoir: air is to rise from each to the next",
-        cure=lambda: advise("raise what follows the {}, or bleed there", " and the ".join(circuit.air_traps)),
-    )
-    yield from _velocities(circuit, study.units)
-    if entry.cooler_kw is not None:
-        yield COOLER.strength(
-            part("cooler"),
-            circuit.cooler_w / 1000.0,
-            entry.cooler_kw,
-            cure="a larger cooler, or do not hold the steering on its stops",
-        )
-
-
-def _velocities(circuit: Circuit, units: Units) -> Iterator[Finding]:
-    """Only a suction line that is too narrow stops: it starves the pump."""
-    for index, line in enumerate(circuit.lines):
-        check = VELOCITY.variant(
-            name=f"velocity in the {line.kind} line", most="stop" if line.kind == "suction" else "caution"
-        )
-        key = f"steering.circuit.line[{index}].inside"
-        yield check.at_most(
-            part(line.name),
-            line.limit_m_s,
-            line.velocity_m_s,
-            cure=partial(
-                set_to, key, size(PART_SIZES.up(line.least_inside_mm, units)), "an inside diameter of {} at least"
-            ),
-        )

@@ -27,7 +27,7 @@ STROKE_AXLE = _row(
     limit="at least",
     source="geometry",
     not_covered="With the axle moved the wheels are turned to their locks as drawn, where their stops hold them; the "
-    "tyres' clearance, the stops and the hoses are not followed, and no rod is taken as rolled.",
+    "tyres' clearance and the stops are not followed, and no rod is taken as rolled.",
 )
 CHECKS = (BUMP_STEER, STROKE_AXLE)
 """The checks of this file."""

@@ -8,6 +8,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
+from plategen.steering.hoses import ports_with_hoses
 from plategen.steering.hydraulics import Oil, Pass
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
@@ -248,7 +249,7 @@ def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:
         yield FITTING.variant(name=f"fitting clears {name}").at_least(
             about, FITTING_GAP_MM, gap, assumed="over the whole sweep", cure="turn the port or use an elbow"
         )
-    least = next((p.bend_radius_mm for p in study.steering.port if p.name == port.name), None)
+    least = next((p.bend_radius_mm for p in ports_with_hoses(study.steering) if p.name == port.name), None)
     if least is not None and port.bend_mm is not None:
         yield HOSE.at_least(
             about,

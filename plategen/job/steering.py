@@ -201,6 +201,13 @@ class Steering(Table, frozen=True, kw_only=True):
                     "the tyres are to clear it; [steering.tyre] needs its `radius` and `centre`", f"bar[{number}]"
                 )
         self._refuse_unknown_names()
+        for n, line in enumerate(() if self.circuit is None else self.circuit.line, 1):
+            port = next((port for port in self.port if port.name == line.port), None)
+            if port is not None and (port.hose_length_mm is not None or port.bend_radius_mm is not None):
+                raise Refusal(
+                    "the port's hose is told there and here; leave `hose_length` and `bend_radius` of the port out",
+                    f"circuit.line[{n}].port",
+                )
 
     def _refuse_unknown_names(self) -> None:
         """Refuse a word that stands for a lever or a rod and names none."""
@@ -217,6 +224,9 @@ class Steering(Table, frozen=True, kw_only=True):
             asked.append(("lever", levers, name, f"axle.carries[{n}]"))
         for n, stop in enumerate(() if self.stops is None else self.stops.stop, 1):
             asked.append(("lever", levers, stop.lever, f"stops.stop[{n}].lever"))
+        ports = [port.name for port in self.port]
+        for n, line in enumerate(() if self.circuit is None else self.circuit.line, 1):
+            asked.append(("port", ports, line.port, f"circuit.line[{n}].port"))
         points = [f"{lever.name}.{ball}" for lever in self.lever for ball in ("pivot", *lever.balls)]
         for n, tape in enumerate(self.tape, 1):
             asked += [("point", points, tape.start, f"tape[{n}].from"), ("point", points, tape.end, f"tape[{n}].to")]

@@ -167,6 +167,27 @@ class LineEntry(Table, frozen=True, kw_only=True):
     kind: Annotated[Literal["suction", "pressure", "return"], "Which limit of velocity it keeps."]
     inside_mm: Annotated[PositiveLength, "Inside diameter."]
     length_mm: Annotated[PositiveLength, "Its length."]
+    hose: Annotated[
+        Literal["", "1SN", "2SN"],
+        "Kind of rubber hose, one or two layers of wire braid; its rating and least bend radius by its inside diameter "
+        "follow. Left out: a pipe, or a hose whose `rated` is given.",
+    ] = ""
+    rated_mpa: Annotated[Pressure | None, "Working pressure that it is rated for, as printed on it."] = None
+    burst_mpa: Annotated[Pressure | None, "Pressure at which it bursts, as its maker states."] = None
+    bend_radius_mm: Annotated[PositiveLength | None, "Least radius that it may be bent to."] = None
+    ends: Annotated[tuple[str, ...], "Its two ends, thread and shape of each."] = ()
+    clock_rad: Annotated[Angle | None, "Between its bent ends, seen along it from the first; clockwise positive."] = (
+        None
+    )
+    port: Annotated[str, "The cylinder's port that it comes from: its reach and bend are followed."] = ""
+
+    def __post_init__(self) -> None:
+        if len(self.ends) not in (0, 2):
+            raise Refusal("a hose has two ends; name both or neither", "ends")
+        if self.clock_rad is not None and not self.ends:
+            raise Refusal("the angle lies between two bent ends; name them under `ends`", "clock")
+        if self.port and self.kind != "pressure":
+            raise Refusal('either of the cylinder\'s ports sees full pressure; kind = "pressure" is right', "kind")
 
 
 class CircuitEntry(Table, frozen=True, kw_only=True):
@@ -188,6 +209,19 @@ class CircuitEntry(Table, frozen=True, kw_only=True):
     relief_share: Annotated[NumberFromZero, "Share of the time that the oil goes over the relief valve, 0 to 1."] = 0.1
     viscosity: Annotated[PositiveNumber, "Of the oil at work, mm^2/s."] = 46.0
     cooler_kw: Annotated[PositiveNumber | None, "What the cooler carries, when there is one."] = None
+    cooler_rise: Annotated[PositiveNumber, "With the oil so many degrees C over the air."] = 40.0
+    cooler_loss_mpa: Annotated[Pressure | None, "Pressure lost in the cooler at the pump's flow."] = None
+    return_most_mpa: Annotated[Pressure | None, "Back-pressure that the box's return may stand."] = None
+    neutral_loss_mpa: Annotated[Pressure, "What drives the oil round while nobody steers."] = 0.5
+    air_temperature: Annotated[Number | None, "Hottest air that it works in, degrees C."] = None
+    reservoir_volume_mm3: Annotated[Volume | None, "Oil in the reservoir."] = None
+    reservoir_surface: Annotated[
+        PositiveNumber | None, "Of its walls that air reaches, m^2; five sides of a cube of its oil when left out."
+    ] = None
+    cooler_volume_mm3: Annotated[Volume | None, "Oil in the cooler."] = None
+    cylinder_rated_mpa: Annotated[Pressure | None, "Working pressure that the cylinder is rated for."] = None
+    box_rated_mpa: Annotated[Pressure | None, "The same of the steering box."] = None
+    pump_rated_mpa: Annotated[Pressure | None, "The same of the pump."] = None
     line: Annotated[tuple[LineEntry, ...], "Hoses and pipes."] = ()
 
     def __post_init__(self) -> None:

@@ -8,6 +8,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.job.steering_equipment import CircuitEntry, LineEntry
+from plategen.steering.circuit_loss import CircuitLoss, circuit_loss
+from plategen.steering.hoses import Hose, hoses
+from plategen.steering.hydraulics import Oil, Thrust
+from plategen.steering.oil_heat import OilHeat, OilVolume, oil_heat, oil_volume
+from plategen.steering.ports import PortAngle
 
 VELOCITY_LIMIT_M_S = {"suction": 1.2, "pressure": 5.0, "return": 3.0}
 """Oil velocities by kind of line (common practice, no source; books give 0.6-1.2, 3-6 and 2-4 m/s)."""
@@ -37,7 +42,13 @@ class Circuit:
     """The circuit judged."""
 
     lines: tuple[LineJudged, ...]  # Every line at the pump's flow.
-    return_loss_mpa: float  # Sum of the return lines' losses: it stands against the box's seals and the cooler.
+    return_loss_mpa: float  # Of return lines and cooler together: it stands against the box's seals.
+    cooler_loss_mpa: float  # The cooler's share of it; zero where it is not told.
+    relief_mpa: float  # What the relief valve is set to.
+    hoses: tuple[Hose, ...]  # Every line as it is to be bought and as it works.
+    heat: OilHeat
+    volume: OilVolume
+    loss: CircuitLoss
     heat_w: float  # Heat while all flow goes over the relief valve, Q p.
     cooler_w: float  # That heat times the share of time the steering leans on relief.
     head_mm: float  # Oil level over the pump's inlet: positive floods the pump.
@@ -79,16 +90,34 @@ def relief_heat_w(flow_lpm: float, pressure_mpa: float) -> float:
     return flow_lpm / 60000.0 * pressure_mpa * 1e6
 
 
-def circuit(entry: CircuitEntry, pressure_mpa: float) -> Circuit:
+def circuit(
+    entry: CircuitEntry,
+    pressure_mpa: float,
+    *,
+    ports: tuple[PortAngle, ...] = (),
+    forces: Thrust | None = None,
+    stroke_mm: float | None = None,
+    poured: Oil | None = None,
+) -> Circuit:
     """The circuit at the pump's flow and a relief setting; the cooler carries the share of the time at full relief."""
     judged = tuple(_line(line, entry) for line in entry.line)
+    losses = {kind: sum(line.loss_mpa for line in judged if line.kind == kind) for kind in VELOCITY_LIMIT_M_S}
+    cooler_loss = entry.cooler_loss_mpa or 0.0
+    back = losses["return"] + cooler_loss
+    bought = hoses(entry.line, ports, pressure_mpa, back)
     heat = relief_heat_w(entry.flow_lpm, pressure_mpa)
     heights = {"pump": entry.pump_mm, "box": entry.box_mm, "cylinder": entry.cylinder_mm, "cooler": entry.cooler_mm}
     known = {name: height for name, height in heights.items() if height is not None}
     highest = max(known, key=lambda name: known[name])
     return Circuit(
         lines=judged,
-        return_loss_mpa=sum(line.loss_mpa for line in judged if line.kind == "return"),
+        return_loss_mpa=back,
+        cooler_loss_mpa=cooler_loss,
+        relief_mpa=pressure_mpa,
+        hoses=bought,
+        heat=oil_heat(entry, pressure_mpa, sum(losses.values()) + cooler_loss + entry.neutral_loss_mpa),
+        loss=circuit_loss(entry, pressure_mpa, bought, ports, forces),
+        volume=oil_volume(entry, sum(hose.oil_mm3 for hose in bought), forces, stroke_mm, poured),
         heat_w=heat,
         cooler_w=heat * entry.relief_share,
         head_mm=entry.reservoir_mm - entry.pump_mm,

@@ -80,6 +80,15 @@ class PinToPin:
     moving_mm: Floats
     straight: int
 
+    def and_also(self, other: "PinToPin") -> "PinToPin":
+        """These positions, and after them another's."""
+        return PinToPin(
+            np.concatenate([self.length_mm, other.length_mm]),
+            np.concatenate([self.direction, other.direction]),
+            np.concatenate([self.moving_mm, other.moving_mm]),
+            self.straight,
+        )
+
     @property
     def shortest_mm(self) -> float:
         """Least pin-to-pin length of the sweep."""

@@ -12,7 +12,8 @@ from plategen.steering.alignment import InLine
 from plategen.steering.axle import AxleTravel, axle_travel
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
-from plategen.steering.hydraulics import Assist, Sizing, Thrust, sizing
+from plategen.steering.hoses import ports_with_hoses
+from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import MarkError, readings
 from plategen.steering.mount import Mount, PinToPin
@@ -158,13 +159,19 @@ def travels_of(steering: Steering, swept: Sweep) -> tuple[tuple[str, Travel], ..
 
 
 def ports_of(
-    steering: Steering, cylinder: Cylinder | None, installed: InLine | None, size: CylinderSize | None
+    steering: Steering,
+    cylinder: Cylinder | None,
+    installed: InLine | None,
+    size: CylinderSize | None,
+    axle: AxleTravel | None,
 ) -> tuple[PortAngle, ...]:
-    """Every port followed over the sweep."""
+    """Every port with its hose followed over the sweep, and from lock to lock at every place of the axle."""
     if installed is None or size is None or cylinder is None:
         return ()
+    pins = installed.pins if axle is None or axle.pins is None else installed.pins.and_also(axle.pins)
     bars, body_mm = _bars(steering, "fittings"), cylinder.body_diameter_mm
-    return tuple(port_angle(port, installed.pins, installed.mount, size, body_mm, bars) for port in steering.port)
+    ports = ports_with_hoses(steering)
+    return tuple(port_angle(port, pins, installed.mount, size, body_mm, bars) for port in ports)
 
 
 def stops_of(
@@ -218,7 +225,16 @@ def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> 
     return readings(steering.marks, ratio=ratio, travel_per_rad_mm=travel, column_ratio=steering.column_ratio)
 
 
-def circuit_of(steering: Steering, size: CylinderSize | None) -> Circuit | None:
+def circuit_of(
+    steering: Steering,
+    size: CylinderSize | None,
+    ports: tuple[PortAngle, ...],
+    forces: Thrust | None,
+    poured: Oil | None,
+) -> Circuit | None:
     """The oil circuit judged, when it and a pressure are told."""
     pressure = _pressure_mpa(steering, size)
-    return None if steering.circuit is None or pressure is None else circuit(steering.circuit, pressure)
+    if steering.circuit is None or pressure is None:
+        return None
+    stroke_mm = None if size is None else size.stroke_mm
+    return circuit(steering.circuit, pressure, ports=ports, forces=forces, stroke_mm=stroke_mm, poured=poured)

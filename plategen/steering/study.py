@@ -121,6 +121,8 @@ def study(job: AnyJob) -> SteeringStudy:
             lock_to_lock_s=steering.lock_to_lock_s,
             wheel_turns=None if swept is None else swept.wheel_turns,
         )
+    axle = parts.axle_of(steering, swept, installed)
+    ports = parts.ports_of(steering, job.cylinder, installed, size, axle)
     turned, lying = parts.roll_of(steering, swept, installed, forces)
     tried: tuple[Attachment, ...] = ()
     if swept is not None and mount is not None:
@@ -138,19 +140,19 @@ def study(job: AnyJob) -> SteeringStudy:
         travels=() if swept is None else parts.travels_of(steering, swept),
         stroke=stroke,
         in_line=installed,
-        axle=parts.axle_of(steering, swept, installed),
+        axle=axle,
         roll=turned,
         rolled=lying,
         thrust=forces,
         oil=poured,
         assist=helped,
         sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
-        ports=parts.ports_of(steering, job.cylinder, installed, size),
+        ports=ports,
         stops=parts.stops_of(steering, swept, installed, stroke, forces),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept),
         marks=parts.marks_of(steering, swept, pins),
-        circuit=parts.circuit_of(steering, size),
+        circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,
     )

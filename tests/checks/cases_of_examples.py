@@ -119,6 +119,38 @@ STOPS: dict[str, tuple[str, Edited]] = {
             ('to = "right spindle.tie"', 'to = "right spindle.tie"\ndiameter = "3/4"\nyield = "60 ksi"'),
         ),
     ),
+    "hose too weak for relief": (
+        "line carries its pressure",
+        _edited(STEERING, ('hose = "2SN"', 'rated = "1000 psi"')),
+    ),
+    "relief over the cylinder's rating": (
+        "relief within what the * is rated for",
+        _edited(STEERING, ("cooler = 38", 'cooler = 38\ncylinder_rated = "1000 psi"')),
+    ),
+    "hose that bursts early": (
+        "burst over working pressure",
+        _edited(STEERING, ('hose = "2SN"', 'hose = "2SN"\nburst = "10000 psi"')),
+    ),
+    "hose hardly long enough": (
+        "hose keeps slack",
+        _edited(
+            STEERING,
+            ('hose_to = [-50, 17, 27]\nbend_radius = "2 1/2"', "hose_to = [-50, 17, 27]"),
+            (
+                '[[steering.circuit.line]]\nname = "pump to box"',
+                '[[steering.circuit.line]]\nname = "box to rod end"\nkind = "pressure"\ninside = "1/4"\n'
+                'rated = "3000 psi"\nport = "rod"\nlength = 10\n\n[[steering.circuit.line]]\nname = "pump to box"',
+            ),
+        ),
+    ),
+    "return that chokes the box": (
+        "return's back-pressure at the box",
+        _edited(STEERING, ("cooler = 38", 'cooler = 38\nreturn_most = "3 psi"')),
+    ),
+    "air like an oven": (
+        "oil no hotter than its hoses bear",
+        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 95")),
+    ),
     "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
     "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
     "box that is stopped first": (
@@ -307,6 +339,14 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     "places where air has to go down": (
         "air comes out by bleeding as well",
         _edited(STEERING, ("cylinder = 24", "cylinder = 43")),
+    ),
+    "lines without a rating": (
+        "a rating that is not told may be high enough",
+        _edited(STEERING, ('hose = "2SN"\n', "")),
+    ),
+    "oil stays as warm as it should": (
+        "oil ages sooner, and the check beside it stops what hoses do not bear",
+        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 70")),
     ),
     "cooler carries the heat": (
         "holding the steering on its stops is the driver's to leave",

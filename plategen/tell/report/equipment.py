@@ -63,32 +63,6 @@ class PortReport(Level, frozen=True, kw_only=True):
     clearance_mm: Annotated[dict[str, float], about("Room from the fitting to each bar.")]
 
 
-class LineReport(Level, frozen=True, kw_only=True):
-    """A hose or pipe at the pump's flow."""
-
-    name: Annotated[str, about("Which.")]
-    kind: Annotated[str, about("Suction, pressure or return.")]
-    velocity_m_s: Annotated[float, about("Velocity of the oil.")]
-    limit_m_s: Annotated[float, about("What it may be.")]
-    least_inside_mm: Annotated[float, about("Inside diameter that would keep it.")]
-    reynolds: Annotated[float, about("Reynolds number.")]
-    loss_mpa: Annotated[float, about("Pressure lost.")]
-
-
-class CircuitReport(Level, frozen=True, kw_only=True):
-    """The oil circuit."""
-
-    lines: Annotated[tuple[LineReport, ...], about("Every line.")]
-    return_loss_mpa: Annotated[float, about("Loss of the return lines together.")]
-    heat_w: Annotated[float, about("Heat while all oil goes over relief.")]
-    cooler_w: Annotated[float, about("What the cooler has to carry.")]
-    head_mm: Annotated[float, about("Oil level above the pump.")]
-    reservoir_over_mm: Annotated[float, about("Oil level above the highest other part.")]
-    highest: Annotated[str, about("Name of that part.")]
-    relief_share: Annotated[float, about("Share of the time at relief.")]
-    air_traps: Annotated[tuple[str, ...], about("Parts after which the air would have to go down.")]
-
-
 def oil_report(study: SteeringStudy) -> OilReport | None:
     """Force, oil, times, assist; None when there is nothing of them."""
     thrust, oil, helped = study.thrust, study.oil, study.assist
@@ -121,15 +95,6 @@ def sizing_report(study: SteeringStudy) -> SizingReport | None:
         nearest_bore_mm=size_mm(sizing.nearest_bore),
         nearest_rod_mm=size_mm(sizing.nearest_rod),
     )
-
-
-def circuit_report(study: SteeringStudy) -> CircuitReport | None:
-    """The oil circuit; None without one."""
-    circuit, entry = study.circuit, study.steering.circuit
-    if circuit is None or entry is None:
-        return None
-    lines = tuple(mirrored(LineReport, line) for line in circuit.lines)
-    return mirrored(CircuitReport, circuit, lines=lines, relief_share=entry.relief_share)
 
 
 def size_mm(size: Size | None) -> float | None:

@@ -10,7 +10,7 @@ from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report import cylinder, equipment, linkage
+from plategen.tell.report import circuit, cylinder, equipment, linkage
 from plategen.tell.report.axle import AxleReport, axle_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
@@ -33,7 +33,7 @@ class SteeringReport(Level, frozen=True, kw_only=True):
     tyre_clearance: Annotated[tuple[equipment.TyreClearanceReport, ...], about("Tyres against bars.")]
     marks: Annotated[tuple[equipment.MarkReport, ...], about("What a mark is worth.")]
     marks_apart: Annotated[equipment.MarksApartReport | None, about("How far apart the two lines on the hub come out.")]
-    circuit: Annotated[equipment.CircuitReport | None, about("The oil circuit.")]
+    circuit: Annotated[circuit.CircuitReport | None, about("The oil circuit.")]
     what_if: Annotated[tuple[linkage.WhatIfReport, ...], about("What small changes do.")]
     attachments: Annotated[tuple[linkage.AttachmentReport, ...], about("Where the cylinder could push.")]
 
@@ -66,7 +66,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         tyre_clearance=tuple(map(equipment.tyre_report, study.clearances)),
         marks=tuple(mirrored(equipment.MarkReport, mark) for mark in study.marks),
         marks_apart=equipment.marks_apart_report(study),
-        circuit=equipment.circuit_report(study),
+        circuit=circuit.circuit_report(study),
         what_if=tuple(map(linkage.what_if_report, study.sensitivities)),
         attachments=tuple(map(linkage.attachment_report, study.attachments)),
     )

@@ -1,4 +1,4 @@
-"""The equipment's tables: force and oil, ports and hoses, circuit; stops, tyre clearance, marks."""
+"""The equipment's tables: force and oil, ports and hoses; stops, tyre clearance, marks."""
 
 from collections.abc import Iterator
 
@@ -7,6 +7,7 @@ from plategen.steering.marks import READING_ERROR
 from plategen.steering.travel import DEFLECTION_MM
 from plategen.tell.report import equipment
 from plategen.tell.report.steering import SteeringReport
+from plategen.tell.steering.circuit import circuit_tables
 from plategen.tell.table import Block, Row, angle, cells
 
 SCRUB: tuple[Row, ...] = (
@@ -22,8 +23,7 @@ def oil_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
     yield _oil(report.oil, report.sizing, show)
     yield _ports(report.ports, show)
     if report.circuit is not None:
-        yield _lines(report.circuit, show)
-        yield _circuit(report.circuit, show)
+        yield from circuit_tables(report.circuit, show)
 
 
 def _oil(oil: equipment.OilReport | None, sizing: equipment.SizingReport | None, show: Show) -> Block:
@@ -49,38 +49,6 @@ def _ports(ports: tuple[equipment.PortReport, ...], show: Show) -> Block:
     )
     heading = ("port", "off straight up", "air that can stay", "hose has to span", "hose", "bends at", "fitting clears")
     return Block("Ports and hoses", heading, rows)
-
-
-def _lines(circuit: equipment.CircuitReport, show: Show) -> Block:
-    rows = tuple(
-        (
-            *(line.name, line.kind, show.speed(line.velocity_m_s), show.speed(line.limit_m_s)),
-            *cells(show, line, "least_inside_mm", "loss_mpa"),
-        )
-        for line in circuit.lines
-    )
-    return Block("Oil lines", ("line", "kind", "velocity", "at most", "least inside", "loss"), rows)
-
-
-def _circuit(circuit: equipment.CircuitReport, show: Show) -> Block:
-    rows: tuple[Row, ...] = (
-        ("loss of the return lines together", show.pressure(circuit.return_loss_mpa)),
-        ("heat while all oil goes over relief", show.power(circuit.heat_w / 1000)),
-        (f"cooler has to carry, {circuit.relief_share:.0%} of the time at relief", show.power(circuit.cooler_w / 1000)),
-        ("oil level above the pump", show.length(circuit.head_mm)),
-        (f"oil level above the {circuit.highest}, the highest other part", show.length(circuit.reservoir_over_mm)),
-        ("air has to go down after", ", ".join(circuit.air_traps) or "nothing: it rises all the way"),
-    )
-    return Block("Oil circuit", (), rows)
-
-
-def circuit_words(circuit: equipment.CircuitReport, show: Show) -> str:
-    """What stands under the circuit's picture."""
-    over = "above" if circuit.head_mm >= 0.0 else "BELOW"
-    return (
-        f"Oil {show.length(abs(circuit.head_mm))} {over} the pump's inlet. Heat at relief "
-        f"{show.power(circuit.heat_w / 1000)}. Heights are to scale, distances are not."
-    )
 
 
 def _oil_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:

@@ -14,7 +14,8 @@ from plategen.steering.study import SteeringStudy
 from plategen.tell.finding_row import finding_row
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering import pictures
-from plategen.tell.steering.equipment import CHECKLIST, circuit_words, marks_apart_words, order_words, setting_steps
+from plategen.tell.steering.circuit import bleed_steps, circuit_words
+from plategen.tell.steering.equipment import CHECKLIST, marks_apart_words, order_words, setting_steps
 from plategen.tell.steering.form import HOW, form_blocks, form_pictures
 from plategen.tell.steering.tables import tables
 from plategen.tell.steering.views import axle_pictures, three_views
@@ -67,6 +68,7 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
             form_pictures=[Markup(picture) for picture in form_pictures(study.steering)],
             how=HOW,
             setting=setting_steps(report, show),
+            bleed=bleed_steps(report.circuit, report.ports, show),
             order=order_words(report, show),
             checklist=CHECKLIST,
             table=_table,
