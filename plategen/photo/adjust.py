@@ -11,12 +11,12 @@ import cmath
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.message import message, mm, number
+from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
 from plategen.photo.camera import Floats, Lens, View
@@ -41,6 +41,10 @@ _CENTRE = 0.01
 _RADIAL, _TANGENTIAL = (0.15, 0.15), 0.001
 """Priors, one standard deviation: the centre as a share of the diagonal, and the distortion (telephones undo most of
 it themselves; common practice, no source)."""
+
+ONE_CAMERA = 20.0
+"""Squares, in standard deviations of a corner, that a camera each takes off the misfit of one for all. Its seven
+unknowns take off seven, give or take four; what takes off no more moves no corner by what matters."""
 
 _LOSS_PX = 1.0
 """Where the robust loss turns from squares to straight lines."""
@@ -75,12 +79,15 @@ class Adjusted:
     """Cameras and pages, and how well all that is known."""
 
     sightings: tuple[Sighting, ...]
+    cameras: tuple[int, ...]  # Which camera took each picture, from 0.
     views: tuple[View, ...]  # One a picture.
     pages: tuple[Page, ...]
     error_px: float  # One standard deviation of a corner.
     page_scale: float  # One standard deviation of the pages' scales about their mean, as held in the adjustment.
     values: Floats = field(repr=False)  # (m,) what was solved for, in the order of :class:`_Unknowns`.
     covariance: Floats = field(repr=False)  # (m, m)
+    misfit: Floats = field(repr=False)  # (k,): what is left of the corners and of what is known beforehand, in pixels.
+    doubts: tuple[Message, ...] = ()  # What the pictures say against what was taken for granted.
 
     @property
     def scale_errors(self) -> Floats:
@@ -93,7 +100,7 @@ class Adjusted:
 
     def errors(self) -> Iterator[tuple[View, ...]]:
         """The views as they might be as well: each time off by one standard deviation of another independent error."""
-        unknowns = _Unknowns(_cameras(self.sightings), tuple(page.number for page in self.pages))
+        unknowns = _Unknowns(self.cameras, tuple(page.number for page in self.pages))
         squares, ways = np.linalg.eigh(self.covariance)
         for square, way in zip(squares, ways.T, strict=True):
             if square > 1e-18:
@@ -139,15 +146,34 @@ def adjusted(sightings: Sequence[Sighting]) -> Adjusted:
     """
     kept = tuple(sightings)
     _refuse_parted(kept)
-    solved = _solve(kept)
+    solved = _by_one_camera_or_more(kept)
     _refuse_odd(solved)
     return solved
 
 
-def _solve(sightings: tuple[Sighting, ...], page_scale: float = PAGE_SCALE) -> Adjusted:
+def _by_one_camera_or_more(sightings: tuple[Sighting, ...]) -> Adjusted:
+    """Solved with one camera for all pictures that say they are of one, if that explains them as well as one each.
+
+    Two telephones may make pictures of one size and say nothing else, and one may have zoomed between two pictures.
+    """
+    cameras = _cameras(sightings)
+    together = _solve(sightings, cameras)
+    if len(set(cameras)) == len(cameras):
+        return together
+    apart = _solve(sightings, tuple(range(len(sightings))))
+    better = float((together.misfit**2).sum() - (apart.misfit**2).sum()) / apart.error_px**2
+    if better < ONE_CAMERA * (len(cameras) - len(set(cameras))):
+        return together
+    words = (
+        "the photographs are not of one camera at one zoom and are measured as if each had its own; two of one camera "
+        "at one zoom tell more"
+    )
+    return replace(apart, doubts=(message(words),))
+
+
+def _solve(sightings: tuple[Sighting, ...], cameras: tuple[int, ...], page_scale: float = PAGE_SCALE) -> Adjusted:
     from scipy.optimize import least_squares
 
-    cameras = _cameras(sightings)
     unknowns = _Unknowns(cameras, _in_order(sightings))
     start, prior, spread = _start(unknowns, sightings, page_scale)
     held = np.isfinite(spread)
@@ -183,16 +209,19 @@ def _solve(sightings: tuple[Sighting, ...], page_scale: float = PAGE_SCALE) -> A
         values = result.x
         off = away(values)
         error_px = max(CORNER_PX, 1.4826 * float(np.median(np.abs(off))))
-    jacobian = least_squares(cost, values, x_scale=scales, args=(error_px, False), max_nfev=1).jac
+    last = least_squares(cost, values, x_scale=scales, args=(error_px, False), max_nfev=1)
+    jacobian = last.jac
     covariance = np.linalg.pinv(jacobian.T @ jacobian)
     return Adjusted(
         sightings=sightings,
+        cameras=cameras,
         views=tuple(unknowns.view(values, picture) for picture in range(len(sightings))),
         pages=tuple(unknowns.page(values, place) for place in range(len(unknowns.numbers))),
         error_px=error_px,
         page_scale=page_scale,
         values=values,
         covariance=covariance,
+        misfit=error_px * np.asarray(last.fun),
     )
 
 
@@ -302,7 +331,7 @@ def _refuse_odd(solved: Adjusted) -> None:
     if abs(larger) > max(ODD_SCALE, 4.0 * known):
         if solved.page_scale < FREE_SCALE:
             # how much it is out is told without holding it to the others
-            _refuse_odd(_solve(solved.sightings, FREE_SCALE))
+            _refuse_odd(_solve(solved.sightings, solved.cameras, FREE_SCALE))
         words = (
             "page {} was printed {} % {} than the others; print all pages in one go, at 100 %, and measure their bars"
         )

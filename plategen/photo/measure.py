@@ -116,7 +116,8 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
     outlines = [(found, PLATE_MM if holes else COARSE_MM)]
     if holes:
         outlines += [(hole, _within(hole)) for hole in openings(sighting.picture, view, found, height)]
-    rings, blurs, doubts = [], [], []
+    rings, blurs = [], []
+    doubts: list[Message | None] = list(adjusted.doubts)
     for outline, reach in outlines:
         edges = [
             edge(seen.picture, view, outline, height, reach)
