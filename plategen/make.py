@@ -19,12 +19,13 @@ from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.job import Job
+from plategen.nearest import with_nearest
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.correction import Correction, corrected, corrections
 from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.rail.tube import Surface
+from plategen.rail.tube import Surface, Tube
 from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
 
@@ -75,7 +76,8 @@ def carry_through(
     try:
         steering = study_for(job)
         surface, noted = _surface(job, traces, steering, notes_in_traces=notes_in_traces, rail_of=rail_of)
-        work = replace(on_rail(job, surface, steering), corrections=noted)
+        design, bracket = _built(job, surface, steering)
+        work = replace(standing(design, surface, bracket), corrections=noted)
         return _with_elements(work) if elements else work
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
@@ -132,6 +134,28 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
         bolts=sizes.bolts,
     )
     return style.settle(design, surface)
+
+
+def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
+    """The design and its bracket.
+
+    Raises:
+        Refusal: It cannot be built; with the nearest size that can.
+    """
+
+    def once(other: Job) -> None:
+        pin = pin_place(other, study)
+        on = tube_of(other, pin) if isinstance(surface, Tube) else surface
+        if isinstance(on, Rail) and on.inline_offset_mm != pin.inline_offset_mm:
+            on = replace(on, inline_offset_mm=pin.inline_offset_mm)
+        style = style_of(other.bracket.style)
+        (style.build_once or style.build)(design_on(other, on, study), on)
+
+    try:
+        design = design_on(job, surface, study)
+        return design, build_bracket(design, surface)
+    except Refusal as refusal:
+        raise with_nearest(refusal, job, once) from None
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:

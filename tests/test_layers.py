@@ -25,6 +25,7 @@ ORDER: list[list[str]] = [
     ["bracket"],
     ["checks"],
     ["work"],
+    ["nearest"],
     ["make"],
     ["vary"],
     ["cured"],

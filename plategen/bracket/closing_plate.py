@@ -115,19 +115,14 @@ def refuse_narrow(box: Box, which: str) -> None:
 
 def _refuse_shallow(box: Box, which: str, side_mm: float, by_swing: bool) -> None:
     """Refuse a plate whose sides are not worth their welds, or take no tab, for the ears' edges or the swing."""
-    design, least = box.design, LEAST_SIDE_LEGS * box.leg_mm
+    least = LEAST_SIDE_LEGS * box.leg_mm
     if box.closing.joint == "slots":
         least = max(least, least_side_mm(box))
     if side_mm >= least:
         return
-    what, key, now_mm, right = "the ears' edge", "bracket.toe", design.toe.mm, "a toe of {}"
-    if by_swing:
-        what, key, right = "the cylinder's swing", "mount.inline_offset", "an in-line offset of {}"
-        now_mm = design.pin.inline_offset_mm
-    cure = set_to(key, size(PLATE_SIZES.up(now_mm + least - side_mm, design.job.units)), right)
-    words = "between the rail and {} the {} plate has sides of {}, and {} make it worth its welds; {} or more is right"
-    there = message(words, what, which, mm(max(0.0, side_mm)), mm(least, "up"), cure.advice)
-    raise Refusal(there, f"closing.{which}", cure=cure)
+    what = "the cylinder's swing" if by_swing else "the ears' edge"
+    words = "between the rail and {} the {} plate has sides of {}, and {} make it worth its welds"
+    raise Refusal(message(words, what, which, mm(max(0.0, side_mm)), mm(least, "up")), f"closing.{which}")
 
 
 def _runs(box: Box, plate: Plate, angle_rad: tuple[float, float], sides: list[Chain]) -> Iterator[WeldRun]:

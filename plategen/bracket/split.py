@@ -297,6 +297,11 @@ def _steel_mm(split: Split) -> float:
 
 
 STYLE = Style(
-    name="split", sizes=choose_sizes, build=build_split, fitted=tab_places, examples=("forwarder-split-mount",)
+    name="split",
+    sizes=choose_sizes,
+    build=build_split,
+    build_once=_built,
+    fitted=tab_places,
+    examples=("forwarder-split-mount",),
 )
 """Ears bolted to tabs that are welded to the rail."""

@@ -30,6 +30,8 @@ class Style(Generic[On]):
     name: StyleName  # As the job file has it.
     sizes: Callable[[Job, PinPlace, On], Sizes]  # Chooses what the job leaves to a rule, on what the bracket stands on.
     build: Callable[[Design, On], Bracket]  # Makes plates and welds of a design.
+    # The same without a look for a cure where it cannot be built, for who looks for one; None where that is all one.
+    build_once: Callable[[Design, On], Bracket] | None = None
     # Where a rule can tell only by building whether a size does: the design with that size chosen so.
     settle: Callable[[Design, On], Design] = lambda design, _: design
     # Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's inner face;
