@@ -192,7 +192,7 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
     doubts = []
     for w in faces:
         section = _run_out(rail.section(w))
-        met = [place for leg in legs for place in _met(leg, section, _waved_places(section))]
+        met = [place for leg in legs for place in _met(leg, _beside_joints(leg), section, _waved_places(section))]
         points += [p for p, _ in met]
         gaps += [gap for _, gap in met]
         doubts.append(doubt(rail, w, np.array([p for p, _ in met])))
@@ -209,19 +209,19 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
 
 def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
     """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail."""
-    gaps = [gap for _, gap in _met(path, section, _places(section))]
+    gaps = [gap for _, gap in _met(path, _places(path), section, _places(section))]
     return max(0.0, *gaps), max(0.0, -min(gaps))
 
 
-def _met(path: Chain, section: Chain, places: Iterable[complex]) -> list[tuple[complex, float]]:
-    """Places along a notch and some of the rail's section, and the distance from the one up to the other there.
+def _met(path: Chain, own: Iterable[complex], section: Chain, places: Iterable[complex]) -> list[tuple[complex, float]]:
+    """Places of a notch and some of the rail's section, and the distance from the one up to the other there.
 
     The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
     not before its beginning, not beyond its end.
     """
     start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
     beside = [p for p in places if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
-    own = list(_places(path))
+    own = list(own)
     gaps = (*(-d for d in offsets_from(section, own)), *offsets_from(path, beside))
     return list(zip((*own, *beside), gaps, strict=True))
 
@@ -233,6 +233,13 @@ def _places(chain: Chain) -> Iterator[complex]:
         if edge.sweep_rad:
             yield from (edge.point(t) for t in (0.25, 0.5, 0.75))
     yield chain.end
+
+
+def _beside_joints(chain: Chain) -> Iterator[complex]:
+    """Both ends of every edge, a hair within it, and along arcs: at a joint the rail has two normals, and one place."""
+    for edge in chain:
+        shares = (0.25, 0.5, 0.75) if edge.sweep_rad else ()
+        yield from (edge.point(t) for t in (_BESIDE_JOINT, *shares, 1.0 - _BESIDE_JOINT))
 
 
 def _waved_places(chain: Chain) -> Iterator[complex]:

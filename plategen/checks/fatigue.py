@@ -17,7 +17,7 @@ from plategen.checks.fatigue_plate import check_plates
 from plategen.checks.finding import Check, Finding
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
-from plategen.checks.section import span_of, worst_of
+from plategen.checks.section import tie_arm, worst_of
 from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.checks.weld import group_of, loads_on
 from plategen.flat.chain import Chain
@@ -105,12 +105,12 @@ def _points(path: Chain, place: Placement) -> Iterator[tuple[Vector, Vector]]:
 
 def _ties(setting: Setting, asked: Asked, views: Sequence[View], assembly: Assembly) -> Iterator[Finding]:
     """The runs of plates between two ears: the whole side force across each and its whole couple along it."""
-    span = next((s for s in (span_of(carrier, assembly) for carrier in assembly.carriers) if s is not None), None)
-    if span is None or not math.isfinite(span.apart_mm):
+    arm = tie_arm(assembly)
+    if arm is None:
         return
     normal = assembly.carriers[0].plate.placement.normal
     side = np.array([[abs(dot(setting.cases[index].force_n, normal))] for index in asked.pushes])
-    couple = side * (span.end_mm - span.tie_mm) / span.apart_mm
+    couple = side * arm
     for run in assembly.ties:
         yield from _throats(setting, asked, views, run, side / run.length_mm, couple / run.length_mm)
 

@@ -88,6 +88,16 @@ def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
     return Span(origin, direction, end, tie, apart)
 
 
+def tie_arm(assembly: Assembly) -> float | None:
+    """Couple along the runs that tie two ears, over the side force that they carry: that of the ear which asks more.
+
+    None where nothing ties them.
+    """
+    spans = (span_of(carrier, assembly) for carrier in assembly.carriers)
+    tied = [span for span in spans if span is not None and math.isfinite(span.apart_mm)]
+    return max(((span.end_mm - span.tie_mm) / span.apart_mm for span in tied), default=None)
+
+
 @dataclass(frozen=True, slots=True)
 class Normal:
     """What lies along the sweep, of every case (first axis) at every cut (second): stresses, or shares of strengths."""

@@ -13,7 +13,7 @@ from plategen.bracket.model import Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import both_sides, part_of
-from plategen.checks.section import span_of
+from plategen.checks.section import tie_arm
 from plategen.checks.setting import REMEMBERED, Setting, View
 from plategen.design.design import relief_for_leg_mm
 from plategen.design.motion import LoadCase
@@ -250,12 +250,12 @@ def check_ties(setting: Setting) -> Iterator[Finding]:
 
 
 def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
-    span = next((s for s in (span_of(carrier, assembly) for carrier in assembly.carriers) if s is not None), None)
-    if span is None or not math.isfinite(span.apart_mm):
+    arm = tie_arm(assembly)
+    if arm is None:
         return
     normal = assembly.carriers[0].plate.placement.normal
     side, case = max(((abs(dot(case.force_n, normal)), case.name) for case in setting.cases), key=lambda pair: pair[0])
-    couple = side * (span.end_mm - span.tie_mm) / span.apart_mm
+    couple = side * arm
     for run in assembly.ties:
         throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
         load = math.hypot(couple, side) / run.length_mm

@@ -28,12 +28,22 @@ class Doubt:
     """How far the true rail may lie off a section of the fitted one, at N places, along unit vectors into the metal."""
 
     away: Complexes  # Those vectors, in the plate frame.
-    modes_mm: Floats  # N x M, the modes of all traces side by side, the first trace's first, then the waves'.
+    modes_mm: Floats  # N x M, the modes of all traces side by side, then the waves'.
+
+
+def _as_drawn(rail: Rail) -> list[int]:
+    """The traces in the order in which random numbers are given to them: the best known first.
+
+    Not by their places along the pin, or the mirror image of a job would draw other rails than the job.
+    """
+    spreads = [fitted.spread for fitted in rail.traces]
+    squares = [float((spread.modes_mm**2).sum()) for spread in spreads]
+    return sorted(range(len(spreads)), key=lambda i: (spreads[i].modes_mm.shape[1], spreads[i].freedom, squares[i]))
 
 
 def blocks_of(rail: Rail) -> tuple[Block, ...]:
     """The modes of each trace and then of the rail's waves, as they are to be drawn."""
-    spreads = [fitted.spread for fitted in rail.traces]
+    spreads = [rail.traces[index].spread for index in _as_drawn(rail)]
     traces = (Block(s.modes_mm.shape[1] - len(s.chances), s.freedom, s.chances) for s in spreads)
     return (*traces, Block(2 * len(WAVE_LENGTHS_MM), math.inf))
 
@@ -49,12 +59,13 @@ def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
     foot = feet(walk, points - 1j * rail.inline_offset_mm)
     edge = np.array([index for _, index in ruled])[foot.row]
     within = np.clip(foot.along / walk.high[foot.row], _INSIDE, 1.0 - _INSIDE)
-    columns = [np.zeros((len(points), fitted.spread.modes_mm.shape[1])) for fitted in rail.traces]
+    order = _as_drawn(rail)
+    columns = [np.zeros((len(points), rail.traces[index].spread.modes_mm.shape[1])) for index in order]
     columns.append(_waves((np.cumsum(walk.high) - walk.high)[foot.row] + foot.along))
     for trace, share, edges in rail.ruled_from(w_mm):
         length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
         along = (np.cumsum(length) - length)[edge] + within * length[edge]
-        columns[trace] = share * rail.traces[trace].spread.at(along)
+        columns[order.index(trace)] = share * rail.traces[trace].spread.at(along)
     return Doubt(1j * walk.heading[foot.row] * np.exp(1j * walk.curvature[foot.row] * foot.along), np.hstack(columns))
 
 

@@ -26,6 +26,18 @@ WAVE_MM = 0.1
 """No rolled or pressed flat is straighter than this over a few decimetres (common practice, no source)."""
 
 
+_GOLDEN = (5.0**0.5 - 1.0) / 2.0
+
+
+def signed(modes_mm: Floats) -> Floats:
+    """Modes, K x M, each with the one of its two signs that does not hang on the last digit of what it is made of.
+
+    A mode and its negative are the same spread, but not the same rail for one random number.
+    """
+    uneven = np.modf(np.arange(1, len(modes_mm) + 1) * _GOLDEN)[0]
+    return np.asarray(modes_mm * np.where(uneven @ modes_mm < 0.0, -1.0, 1.0))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Spread:
     """Where the true rail may lie beside a fitted chain."""

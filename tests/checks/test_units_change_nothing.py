@@ -5,9 +5,7 @@ rule is not the same job in the other unit, so here each is given; and so is the
 inches and millimetres differ by their rounding.
 """
 
-import math
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -16,42 +14,16 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.job.parse import parse_table
-from plategen.job.quantities import Table
 from plategen.job.rules import Rules
-from plategen.job.schema import fields
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.rail.trace import Trace
 from plategen.rules.material import to_pretension
+from tests.support.written import written
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 STRAIGHT = ("sprayer-kicked-rail", "quarry-straight-rail", "forwarder-rolled-channel", "forwarder-split-mount")
 SEATS = ("vineyard-drag-link-seat", "quarry-clamped-seat")
-
-
-def _written(table: Table, units: Units) -> dict[str, Any]:
-    """A table as a job file in these units would hold it: bare lengths in them, bare angles in degrees."""
-    found = {}
-    for field in fields(type(table)):
-        value = getattr(table, field.name)
-        if value is not None:
-            found[field.key] = _value(value, field.name, units)
-    return found
-
-
-def _value(value: object, name: str, units: Units) -> Any:
-    if isinstance(value, Table):
-        return _written(value, units)
-    if isinstance(value, tuple):
-        return [_value(each, name, units) for each in value]
-    if isinstance(value, float):
-        if name.endswith("_mm"):
-            return value / 25.4 if units == "in" else value
-        if name.endswith("_rad"):
-            return math.degrees(value)
-        if name.endswith("_mpa"):
-            return f"{value!r} MPa"
-    return value
 
 
 def _read(trace: Trace, units: Units) -> Trace:
@@ -61,8 +33,8 @@ def _read(trace: Trace, units: Units) -> Trace:
 
 
 def _findings(job: Job, traces: tuple[Trace, ...], units: Units) -> tuple[Finding, ...]:
-    written = {**_written(job, units), "units": units}
-    return carry_through(parse_table(Job, written, units), tuple(_read(trace, units) for trace in traces)).findings
+    told = {**written(job, units), "units": units}
+    return carry_through(parse_table(Job, told, units), tuple(_read(trace, units) for trace in traces)).findings
 
 
 def _all_given(job: Job, pin_mm: float) -> Job:

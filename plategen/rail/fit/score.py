@@ -16,7 +16,7 @@ cannot run away to zero. Source: the Laplace approximation of the marginal likel
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -249,9 +249,23 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):
             break
         shape, error_mm, kept = solved.shape, error, kept | tame
-    stands = (solved.walk.start[row].real for row, piece in enumerate(solved.walk.piece) if shape.word[piece] in RISERS)
-    value -= (FLAT_COST + riser_cost(len(kept))) * sample.told_steps(stands)
+    value -= _told(solved, kept, sample)
     return Candidate(solved, kept, value, error) if _carried(solved, kept, sample) else None
+
+
+def settled(candidate: Candidate, sample: Sample) -> Candidate:
+    """The candidate at its least squares to the last digits, scored there."""
+    shape, kept = candidate.solved.shape, candidate.kept
+    solved = solve(shape, sample.points, sample.weights * kept, candidate.error_mm, tolerance=1e-12)
+    value, _ = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+    return replace(candidate, solved=solved, score=value - _told(solved, kept, sample))
+
+
+def _told(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> float:
+    """What the steps of a shape cost less because the user told of them."""
+    walk, word = solved.walk, solved.shape.word
+    stands = (walk.start[row].real for row, piece in enumerate(walk.piece) if word[piece] in RISERS)
+    return (FLAT_COST + riser_cost(len(kept))) * sample.told_steps(stands)
 
 
 def _carried(solved: Solved, kept: NDArray[np.bool_], sample: Sample) -> bool:

@@ -17,10 +17,10 @@ from plategen.rail.fit.score import (
     WILD_COST,
     Candidate,
     Sample,
+    settled,
     weigh,
     wild_gain,
 )
-from plategen.rail.fit.solve import solve
 
 BEND_SHARES = (0.1, 0.3, 0.7)
 """Shares of the shorter flat beside a corner that a bend in its place may take at the start."""
@@ -151,6 +151,9 @@ NEAR = 8.0
 MOST_STARTS = 4
 """The best few, when they are as near as this in score, are all improved, lest the right one is one step behind."""
 
+UNSETTLED = 0.1
+"""What a score may fall by once its shape is settled."""
+
 MUCH_FINER = 50.0
 """Usual bends and a rule's error can hold a shape to each other where exact readings would take it elsewhere."""
 
@@ -165,22 +168,22 @@ def best(sample: Sample) -> Candidate | None:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
     climbed = sorted((_climbed(start, sample) for start in near), key=lambda c: c.score)
-    return settled(_with_rivals(climbed[0], (*climbed[1:], *climbed[0].rivals)), sample)
+    best = settled(climbed[0], sample)
+    return _with_rivals(best, (*climbed[1:], *climbed[0].rivals), sample)
 
 
-def _with_rivals(candidate: Candidate, others: Iterable[Candidate]) -> Candidate:
-    """The candidate with those near it in score, each once: of another word, or of other readings."""
+def _with_rivals(candidate: Candidate, others: Iterable[Candidate], sample: Sample) -> Candidate:
+    """The candidate with those near it in score, each once: of another word, or of other readings.
+
+    They are settled as well: what is likely of them, and how far off they lie, goes into what may be wrong with the
+    fit, and must not hang on where a search that began elsewhere was broken off.
+    """
     nearest: dict[object, Candidate] = {(candidate.word, candidate.kept.tobytes()): candidate}
-    for other in sorted(others, key=lambda c: c.score):
+    near = [settled(other, sample) for other in others if other.score < candidate.score + NEAR + UNSETTLED]
+    for other in sorted(near, key=lambda c: c.score):
         if other.score < candidate.score + NEAR:
             nearest.setdefault((other.word, other.kept.tobytes()), other)
     return replace(candidate, rivals=tuple(nearest.values())[1:])
-
-
-def settled(candidate: Candidate, sample: Sample) -> Candidate:
-    """The candidate at its least squares to the last digits."""
-    shape, weights = candidate.solved.shape, sample.weights * candidate.kept
-    return replace(candidate, solved=solve(shape, sample.points, weights, candidate.error_mm, tolerance=1e-12))
 
 
 def _climbed(candidate: Candidate, sample: Sample) -> Candidate:

@@ -12,7 +12,7 @@ from plategen.rail.fit.free import Free
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import wild_beyond_mm
 from plategen.rail.fit.spread import PRIOR_FREEDOM
-from plategen.rail.spread import Spread
+from plategen.rail.spread import Spread, signed
 from plategen.rail.trace import FittedTrace, Riser, Trace
 
 TOLERANCE_SHARE = 0.1
@@ -106,7 +106,7 @@ def _spread(free: Free, edges: list[Segment], jumped: dict[int, float]) -> Sprea
     variance, turned = np.linalg.eigh(free.spread(point.real))
     real = variance > NO_MODE * variance[-1]
     modes = turned[:, real] * np.sqrt(variance[real]) * (across * smooth)[:, None]
-    beside: list[Floats] = [modes]
+    beside: list[Floats] = [signed(modes)]
     for edge, at in jumped.items():
         before, after = free.around(at)
         moved = np.repeat(np.arange(len(edges)) == edge, len(share)) * (after - before) / math.sqrt(12.0)

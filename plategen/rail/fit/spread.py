@@ -13,7 +13,7 @@ import numpy as np
 
 from plategen.rail.fit.model import Complexes, Feet, Floats, chord, motion, slopes
 from plategen.rail.fit.solve import BEND_LOG_SPREAD, BEND_RADIUS_MM, Solved
-from plategen.rail.spread import Spread
+from plategen.rail.spread import Spread, signed
 from plategen.rail.trace import FittedTrace
 
 PLACES_AN_EDGE = 5
@@ -30,6 +30,9 @@ KICK_RAD = math.radians(30.0)
 
 LEAST_CHANCE = 0.005
 """A rival less likely than this is not heeded."""
+
+HAIR_MM = 1e-6
+"""Places along a chain that are no farther apart than twice this are one."""
 
 Offset: TypeAlias = Callable[[Complexes, Complexes], Floats]
 """How far a rival lies beside points, along unit normals at them."""
@@ -65,7 +68,7 @@ def chain_spread(
     known, turned = np.linalg.eigh(np.eye(len(reach)) + reach[:, None] * solved.information * reach / error_mm**2)
     begin = np.cumsum([0.0, *(high - low for _, low, high in listed[:-1])])
     places = np.repeat(begin, PLACES_AN_EDGE) + np.concatenate([(high - low) * share for _, low, high in listed])
-    spread = Spread(places, -slope @ (reach[:, None] * turned / np.sqrt(known)), freedom)
+    spread = Spread(places, signed(slope @ (reach[:, None] * turned / np.sqrt(known))), freedom)
     for at_mm, half_mm, height_mm in _rounded_off(solved, listed, begin, error_mm):
         spread = spread.with_bump(at_mm, half_mm, height_mm)
     return spread
@@ -99,6 +102,15 @@ def _rounded_off(
         yield float(begin[k]), float(length), float(height)
 
 
+def _within(places_mm: Floats) -> Floats:
+    """The places along a chain, those that stand twice at a joint moved a hair to their own edge's side of it.
+
+    There the one is the end of an edge and the other the beginning of the next, whose normal is another.
+    """
+    twice = np.diff(places_mm) < 2.0 * HAIR_MM
+    return np.asarray(places_mm + HAIR_MM * (np.append(False, twice) * 1.0 - np.append(twice, False)))
+
+
 def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> FittedTrace:
     """The fit with a mode more for each rival that may be right instead.
 
@@ -112,7 +124,7 @@ def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> Fitted
     weights = np.exp([-0.5 * dearer for dearer, _ in rivals])
     chances = weights / (1.0 + weights.sum())
     chain, spread = fitted.chain, fitted.spread
-    at = [chain.at(float(along)) for along in spread.places_mm]
+    at = [chain.at(float(along)) for along in _within(spread.places_mm)]
     points = np.array([chain.segments[edge].point(t) for edge, t in at])
     away = np.array([chain.segments[edge].tangent(t) * 1j for edge, t in at])
     heard = [(chance, off) for chance, (_, off) in zip(chances.tolist(), rivals, strict=True) if chance > LEAST_CHANCE]

@@ -21,8 +21,8 @@ import numpy as np
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, angle
 from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames
-from plategen.rail.fit.score import Candidate, Sample, ranges, weigh, wild_beyond_mm, word_cost
-from plategen.rail.fit.search import rounded, settled, sharpened
+from plategen.rail.fit.score import Candidate, Sample, ranges, settled, weigh, wild_beyond_mm, word_cost
+from plategen.rail.fit.search import rounded, sharpened
 from plategen.rail.fit.solve import expected_radii
 from plategen.rail.fit.trace import fit_trace, sample_of
 from plategen.rail.fit.unread_bend import TOLD_SPREAD

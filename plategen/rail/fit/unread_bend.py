@@ -18,8 +18,8 @@ from plategen.flat.segment import dot, unit
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Shape, feet, frames, turns_of
-from plategen.rail.fit.score import LEAST_WILD_MM, Candidate, Sample, weigh
-from plategen.rail.fit.search import curved, settled, sharpened
+from plategen.rail.fit.score import LEAST_WILD_MM, Candidate, Sample, settled, weigh
+from plategen.rail.fit.search import curved, sharpened
 from plategen.rail.fit.solve import USUAL_RADIUS
 from plategen.rail.trace import Trace
 

@@ -1,0 +1,120 @@
+"""One job told in two ways gives the same findings: in the other unit, and as its mirror image; on random jobs."""
+
+import os
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+
+from plategen.checks.finding import Finding
+from plategen.ground.shop_size import ShopSizes
+from plategen.ground.unit import Units
+from plategen.job import Job
+from plategen.job.parse import parse_table
+from plategen.job.rules import Rules
+from plategen.make import carry_through
+from plategen.rail.trace import Trace
+from plategen.work import Work
+from tests.support.random_jobs import RandomJob, built
+from tests.support.written import written
+
+CASES = int(os.environ.get("PLATEGEN_CASES", "6"))
+"""Random jobs; 500 before a release."""
+
+WITHIN = 1e-6
+"""To so much of a figure the least squares of a trace are settled, and a clearance over the swing is found."""
+
+BIND_WITHIN = 1e-3
+"""A notch is fitted from its near face on, to a few hundredths of a thousandth of a millimetre."""
+
+OTHER_SIDE = {"near": "far", "far": "near"}
+
+
+def assert_the_same(one: Work, other: Work, style: str, within: dict[str, float]) -> None:
+    """Every finding of the one is among those of the other, whatever the parts are called."""
+    first, second = _by_check(one), _by_check(other)
+    assert first.keys() == second.keys(), style
+    for key, findings in first.items():
+        assert len(findings) == len(second[key]), (style, key)
+        for a, b in zip(findings, second[key], strict=True):
+            near = within.get(key[0], WITHIN)
+            assert a.verdict == b.verdict or abs(a.ratio - b.ratio) < near, (style, key)
+            assert a.demand == pytest.approx(b.demand, rel=near, abs=near), (style, key, a.part.words)
+            assert a.capacity == pytest.approx(b.capacity, rel=near, abs=near), (style, key, a.part.words)
+
+
+def _by_check(work: Work) -> dict[tuple[str, str, bool], list[Finding]]:
+    found = defaultdict(list)
+    for finding in work.findings:
+        found[finding.check, finding.source, finding.opinion].append(finding)
+    return {key: sorted(group, key=lambda f: (f.ratio, f.demand)) for key, group in found.items()}
+
+
+def _told(trace: Trace, units: Units) -> Trace:
+    """A trace as its file would be read in these units."""
+    by = 25.4 if units == "in" else 1.0
+
+    def told(point: complex) -> complex:
+        return complex(point.real / by * by, point.imag / by * by)
+
+    readings = tuple(replace(reading, point=told(reading.point)) for reading in trace.readings)
+    return replace(trace, readings=readings, plane_mm=trace.plane_mm / by * by)
+
+
+def test_the_same_job_in_the_other_unit_gives_the_same_findings(monkeypatch: pytest.MonkeyPatch) -> None:
+    # what a rule chooses goes to the next size that a shop calls for, which is another in the other unit
+    monkeypatch.setattr(ShopSizes, "step_mm", lambda sizes, _: sizes.metric_step_mm)
+    count = 0
+    for given, _ in built(41, CASES):
+        job = given.job.replaced(rules=(given.job.rules or Rules()).replaced(tables=given.job.units))
+        inches, millimetres = (
+            carry_through(
+                parse_table(Job, {**written(job, units), "units": units}, units),
+                tuple(_told(trace, units) for trace in given.traces),
+            )
+            for units in ("in", "mm")
+        )
+        assert_the_same(inches, millimetres, given.style, {})
+        count += 1
+    assert count == CASES
+
+
+def mirrored(given: RandomJob) -> Job:
+    """The job seen from the other side of the rail: every place along the pin with the other sign."""
+    job = given.job
+    rail, bracket = job.rail, job.bracket
+    far_mm = bracket.plane_mm + job.cylinder.base.between_mm + 2.0 * bracket.side_play_mm
+    sides = {}
+    if rail.plates_lie == "along" and rail.face_from_mm is not None and rail.face_to_mm is not None:
+        sides = {"face_from_mm": -rail.face_from_mm, "face_to_mm": -rail.face_to_mm}
+    traced = tuple(entry.replaced(plane_mm=-entry.plane_mm) for entry in rail.trace)
+    swing = job.swing
+    if swing is not None:
+        ports = (port.replaced(towards=OTHER_SIDE.get(port.towards, port.towards)) for port in swing.port)
+        swing = swing.replaced(port=tuple(ports))
+    return job.replaced(
+        bracket=bracket.replaced(plane_mm=-far_mm), rail=rail.replaced(trace=traced, **sides), swing=swing
+    )
+
+
+def with_two_sides(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
+    """Random jobs whose mirror image is told by signs alone: no steering, no fit notes, an eye between two plates."""
+    found = 0
+    for given, work in built(seed, 3 * count):
+        if given.job.steering or given.job.revision or given.job.cylinder.base.kind == "fork":
+            continue
+        yield given, work
+        found += 1
+        if found == count:
+            return
+
+
+def test_the_mirror_image_of_a_job_gives_the_same_findings() -> None:
+    count = 0
+    for given, work in with_two_sides(43, CASES):
+        traces = tuple(replace(trace, plane_mm=-trace.plane_mm) for trace in given.traces)
+        other = carry_through(mirrored(given), traces)
+        assert_the_same(work, other, given.style, {"bind to expect": BIND_WITHIN})
+        count += 1
+    assert count == CASES
