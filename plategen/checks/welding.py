@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from plategen.bracket.model import WeldRun
+from plategen.bracket.model import Bracket, WeldRun
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.run import part_of
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.message import Quantity, message, mm, mpa
+from plategen.ground.message import Message, Quantity, message, mm, mpa, number, size
+from plategen.rules import bead
 from plategen.rules import preheat as rule
 from plategen.rules.material import Steel, filler_for, weld_metal
 from plategen.rules.safety import EN_JOINTS, PRACTICE
@@ -83,9 +84,9 @@ def _preheat(setting: Setting, runs: tuple[WeldRun, ...]) -> Finding:
     asked: list[tuple[float, str, Part, str, float]] = []
     for run in runs:
         pair, filler = _joined(setting, run), weld_metal(run.electrode)
-        thickest = max(thickness for _, thickness in pair)
+        thickest, heat = max(thickness for _, thickness in pair), bead.heat_kj_per_mm(run.leg_mm)[0]
         for steel, _ in pair:
-            least, source = rule.least_preheat_c(steel, filler, thickest, setting.tables)
+            least, source = rule.least_preheat_c(steel, filler, thickest, setting.tables, heat)
             asked.append((least, source, part_of(run), steel.name, thickest))
     least, source, about, name, thickest = max(asked, key=lambda each: each[0])
     heat = Quantity(5.0 * math.ceil(least / 5.0 - 1e-9), "°C")
@@ -97,6 +98,30 @@ def _preheat(setting: Setting, runs: tuple[WeldRun, ...]) -> Finding:
         assumed=message("{}, thickest part at the joint {}; steel as it lies in the shop", name, mm(thickest)),
         cure=lambda: advise("warm it to {} for {} each way of the joint, and between passes", heat, setting.up(75.0)),
     )
+
+
+def bead_notes(bracket: Bracket) -> Iterator[Message]:
+    """What the beads take to lay: a sentence on the heat of a pass for every leg, and one on the time of them all."""
+    legs: dict[float, list[str]] = {}
+    for run in bracket.welds:
+        legs.setdefault(run.leg_mm, []).append(run.name)
+    for leg_mm, names in sorted(legs.items()):
+        least, most = (Quantity(kj, "kJ/mm") for kj in bead.heat_kj_per_mm(leg_mm))
+        yield message(
+            "{}, leg {}: {} to {} in a pass, which is volts x amperes x 60 / 1000 over the travel in a minute. With "
+            "less the bead is thinner than its leg or does not take, with more it runs off and softens what lies "
+            "beside it (common practice, no source). The welding procedure's own range binds.",
+            ", ".join(names),
+            size(leg_mm),
+            least,
+            most,
+        )
+    if legs:
+        total = sum(bead.minutes(run.leg_mm, run.length_mm) for run in bracket.welds)
+        yield message(
+            "About {} min of welding by hand in all, starts, slag and looks included (common practice, no source).",
+            number(max(1.0, round(total)), "size"),
+        )
 
 
 def _hydrogen(setting: Setting, runs: tuple[WeldRun, ...]) -> Iterator[Finding]:

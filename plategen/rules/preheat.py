@@ -24,15 +24,20 @@ _LAYER_MM = 25.4 / 4.0  # a further pass lays what a fillet of 1/4 in does (comm
 
 
 @cache
-def least_preheat_c(steel: Steel, filler: WeldMetal, thickest_mm: float, tables: Units) -> tuple[float, str]:
+def least_preheat_c(
+    steel: Steel, filler: WeldMetal, thickest_mm: float, tables: Units, heat_kj_per_mm: float = HEAT_KJ_PER_MM
+) -> tuple[float, str]:
     """Least temperature, degrees C, for a steel in the thickest part at its joint, and the rule.
+
+    Less heat than usual asks more of a steel that goes by its carbon equivalent; more is not counted on.
 
     >>> from plategen.rules.material import steel, weld_metal
     >>> least_preheat_c(steel("A36"), weld_metal("E6010"), 25.4, "in")[0]
     65.0
     """
     if steel.cet:
-        return preheat_by_cet_c(steel.cet, thickest_mm, filler.hydrogen_ml), "EN 1011-2 C.3 method B; from memory"
+        heat = min(HEAT_KJ_PER_MM, heat_kj_per_mm)
+        return preheat_by_cet_c(steel.cet, thickest_mm, filler.hydrogen_ml, heat), "EN 1011-2 C.3 method B; from memory"
     group = "A" if filler.hydrogen_ml > LOW_HYDROGEN_ML else "B"
     rows = (row for row in table.read("preheat") if (row["group"], row["unit"]) == (group, tables))
     row = next(row for row in rows if thickest_mm <= table.length_mm(row, "upto") + 1e-6)

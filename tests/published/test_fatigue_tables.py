@@ -1,10 +1,13 @@
-"""Fatigue: the allowable ranges that AISC printed in 1989, and the constants of EN 1993-1-9 (both from memory)."""
+"""Fatigue: Appendix 3 of AISC 360-22, the allowable ranges of 1989, and the constants of EN 1993-1-9.
+
+Those of AISC 360-22 were read in its text; those of 1989 and of EN 1993-1-9 are from memory.
+"""
 
 import math
 
 import pytest
 
-from plategen.rules.fatigue import aisc, en_direct, en_shear, root_reduction
+from plategen.rules.fatigue import aisc, aisc_root, en_direct, en_shear, root_reduction
 
 KSI = 6.894757293168361
 
@@ -18,6 +21,43 @@ RANGES = {
     "E'": (16, 9, 6),
 }
 """Table A-K4.3 of the specification of 1989, ksi, at 100,000, 500,000 and 2,000,000 cycles; printed in whole ksi."""
+
+
+PRINTED = {
+    "A": (25, 24, 170),
+    "B": (12, 16, 110),
+    "B'": (6.1, 12, 83),
+    "C": (4.4, 10, 69),
+    "D": (2.2, 7, 48),
+    "E": (1.1, 4.5, 31),
+    "E'": (0.39, 2.6, 18),
+}
+"""AISC 360-22 Table A-3.1: the constant Cf, the threshold in ksi and the one in MPa."""
+
+
+@pytest.mark.parametrize("category", PRINTED)
+def test_constants_and_thresholds_of_table_a_3_1(category: str) -> None:
+    constant, ksi, mpa = PRINTED[category]
+    curve = aisc(category)
+    assert curve.limit_mpa == pytest.approx(ksi * KSI, rel=1e-9)
+    assert curve.limit_mpa == pytest.approx(mpa, rel=0.03)  # printed in whole MPa
+    for cycles in (2e4, 1e6):
+        # A-3-1 in ksi and A-3-1M in MPa, whose 6,900 is rounded
+        assert curve.range_mpa(cycles) / KSI == pytest.approx(1000.0 * (constant / cycles) ** 0.333)
+        assert curve.range_mpa(cycles) == pytest.approx(6900.0 * (constant / cycles) ** 0.333, rel=1e-3)
+
+
+@pytest.mark.parametrize("cycles", [2e4, 1e5, 1e6, 1e8])
+def test_throats_by_a_3_2_in_both_units(cycles: float) -> None:
+    assert aisc("F").range_mpa(cycles, 1.0) / KSI == pytest.approx(max(8.0, 100.0 * (1.5 / cycles) ** 0.167), rel=1e-9)
+    assert aisc("F").range_mpa(cycles, 1.0) == pytest.approx(max(55.0, 690.0 * (1.5 / cycles) ** 0.167), rel=3e-3)
+
+
+def test_a_root_has_no_threshold_and_a_leg_that_closes_it_is_category_c() -> None:
+    # the user note under A-3-6: C'' cannot be designed for endless life; R_FIL of 1 is category C at the toe
+    assert aisc_root(root_reduction(12.7, 6.35)).limit_mpa == 0.0
+    assert math.isfinite(aisc_root(0.8).cycles(1.0, 1.0))
+    assert root_reduction(6.35, 8.0) == 1.0
 
 
 @pytest.mark.parametrize("category", RANGES)

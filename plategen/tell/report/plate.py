@@ -10,6 +10,7 @@ from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
 from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
+from plategen.rules.bead import heat_kj_per_mm, minutes
 from plategen.rules.preheat import passes
 from plategen.tell.picture.plate_features import Opening, facing, opening_of, plain_openings, relief_arcs, shape_mark
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
@@ -128,6 +129,8 @@ class WeldReport(Level, frozen=True, kw_only=True):
     gap_mm: Annotated[float, about("Largest gap under the bead.")]
     electrode: Annotated[str, about("Class of the filler.")]
     passes: Annotated[int, about("How many passes its leg takes, about.")]
+    heat_kj_per_mm: Annotated[Pair, about("Least and greatest usual heat of a pass (common practice, no source).")]
+    minutes: Annotated[float, about("Time to lay it by hand, about (common practice, no source).")]
     order: Annotated[int, about("Its place in the order of welding, from 1.")]
 
 
@@ -174,7 +177,15 @@ def weld_order(runs: Sequence[WeldRun]) -> dict[str, int]:
 
 def weld_report(run: WeldRun, order: int) -> WeldReport:
     """A weld run and its place in the order of welding."""
-    return mirrored(WeldReport, run, to=run.other, order=order, passes=passes(run.leg_mm))
+    return mirrored(
+        WeldReport,
+        run,
+        to=run.other,
+        order=order,
+        passes=passes(run.leg_mm),
+        heat_kj_per_mm=heat_kj_per_mm(run.leg_mm),
+        minutes=minutes(run.leg_mm, run.length_mm),
+    )
 
 
 def _hole(plate: Plate, hole: Hole) -> HoleReport:

@@ -20,6 +20,7 @@ from plategen.checks.finding import worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.checks.loss import losses
+from plategen.checks.welding import bead_notes
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
@@ -102,7 +103,7 @@ def sheet_html(
         welds=tables.welds(report.welds, show),
         weld_total=show.length(report.weld_length_mm),
         weld_why=WELD_ORDER,
-        weld_notes=[show.text(note) for note in weld_notes(work.bracket)],
+        weld_notes=[show.text(note) for note in (*weld_notes(work.bracket), *bead_notes(work.bracket))],
         bolts=tables.bolts(report.hardware.bolts, show) if report.hardware.bolts else None,
         bought_pin=tables.bought_pin(report.hardware.pin, show) if report.hardware.pin else None,
         bought_notes=report.hardware.notes,
