@@ -8,7 +8,6 @@ from plategen.ground.unit import Units
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
 
-
 WITH_UNIT = {
     "_mpa": (1.0, "MPa"),
     "_n": (1.0, "N"),
