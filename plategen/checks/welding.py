@@ -84,9 +84,9 @@ def _preheat(setting: Setting, runs: tuple[WeldRun, ...]) -> Finding:
     asked: list[tuple[float, str, Part, str, float]] = []
     for run in runs:
         pair, filler = _joined(setting, run), weld_metal(run.electrode)
-        thickest, heat = max(thickness for _, thickness in pair), bead.heat_kj_per_mm(run.leg_mm)[0]
+        thickest, arc = max(thickness for _, thickness in pair), bead.heat_kj_per_mm(run.leg_mm)[0]
         for steel, _ in pair:
-            least, source = rule.least_preheat_c(steel, filler, thickest, setting.tables, heat)
+            least, source = rule.least_preheat_c(steel, filler, thickest, setting.tables, arc)
             asked.append((least, source, part_of(run), steel.name, thickest))
     least, source, about, name, thickest = max(asked, key=lambda each: each[0])
     heat = Quantity(5.0 * math.ceil(least / 5.0 - 1e-9), "°C")
