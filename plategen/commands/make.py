@@ -1,9 +1,10 @@
 """``plategen make``: the whole of a job, or of several, into files."""
 
+import os
 import signal
 import sys
 from collections.abc import Generator, Iterator
-from contextlib import closing
+from contextlib import closing, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +19,7 @@ from plategen.paper.size import PAPERS, USUAL_PAPER
 
 if TYPE_CHECKING:
     from plategen.delivery.deliver import Delivered
+    from plategen.delivery.solid_process import SolidProcess
     from plategen.work import Work
 
 
@@ -31,6 +33,7 @@ class Wanted:
     solid: bool
     elements: bool
     as_json: bool
+    cores: int  # That each job has for itself.
 
     def folder(self, name: str) -> Path:
         """Where the files of the job in a folder of that name go."""
@@ -73,7 +76,10 @@ def make(
 
     _refuse_twins(jobs)
     several = len(jobs) > 1
-    wanted = Wanted(out=out, several=several, paper=paper, solid=not no_solid, elements=elements, as_json=as_json)
+    wanted = Wanted(
+        out=out, several=several, paper=paper, solid=not no_solid, elements=elements, as_json=as_json,
+        cores=_cores() // processes,
+    )  # fmt: skip
     statuses, reports = [0], []
     with working("fitting, building and judging") as step, closing(_each(jobs, wanted, processes, step)) as all_made:
         for job, made in zip(jobs, all_made, strict=True):
@@ -88,6 +94,11 @@ def make(
     else:
         click.echo(SHORT)
     sys.exit(max(statuses))
+
+
+def _cores() -> int:
+    """How many cores this program may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _refuse_twins(jobs: tuple[Path, ...]) -> None:
@@ -133,6 +144,13 @@ def _made(job: Path, wanted: Wanted, step: Step) -> Made:
     Raises:
         Refusal: It cannot be made; nothing in its folder has changed.
     """
+    from plategen.delivery.solid_process import SolidProcess
+
+    with SolidProcess() if wanted.solid and wanted.cores > 1 else nullcontext() as beside:
+        return _carried(job, wanted, step, beside)
+
+
+def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None") -> Made:
     from plategen.delivery.deliver import deliver, delivery_report
     from plategen.delivery.folder import refuse_unwritable
     from plategen.job.load import load_job
@@ -145,7 +163,7 @@ def _made(job: Path, wanted: Wanted, step: Step) -> Made:
     with in_units(loaded.job.units, "job.toml"):
         work = carry_through(loaded.job, loaded.traces, elements=wanted.elements)
         held = _held_welds(work, folder)
-        delivered = deliver(work, folder, paper=wanted.paper, solid=wanted.solid, step=step)
+        delivered = deliver(work, folder, paper=wanted.paper, solid=wanted.solid, step=step, beside=beside)
     return Made(
         STOPPED if work.stopped else 0,
         plain(delivery_report(work, folder, delivered, held)) if wanted.as_json else None,

@@ -16,9 +16,10 @@ from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
 from plategen.cut.table.cutting import cut_file_name
 from plategen.delivery.folder import EARLIER, locked, put, refuse_unwritable
-from plategen.delivery.manifest import items, proved
+from plategen.delivery.manifest import Item, items, proved
 from plategen.delivery.record import RECORD, Record, read_record, sums
 from plategen.delivery.render import Source, dxf_unstamped
+from plategen.delivery.solid_process import SolidProcess
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following
@@ -56,7 +57,13 @@ def _unheard(_words: str) -> None:
 
 
 def deliver(
-    work: Work, folder: Path, *, paper: str = USUAL_PAPER, solid: bool = True, step: Callable[[str], None] = _unheard
+    work: Work,
+    folder: Path,
+    *,
+    paper: str = USUAL_PAPER,
+    solid: bool = True,
+    step: Callable[[str], None] = _unheard,
+    beside: SolidProcess | None = None,
 ) -> Delivered:
     """Write every file of a job into ``folder``.
 
@@ -64,7 +71,7 @@ def deliver(
     what was begun. Of two at once one waits. Files of the delivery before go to ``earlier/<its letter>``.
 
     The folder is made if it is not there. With ``solid`` go the files of solids, for which the solid kernel must load.
-    ``step`` is told what is being made, file by file.
+    ``step`` is told what is being made, file by file; ``beside`` is the kernel's own process, if it was begun.
 
     Raises:
         Refusal: A file cannot be rendered, fails its proof or cannot be written; nothing in the folder has changed
@@ -73,13 +80,16 @@ def deliver(
     refuse_unwritable(folder)
     while True:
         stamp = stamp_after(read_record(folder), work)
-        source = Source(replace(work, stamp=stamp), paper, solid=solid)
+        source = Source(replace(work, stamp=stamp), paper, solid=solid, beside=beside)
+        if beside is not None:
+            beside.begin(source.work)
         rendered = _rendered(source, step, _welded_drawings(work, folder))
         files = rendered.files
         step(f"putting {len(files)} files in place")
         with locked(folder):
             before = read_record(folder)
             if stamp_after(before, work) != stamp:
+                beside = None  # it has the stamp of before
                 continue  # another delivery came between: this one is the next revision after it
             gone = _gone(folder, before, files)
             changes = _changes(work, before, files)
@@ -122,16 +132,30 @@ def _rendered(source: Source, step: Callable[[str], None], there: Mapping[str, b
     """
     missing: dict[str, str] = {}
     wanted = items(source)
-    for number, item in enumerate(wanted, 1):
+    for number, item in enumerate(sorted(wanted, key=_turn), 1):
         step(f"{number} of {len(wanted)}: {item.name}")
         try:
-            data = proved(item.name, item.make(), source.work.stamp)
+            data = proved(item.name, _bytes(item, source), source.work.stamp)
         except SolidUnavailable as unavailable:
             missing[item.name] = unavailable.what
             continue
         old = there.get(item.name)
         source.made[item.name] = old if old and dxf_unstamped(old) == dxf_unstamped(data) else data
-    return Rendered(source.made, missing)
+    return Rendered({item.name: source.made[item.name] for item in wanted if item.name in source.made}, missing)
+
+
+def _turn(item: Item) -> tuple[bool, int]:
+    """Its turn: what waits for the solid kernel comes after what does not, the record of them all last."""
+    return item.name == RECORD, ("unused", "measures", "makes").index(item.kind.kernel)
+
+
+def _bytes(item: Item, source: Source) -> bytes:
+    """A file's bytes, from the kernel's own process where that makes it and does not fail."""
+    if source.beside is not None and item.kind.kernel == "makes":
+        made: bytes | None = source.beside.answer(item.name)
+        if made is not None:
+            return made
+    return item.make()
 
 
 def _gone(folder: Path, before: Record | None, files: Mapping[str, bytes]) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import Sheets, cut_parts, laid_out
 from plategen.cut.table.notes import CutNotes, cut_notes
+from plategen.delivery.solid_process import CLEARANCES, SolidProcess
 from plategen.ground.show import Show
 from plategen.work import Work
 
@@ -28,6 +29,7 @@ class Source:
         work: The finished job, with its stamp.
         paper: Paper of the template.
         solid: Whether the solid kernel may be asked: for the files that it makes and the clearances that it measures.
+        beside: The process where it is asked, if it has one of its own.
 
     Attributes:
         made: The files made so far, by name; the record of a delivery holds a sum of each.
@@ -36,8 +38,8 @@ class Source:
         Refusal: From its properties: a plate cannot be cut as meant, or is larger than the sheet.
     """
 
-    def __init__(self, work: Work, paper: str, *, solid: bool) -> None:
-        self.work, self.paper, self.solid = work, paper, solid
+    def __init__(self, work: Work, paper: str, *, solid: bool, beside: SolidProcess | None = None) -> None:
+        self.work, self.paper, self.solid, self.beside = work, paper, solid, beside
         self.made: dict[str, bytes] = {}
 
     @cached_property
@@ -63,6 +65,8 @@ class Source:
 
         if not self.solid:
             return ()
+        if self.beside is not None and (measured := self.beside.answer(CLEARANCES)) is not None:
+            return tuple(measured)
         try:
             return (*job_clearances(self.work), *swing_clearances(self.work))
         except SolidUnavailable:

@@ -121,6 +121,7 @@ def _plain(text: str) -> str:
 
 _ENTITY = re.compile(r"#(\d+)\s*=\s*(.*?);[ \t]*\r?\n", re.DOTALL)
 _STRING_OR_REFERENCE = re.compile(r"'(?:[^']|'')*'|#(\d+)")
+_STRING_OR_BLANKS = re.compile(r"('(?:[^']|'')*')|\s+")
 _LIST_OF_COLOURS = re.compile(r"(MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION\('[^']*',\()([#\d,\s]*)(\))")
 
 
@@ -129,8 +130,9 @@ def in_order(step: bytes) -> bytes:
 
     The solid kernel writes colours in the order of memory addresses, so two runs of one job would differ. Here every
     entity gets a fingerprint of its content with the entities it refers to, colours are sorted by it, those of alike
-    parts by the parts they are of, and all are numbered anew in the order in which they are reached. ISO 10303-21 gives
-    the order and the numbers no meaning.
+    parts by the parts they are of, and all are numbered anew in the order in which they are reached. It breaks lines by
+    their width too, which follows from how many parts the process has written before. ISO 10303-21 gives order, numbers
+    and blanks no meaning.
 
     Raises:
         ValueError: It has no data section.
@@ -138,9 +140,14 @@ def in_order(step: bytes) -> bytes:
     text = step.decode("latin-1")
     begin = text.index("DATA;") + len("DATA;")
     end = text.index("ENDSEC;", begin)
-    bodies = {int(number): " ".join(body.split()) for number, body in _ENTITY.findall(text[begin:end])}
+    bodies = {int(number): _unwrapped(body) for number, body in _ENTITY.findall(text[begin:end])}
     ordered = _Order(bodies)
     return (text[:begin] + "\n" + "".join(ordered.lines()) + text[end:]).encode("latin-1")
+
+
+def _unwrapped(entity: str) -> str:
+    """An entity in one line, without the blanks between its parts, which stand where the kernel broke its lines."""
+    return _STRING_OR_BLANKS.sub(lambda match: match[1].replace("\n", "") if match[1] else "", entity)
 
 
 class _Order:

@@ -45,6 +45,14 @@ def test_any_order_of_colours_becomes_one() -> None:
         assert in_order(shuffled([1, 2, 3, 4, *colours, 9, 10])) == first
 
 
+def test_where_the_kernel_breaks_its_lines_does_not_matter() -> None:
+    """Before, a blank stayed where a line had been broken, which moves with the numbers that a process counts on."""
+    plain = shuffled(list(range(1, 11)))
+    broken = plain.replace(b",(#7", b",\n  (#7").replace(b"1)", b"1 )").replace(b"(0.,0.,1.)", b"(0.,0.,\n1.)")
+    assert broken != plain
+    assert in_order(broken) == in_order(plain)
+
+
 TWINS = [
     "POINT('',(0.,0.,0.))",
     "SOLID('',#1)",
