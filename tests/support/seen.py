@@ -47,3 +47,11 @@ def printed_words(pdf: bytes, margin_mm: float) -> str:
         text.append(words.get_text_range())
     document.close()
     return " ".join(" ".join(text).split())
+
+
+def page_by_page(pdf: bytes) -> list[str]:
+    """The words of each printed page, in one line each."""
+    document = pypdfium2.PdfDocument(pdf)
+    words = [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+    document.close()
+    return words

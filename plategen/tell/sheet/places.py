@@ -41,5 +41,6 @@ def _row(plate: Plate, traces: Sequence[FittedTrace], show: Show) -> tuple[Cell,
     spans = spans_mm(plate)
     middle = sum(spans[2]) / 2.0
     nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - middle), default=None)
-    words = (f"{show.length(low)} to {show.length(high)}" for low, high in spans)
+    # a thousandth of a millimetre is no length: an ear that begins at the plane 0 begins there
+    words = (" to ".join(show.length(round(end, 3) + 0.0) for end in span) for span in spans)
     return row(named(plate.name), *words, *([nearest.trace.file] if nearest else []))

@@ -38,7 +38,7 @@ from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_pictu
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
-from plategen.tell.sheet import tables
+from plategen.tell.sheet import bench, tables
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.places import WHICH_WAY, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
@@ -55,6 +55,9 @@ WELD_ORDER = (
     "then the inside ones, so that the pull of one run is met by the next (common practice, no source)."
 )
 """Why the runs are laid in the order of their table."""
+
+ROOMY = 2
+"""With so many plates at most the first printed page has room for what the checks do not cover."""
 
 OPINIONS = "Second opinions by other rules; they decide nothing"
 """Caption of the findings that decide nothing."""
@@ -100,7 +103,13 @@ def sheet_html(
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
-        welds=tables.welds(report.welds, show),
+        welds=tables.welds(report.welds, show) if report.welds else None,
+        roomy=_roomy(work),
+        weights=bench.weights(report, show),
+        steps=bench.steps(work, report, show),
+        measured=bench.measured(work, report, show),
+        contents=_contents(work, report),
+        paged=Markup(_paged(work)),
         weld_total=show.length(report.weld_length_mm),
         weld_why=WELD_ORDER,
         weld_notes=[show.text(note) for note in (*weld_notes(work.bracket), *bead_notes(work.bracket))],
@@ -121,7 +130,6 @@ def sheet_html(
         chosen=[show.text(words) for words in work.bracket.chosen],
         steering=Markup(_steering(work, report, show)),
         fit_notes=[_fit_notes(correction, work, show) for correction in work.corrections],
-        shapes=[(spoken(plate), p.shape) for plate, p in zip(work.cut_plates, report.plates, strict=True)],
     )
 
 
@@ -140,6 +148,44 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
     ]
+
+
+def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
+    """The sheet's parts in their order, each by its anchor."""
+    bought = bool(report.hardware.bolts or report.hardware.pin)
+    parts = [("bench", "Bench sheet"), ("plates", "Plates"), ("cut", "Cut"), ("weld", "Weld"), ("fit", "Fit up")]
+    parts += [("hardware", "Bolts and pin")] if bought else []
+    parts += [("checks", "Checks"), ("measured", "How the rail was measured")]
+    parts += [("steering", "Steering")] if work.steering is not None else []
+    shown = work.corrections or not _roomy(work)
+    return [*parts, ("revision", "Revision")] if shown else parts
+
+
+def _roomy(work: Work) -> bool:
+    """Whether two printed pages hold the bench sheet with room to spare."""
+    return len(work.cut_plates) <= ROOMY and len(work.cautions) <= len(USUAL) + 2
+
+
+def _paged(work: Work) -> str:
+    """What every printed page says at its head and foot (CSS Paged Media Module Level 3, margin boxes)."""
+    stamp, stop = work.stamp, "STOP: do not build. " if work.stopped else ""
+    revision = "" if stamp is None else f"revision {stamp.letter}, inputs {stamp.shown}"
+    boxes = {
+        "top-left": _css_string(f"{stop}{work.job.title}"),
+        "top-right": _css_string(revision),
+        "bottom-left": _css_string("Nothing here certifies a vehicle, a machine, a weld or a part."),
+        "bottom-right": '"page " counter(page) " of " counter(pages)',
+    }
+    # near the text, so that no printer's white rim takes them
+    font = 'font: 8pt "Liberation Sans", Arial, sans-serif; color: #444; padding: 2.5mm 0;'
+    side = {"top": "vertical-align: bottom;", "bottom": "vertical-align: top;"}
+    styled = (f"@{at} {{ content: {words}; {font} {side[at.partition('-')[0]]} }}" for at, words in boxes.items())
+    return f"@page {{ {' '.join(styled)} }}"
+
+
+def _css_string(words: str) -> str:
+    """Words as a string of a style sheet that no sign in them can end."""
+    return '"' + "".join(c if c.isalnum() or c in " ,.:-" else f"\\{ord(c):x} " for c in words) + '"'
 
 
 def _pin_station(work: Work, show: Show) -> str:

@@ -22,22 +22,26 @@ if TYPE_CHECKING:
 
 
 def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
-    """What to cut."""
+    """What to cut; plates that are one shape of one steel stand in one row."""
+    alike: dict[tuple[str, float, str, int], list[PlateReport]] = {}
+    for p in plates:
+        alike.setdefault((p.shape, p.rolled_mm, p.steel, p.count), []).append(p)
     return Table(
         "What to cut",
         ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "mark"),
         tuple(
             row(
-                named(p.name),
-                str(p.count),
+                ", ".join(named(each.name) for each in same),
+                str(p.count * len(same)),
                 Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
                 p.steel,
                 f"{tape(show, p.width_mm)} × {tape(show, p.height_mm)} {show.units}",
                 *cells(show, p, "mass_kg", "cut_length_mm"),
-                Cell(p.file, "code"),
+                Cell(", ".join(each.file for each in same), "code wrap"),
                 Cell(p.shape, "code"),
             )
-            for p in plates
+            for same in alike.values()
+            for p in same[:1]
         ),
     )
 
@@ -155,7 +159,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
                 named(w.plate),
                 named(w.to),
                 *cells(show, w, "side", "leg_mm"),
-                _leg_to_lay(w, show),
+                leg_to_lay(w, show),
                 show.length(w.length_mm),
                 _span(w.joint_angle_deg),
                 up_to(w.gap_mm, show),
@@ -167,7 +171,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
     )
 
 
-def _leg_to_lay(run: WeldReport, show: Show) -> str:
+def leg_to_lay(run: WeldReport, show: Show) -> str:
     """The leg that carries what the drawn one does over the gap that is drawn under the bead."""
     if run.gap_mm > GAP_LARGEST_MM:
         return "none: refit the plate"

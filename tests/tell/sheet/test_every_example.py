@@ -7,9 +7,10 @@ import pytest
 
 from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import EXAMPLES, work_of
-from tests.support.seen import assert_words_clear, printed_words, watched_page
+from tests.support.seen import assert_words_clear, page_by_page, printed_words, watched_page
 
-MARGIN_MM = 11.0
+MARGIN_MM = 5.0
+"""What a printer leaves white (common practice, no source); page numbers and title stand in the page's margin."""
 
 LETTERING = """() => [...document.querySelectorAll('figure svg.picture')].map(svg => ({
   name: svg.querySelector('title').textContent,
@@ -31,6 +32,8 @@ def opened(request, browser, tmp_path_factory) -> Iterator:
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
     page = watched_page(context)
     page.goto(path.as_uri())
+    page.plain = work.bracket.style == "ears" and len(work.cut_plates) == 2 and not work.corrections
+    page.plain = page.plain and work.steering is None
     yield page
     context.close()
 
@@ -63,7 +66,21 @@ def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
 
 def test_prints_whole_with_every_table_open(opened):
     opened.set_viewport_size({"width": 390, "height": 844})
-    whole = printed_words(opened.pdf(format="Letter"), MARGIN_MM)
+    pdf = opened.pdf(format="Letter")
+    whole, pages = printed_words(pdf, MARGIN_MM), page_by_page(pdf)
+    title = opened.evaluate("document.querySelector('h1').textContent").strip()
+    for number, words in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)}" in words
+        assert title in words, "every page says whose it is"
+    plates = next(i for i, words in enumerate(pages) if "not to scale; lengths in" in words)
+    assert plates == 2, "the bench sheet is two pages, and the drawings begin on the third"
+    assert "What to cut" in pages[0]
+    assert "when done: name" in pages[1]
+    contents = opened.evaluate("[...document.querySelectorAll('nav a')].map(a => a.textContent)")
+    heads = opened.evaluate("[...document.querySelectorAll('main > section > h2')].map(h => h.textContent)")
+    assert contents == heads
+    if opened.plain:
+        assert len(pages) <= 8
     for caption in opened.evaluate("[...document.querySelectorAll('caption')].map(c => c.textContent)"):
         assert caption in whole
     last = "[...document.querySelectorAll('.wide')].map(w => [...w.querySelectorAll('tr:last-child td')].at(-1))"

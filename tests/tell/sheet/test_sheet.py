@@ -93,7 +93,7 @@ def test_reads_at_390_pixels(browser, sheet_file):
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_prints_without_clipped_tables(opened, paper):
-    whole = printed_words(opened.pdf(format=paper), 11.0)
+    whole = printed_words(opened.pdf(format=paper), 5.0)
     for words in ("AISC 360-22 J2.4", "rule and what was assumed", "ear_near.dxf", "DOUBTFUL", "Sign before cutting"):
         assert words in whole, "the last column of every table is on paper"
 

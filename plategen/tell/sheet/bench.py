@@ -1,0 +1,177 @@
+"""The bench sheet: what a person builds the bracket from, in the order of the work, on the first two printed pages.
+
+Cut list, weld table, places and hardware are the sheet's own tables; here are the steps of fitting up, and what is
+measured when all is done.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from plategen.bracket.envelope import barrel_start_mm
+from plategen.bracket.measure import along_pin
+from plategen.bracket.model import Plate
+from plategen.checks.finding import Finding
+from plategen.cut.tolerance import welded_length
+from plategen.ground.show import Show
+from plategen.rail.tube import Tube
+from plategen.tell.report.job import JobReport
+from plategen.tell.report.plate import WeldReport
+from plategen.tell.sheet.cells import Table, named, row
+from plategen.tell.sheet.tables import WELDED_CLASS, leg_to_lay
+from plategen.tell.table import NO_GAP_MM, up_to
+from plategen.work import Work
+
+BARE_MM = 25.4
+"""How far beside every weld the steel is ground bare (common practice, no source)."""
+
+TACK_LEGS = 4.0
+"""Length of a tack over the leg (common practice, no source)."""
+
+PREHEAT = "preheat"
+"""Name of the check that tells the least temperature."""
+
+
+def weights(report: JobReport, show: Show) -> str:
+    """What all plates weigh together."""
+    return f"All plates together {show.mass(sum(plate.mass_kg * plate.count for plate in report.plates))}."
+
+
+def steps(work: Work, report: JobReport, show: Show) -> tuple[str, ...]:
+    """The steps of fitting up, each a sentence or a few, in order."""
+    return tuple(_steps(work, report, show))
+
+
+def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
+    bracket = work.bracket
+    stands_on = "tube" if isinstance(work.rail, Tube) else "rail"
+    welded = [plate for plate in bracket.plates if any(plate.name in (run.plate, run.other) for run in bracket.welds)]
+    if bracket.welds:
+        yield (
+            f"Check every plate against its mark and size. Grind {stands_on} and plates bare to "
+            f"{show.length(BARE_MM)} beside every weld; no paint, scale or galvanizing under a bead."
+        )
+    yield _marking(work, stands_on, show)
+    yield _on_the_pin(work, show)
+    yield (
+        "Hold the line: a straight bar through the other end's pin and this one's, or the cylinder itself at half "
+        "stroke, stands in for the cylinder. It must lie in line seen from above and from the side before anything is "
+        "tacked."
+    )
+    if any(plate.fit is not None for plate in bracket.plates):
+        yield _home(work, stands_on, show)
+    if bracket.welds:
+        yield from _welding(work, report, welded, show)
+    if report.hardware.bolts:
+        yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."
+    yield "Take the spacer out, let the pin go through by hand, and measure what the last table asks. Paint after that."
+
+
+def _marking(work: Work, stands_on: str, show: Show) -> str:
+    """What is marked before a part is held up."""
+    pin = work.design.pin
+    mark = f"Mark the pin's station, {show.length(pin.station_mm)} from station 0"
+    if isinstance(work.rail, Tube):
+        return f"{mark}, on the tube, and from the table of places both ends of every part."
+    offset = show.length(work.rail.inline_offset_mm)
+    return (
+        f"Clamp the straightedge where it lay when the {stands_on} was measured, station 0 on its mark. {mark}, and "
+        f"both ends of every part from the table of places. The cylinder's line lies {offset} from the straightedge, "
+        f"away from the {stands_on}."
+    )
+
+
+def _on_the_pin(work: Work, show: Show) -> str:
+    """How the parts that hold the pin are kept apart."""
+    pin, held = work.bracket.pin, [plate for plate in work.bracket.plates if plate.pin_hole is not None]
+    if len(held) < 2:
+        return f"Put the pin, {show.length(pin.diameter_mm)}, through {_names(held)} and the cylinder's end."
+    spans = sorted(along_pin([plate]) for plate in held)
+    apart = spans[-1][0] - spans[0][1]
+    return (
+        f"Put {_names(held)} on the pin, {show.length(pin.diameter_mm)}, with a spacer of {show.length(apart)} between "
+        "them, square to it, and a second spacer as long where they stand: the near one on the near side, each with "
+        "its marked face as its drawing says."
+    )
+
+
+def _home(work: Work, stands_on: str, show: Show) -> str:
+    gaps = max(plate.fit.expected_gap_mm for plate in work.bracket.plates if plate.fit is not None)
+    gap = "no gap" if gaps < NO_GAP_MM else f"a gap of {up_to(gaps, show)}"
+    return (
+        f"Bring the parts to the {stands_on} in their places. Expect {gap} along a notch; grind where it binds. A "
+        "larger gap is no fillet's to fill: note its station, and make the job again."
+    )
+
+
+def _welding(work: Work, report: JobReport, welded: Sequence[Plate], show: Show) -> Iterator[str]:
+    legs = max(run.leg_mm for run in work.bracket.welds)
+    yield (
+        f"Tack {_names(welded)} at both ends and on both sides, each tack about {show.length(TACK_LEGS * legs)} long, "
+        "its ends ground thin. Pin and spacers stay in."
+    )
+    yield (
+        "Check again: line of the bar, station, height, spacing at the pin and at the far ends, square. What is off is "
+        "cut loose at its tacks and set anew, never bent."
+    )
+    if (warm := _preheat(work.findings, show)) is not None:
+        yield warm
+    order = ", ".join(run.name for run in sorted(report.welds, key=lambda run: run.order))
+    yield (
+        f"Weld in this order: {order}; the leg to lay is in the table. Change sides after every run, and let both "
+        "sides cool until they can be touched before the next, so that the pull of one run is met by the other."
+    )
+
+
+def _preheat(findings: Sequence[Finding], show: Show) -> str | None:
+    """How warm the steel must be, where that was checked."""
+    found = [finding for finding in findings if finding.check == PREHEAT and finding.decides]
+    if not found:
+        return None
+    least = max(found, key=lambda finding: finding.demand)
+    return (
+        f"Steel at least {show.finding(least.demand, least.unit)} at every joint before the arc, and dry "
+        f"({least.source}); a welding procedure that asks more goes before this."
+    )
+
+
+def _names(plates: Sequence[Plate]) -> str:
+    names = [named(plate.name) for plate in plates]
+    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+
+
+def measured(work: Work, report: JobReport, show: Show) -> Table:
+    """What is measured when all is done, what it should be, how far it may be off, and a blank for what it is."""
+    rows = [row(*cells, "") for cells in _measures(work, report, show)]
+    return Table("Measure when done", ("what", "should be", "within", "is"), tuple(rows))
+
+
+def _measures(work: Work, report: JobReport, show: Show) -> Iterator[tuple[str, str, str]]:
+    pin, place = work.bracket.pin, work.design.pin
+    yield "pin's centre from station 0", show.length(place.station_mm), _within(place.station_mm, show)
+    if not isinstance(work.rail, Tube):
+        offset = work.rail.inline_offset_mm
+        yield "straightedge to the cylinder's line", show.length(offset), _within(offset, show)
+    held = sorted(along_pin([plate]) for plate in work.bracket.plates if plate.pin_hole is not None)
+    if len(held) > 1:
+        apart = held[-1][0] - held[0][1]
+        play = f"over {show.length(pin.eye_width_mm)}, the eye goes in"
+        yield "between the parts that hold the pin, at the pin and at their far ends", show.length(apart), play
+    yield "pin through all of it", "slides by hand", "no hammer"
+    yield "cylinder in line, from above and from the side", "straight", "by eye along a string"
+    for words, legs in _legs(report.welds, show).items():
+        yield f"leg of {', '.join(legs)}, with a gauge, both faces", words, "not less; length as in the table"
+    begins = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
+    yield "pin's centre to the barrel, lock to lock", f"at least {show.bound(begins, up=True)}", "nothing touches"
+
+
+def _legs(runs: Sequence[WeldReport], show: Show) -> dict[str, list[str]]:
+    """The runs of each leg that is to be laid."""
+    found: dict[str, list[str]] = {}
+    for run in sorted(runs, key=lambda run: run.order):
+        found.setdefault(leg_to_lay(run, show), []).append(run.name)
+    return found
+
+
+def _within(length_mm: float, show: Show) -> str:
+    """How far a welded length may be off."""
+    tolerance = welded_length(max(abs(length_mm), 2.0), WELDED_CLASS)
+    return f"± {show.bound(tolerance.value, up=False)} (EN ISO 13920, class {WELDED_CLASS})"

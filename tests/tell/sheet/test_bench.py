@@ -1,0 +1,43 @@
+"""The bench sheet's steps and measures say of a job what its bracket is."""
+
+import re
+
+import pytest
+
+from plategen.bracket.measure import along_pin
+from plategen.ground.show import Show
+from plategen.tell.report.job import job_report
+from plategen.tell.sheet import bench
+from plategen.tell.sheet.tables import leg_to_lay
+from tests.support.every_example import EXAMPLES, work_of
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_steps_and_measures_hold_the_bracket_s_own_numbers(name: str) -> None:
+    work = work_of(name)
+    show, report = Show(work.job.units), job_report(work)
+    steps = bench.steps(work, report, show)
+    told = " ".join(steps)
+    assert show.length(work.design.pin.station_mm) in told
+    order = re.search(r"Weld in this order: ([W\d, ]+);", told)
+    assert order
+    assert order[1].split(", ") == [run.name for run in sorted(report.welds, key=lambda run: run.order)]
+    assert ("Bolt up" in told) == bool(report.hardware.bolts)
+    held = sorted(along_pin([plate]) for plate in work.bracket.plates if plate.pin_hole is not None)
+    measures = {row[0].words: row[1].words for row in bench.measured(work, report, show).rows}
+    if len(held) > 1:
+        spacer = show.length(held[-1][0] - held[0][1])
+        assert f"a spacer of {spacer}" in told
+        assert spacer in measures.values()
+    laid = {leg_to_lay(run, show) for run in report.welds}
+    assert laid == {words for what, words in measures.items() if what.startswith("leg of ")}
+    assert measures["pin's centre from station 0"] == show.length(work.design.pin.station_mm)
+
+
+def test_plates_alike_stand_in_one_row_of_the_cut_list() -> None:
+    from plategen.tell.sheet.tables import cut_list
+
+    work = work_of("quarry-clamped-seat")
+    rows = cut_list(job_report(work).plates, Show("mm")).rows
+    assert sum(int(row[1].words) for row in rows) == len(work.cut_plates)
+    assert [row[1].words for row in rows] == ["2", "2", "4"]
