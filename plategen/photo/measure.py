@@ -1,8 +1,8 @@
 """A piece measured: its edges in plan from one or several photographs, and how each may be out.
 
-An error of camera or pages moves every point at once; one of the reading moves a point alone. Both are kept apart until
-it is known what is read off the points: :func:`Measured.errors` gives the first as they move the points, each by one
-standard deviation, and ``error_mm`` the second.
+An error of camera or pages moves every point at once, one of the light moves an edge, one of the reading a point alone.
+They are kept apart until it is known what is read off the points: ``Ring.errors`` gives the first as they move the
+points, each by one standard deviation, ``shared_mm`` the second, ``error_mm`` the third.
 """
 
 import math
@@ -74,6 +74,7 @@ class Ring:
     points: Complexes  # (n,)
     outward: Complexes  # (n,): unit normals, away from the piece.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
+    shared_mm: Floats  # (n,): the same, of what all points of one edge have in common.
     seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
     good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
@@ -176,6 +177,7 @@ def _together(
         points=scale * (whole[:, 0] + 1j * whole[:, 1]),
         outward=base.outward[:, 0] + 1j * base.outward[:, 1],
         error_mm=scale * error,
+        shared_mm=scale * base.shared_mm,
         seen=seen,
         good=seen,
         near_rim=rim,

@@ -263,7 +263,18 @@ class _Held:
         squares = np.maximum(squares, self._wander_mm() ** 2)
         if self.zero.cross is not None:
             squares += [(CROSS_MM * (share * self.normal.real[near]).sum()) ** 2 for near, share in weights]
-        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in ring.errors)))
+        squares += [(share * ring.shared_mm[near]).sum() ** 2 for near, share in weights]
+        moves = [*ring.errors, self._edge_moved(self.zero.base)]
+        if self.zero.cross is None:
+            moves.append(self._edge_moved(self.zero.end))
+        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in moves)))
+
+    def _edge_moved(self, points: NDArray[np.intp]) -> Complexes:
+        """How the ring's points move, (n,), where one edge is off by what its points have in common."""
+        ring = self.zero.ring
+        move = np.zeros(len(ring.points), complex)
+        move[points] = ring.shared_mm[points] * ring.outward[points]
+        return move
 
     def _wander_mm(self) -> float:
         """How far the straight edge, its bow taken out, strays over a reading's window.

@@ -82,7 +82,7 @@ def _at(ring: Ring, origin: complex) -> tuple[float, float]:
 
 def _error(ring: Ring) -> float:
     """One standard deviation of a point about the whole plate's own place and turn."""
-    squares = ring.error_mm**2
+    squares = ring.error_mm**2 + ring.shared_mm**2
     z = ring.points - ring.points.mean()
     for move in ring.errors:
         off = move - move.mean()
@@ -166,13 +166,17 @@ def _opening(ring: Ring, origin: complex) -> tuple[Contour, float]:
     """A hole as a circle or a slot, and how far its points lie from it, root mean square."""
     from scipy.optimize import least_squares
 
-    z = (ring.points - origin)[ring.good] if ring.good.sum() > 8 else ring.points - origin
+    told = ring.good if ring.good.sum() > 8 else np.ones(len(ring.points), bool)
+    z, error = (ring.points - origin)[told], ring.error_mm[told]
+    weight = error.min() / error  # where a wall begins to show, its rim is read less well
     middle, along, half_mm, radius = complex(z.mean()), 0.0, 0.0, float(np.abs(z - z.mean()).mean())
 
     def off_circle(x: Floats) -> Floats:
         return np.asarray(np.abs(z - complex(x[0], x[1])) - x[2])
 
-    round_one = least_squares(off_circle, [middle.real, middle.imag, radius], loss="soft_l1", f_scale=0.15)
+    round_one = least_squares(
+        lambda x: weight * off_circle(x), [middle.real, middle.imag, radius], loss="soft_l1", f_scale=0.15
+    )
     off = _rms(off_circle(round_one.x))
     circle = Circle(complex(round_one.x[0], round_one.x[1]), float(round_one.x[2]))
     if off < ROUND_MM:
@@ -187,7 +191,9 @@ def _opening(ring: Ring, origin: complex) -> tuple[Contour, float]:
         at = (z - complex(x[0], x[1])) * np.exp(-1j * x[2])
         return np.asarray(np.hypot(np.maximum(np.abs(at.real) - abs(x[3]), 0.0), at.imag) - x[4])
 
-    slot = least_squares(off_slot, [middle.real, middle.imag, along, half_mm, radius], loss="soft_l1", f_scale=0.15)
+    slot = least_squares(
+        lambda x: weight * off_slot(x), [middle.real, middle.imag, along, half_mm, radius], loss="soft_l1", f_scale=0.15
+    )
     x = slot.x
     if _rms(off_slot(x)) >= off:
         return circle, off
