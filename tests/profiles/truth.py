@@ -52,6 +52,7 @@ TRUTH: dict[str, dict[str, Chain]] = {
         "lower.csv": kicked(7.2, 1.45, 0.5, 9.0, 6.0, 13.5),
     },
     "quarry-straight-rail": {"rail.csv": straight(38.0, 4.0, 300.0, unit=1.0)},
+    "bowser-leaf-axle": {"under.csv": straight(41.0, -3.0, 300.0, unit=1.0)},
     "forwarder-rolled-channel": {
         # the inside of the flange rises 1 in 6 across the pin: 1/4 in over the 1 1/2 in between the traces
         "near_web.csv": straight(0.50, 0.125, 12.0),

@@ -3,6 +3,7 @@ the job, the design and the judge make of it.
 """
 
 import math
+import re
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -15,8 +16,9 @@ from scipy.spatial.transform import Rotation
 from plategen.checks.caution import not_covered
 from plategen.checks.steering import findings
 from plategen.checks.steering_axle import NOT_ASKED
+from plategen.design.motion import motion_of
 from plategen.ground.refusal import Refusal
-from plategen.job.parse import parse_steering
+from plategen.job.parse import parse_job, parse_steering
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.axle import AxleTravel, axle_travel, best_height, carriages, places
 from plategen.steering.axle_motion import carried
@@ -25,7 +27,9 @@ from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Locks, sweep
 
 ORCHARD = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
+BOWSER = ORCHARD.parent / "bowser-leaf-axle"
 TEXT = (ORCHARD / "job.toml").read_text(encoding="utf-8")
+STILL = re.sub(r"\[steering\.axle\][^\[]*", "", TEXT)
 ARM = '[steering.axle]\nup = 3\ndown = 3\nroll = "6 deg"\nabout = [-45, 0, 18]\nturns = true\n\n'
 LINK_MM, ARM_MM = 900.0, 150.0
 LOCKS = Locks("box", math.radians(20.0), math.radians(20.0))
@@ -202,3 +206,26 @@ def test_twenty_one_places_of_101_positions_take_less_than_a_tenth_of_a_second()
     assert axle.pins is not None
     assert len(axle.pins.length_mm) == 21 * 101
     assert min(took) < 0.1
+
+
+def test_the_loads_of_the_bracket_are_taken_over_the_whole_travel() -> None:
+    # the cylinder pushes the drag link, whose front end the axle carries: it swings further, in and out of the plates
+    texts = (STILL, STILL.replace("[steering.sweep]", f"{ARM}[steering.sweep]"))
+    without, over = (motion_of(job, study(job)) for job in map(parse_job, texts))
+    assert over.swing_from == over.skew_from == "drawn"
+    for narrow, wide in ((without.swing_rad, over.swing_rad), (without.skew_rad, over.skew_rad)):
+        assert wide[0] <= narrow[0]
+        assert wide[1] >= narrow[1]
+    assert np.ptp(over.swing_rad) > 1.1 * np.ptp(without.swing_rad)
+    assert np.ptp(over.skew_rad) > 2.0 * np.ptp(without.skew_rad)
+    aside = [max(abs(case.force_n[2]) for case in each.cases) for each in (without, over)]
+    assert aside[1] > 1.2 * aside[0], "and so pushes harder out of the plates' plane"
+
+
+def test_the_example_s_axle_stays_within_what_it_says() -> None:
+    found = studied((BOWSER / "job.toml").read_text(encoding="utf-8"))
+    verdicts = {f.check: f.verdict for f in findings(found)}
+    assert verdicts["stroke covers travel, axle moved"] == verdicts["bump steer, steering wheel held"] == "ok"
+    assert verdicts["hose keeps slack"] == verdicts["hose bends no tighter than it may"] == "ok"
+    assert found.axle is not None
+    assert len(found.axle.rise_mm) == 21
