@@ -17,7 +17,7 @@
   let running = before ? before.running : !calm.matches, seen = false, stage = 0, way = 1, turned = false, last = 0, waiting = 0;
   let at = before && before.at < scene.stages[0].count ? before.at : scene.stages[0].straight;
   const make = (name, words = {}, ...inside) => {
-    const svg = ["svg", "path", "g"].includes(name);
+    const svg = ["svg", "path", "title"].includes(name);
     const node = svg ? document.createElementNS("http://www.w3.org/2000/svg", name) : document.createElement(name);
     for (const [key, value] of Object.entries(words)) node.setAttribute(key, value);
     node.append(...inside);
@@ -26,7 +26,8 @@
   const views = scene.views.map((view) => {
     const paths = scene.lines.map(([kind, name]) =>
       view.leaves.includes(kind) ? null : make("path", { class: `m-${kind}`, "data-line": kind, "data-part": name }));
-    const svg = make("svg", { class: "picture", viewBox: view.box.join(" "), role: "img", "aria-label": view.name }, ...paths.filter(Boolean));
+    const title = make("title", {}, view.name);
+    const svg = make("svg", { class: "picture", viewBox: view.box.join(" "), role: "img" }, title, ...paths.filter(Boolean));
     return { ...view, paths, shown: make("div", {}, make("p", { class: "m-name" }, view.name), svg) };
   });
   const button = make("button", { type: "button", "data-linkage": "play" });
