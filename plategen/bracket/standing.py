@@ -17,7 +17,7 @@ from plategen.flat.distance import offset_from
 from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, angle
+from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle
 from plategen.flat.tangent import round_corner, tangent_point
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, mm, size, uv
@@ -86,6 +86,8 @@ def _below(notch: Chain, nose: Circle, first_toe: complex, last_toe: complex, to
     if drawn and drawn != hull(round_these) and (below := between(drawn, first_toe, last_toe)):
         return below
     into_nose, out_of_nose = tangent_point(first_toe, nose, "left"), tangent_point(last_toe, nose, "right")
+    if abs(out_of_nose - into_nose) <= SAME_POINT_MM:  # one flank from toe to toe, which only touches the nose
+        return Line(first_toe, into_nose), Line(into_nose, last_toe)
     sweep = angle((out_of_nose - nose.centre) / (into_nose - nose.centre)) % (2.0 * math.pi)
     return Line(first_toe, into_nose), Arc(into_nose, out_of_nose, math.tan(sweep / 4)), Line(out_of_nose, last_toe)
 
