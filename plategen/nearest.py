@@ -27,7 +27,7 @@ _TOE, _CORNER, _OFFSET = "bracket.toe", "bracket.corner_radius", "mount.inline_o
 OTHERS: dict[str, tuple[str, ...]] = {
     _TOE: (_TOE, _CORNER, _FOOT),
     _CORNER: (_CORNER, _TOE),
-    _FOOT: (_FOOT, _RISE, _RELIEF),
+    _FOOT: (_FOOT, _RISE, _RELIEF, _TOE, _CORNER),
     _RISE: (_RISE,),
     _OFFSET: (_OFFSET,),
     "split.row_spacing": ("split.row_spacing", _FOOT, _RISE, _TOE),
@@ -82,9 +82,10 @@ def with_nearest(refusal: Refusal, job: Job, builds: Callable[[Job], object]) ->
 
 def _advice(change: Change) -> Message:
     name = _NAMES.get(change.key) or change.key.split(".")[-1].replace("_", " ")
+    name = f"an {name}" if name[0] in "aeiou" else f"a {name}"
     if not isinstance(change.to, tuple):
-        return message("a {} of {}", name, change.to)
-    return message("a {} from {}" + " to {}" * (len(change.to) - 1), name, *change.to)
+        return message("{} of {}", name, change.to)
+    return message("{} from {}" + " to {}" * (len(change.to) - 1), name, *change.to)
 
 
 def _ways(job: Job, key: str) -> Iterator[_Way]:

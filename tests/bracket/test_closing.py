@@ -1,6 +1,7 @@
 """Closing plates against the ears, the rail and the cylinder they stand between."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,14 +14,16 @@ from plategen.flat.inside import inside, simple
 from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.job.change import changed
 from plategen.job.cylinder import PortPost, Swing
 from plategen.job.load import load_job
 from plategen.job.rules import Rules
 from plategen.job.style_tables import Closing
-from plategen.make import on_rail, study_of
+from plategen.make import carry_through, on_rail, study_of
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import common_mm3
 from plategen.solid.kernel import location, plate_solid, volume_mm3
+from plategen.work import Work
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.designs import built
 from tests.support.style_jobs import CASES
@@ -225,8 +228,18 @@ def test_the_swing_makes_a_bottom_plate_shallower_then_refuses_it() -> None:
     job = corner_job(False, 60.0, math.radians(60.0)).replaced(
         closing=Closing(bottom=True, thickness_mm=8.0, leg_mm=5.0)
     )
-    with pytest.raises(Refusal, match=r"the cylinder's swing the bottom plate has sides of .* in-line offset of"):
-        built(job, rail)
+    traces = tuple(fitted.trace for fitted in rail.traces)
+
+    def carried(wanted: Job) -> Work:
+        return carry_through(wanted, traces, rail_of=lambda _, offset_mm: replace(rail, inline_offset_mm=offset_mm))
+
+    words = r"the cylinder's swing the bottom plate has sides of .* an? (toe|in-line offset) of"
+    with pytest.raises(Refusal, match=words) as refused:
+        carried(job)
+    assert refused.value.cure is not None
+    assert [plate.name for plate in carried(changed(job, refused.value.cure.changes)).bracket.plates][2:] == [
+        "closing_bottom"
+    ]
 
 
 def test_a_bottom_plate_is_built_for_the_swing_that_the_study_found() -> None:
