@@ -132,6 +132,7 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
         relief=sizes.relief,
         foot=sizes.foot,
         bolts=sizes.bolts,
+        base=sizes.base,
     )
     return style.settle(design, surface)
 

@@ -53,6 +53,11 @@ class Work:
         return features_on(self.design.job, self.rail)
 
     @property
+    def paper_plates(self) -> tuple[Plate, ...]:
+        """Everything that has a true-scale paper: the plates, and the rail's wall where it is drilled."""
+        return self.cut_plates if self.bracket.wall is None else (*self.cut_plates, self.bracket.wall)
+
+    @property
     def stopped(self) -> bool:
         """True when a check says stop: nothing may be cut or welded from these files."""
         return must_stop(self.findings)

@@ -20,8 +20,11 @@ from plategen.job import Job
 Purpose: TypeAlias = Literal["pin", "bolt", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a pin that sat there before, or something that the drawing does not say."""
 
-PlateRole: TypeAlias = Literal["ear", "tab", "closing", "pad", "clamp", "cradle", "stop pad"]
-"""What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube."""
+PlateRole: TypeAlias = Literal["ear", "tab", "closing", "pad", "clamp", "cradle", "stop pad", "base", "backing", "wall"]
+"""What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
+
+A base is bolted to the rail, a backing lies behind the rail's wall; the wall is the rail's own, drilled and not cut.
+"""
 
 Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
@@ -227,3 +230,6 @@ class Bracket:
 
     cautions: tuple[Message, ...] = ()
     """What this style must warn of, beyond the usual cautions."""
+
+    wall: Plate | None = None
+    """The rail's own wall where a base is bolted to it, with the holes that are there and those to drill: never cut."""

@@ -8,11 +8,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from plategen.bracket.base import shims_of
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
 from plategen.checks.setting import Setting, View
-from plategen.checks.slot import BOLT_KEY, SLIPS, SQUARE_WITHIN_DEG, check_held_along
+from plategen.checks.slot import SLIPS, SQUARE_WITHIN_DEG, check_held_along
 from plategen.flat.segment import unit
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
@@ -21,6 +22,9 @@ from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 
 NOT_COVERED = "threads in the shear plane, stiff plates that bear at the edge of the face they share"
 """What every finding about bolts assumes."""
+
+ON_PADS = "threads in the shear plane, a thin wall that bears at the bolts alone: the neutral axis in their middle"
+"""What it assumes of a base on a rail's wall."""
 
 _EN = f"{EN_JOINTS} Table 3.4"
 
@@ -52,6 +56,8 @@ class Pattern:
     pulls: list[Pulled]
     grade: BoltGrade
     diameter: float
+    packed_mm: float  # The thickest packing between the plates.
+    statics: str  # How the plates are taken to bear.
 
     def judged(self, check: Check, view: View, asked: Asked, assumed: str) -> Finding:
         """The worst of all cases, with the bolt that would hold as the cure."""
@@ -72,7 +78,7 @@ class Pattern:
             capacity,
             assumed=assumed,
             case=worst.case,
-            cure=lambda: self.setting.bolts_that_hold(BOLT_KEY, self.diameter, holds),
+            cure=lambda: self.setting.bolts_that_hold(self.setting.bolt_key, self.diameter, holds),
         )
 
 
@@ -81,8 +87,11 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
     for assembly, joint in setting.bolted:
         diameter = joint.upper_holes[0].bolt_mm
         grade = setting.bolt_grade(diameter)
-        pulls = pulled(face_of(assembly, joint), setting.cases, assembly.share)
-        pattern = Pattern(setting, between(joint.upper.name, joint.lower.name), pulls, grade, diameter)
+        face = face_of(assembly, joint, setting.bracket.pin.centre)
+        pulls = pulled(face, setting.cases, assembly.share)
+        packed = thickest_packing_mm(setting) if joint.on_wall else 0.0
+        about = between(joint.upper.name, joint.lower.name)
+        pattern = Pattern(setting, about, pulls, grade, diameter, packed, NOT_COVERED if face.stiff else ON_PADS)
         for view in setting:
             yield _shear(pattern, view)
             yield _tension_with_shear(pattern, view)
@@ -99,24 +108,44 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
             yield from check_plate_at_bolts(setting, plate, holes, pushes, grade)
 
 
-def _shear_strength(grade: BoltGrade, diameter: float, rules: RuleSet) -> float:
+def shear_strength_n(grade: BoltGrade, diameter: float, rules: RuleSet, packed_mm: float = 0.0) -> float:
+    """What a bolt carries in shear by a rule set, through packing so thick, N."""
     if rules == "en-1993":
-        return rule.en_shear_n(grade.tensile_mpa, stress_area_mm2(diameter), grade.alpha_v)
-    return RUPTURE.available(rule.shear_nominal_n(grade.fnv_in_mpa, diameter), rules)
+        packed = rule.en_packing(packed_mm, diameter)
+        return packed * rule.en_shear_n(grade.tensile_mpa, stress_area_mm2(diameter), grade.alpha_v)
+    packed = rule.packing(packed_mm)
+    return packed * RUPTURE.available(rule.shear_nominal_n(grade.fnv_in_mpa, diameter), rules)
+
+
+def tension_left_n(grade: BoltGrade, diameter: float, rules: RuleSet, shear_n: float, packed_mm: float = 0.0) -> float:
+    """What a bolt carries in tension beside a shear, load factor in, by a rule set, N."""
+    can_shear = shear_strength_n(grade, diameter, rules, packed_mm)
+    if rules == "en-1993":
+        can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
+        return min(can, max(0.0, 1.4 * can * (1.0 - shear_n / can_shear)))
+    gross = math.pi * diameter**2 / 4.0
+    left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear_n / gross, rules)
+    return RUPTURE.available(left * gross, rules)
+
+
+def thickest_packing_mm(setting: Setting) -> float:
+    """The thickest shim under a base; none where pulling up closes the gaps."""
+    base = setting.design.base
+    return 0.0 if base is None else max((bolt.gap_mm for bolt in shims_of(base)), default=0.0)
 
 
 def _shear(pattern: Pattern, view: View) -> Finding:
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
-        return pull.most_shear * view.factor, _shear_strength(grade, diameter, view.rules)
+        return pull.most_shear * view.factor, shear_strength_n(grade, diameter, view.rules, pattern.packed_mm)
 
-    return pattern.judged(SHEAR, view, asked, f"{pattern.grade.name}; {NOT_COVERED}")
+    return pattern.judged(SHEAR, view, asked, f"{pattern.grade.name}; {pattern.statics}")
 
 
 def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
     """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
 
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
-        gross, can_shear = math.pi * diameter**2 / 4.0, _shear_strength(grade, diameter, view.rules)
+        gross, can_shear = math.pi * diameter**2 / 4.0, shear_strength_n(grade, diameter, view.rules, pattern.packed_mm)
         shear, tension = pull.most_shear * view.factor, pull.tension * view.factor
         if view.en:
             can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
@@ -124,7 +153,9 @@ def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
         left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear / gross, view.rules)
         return tension, RUPTURE.available(left * gross, view.rules)
 
-    return pattern.judged(_TENSION_SHARE if view.en else TENSION, view, asked, f"{pattern.grade.name}; {NOT_COVERED}")
+    return pattern.judged(
+        _TENSION_SHARE if view.en else TENSION, view, asked, f"{pattern.grade.name}; {pattern.statics}"
+    )
 
 
 def _slip(pattern: Pattern, view: View, slots: list[complex]) -> Finding:

@@ -17,7 +17,7 @@ from plategen.flat.segment import cross
 from plategen.ground.message import Message
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bolt import group_forces_n
-from plategen.rules.contact import bolts_and_contact
+from plategen.rules.contact import bolts_and_contact, bolts_and_pads
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,18 +48,23 @@ class Face:
     place: Placement  # The plane of the face, its u and v those of the upper plate.
     side: float  # 1 where the lower plate lies along the plane's normal, -1 where it lies against it.
     bolts: tuple[complex, ...]  # Bolt centres.
-    corners: tuple[complex, ...]  # Corners of the least convex outline about the face, anticlockwise.
+    # Corners of the least convex outline about the face, anticlockwise; on a thin wall the bolts, which are packed.
+    corners: tuple[complex, ...]
     loaded_at: Vector  # Where the force acts on the upper plate.
+    stiff: bool = True  # Whether both plates bear at the edge of the face; a rail's thin wall does not.
 
 
-def face_of(assembly: Assembly, joint: BoltJoint) -> Face:
-    """The face of a joint, and where the pin loads its upper plate."""
+def face_of(assembly: Assembly, joint: BoltJoint, pin: Vector | None = None) -> Face:
+    """The face of a joint, and where the pin loads its upper plate: of one that holds both ears, its middle."""
     upper, lower = joint.upper, joint.lower
     n, at = upper.placement.normal, tuple(hole.circle.centre for hole in joint.upper_holes)
     middle = lower.placement.point(0j, lower.thickness_mm / 2.0)
     side = 1.0 if dot(n, minus(middle, upper.placement.origin)) > upper.thickness_mm / 2.0 else -1.0
     depth = upper.thickness_mm if side > 0.0 else 0.0
     place = upper.placement.shifted((n[0] * depth, n[1] * depth, n[2] * depth))
+    if joint.on_wall:
+        loaded = place.point(at[0]) if pin is None else assembly.loaded_at(pin)
+        return Face(place=place, side=side, bolts=at, corners=at, loaded_at=loaded, stiff=False)
     carried = [carrier.at for carrier in assembly.carriers if carrier.plate is upper]
     carried += [carrier.at for carrier in assembly.carriers]
     return Face(
@@ -79,7 +84,10 @@ def pulled(face: Face, cases: Sequence[LoadCase], share: float) -> list[Pulled]:
     flats = [share * complex(dot(case.force_n, u), dot(case.force_n, v)) for case in cases]
     away = [-face.side * dot(case.force_n, n) for case in cases]
     first = [foot * pull + face.side * height * flat for pull, flat in zip(away, flats, strict=True)]
-    tensions, contacts = bolts_and_contact(face.bolts, face.corners, away, first)
+    if face.stiff:
+        tensions, contacts = bolts_and_contact(face.bolts, face.corners, away, first)
+    else:
+        tensions, contacts = bolts_and_pads(face.bolts, away, first)
     arm = foot - face.bolts[0]
 
     def held(flat: complex) -> bool:

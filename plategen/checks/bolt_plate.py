@@ -13,7 +13,7 @@ from plategen.checks.load_path import bolt_holes
 from plategen.checks.setting import Setting, View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
-from plategen.ground.cure import Cure
+from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel
@@ -147,6 +147,8 @@ def _in_plate(
     demand = of.force * view.factor
 
     def thicker() -> Cure:
+        if plate.role == "wall":
+            return advise("more bolts, or bolts further apart: the rail's wall is what it is")
         key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * ratio(demand, capacity)
         return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
 

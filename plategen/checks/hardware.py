@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Plate
 from plategen.bracket.split import SLOT_WASHER_MM
+from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.ground.message import Message, message, mm, number, size
@@ -84,7 +85,9 @@ def _bolts(setting: Setting) -> Iterator[Bolts]:
     for _, joint in setting.bolted:
         upper, lower = joint.upper, joint.lower
         holds, sunk_mm = f"{upper.name} to {lower.name}", upper.thickness_mm
-        yield _set(setting, holds, (upper, lower), joint.upper_holes[0].bolt_mm, len(joint.upper_holes), sunk_mm)
+        grip_mm = _grip_mm(setting) if joint.on_wall else 0.0
+        count = len(joint.upper_holes)
+        yield _set(setting, holds, (upper, lower), joint.upper_holes[0].bolt_mm, count, sunk_mm, grip_mm)
     halves = [plate for plate in setting.bracket.plates if plate.role == "clamp"]
     if len(halves) == 2:
         holes = halves[0].holes
@@ -92,13 +95,20 @@ def _bolts(setting: Setting) -> Iterator[Bolts]:
 
 
 def _set(
-    setting: Setting, holds: str, plates: Sequence[Plate], bolt_mm: float, count: int, plane_mm: float | None
+    setting: Setting,
+    holds: str,
+    plates: Sequence[Plate],
+    bolt_mm: float,
+    count: int,
+    plane_mm: float | None,
+    grip_mm: float = 0.0,
 ) -> Bolts:
+    """Bolts through plates, which they grip together, or with more that is told."""
     grade, tight = setting.bolt_grade(bolt_mm), setting.rules.pretensioned
     head_washer_mm = WASHER_OVER_BOLT * bolt_mm
     slotted = any(plate.slots for plate in plates)
     washers_mm = 2.0 * head_washer_mm + (SLOT_WASHER_MM if slotted else 0.0)
-    grip_mm = _span_mm(plates, plates[0].placement.normal)
+    grip_mm = grip_mm or _span_mm(plates, plates[0].placement.normal)
     structural = grade.may_be_pretensioned("aisc-asd")
     found = bolt_length(bolt_mm, grip_mm + washers_mm, structural=structural)
     more = math.ceil(max(0.0, found.shank_mm - grip_mm - washers_mm) / head_washer_mm - 1e-9)
@@ -123,6 +133,15 @@ def _set(
         turn=turn_of_nut(found.length_mm, bolt_mm) if tight and structural else "",
         source=found.source,
     )
+
+
+def _grip_mm(setting: Setting) -> float:
+    """What a bolt of a base goes through: base, packing, the rail's wall or all of its section, what lies behind."""
+    wanted = setting.job.bolted
+    if wanted is None:
+        return 0.0
+    through = wanted.depth_mm or setting.job.rail.wall_mm
+    return wanted.base_mm + thickest_packing_mm(setting) + through + (wanted.backing_mm or 0.0)
 
 
 def _alike(sets: Iterable[Bolts]) -> Iterator[Bolts]:

@@ -142,7 +142,7 @@ def check_far_bolts(setting: Setting) -> Iterator[Finding]:
         thinner_mm = min(upper.thickness_mm, lower.thickness_mm)
         limits = (most_edge_distance(thinner_mm), most_edge_distance_en(thinner_mm))
         for plate, holes in ((upper, joint.upper_holes), (lower, joint.lower_holes)):
-            for hole in holes:
+            for hole in holes if plate.role != "wall" else ():
                 there_mm = plate.outline.distance(hole.circle.centre)
                 yield from _far(FAR_EDGE, part(plate.name, hole.name), there_mm, limits, by_en)
         limits = (most_spacing(thinner_mm), most_spacing_en(thinner_mm))

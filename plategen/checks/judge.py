@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from plategen.bracket.model import Bracket
 from plategen.checks import (
     access,
+    base_plate,
     bolt,
     bolt_plate,
     clamp,
     cylinder,
+    drilling,
     driven_rod,
     elements,
     fatigue,
@@ -65,6 +67,8 @@ GROUPS = (
     Group(fatigue.check_fatigue, fatigue.CHECKS),
     Group(welding.check_welding, welding.CHECKS),
     Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
+    Group(base_plate.check_base, base_plate.CHECKS),
+    Group(drilling.check_drilling, drilling.CHECKS),
     Group(hole.check_far_bolts, hole.FAR_CHECKS),
     Group(wrench.check_wrenches, wrench.CHECKS),
     Group(run.check_runs, run.CHECKS),

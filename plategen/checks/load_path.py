@@ -32,6 +32,11 @@ class BoltJoint:
     upper_holes: tuple[Hole, ...]
     lower_holes: tuple[Hole, ...]
 
+    @property
+    def on_wall(self) -> bool:
+        """Whether the lower one is the rail's own wall, a thin one that gives between its bolts."""
+        return self.lower.role == "wall"
+
 
 @dataclass(frozen=True, slots=True)
 class Assembly:
@@ -74,9 +79,13 @@ def carriers(bracket: Bracket) -> tuple[Carrier, ...]:
 
 
 def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
-    """Pairs of plates with bolt holes on common axes, the one further from the rail first."""
+    """Pairs of plates with bolt holes on common axes, the one further from the rail first; a base with its wall."""
     joints = []
-    for one, other in combinations([plate for plate in bracket.plates if bolt_holes(plate)], 2):
+    wall, base = bracket.wall, next((plate for plate in bracket.plates if plate.role == "base"), None)
+    if wall is not None and base is not None:
+        joints.append(BoltJoint(base, wall, bolt_holes(base), bolt_holes(wall)))
+    others = [plate for plate in bracket.plates if bolt_holes(plate) and plate.role not in ("base", "backing")]
+    for one, other in combinations(others, 2):
         holes = product(bolt_holes(one), bolt_holes(other)) if _touching(one, other) else ()
         pairs = [(a, b) for a, b in holes if _one_axis(one, a, other, b)]
         if pairs:
@@ -129,7 +138,7 @@ def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJ
     """The groups of plates that are joined by welds or bolts."""
     group = {plate.name: {plate.name} for plate in bracket.plates}
     pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group]
-    pairs += [(joint.upper.name, joint.lower.name) for joint in joints]
+    pairs += [(joint.upper.name, joint.lower.name) for joint in joints if joint.lower.name in group]
     for one, other in pairs:
         both = group[one] | group[other]
         for name in both:

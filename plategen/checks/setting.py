@@ -146,7 +146,9 @@ class Setting:
         """
         heated = {name for run in self.bracket.welds for name in (run.plate, run.other)}
         steels = {p.name: _steel(p.steel, p.thickness_mm, "bracket.steel") for p in self.bracket.plates}
-        return {name: self._welded(steel) if name in heated else steel for name, steel in steels.items()}
+        steels = {name: self._welded(steel) if name in heated else steel for name, steel in steels.items()}
+        wall = self.bracket.wall
+        return steels if wall is None else {**steels, wall.name: self.wall}
 
     @cached_property
     def pin_steel(self) -> Steel:
@@ -159,12 +161,18 @@ class Setting:
 
     @cached_property
     def wall(self) -> Steel:
-        """The rail's steel, or the tube's, as the welds leave it.
+        """The rail's steel, or the tube's, as the welds leave it; that of a rail that is drilled, as it is.
 
         Raises:
             Refusal: It is not in the tables.
         """
-        return self._welded(_steel(self.job.rail.steel, self.job.rail.wall_mm, "rail.steel"))
+        steel = _steel(self.job.rail.steel, self.job.rail.wall_mm, "rail.steel")
+        return steel if self.bracket.wall is not None else self._welded(steel)
+
+    @property
+    def bolt_key(self) -> str:
+        """The key of the job file that the bolts between plates have their size from."""
+        return "split.bolt" if self.job.bolted is None else "bolted.bolt"
 
     def _welded(self, steel: Steel) -> Steel:
         """A steel beside a bead: of a heat-treated one what the declared procedure keeps, where there is one."""
@@ -286,6 +294,10 @@ class Setting:
                 return "seat.pad.thickness"
             case "clamp":
                 return "seat.clamp.thickness"
+            case "base":
+                return "bolted.base"
+            case "backing":
+                return "bolted.backing"
             case "tab" if self.job.split is not None:
                 return "split.tab_thickness"
             case _:

@@ -151,6 +151,6 @@ def _held(
         else "bolts without pretension hold nothing along a slot",
         case=worst[2],
         cure=lambda: setting.friction_that_holds(
-            BOLT_KEY, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
+            setting.bolt_key, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
         ),
     )

@@ -43,7 +43,8 @@ def check_softened(setting: Setting) -> Iterator[Finding]:
 
 
 _CURE = (
-    "bolt it to the rail's web instead, in holes that the rail's maker allows in writing; or have the maker's written "
+    "bolt it to the rail's web instead: style = \"bolted\" under [bracket], in holes that the rail's maker allows in "
+    "writing; or have the maker's written "
     "word and a procedure qualified on this steel, and declare what it keeps under [weld.procedure]"
 )
 _CURE_OF_PLATE = (

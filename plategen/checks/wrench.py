@@ -10,15 +10,22 @@ from functools import partial
 from itertools import combinations
 from typing import TypeAlias
 
+from plategen.bracket.feature import in_the_way
+from plategen.bracket.prism import Prism, room_between
 from plategen.checks.finding import Check, Finding, Part, between, part
 from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
+from plategen.flat.loop import Circle
+from plategen.flat.segment import Line
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.rules.fastener import WASHER_OVER_BOLT
 from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
 from plategen.rules.safety import PRACTICE
+
+_SOCKET_OVER_BOLT = 4.0  # how far a socket with its head stands out over the bolt: more than any does
+_NEAR_MM = 500.0
 
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""
@@ -34,7 +41,8 @@ Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]
 _row = partial(Check, subject="tool room", unit="mm", limit="at least", needs="bolts", most="caution")
 BESIDE_BEAD, BESIDE_NUT = _row("socket beside the bead"), _row("socket beside the next nut")
 BESIDE_EYE, BETWEEN_EARS = _row("head beside the eye"), _row("heads between the ears")
-CHECKS = (BESIDE_BEAD, BESIDE_NUT, BESIDE_EYE, BETWEEN_EARS)
+BESIDE_FEATURE = _row("socket beside what is on the rail")
+CHECKS = (BESIDE_BEAD, BESIDE_NUT, BESIDE_EYE, BETWEEN_EARS, BESIDE_FEATURE)
 """The checks of this file; room for tools is practice, so they only advise."""
 
 
@@ -56,13 +64,14 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
             "two heads and two washers face to face: 0.65 d and 0.21 d each; the bolts go in before the ears go up",
             "smaller bolts, or nuts inside and rows that do not face each other",
         )
-        rooms = (*_sockets(setting, joint, room, corner), *_beside_eye(setting, joint, corner), between_ears)
+        rooms = (*_sockets(setting, joint, room, corner), *_beside_eye(setting, joint, corner))
+        rooms += (*_on_base(setting, joint, room),) if joint.on_wall else (between_ears,)
         for check, about, least, there, assumed, cure in rooms:
             yield check.at_least(
                 about,
                 least,
                 there,
-                source=room.source if check in (BESIDE_BEAD, BESIDE_NUT) else PRACTICE,
+                source=room.source if check in (BESIDE_BEAD, BESIDE_NUT, BESIDE_FEATURE) else PRACTICE,
                 assumed=assumed,
                 cure=partial(_asked, setting, cure, least),
             )
@@ -89,6 +98,28 @@ def _sockets(setting: Setting, joint: BoltJoint, room: ToolRoom, corner: float) 
         message("{}, beside the next nut's corners", room.words),
         "bolts further apart",
     )
+
+
+def _on_base(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Room]:
+    """Sockets on a base beside the ears' beads, and beside what stands on the rail."""
+    base = joint.upper
+    for hole in joint.upper_holes:
+        at = hole.circle.centre
+        runs = [run for run in setting.bracket.welds if run.other == base.name]
+        lines = [[base.placement.flat(run.placement.point(p)) for p in (run.path.start, run.path.end)] for run in runs]
+        near = min((abs(Line(*ends).point(Line(*ends).nearest(at)) - at) for ends in lines), default=math.inf)
+        leg = max((run.leg_mm for run in runs), default=0.0)
+        words = message("{}, beside the bead's leg", room.words)
+        yield BESIDE_BEAD, part(base.name, hole.name), room.mm + leg, near, words, "bolts further from the ears"
+        place = base.placement
+        top = place.point(at, base.thickness_mm)
+        post = Prism(Circle(at, room.mm), place, _SOCKET_OVER_BOLT * hole.bolt_mm + base.thickness_mm)
+        for feature in in_the_way(setting.features):
+            there = (
+                room_between(feature.body, post) if math.dist(top, feature.placement.origin) < _NEAR_MM else math.inf
+            )
+            about = between(hole.name, feature.name, base.name)
+            yield BESIDE_FEATURE, about, feature.clear_mm, there, room.words, "the bolt farther from it"
 
 
 def _beside_eye(setting: Setting, joint: BoltJoint, corner: float) -> Iterator[Room]:

@@ -149,6 +149,11 @@ def _linkage(source: Source) -> Found:
         yield "steering.step", "", partial(render.linkage_step, source, study)
 
 
+def _drilling_paper(source: Source) -> Found:
+    if (wall := source.work.bracket.wall) is not None:
+        yield "rail_drilling.svg", "", partial(render.plate_svg, source, wall)
+
+
 def _plate_papers(source: Source) -> Found:
     for plate in source.work.cut_plates:
         yield f"{plate.name}.svg", spoken(plate), partial(render.plate_svg, source, plate)
@@ -196,6 +201,12 @@ DELIVERABLES: tuple[Deliverable, ...] = (
         "{}: the same paper on one sheet, for a browser or a plotter at 100 %",
         _plate_papers,
         each="each plate",
+    ),
+    Deliverable(
+        "rail_drilling.svg",
+        "true-scale paper to drill the rail by, with the holes that are there to lay it by",
+        _drilling_paper,
+        when="the bracket is bolted to the rail",
     ),
     Deliverable(
         "sheet.html",

@@ -8,7 +8,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Pressure, Table
 
-StyleName: TypeAlias = Literal["ears", "split", "seat"]
+StyleName: TypeAlias = Literal["ears", "split", "seat", "bolted"]
 """How a bracket is built; the builder of a style is the file of its name in :mod:`plategen.bracket`."""
 
 
@@ -25,6 +25,7 @@ class StyleEntry:
 STYLES: Mapping[StyleName, StyleEntry] = {
     "ears": StyleEntry(table="closing"),
     "split": StyleEntry(table="split"),
+    "bolted": StyleEntry(table="bolted"),
     "seat": StyleEntry(table="seat", stands_on="tube", holds="moving pin"),
 }
 """Every style."""

@@ -5,6 +5,7 @@ from typing import Annotated
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.bolted import Bolted
 from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
@@ -28,6 +29,7 @@ class Job(Table, frozen=True, kw_only=True):
     closing: Annotated[Closing | None, "Plates between the ears."] = None
     swing: Annotated[Swing | None, "How far the cylinder turns about the pin, and what stands out of it."] = None
     split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
+    bolted: Annotated[Bolted | None, "The base plate of a bracket of style bolted, and its bolts."] = None
     seat: Annotated[Seat | None, "The tube that a bracket of style seat stands on."] = None
     weld: Annotated[Weld, "The fillets."]
     cutting: Annotated[Cutting, "How the plates are cut."] = Cutting()

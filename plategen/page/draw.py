@@ -9,10 +9,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.convex import convex_hull
+from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Line, Segment
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -20,7 +22,7 @@ from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.on_rail import side_shape
-from plategen.tell.picture.plate_features import numbered, step_mm
+from plategen.tell.picture.plate_features import LIE_ON_RAIL, numbered, step_mm
 from plategen.work import Work
 
 LETTERING = 0.028
@@ -60,6 +62,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     content = (
         *(_rail(work, fitted, drafter) if fitted else ()),
         *_cylinder(work, shift, bounds, drafter),
+        *_lying(work, shift),
         *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
         *_on_rail(work, shift, drafter),
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
@@ -150,6 +153,14 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
             yield drafter.path(fitted.chain, "other-trace")
     yield drafter.hatch(shown.chain, 0.75, 0.12j, 0.7 + 1.1j)
     yield drafter.path(shown.chain, "rail-face")
+
+
+def _lying(work: Work, shift: complex) -> Iterator[str]:
+    """A base and what lies behind the wall, seen from the side."""
+    for plate in work.bracket.plates:
+        if plate.role in LIE_ON_RAIL:
+            corners = [complex(p[0], p[1]) + shift for p in box_corners(plate)]
+            yield element("path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_="plate far")
 
 
 def _on_rail(work: Work, shift: complex, drafter: Drafter) -> Iterator[str]:

@@ -9,7 +9,7 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
 from plategen.paper.ink import Ink, Room, Stroke, Window, line
 from plategen.paper.plate_label import labels
-from plategen.tell.picture.on_rail import beside
+from plategen.tell.picture.on_rail import beside, holes_there
 from plategen.tell.picture.plate_features import Station, crossings, datum_of, inward, roots, stations, step_mm
 from plategen.work import Work
 
@@ -39,7 +39,7 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
         *(_tick(plate, station) for station in ticks),
         *_bends(plate),
         *(Stroke(mark.path, "fine") for mark in plate.marks),
-        *_holes(plate),
+        *_holes(plate, holes_there(work) if plate.role == "wall" else ()),
         *_slots(plate),
         *(Stroke(opening, "cut") for opening in plate.openings),
         Stroke(plate.outline, "cut"),
@@ -101,13 +101,15 @@ def _bends(plate: Plate) -> Iterator[Ink]:
             yield line(at - square * 4.0, at + square * 8.0, "centre")
 
 
-def _holes(plate: Plate) -> Iterator[Ink]:
+def _holes(plate: Plate, there: Sequence[str]) -> Iterator[Ink]:
+    """Every hole with its cross; those that are there already are not punched."""
     for hole in plate.holes:
         c, reach = hole.circle.centre, hole.circle.radius + 5.0
         yield Stroke(hole.circle, "cut")
         yield line(c - reach, c + reach, "fine")
         yield line(c - reach * 1j, c + reach * 1j, "fine")
-        yield from _punch(c)
+        if hole.name not in there:
+            yield from _punch(c)
 
 
 def _slots(plate: Plate) -> Iterator[Ink]:

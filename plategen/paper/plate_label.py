@@ -13,7 +13,7 @@ from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
 from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
-from plategen.tell.picture.on_rail import beside
+from plategen.tell.picture.on_rail import beside, holes_there
 from plategen.tell.picture.plate_features import (
     Station,
     clearance,
@@ -39,8 +39,8 @@ def labels(work: Work, plate: Plate, ticks: Sequence[Station], show: Show) -> It
     """Every label, those with least choice first."""
     yield from (_station(plate, tick, show) for tick in ticks)
     yield _name(work, plate, show)
-    yield from _rail_side(plate)
-    yield from _holes(plate, show)
+    yield from _rail_side(plate, "RAIL SIDE" if work.bracket.wall is None else "BASE SIDE")
+    yield from _holes(work, plate, show)
     yield from _slots(plate, show)
     yield from _welds(work, plate)
     yield from _bends(plate, show)
@@ -84,6 +84,12 @@ def _name(work: Work, plate: Plate, show: Show) -> Label:
         (f"{revision}mark {shape_mark(plate)}", NOTE_MM, False),
         *(((face, 3.8, True), (whither.strip(), NOTE_MM, False)) if face else ()),
     )
+    if plate.role == "wall":
+        lines = (
+            ("drilling template", 6.0, True),
+            ("lay it on the rail, this side to the cylinder, by the holes that are there", NOTE_MM, False),
+            (f"{revision}mark {shape_mark(plate)}", NOTE_MM, False),
+        )
     u0, v0, u1, v1 = plate.outline.bounds
     grid = [complex(u0 + (u1 - u0) * i / 16, v0 + (v1 - v0) * j / 16) for i, j in product(range(1, 16), repeat=2)]
     near = sorted(((round(clearance(plate, p), 3), -k, p) for k, p in enumerate(grid)), reverse=True)
@@ -106,21 +112,24 @@ def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: fl
     return tuple(placed)
 
 
-def _rail_side(plate: Plate) -> Iterator[Label]:
+def _rail_side(plate: Plate, text: str) -> Iterator[Label]:
     """Along each part of the notch that lies on the rail, outside the plate."""
     for seat in plate.seats:
         places = []
         for far, share in product((8.5, 12.0, 16.0), (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15)):
             at, tangent = seat.place(share)
-            words = Words("RAIL SIDE", at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
+            words = Words(text, at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
             places.append((replace(words, turn_rad=readable(tangent)),))
         yield places
 
 
-def _holes(plate: Plate, show: Show) -> Iterator[Label]:
+def _holes(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    there = holes_there(work) if plate.role == "wall" else ()
     for hole in plate.holes:
         c, r = hole.circle.centre, hole.circle.radius
         how = "cut" if hole.made == "cut" else "punch and drill"
+        if plate.role == "wall":
+            how = "is there: lay the paper by it" if hole.name in there else "drill in steps, deburr"
         size = f"{show.length(2 * r)} dia."
         one, two = (f"{hole.name}: {size}, {how}",), (f"{hole.name}: {size}", how)
         yield [*_beside(c, r, one), *_beside(c, r, two), *_beside(c, r + 6.0, one), *_beside(c, r + 6.0, two)]

@@ -37,7 +37,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
     first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plate, laid_tiles(plate, paper)) for plate in work.cut_plates]
+    laid = [(plate, laid_tiles(plate, paper)) for plate in work.paper_plates]
     total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)

@@ -58,6 +58,36 @@ def bolts_and_contact(
     return tension, contact
 
 
+def bolts_and_pads(
+    bolts: Sequence[complex], away_n: Sequence[float], first_moment: Sequence[complex]
+) -> tuple[Floats, Floats]:
+    """Tension of every bolt, and contact at the packing about it, N, under every load (rows).
+
+    For a plate on a thin wall, which bends between the bolts and bears nowhere but about them: the neutral axis lies in
+    the middle of the bolts, T(p) = N/n + a . (p - middle), and where that is negative the packing presses. More than
+    the bolts get where the plates bear at an edge (AISC Manual part 7, eccentrically loaded groups, case II).
+
+    Args:
+        bolts: Bolt centres, mm.
+        away_n: As for :func:`bolts_and_contact`.
+        first_moment: As there.
+
+    >>> square = (-50 - 50j, 50 - 50j, 50 + 50j, -50 + 50j)  # a moment of 1 kN at 200 mm
+    >>> tension, contact = bolts_and_pads(square, [0.0], [200e3 + 0j])
+    >>> tension.round(6).tolist(), contact.round(6).tolist()
+    ([[0.0, 1000.0, 1000.0, 0.0]], [[1000.0, 0.0, 0.0, 1000.0]])
+    """
+    p = np.array(bolts, dtype=np.complex128)
+    n, first = np.array(away_n, dtype=np.float64), np.array(first_moment, dtype=np.complex128)
+    middle = complex(p.mean())
+    about = (first - n * middle)[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        slope = _solved(_stiffness((p - middle)[:, None]), about)
+    pull = n[:, None] / len(p) + _along(slope, p - middle)
+    pull = np.where(np.isnan(pull), np.inf, pull)
+    return np.maximum(pull, 0.0), np.maximum(-pull, 0.0)
+
+
 class _Face:
     """The face with its bolts, ready to be loaded: what of each load is the same for all."""
 

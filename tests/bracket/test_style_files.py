@@ -10,7 +10,7 @@ from plategen.job.load import load_job
 from plategen.make import carry_through
 
 PROFILES = Path(__file__).parents[2] / "profiles"
-NAMES = ("forwarder-split-mount", "vineyard-drag-link-seat", "quarry-clamped-seat")
+NAMES = ("forwarder-split-mount", "vineyard-drag-link-seat", "quarry-clamped-seat", "forestry-bolted-channel")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -24,10 +24,10 @@ def test_every_file_is_written(name: str) -> None:
     assert drawn | {"plates.dxf", "template.pdf", "sheet.html"} <= set(files)
     told = json.loads(files["report.json"])
     assert {plate["name"] for plate in told["plates"]} == plates
-    assert bool(told["traces"]) == ("split" in name)
+    assert bool(told["traces"]) == ("seat" not in name)
     step = files["bracket.step"].decode()
     assert ("'tube'" in step) == ("seat" in name)
-    assert ("'rail'" in step) == ("split" in name)
+    assert ("'rail'" in step) == ("seat" not in name)
     again = first_files(carry_through(loaded.job, loaded.traces)).files
     assert again["sheet.html"] == files["sheet.html"]
 

@@ -5,7 +5,7 @@ from tests.checks.edited import Edited
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
 EARS, STEERING = "sprayer-kicked-rail", "orchard-sprayer-steering"
-STRAIGHT, LOW = "quarry-straight-rail", "height = 8"
+STRAIGHT, LOW, BOLTED = "quarry-straight-rail", "height = 8", "forestry-bolted-channel"
 
 
 def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
@@ -43,6 +43,8 @@ GAUGED = "\nbend_radius = 10             # by a radius gauge: neither straighted
 STEPPED = "station,offset\n" + "".join(f"{k / 2},{0.75 if k < 14 else 1.0}\n" for k in range(25))
 """A radius that is told, and a trace with a step of a quarter inch where the profile's is straight."""
 
+BESIDE = ("bolt = 16", 'bolt = 16\npattern = "beside"')
+
 
 def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> tuple[str, str]:
     """Something put on the straight rail's face."""
@@ -51,6 +53,30 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin base": ("base at its bolts, with prying", _edited(BOLTED, ("base = 20", "base = 8"))),
+    "thin wall under a base": (
+        "rail wall at the bolts",
+        _edited(BOLTED, ("wall = 9", "wall = 2"), ("backing = 12\n", "")),
+    ),
+    "thin box that its bolts squeeze": (
+        "box section squeezed by its bolts",
+        _edited(BOLTED, ("wall = 9", "wall = 5"), ("backing = 12", "depth = 100")),
+    ),
+    "nuts within a box": ("nuts within a box section", _edited(BOLTED, ('"channel"', '"box"'))),
+    "base on a flange": ("new holes in a flange", _edited(BOLTED, ('face = "web"', 'face = "flange"'))),
+    "low web": (
+        "hole to the flange",
+        _edited(BOLTED, ("face_from = -140", "face_from = -95"), BESIDE),
+    ),
+    "large hole where a bolt is wanted": (
+        "steel between holes of the rail",
+        _edited(BOLTED, on_rail("hole", 142, -60, 160, "")),
+    ),
+    "existing hole too large": ("existing hole to its bolt", _edited(BOLTED, ("size = 18", "size = 26"))),
+    "burned hole": (
+        "burned holes that a bolt goes through",
+        _edited(BOLTED, ("use = true", 'use = true\nmade = "burned"')),
+    ),
     "rivet under an ear's end": ("plate to what is on the rail", _edited(STRAIGHT, on_rail("rivet", 47, 45, 20, LOW))),
     "hole along all of a foot": (
         "bead to what is on the rail",
@@ -202,6 +228,24 @@ STOPS: dict[str, tuple[str, Edited]] = {
 }
 
 ADVICE: dict[str, tuple[str, Edited | Bench]] = {
+    "flanges of the rail not told": (
+        "what is not asked is not known to fail",
+        _edited(BOLTED, ('section = "channel"\n', "")),
+    ),
+    "base to the bend at the flange": (
+        "a base on the bend rocks, and its bolts are felt to be loose",
+        _edited(BOLTED, ("face_from = -140", "face_from = -100"), BESIDE),
+    ),
+    "hole in the rail": ("makers differ in how large a hole they allow", _edited(BOLTED, ("bolt = 16", "bolt = 20"))),
+    "holes over each other, share of the web": (
+        "makers differ in how much of a web they let be drilled",
+        _edited(BOLTED, ("face_from = -140", "face_from = -70"), ("face_to = 140", "face_to = 70"), BESIDE),
+    ),
+    "holes over each other": ("the same", _edited(BOLTED, on_rail("hole", 136, 0, 14, ""))),
+    "socket beside what is on the rail": (
+        "room for tools is practice",
+        _edited(BOLTED, on_rail("rivet", 158, 62, 16, LOW)),
+    ),
     "movement at the pin, push": (
         "lost motion of the steering, which the driver feels and the strength does not",
         Bench(height=420.0, thickness=4.0, foot=60.0, nose=40.0),

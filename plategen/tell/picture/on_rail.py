@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from plategen.bracket.feature import Feature
+from plategen.bracket.feature import Feature, in_the_way
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, path_data
 from plategen.flat.convex import convex_hull
@@ -23,6 +23,8 @@ _SAME_MM = 1e-6
 
 def beside(work: Work, plate: Plate) -> Iterator[tuple[Feature, Loop]]:
     """What is on the rail beside a plate that stands on it, with its shape in the plate's plane."""
+    if plate.role == "wall":
+        yield from _on_wall(work, plate)
     if plate.notch is None:
         return
     low, high = sorted((plate.placement.origin[2], plate.placement.point(0j, plate.thickness_mm)[2]))
@@ -30,6 +32,25 @@ def beside(work: Work, plate: Plate) -> Iterator[tuple[Feature, Loop]]:
         _, v0, _, v1 = feature.outline.bounds
         if low - BESIDE_MM < feature.plane_mm + v1 and feature.plane_mm + v0 < high + BESIDE_MM:
             yield feature, side_shape(feature, work.job.rail.wall_mm, plate.placement)
+
+
+def _on_wall(work: Work, wall: Plate) -> Iterator[tuple[Feature, Loop]]:
+    """What stands on the wall, in its own plane, as far as the wall is drawn."""
+    left, low, right, high = wall.outline.bounds
+    for feature in in_the_way(work.features):
+        points = [edge.point(k / 8) for edge in feature.outline.segments for k in range(8)]
+        flat = [wall.placement.flat(feature.placement.point(p)) for p in points]
+        held = [complex(min(max(p.real, left), right), min(max(p.imag, low), high)) for p in flat]
+        shape = convex_hull(held, _SAME_MM).tolist()
+        if len(shape) > 2:
+            yield feature, polygon(shape)
+
+
+def holes_there(work: Work) -> tuple[str, ...]:
+    """Names, as the wall has them, of the holes of the rail that are there already."""
+    base = work.design.base
+    used = () if base is None else tuple(f"bolt {k}" for k, bolt in enumerate(base.bolts, start=1) if bolt.existing)
+    return (*used, *(feature.name for feature in work.features if feature.kind == "hole"))
 
 
 def side_shape(feature: Feature, wall_mm: float, place: Placement = ALONG_PIN) -> Loop:

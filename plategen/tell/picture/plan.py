@@ -28,10 +28,11 @@ _SAME_MM = 1e-6
 
 def plan_picture(work: Work) -> str:
     """The plan as SVG that stands in a page; "" where nothing is known of the rail's face."""
-    if isinstance(work.rail, Tube) or not work.features:
+    if isinstance(work.rail, Tube) or not (work.features or work.bracket.wall):
         return ""
     show = Show(work.job.units)
-    feet = [(plate, foot) for plate in work.bracket.plates if (foot := _footprint(plate)) is not None]
+    plates = sorted(work.bracket.plates, key=lambda plate: plate.role != "base")  # the base lies under the ears
+    feet = [(plate, foot) for plate in plates if (foot := _footprint(plate)) is not None]
     seen = [_seen(feature) for feature in work.features]
     pin = work.bracket.pin.centre
     rooms = (_around(shape, each.clear_mm) or shape for each, shape in zip(work.features, seen, strict=True))
@@ -49,10 +50,13 @@ def plan_picture(work: Work) -> str:
             for each, shape in zip(work.features, seen, strict=True)
             for part in _feature(each, shape, drafter, show)
         ),
+        *_bolts(work, drafter),
         drafter.line(complex(pin[0], w0 - h), complex(pin[0], w1 + h), "centre"),
         drafter.line(complex(u0 - 2 * h, pin[2]), complex(u1 + 2 * h, pin[2]), "centre"),
     )
-    words = f"{len(work.features)} on the rail, {len(feet)} plates; stations to the right, along the pin upwards."
+    words = (
+        f"{len(work.features)} things on the rail, {len(feet)} plates; stations to the right, along the pin upwards."
+    )
     bounds = (u0 - AROUND * h, w0 - AROUND * h, u1 + AROUND * h, w1 + AROUND * h)
     return framed("plan", "The rail's face, seen from the cylinder", words, bounds, content)
 
@@ -70,7 +74,9 @@ def _seen(feature: Feature) -> Contour:
 
 
 def _footprint(plate: Plate) -> Loop | None:
-    """Where a plate stands on the face: of one across the pin its notch over its thickness."""
+    """Where a plate stands on the face: of one across the pin its notch over its thickness; a base lies on it."""
+    if plate.role == "base":
+        return polygon([flat(plate.placement.point(edge.start)) for edge in plate.outline])
     if plate.notch is None:
         return None
     ends = (plate.notch.start, plate.notch.end)
@@ -84,9 +90,21 @@ def _foot(plate: Plate, foot: Loop, drafter: Drafter) -> Iterator[str]:
     yield drafter.words(spoken(plate), complex((u0 + u1) / 2, (w0 + w1) / 2), kind="on-steel", size=0.9)
 
 
+def _bolts(work: Work, drafter: Drafter) -> Iterator[str]:
+    """The bolts of a base: their holes, and their names where they are new."""
+    base, wall, h = work.design.base, work.bracket.wall, drafter.height_mm
+    if base is None or wall is None:
+        return
+    for k, bolt in enumerate(base.bolts, start=1):
+        hole = Circle(complex(bolt.station_mm, bolt.plane_mm), wall.holes[k - 1].circle.radius)
+        yield element("path", d=path_data(hole), class_="notch")
+        yield drafter.cross(hole, 0.6 * h)
+        yield drafter.words(f"bolt {k}", hole.centre - 1j * (hole.radius + 1.1 * h), kind="on-steel strong", size=0.8)
+
+
 def _welds(work: Work, drafter: Drafter) -> Iterator[str]:
     for run in work.bracket.welds:
-        if run.joint == "rail":
+        if run.joint == "rail" or run.other == "base":
             first, last = (flat(run.placement.point(p)) for p in (run.path.start, run.path.end))
             yield element("path", d=path_data((Line(first, last),)), class_="weld-run")
 

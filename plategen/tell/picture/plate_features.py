@@ -81,8 +81,14 @@ class Datum:
     short: str
 
 
+LIE_ON_RAIL = ("base", "backing", "wall")
+"""What lies along the rail's face, measured from where the pin's middle and the cylinder's line stand over it."""
+
+
 def datum_of(work: Work, plate: Plate) -> Datum | None:
     """The plate's datum; None when it has no hole."""
+    if plate.role in LIE_ON_RAIL:
+        return Datum(plate.placement.flat(work.bracket.pin.centre), "under the cylinder's line", "cylinder")
     pin = pin_in(work, plate)
     if pin is not None and any(abs(hole.circle.centre - pin) < 1e-6 for hole in plate.holes):
         return Datum(pin, "cylinder centre line", "centre line")

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
+from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
@@ -61,6 +62,31 @@ class OnRailReport(Level, frozen=True, kw_only=True):
     clear_mm: Annotated[float, about("How near anything may come to it.")]
 
 
+class DrillReport(Level, frozen=True, kw_only=True):
+    """A hole in the rail for a bolt of the base."""
+
+    name: Annotated[str, about("Its bolt.")]
+    station_mm: Annotated[float, about("Station of its middle.")]
+    plane_mm: Annotated[float, about("Place of its middle along the pin.")]
+    hole_mm: Annotated[float, about("Its diameter once drilled.")]
+    existing: Annotated[str, about("Name of the hole that is there already; empty for a new one.")]
+    steps_mm: Annotated[tuple[float, ...], about("Drills, one after the other; none where the hole is there.")]
+    by: Annotated[str, about("Name of the hole that it is measured from; empty for station 0 and the pin's middle.")]
+    by_mm: Annotated[Pair, about("How far from that along the rail, and along the pin.")]
+
+
+class ShimReport(Level, frozen=True, kw_only=True):
+    """The packing about a bolt of the base."""
+
+    name: Annotated[str, about("Its bolt.")]
+    side_mm: Annotated[float, about("Side of its square.")]
+    thickness_mm: Annotated[float, about("Its thickness at the bolt.")]
+    corners_mm: Annotated[
+        tuple[float, float, float, float],
+        about("At its corners: least station and place along the pin, then round by the larger station."),
+    ]
+
+
 class RevisionReport(Level, frozen=True, kw_only=True):
     """The revision delivered."""
 
@@ -77,6 +103,8 @@ class JobReport(Level, frozen=True, kw_only=True):
     style: Annotated[str, about("Style of the bracket.")]
     pin: Annotated[PinReport, about("The pin that it holds.")]
     on_rail: Annotated[tuple[OnRailReport, ...], about("What the job says is on the rail already.")]
+    drilling: Annotated[tuple[DrillReport, ...], about("Holes in the rail for the bolts of a base.")]
+    shims: Annotated[tuple[ShimReport, ...], about("Packing between the base and the rail.")]
     swing_deg: Annotated[Pair, about("Least and greatest angle of the cylinder against its drawn line.")]
     traces: Annotated[tuple[TraceReport, ...], about("The traces, as read and as fitted.")]
     corrections: Annotated[tuple[CorrectionReport, ...], about("What fit notes changed in them.")]
@@ -116,6 +144,8 @@ def job_report(
         style=bracket.style,
         pin=_pin(work),
         on_rail=tuple(mirrored(OnRailReport, each) for each in work.features),
+        drilling=tuple(mirrored(DrillReport, each) for each in drill_list(work.design, work.features)),
+        shims=tuple(mirrored(ShimReport, each) for each in shim_list(work.design)),
         swing_deg=degrees(work.design.motion.swing_rad),
         traces=tuple(map(trace_report, work.rail.traces)),
         corrections=tuple(correction_report(correction, work.rail.traces) for correction in work.corrections),

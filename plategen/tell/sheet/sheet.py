@@ -40,6 +40,7 @@ from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import bench, tables
 from plategen.tell.sheet.cut_table import cut_table, cut_words
+from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
 from plategen.tell.sheet.places import WHICH_WAY, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
@@ -113,6 +114,9 @@ def sheet_html(
         weld_total=show.length(report.weld_length_mm),
         weld_why=WELD_ORDER,
         weld_notes=[show.text(note) for note in (*weld_notes(work.bracket), *bead_notes(work.bracket))],
+        drilling=drilling_table(report.drilling, show) if report.drilling else None,
+        shims=shim_table(report.shims, show) if report.shims else None,
+        drill_notes=[show.text(words) for words in drill_notes(work.job)] if report.drilling else [],
         bolts=tables.bolts(report.hardware.bolts, show) if report.hardware.bolts else None,
         bought_pin=tables.bought_pin(report.hardware.pin, show) if report.hardware.pin else None,
         bought_notes=report.hardware.notes,

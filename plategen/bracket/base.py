@@ -1,0 +1,294 @@
+"""A base plate's plane on the traced face, and its bolts: in holes that are there, then in new ones.
+
+The base is flat and lies along the face as well as a flat can: by least squares over all that it covers, drawn back
+until it touches the face and goes into it nowhere. What is left open under each bolt is filled by a shim.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+from itertools import product
+
+import numpy as np
+
+from plategen.bracket.feature import Feature
+from plategen.design.base_plan import BaseBolt, BasePlan
+from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.foot import Foot
+from plategen.flat.clip import where_u
+from plategen.flat.placement import Placement
+from plategen.ground.message import Message, joined, message, mm
+from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.space import Vector, cross, dot, minus
+from plategen.ground.unit import Units
+from plategen.job import Job
+from plategen.job.bolted import Bolted
+from plategen.rail.surface import Rail
+from plategen.rules import drilling
+from plategen.rules.hole_size import tool_room
+from plategen.rules.table import unit_of_size
+
+Place = tuple[float, float]
+"""A station and a place along the pin."""
+
+MOST_SHIM_MM = 19.05
+"""Packing thicker than 3/4 in is outside what AISC 360 J5.2 has a factor for."""
+
+NO_SHIM_MM = 0.5
+"""A gap that pulling the bolts up closes (common practice, no source)."""
+
+OVER_LEG_MM = 6.0
+"""How far the base reaches beyond the ears' beads (common practice, no source)."""
+
+LEAST_PITCHES = 3.0
+"""Bolts stand so many diameters apart, as AISC 360 J3.4 prefers."""
+
+HEAD_OVER_BOLT = 1.1
+"""Half of a washer's width over its bolt, and a little (ISO 7089, ASTM F436; from memory)."""
+
+_GRID = (9, 5)  # places along and across at which the face is looked at
+_MOVES = 60  # sizes that a new hole is moved by, at most, to keep clear
+_NEXT_MM = 1.0
+
+
+def bolted_of(job: Job) -> Bolted:
+    """The job's ``[bolted]`` table."""
+    if job.bolted is None:
+        raise Refusal('missing; style "bolted" needs the table [bolted] with bolt and base', "bolted")
+    return job.bolted
+
+
+def beside_ears_mm(job: Job) -> float:
+    """From an ear's face to the nearest bolt's centre: its socket beside the bead."""
+    power = job.rules is not None and job.rules.pretensioned
+    return tool_room(bolted_of(job).bolt_mm, power=power).mm + job.weld.leg_mm
+
+
+def face_width(job: Job) -> tuple[float, float] | None:
+    """From where to where along the pin new holes may lie on the rail's face; None where it is not told."""
+    rail = job.rail
+    if rail.face_from_mm is None or rail.face_to_mm is None or rail.plates_lie != "along":
+        return None
+    low, high = sorted((rail.face_from_mm, rail.face_to_mm))
+    keep = rail.wall_mm + drilling.FLANGE_MM + bolt_hole_size(bolted_of(job).bolt_mm).mm / 2
+    return low + keep, high - keep
+
+
+def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place, foot: Foot) -> BasePlan:
+    """The base under ears whose outermost faces lie at ``ears_mm`` along the pin.
+
+    Raises:
+        Refusal: The base reaches off the trace, or needs more packing than there is a rule for.
+    """
+    wanted, why = _pattern(job, ears_mm, foot)
+    places, existing, moved = _placed(job, wanted, features, ears_mm, foot)
+    edge = steel_round(bolted_of(job).bolt_mm, bolt_hole_size(bolted_of(job).bolt_mm).mm)
+    beyond = job.weld.leg_mm + OVER_LEG_MM
+    begin, end = foot.stations
+    us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
+    ws = [*(w - edge for _, w in places), *(w + edge for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
+    _refuse_untraced(job, rail, (min(ws), max(ws)))
+    face = _Face(rail)
+    size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size
+    plane, gap = face.plane((min(us) - size, max(us) + size), (min(ws) - size, max(ws) + size))
+    bolts = tuple(replace(face.bolt(plane, place), existing=name) for place, name in zip(places, existing, strict=True))
+    thickest = max(bolt.gap_mm for bolt in bolts)
+    if thickest > MOST_SHIM_MM:
+        words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
+        advice = "a base on one flat of the rail: another station, or bolts closer together"
+        raise Refusal(message(words, mm(thickest), mm(MOST_SHIM_MM, "down"), advice), "bolted.station")
+    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap, why=why, moved=moved)
+
+
+def _refuse_untraced(job: Job, rail: Rail, ws: Place) -> None:
+    """Refuse a base that reaches further beyond the traced planes than its thickness, as plates are refused."""
+    first, last = rail.planes_mm
+    beyond = max(first - ws[0], ws[1] - last)
+    if len(rail.traces) > 1 and beyond > bolted_of(job).base_mm + 1e-9:
+        words = "the base reaches {} beyond the traced planes ({} to {}), more than its thickness; {} is right"
+        there = message("traces from a plane of {} to {}", mm(ws[0], "down"), mm(ws[1], "up"))
+        raise Refusal(message(words, mm(beyond), mm(first), mm(last), there), "rail.trace.plane")
+
+
+def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[Message, ...]]:
+    """Where the bolts are wanted, line by line, and why."""
+    wanted, room = bolted_of(job), face_width(job)
+    half, (begin, end), beside = wanted.bolts // 2, foot.stations, beside_ears_mm(job)
+    least = LEAST_PITCHES * wanted.bolt_mm
+    step = PLATE_SIZES.step_mm(job.units)
+    beside_mm = PLATE_SIZES.up(ears_mm[1] - ears_mm[0] + 2.0 * beside, job.units) + step  # its places are rounded
+    middle_w = (ears_mm[0] + ears_mm[1]) / 2
+    fits = room is None or (middle_w - beside_mm / 2 >= room[0] - 1e-6 and middle_w + beside_mm / 2 <= room[1] + 1e-6)
+    pattern = wanted.pattern or ("beside" if fits else "ends")
+    middle_u = wanted.station_mm if wanted.station_mm is not None else (begin + end) / 2
+    if pattern == "beside":
+        spacing = wanted.spacing_mm or beside_mm
+        along = max(PLATE_SIZES.up((end - begin) * 0.75, job.units), least * (half - 1))
+        pitch = wanted.row_spacing_mm or along / (half - 1)
+        us = [middle_u + (k - (half - 1) / 2) * pitch for k in range(half)]
+        ws = [middle_w - spacing / 2, middle_w + spacing / 2]
+        rule = "a line beside each ear, a socket and a leg from it, over three quarters of the foot"
+    else:
+        pitch = wanted.row_spacing_mm or PLATE_SIZES.up(end - begin + 2.0 * beside, job.units) + step
+        spacing = wanted.spacing_mm or PLATE_SIZES.up(least, job.units)
+        us = [middle_u - pitch / 2, middle_u + pitch / 2]
+        ws = [middle_w + (k - (half - 1) / 2) * spacing for k in range(half)]
+        rule = "a line beyond each end of the ears' feet, a socket and a leg from it, 3 d apart"
+    chosen = wanted.row_spacing_mm is None or wanted.spacing_mm is None
+    why = (message("bolts in {} (common practice, no source), on the next shop size", rule),) if chosen else ()
+    shop = partial(_nearest_size, units=job.units)
+    return list(product(map(shop, us), map(shop, ws))), why
+
+
+def _nearest_size(mm_: float, units: Units) -> float:
+    step = PLATE_SIZES.step_mm(units)
+    return round(mm_ / step) * step
+
+
+def _placed(
+    job: Job, wanted: list[Place], features: Sequence[Feature], ears_mm: Place, foot: Foot
+) -> tuple[list[Place], list[str], Message]:
+    """The bolts' places: holes that are to be used take the place of the bolts wanted nearest to them."""
+    places, names = list(wanted), [""] * len(wanted)
+    for hole in (feature for feature in features if feature.use):
+        free = [k for k, name in enumerate(names) if not name]
+        if not free:
+            raise Refusal(f"more holes are to be used than the {len(wanted)} bolts; fewer is right", "rail.feature")
+        at = hole.station_mm, hole.plane_mm
+        _refuse_under_ears(job, hole, ears_mm, foot)
+        nearest = min(free, key=lambda k: math.dist(places[k], at))
+        places[nearest], names[nearest] = at, hole.name
+    moves: list[Message] = []
+    for k, name in enumerate(names):
+        if name:
+            continue
+        others = [place for j, place in enumerate(places) if j != k]
+        now = _clear(job, places[k], others, features, ears_mm, foot)
+        if now != places[k]:
+            words = "a bolt wanted at station {}, {} along the pin moved by {} to keep clear of what is on the rail"
+            moves.append(message(words, mm(places[k][0]), mm(places[k][1]), mm(math.dist(now, places[k]))))
+            places[k] = now
+    return places, names, joined("; ", moves)
+
+
+def _refuse_under_ears(job: Job, hole: Feature, ears_mm: Place, foot: Foot) -> None:
+    """Refuse a hole that is to be used where an ear or its bead stands in the way of the bolt's head."""
+    off = math.hypot(_beyond(hole.station_mm, *foot.stations), _beyond(hole.plane_mm, *ears_mm))
+    least = HEAD_OVER_BOLT * bolted_of(job).bolt_mm + job.weld.leg_mm
+    if off < least:
+        words = (
+            "{} lies {} beside the ears, and a bolt's head in it needs {}; leaving `use` out is right, or other ears"
+        )
+        raise Refusal(message(words, hole.name, mm(off), mm(least, "up")), "rail.feature")
+
+
+def _clear(
+    job: Job, wanted: Place, others: Sequence[Place], features: Sequence[Feature], ears_mm: Place, foot: Foot
+) -> Place:
+    """The place nearest to a wanted one where a new hole may be; that one where there is none."""
+    step = PLATE_SIZES.step_mm(job.units)
+    steps = range(-_MOVES // 2, _MOVES // 2 + 1)
+    around = sorted(product(steps, steps), key=lambda each: (math.hypot(*each), each))
+    hole_mm, beside = bolt_hole_size(bolted_of(job).bolt_mm).mm, beside_ears_mm(job)
+    room = face_width(job)
+
+    def free(place: Place) -> bool:
+        u, w = place
+        if room is not None and not room[0] - 1e-6 <= w <= room[1] + 1e-6:
+            return False
+        off = math.hypot(_beyond(u, *foot.stations), _beyond(w, *ears_mm))
+        apart = all(math.dist(place, other) >= hole_mm + drilling.between_mm(hole_mm, hole_mm) for other in others)
+        return off >= beside - 1e-6 and apart and all(_off(job, hole_mm, place, each) for each in features)
+
+    tried = ((wanted[0] + i * step, wanted[1] + j * step) for i, j in around)
+    return next((place for place in tried if free(place)), wanted)
+
+
+def _off(job: Job, hole_mm: float, place: Place, feature: Feature) -> bool:
+    """Whether a new hole and its tool keep clear of something on the rail."""
+    u0, v0, u1, v1 = feature.outline.bounds
+    to = complex(place[0] - feature.station_mm, place[1] - feature.plane_mm)
+    apart = math.hypot(_beyond(to.real, u0, u1), _beyond(to.imag, v0, v1))
+    if feature.kind == "hole":
+        return abs(to) - feature.size_mm / 2 >= hole_mm / 2 + drilling.between_mm(hole_mm, feature.size_mm)
+    power = job.rules is not None and job.rules.pretensioned
+    return apart >= tool_room(bolted_of(job).bolt_mm, power=power).mm + feature.clear_mm
+
+
+def _beyond(x: float, low: float, high: float) -> float:
+    return max(low - x, x - high, 0.0)
+
+
+class _Face:
+    """The rail's face by station and place along the pin."""
+
+    def __init__(self, rail: Rail) -> None:
+        self._rail = rail
+
+    def point(self, u: float, w: float) -> Vector:
+        """The face's point nearest to the cylinder's line there.
+
+        Raises:
+            Refusal: It was not traced so far.
+        """
+        section = self._rail.section(w)
+        places = where_u(section, u)
+        if not places:
+            words = "the base reaches station {}, and the trace runs from {} to {}; read it as far as the base goes"
+            raise Refusal(
+                message(words, mm(u), mm(section.start.real, "up"), mm(section.end.real, "down")), "rail.trace"
+            )
+        v = min(section.segments[i].point(t).imag for i, t in places)
+        return u, v, w
+
+    def plane(self, us: Place, ws: Place) -> tuple[Placement, float]:
+        """The plane that lies along the face between stations and places along the pin, and the largest gap to it."""
+        across = np.linspace(*ws, _GRID[1]).tolist()
+        along = [(u, w) for w in across for u in self._stations(us, w)]
+        points = np.array([self.point(u, w) for u, w in along])
+        middle = np.array([(us[0] + us[1]) / 2, 0.0, (ws[0] + ws[1]) / 2])
+        base = np.column_stack([np.ones(len(points)), points[:, 0] - middle[0], points[:, 2] - middle[2]])
+        rank = base if len(self._rail.traces) > 1 else base[:, :2]
+        found, *_ = np.linalg.lstsq(rank, points[:, 1], rcond=None)
+        a, b, c = (float(x) for x in (*found, 0.0)[:3])
+        left = points[:, 1] - base @ np.array([a, b, c])
+        a += float(left.min())
+        u = _unit((1.0, b, 0.0))
+        n = _unit(cross(u, (0.0, c, 1.0)))
+        plane = Placement((float(middle[0]), a, float(middle[2])), u, cross(n, u))
+        return plane, float(left.max() - left.min()) * abs(n[1])
+
+    def _stations(self, us: Place, w: float) -> list[float]:
+        """Stations at which the face is looked at: even ones, and where its pieces meet and it may stand highest."""
+        ends = [edge.end.real for edge in self._rail.section(w).segments[:-1]]
+        return sorted({*np.linspace(*us, _GRID[0]).tolist(), *(u for u in ends if us[0] < u < us[1])})
+
+    def bolt(self, plane: Placement, place: Place) -> BaseBolt:
+        """A bolt square to the base through the face's point at a place."""
+        u, w = place
+        gap = self._gap(plane, u, w)
+        along = (self._gap(plane, u + _NEXT_MM, w) - self._gap(plane, u - _NEXT_MM, w)) / (2.0 * _NEXT_MM)
+        across = (self._gap(plane, u, w + _NEXT_MM) - self._gap(plane, u, w - _NEXT_MM)) / (2.0 * _NEXT_MM)
+        at = plane.flat(self.point(u, w))
+        return BaseBolt(at=at, station_mm=u, plane_mm=w, gap_mm=max(0.0, gap), taper=(along, across))
+
+    def _gap(self, plane: Placement, u: float, w: float) -> float:
+        return -dot(plane.normal, minus(self.point(u, w), plane.origin))
+
+
+def _unit(a: Vector) -> Vector:
+    size = math.sqrt(dot(a, a))
+    return a[0] / size, a[1] / size, a[2] / size
+
+
+def shims_of(plan: BasePlan) -> Iterator[BaseBolt]:
+    """The bolts that are packed: all of them where the gap under any is more than pulling up closes."""
+    if max(bolt.gap_mm for bolt in plan.bolts) > NO_SHIM_MM:
+        yield from plan.bolts
+
+
+def shim_size_mm(bolt_mm: float) -> float:
+    """Side of the square packing about a bolt: three diameters, on the next size up in the bolt's unit."""
+    return PLATE_SIZES.up(3.0 * bolt_mm, unit_of_size(bolt_mm))

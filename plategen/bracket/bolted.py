@@ -1,0 +1,286 @@
+"""Style ``bolted``: ears welded off the vehicle to a base plate, which is bolted to a rail that must not be welded.
+
+The base lies along the rail's face as flat as a plate is; the ears stand on it in line with the cylinder, whatever the
+rail does. Nothing of the bracket is welded to the rail.
+"""
+
+from plategen.bracket.base import OVER_LEG_MM, bolted_of, plan_base
+from plategen.bracket.feature import Feature, features_on
+from plategen.bracket.holes import bolt_holes, held_pin, round_hole
+from plategen.bracket.meeting import as_drawn
+from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun
+from plategen.bracket.notch import Notch
+from plategen.bracket.standing import pin_plate, standing_runs
+from plategen.bracket.style import Style
+from plategen.design.base_plan import BasePlan
+from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
+from plategen.design.foot import ChosenFoot, Foot, under_pin
+from plategen.design.motion import tables_of
+from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
+from plategen.flat.chain import Chain
+from plategen.flat.loop import Circle, Loop, polygon
+from plategen.flat.segment import SHORTEST_EDGE_MM, Line
+from plategen.flat.tangent import rounded
+from plategen.ground.cure import set_to
+from plategen.ground.message import message, mm, size
+from plategen.ground.refusal import Refusal
+from plategen.ground.shop_size import PLATE_SIZES
+from plategen.job import Job
+from plategen.rail.surface import Rail
+
+OFF_THE_VEHICLE = message(
+    "Weld the ears to the base off the vehicle, on the bench, with the pin and a spacer in place. No arc, no earth "
+    "clamp and no torch touches the rail."
+)
+DRILLED = message(
+    "Ask the rail's maker, in writing, before the first hole. Drill the rail's web only, in steps, and deburr both "
+    "sides; never burn or punch a hole, never drill a flange (common practice, no source; the maker's rules bind)."
+)
+FROM_THE_RAIL = message(
+    "Holes that are there already are measured with a tape, and a base cut by that will not go on by itself: drill "
+    "them in the base from the rail, with the base clamped in its place (common practice, no source)."
+)
+LOOK_AGAIN = message(
+    "Mark each nut when tight; look at the marks after the first hour, after the first day and at every service, and "
+    "look then for cracks from the holes."
+)
+"""Notes of the sheet."""
+
+AROUND_MM = 60.0
+"""How much of the rail's face about the base is drawn with its holes, where it is not told how wide the face is."""
+
+
+def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
+    """Nose, toe and foot of the ears, and where the base lies with its bolts.
+
+    Raises:
+        Refusal: If the pin has no room over the base, or the base none on the traced face.
+    """
+    places = standing_places(job, pin.plane_mm)
+    refuse_beyond_traces(rail, job, pin.plane_mm, places, job.bracket.thickness_mm)
+    ears_mm, at = (places[0].faces_mm[0], places[-1].faces_mm[1]), complex(pin.station_mm, 0.0)
+    features = features_on(job, rail)
+    # the base's lie hangs a little on the foot, and the foot on how high the pin stands over the base: a first guess of
+    # the height by the face under the pin, then the height over the base as it lies
+    height_mm = min(_height(rail, w, at) for w in ears_mm) - bolted_of(job).base_mm
+    for _ in range(2):
+        _refuse_low(job, height_mm, pin)
+        nose = nose_radius(job, height_mm - job.bracket.root_gap_mm)
+        foot = _foot(job, pin, height_mm, nose.mm)
+        base = plan_base(job, rail, features, ears_mm, foot.foot)
+        height_mm = min(_over(job, base, at.real, w) for w in ears_mm)
+    return Sizes(
+        nose=nose, toe=toe_height(job, job.bracket.thickness_mm), relief=relief_radius(job), foot=foot, base=base
+    )
+
+
+def _height(rail: Rail, w_mm: float, at: complex) -> float:
+    section = rail.section(w_mm)
+    index, t = section.nearest(at)
+    return abs(section.segments[index].point(t) - at)
+
+
+def _over(job: Job, base: BasePlan, u_mm: float, w_mm: float) -> float:
+    """How high the cylinder's line lies over the base's outer face, along v."""
+    return _outer_v(base, bolted_of(job).base_mm, u_mm, w_mm)
+
+
+def _refuse_low(job: Job, height_mm: float, pin: PinPlace) -> None:
+    least = job.cylinder.base.pin_mm
+    if height_mm <= least / 2:
+        right = PLATE_SIZES.up(pin.inline_offset_mm - height_mm + least, job.units)
+        cure = set_to("mount.inline_offset", size(right), "an in-line offset of {}")
+        words = "the pin stands {} over the base, which is no room for a plate about it; {} or more is right"
+        raise Refusal(message(words, mm(height_mm), cure.advice), "mount.inline_offset", cure=cure)
+
+
+def _foot(job: Job, pin: PinPlace, height_mm: float, nose_mm: float) -> ChosenFoot:
+    given = job.mount.foot_mm
+    if job.mount.foot_rise_mm is not None or (given is not None and len(given) != 2):
+        raise Refusal("a base goes round no corner; two stations are right, e.g. foot = [2, 11]", "mount.foot")
+    if given is not None:
+        return ChosenFoot(foot=Foot(given[0], given[1]))
+    length_mm, rule = under_pin(job, height_mm, nose_mm, on="base")
+    first = PLATE_SIZES.down(pin.station_mm - length_mm / 2, job.units)
+    last = PLATE_SIZES.up(pin.station_mm + length_mm / 2, job.units)
+    return ChosenFoot(foot=Foot(first, last), why=message("foot from {}, on the next shop size out", rule))
+
+
+def build_bolted(design: Design, rail: Rail) -> Bracket:
+    """Base, ears, what lies behind the wall, and the wall as it is to be drilled.
+
+    Raises:
+        Refusal: If an outline is impossible.
+    """
+    job, base = design.job, design.base
+    assert base is not None
+    places, thick = standing_places(job, design.pin.plane_mm), bolted_of(job).base_mm
+    ears: list[Plate] = []
+    runs: list[WeldRun] = []
+    for place in places:
+        notch = base_notch(base, thick, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
+        ears.append(pin_plate(design, place, "ear", notch))
+        runs.extend(standing_runs(job, place, notch, "tie", "base"))
+    return Bracket(
+        style="bolted",
+        plates=(_base(design, base), *ears, *_backing(design, base)),
+        welds=tuple(runs),
+        pin=held_pin(design, places),
+        chosen=(*design.reasons(relieved=False), *base.why, *((base.moved,) if base.moved else ())),
+        cautions=(
+            OFF_THE_VEHICLE,
+            DRILLED,
+            *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()),
+            LOOK_AGAIN,
+        ),
+        wall=_wall(design, base, features_on(job, rail)),
+    )
+
+
+def _outer_v(base: BasePlan, thick_mm: float, u_mm: float, w_mm: float) -> float:
+    """V of the base's outer face at a station and a place along the pin."""
+    (u0, v0, w0), n = base.placement.origin, base.placement.normal
+    return v0 + (thick_mm - n[0] * (u_mm - u0) - n[2] * (w_mm - w0)) / n[1]
+
+
+def base_notch(
+    base: BasePlan, thick_mm: float, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float
+) -> Notch:
+    """The straight notch of an ear on the base's outer face, over the ear's thickness as near as the face comes."""
+    first, last = foot_mm
+    rows = [[_outer_v(base, thick_mm, u, w) for u in (first, last)] for w in faces_mm]
+    nearest = min(rows, key=lambda row: row[0])
+    n = base.placement.normal
+    square = abs(n[1]) / (n[0] ** 2 + n[1] ** 2) ** 0.5  # from along v to square to the notch
+    near, far = ((row[0] - nearest[0]) * square + root_gap_mm for row in rows)
+    way = complex(last - first, nearest[1] - nearest[0])
+    off = way / abs(way) * -1j * root_gap_mm
+    path = Chain((Line(complex(first, nearest[0]) + off, complex(last, nearest[1]) + off),))
+    slant = (rows[1][0] - rows[0][0]) * square / (faces_mm[1] - faces_mm[0])
+    fit = Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, meeting=as_drawn((path,), (near, far)))
+    return Notch(path=path, fit=fit, slope=((slant, slant), (slant, slant)))
+
+
+def _base(design: Design, base: BasePlan) -> Plate:
+    job, wanted = design.job, bolted_of(design.job)
+    return Plate(
+        name="base",
+        role="base",
+        outline=_around(job, [bolt.at for bolt in base.bolts], _feet(design, base)),
+        thickness_mm=wanted.base_mm,
+        steel=job.bracket.steel,
+        placement=base.placement,
+        holes=bolt_holes(job, [bolt.at for bolt in base.bolts], wanted.bolt_mm, wanted.base_mm),
+        welded=False,
+    )
+
+
+def _feet(design: Design, base: BasePlan) -> list[complex]:
+    """Where the ears with their beads end on the base, in its plane."""
+    job = design.job
+    places, beyond = standing_places(job, design.pin.plane_mm), job.weld.leg_mm + OVER_LEG_MM
+    first, last = design.foot.foot.stations
+    us, ws = (first - beyond, last + beyond), (places[0].faces_mm[0] - beyond, places[-1].faces_mm[1] + beyond)
+    thick = bolted_of(job).base_mm
+    return [base.placement.flat((u, _outer_v(base, thick, u, w), w)) for u in us for w in ws]
+
+
+def _around(job: Job, bolts: list[complex], corners: list[complex]) -> Loop:
+    """A rectangle about the steel of the bolts and the corners of what stands on it, as a saw cuts it too."""
+    wanted = bolted_of(job)
+    steel = steel_round(wanted.bolt_mm, bolt_hole_size(wanted.bolt_mm).mm)
+    held = [*corners, *(p + steel * way for p in bolts for way in (1, 1j, -1, -1j))]
+    u0, u1 = (
+        PLATE_SIZES.down(min(p.real for p in held), job.units),
+        PLATE_SIZES.up(max(p.real for p in held), job.units),
+    )
+    v0, v1 = (
+        PLATE_SIZES.down(min(p.imag for p in held), job.units),
+        PLATE_SIZES.up(max(p.imag for p in held), job.units),
+    )
+    corner, blank = min(job.bracket.corner_radius_mm, steel), _box(u0, v0, u1, v1)
+    return rounded(blank, [corner] * 4) if corner >= SHORTEST_EDGE_MM else blank
+
+
+def _box(u0: float, v0: float, u1: float, v1: float) -> Loop:
+    return polygon([complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1)])
+
+
+def _backing(design: Design, base: BasePlan) -> tuple[Plate, ...]:
+    """The plate behind the rail's wall, or beyond a box section, under the nuts."""
+    job, wanted = design.job, bolted_of(design.job)
+    if wanted.backing_mm is None:
+        return ()
+    behind = wanted.depth_mm or job.rail.wall_mm
+    n = base.placement.normal
+    far = _largest_gap(base) + behind + wanted.backing_mm
+    plate = Plate(
+        name="backing",
+        role="backing",
+        outline=_around(job, [bolt.at for bolt in base.bolts], []),
+        thickness_mm=wanted.backing_mm,
+        steel=job.bracket.steel,
+        placement=base.placement.shifted((-n[0] * far, -n[1] * far, -n[2] * far)),
+        holes=bolt_holes(job, [bolt.at for bolt in base.bolts], wanted.bolt_mm, wanted.backing_mm),
+        welded=False,
+    )
+    return (plate,)
+
+
+def _largest_gap(base: BasePlan) -> float:
+    return max(bolt.gap_mm for bolt in base.bolts)
+
+
+def _wall(design: Design, base: BasePlan, features: tuple[Feature, ...]) -> Plate:
+    """The rail's wall in the base's plane: the bolts' holes, to be drilled where they are not there, and the others."""
+    job, wanted = design.job, bolted_of(design.job)
+    hole_mm, tables = bolt_hole_size(wanted.bolt_mm).mm, tables_of(job)
+    holes: list[Hole] = []
+    for k, bolt in enumerate(base.bolts, start=1):
+        there = next((f for f in features if f.name == bolt.existing), None)
+        radius = max(hole_mm, there.size_mm if there else 0.0) / 2
+        holes.append(round_hole(f"bolt {k}", "bolt", Circle(bolt.at, radius), wanted.bolt_mm, "drill", tables))
+    used = {bolt.existing for bolt in base.bolts}
+    for each in features:
+        if each.kind == "hole" and each.name not in used:
+            at = base.placement.flat(each.placement.origin)
+            holes.append(round_hole(each.name, "other", Circle(at, each.size_mm / 2), each.size_mm, "drill", tables))
+    n = base.placement.normal
+    back = job.rail.wall_mm
+    place = base.placement.shifted((-n[0] * back, -n[1] * back, -n[2] * back))
+    return Plate(
+        name="rail",
+        role="wall",
+        outline=_face(design, base, [hole.circle for hole in holes]),
+        thickness_mm=job.rail.wall_mm,
+        steel=job.rail.steel,
+        placement=place,
+        holes=tuple(holes),
+    )
+
+
+def _face(design: Design, base: BasePlan, holes: list[Circle]) -> Loop:
+    """As much of the rail's face as the base and all holes lie on; across it to its sides where they are told."""
+    rail, place = design.job.rail, base.placement
+    bounds = [circle.bounds for circle in holes]
+    corners = [complex(u, v) for u0, v0, u1, v1 in bounds for u in (u0, u1) for v in (v0, v1)]
+    corners += _feet(design, base)
+    u0, u1 = (pick(p.real for p in corners) for pick in (min, max))
+    v0, v1 = (pick(p.imag for p in corners) for pick in (min, max))
+    u0, u1, v0, v1 = u0 - AROUND_MM, u1 + AROUND_MM, v0 - AROUND_MM, v1 + AROUND_MM
+    if rail.face_from_mm is not None and rail.face_to_mm is not None and rail.plates_lie == "along":
+        u, v, _ = place.origin
+        sides = [place.flat((u, v, w)).imag for w in (rail.face_from_mm, rail.face_to_mm)]
+        v0, v1 = min(*sides, v0 + AROUND_MM), max(*sides, v1 - AROUND_MM)
+    return _box(u0, v0, u1, v1)
+
+
+STYLE = Style(
+    name="bolted",
+    sizes=choose_sizes,
+    build=build_bolted,
+    fitted=lambda job, plane_mm: (),  # the ears stand on the base, and nothing is cut to the trace
+    examples=("forestry-bolted-channel",),
+)
+"""Ears on a base plate that is bolted to the rail."""
