@@ -118,7 +118,7 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
     half, (begin, end), beside = wanted.bolts // 2, foot.stations, beside_ears_mm(job)
     least = LEAST_PITCHES * wanted.bolt_mm
     step = PLATE_SIZES.step_mm(job.units)
-    beside_mm = PLATE_SIZES.up(ears_mm[1] - ears_mm[0] + 2.0 * beside, job.units) + step  # its places are rounded
+    beside_mm = PLATE_SIZES.up(ears_mm[1] - ears_mm[0] + 2.0 * beside, job.units) + 2.0 * step  # its places are rounded
     middle_w = (ears_mm[0] + ears_mm[1]) / 2
     fits = room is None or (middle_w - beside_mm / 2 >= room[0] - 1e-6 and middle_w + beside_mm / 2 <= room[1] + 1e-6)
     pattern = wanted.pattern or ("beside" if fits else "ends")
@@ -131,7 +131,7 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
         ws = [middle_w - spacing / 2, middle_w + spacing / 2]
         rule = "a line beside each ear, a socket and a leg from it, over three quarters of the foot"
     else:
-        pitch = wanted.row_spacing_mm or PLATE_SIZES.up(end - begin + 2.0 * beside, job.units) + step
+        pitch = wanted.row_spacing_mm or PLATE_SIZES.up(end - begin + 2.0 * beside, job.units) + 2.0 * step
         spacing = wanted.spacing_mm or PLATE_SIZES.up(least, job.units)
         us = [middle_u - pitch / 2, middle_u + pitch / 2]
         ws = [middle_w + (k - (half - 1) / 2) * spacing for k in range(half)]

@@ -53,6 +53,10 @@ TRUTH: dict[str, dict[str, Chain]] = {
     },
     "quarry-straight-rail": {"rail.csv": straight(38.0, 4.0, 300.0, unit=1.0)},
     "bowser-leaf-axle": {"under.csv": straight(41.0, -3.0, 300.0, unit=1.0)},
+    "forestry-bolted-channel": {
+        "low.csv": straight(46.0, 11.0, 440.0, unit=1.0),
+        "high.csv": straight(44.5, 19.0, 440.0, unit=1.0),
+    },
     "forwarder-rolled-channel": {
         # the inside of the flange rises 1 in 6 across the pin: 1/4 in over the 1 1/2 in between the traces
         "near_web.csv": straight(0.50, 0.125, 12.0),
