@@ -173,9 +173,9 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "return's back-pressure at the box",
         _edited(STEERING, ("cooler = 38", 'cooler = 38\nreturn_most = "3 psi"')),
     ),
-    "air like an oven": (
+    "steering held on its stops all day": (
         "oil no hotter than its hoses bear",
-        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 95")),
+        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 40\nrelief_share = 1.0")),
     ),
     "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
     "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
@@ -390,7 +390,7 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     ),
     "oil stays as warm as it should": (
         "oil ages sooner, and the check beside it stops what hoses do not bear",
-        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 70")),
+        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 45\nrelief_share = 0.35")),
     ),
     "cooler carries the heat": (
         "holding the steering on its stops is the driver's to leave",
