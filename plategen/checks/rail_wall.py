@@ -41,8 +41,8 @@ BENDS = Check(
     "rail wall in bending",
     "rail wall",
     "1",
-    source=f"yield lines with {AISC} F11, J10.1 and 360-16 Table K1.2",
-    en_source=f"yield lines with {EN_JOINTS} Table 7.13",
+    source=f"yield lines with {AISC} F11, J10.1 and 360-16 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
+    en_source=f"yield lines with {EN_JOINTS} Tables 6.4 and 7.13",
     needs="the rail's section",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
@@ -205,7 +205,7 @@ def _on_flange(setting: Setting, view: View, on: _Pushed) -> Floats:
     if setting.job.rail.plates_lie == "across":
         return on.shares(Resistance(rule.flange_across_n(fy, t) / 2.0, 0.0), factor)
     arm = _arm(setting, on)
-    wall = rule.flange_along(fy, t, on.length_mm, arm)
+    wall = rule.flange_along(fy, t, on.length_mm, arm, setting.job.rail.face_mm - arm)
     return (
         on.shares(wall, factor)
         + on.aside_n * on.length_mm / (wall.ends_n * arm + rule.hinge_n(fy, t) * on.length_mm) / factor

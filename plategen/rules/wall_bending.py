@@ -48,16 +48,29 @@ def hinge_n(fy_mpa: float, thickness_mm: float) -> float:
     return fy_mpa * thickness_mm**2 / 4.0
 
 
-def flange_along(fy_mpa: float, thickness_mm: float, length_mm: float, arm_mm: float) -> Resistance:
-    """A plate along a flange, so far off its web: a hinge at the web, as long as 45 degrees spread it.
+def flange_along(
+    fy_mpa: float, thickness_mm: float, length_mm: float, arm_mm: float, beyond_mm: float = 0.0
+) -> Resistance:
+    """A plate along a flange: a hinge at the web as long as the plate, and the fans that run out at its ends.
 
-    N x = Fy t^2/4 (l + 2 x), the yield line of a strip that is free at its edge.
+    N x = Fy t^2/4 (l + min(2 pi x, 4 x + 1.25 e)): the effective lengths of EN 1993-1-8:2005 Table 6.4, about a place
+    that is pulled on a flange without prying (from memory), spread by the plate's length.
+
+    Args:
+        fy_mpa: Yield strength of the flange.
+        thickness_mm: Its thickness.
+        length_mm: Length of the plate's foot.
+        arm_mm: From the web to the plate, x.
+        beyond_mm: From the plate to the flange's free edge, e.
 
     >>> flange_along(250.0, 10.0, 100.0, 40.0).push_n * 40.0
-    1125000.0
+    1625000.0
     """
     hinge = hinge_n(fy_mpa, thickness_mm)
-    return Resistance(hinge * length_mm / arm_mm if arm_mm > 0.0 else math.inf, 2.0 * hinge)
+    if arm_mm <= 0.0:
+        return Resistance(math.inf, 4.0 * hinge)
+    fans = min(2.0 * math.pi, 4.0 + 1.25 * max(0.0, beyond_mm) / arm_mm)
+    return Resistance(hinge * length_mm / arm_mm, fans * hinge)
 
 
 def flange_across_n(fy_mpa: float, thickness_mm: float) -> float:

@@ -27,7 +27,8 @@ def test_a_force_along_a_flange_tilts_both_plates_by_hand() -> None:
     fy, length = steel("S355", b.wall).fy_mpa, 2 * b.foot
     inner = b.eye_width / 2 + b.gap
     arms = [45.0 - inner - b.thickness / 2, 45.0 + inner + b.thickness / 2]
-    walls = [rule.flange_along(fy, b.wall, length, arm).tilt_nmm(length) for arm in arms]
+    width = abs(FLANGE["face_to_mm"] - FLANGE["face_from_mm"])  # type: ignore[operator]
+    walls = [rule.flange_along(fy, b.wall, length, arm, width - arm).tilt_nmm(length) for arm in arms]
     assert bends(b).demand == pytest.approx(sum(force * b.height / wall for wall in walls) * 1.67, rel=1e-9)
 
 

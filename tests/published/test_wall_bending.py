@@ -1,4 +1,7 @@
-"""A rail's wall in bending: the manual's table of flange bending (from memory), and rules that must agree."""
+"""A rail's wall in bending: the manual's table of flange bending (from memory), and rules that must agree.
+
+The second opinion by finite elements: ``python -m tests.bench walls``.
+"""
 
 import math
 
@@ -6,6 +9,7 @@ import pytest
 
 from plategen.rules import wall_bending as rule
 from plategen.rules.safety import YIELDING
+from tests.bench.walls import ALLOWED, FY, THICK, WALLS, Wall, limit_load_n
 
 KSI, INCH, KIP = 6.894757293168361, 25.4, 4448.2216152605
 
@@ -34,10 +38,25 @@ def test_the_rule_for_a_long_plate_along_a_face_is_four_hinges() -> None:
     assert rule.face_along(fy, t, b, tp, lb, en=False).beside_n == pytest.approx(hinges, rel=1e-12)
 
 
-def test_a_point_on_a_flange_is_the_yield_line_of_half_fy_t_squared() -> None:
-    # 2 m of a strip spread by 45 degrees to both sides, wherever on the flange it stands
-    for arm in (10.0, 40.0):
-        assert rule.flange_along(250.0, 6.35, 0.0, arm).push_n == pytest.approx(250.0 * 6.35**2 / 2.0)
+@pytest.mark.parametrize(("arm", "beyond", "length"), [(40.0, 0.0, 160.0), (40.0, 32.0, 200.0), (20.0, 60.0, 125.66)])
+def test_a_point_on_a_flange_has_the_effective_lengths_of_a_bolt_row(arm: float, beyond: float, length: float) -> None:
+    # EN 1993-1-8:2005 Table 6.4: the smaller of 2 pi m and 4 m + 1.25 e; Table 6.2 without prying: 2 M/m on two flanges
+    pushed = rule.flange_along(250.0, 6.35, 0.0, arm, beyond).push_n
+    assert pushed * arm == pytest.approx(0.25 * length * 6.35**2 * 250.0, rel=1e-4)
+
+
+@pytest.mark.parametrize("wall", [WALLS[2], WALLS[3]], ids=lambda wall: wall.name)
+def test_yield_lines_are_the_limit_load_by_finite_elements_within_a_fifth(wall: Wall) -> None:
+    pytest.importorskip("skfem")
+    assert wall.formula_n() == pytest.approx(limit_load_n(wall, 8), rel=ALLOWED)
+
+
+def test_finite_elements_find_the_collapse_of_a_clamped_strip() -> None:
+    # a plate as long as the wall bends it to a cylinder, but for its ends: four hinges, each 2/sqrt(3) m (von Mises)
+    pytest.importorskip("skfem")
+    long, longer = (limit_load_n(Wall("strip", 100.0, 10.0, length), 6) for length in (400.0, 600.0))
+    hinges = 4.0 * rule.hinge_n(FY, THICK) * 200.0 / 45.0 * 2.0 / math.sqrt(3.0)
+    assert longer - long == pytest.approx(hinges, rel=0.06)
 
 
 def test_a_face_as_wide_as_its_plate_bends_nowhere() -> None:
