@@ -51,8 +51,11 @@ CHECKS = (TOLD, BENDS, EDGE)
 
 
 def check_rail_wall(setting: Setting) -> Iterator[Finding]:
-    """Every finding about the wall under the plates that stand on a rail."""
+    """Every finding about the wall under the plates that stand on a rail, and that a tube's wall is not judged."""
     rail = setting.job.rail
+    if setting.job.style.stands_on == "tube":
+        yield from _on_tube(setting)
+        return
     feet = [
         (assembly, plate)
         for assembly in setting.assemblies
@@ -82,6 +85,18 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
             yield _bent(setting, view, pushed)
     if rail.free_edge and rail.plates_lie == "along":
         yield from (_edge(setting, plate) for _, plate in feet)
+
+
+def _on_tube(setting: Setting) -> Iterator[Finding]:
+    """That nobody looks at the bending of a tube's wall where plates or a pad are welded to it."""
+    if any(run.joint == "tube" for run in setting.bracket.welds):
+        yield TOLD.at_most(
+            part("tube"),
+            0.0,
+            1.0,
+            assumed="what is welded to a tube dents its wall before it tears it: that bending is NOT judged",
+            cure="have an engineer look at the tube's wall; a pad or a clamp is kinder to it than plates welded to it",
+        )
 
 
 def _told(setting: Setting, *, corner: bool) -> Message:

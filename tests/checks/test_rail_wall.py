@@ -8,11 +8,13 @@ from plategen.checks.finding import Finding
 from plategen.design.motion import push_n
 from plategen.ground.refusal import Refusal
 from plategen.job.rail import RailEntry
+from plategen.make import carry_through
 from plategen.rules import wall_bending as rule
 from plategen.rules.material import steel
 from plategen.rules.pin_plate import near_ear_share
 from tests.checks.bench import Bench
 from tests.checks.cases import FLANGE, STRAIGHT
+from tests.support.style_jobs import clamp, job, seat
 
 BOX = {"section": "box", "face_from_mm": -80.0, "face_to_mm": 80.0}
 
@@ -67,3 +69,11 @@ def test_near_a_flanges_edge_is_a_caution_and_over_it_a_stop() -> None:
 def test_a_section_without_its_face_is_refused() -> None:
     with pytest.raises(Refusal, match="face_from"):
         RailEntry(wall_mm=6.0, steel="A36", section="box")
+
+
+@pytest.mark.parametrize(("hold", "found"), [("weld", ["caution"]), ("clamp", [])])
+def test_a_tube_that_is_welded_to_says_that_its_wall_is_not_judged(hold: str, found: list[str]) -> None:
+    held = {"made": "forged", "hold": "clamp", "clamp": clamp()} if hold == "clamp" else {}
+    made = job("seat", seat=seat(**held), inline_offset_mm=150.0 if held else 110.0)
+    verdicts = [f.verdict for f in carry_through(made, ()).findings if f.check == "walls of the rail not judged"]
+    assert verdicts == found
