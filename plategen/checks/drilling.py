@@ -101,13 +101,14 @@ def _where(setting: Setting, wanted: Bolted, new: list[Drilled]) -> Iterator[Fin
         assumed="a flange carries the rail's bending: a hole there is where it breaks",
         cure='a base on the web: face = "web" under [rail], traced there; or holes that are there already',
     )
-    told = rail.section in ("box", "flat") or (rail.section == "channel" and rail.face == "web" and rail.face_mm > 0.0)
+    web = rail.section == "box" or (rail.section == "channel" and rail.face == "web")
+    told = rail.section == "flat" or (web and rail.face_mm > 0.0 and rail.plates_lie == "along")
     yield TOLD.at_most(
         part("rail"),
         0.0,
         0.0 if told or flange else 1.0,
         assumed="how near the flanges a hole comes is NOT judged" if not told else "the face is told",
-        cure='tell section, face = "web", face_from and face_to under [rail]',
+        cure='tell section, face = "web", face_from and face_to under [rail], for plates that lie along it',
     )
     if rail.section in (None, "flat") or rail.plates_lie != "along" or rail.face_mm <= 0.0 or flange:
         return

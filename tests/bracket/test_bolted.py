@@ -285,6 +285,16 @@ def test_welded_ears_on_that_rail_stop_and_name_this_style_as_the_cure() -> None
     assert all('style = "bolted"' in str(f.cure.advice) for f in found if f.cure)
 
 
+def test_where_the_flanges_are_not_known_it_is_said_that_they_are_not_judged() -> None:
+    work = work_of("forestry-bolted-channel")
+    traces = tuple(fitted.trace for fitted in work.rail.traces)
+    for change in ({"plates_lie": "across"}, {"section": None}):
+        job = work.job.replaced(rail=work.job.rail.replaced(**change))
+        found = carry_through(job, traces).findings
+        assert [f.verdict for f in found if f.check == "flanges of the rail not told"] == ["caution"]
+        assert not [f for f in found if f.check == "hole to the flange"]
+
+
 def test_paper_and_sheet_show_what_is_drilled() -> None:
     from plategen.paper.template import template_svg
     from plategen.tell.picture.plan import plan_picture

@@ -78,6 +78,30 @@ def _on_plate(plate: Plate, rng: random.Random) -> tuple[float, float, float]:
     return plate.placement.point(edge.point(rng.random()), rng.uniform(0.0, plate.thickness_mm))
 
 
+def test_the_room_is_that_between_the_solids() -> None:
+    pytest.importorskip("cadquery")
+    from plategen.solid.bodies import feature_bodies, plate_bodies
+    from plategen.solid.clearance import clearances
+
+    entries = (
+        on_it("rivet", 90.0, 50.0, 18.0),
+        on_it("step", 255.0, 48.0, 30.0, width_mm=12.0, height_mm=55.0),
+        on_it("hose", 150.0, -40.0, 160.0, width_mm=20.0, height_mm=26.0),
+    )
+    work = made(*entries, name="sprayer-kicked-rail")
+    names = {f"on_rail_{k}": feature for k, feature in enumerate(work.features, start=1)}
+    seen = 0
+    for each in clearances((*plate_bodies(work.bracket), *feature_bodies(work))):
+        pair = sorted((each.one, each.other), key=lambda name: name in names)
+        if pair[1] in names and pair[0] not in names:
+            plate = next(plate for plate in work.bracket.plates if plate.name == pair[0])
+            room = room_to(names[pair[1]], plate)
+            assert room <= each.gap_mm + 1e-3
+            assert room == pytest.approx(each.gap_mm, abs=1e-3) or room > 60.0
+            seen += 1
+    assert seen == 6
+
+
 def test_a_feature_lies_on_the_face_and_stands_out_towards_the_cylinder() -> None:
     work = made(on_it(), name="sprayer-kicked-rail")
     (feature,) = work.features
