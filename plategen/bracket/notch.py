@@ -38,6 +38,7 @@ OVERLAP_ALLOWED_MM = 0.01
 _RUN_OUT_MM = 25.0  # sections are carried on straight by this much, so that every one of them spans the foot
 _BESIDE_JOINT = 1e-5  # share of an edge: the rail may lie off otherwise on either side of a corner
 _WAVED_MM = 30.0
+_SAME_PLACE_MM = 1e-6
 _DEPTHS = (0.25, 0.5, 0.75)
 _MOST_CUTS = 12
 
@@ -209,30 +210,50 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
 
 def _gap_and_overlap(path: Chain, section: Chain) -> tuple[float, float]:
     """Largest distance from the notch up to the rail's section, and deepest that the plate goes into the rail."""
-    gaps = [gap for _, gap in _met(path, _places(path), section, _places(section))]
+    gaps = [gap for _, gap in _met(path, (p for _, p in _places(path)), section, _places(section))]
     return max(0.0, *gaps), max(0.0, -min(gaps))
 
 
-def _met(path: Chain, own: Iterable[complex], section: Chain, places: Iterable[complex]) -> list[tuple[complex, float]]:
+def _met(
+    path: Chain, own: Iterable[complex], section: Chain, places: Iterable[tuple[float, complex]]
+) -> list[tuple[complex, float]]:
     """Places of a notch and some of the rail's section, and the distance from the one up to the other there.
 
-    The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only:
-    not before its beginning, not beyond its end.
+    The plate lies right of its notch, the rail left of its section. The section is looked at beside the notch only: not
+    before its beginning, not beyond its end, and not where past a corner sharper than square it leans back over it.
     """
     start, along, end, onward = path.start, path.segments[0].start_tangent, path.end, path.segments[-1].end_tangent
-    beside = [p for p in places if dot(p - start, along) >= 0.0 and dot(p - end, onward) <= 0.0]
+    first, last = (_along(section, p) for p in (start, end))
+    beside = [
+        p
+        for at, p in places
+        if first - _SAME_PLACE_MM <= at <= last + _SAME_PLACE_MM
+        and dot(p - start, along) >= 0.0
+        and dot(p - end, onward) <= 0.0
+    ]
     own = list(own)
     gaps = (*(-d for d in offsets_from(section, own)), *offsets_from(path, beside))
     return list(zip((*own, *beside), gaps, strict=True))
 
 
-def _places(chain: Chain) -> Iterator[complex]:
-    """Where the distance between two chains of lines and arcs can be largest: the ends of edges, and along arcs."""
+def _along(chain: Chain, point: complex) -> float:
+    """How far along a chain it comes nearest to a point."""
+    index, share = chain.nearest(point)
+    return sum(edge.length for edge in chain.segments[:index]) + share * chain.segments[index].length
+
+
+def _places(chain: Chain) -> Iterator[tuple[float, complex]]:
+    """Where the distance between two chains of lines and arcs can be largest: the ends of edges, and along arcs.
+
+    Each with how far along the chain it lies.
+    """
+    begin = 0.0
     for edge in chain:
-        yield edge.start
+        yield begin, edge.start
         if edge.sweep_rad:
-            yield from (edge.point(t) for t in (0.25, 0.5, 0.75))
-    yield chain.end
+            yield from ((begin + t * edge.length, edge.point(t)) for t in (0.25, 0.5, 0.75))
+        begin += edge.length
+    yield begin, chain.end
 
 
 def _beside_joints(chain: Chain) -> Iterator[complex]:
@@ -242,11 +263,17 @@ def _beside_joints(chain: Chain) -> Iterator[complex]:
         yield from (edge.point(t) for t in (_BESIDE_JOINT, *shares, 1.0 - _BESIDE_JOINT))
 
 
-def _waved_places(chain: Chain) -> Iterator[complex]:
-    """Where the true rail may lie off a section: close enough together for its waves, and on both sides of a joint."""
+def _waved_places(chain: Chain) -> Iterator[tuple[float, complex]]:
+    """Where the true rail may lie off a section: close enough together for its waves, and on both sides of a joint.
+
+    Each with how far along the section it lies.
+    """
+    begin = 0.0
     for edge in chain:
         parts = max(4, math.ceil(edge.length / _WAVED_MM))
-        yield from (edge.point(min(max(k / parts, _BESIDE_JOINT), 1.0 - _BESIDE_JOINT)) for k in range(parts + 1))
+        shares = (min(max(k / parts, _BESIDE_JOINT), 1.0 - _BESIDE_JOINT) for k in range(parts + 1))
+        yield from ((begin + share * edge.length, edge.point(share)) for share in shares)
+        begin += edge.length
 
 
 def _slopes(rail: Rail, faces_mm: tuple[float, float], leg: Chain) -> Slopes:

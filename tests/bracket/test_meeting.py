@@ -129,6 +129,15 @@ def test_what_stands_clear_of_a_known_rail_by_a_root_gap_goes_home_by_it() -> No
     assert pushed_home(as_drawn((FLAT,), (0.0, 3.0)), None).pin_off_mm is None
 
 
+@pytest.mark.parametrize("turn_deg", [75.0, 90.0, 105.0])
+def test_a_face_that_leans_over_the_other_is_no_gap_of_that_ones(turn_deg: float) -> None:
+    """Past a relief each leg meets its own face alone, also where the rail's corner is sharper than square."""
+    rail = exact_rail([(0.0, corner_profile(200, 120, math.radians(turn_deg), 0.0))], 0.0)
+    notch = fit_notch(rail, (-5.0, 5.0), Foot(-150.0, None, 90.0), 1.0, 10.0)
+    assert len(notch.parts) == 2
+    assert held(unwaved(notch)) == pytest.approx((1.0, 0.0), abs=1e-6)
+
+
 def test_between_two_traces_the_doubt_is_less_than_at_either_and_grows_beyond() -> None:
     rng = np.random.default_rng(3)
     x = np.arange(25) * STEP_MM
