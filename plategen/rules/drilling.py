@@ -39,6 +39,7 @@ FIRST_MM = 5.0
 """A pilot, and how much larger each further drill is at most."""
 
 SOURCE = f"{PRACTICE}: the rail maker's own rules bind"
+"""Source of what may be drilled."""
 
 
 def between_mm(one_mm: float, other_mm: float) -> float:

@@ -25,6 +25,7 @@ LETTERING = 0.023
 """Height of lettering as a share of the drawing's width: with the words beside it about 12 px of 640."""
 
 STRAIGHTEDGE, TRACE, ZERO = "straightedge", "trace ", "zero"
+"""Beginnings of the names of what is pointed at."""
 
 Ways = tuple[tuple[Vector, str], ...]
 WAYS: Ways = (

@@ -108,6 +108,7 @@ class View:
 
 END = View(2, "weld-map", "Weld map, seen along the cylinder")
 SIDE = View(0, "weld-map-side", "Weld map, seen along the pin from the far side")
+"""Both views of the weld map."""
 
 
 def _lies_along_pin(run: WeldRun) -> bool:
