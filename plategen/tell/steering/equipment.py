@@ -58,16 +58,25 @@ def _oil_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:
         yield "pull", f"{show.force(oil.pull_n)} (push is {oil.stronger_by:.2f} times as strong, and as slow)"
     if oil.open_mm3 is not None:
         yield "oil to open, to close", ", ".join(cells(show, oil, "open_mm3", "close_mm3"))
-    if oil.open_mm3 is not None:
         yield "oil that the box takes, lock to lock", _box_oil(oil, show)
     for at, run in (("at working speed", oil.working), ("engine idling", oil.idle)):
         if run is not None:
-            yield f"flow for the steering, {at}", show.flow(run.flow_lpm)
-            yield f"lock to lock, opening and closing, {at}", f"{run.open_s:.2f} s, {run.close_s:.2f} s"
-            if run.wheel_rps is not None:
-                yield f"steering wheel goes heavy, {at}", f"from {run.wheel_rps:.2f} turns a second"
+            yield from _pass_rows(at, run, show)
     if oil.flow_lpm is not None:
         yield "flow for the wanted time", show.flow(oil.flow_lpm)
+    yield from _turning_rows(oil, show)
+
+
+def _pass_rows(at: str, run: equipment.PassReport, show: Show) -> Iterator[Row]:
+    """One pass from lock to lock at one flow of the pump."""
+    yield f"flow for the steering, {at}", show.flow(run.flow_lpm)
+    yield f"lock to lock, opening and closing, {at}", f"{run.open_s:.2f} s, {run.close_s:.2f} s"
+    if run.wheel_rps is not None:
+        yield f"steering wheel goes heavy, {at}", f"from {run.wheel_rps:.2f} turns a second"
+
+
+def _turning_rows(oil: equipment.OilReport, show: Show) -> Iterator[Row]:
+    """What the standing tyres ask of the cylinder, and what it has."""
     if oil.scrub_nmm is not None:
         yield "moment to turn one standing tyre", *cells(show, oil, "scrub_nmm")
         yield from SCRUB
