@@ -19,6 +19,7 @@ from plategen.job.change import written
 from plategen.job.load import LoadedJob, load_job
 from plategen.job.toml_edit import path_of, set_value
 from plategen.make import carry_through
+from tests.support.orchard import ROLLING
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 WEAK = {"weld.leg": "1/16", "cylinder.pressure": "2600 psi"}
@@ -107,14 +108,15 @@ def test_a_job_that_holds_is_not_copied(tmp_path: Path) -> None:
 
 def test_a_stop_that_no_key_cures_is_open(tmp_path: Path) -> None:
     # so much oil that no rod under this bore takes the side load that the drawn steering puts on it
-    job = spoilt(tmp_path, "orchard-sprayer-steering", {"cylinder.pressure": "5000 psi", "rules.set": "en-1993"})
+    held = {"steering.cylinder_mount.holds_roll": "end"}
+    job = spoilt(tmp_path, ROLLING.name, {"cylinder.pressure": "5000 psi", "rules.set": "en-1993", **held})
     result = run("judge", job, "--apply", "--json")
     told = json.loads(result.stdout)
     assert result.exit_code == 1
     (still,) = told["open"]
     assert (still["finding"]["check"], still["finding"]["part"]) == ("rod side load", "cylinder rod")
     assert "no number of the job file" in still["why"]
-    again = run("judge", tmp_path / "orchard-sprayer-steering-cured", "--json")
+    again = run("judge", tmp_path / f"{ROLLING.name}-cured", "--json")
     assert again.exit_code == 1
     findings = json.loads(again.stdout)["findings"]
     assert [f["check"] for f in findings if f["verdict"] == "stop" and not f["opinion"]] == ["rod side load"]

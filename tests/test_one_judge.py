@@ -16,6 +16,7 @@ from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft, redraw
 from tests.support.every_command import answers, stops, varied
 from tests.support.every_example import EXAMPLES, PROFILES
+from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 from tests.support.random_jobs import RandomJob, example, of_style
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "100"))
@@ -78,7 +79,7 @@ def _some(count: int) -> tuple[int, int, Counter[str]]:
 
 
 SIDE_LOAD = (
-    "orchard-sprayer-steering",
+    ROLLING.name,
     (('rod = "3/4"', 'rod = "13/16"'), ('"1200 psi"', '"1800 psi"')),
     "rod side load",
 )
@@ -106,6 +107,7 @@ def test_a_job_that_stops_is_passed_by_no_command(
     """The same old job passes; ``keep = "welds"`` once said to use the bracket as it stands."""
     monkeypatch.chdir(tmp_path)
     old = re.sub(r'rod = "3/4"', 'rod = "13/16"', (PROFILES / name / "job.toml").read_text(encoding="utf-8"), count=1)
+    old = old.replace(JOINT, JOINT + HOLDS_END)
     for folder in ("OLD", "NEW"):
         shutil.copytree(PROFILES / name, folder)
         Path(folder, "job.toml").write_text(old, encoding="utf-8")

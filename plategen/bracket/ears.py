@@ -115,7 +115,8 @@ STYLE = Style(
     build=build_ears,
     fitted=standing_places,
     examples=(
-        "bale-trailer-first", "bale-trailer-second", "forwarder-rolled-channel", "orchard-sprayer-steering",
+        "bale-trailer-first", "bale-trailer-second", "forwarder-rolled-channel",
+        "orchard-sprayer-rolling-rod", "orchard-sprayer-steering",
         "quarry-screen-corner", "quarry-straight-rail", "skidder-photographed-rail", "sprayer-kicked-rail",
     ),
 )  # fmt: skip

@@ -9,7 +9,8 @@ import numpy as np
 
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount
-from plategen.steering.vector import Floats, array, as_point, dot, unit
+from plategen.steering.roll import ON_LINE_MM
+from plategen.steering.vector import Floats, array, as_point, dot, length, unit
 
 LineKind: TypeAlias = Literal["lever", "rod", "cylinder"]
 """What a line stands for."""
@@ -37,14 +38,17 @@ def moving_lines(motion: Motion, mount: Mount | None = None) -> tuple[MovingLine
         moving = mount.moving_path_mm(motion)
         fixed = np.broadcast_to(array(mount.fixed_mm), moving.shape)
         lines.append(MovingLine("cylinder", "cylinder", fixed, moving))
-        lines.append(MovingLine("moving pin's arm", "lever", _foot_mm(motion, mount, moving), moving))
+        foot = _foot_mm(motion, mount, moving)
+        if float(length(moving - foot).max()) > ON_LINE_MM:
+            lines.append(MovingLine("moving pin's arm", "lever", foot, moving))
     return tuple(lines)
 
 
 def _foot_mm(motion: Motion, mount: Mount, moving_mm: Floats) -> Floats:
-    """The point of the pushed rod's line, or of the pushed lever's axis, nearest to the moving pin, (n, 3)."""
+    """The point of the pushed rod, ball to ball, or of the pushed lever's axis, nearest to the moving pin, (n, 3)."""
     if any(rod.name == mount.pushes for rod in motion.linkage.rods):
         start, end = motion.rod_ends_mm(mount.pushes)
         along = unit(end - start)
-        return np.asarray(start + along * dot(along, moving_mm - start)[:, None])
+        at = np.clip(dot(along, moving_mm - start), 0.0, length(end - start))
+        return np.asarray(start + along * at[:, None])
     return motion.carried_mm(mount.pushes, as_point(motion.linkage.lever(mount.pushes).foot_mm(mount.moving_mm)))

@@ -2,9 +2,10 @@
 
 from tests.checks.bench import Bench
 from tests.checks.edited import Edited
+from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
-EARS, STEERING = "sprayer-kicked-rail", "orchard-sprayer-steering"
+EARS = "sprayer-kicked-rail"
 STRAIGHT, LOW, BOLTED = "quarry-straight-rail", "height = 8", "forestry-bolted-channel"
 
 
@@ -12,6 +13,12 @@ def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
     return Edited(profile, changes)
 
 
+def _steered(*changes: tuple[str, str]) -> Edited:
+    """The orchard sprayer with its cylinder beside the drag link, whose end is told to hold it from rolling."""
+    return Edited(ROLLING.name, ((JOINT, JOINT + HOLDS_END), *changes))
+
+
+HANDS = '[steering.hands]\nwheel_diameter = 18\nvehicle = "tractor"\n'
 RAIL_EDGE = "from = [-60, 17, 26]\nto = [-40, 17, 26]"
 PITCH = 'pitch = "1/13"'
 
@@ -25,15 +32,12 @@ def _stop(changes: tuple[tuple[str, str], ...] = (), pad: str = "") -> Edited:
     for old, new in changes:
         assert old in bolt
         bolt = bolt.replace(old, new)
-    return _edited(STEERING, (PITCH, f"{PITCH}\n{bolt}"), ("pad = {", f"pad = {{{pad}"))
+    return _steered((PITCH, f"{PITCH}\n{bolt}"), ("pad = {", f"pad = {{{pad}"))
 
 
 LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
     'contact_radius = "4 1/2"\npitch = "1/13"\n'
-)
-HELD_END = (
-    'holds_roll = "end"            # the link\'s rear end is a bushed fork on the box arm, not a ball: it cannot roll\n'
 )
 DRAG_LINK_MM = (42.0**2 + 2.0**2 + 4.0**2) ** 0.5 * 25.4
 RADIUS_1_1_8 = 'eye_radius = "1 1/8"'
@@ -114,53 +118,50 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "rod end tilt",
         _edited(EARS, (RADIUS_1_1_8, ROD_END), ("[cutting]", "[rules]\nskew = 4\n[cutting]")),
     ),
-    "short stroke": ("stroke covers travel", _edited(STEERING, ("stroke = 8", "stroke = 6"))),
-    "drag link between two balls": ("moment that rolls the pushed rod", _edited(STEERING, (HELD_END, ""))),
+    "short stroke": ("stroke covers travel", _steered(("stroke = 8", "stroke = 6"))),
+    "drag link between two balls": ("moment that rolls the pushed rod", Edited(ROLLING.name, ())),
     "wheel's stop screwed in too far": (
         "spindle stop before the cylinder's end",
-        _edited(STEERING, ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39 deg"')),
+        _steered(('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39 deg"')),
     ),
     "drag link that rolls far": (
         "stroke covers travel, rod rolled",
-        _edited(
-            STEERING,
-            (HELD_END, 'holds_roll = "joints"\nroll_free = "75 deg"\n'),
+        _steered(
+            (HOLDS_END, 'holds_roll = "joints"\nroll_free = "75 deg"\n'),
             ('joint = "12 deg"', 'joint = "80 deg"'),
         ),
     ),
     "axle that goes far": (
         "stroke covers travel, axle moved",
-        _edited(STEERING, ("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
+        _steered(("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
     ),
-    "joint that tilts little": ("joint tilts far enough", _edited(STEERING, ('joint = "12 deg"', 'joint = "2 deg"'))),
-    "weak drag link": ("driven rod bending", _edited(STEERING, ('yield = "60 ksi"', 'yield = "30 ksi"'))),
+    "joint that tilts little": ("joint tilts far enough", _steered(('joint = "12 deg"', 'joint = "2 deg"'))),
+    "weak drag link": ("driven rod bending", _steered(('yield = "60 ksi"', 'yield = "30 ksi"'))),
     "drag link of two sizes": (
         "driven rod sizes agree",
-        _edited(STEERING, ("[weld]", f'[driven]\ndiameter = 2\nbore = "1 1/4"\nlength = "{DRAG_LINK_MM} mm"\n[weld]')),
+        _steered(("[weld]", f'[driven]\ndiameter = 2\nbore = "1 1/4"\nlength = "{DRAG_LINK_MM} mm"\n[weld]')),
     ),
     "thin tie rod": (
         "rod of the linkage buckling",
-        _edited(
-            STEERING,
+        _steered(
             ('to = "right spindle.tie"', 'to = "right spindle.tie"\ndiameter = "3/4"\nyield = "60 ksi"'),
         ),
     ),
     "hose too weak for relief": (
         "line carries its pressure",
-        _edited(STEERING, ('hose = "2SN"', 'rated = "1000 psi"')),
+        _steered(('hose = "2SN"', 'rated = "1000 psi"')),
     ),
     "relief over the cylinder's rating": (
         "relief within what the * is rated for",
-        _edited(STEERING, ("cooler = 38", 'cooler = 38\ncylinder_rated = "1000 psi"')),
+        _steered(("cooler = 38", 'cooler = 38\ncylinder_rated = "1000 psi"')),
     ),
     "hose that bursts early": (
         "burst over working pressure",
-        _edited(STEERING, ('hose = "2SN"', 'hose = "2SN"\nburst = "10000 psi"')),
+        _steered(('hose = "2SN"', 'hose = "2SN"\nburst = "10000 psi"')),
     ),
     "hose hardly long enough": (
         "hose keeps slack",
-        _edited(
-            STEERING,
+        _steered(
             ('hose_to = [-50, 17, 27]\nbend_radius = "2 1/2"', "hose_to = [-50, 17, 27]"),
             (
                 '[[steering.circuit.line]]\nname = "pump to box"',
@@ -171,17 +172,17 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "return that chokes the box": (
         "return's back-pressure at the box",
-        _edited(STEERING, ("cooler = 38", 'cooler = 38\nreturn_most = "3 psi"')),
+        _steered(("cooler = 38", 'cooler = 38\nreturn_most = "3 psi"')),
     ),
     "steering held on its stops all day": (
         "oil no hotter than its hoses bear",
-        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 40\nrelief_share = 1.0")),
+        _steered(("cooler = 38", "cooler = 38\nair_temperature = 40\nrelief_share = 1.0")),
     ),
-    "pump over the oil": ("pump flooded", _edited(STEERING, ("pump = 30", "pump = 44"))),
-    "no stop at the left spindle": ("spindle stops missing", _edited(STEERING, (LEFT_BOLT, ""))),
+    "pump over the oil": ("pump flooded", _steered(("pump = 30", "pump = 44"))),
+    "no stop at the left spindle": ("spindle stops missing", _steered((LEFT_BOLT, ""))),
     "box that is stopped first": (
         "spindle stop before the box's own",
-        _edited(STEERING, ('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"')),
+        _steered(('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"')),
     ),
     "long stop bolt": ("stop bolt, push and bending", _stop((('out = "3/4"', "out = 3"),))),
     "thin hard stop bolt": (
@@ -193,8 +194,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "stop tab hardly welded": ("weld of the stop tab", _stop((('leg = "3/8"', 'leg = "1/16"'),))),
     "point read wrong": (
         "tape agrees with the points",
-        _edited(
-            STEERING,
+        _steered(
             (
                 "[steering.sweep]",
                 '[[steering.tape]]\nfrom = "left spindle.tie"\nto = "right spindle.tie"\nlength = 51\n[steering.sweep]',
@@ -203,27 +203,27 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "narrow suction line": (
         "velocity in the * line",
-        _edited(STEERING, ('kind = "suction"\ninside = "1"', 'kind = "suction"\ninside = "3/8"')),
+        _steered(('kind = "suction"\ninside = "1"', 'kind = "suction"\ninside = "3/8"')),
     ),
     "fitting at the rail's edge": (
         "fitting clears *",
-        _edited(STEERING, (RAIL_EDGE, "from = [-60, 21, 23]\nto = [-40, 21, 23]")),
+        _steered((RAIL_EDGE, "from = [-60, 21, 23]\nto = [-40, 21, 23]")),
     ),
     "stiff hose": (
         "hose bends no tighter than it may",
-        _edited(STEERING, ('bend_radius = "2 1/2"', "bend_radius = 6")),
+        _steered(('bend_radius = "2 1/2"', "bend_radius = 6")),
     ),
     "narrow stop pad": (
         "edge distance of the stop pad's hole",
-        _edited(STEERING, ("pad = { width = 2,", 'pad = { width = "1 1/4",')),
+        _steered(("pad = { width = 2,", 'pad = { width = "1 1/4",')),
     ),
     "pin that was not moved to mid stroke": (
         "bracket holds the pin where the study wants it",
-        _edited(STEERING, ('pin = "study"', 'pin = "here"')),
+        _steered(('pin = "study"', 'pin = "here"')),
     ),
     "bar within the tyre": (
         "tyre clears, deflected",
-        _edited(STEERING, ("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
     ),
 }
 
@@ -254,18 +254,18 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
         "lost motion as well",
         Bench(height=300.0, thickness=8.0, pressure=14.0, rules={"skew_rad": 0.07}),
     ),
-    "walls of the rail not judged": ("what is not asked is not known to fail", _edited(STEERING)),
+    "walls of the rail not judged": ("what is not asked is not known to fail", _steered()),
     "moment to hold the pushed rod against rolling": (
         "what holds it is told, not drawn: the moment is for whoever sizes it",
-        _edited(STEERING, ('holds_roll = "end"', 'holds_roll = "lever"')),
+        _steered(('holds_roll = "end"', 'holds_roll = "lever"')),
     ),
     "bump steer, steering wheel held": (
         "springs and rubber give, and how much of it a driver bears depends on the speed",
-        _edited(STEERING, ("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
+        _steered(("[steering.sweep]", "[steering.axle]\nup = 6\ndown = 6\n[steering.sweep]")),
     ),
     "stroke left when the wheel's stop is met": (
         "the wheel's stop is met first; what is left is for the axle's travel and the marks",
-        _edited(STEERING, ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "36 deg"')),
+        _steered(('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "36 deg"')),
     ),
     "greatest edge distance": (
         "water between the plates rusts them; it takes no strength today",
@@ -340,61 +340,69 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     ),
     "transmission angle": (
         "practice: the linkage still turns",
-        _edited(STEERING, ('tie = [-7, "25 1/8", 14]', 'tie = [-3, "25 1/8", 14]')),
+        _steered(('tie = [-7, "25 1/8", 14]', 'tie = [-3, "25 1/8", 14]')),
     ),
-    "turns the tyres standing, alone": ("the driver and the box help as well", _edited(STEERING)),
+    "turns the tyres standing": ("the driver and the box help as well", _steered()),
+    "force at the rim, rolling": (
+        "computed, and a hard steering steers",
+        _steered(("[steering.tyre]", f'{HANDS}valve_effort = "80 lbf"\n[steering.tyre]')),
+    ),
+    "force at the rim, rolling, assist dead": (
+        "computed, and a hard steering steers",
+        _steered(("[steering.tyre]", f"{HANDS}efficiency = 0.05\n[steering.tyre]")),
+    ),
     "lock to lock in time": (
         "slow steering steers",
-        _edited(STEERING, ('lock_to_lock = "3 s"', 'lock_to_lock = "0.5 s"')),
+        _steered(('lock_to_lock = "3 s"', 'lock_to_lock = "0.5 s"')),
     ),
     "steering wheel before it goes heavy": (
         "slow steering steers",
-        _edited(STEERING, ('flow = "3 gpm"', 'flow = "3 gpm"\nidle_flow = "1 gpm"')),
+        _steered(('flow = "3 gpm"', 'flow = "3 gpm"\nidle_flow = "1 gpm"')),
     ),
     "share of Ackermann at the lock": (
         "tyres scrub, and wear",
-        _edited(STEERING, ('"25 1/8", 14]', '"28 7/8", 14]'), ('"-25 1/8", 14]', '"-28 7/8", 14]')),
+        _steered(('"25 1/8", 14]', '"28 7/8", 14]'), ('"-25 1/8", 14]', '"-28 7/8", 14]')),
     ),
     "in line with what it pushes": (
         "what being out of line does is judged by the joint's tilt and the rod's bending, which stop",
-        _edited(STEERING, ('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),
+        _steered(('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),
     ),
-    "port points up": ("air comes out by bleeding as well", _edited(STEERING, ('clock = "0 deg"', 'clock = "90 deg"'))),
+    "port points up": ("air comes out by bleeding as well", _steered(('clock = "0 deg"', 'clock = "90 deg"'))),
     "box's own stop later than the marks may be out": (
         "the wheel's stop is still met first while the arm stands by its marks",
-        _edited(STEERING, ('reading_error = "1/16"', 'reading_error = "1/4"')),
+        _steered(('reading_error = "1/16"', 'reading_error = "1/4"')),
     ),
     "turns that a wheel has no stop of its own for": (
         "the tie rod passes a stop on to the other wheel",
-        _edited(STEERING),
+        _steered(),
     ),
     "stops met together": (
         "one stop carries it until the other is set",
-        _edited(STEERING, ('at = "34 deg"', 'at = "20 deg"')),
+        _steered(('at = "34 deg"', 'at = "20 deg"')),
     ),
     "tyre clears, deflected hard": (
         "twice the deflection that the check beside it stops at",
-        _edited(STEERING, ("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
     ),
     "reservoir highest, so that air rises to it": (
         "air comes out by bleeding as well",
-        _edited(STEERING, ("reservoir = 44", "reservoir = 38.5")),
+        _steered(("reservoir = 44", "reservoir = 38.5")),
     ),
     "places where air has to go down": (
         "air comes out by bleeding as well",
-        _edited(STEERING, ("cylinder = 24", "cylinder = 43")),
+        _steered(("cylinder = 24", "cylinder = 43")),
     ),
     "lines without a rating": (
         "a rating that is not told may be high enough",
-        _edited(STEERING, ('hose = "2SN"\n', "")),
+        _steered(('hose = "2SN"\n', "")),
     ),
     "oil stays as warm as it should": (
         "oil ages sooner, and the check beside it stops what hoses do not bear",
-        _edited(STEERING, ("cooler = 38", "cooler = 38\nair_temperature = 45\nrelief_share = 0.35")),
+        _steered(("cooler = 38", "cooler = 38\nair_temperature = 45\nrelief_share = 0.35")),
     ),
     "cooler carries the heat": (
         "holding the steering on its stops is the driver's to leave",
-        _edited(STEERING, ("cooler_kw = 0.6", "cooler_kw = 0.1")),
+        _steered(("cooler_kw = 0.6", "cooler_kw = 0.1")),
     ),
 }
 """Findings that never say more than caution, why, and a trial in which each does."""

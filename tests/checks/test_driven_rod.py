@@ -7,7 +7,6 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,9 +18,9 @@ from plategen.job.parse import parse_job, parse_steering
 from plategen.make import carry_through
 from plategen.steering.alignment import RodBending
 from plategen.steering.study import study
+from tests.support.orchard import HELD, ROLLING
 
-PROFILE = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
-TEXT = (PROFILE / "job.toml").read_text(encoding="utf-8")
+PROFILE, TEXT = ROLLING, HELD
 LINK = re.search(r'diameter = "1 3/4".*\nwall = "1/4"\nyield = "60 ksi"\n', TEXT)
 ROD = {"driven rod buckling", "driven rod bending"}
 

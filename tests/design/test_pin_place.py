@@ -1,7 +1,6 @@
 """The pin that bracket and steering study share: checked, and put where the study wants it."""
 
 import re
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,10 +13,9 @@ from plategen.job.parse import parse_job
 from plategen.make import carry_through
 from plategen.steering.vector import array
 from plategen.work import Work
+from tests.support.orchard import HELD, ROLLING
 
-FOLDER = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
-TEXT = (FOLDER / "job.toml").read_text(encoding="utf-8")
-TRACES = load_job(FOLDER).traces
+TEXT, TRACES = HELD, load_job(ROLLING).traces
 HERE = re.sub(r'(?m)^pin = "study".*\n', "", TEXT)
 CHECK = "bracket holds the pin where the study wants it"
 

@@ -6,7 +6,6 @@ import math
 import re
 import time
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -25,11 +24,11 @@ from plategen.steering.axle_motion import carried
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Locks, sweep
+from tests.support.every_example import PROFILES
+from tests.support.orchard import HELD
 
-ORCHARD = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
-BOWSER = ORCHARD.parent / "bowser-leaf-axle"
-TEXT = (ORCHARD / "job.toml").read_text(encoding="utf-8")
-STILL = re.sub(r"\[steering\.axle\][^\[]*", "", TEXT)
+BOWSER = PROFILES / "bowser-leaf-axle"
+TEXT = STILL = HELD
 ARM = '[steering.axle]\nup = 3\ndown = 3\nroll = "6 deg"\nabout = [-45, 0, 18]\nturns = true\n\n'
 LINK_MM, ARM_MM = 900.0, 150.0
 LOCKS = Locks("box", math.radians(20.0), math.radians(20.0))

@@ -7,8 +7,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from plategen.cli import main
+from tests.support.orchard import HELD
 
-TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
+TEXT = HELD
 HEAD = TEXT[: TEXT.index("[steering]")]
 
 

@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import replace
-from pathlib import Path
 from typing import get_args
 
 import numpy as np
@@ -24,8 +23,9 @@ from plategen.steering.study import study
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from plategen.steering.vector import array, length
 from tests.steering.examples import sprayer
+from tests.support.orchard import HELD
 
-EXAMPLE = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
+EXAMPLE = HELD
 INCH = 25.4
 LOCK = math.radians(35.0)
 SIZE = CylinderSize(bore_mm=38.1, rod_mm=19.05, stroke_mm=203.2, closed_mm=387.35, pressure_mpa=8.27)

@@ -1,7 +1,6 @@
 """A pushed rod between two balls rolls: moment and stiffness against an independent model, and what a job must say."""
 
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,11 +12,8 @@ from plategen.job.parse import parse_steering
 from plategen.make import carry_through
 from plategen.steering.roll import roll
 from plategen.steering.study import SteeringStudy, study
+from tests.support.orchard import FREE, HELD, HOLDS_END, ROLLING, STEERING
 
-ORCHARD = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
-TEXT = (ORCHARD / "job.toml").read_text(encoding="utf-8")
-HELD = next(line for line in TEXT.splitlines() if line.startswith("holds_roll"))
-FREE = TEXT.replace(HELD + "\n", "")
 LBF_IN = 4.4482216152605 * 25.4
 
 
@@ -65,17 +61,24 @@ def test_the_rod_of_the_example_runs_away_when_nothing_holds_it() -> None:
 
 
 def test_every_command_stops_for_it() -> None:
-    loaded = load_job(ORCHARD)
-    assert loaded.job.steering is not None
-    assert loaded.job.steering.cylinder_mount is not None
-    mount = loaded.job.steering.cylinder_mount
-    free = loaded.job.replaced(steering=loaded.job.steering.replaced(cylinder_mount=mount.replaced(holds_roll="")))
-    work = carry_through(free, loaded.traces)
+    loaded = load_job(ROLLING)
+    work = carry_through(loaded.job, loaded.traces)
     assert [f.check for f in work.findings if f.verdict == "stop"] == ["moment that rolls the pushed rod"]
 
 
+def test_the_example_to_build_pushes_on_the_rods_own_line_and_rolls_nothing() -> None:
+    loaded = load_job(STEERING)
+    work = carry_through(loaded.job, loaded.traces)
+    assert work.steering is not None
+    assert work.steering.in_line is not None
+    assert work.steering.in_line.bending is not None
+    assert work.steering.roll is None
+    assert work.steering.in_line.bending.eccentric_mm < 0.01
+    assert not [f for f in work.findings if "roll" in f.check or f.verdict == "stop"]
+
+
 def test_an_end_that_holds_the_rod_is_a_caution_with_its_moment() -> None:
-    found = studied(TEXT)
+    found = studied(HELD)
     (held,) = (f for f in findings(found) if f.check == "moment to hold the pushed rod against rolling")
     assert held.verdict == "caution"
     assert held.demand / LBF_IN == pytest.approx(402.0, abs=1.0)
@@ -84,7 +87,7 @@ def test_an_end_that_holds_the_rod_is_a_caution_with_its_moment() -> None:
 
 def test_a_rod_that_its_joints_hold_is_studied_rolled_both_ways() -> None:
     free_deg = 14.0
-    found = studied(TEXT.replace(HELD, f'holds_roll = "joints"\nroll_free = "{free_deg} deg"'))
+    found = studied(HELD.replace(HOLDS_END, f'holds_roll = "joints"\nroll_free = "{free_deg} deg"\n'))
     assert found.in_line is not None
     assert len(found.rolled) == 2
     for each, angle in zip(found.rolled, (-free_deg, free_deg), strict=True):
@@ -113,11 +116,11 @@ def test_a_pin_on_the_rods_own_line_or_on_a_lever_rolls_nothing() -> None:
 
 def test_the_joints_limit_and_its_angle_go_together() -> None:
     with pytest.raises(Refusal, match=r'the angle goes with holds_roll = "joints"; give both or neither'):
-        parse_steering(TEXT.replace(HELD, 'holds_roll = "joints"'))
+        parse_steering(HELD.replace(HOLDS_END, 'holds_roll = "joints"\n'))
 
 
 def test_a_cylinder_that_ends_before_the_wheels_stop_is_a_stop() -> None:
-    late = TEXT.replace('at = "35 deg"\ncontact', 'at = "39 deg"\ncontact', 1)
+    late = HELD.replace('at = "35 deg"\ncontact', 'at = "39 deg"\ncontact', 1)
     found = {f"{f.check}, {f.part}": f.verdict for f in findings(studied(late))}
     assert found["spindle stop before the cylinder's end, left lock"] == "stop"
     assert found["spindle stop before the cylinder's end, right lock"] != "stop"

@@ -1,7 +1,6 @@
 """What leans on a stop, and the stresses it leaves: against statics by hand, and the setting told on the sheet."""
 
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,8 +14,9 @@ from plategen.steering.stop_load import bolt_stress_mpa, pad_weld_mpa, stop_load
 from plategen.steering.study import study
 from plategen.tell.report.steering import steering_report
 from plategen.tell.steering.equipment import setting_steps
+from tests.support.orchard import HELD
 
-TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
+TEXT = HELD
 BOLT = StopBoltEntry(
     diameter_mm=20.0, out_mm=15.0, yield_mpa=640.0, tab_width_mm=80.0, tab_thickness_mm=25.0, tab_height_mm=40.0,
     leg_mm=8.0,
