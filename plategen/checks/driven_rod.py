@@ -153,7 +153,7 @@ def _passed_on(units: Units, push: float, rules: Rules, study: SteeringStudy | N
         bar = rule.Bar(entry.diameter_mm, length_mm, entry.yield_mpa, _section(entry, None)[1])
         keys = (f"steering.rod[{index}].diameter",)
         rod = DrivenRod(part(entry.name), bar, True, 0.0, 0.0, 0.0, keys)
-        share = most_of_push(study.sweep, study.in_line.pins, entry.name)
+        share = most_of_push(study.sweep, study.in_line.mount, study.in_line.pins, entry.name)
         wanted = rules.buckling_factor * push * share
         yield PASSES_ON.strength(
             rod.about,

@@ -14,6 +14,8 @@ from plategen.checks.steering_circuit import CHECKS as STEERING_CIRCUIT_CHECKS
 from plategen.checks.steering_circuit import check_steering_circuit
 from plategen.checks.steering_cylinder import CHECKS as STEERING_CYLINDER_CHECKS
 from plategen.checks.steering_cylinder import check_steering_cylinder
+from plategen.checks.steering_hands import CHECKS as STEERING_HANDS_CHECKS
+from plategen.checks.steering_hands import check_hands
 from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
 from plategen.checks.steering_points import check_steering_points
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
@@ -93,6 +95,7 @@ CHECKS = (
         TYRE_HARD,
     ),
     *STEERING_CYLINDER_CHECKS,
+    *STEERING_HANDS_CHECKS,
     *STEERING_STOPS_CHECKS,
     *STEERING_POINTS_CHECKS,
     *STEERING_AXLE_CHECKS,
@@ -117,6 +120,7 @@ def findings(study: SteeringStudy) -> tuple[Finding, ...]:
 def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from _linkage(study)
     yield from check_steering_cylinder(study)
+    yield from check_hands(study)
     yield from check_steering_stops(study)
     yield from check_steering_points(study)
     if study.axle is not None:

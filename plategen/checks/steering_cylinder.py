@@ -8,8 +8,9 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
+from plategen.steering.hands import Hands
 from plategen.steering.hoses import ports_with_hoses
-from plategen.steering.hydraulics import Oil, Pass
+from plategen.steering.hydraulics import Assist, Oil, Pass
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
@@ -36,7 +37,7 @@ _JOINT = "geometry, and the joint's own limit"
 
 STROKE = _LEAST("stroke covers travel", unit="mm", source="geometry", needs="a cylinder and its travel")
 STANDING = Check(
-    "turns the tyres standing, alone", "steering", "N", source=_TYRES, needs="a tyre and a cylinder", most="caution"
+    "turns the tyres standing", "steering", "N", source=_TYRES, needs="a tyre and a cylinder", most="caution"
 )
 TIME = _MOST("lock to lock in time", unit="s", needs="a pump's flow and a wanted time", most="caution")
 FOLLOWS = _LEAST(
@@ -96,17 +97,28 @@ def _work(study: SteeringStudy) -> Iterator[Finding]:
         )
     helped, wanted_s, oil = study.assist, study.steering.lock_to_lock_s, study.oil
     if helped is not None and helped.available_n is not None:
+        needed_n, assumed = _standing(helped, study.hands)
         yield STANDING.strength(
             part("cylinder"),
-            float(helped.needed_n.max()),
+            needed_n,
             min(helped.available_n),
-            assumed="both wheels on dry ground, upper of two formulas; the driver and the box help as well",
+            assumed=assumed,
             cure=lambda: advise(
                 "a larger bore{}, a longer arm or more pressure; rolling takes far less", _larger(study)
             ),
         )
     if oil is not None and oil.slowest is not None:
         yield from _flow(oil, oil.slowest, wanted_s)
+
+
+def _standing(helped: Assist, hands: Hands | None) -> tuple[float, Message]:
+    """What the standing tyres ask of the cylinder, and who else is counted."""
+    tyres = "both wheels on dry ground, upper of two formulas"
+    if hands is None or hands.needed_n is None or not (hands.box_known or hands.push_n):
+        return float(helped.needed_n.max()), message("{}; alone: the driver and the box help as well", tyres)
+    box = "the box at relief" if hands.box_known else "the box, whose moment is NOT told, not"
+    words = "{}, with the joints' friction and the lift of a leaning kingpin; counted beside it: {}, and {} at the rim"
+    return float(hands.needed_n.max()), message(words, tyres, box, Quantity(hands.push_n, "N"))
 
 
 def _flow(oil: Oil, run: Pass, wanted_s: float | None) -> Iterator[Finding]:

@@ -28,6 +28,7 @@ from plategen.job.steering_equipment import (
     StopsEntry,
     TyreEntry,
 )
+from plategen.job.steering_hands import HandsEntry
 
 _INCH_MM = 25.4
 
@@ -173,6 +174,7 @@ class Steering(Table, frozen=True, kw_only=True):
     point: Annotated[tuple[PointEntry, ...], "Points whose travel is wanted."] = ()
     cylinder_mount: Annotated[CylinderMountEntry | None, "Where the cylinder sits."] = None
     tyre: Annotated[TyreEntry | None, "A steered tyre."] = None
+    hands: Annotated[HandsEntry | None, "The driver's hands at the steering wheel."] = None
     bar: Annotated[tuple[BarEntry, ...], "Bars to be cleared."] = ()
     port: Annotated[tuple[PortEntry, ...], "The cylinder's ports."] = ()
     stops: Annotated[StopsEntry | None, "What stops it."] = None

@@ -10,9 +10,10 @@ import numpy as np
 from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize
-from plategen.steering.mount import PinToPin
+from plategen.steering.mount import Mount, PinToPin, leverage_mm
 from plategen.steering.standard import Series, Size, nearest, sizes
 from plategen.steering.sweep import Sweep
+from plategen.steering.tyre import scrub_disc_nmm, scrub_width_nmm
 from plategen.steering.vector import Floats
 
 
@@ -177,27 +178,6 @@ def sizing(
     )
 
 
-def scrub_disc_nmm(tyre: TyreEntry) -> float:
-    """Moment about the kingpin to turn one standing tyre, patch as a disc: mu W sqrt(d^2 + (a/3)^2), N mm.
-
-    W load, a contact diameter (the tyre's width when none is told), d offset. A disc under even pressure rubs at two
-    thirds of its radius, a/3.
-
-    Source: D. C. Barton, J. D. Fieldhouse, Automotive Chassis Engineering, Springer 2018, chapter 2, "scrub moment".
-    """
-    patch = tyre.contact_mm if tyre.contact_mm is not None else tyre.width_mm
-    return tyre.friction * tyre.load_n * math.hypot(tyre.offset_mm, patch / 3.0)
-
-
-def scrub_width_nmm(tyre: TyreEntry) -> float:
-    """The same from the tyre's width: mu W sqrt(B^2/8 + E^2), N mm, with B the width and E the offset.
-
-    sqrt(B^2/8) is the polar radius of gyration of a disc of diameter B. Common practice of the steering trade,
-    no source; a little above the disc formula.
-    """
-    return tyre.friction * tyre.load_n * math.sqrt(tyre.width_mm**2 / 8.0 + tyre.offset_mm**2)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assist:
     """The cylinder against the tyres."""
@@ -214,10 +194,10 @@ class Assist:
     opens_to_left: bool  # True when the cylinder pushes in a left turn.
 
 
-def assist(sweep: Sweep, pins: PinToPin, tyre: TyreEntry, forces: Thrust | None) -> Assist:
+def assist(sweep: Sweep, mount: Mount, pins: PinToPin, tyre: TyreEntry, forces: Thrust | None) -> Assist:
     """Compare by virtual work: F |dL| = M (|d left| + |d right|) for the wheels there are."""
-    per_driver = np.gradient(pins.length_mm, sweep.driver_rad, edge_order=2)
-    rates = [np.abs(np.gradient(steer, sweep.driver_rad, edge_order=2)) for steer in sweep.steer_rad.values()]
+    per_driver = leverage_mm(sweep, mount, pins)
+    rates = [np.abs(rate) for rate in sweep.steer_rates.values()]
     low, high = sorted((scrub_disc_nmm(tyre), scrub_width_nmm(tyre)))
     total_rate = np.sum(rates, axis=0)
     with np.errstate(divide="ignore"):

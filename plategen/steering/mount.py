@@ -7,8 +7,21 @@ import numpy as np
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion
+from plategen.steering.rates import lever_rates, spin_mm
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, square_to, turned, unit
+from plategen.steering.vector import (
+    Floats,
+    Point,
+    array,
+    as_point,
+    cross,
+    dot,
+    length,
+    square_to,
+    square_to_rates,
+    turned,
+    unit,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +61,38 @@ class Mount:
         names = {lever.name for lever in motion.linkage.levers}
         if self.pushes in names:
             return motion.carried_mm(self.pushes, self.moving_mm)
-        rod = motion.linkage.rod(self.pushes)
-        drawn_start, drawn_end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
-        direction = unit(drawn_end - drawn_start)
-        across, upwards = square_to(direction)
-        offset = turned(array(self.moving_mm) - drawn_start, direction, self.roll_rad)
+        along, aside, above = self._on_rod_mm(motion)
         start, end = motion.rod_ends_mm(self.pushes)
         directions = unit(end - start)
         sides, ups = square_to(directions)
-        return np.asarray(
-            start + directions * dot(direction, offset) + sides * dot(across, offset) + ups * dot(upwards, offset)
+        return np.asarray(start + directions * along + sides * aside + ups * above)
+
+    def moving_rate_mm(self, motion: Motion) -> Floats:
+        """What the moving pin moves for a unit turn of the driver, at every position, (n, 3); exact."""
+        rates, levers = lever_rates(motion), {lever.name: lever for lever in motion.linkage.levers}
+        if self.pushes in levers:
+            path = motion.carried_mm(self.pushes, self.moving_mm)
+            return spin_mm(levers[self.pushes], path) * rates[self.pushes][:, None]
+        along, aside, above = self._on_rod_mm(motion)
+        rod = motion.linkage.rod(self.pushes)
+        start, end = motion.rod_ends_mm(self.pushes)
+        starts, ends = (
+            spin_mm(levers[name], ball) * rates[name][:, None]
+            for (name, _), ball in ((rod.start, start), (rod.end, end))
         )
+        directions = unit(end - start)
+        turns = (ends - starts) / length(end - start)[:, None]
+        sides, ups = square_to_rates(directions, turns)
+        return np.asarray(starts + turns * along + sides * aside + ups * above)
+
+    def _on_rod_mm(self, motion: Motion) -> tuple[float, float, float]:
+        """Where the moving pin lies from the rod's first ball: along it, level across it, upwards from it."""
+        rod = motion.linkage.rod(self.pushes)
+        start, end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
+        direction = unit(end - start)
+        across, upwards = square_to(direction)
+        offset = turned(array(self.moving_mm) - start, direction, self.roll_rad)
+        return float(dot(direction, offset)), float(dot(across, offset)), float(dot(upwards, offset))
 
     def lengths_mm(self, motion: Motion) -> Floats:
         """Pin to pin at every position, (n,)."""
@@ -126,6 +160,11 @@ def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
     return PinToPin(size, span / size[:, None], moving, sweep.straight)
 
 
+def leverage_mm(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
+    """What the cylinder opens for each radian that the driver turns left, dL/d driver, (n,); exact."""
+    return np.asarray(sweep.left_sense * dot(pins.direction, mount.moving_rate_mm(sweep.motion)))
+
+
 def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
     """Refuse a cylinder that turns back within the sweep: where it does, it turns nothing, and no stroke has two locks.
 
@@ -189,6 +228,6 @@ def line_direction(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
         start, end = sweep.motion.rod_ends_mm(rod)
         line = unit(end - start)
     else:
-        line = unit(np.gradient(pins.moving_mm, sweep.driver_rad, axis=0, edge_order=2))
+        line = unit(spin_mm(sweep.linkage.lever(mount.pushes), pins.moving_mm))
     ahead = float(dot(line[pins.straight], pins.direction[pins.straight]))
     return line if ahead >= 0.0 else -line

@@ -5,23 +5,24 @@ is incomplete is refused here, by key.
 from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
 from plategen.job.rules import Rules
-from plategen.job.steering import Steering
+from plategen.job.steering import CylinderMountEntry, Steering
 from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
 from plategen.steering.axle import AxleTravel, axle_travel
 from plategen.steering.circuit import Circuit, circuit
-from plategen.steering.cylinder import CylinderSize, StrokeAdvice, from_locks, from_travel
+from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
+from plategen.steering.hands import Hands, hands
 from plategen.steering.hoses import ports_with_hoses
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
-from plategen.steering.marks import MarkError, readings
-from plategen.steering.mount import Mount, PinToPin
+from plategen.steering.marks import READING_ERROR, MarkError, readings
+from plategen.steering.mount import Mount, leverage_mm, pin_to_pin
 from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
-from plategen.steering.sweep import Locks, Sweep, sweep
+from plategen.steering.sweep import Locks, Sweep, at_straight, sweep
 from plategen.steering.travel import Clearance, Travel, TyreSize, clearance
 
 MARGIN_MM = 6.35
@@ -97,6 +98,25 @@ def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -
     return from_locks(shorter, longer, measured.straight_length_mm, size, margin_mm=MARGIN_MM, series=series)
 
 
+SETTLED_BY = 4
+"""Times that stroke and marks are told in turn: what the marks may be out by hardly changes with the pin's place."""
+
+
+def stroke_of(
+    steering: Steering, entry: CylinderMountEntry, swept: Sweep, drawn: Mount, size: CylinderSize | None, series: Series
+) -> tuple[StrokeAdvice, Mount]:
+    """Stroke, spacers and the mount with its pin placed; in hand the margin, and what the box's marks may be out."""
+    margin_mm, mount = entry.margin_mm, drawn
+    for _ in range(SETTLED_BY):
+        advice, mount = advise_stroke(swept, drawn, size, margin_mm=margin_mm, series=series, limit_at=entry.limit_at)
+        read = next((m for m in marks_of(steering, swept, mount) if m.what == READING_ERROR), None)
+        wanted_mm = entry.margin_mm + (0.0 if read is None or read.travel_mm is None else read.travel_mm)
+        if wanted_mm == margin_mm:
+            break
+        margin_mm = wanted_mm
+    return advice, mount
+
+
 def axle_of(steering: Steering, swept: Sweep | None, installed: InLine | None) -> AxleTravel | None:
     """The steering with its axle moved, when that is asked."""
     if swept is None or steering.axle is None:
@@ -126,6 +146,17 @@ def sizing_of(
         own_bore_mm=None if size is None else size.bore_mm,
         own_rod_mm=None if size is None else size.rod_mm,
     )
+
+
+def hands_of(
+    steering: Steering, swept: Sweep | None, installed: InLine | None, forces: Thrust | None, poured: Oil | None
+) -> Hands | None:
+    """What the driver's hands feel, when steering wheel and tyres are told."""
+    if swept is None or steering.hands is None or steering.tyre is None:
+        return None
+    cylinder = None if installed is None or forces is None else (installed.mount, installed.pins, forces)
+    box_nmm = None if steering.stops is None else steering.stops.box_moment_nmm
+    return hands(swept, steering.hands, steering.tyre, cylinder, box_nmm, poured)
 
 
 def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None:
@@ -211,17 +242,16 @@ def _bars(steering: Steering, clears: str) -> tuple[BarEntry, ...]:
     return tuple(bar for bar in steering.bar if bar.clears == clears)
 
 
-def marks_of(steering: Steering, swept: Sweep | None, pins: PinToPin | None) -> tuple[MarkError, ...]:
+def marks_of(steering: Steering, swept: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
     """What the marks on the box are worth."""
     if steering.marks is None:
         return ()
     ratio = travel = None
     if swept is not None:
-        i, driver = swept.straight, swept.driver_rad
-        ratio = None if swept.ratio is None else float(swept.ratio[i])
-        if pins is not None:
-            change = pins.length_mm[i + 1] - pins.length_mm[i - 1]
-            travel = abs(float(change / (driver[i + 1] - driver[i - 1])))
+        ahead = at_straight(swept)
+        ratio = None if ahead.ratio is None else float(ahead.ratio[0])
+        if mount is not None:
+            travel = abs(float(leverage_mm(ahead, mount, pin_to_pin(ahead, mount))[0]))
     return readings(steering.marks, ratio=ratio, travel_per_rad_mm=travel, column_ratio=steering.column_ratio)
 
 

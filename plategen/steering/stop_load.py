@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.job.steering_equipment import StopBoltEntry, StopEntry, StopsEntry, TyreEntry
+from plategen.steering.motion import move
+from plategen.steering.rates import lever_rates
 from plategen.steering.stops import Met, StopOrder
 from plategen.steering.sweep import Sweep
 
@@ -48,10 +50,9 @@ def stop_loads(
             continue
         cylinder, box = shock_factor * met.moment_nmm, None
         if stops.box_moment_nmm is not None and math.isfinite(met.box_rad):
-            own = sweep.motion.angles_rad[entry.lever]
-            rate = np.abs(np.gradient(sweep.driver_rad, own, edge_order=2))
             at = met.box_rad if met.turn == "left" else -met.box_rad
-            box = stops.box_moment_nmm * float(np.interp(at, sweep.driver_rad, rate))
+            there = move(sweep.linkage, sweep.motion.driver, np.array([sweep.left_sense * at]))
+            box = stops.box_moment_nmm / abs(float(lever_rates(there)[entry.lever][0]))
         total = cylinder + (box or 0.0) + (strike or 0.0)
         found.append(
             StopLoad(

@@ -18,8 +18,9 @@ from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import PadEntry, StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
+from plategen.steering.rates import lever_rates
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
-from plategen.steering.vector import Floats
+from plategen.steering.vector import Floats, array, dot, unit
 
 Turn = Literal["left", "right"]
 Kind = Literal["spindle", "box", "cylinder", "other"]
@@ -92,7 +93,7 @@ def stop_order(
             box = sign * driver_at(sweep.linkage, sweep.motion.driver, stop.lever, sign * stop.at_rad, sweep.left_sense)
         except Refusal:
             box = math.inf
-        met[stop.turn].append(_met(sweep, wide, driver, stop, box, lengths, forces_n))
+        met[stop.turn].append(_met(sweep, wide, driver, stop, box, mount, forces_n))
     if lengths is not None and cylinder_ends_mm is not None:
         for turn, list_of_turn in met.items():
             list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
@@ -131,7 +132,7 @@ def _met(
     driver: Floats,
     stop: StopEntry,
     box: float,
-    lengths: Floats | None,
+    mount: Mount | None,
     forces_n: tuple[float, float] | None,
 ) -> Met:
     left = stop.turn == "left"
@@ -147,10 +148,13 @@ def _met(
     if stop.pitch_mm is not None and stop.contact_radius_mm is not None:
         per_turn = stop.pitch_mm / stop.contact_radius_mm
     travel = per_turn_mm = force = moment = None
-    if lengths is not None:
-        straight = _at(driver, lengths, 0.0)
-        travel = abs(_at(driver, lengths, signed) - straight) if inside else None
-        rate = abs(_at(driver, np.gradient(lengths, own, edge_order=2), signed if inside else lock if left else -lock))
+    if mount is not None:
+        at = signed if inside else math.copysign(lock, signed)
+        here = move(sweep.linkage, sweep.motion.driver, sweep.left_sense * np.array([0.0, at]))
+        straight, there = mount.lengths_mm(here)
+        travel = abs(float(there - straight)) if inside else None
+        opens = dot(unit(mount.moving_path_mm(here) - array(mount.fixed_mm)), mount.moving_rate_mm(here))
+        rate = abs(float(opens[1] / lever_rates(here)[stop.lever][1]))
         per_turn_mm = None if per_turn is None else per_turn * rate
         if forces_n is not None:
             moment = (forces_n[0] if left else forces_n[1]) * rate

@@ -12,7 +12,8 @@ from plategen.steering import parts
 from plategen.steering.alignment import InLine, in_line
 from plategen.steering.axle import AxleTravel
 from plategen.steering.circuit import Circuit
-from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke
+from plategen.steering.cylinder import CylinderSize, StrokeAdvice
+from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
 from plategen.steering.marks import READING_ERROR, MarkError
 from plategen.steering.mount import Mount, Swing
@@ -53,6 +54,7 @@ class SteeringStudy:
     thrust: Thrust | None
     oil: Oil | None
     assist: Assist | None
+    hands: Hands | None  # Of the driver; None where the job tells nothing of them.
     sizing: Sizing | None
     ports: tuple[PortAngle, ...]
     stops: StopOrder | None
@@ -104,14 +106,11 @@ def study(job: AnyJob) -> SteeringStudy:
     if swept is not None and steering.cylinder_mount is not None:
         entry = steering.cylinder_mount
         drawn = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, entry.pin_axis, entry.in_line_with)
-        stroke, mount = advise_stroke(
-            swept, drawn, size, margin_mm=entry.margin_mm, series=series, limit_at=entry.limit_at
-        )
+        stroke, mount = parts.stroke_of(steering, entry, swept, drawn, size, series)
         installed = in_line(steering, swept, mount, size, forces)
-    pins = None if installed is None else installed.pins
     tyre, helped = steering.tyre, None
-    if swept is not None and pins is not None and tyre is not None and swept.steer_rad:
-        helped = assist(swept, pins, tyre, forces)
+    if swept is not None and installed is not None and tyre is not None and swept.steer_rad:
+        helped = assist(swept, installed.mount, installed.pins, tyre, forces)
     poured = None
     if size is not None and stroke is not None:
         poured = oil(
@@ -146,12 +145,13 @@ def study(job: AnyJob) -> SteeringStudy:
         thrust=forces,
         oil=poured,
         assist=helped,
+        hands=parts.hands_of(steering, swept, installed, forces, poured),
         sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
         ports=ports,
         stops=parts.stops_of(steering, swept, installed, stroke, forces),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept),
-        marks=parts.marks_of(steering, swept, pins),
+        marks=parts.marks_of(steering, swept, mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,

@@ -4,7 +4,7 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -13,6 +13,7 @@ from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Motion, move
+from plategen.steering.rates import lever_rates, steer_rate
 from plategen.steering.vector import FORWARD, UP, Floats, array, cross, dot, length, turned
 
 
@@ -91,9 +92,20 @@ class Sweep:
 
     @property
     def ratio(self) -> Floats | None:
-        """Degrees of the driver for a degree of the (mean) road wheel, along the sweep."""
-        steer = self.mean_steer_rad
-        return None if steer is None else np.asarray(np.gradient(self.driver_rad, steer, edge_order=2))
+        """Degrees of the driver for a degree of the (mean) road wheel, along the sweep; infinite at a dead point."""
+        if not self.steer_rad:
+            return None
+        with np.errstate(divide="ignore"):
+            return np.asarray(1.0 / np.mean(list(self.steer_rates.values()), axis=0))
+
+    @property
+    def steer_rates(self) -> dict[str, Floats]:
+        """What each wheel steers for each radian that the driver turns left, (n,); exact."""
+        rates = lever_rates(self.motion)
+        return {
+            side: self.left_sense * rates[name] * steer_rate(self.linkage.lever(name), self.motion.angles_rad[name])
+            for side, name in self.linkage.wheels().items()
+        }
 
     @property
     def wheel_turns(self) -> float | None:
@@ -210,6 +222,14 @@ def sweep(
     motion = move(linkage, driver, angles)
     steer = {side: steer_rad(linkage.lever(name), motion.angles_rad[name]) for side, name in linkage.wheels().items()}
     return Sweep(motion, half, sense, MappingProxyType(steer), wheelbase_mm, column_ratio)
+
+
+def at_straight(swept: Sweep) -> Sweep:
+    """The one position straight ahead of a sweep."""
+    i = swept.straight
+    angles = {name: values[i : i + 1] for name, values in swept.motion.angles_rad.items()}
+    steer = {side: values[i : i + 1] for side, values in swept.steer_rad.items()}
+    return replace(swept, motion=replace(swept.motion, angles_rad=angles), steer_rad=steer, straight=0)
 
 
 def _left_sense(linkage: Linkage, driver: str) -> float:

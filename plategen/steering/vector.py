@@ -79,3 +79,13 @@ def square_to(direction: Floats, reference: Floats = UP) -> tuple[Floats, Floats
         side = np.where(degenerate[..., None], cross(np.broadcast_to(FORWARD, along.shape), along), side)
     across = unit(side)
     return across, cross(along, across)
+
+
+def square_to_rates(direction: Floats, rate: Floats, reference: Floats = UP) -> tuple[Floats, Floats]:
+    """How the two vectors of :func:`square_to` move when the unit ``direction`` moves at ``rate``, (..., 3) each."""
+    across, _ = square_to(direction, reference)
+    base = np.broadcast_to(reference, direction.shape)
+    base = np.where((length(cross(base, direction)) < 1e-9)[..., None], FORWARD, base)
+    moved = cross(base, rate) / length(cross(base, direction))[..., None]
+    across_rate = moved - across * dot(across, moved)[..., None]
+    return across_rate, cross(rate, across) + cross(direction, across_rate)

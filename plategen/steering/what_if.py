@@ -11,8 +11,9 @@ from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount
+from plategen.steering.rates import lever_rates, spin_mm
 from plategen.steering.sweep import Sweep, steer_rad
-from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, as_point, cross, length, unit
+from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, as_point, cross, dot, length, unit
 
 SHARES = (0.5, 0.75, 1.0, 1.25)
 """Shares of an arm at which the cylinder is tried."""
@@ -128,15 +129,16 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
         One row for each place, the longest travel first; places with a dead point within the sweep come last.
     """
     shift = array(mount.fixed_mm) - array(mount.moving_mm)
-    steer = sweep.mean_steer_rad
-    along = sweep.driver_rad if steer is None else steer
+    rates, steers = lever_rates(sweep.motion), sweep.steer_rates
+    along = np.mean(list(steers.values()), axis=0) if steers else sweep.left_sense
     rows = []
     for lever, ball, share, point in _places(sweep.linkage):
         path = sweep.motion.carried_mm(lever, as_point(point))
         span = length(path - (point + shift))
-        slope = np.gradient(span, along, edge_order=2)
         if float(np.ptp(span)) < 1e-6:
             continue
+        moves = dot(unit(path - (point + shift)), spin_mm(sweep.linkage.lever(lever), path))
+        slope = np.asarray(moves * rates[lever] / along)
         dead = _dead_rad(slope, sweep.driver_rad)
         arm = np.abs(slope)
         least = float(arm.min()) if dead is None else 0.0

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from plategen.job.steering_equipment import TyreEntry
-from plategen.steering.hydraulics import scrub_disc_nmm, scrub_width_nmm
+from plategen.steering.tyre import scrub_disc_nmm, scrub_width_nmm
 
 G = 9.81
 

@@ -8,11 +8,12 @@ import pytest
 
 from plategen.job.steering_equipment import TyreEntry
 from plategen.steering.cylinder import CylinderSize
-from plategen.steering.hydraulics import assist, scrub_width_nmm, thrust
+from plategen.steering.hydraulics import assist, thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, steer_rad, sweep
+from plategen.steering.tyre import scrub_width_nmm
 from plategen.steering.what_if import attachments, sensitivities
 from tests.steering.examples import sprayer
 
@@ -96,12 +97,12 @@ def test_assist_by_hand_on_a_plain_linkage() -> None:
     mount = Mount("tie", (-200, 900, 0), (-200, 300, 0))
     size = CylinderSize(bore_mm=50, rod_mm=25, stroke_mm=200, closed_mm=380, pressure_mpa=10)
     tyre = TyreEntry(load_n=10_000, width_mm=250, contact_mm=200, offset_mm=80)
-    helped = assist(found, pin_to_pin(found, mount), tyre, thrust(size))
+    helped = assist(found, mount, pin_to_pin(found, mount), tyre, thrust(size))
     i = found.straight
     assert helped.arm_mm[i] == pytest.approx(200.0, rel=1e-3)
     assert helped.needed_n[i] == pytest.approx(2 * scrub_width_nmm(tyre) / 200.0, rel=1e-3)
     assert helped.scrub_nmm[1] == pytest.approx(scrub_width_nmm(tyre))
     # a left turn swings the arms' ends to the right, away from the fixed pin on the left: the cylinder opens, it pushes
     assert helped.opens_to_left
-    assert assist(found, pin_to_pin(found, mount), tyre, None).available_n is None
+    assert assist(found, mount, pin_to_pin(found, mount), tyre, None).available_n is None
     assert helped.available_n == (thrust(size).push_n, thrust(size).pull_n)

@@ -14,6 +14,7 @@ from plategen.tell.report import circuit, cylinder, equipment, linkage
 from plategen.tell.report.axle import AxleReport, axle_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.report.hands import HandsReport, hands_report
 
 
 class SteeringReport(Level, frozen=True, kw_only=True):
@@ -26,6 +27,7 @@ class SteeringReport(Level, frozen=True, kw_only=True):
     in_line: Annotated[cylinder.InLineReport | None, about("How the cylinder lies.")]
     axle: Annotated[AxleReport | None, about("With the axle moved; null where the job does not ask.")]
     oil: Annotated[equipment.OilReport | None, about("Force and oil.")]
+    hands: Annotated[HandsReport | None, about("The driver's hands; null where the job tells nothing of them.")]
     sizing: Annotated[equipment.SizingReport | None, about("What cylinder to ask for.")]
     ports: Annotated[tuple[equipment.PortReport, ...], about("The cylinder's ports.")]
     stops: Annotated[equipment.StopsReport | None, about("The stops.")]
@@ -59,6 +61,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         in_line=cylinder.in_line_report(study),
         axle=axle_report(study),
         oil=equipment.oil_report(study),
+        hands=hands_report(study),
         sizing=equipment.sizing_report(study),
         ports=tuple(mirrored(equipment.PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),
         stops=None if study.stops is None else equipment.stops_report(study.stops, study.read_to),

@@ -15,6 +15,7 @@ from plategen.tell.report.steering import SteeringReport, steering_report
 from plategen.tell.screen import findings_lines, verdict_lines
 from plategen.tell.steering.axle import axle_tables
 from plategen.tell.steering.equipment import around_tables, oil_tables
+from plategen.tell.steering.hands import hands_tables
 from plategen.tell.table import Block, Row, angle, cells, signed
 
 STAYS_MM = 0.05
@@ -236,7 +237,7 @@ def _moved(mm: float, show: Show) -> str:
     return f"{show.length(abs(mm))} {'away from' if mm > 0.0 else 'towards'} the moving pin"
 
 
-PARTS = (linkage_tables, cylinder_tables, axle_tables, oil_tables, around_tables, change_tables)
+PARTS = (linkage_tables, cylinder_tables, axle_tables, oil_tables, hands_tables, around_tables, change_tables)
 """What makes the tables, in the order in which they are set."""
 
 

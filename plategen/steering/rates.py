@@ -1,0 +1,41 @@
+"""How fast everything of a linkage moves for a unit rate of its driver: exact, by differentiating the loops.
+
+A rod keeps its length, so the velocities of its two balls along it are equal; each ball runs round its lever's axis a
+with a x r for a unit rate of that lever. What a force does on any part follows by virtual work.
+"""
+
+import numpy as np
+
+from plategen.steering.linkage import Lever
+from plategen.steering.motion import Motion
+from plategen.steering.vector import FORWARD, Floats, array, cross, dot, turned
+
+
+def spin_mm(lever: Lever, point_mm: Floats) -> Floats:
+    """Velocity of points of a lever, where they are, for a unit rate of that lever: a x r, (n, 3)."""
+    return cross(array(lever.axis), point_mm - array(lever.pivot_mm))
+
+
+def lever_rates(motion: Motion) -> dict[str, Floats]:
+    """What each lever turns for a unit turn of the driver, d angle / d driver, (n,); infinite at a dead point.
+
+    For a linkage that stands on the frame as a whole, not for one that an axle carries.
+    """
+    linkage, rates = motion.linkage, {motion.driver: np.ones(len(motion))}
+    for step in linkage.steps(motion.driver):
+        start, end = motion.ball_mm(step.driver), motion.ball_mm(step.driven)
+        line = end - start
+        driving = dot(line, spin_mm(linkage.lever(step.driver[0]), start))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            follows = driving / dot(line, spin_mm(linkage.lever(step.driven[0]), end))
+        rates[step.driven[0]] = rates[step.driver[0]] * follows
+    return rates
+
+
+def steer_rate(lever: Lever, angle_rad: Floats) -> Floats:
+    """What a wheel's steer angle, seen from above, gains for a unit turn of its lever about the kingpin, (n,)."""
+    axis = array(lever.axis)
+    heading = turned(FORWARD, axis, angle_rad)
+    moves = cross(np.broadcast_to(axis, heading.shape), heading)
+    flat = heading[..., 0] ** 2 + heading[..., 1] ** 2
+    return np.asarray((heading[..., 0] * moves[..., 1] - heading[..., 1] * moves[..., 0]) / flat)
