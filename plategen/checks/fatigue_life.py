@@ -45,7 +45,7 @@ class Asked:
         use = job.use or UNTOLD
         usual = (use.pressure_mpa or job.cylinder.pressure_mpa) / job.cylinder.pressure_mpa
         share = usual / setting.rules.shock_factor
-        push, pull = (max(c.size_n for c in cases if c.push is way) for way in (True, False))
+        push, pull = (max(c.size_n for c in cases if c.push is way and c.every_stroke) for way in (True, False))
         return cls(
             strokes=use.strokes_a_year * use.years,
             a_year=use.strokes_a_year,

@@ -34,6 +34,12 @@ source; race cars, which slide, use less)."""
 LEAST_TRANSMISSION_DEG = 30.0
 """Below this a rod pulls its lever more than it turns it (common practice, no source)."""
 
+NO_STOPS = (
+    "No stops are told: whether a wheel's stop is met before the cylinder or the box comes to its end is not checked, "
+    "and a cylinder that is the only stop breaks its bracket, its rod or a ball (`[steering.stops]`)."
+)
+"""What is said beside the verdict of a cylinder whose steering is stopped by nobody knows what."""
+
 _row = partial(Check, subject="steering")
 _LEAST_MM, _MOST_DEG = partial(_row, unit="mm", limit="at least"), partial(_row, unit="deg", limit="at most")
 _STOPS = "the steering's stops"
@@ -130,8 +136,9 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
 
 def _linkage(study: SteeringStudy) -> Iterator[Finding]:
     row = TRANSMISSION
-    if study.axle is None:
-        row = row.variant(not_covered=f"{row.not_covered} {NOT_ASKED}")
+    untold = [NOT_ASKED] * (study.axle is None) + [NO_STOPS] * (study.stops is None and study.in_line is not None)
+    if untold:
+        row = row.variant(not_covered=" ".join((row.not_covered, *untold)))
     for rod in study.rods:
         yield row.at_least(
             part(rod.rod),

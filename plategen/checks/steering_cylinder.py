@@ -63,10 +63,32 @@ ROLL_HELD = _ROLLS(
     most="caution",
     not_covered="What holds a pushed rod against rolling about its own line is told, not sized.",
 )
+BOTTOMED = Check(
+    "cylinder bottomed: its pins, rod and balls",
+    "steering",
+    "N",
+    source="virtual work of box and blow",
+    needs="stops, and what box and blow give",
+    most="caution",
+)
 STROKE_ROLLED = _LEAST(
     "stroke covers travel, rod rolled", unit="mm", source="geometry", needs="a rod that its joints hold from rolling"
 )
-CHECKS = (STROKE, STANDING, TIME, FOLLOWS, IN_LINE, JOINT, PORT_UP, FITTING, HOSE, ROLL, ROLL_HELD, STROKE_ROLLED)
+CHECKS = (
+    STROKE,
+    STANDING,
+    TIME,
+    FOLLOWS,
+    IN_LINE,
+    JOINT,
+    PORT_UP,
+    FITTING,
+    HOSE,
+    ROLL,
+    ROLL_HELD,
+    STROKE_ROLLED,
+    BOTTOMED,
+)
 """The checks of this file."""
 
 
@@ -77,6 +99,7 @@ def check_steering_cylinder(study: SteeringStudy) -> Iterator[Finding]:
         yield from _lie(study, study.in_line)
     if study.roll is not None:
         yield from _roll(study, study.roll)
+    yield from _bottomed(study)
     for port in study.ports:
         yield from _port(study, port)
 
@@ -192,6 +215,26 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
             math.degrees(entry.joint_rad),
             assumed=assumed,
             cure="turn the pin, move the fixed pin, or take a joint that tilts further",
+        )
+
+
+def _bottomed(study: SteeringStudy) -> Iterator[Finding]:
+    """What a cylinder bears that is the stop itself, against what its parts are judged for; that it is one stops."""
+    if study.thrust is None:
+        return
+    sized_n = study.rules.shock_factor * max(study.thrust.push_n, study.thrust.pull_n)
+    for end in study.bottomed:
+        told = [word for word, n in (("box", end.box_n), ("blow on a tyre's edge", end.strike_n)) if n is not None]
+        yield BOTTOMED.strength(
+            part(f"{end.turn} lock"),
+            end.force_n,
+            sized_n,
+            assumed=message(
+                "{} counted; allowed is the push with shock, for which bracket, rod and balls are judged: the bracket "
+                "is judged for this force as well",
+                " and ".join(told) or "neither box nor blow is told, and NOTHING",
+            ),
+            cure="a wheel's stop that is met first; a cylinder is no stop",
         )
 
 

@@ -15,6 +15,7 @@ from plategen.ground.space import Vector
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
+from plategen.steering.bottomed import Bottomed
 from plategen.steering.study import SteeringStudy
 
 
@@ -24,7 +25,8 @@ class LoadCase:
 
     name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards the far side"``.
     force_n: Vector  # Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
-    push: bool  # True when the rod is under compression.
+    push: bool  # True when the oil puts the rod under compression.
+    every_stroke: bool = True  # False for what comes once, as where the cylinder ends: it counts in no fatigue.
 
     @property
     def size_n(self) -> float:
@@ -56,16 +58,23 @@ def tables_of(job: Job) -> Units:
     return rules_of(job).tables or job.units
 
 
-def load_cases(job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float]) -> tuple[LoadCase, ...]:
-    """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`)."""
+def load_cases(
+    job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float], bottomed: Iterable[Bottomed] = ()
+) -> tuple[LoadCase, ...]:
+    """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`).
+
+    A cylinder that ends before the wheels are stopped adds what box and blow put on it there, a shock by itself.
+    """
     cylinder, shock = job.cylinder, rules_of(job).shock_factor
     push = -shock * push_n(cylinder.pressure_mpa, cylinder.bore_mm)
     pull = shock * pull_n(cylinder.pressure_mpa, cylinder.bore_mm, cylinder.rod_mm)
     skews = tuple(dict.fromkeys(skew_rad))
     angles = [(swing, skew) for swing in dict.fromkeys(swing_rad) for skew in skews]
+    along = [("push", push), ("pull", pull)]
+    along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
     return tuple(
-        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push")
-        for word, along_n in (("push", push), ("pull", pull))
+        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push", word in ("push", "pull"))
+        for word, along_n in along
         for lying in angles
     )
 
@@ -107,6 +116,7 @@ class Motion:
     skew_rad: tuple[float, float]  # Least and greatest angle out of that plane, positive towards +w.
     swing_from: Source  # Who says how far it swings.
     skew_from: Source  # Who says how far it lies out of the plane.
+    bottomed: tuple[Bottomed, ...]  # The turns in which the cylinder comes to its end and is the stop itself.
     cases: tuple[LoadCase, ...]  # Every load case over both.
 
     @property
@@ -118,6 +128,7 @@ class Motion:
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
     rules, drawn = rules_of(job), () if study is None else study.swings
+    ends = () if study is None else study.bottomed
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)
     if job.swing is not None and job.swing.low_rad is not None and job.swing.high_rad is not None:
@@ -125,8 +136,8 @@ def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     elif drawn:
         swing_from, swing = "drawn", _over(each.in_plane_range_rad for each in drawn)
     if drawn:
-        return _motion(job, swing, _over(each.out_of_plane_range_rad for each in drawn), swing_from, "drawn")
-    return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule")
+        return _motion(job, swing, _over(each.out_of_plane_range_rad for each in drawn), swing_from, "drawn", ends)
+    return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule", ends)
 
 
 def _over(ranges: Iterable[tuple[float, float]]) -> tuple[float, float]:
@@ -142,16 +153,23 @@ def off_line(job: Job, motion: Motion, by_rad: float) -> Motion:
     """
     low, high = motion.swing_rad
     swing = min(low, low + by_rad), max(high, high + by_rad)
-    return _motion(job, swing, motion.skew_rad, motion.swing_from, motion.skew_from)
+    return _motion(job, swing, motion.skew_rad, motion.swing_from, motion.skew_from, motion.bottomed)
 
 
 def _motion(
-    job: Job, swing: tuple[float, float], skew: tuple[float, float], swing_from: Source, skew_from: Source
+    job: Job,
+    swing: tuple[float, float],
+    skew: tuple[float, float],
+    swing_from: Source,
+    skew_from: Source,
+    bottomed: tuple[Bottomed, ...],
 ) -> Motion:
     """Loads act at both ends and the middle of a swing, and of a skew that is known; at both ends of the rules'."""
     skews = skew if skew_from == "rule" else _ends_and_middle(skew)
-    cases = load_cases(job, _ends_and_middle(swing), skews)
-    return Motion(swing_rad=swing, skew_rad=skew, swing_from=swing_from, skew_from=skew_from, cases=cases)
+    cases = load_cases(job, _ends_and_middle(swing), skews, bottomed)
+    return Motion(
+        swing_rad=swing, skew_rad=skew, swing_from=swing_from, skew_from=skew_from, bottomed=bottomed, cases=cases
+    )
 
 
 def _ends_and_middle(angles_rad: tuple[float, float]) -> tuple[float, float, float]:

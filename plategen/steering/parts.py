@@ -10,6 +10,7 @@ from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
 from plategen.steering.axle import AxleTravel, axle_travel
+from plategen.steering.bottomed import Bottomed, bottomed
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
 from plategen.steering.hands import Hands, hands
@@ -221,6 +222,15 @@ def stops_of(
         left_right = None if forces is None else forces.left_right_n(installed.pins)
     mount = None if installed is None else installed.mount
     return stop_order(swept, steering.stops.stop, mount, ends, left_right)
+
+
+def bottomed_of(
+    steering: Steering, swept: Sweep | None, installed: InLine | None, order: StopOrder | None
+) -> tuple[Bottomed, ...]:
+    """What the cylinder bears where it ends before a wheel's stop."""
+    if swept is None or installed is None or order is None or steering.stops is None:
+        return ()
+    return bottomed(swept, order, installed.mount, steering.stops, steering.tyre)
 
 
 def clearances_of(steering: Steering, swept: Sweep | None) -> tuple[Clearance, ...]:

@@ -35,14 +35,10 @@ def stop_loads(
 ) -> tuple[StopLoad, ...]:
     """Of every wheel's stop that is met and whose contact is placed.
 
-    The box's moment reaches a lever by virtual work, M_box dbox/dlever; a blow on the tyre's outer edge, along the
-    vehicle, has the kingpin's offset and half the tyre's width for its arm (common practice, no source).
+    The box's moment reaches a lever by virtual work, M_box dbox/dlever.
     """
     entries = {entry.name: entry for entry in stops.stop}
-    strike = None
-    if tyre is not None:
-        blow_n = tyre.load_n if stops.strike_n is None else stops.strike_n
-        strike = blow_n * (tyre.offset_mm + tyre.width_mm / 2.0)
+    strike = None if tyre is None else strike_nmm(stops, tyre)
     found = []
     for met in (*order.left, *order.right):
         entry = entries.get(met.name)
@@ -65,6 +61,16 @@ def stop_loads(
             )
         )
     return tuple(found)
+
+
+def strike_nmm(stops: StopsEntry, tyre: TyreEntry) -> float:
+    """Moment about the kingpin of a blow on the tyre's outer edge, along the vehicle.
+
+    Its arm is the kingpin's offset and half the tyre's width, the blow a wheel's load where none is told (common
+    practice, no source).
+    """
+    blow_n = tyre.load_n if stops.strike_n is None else stops.strike_n
+    return blow_n * (tyre.offset_mm + tyre.width_mm / 2.0)
 
 
 def stress_diameter_mm(diameter_mm: float, pitch_mm: float) -> float:

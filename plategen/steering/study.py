@@ -11,6 +11,7 @@ from plategen.job.steering import Steering
 from plategen.steering import parts
 from plategen.steering.alignment import InLine, in_line
 from plategen.steering.axle import AxleTravel
+from plategen.steering.bottomed import Bottomed
 from plategen.steering.circuit import Circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice
 from plategen.steering.hands import Hands
@@ -58,6 +59,7 @@ class SteeringStudy:
     sizing: Sizing | None
     ports: tuple[PortAngle, ...]
     stops: StopOrder | None
+    bottomed: tuple[Bottomed, ...]  # The turns in which the cylinder ends before a wheel's stop is met.
     pad: StopPad | None
     clearances: tuple[Clearance, ...]
     marks: tuple[MarkError, ...]
@@ -122,6 +124,7 @@ def study(job: AnyJob) -> SteeringStudy:
         )
     axle = parts.axle_of(steering, swept, installed)
     ports = parts.ports_of(steering, job.cylinder, installed, size, axle)
+    order = parts.stops_of(steering, swept, installed, stroke, forces)
     turned, lying = parts.roll_of(steering, swept, installed, forces)
     tried: tuple[Attachment, ...] = ()
     if swept is not None and mount is not None:
@@ -148,7 +151,8 @@ def study(job: AnyJob) -> SteeringStudy:
         hands=parts.hands_of(steering, swept, installed, forces, poured),
         sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
         ports=ports,
-        stops=parts.stops_of(steering, swept, installed, stroke, forces),
+        stops=order,
+        bottomed=parts.bottomed_of(steering, swept, installed, order),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept),
         marks=parts.marks_of(steering, swept, mount),

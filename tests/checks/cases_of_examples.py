@@ -35,6 +35,7 @@ def _stop(changes: tuple[tuple[str, str], ...] = (), pad: str = "") -> Edited:
     return _steered((PITCH, f"{PITCH}\n{bolt}"), ("pad = {", f"pad = {{{pad}"))
 
 
+SMALL_BLOW = ('tolerance = "1 deg"', 'tolerance = "1 deg"\nstrike = "100 lbf"')
 LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
     'contact_radius = "4 1/2"\npitch = "1/13"\n'
@@ -122,7 +123,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "drag link between two balls": ("moment that rolls the pushed rod", Edited(ROLLING.name, ())),
     "wheel's stop screwed in too far": (
         "spindle stop before the cylinder's end",
-        _steered(('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39 deg"')),
+        _steered(SMALL_BLOW, ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "43 deg"')),
     ),
     "drag link that rolls far": (
         "stroke covers travel, rod rolled",
@@ -179,7 +180,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
         _steered(("cooler = 38", "cooler = 38\nair_temperature = 40\nrelief_share = 1.0")),
     ),
     "pump over the oil": ("pump flooded", _steered(("pump = 30", "pump = 44"))),
-    "no stop at the left spindle": ("spindle stops missing", _steered((LEFT_BOLT, ""))),
+    "no stop at the left spindle": ("spindle stops missing", _steered(SMALL_BLOW, (LEFT_BOLT, ""))),
     "box that is stopped first": (
         "spindle stop before the box's own",
         _steered(('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"')),
@@ -343,6 +344,10 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
         _steered(('tie = [-7, "25 1/8", 14]', 'tie = [-3, "25 1/8", 14]')),
     ),
     "turns the tyres standing": ("the driver and the box help as well", _steered()),
+    "cylinder bottomed: its pins, rod and balls": (
+        "the order of the stops stops, and the bracket is judged for the same force",
+        _steered(('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "43 deg"')),
+    ),
     "force at the rim, rolling": (
         "computed, and a hard steering steers",
         _steered(("[steering.tyre]", f'{HANDS}valve_effort = "80 lbf"\n[steering.tyre]')),
