@@ -10,7 +10,7 @@ sign, and a whole sweep is solved at once without looking at the step before.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 import numpy as np
@@ -96,13 +96,19 @@ class Motion:
     driver: str  # The lever that is turned.
     # Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
     angles_rad: Mapping[str, Floats]
+    # Balls that were asked for before: most are, by many.
+    _balls: dict[tuple[str, str], Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
         return len(self.angles_rad[self.driver])
 
     def ball_mm(self, end: tuple[str, str]) -> Floats:
-        """The centre of a ball at every position, shape (n, 3)."""
-        return self.carried_mm(end[0], self.linkage.ball_mm(end))
+        """The centre of a ball at every position, shape (n, 3), not to be written to."""
+        if end not in self._balls:
+            place = self.carried_mm(end[0], self.linkage.ball_mm(end))
+            place.setflags(write=False)
+            self._balls[end] = place
+        return self._balls[end]
 
     def carried_mm(self, lever: str, point_mm: tuple[float, float, float]) -> Floats:
         """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""

@@ -9,9 +9,9 @@ from plategen.tell.report.steering import SteeringReport
 from plategen.tell.table import Block, Row, cells
 
 FORMULAS: tuple[Row, ...] = (
-    ("  standing: the moments above, and W d sin k cos k sin(a)", "Barton, Fieldhouse (2018), ch. 2: lift of the load"),
+    ("  standing: the moments above, and W d sin k cos k sin(s)", "Barton, Fieldhouse (2018), ch. 2: lift of the load"),
     ("  rolling: W v²/(g R) (caster trail + a/6), and that lift", "bicycle model; brush model, Pacejka; from memory"),
-    ("  k kingpin's lean, a patch or steer angle", "R radius of the turn, v 10 km/h"),
+    ("  k kingpin's lean, s steer angle, a length of the patch", "R radius of the turn, v 10 km/h"),
 )
 """Where the moments come from."""
 
@@ -25,8 +25,8 @@ def hands_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
     if found.rolling is not None:
         rows += _rows("rolling at 10 km/h", found.rolling, show)
     if found.needed_n is not None:
-        helped = "box" if found.box_known else "box NOT told"
-        name = f"cylinder's force that turns them standing, {helped}, hands {show.force(found.push_n)}"
+        box = "the box" if found.box_known else "no box (NOT told)"
+        name = f"cylinder's force that turns them standing, beside {box} and {show.force(found.push_n)} at the rim"
         rows.append((name, *cells(show, found, "needed_n")))
     if (limit := found.limit) is not None:
         forces = ", ".join(cells(show, limit, "intact_n", "failed_n"))
