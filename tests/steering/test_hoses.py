@@ -6,7 +6,6 @@ Sources: working pressures and bend radii of ISO 1436 hoses as trade tables prin
 
 import math
 import re
-from pathlib import Path
 
 import msgspec
 import pytest
@@ -25,9 +24,9 @@ from plategen.steering.study import SteeringStudy, study
 from plategen.tell.report.steering import steering_report
 from plategen.tell.steering.circuit import bleed_steps
 from plategen.tell.steering.tables import steer_lines
+from tests.support.orchard import HELD
 
-ORCHARD = Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering"
-TEXT = re.sub(r"\[steering\.axle\][^\[]*", "", (ORCHARD / "job.toml").read_text(encoding="utf-8"))
+TEXT = HELD
 AXLE = '[steering.axle]\nup = 3\ndown = 3\nroll = "6 deg"\nabout = [-45, 0, 18]\nturns = true\n\n[steering.sweep]'
 FROM_ROD = (
     '[[steering.circuit.line]]\nname = "box to rod end"\nkind = "pressure"\ninside = "1/4"\nhose = "2SN"\nlength = {}\n'
