@@ -28,7 +28,7 @@ def as_point(vector: Floats) -> Point:
 
 
 def dot(a: Floats, b: Floats) -> Floats:
-    """Scalar product along the last axis; the leading shapes broadcast. A sum over an axis of three is slow in numpy."""
+    """Scalar product along the last axis, written out: ``sum`` is slow over three; the leading shapes broadcast."""
     return np.asarray(a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1] + a[..., 2] * b[..., 2])
 
 
