@@ -3,7 +3,6 @@ the job, the design and the judge make of it.
 """
 
 import math
-import re
 import time
 from dataclasses import replace
 
@@ -28,7 +27,7 @@ from tests.support.every_example import PROFILES
 from tests.support.orchard import HELD
 
 BOWSER = PROFILES / "bowser-leaf-axle"
-TEXT = STILL = HELD
+TEXT = HELD
 ARM = '[steering.axle]\nup = 3\ndown = 3\nroll = "6 deg"\nabout = [-45, 0, 18]\nturns = true\n\n'
 LINK_MM, ARM_MM = 900.0, 150.0
 LOCKS = Locks("box", math.radians(20.0), math.radians(20.0))
@@ -209,7 +208,7 @@ def test_twenty_one_places_of_101_positions_take_less_than_a_tenth_of_a_second()
 
 def test_the_loads_of_the_bracket_are_taken_over_the_whole_travel() -> None:
     # the cylinder pushes the drag link, whose front end the axle carries: it swings further, in and out of the plates
-    texts = (STILL, STILL.replace("[steering.sweep]", f"{ARM}[steering.sweep]"))
+    texts = (TEXT, TEXT.replace("[steering.sweep]", f"{ARM}[steering.sweep]"))
     without, over = (motion_of(job, study(job)) for job in map(parse_job, texts))
     assert over.swing_from == over.skew_from == "drawn"
     for narrow, wide in ((without.swing_rad, over.swing_rad), (without.skew_rad, over.skew_rad)):
