@@ -91,16 +91,18 @@ def advise_stroke(
     margin_mm: float,
     series: Series,
     limit_at: LimitAt = "both",
+    beyond_mm: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[StrokeAdvice, Mount]:
     """The stroke, the spacers and the place of the fixed pin; and the mount with the pin put there.
 
     The fixed pin moves along the cylinder's line at straight ahead. ``both`` puts mid stroke at straight ahead and
     shares the limit as the arcs ask; ``rod end`` uses the closed length but for the margin and limits all at the rod
     end (the rod then keeps the more bearing); ``cap end`` uses the open length. Without a cylinder the pin stays and
-    the next standard stroke is advised. The margin stays in hand at each end, spacers or not.
+    the next standard stroke is advised. The margin stays in hand at each end, spacers or not, and what an axle that
+    moves takes ``beyond_mm`` the sweep, closed and open.
     """
     drawn = pin_to_pin(sweep, mount)
-    standard = covering("stroke", series, drawn.travel_mm + 2.0 * margin_mm)
+    standard = covering("stroke", series, drawn.travel_mm + 2.0 * margin_mm + sum(beyond_mm))
     if size is None:
         if standard is None:
             words = "the travel is {}, more than any standard {} stroke; give the cylinder's own sizes under [cylinder]"
@@ -111,7 +113,8 @@ def advise_stroke(
     pins, moving = pin_to_pin(sweep, placed), array(mount.moving_mm)
     lengths = (pins.shortest_mm, pins.straight_mm, pins.longest_mm)
     moved = float(length(array(placed.fixed_mm) - moving) - length(array(mount.fixed_mm) - moving))
-    return _of_lengths(lengths, stroke, closed, margin_mm, margin_mm, standard, moved, placed.fixed_mm), placed
+    in_hand = margin_mm + beyond_mm[0], margin_mm + beyond_mm[1]
+    return _of_lengths(lengths, stroke, closed, in_hand, in_hand, standard, moved, placed.fixed_mm), placed
 
 
 def _place(
@@ -145,8 +148,8 @@ def _of_lengths(
     lengths: tuple[float, float, float],
     stroke: float,
     closed: float,
-    margin: float,
-    in_hand: float,
+    margin: tuple[float, float],
+    in_hand: tuple[float, float],
     standard: Size | None,
     moved: float,
     fixed: Point | None = None,
@@ -154,13 +157,13 @@ def _of_lengths(
 ) -> StrokeAdvice:
     """The advice for pin-to-pin lengths at the shorter lock, straight ahead and at the longer, with the pin moved.
 
-    Spacers leave ``in_hand`` at each end, so that wheel stops are met before the cylinder's own ends.
+    Spacers leave ``in_hand`` at the closed and the open end, so that wheel stops are met before the cylinder's own.
     """
     low, straight, high = lengths
-    at_cap, at_rod = (_spacer(room, in_hand) for room in (low - closed, closed + stroke - high))
+    at_cap, at_rod = map(_spacer, (low - closed, closed + stroke - high), in_hand)
     return StrokeAdvice(
         travel_mm=high - low,
-        needed_mm=high - low + 2.0 * margin,
+        needed_mm=high - low + sum(margin),
         stroke_mm=stroke,
         standard=standard,
         limit_mm=at_cap + at_rod,
@@ -237,4 +240,5 @@ def from_locks(
         "cap end": closed + stroke - longer_mm,
     }[limit_at]
     lengths = (shorter_mm + shift, straight + shift, longer_mm + shift)
-    return _of_lengths(lengths, stroke, closed, margin_mm, 0.0, standard, shift, placed=placed)
+    margins = margin_mm, margin_mm
+    return _of_lengths(lengths, stroke, closed, margins, (0.0, 0.0), standard, shift, placed=placed)

@@ -100,22 +100,36 @@ def measured_of(steering: Steering, size: CylinderSize | None, series: Series) -
 
 
 SETTLED_BY = 4
-"""Times that stroke and marks are told in turn: what the marks may be out by hardly changes with the pin's place."""
+"""Times that stroke and what it needs in hand are told in turn: that hardly changes with the pin's place."""
 
 
 def stroke_of(
     steering: Steering, entry: CylinderMountEntry, swept: Sweep, drawn: Mount, size: CylinderSize | None, series: Series
 ) -> tuple[StrokeAdvice, Mount]:
-    """Stroke, spacers and the mount with its pin placed; in hand the margin, and what the box's marks may be out."""
-    margin_mm, mount = entry.margin_mm, drawn
+    """Stroke, spacers and the mount with its pin placed; in hand are the margin, what the marks on the box may be out,
+    and what the axle's travel takes.
+    """
+    hand, mount = (entry.margin_mm, (0.0, 0.0)), drawn
     for _ in range(SETTLED_BY):
-        advice, mount = advise_stroke(swept, drawn, size, margin_mm=margin_mm, series=series, limit_at=entry.limit_at)
+        advice, mount = advise_stroke(
+            swept, drawn, size, margin_mm=hand[0], series=series, limit_at=entry.limit_at, beyond_mm=hand[1]
+        )
         read = next((m for m in marks_of(steering, swept, mount) if m.what == READING_ERROR), None)
-        wanted_mm = entry.margin_mm + (0.0 if read is None or read.travel_mm is None else read.travel_mm)
-        if wanted_mm == margin_mm:
+        marks_mm = 0.0 if read is None or read.travel_mm is None else read.travel_mm
+        wanted = entry.margin_mm + marks_mm, _beyond_mm(steering, swept, mount)
+        if wanted == hand:
             break
-        margin_mm = wanted_mm
+        hand = wanted
     return advice, mount
+
+
+def _beyond_mm(steering: Steering, swept: Sweep, mount: Mount) -> tuple[float, float]:
+    """How much shorter and longer than in the sweep the cylinder gets as the axle moves."""
+    moved = None if steering.axle is None else axle_travel(swept, steering.axle, mount).cylinder_mm
+    if moved is None:
+        return 0.0, 0.0
+    pins = pin_to_pin(swept, mount)
+    return max(pins.shortest_mm - float(moved[0].min()), 0.0), max(float(moved[1].max()) - pins.longest_mm, 0.0)
 
 
 def axle_of(steering: Steering, swept: Sweep | None, installed: InLine | None) -> AxleTravel | None:

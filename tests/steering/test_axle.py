@@ -227,3 +227,20 @@ def test_the_example_s_axle_stays_within_what_it_says() -> None:
     assert verdicts["hose keeps slack"] == verdicts["hose bends no tighter than it may"] == "ok"
     assert found.axle is not None
     assert len(found.axle.rise_mm) == 21
+
+
+def test_spacers_leave_what_the_axle_takes_and_the_marks_may_be_out_beside_the_margin() -> None:
+    text = with_axle(ARM).replace("stroke = 8", "stroke = 10").replace('"15 1/4"', '"17 1/4"', 1)
+    found = studied(text)
+    assert found.stroke is not None
+    assert found.axle is not None
+    assert found.axle.cylinder_mm is not None
+    assert found.read_to is not None
+    assert found.read_to.travel_mm is not None
+    closed, opened = found.stroke.ends_mm
+    in_hand = 6.35 + found.read_to.travel_mm
+    assert found.stroke.at_cap_mm > 0.0
+    assert float(found.axle.cylinder_mm[0].min()) - closed == pytest.approx(in_hand, abs=1e-6)
+    assert opened - float(found.axle.cylinder_mm[1].max()) >= in_hand - 1e-6
+    verdicts = {f.check: f.verdict for f in findings(found)}
+    assert verdicts["stroke covers travel, axle moved"] == "ok"
