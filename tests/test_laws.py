@@ -22,7 +22,7 @@ CASES = int(os.environ.get("PLATEGEN_CASES", "10"))
 LESS = 0.8
 """Of the pressure."""
 
-WEAKER_WITH_LESS = {"turns the tyres standing, alone", "turns the tyres standing"}
+WEAKER_WITH_LESS = {"force at the rim, rolling", "turns the tyres standing"}
 """A cylinder that pushes less turns the tyres less: the one thing that force is good for."""
 
 LINEAR = {"weld throat stress", "plate shear", "bearing on the pin", "pin bending", "plate beside the weld"}
@@ -64,7 +64,7 @@ def test_demand_is_in_proportion_to_pressure() -> None:
     compared = Counter[str]()
     for given, full, less in random_jobs(31, max(6, CASES // 4)):
         for key, finding in full.items():
-            if finding.check in LINEAR and finding.demand > 0.0:
+            if finding.check in LINEAR and finding.demand > 0.0 and "bottomed" not in str(finding.case):
                 compared[finding.check] += 1
                 assert less[key].demand == pytest.approx(LESS * finding.demand, rel=1e-9), (given.style, key)
     assert compared.keys() == LINEAR

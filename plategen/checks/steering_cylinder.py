@@ -67,6 +67,7 @@ BOTTOMED = Check(
     "cylinder bottomed: its pins, rod and balls",
     "steering",
     "N",
+    "at most",
     source="virtual work of box and blow",
     needs="stops, and what box and blow give",
     most="caution",
@@ -219,20 +220,18 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
 
 
 def _bottomed(study: SteeringStudy) -> Iterator[Finding]:
-    """What a cylinder bears that is the stop itself, against what its parts are judged for; that it is one stops."""
-    if study.thrust is None:
-        return
-    sized_n = study.rules.shock_factor * max(study.thrust.push_n, study.thrust.pull_n)
+    """What a cylinder bears that is the stop itself; that it is one stops, by the order of the stops."""
     for end in study.bottomed:
         told = [word for word, n in (("box", end.box_n), ("blow on a tyre's edge", end.strike_n)) if n is not None]
-        yield BOTTOMED.strength(
+        sized_n = 0.0 if study.thrust is None else study.rules.shock_factor * study.thrust.push_n
+        yield BOTTOMED.at_most(
             part(f"{end.turn} lock"),
+            0.0,
             end.force_n,
-            sized_n,
             assumed=message(
-                "{} counted; allowed is the push with shock, for which bracket, rod and balls are judged: the bracket "
-                "is judged for this force as well",
+                "{} counted; the bracket is judged for it as well, the rods and the cylinder's own for {}",
                 " and ".join(told) or "neither box nor blow is told, and NOTHING",
+                Quantity(sized_n, "N"),
             ),
             cure="a wheel's stop that is met first; a cylinder is no stop",
         )

@@ -11,7 +11,7 @@ from plategen.tell.table import Block, Row, cells
 FORMULAS: tuple[Row, ...] = (
     ("  standing: the moments above, and W d sin k cos k sin(s)", "Barton, Fieldhouse (2018), ch. 2: lift of the load"),
     ("  rolling: W v²/(g R) (caster trail + a/6), and that lift", "bicycle model; brush model, Pacejka; from memory"),
-    ("  k kingpin's lean, s steer angle, a length of the patch", "R radius of the turn, v 10 km/h"),
+    ("  k kingpin's lean, s steer angle, a length of the patch", "R radius of the turn, v speed"),
 )
 """Where the moments come from."""
 
@@ -29,8 +29,8 @@ def hands_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
         name = f"cylinder's force that turns them standing, beside {box} and {show.force(found.push_n)} at the rim"
         rows.append((name, *cells(show, found, "needed_n")))
     if (limit := found.limit) is not None:
-        forces = ", ".join(cells(show, limit, "intact_n", "failed_n"))
-        rows.append((f"limit of {limit.vehicle}, assist working, failed: no approval", f"{forces}; {limit.source}"))
+        name = f"limit, no approval: {limit.vehicle}, assist working, failed ({limit.source})"
+        rows.append((name, ", ".join(cells(show, limit, "intact_n", "failed_n"))))
     yield Block("The driver's hands: force at the rim", (), (*rows, *FORMULAS))
 
 
