@@ -28,6 +28,7 @@ _NAMES: dict[Cause, str] = {
     "step": "rail as traced, place of a step",
     "left out": "rail as traced, readings left out",
     "apart": "rail as traced, readings to one side",
+    "stands out": "rail as traced, a place that stands out",
     "scatter": "rail as traced, scatter",
     "open": "rail as traced, between readings",
 }

@@ -6,9 +6,10 @@ from typing import Literal, TypeAlias
 
 from plategen.ground.message import Message, joined, message, mm, uv
 
-Cause: TypeAlias = Literal["step", "left out", "apart", "scatter", "open"]
-"""A step whose place nobody read; readings left out; readings to one side of the fit; readings that scatter more than
-they should; and a stretch where the readings leave the rail's shape open."""
+Cause: TypeAlias = Literal["step", "left out", "apart", "stands out", "scatter", "open"]
+"""A step whose place nobody read; readings left out; readings to one side of the fit; a place where the fit stands out
+as a weld bead does; readings that scatter more than they should; and a stretch where the readings leave the rail's
+shape open."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

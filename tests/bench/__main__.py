@@ -9,7 +9,7 @@ from importlib import import_module
 PARTS = ("processes", "memory", "fit", "rails", "variants", "steering")
 """In this order: a process starts with the peak memory of the one that began it, so the small parts come first."""
 
-LONG = ("fit_up", "questions", "ordinary", "photo", "ears", "walls")
+LONG = ("fit_up", "questions", "oracle", "ordinary", "photo", "ears", "walls")
 
 for name in sys.argv[1:] or PARTS:
     if name not in PARTS + LONG:

@@ -30,7 +30,7 @@ HALF_COST, JOGGLE_COST = 2.0 * math.log(2.0), 5.0
 two bends and so a chain, is drawn so smoothly in one case of a dozen."""
 
 PERIOD_COST, RANDOM_COST = 2.0 * math.log(4.0), 2.0 * math.log(4.0 / 3.0)
-"""Of four that wave all along one has one period, and three wave at random."""
+"""Of four that wave all along one has one period, and three wave at random; all do where readings tell no period."""
 
 MOST_PERIODS, PERIOD_STEP, FEWEST_IN_PERIOD = 5, 0.1, 5
 """As many periods as a trace may have, how far apart they are tried, and the readings that each must have."""
@@ -90,7 +90,7 @@ def everywhere(readings: Readings) -> Iterator[Modes]:
     pulled = basis.T @ readings.pull
     for waves, every, turn in zip(listed, power, turned, strict=True):
         real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
-        cost = HALF_COST + RANDOM_COST + 2.0 * math.log(LENGTHS)
+        cost = HALF_COST + RANDOM_COST * (len(_periods(readings)) > 0) + 2.0 * math.log(LENGTHS)
         yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
 
 
@@ -163,16 +163,19 @@ def _about(readings: Readings, first: int) -> _Family:
 
 @lru_cache(maxsize=REMEMBERED)
 def _periodic(readings: Readings) -> _Family | None:
-    """The waves of every period of which the trace has one at least, and each period readings enough."""
-    x, span = readings.x, readings.span_mm
-    most = min(MOST_PERIODS, (len(x) - 1) / FEWEST_IN_PERIOD)
-    periods = np.arange(1.0, most + 1e-9, PERIOD_STEP)
+    """The waves of every period; None where there are too few readings."""
+    x, span, periods = readings.x, readings.span_mm, _periods(readings)
     if not len(periods):
         return None
     middle, half = x[0] + span / 2.0, span / 2.0
     waves = tuple(Periodic(middle, half, float(turns)) for turns in 2.0 * math.pi * periods / span)
     cost = np.full(len(waves), HALF_COST + PERIOD_COST + 2.0 * math.log(len(waves)))
     return _family(readings, waves, cost, np.stack([each.functions(x)[0] for each in waves], axis=1))
+
+
+def _periods(readings: Readings) -> Floats:
+    """How many periods a trace may have, one at least and each with readings enough."""
+    return np.arange(1.0, min(MOST_PERIODS, (len(readings.x) - 1) / FEWEST_IN_PERIOD) + 1e-9, PERIOD_STEP)
 
 
 def _family(readings: Readings, waves: tuple[Waves, ...], cost: Floats, shaped: Floats) -> _Family:

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.message import NOTHING, Message, message, mm
-from plategen.rail.fit.between import MOST_OFF_MM, PLACES, Ask, Say, further, heeded, said
+from plategen.rail.fit.between import FAR_MM, HEARD_CHANCE, MOST_OFF_MM, PLACES, Say, further, heeded
+from plategen.rail.fit.model import Floats
 from plategen.rail.question import Question, ask_for, place
 from plategen.rail.trace import FittedTrace, step_words
 
@@ -19,23 +20,31 @@ LONGEST_RUN = 12
 RUNS = 3
 """Lengths of run that are as good as independent: so many chances a reading has to stand apart."""
 
+BEAD_LENGTHS_MM = (12.0, 18.0, 25.0, 35.0, 45.0)
+"""Lengths over which a bead is looked for: none is longer than an inch, and a smooth fit runs out on either side of it
+(common practice, no source)."""
+
+SHARE_OF_WORST = 0.15
+"""Places where the rail is far off with this share of the worst place's chance belong to the stretch that is named."""
+
 CHANCE = 0.02
 """Chance that readings of a rail that is as fitted look otherwise."""
 
 
-def questions_of(fitted: FittedTrace, ask: Ask | None = None) -> tuple[Question, ...]:
+def questions_of(fitted: FittedTrace, say: Say) -> tuple[Question, ...]:
     """Every question of a fit, heard or not; of an open shape the worst place always.
 
     Args:
         fitted: The fit.
-        ask: Asks the other model; None where there is none.
+        say: What it and its rivals say between the readings.
     """
     return (
         *_steps(fitted),
         *_left_out(fitted),
         *_scatter(fitted),
         *_apart(fitted),
-        *_open(fitted, said(fitted, ask)),
+        *_stands_out(fitted, say),
+        *_open(fitted, say),
     )
 
 
@@ -151,6 +160,49 @@ def _apart(fitted: FittedTrace) -> Iterator[Question]:
     )
 
 
+def _stands_out(fitted: FittedTrace, say: Say) -> Iterator[Question]:
+    """The place where the fit stands out most over a length as a weld bead's, towards the user."""
+    apart = fitted.chain.length / (PLACES - 1)
+    counts = sorted({max(round(length / apart), 2) for length in BEAD_LENGTHS_MM})
+    best, first, last = 0.0, 0, 0
+    for count in (count for count in counts if count < PLACES):
+        out = _standing_out(say, count)
+        at = int(out.argmax())
+        if out[at] > best:
+            best, first, last = float(out[at]), at, at + count
+    if best <= FAR_MM:
+        return
+    points, corner = (complex(say.points[first]), complex(say.points[last])), fitted.trace.round_corner
+    words = (
+        "from {} to {} the rail stands out by {} as a weld bead does, and its sides may be steeper than readings show"
+    )
+    yield Question(
+        cause="stands out",
+        what=message(words, *(place(point, corner) for point in points), mm(best)),
+        **_stretch(fitted, *points),
+        off_mm=best,
+        most_mm=FAR_MM,
+        read_at=points,
+        ask=message("read it at both its edges; `bead` as the mark of its readings if it will be ground off"),
+    )
+
+
+def _standing_out(say: Say, count: int) -> Floats:
+    """How far the fit stands out between each place and the one that many farther on; nothing where it is known to.
+
+    That is how far it lies to the right of their chord, less what a single corner could that turns by twice the angle
+    t between the chord and the tangent at an end: ``w tan(t) / 2`` over a chord of length w.
+    """
+    chord = say.points[count:] - say.points[:-count]
+    inside = np.stack([say.points[k : k - count] for k in range(1, count)]) - say.points[:-count]
+    out = (-(inside * chord.conj()).imag).max(axis=0) / np.abs(chord)
+    ends = (say.normals[:-count], say.normals[count:])
+    turned = np.max([np.abs(np.angle(1j * chord / normal)) for normal in ends], axis=0)
+    hidden = np.cumsum(~say.seen)
+    known = hidden[count:] - hidden[:-count] + ~say.seen[:-count] > 0
+    return np.asarray(np.where(known, 0.0, out - np.abs(chord) * np.tan(np.minimum(turned, 1.5)) / 2.0))
+
+
 def _gaps(fitted: FittedTrace, run: tuple[int, int]) -> tuple[complex, ...]:
     """Half way from the ends of a run of readings to the next ones on either side."""
     points = [reading.point for reading in fitted.trace.readings]
@@ -160,25 +212,26 @@ def _gaps(fitted: FittedTrace, run: tuple[int, int]) -> tuple[complex, ...]:
 
 def _open(fitted: FittedTrace, say: Say) -> Iterator[Question]:
     """The stretches where the readings leave the shape open; the worst place alone where none do."""
-    off = np.where(say.seen, say.off_mm(), 0.0)
-    over = off > MOST_OFF_MM
-    if not over.any():
-        at = int(off.argmax())
+    most = say.passed(say.farthest_mm(), HEARD_CHANCE)
+    if most <= FAR_MM:
+        at = int((say.covariance.diagonal() * say.seen).argmax())
         yield Question(
             cause="open",
-            what=message(
-                "farthest at {}: the rail may lie {} off the fit", _place(fitted, say, at), mm(float(off[at]))
-            ),
+            what=message("farthest at {}: the rail may lie {} off the fit", _place(fitted, say, at), mm(most)),
             **_stretch(fitted, complex(say.points[at]), complex(say.points[at])),
-            off_mm=float(off[at]),
-            most_mm=MOST_OFF_MM,
+            off_mm=most,
+            most_mm=FAR_MM,
             ask=NOTHING,
         )
         return
+    far = say.far_at()
+    over = far > SHARE_OF_WORST * far.max()
     read = [fitted.trace.readings[i].point for i in heeded(fitted)]
     near = np.unique([np.abs(say.points - point).argmin() for point in read])
     for first, last in _runs(over, round(PLACES / len(read))):
-        worst = float(off[first : last + 1].max())
+        # of the rails that lie far off there the middle one
+        there = say.farthest_mm(first, last)
+        worst = say.passed(np.where(there > FAR_MM, there, 0.0), float((there > FAR_MM) @ say.shares) / 2.0)
         more = further(fitted, say, first, last)
         low, high = int(max(near[near <= first], default=first)), int(min(near[near >= last], default=last))
         words = "from {} to {} the readings leave the shape open: the rail may lie {} off the fit"
@@ -187,7 +240,7 @@ def _open(fitted: FittedTrace, say: Say) -> Iterator[Question]:
             what=message(words, _place(fitted, say, low), _place(fitted, say, high), mm(worst)),
             **_stretch(fitted, complex(say.points[low]), complex(say.points[high])),
             off_mm=worst,
-            most_mm=MOST_OFF_MM,
+            most_mm=FAR_MM,
             read_at=more,
             ask=ask_for(more, fitted.trace.round_corner) if more else message("read it there more closely"),
         )

@@ -33,7 +33,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.rail.fit.between import chain_says, curve_says
+from plategen.rail.fit.between import Rival, chain_modes, curve_modes, said
 from plategen.rail.fit.detour import over_beads, over_gaps
 from plategen.rail.fit.free import Free, best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
@@ -43,7 +43,7 @@ from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best
 from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
-from plategen.rail.fit.spread import PRIOR_FREEDOM, Offset, among, chain_spread
+from plategen.rail.fit.spread import PRIOR_FREEDOM, among, chain_spread
 from plategen.rail.fit.unread_bend import with_told_bend
 from plategen.rail.trace import FittedTrace, Reading, Riser, Trace
 
@@ -149,7 +149,8 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         if free and lead > 0.0
         else _chained(candidate, points, trace, sample, -lead)
     )
-    fitted = among(fitted, list(_rivals(candidate, free, lead)))
+    rivals = list(_rivals(candidate, free, lead, lambda: _chained(candidate, points, trace, sample, 0.0)))
+    fitted = among(fitted, [(rival.dearer, rival.off) for rival in rivals])
     doubted = len(fitted.doubtful)
     if free and fitted.model == "free":
         doubted = max(
@@ -157,23 +158,21 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
         )
     if doubted > MOST_DOUBTFUL_SHARE * len(points):
         raise _distrusted(doubted, len(points), trace)
-    ask = None
-    if free is not None:
-        other = _chained(candidate, points, trace, sample, 0.0) if fitted.model == "free" else None
-        ask = chain_says(other) if other is not None else curve_says(free)
     fitted = fitted if search else over_gaps(over_beads(fitted))
-    return replace(fitted, questions=questions_of(fitted, ask))
+    return replace(fitted, questions=questions_of(fitted, said(fitted, rivals)))
 
 
-def _rivals(candidate: Candidate, free: Free | None, lead: float) -> Iterator[tuple[float, Offset]]:
+def _rivals(
+    candidate: Candidate, free: Free | None, lead: float, chained: Callable[[], FittedTrace]
+) -> Iterator[Rival]:
     """What else the readings may mean than what is used, the free edge where it leads: how much dearer each is."""
-    chains = candidate.rivals
+    chains, modes = candidate.rivals, None
     if free and lead > 0.0:
-        chains = (candidate, *chains)
+        chains, modes = (candidate, *chains), chain_modes(chained())
     elif free:
-        yield -lead, partial(_curve_off, free)
+        yield Rival(-lead, partial(_curve_off, free), curve_modes(free))
     for chain in chains:
-        yield max(lead, 0.0) + chain.score - candidate.score, chain.off
+        yield Rival(max(lead, 0.0) + chain.score - candidate.score, chain.off, modes)
 
 
 def _curve_off(free: Free, points: Complexes, away: Complexes) -> Floats:
