@@ -102,8 +102,9 @@ def chain_modes(other: FittedTrace) -> Modes:
 
 def heeded(fitted: FittedTrace) -> NDArray[np.intp]:
     """Indexes of the readings that the fit heeds."""
-    out = {*fitted.doubtful, *fitted.unheeded}
-    return np.array([i for i in range(len(fitted.trace.readings)) if i not in out], np.intp)
+    kept = np.ones(len(fitted.trace.readings), bool)
+    kept[[*fitted.doubtful, *fitted.unheeded]] = False
+    return np.flatnonzero(kept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +163,7 @@ def _drawn(modes: Floats, freedom: float) -> Floats:
 def _seen(fitted: FittedTrace, points: Complexes) -> NDArray[np.bool_]:
     """Which places lie on no bead, and not about a step: a joggle in its place is that question's matter."""
     seen = np.ones(len(points), bool)
-    read = np.sort([fitted.trace.readings[i].point.real for i in heeded(fitted)])
+    read = np.sort([fitted.trace.readings[i].point.real for i in heeded(fitted)]) if fitted.risers else np.empty(0)
     for first, last in (sorted(riser.between_mm) for riser in fitted.risers):
         before, after = np.searchsorted(read, (first - 1e-6, last + 1e-6)).tolist()
         low, high = read[max(before - 1, 0)], read[min(after, len(read) - 1)]

@@ -34,7 +34,7 @@ def sampled(points: Complexes, trace: Trace) -> Sample:
     """What is fitted: the readings, or groups of them."""
     steps = np.abs(np.diff(points)) if trace.round_corner else np.abs(np.diff(points.real))
     places = np.concatenate(([0], np.cumsum(steps > SAME_STATION_MM)))[: len(points)]
-    stations = len(np.unique(places))
+    stations = int(places[-1]) + 1 if len(places) else 0
     if stations < FEWEST_STATIONS:
         raise Refusal(
             f"readings at only {stations} station{'s' * (stations != 1)}; read the rail at {FEWEST_STATIONS} or more",
@@ -53,9 +53,10 @@ def sampled(points: Complexes, trace: Trace) -> Sample:
 
 def _told_steps(trace: Trace) -> Iterator[tuple[float, float]]:
     """For each reading marked as a step the stations on either side of it."""
-    stations = sorted({reading.point.real for reading in trace.readings})
-    for reading in trace.readings:
-        if reading.mark == "step":
+    marked = [reading for reading in trace.readings if reading.mark == "step"]
+    if marked:
+        stations = sorted({reading.point.real for reading in trace.readings})
+        for reading in marked:
             at = stations.index(reading.point.real)
             yield stations[max(at - 1, 0)], stations[min(at + 1, len(stations) - 1)]
 

@@ -192,7 +192,7 @@ def _chained(candidate: Candidate, points: Complexes, trace: Trace, sample: Samp
         candidate = _one_by_one(points, candidate)
     solved, kept = candidate.solved, candidate.kept
     row, along = solved.foot.row, solved.foot.along
-    if len(np.unique(points[kept])) < FEWEST_STATIONS:
+    if 1 + np.count_nonzero(np.diff(points[kept])) < FEWEST_STATIONS:  # repeats stand side by side
         raise _distrusted(int((~kept).sum()), len(points), trace)
     first, last = np.flatnonzero(kept)[[0, -1]]
     listed = edges(solved.walk, (int(row[first]), float(along[first])), (int(row[last]), float(along[last])))
