@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
-from plategen.rail.fit.solve import Solved, expected_radii, prior, solve
+from plategen.rail.fit.solve import SOLVED, Solved, expected_radii, prior, solve
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
@@ -231,7 +231,9 @@ class Candidate:
         return -feet(self.solved.walk, points).distance
 
 
-def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float) -> Candidate | None:
+def weigh(
+    shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float, tolerance: float = SOLVED
+) -> Candidate | None:
     """Solve and score a shape; None when the readings cannot carry its pieces.
 
     Args:
@@ -239,11 +241,12 @@ def weigh(shape: Shape, kept: NDArray[np.bool_], sample: Sample, error_mm: float
         kept: Readings that are not left out.
         sample: The readings.
         error_mm: A first guess of the reading error; solved again while the score says it is another.
+        tolerance: How well it is solved.
     """
     if max(len(shape.values), 3) > _places(kept, sample):
         return None
     for _ in range(MOST_ERRORS):
-        solved = solve(shape, sample.points, sample.weights * kept, error_mm)
+        solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance)
         value, error = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
         tame = ~kept & (np.abs(solved.foot.distance) < LEAST_WILD_MM)
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):

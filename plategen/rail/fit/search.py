@@ -147,6 +147,9 @@ MARGIN = 30.0
 PATIENCE = 1
 """Sizes of cuttings that may bring nothing before the next one ends the search."""
 
+SCREENED = 1e-3
+"""So well a cutting is solved: one that is no shape of these readings creeps on for dozens of steps."""
+
 NEAR = 8.0
 MOST_STARTS = 4
 """The best few, when they are as near as this in score, are all improved, lest the right one is one step behind."""
@@ -208,7 +211,7 @@ def _from_cuttings(sample: Sample) -> list[Candidate]:
             kept = np.ones(len(sample.points), bool)
             kept[[index for run in line for index in run.dropped]] = False
             for shape in first_shapes(line, sample.points):
-                candidate = weigh(shape, kept, sample, min(error, RULE_ERROR_MM))
+                candidate = weigh(shape, kept, sample, min(error, RULE_ERROR_MM), SCREENED)
                 if candidate:
                     candidates.append(candidate)
                     if candidate.score < least:

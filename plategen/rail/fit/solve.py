@@ -27,6 +27,9 @@ from plategen.rail.fit.model import (
 MOST_STEPS = 40
 """A good start needs about eight; a shape that needs more than this is not the shape of these readings."""
 
+SOLVED = 1e-4
+"""Share of the squares below which a step's gain ends the search, for a score good to a hundredth."""
+
 BEND_RADIUS_MM = 30.0
 BEND_LOG_SPREAD = 0.8
 """A rail is bent over some tens of millimetres: two in three radii between 13 and 67 mm, nineteen in twenty between 6
@@ -63,7 +66,7 @@ def prior(shape: Shape, turn: int, length: int, radius: tuple[float, float]) -> 
     return math.log(length_mm / (abs(t) * radius_mm)) / spread, -1.0 / (spread * t), 1.0 / (spread * length_mm)
 
 
-def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tolerance: float = 1e-4) -> Solved:
+def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tolerance: float = SOLVED) -> Solved:
     """Move the shape's values to the least of ``sum w r^2 + s^2 sum rho^2`` near where they are.
 
     Args:
