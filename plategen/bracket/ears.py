@@ -86,8 +86,8 @@ def from_corner(sections: Iterable[Chain], at: complex) -> float:
 HIGHER_TOES = 8
 """Higher toes that are tried, a weld leg apart, until closing plates have room between the ears."""
 
-HELPED_BY_TOE = ("bracket.toe", "closing.joint")
-"""Keys that the cures of a closing plate name which has too little steel beside it in the ears."""
+HELPED_BY_TOE = ("closing.back", "closing.bottom", "closing.tab")
+"""Keys that the refusal of a closing plate names which has too little steel beside it in the ears."""
 
 
 def settle_toe(design: Design, rail: Rail) -> Design:
@@ -98,7 +98,7 @@ def settle_toe(design: Design, rail: Rail) -> Design:
     try:
         build_ears(design, rail)
     except Refusal as refusal:
-        if refusal.cure is None or refusal.cure.changes[0].key not in HELPED_BY_TOE:
+        if refusal.key not in HELPED_BY_TOE or (refusal.cure and refusal.cure.changes[0].key != "closing.joint"):
             return design
     else:
         return design

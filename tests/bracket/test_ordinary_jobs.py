@@ -31,3 +31,10 @@ def test_toes_as_high_as_the_nose_stands_leave_one_flank() -> None:
     lowest = min(edge.start.imag for edge in tab.outline)
     assert sum(abs(edge.start.imag - lowest) < 1e-9 for edge in tab.outline) == 3
     assert all(edge.length >= SHORTEST_EDGE_MM for edge in tab.outline)
+
+
+def test_a_toe_by_rule_is_raised_until_closing_plates_have_room() -> None:
+    """Job 339 of the bench closes its ears behind, where the usual toe leaves sides of 10 mm and 12 are asked for."""
+    work, refusal, _ = tried(job_of(339))
+    assert work is not None, refusal
+    assert "closing plates" in str(work.design.toe.why)
