@@ -105,17 +105,17 @@ def face_along(
 def face_across_n(fy_mpa: float, thickness_mm: float, width_mm: float, length_mm: float, *, en: bool) -> float:
     """Force of a plate across such a face.
 
-    AISC 360-16 Table K1.2: 10 Fy t Bp/(B/t); EN 1993-1-8:2005 Table 7.13: fy t^2 (2 + 2.8 b)/sqrt(1 - 0.9 b), b up to
-    0.85; both from memory.
+    The plate's effective width, 10/(B/t) of it, in both rules: 10 Fy t Bp/(B/t) (AISC 360-22 K1-1 in J4; EN
+    1993-1-8:2005 Table 7.13). EN asks the face's own hinges as well: fy t^2 (2 + 2.8 b)/sqrt(1 - 0.9 b), b up
+    to 0.85 (from memory). Punching, 0.6 Fy t (2 tp + 2 Bep), is never less than the first.
 
     >>> round(face_across_n(344.74, 5.918, 152.4, 127.0, en=False) / 4448.2, 1)
     22.6
     """
-    share = min(1.0, length_mm / width_mm)
-    if en:
-        share = min(0.85, share)
-        return fy_mpa * thickness_mm**2 * (2.0 + 2.8 * share) / math.sqrt(1.0 - 0.9 * share)
-    return 10.0 * fy_mpa * thickness_mm**2 * share
+    n, share = fy_mpa * thickness_mm**2, min(1.0, length_mm / width_mm)
+    face = min(0.85, share)
+    hinges = (2.0 + 2.8 * face) / math.sqrt(1.0 - 0.9 * face) if en else math.inf
+    return n * min(10.0 * share, hinges)
 
 
 def face_tilt_n(fy_mpa: float, thickness_mm: float, width_mm: float, plate_mm: float) -> float:

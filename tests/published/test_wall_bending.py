@@ -59,6 +59,21 @@ def test_finite_elements_find_the_collapse_of_a_clamped_strip() -> None:
     assert longer - long == pytest.approx(hinges, rel=0.06)
 
 
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.8, 0.84, 0.88, 0.95, 1.0])
+def test_a_plate_across_a_face_counts_with_its_effective_width_in_both_rules(share: float) -> None:
+    # AISC 360-22 K1-1: Be = 10/(B/t) (Fy t)/(Fyb tb) Bb; EN 1993-1-8:2005 Table 7.13: b_eff is the same, and the face's
+    # hinges are asked beside it; equal at b = 0.8
+    fy, t, b, fyb, tb = 350.0, 6.0, 120.0, 250.0, 10.0
+    effective = 10.0 / (b / t) * fy * t / (fyb * tb) * share * b
+    aisc, en = (rule.face_across_n(fy, t, b, share * b, en=en) for en in (False, True))
+    assert aisc == pytest.approx(fyb * tb * effective)
+    hinges = fy * t**2 * (2.0 + 2.8 * min(0.85, share)) / math.sqrt(1.0 - 0.9 * min(0.85, share))
+    assert en == pytest.approx(min(aisc, hinges))
+    # K1-2 with 0.6 Fy in shear on both faces of the plate: punching asks for less
+    punched = 0.6 * fy * t * (2.0 * tb + 2.0 * 10.0 / (b / t) * share * b)
+    assert punched > aisc
+
+
 def test_a_face_as_wide_as_its_plate_bends_nowhere() -> None:
     assert math.isinf(rule.face_along(250.0, 8.0, 20.0, 20.0, 100.0, en=False).push_n)
     assert math.isinf(rule.face_tilt_n(250.0, 8.0, 20.0, 20.0))
