@@ -5,12 +5,12 @@ from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.ground.cure import advise, set_to
-from plategen.ground.message import message, mm, mpa, size
+from plategen.ground.message import message, mpa, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
 from plategen.job.steering_equipment import CircuitEntry
 from plategen.steering.circuit import Circuit
-from plategen.steering.hoses import BURST_OVER_RATED, SLACK_SHARE, Hose
+from plategen.steering.hoses import BURST_OVER_RATED, Hose
 from plategen.steering.study import SteeringStudy
 
 FLOODED_MM = 25.4
@@ -49,13 +49,6 @@ BURST = _row(
     needs="a hose's burst pressure",
     near=False,
 )
-SLACK = _row(
-    "hose keeps slack",
-    unit="mm",
-    limit="at least",
-    source="EN 854: up to 4 % shorter under pressure; the rest common practice, no source",
-    needs="the hoses at the cylinder's ports",
-)
 BACK = _row("return's back-pressure at the box", unit="MPa", limit="at most", needs="what the box's return may stand")
 WARM = _row("oil stays as warm as it should", unit="°C", limit="at most", needs="the air's temperature", most="caution")
 HOSE_WARM = _row(
@@ -68,7 +61,7 @@ HOSE_WARM = _row(
 )
 CHECKS = (
     *(FLOODED, HIGHEST, AIR_DOWN, VELOCITY, COOLER),
-    *(RATED, RATING_TOLD, WITHIN, BURST, SLACK, BACK, WARM, HOSE_WARM),
+    *(RATED, RATING_TOLD, WITHIN, BURST, BACK, WARM, HOSE_WARM),
 )
 """The checks of this file."""
 
@@ -162,7 +155,7 @@ def _ratings(circuit: Circuit, entry: CircuitEntry) -> Iterator[Finding]:
 
 
 def _hose(hose: Hose) -> Iterator[Finding]:
-    """One line's pressure, burst and reach."""
+    """One line's pressure and burst."""
     about = part(hose.name)
     if hose.rated_mpa is not None and hose.seen_mpa is not None:
         yield RATED.strength(
@@ -180,15 +173,6 @@ def _hose(hose: Hose) -> Iterator[Finding]:
             hose.burst_mpa / hose.rated_mpa,
             assumed=message("bursts at {}", mpa(hose.burst_mpa)),
             cure="take a quarter of its burst pressure as its rating, or another hose",
-        )
-    slack_mm, span = hose.slack_mm, hose.span_mm
-    if slack_mm is not None and span is not None:
-        yield SLACK.at_least(
-            about,
-            SLACK_SHARE * span[1],
-            slack_mm,
-            assumed=message("it spans {} to {} over all positions", mm(span[0]), mm(span[1])),
-            cure=lambda: advise("a hose of {} or more", mm((1.0 + SLACK_SHARE) * span[1], "up")),
         )
 
 

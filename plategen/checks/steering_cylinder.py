@@ -9,7 +9,7 @@ from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
 from plategen.steering.hands import Hands
-from plategen.steering.hoses import ports_with_hoses
+from plategen.steering.hoses import SLACK_SHARE, ports_with_hoses
 from plategen.steering.hydraulics import Assist, Oil, Pass
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
@@ -55,6 +55,12 @@ PORT_UP = _MOST("port points up", unit="deg", needs="the cylinder's ports", most
 FITTING = _LEAST("fitting clears *", unit="mm", needs="the cylinder's ports and bars")
 _HOSE = "the hose's own least bend radius"
 HOSE = _LEAST("hose bends no tighter than it may", unit="mm", source=_HOSE, needs="the ports' hoses")
+SLACK = _LEAST(
+    "hose keeps slack",
+    unit="mm",
+    source="EN 854: up to 4 % shorter under pressure; the rest common practice, no source",
+    needs="the ports' hoses",
+)
 _ROLLS = partial(Check, subject="steering", unit="N·mm", limit="at most", needs="a rod that a cylinder pushes")
 ROLL = _ROLLS("moment that rolls the pushed rod", source="statics of a rod between two balls")
 ROLL_HELD = _ROLLS(
@@ -85,6 +91,7 @@ CHECKS = (
     PORT_UP,
     FITTING,
     HOSE,
+    SLACK,
     ROLL,
     ROLL_HELD,
     STROKE_ROLLED,
@@ -303,7 +310,16 @@ def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:
         yield FITTING.variant(name=f"fitting clears {name}").at_least(
             about, FITTING_GAP_MM, gap, assumed="over the whole sweep", cure="turn the port or use an elbow"
         )
-    least = next((p.bend_radius_mm for p in ports_with_hoses(study.steering) if p.name == port.name), None)
+    entry = next(p for p in ports_with_hoses(study.steering) if p.name == port.name)
+    span, least = port.hose_span_mm, entry.bend_radius_mm
+    if span is not None and entry.hose_length_mm is not None:
+        yield SLACK.at_least(
+            about,
+            SLACK_SHARE * span[1],
+            entry.hose_length_mm - span[1],
+            assumed=message("it spans {} to {} over all positions", mm(span[0]), mm(span[1])),
+            cure=lambda: advise("a hose of {} or more", mm((1.0 + SLACK_SHARE) * span[1], "up")),
+        )
     if least is not None and port.bend_mm is not None:
         yield HOSE.at_least(
             about,

@@ -175,3 +175,11 @@ def test_a_line_without_a_rating_is_said_to_be_without() -> None:
     assert "line carries its pressure" not in found
     assert found["lines without a rating"].verdict == "caution"
     assert str(found["lines without a rating"].cure.advice).endswith("pump to box")  # type: ignore[union-attr]
+
+
+def test_a_port_s_own_hose_keeps_slack_too() -> None:
+    told = ("hose_to = [-50, 17, 27]", "hose_to = [-50, 17, 27]\nhose_length = 10")
+    (found,) = [f for f in findings(changed(told)) if f.check == "hose keeps slack"]
+    assert (found.verdict, str(found.part)) == ("stop", "rod port")
+    assert found.cure is not None
+    assert Show("in").text(found.cure.advice).startswith("a hose of 10 5/16 in")
