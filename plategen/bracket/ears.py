@@ -115,7 +115,7 @@ STYLE = Style(
     build=build_ears,
     fitted=standing_places,
     examples=(
-        "bale-trailer-first", "bale-trailer-second", "forwarder-rolled-channel",
+        "bale-trailer-first", "bale-trailer-second", "bowser-leaf-axle", "forwarder-rolled-channel",
         "orchard-sprayer-rolling-rod", "orchard-sprayer-steering",
         "quarry-screen-corner", "quarry-straight-rail", "skidder-photographed-rail", "sprayer-kicked-rail",
     ),
