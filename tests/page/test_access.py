@@ -28,7 +28,9 @@ def test_two_hosts_or_none_are_sent_away(standing):
 
 
 @pytest.mark.parametrize("origin", ["http://evil.example", "null", "https://127.0.0.1:{port}", "http://127.0.0.1"])
-@pytest.mark.parametrize("path", ["/change", "/save", "/undo", "/theirs", "/state"])
+@pytest.mark.parametrize(
+    "path", ["/change", "/save", "/undo", "/theirs", "/state", "/photo/open", "/photo/read", "/photo/take"]
+)
 def test_a_foreign_origin_is_refused_and_changes_nothing(standing, origin, path):
     before, text = standing.version(), (standing.folder / "job.toml").read_bytes()
     with standing.client() as client:
