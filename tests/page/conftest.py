@@ -33,7 +33,7 @@ class Served:
         return f"http://127.0.0.1:{self.port}"
 
     def client(self) -> httpx.Client:
-        return httpx.Client(base_url=self.url, timeout=60.0, trust_env=False)
+        return httpx.Client(base_url=self.url, timeout=150.0, trust_env=False)
 
     def post(self, path: str, told: dict) -> httpx.Response:
         with self.client() as client:
