@@ -15,6 +15,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices are small here: t
 
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",
+    "form": "A blank form to measure a job with, on a clipboard.",
     "target": "Pages to lay beside a cardboard pattern that is photographed.",
     "pattern": "A photograph of the cardboard pattern, or of a plate, as a trace or a drawing.",
     "trace": "Read one trace; show the fitted shape and the doubtful readings.",

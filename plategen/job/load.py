@@ -81,6 +81,33 @@ def job_of(text: str, text_of: Callable[[str], str], *, file: str = JOB_FILE, fo
     return LoadedJob(job=job, traces=traces, folder=folder, name=name, file=file, texts=MappingProxyType(texts))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToMeasure:
+    """A job that is yet to be measured: its traces need not be there."""
+
+    job: Job
+    folder: Path  # The folder the job file lies in.
+    stations_mm: Mapping[str, tuple[float, ...]]  # Where its traces were read before, by file; of those there are.
+
+
+def job_to_measure(path: Path) -> ToMeasure:
+    """A job whose traces may be missing, as when it is about to be measured, and the stations of those that are there.
+
+    Raises:
+        Refusal: The job file is missing, unreadable or wrong inside.
+    """
+    file, folder = _job_file(path)
+    job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
+    found = {}
+    for name in (each.file for entry in job.rail.trace for each in (entry, entry.second) if each is not None):
+        try:
+            trace = read_trace(read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name), name, job.units)
+        except Refusal:  # not there yet, or not read right: it is about to be read
+            continue
+        found[name] = () if trace.round_corner else tuple(reading.point.real for reading in trace.readings)
+    return ToMeasure(job=job, folder=folder, stations_mm=MappingProxyType(found))
+
+
 def job_text(path: Path) -> tuple[str, str]:
     """The text of a job file and its name, for those who read a part of it only.
 

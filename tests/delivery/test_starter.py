@@ -1,14 +1,16 @@
 """A new job folder runs as it stands, explains every key, and never writes over anything."""
 
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
-from plategen.delivery.starter import FILES, lay_out, starter_text
+from plategen.delivery.starter import FILES, Start, lay_out, starter_text
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import load_job
 from plategen.job.schema import fields, table_of
+from plategen.make import carry_through
 
 MAIN_TABLES = ("rail", "cylinder", "mount", "bracket", "weld", "cutting")
 
@@ -51,3 +53,15 @@ def test_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "job").write_text("mine")
     with pytest.raises(Refusal, match="cannot be written"):
         lay_out(tmp_path / "job", "in")
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("start", get_args(Start))
+def test_what_is_laid_out_for_each_style_holds_as_it_stands(tmp_path: Path, units: str, start: str) -> None:
+    paths = lay_out(tmp_path / "job", units, start)
+    assert (len(paths) == 1) == (start == "seat"), "a tube is not traced"
+    loaded = load_job(tmp_path / "job")
+    assert loaded.job.units == units
+    assert loaded.job.bracket.style == ("ears" if start == "steering" else start)
+    assert (loaded.job.steering is not None) == (start == "steering")
+    assert not carry_through(loaded.job, loaded.traces).stopped

@@ -1,0 +1,160 @@
+"""The blank form that a job is measured with: on a clipboard, in the order in which the job file asks.
+
+A picture of each measurement comes first, then a line for each number with the key that takes it and room to write.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
+
+from plategen import __version__
+from plategen.ground.show import Show
+from plategen.ground.unit import INCH_MM
+from plategen.job.job import Job
+from plategen.job.quantities import Table
+from plategen.job.rail import TraceEntry
+from plategen.job.schema import Field, fields, table_of
+from plategen.tell.form_picture import cylinder_picture, planes_picture, set_up_picture
+from plategen.tell.picture.drafter import style
+from plategen.tell.picture.plate_features import numbered
+from plategen.tell.steering.form import HOW, form_blocks, form_pictures
+from plategen.tell.table import Block
+
+STEP_MM = {"in": float(INCH_MM) / 2.0, "mm": 20.0}
+"""From station to station where the job has no readings yet: close enough that no usual bend falls between two."""
+
+BEYOND = 2
+"""Steps that are read beyond each end of the foot."""
+
+USUAL_FOOT_MM = (0.0, 330.0)
+"""Stations that are read where the job tells no foot."""
+
+ASKED: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("rail", "The rail", ("wall", "steel")),
+    ("cylinder", "The cylinder", ("bore", "rod", "stroke", "closed_length", "body_diameter", "pressure")),
+    ("cylinder.base", "The end that this bracket holds", ("kind", "pin", "eye_width", "eye_radius")),
+    ("mount", "Where the pin goes", ("inline_offset", "pin_station", "foot")),
+)
+"""What is asked of every job, by table, in the job file's order."""
+
+TUBE_ASKED = ("seat", "The tube", ("tube", "across", "corner", "made", "axis"))
+"""What is asked beside the rail's wall and steel where a bracket stands on a tube."""
+
+BEFORE = (
+    "Machine level on hard ground, engine off, pressure let out. Wipe the rail; scrape paint and spatter off where the "
+    "rule will stand.",
+    "Every number twice, the second time from the other end; write what was read, not what it should be.",
+    "A steel rule, a straightedge longer than the foot, two clamps, calipers, chalk.",
+)
+"""What comes before any measuring (common practice, no source)."""
+
+SECOND = ("its station 0 along the first, and square from it", "its angle to the first", "radius of the bend")
+"""What is asked of a second straightedge beside its readings."""
+
+READINGS = (
+    "Clamp the straightedge in line with the cylinder. Mark station 0 on straightedge and rail. At every station hold "
+    "the rule square to the straightedge and write the offset to the rail. Note beside it what the rule stood on where "
+    "it was not the plain rail: bead, step, hole, edge."
+)
+"""How a trace is read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A number to be measured: what it is, the key that takes it, and its unit."""
+
+    what: str
+    key: str
+    unit: str
+
+
+def trace_stations(job: Job, read: Mapping[str, Sequence[float]]) -> dict[str, tuple[float, ...]]:
+    """The stations at which each trace is read: those it was read at before, else by steps over the foot, mm."""
+    return {name: tuple(sorted(set(read.get(name, ())))) or tuple(_over_foot(job)) for name in trace_files(job)}
+
+
+def trace_files(job: Job) -> tuple[str, ...]:
+    """Every trace file that a job names, those of second straightedges after their first."""
+    pairs = ((entry, entry.second) for entry in job.rail.trace)
+    return tuple(each.file for pair in pairs for each in pair if each is not None)
+
+
+def _over_foot(job: Job) -> Iterator[float]:
+    step, foot = STEP_MM[job.units], job.mount.foot_mm
+    ends = (foot[0], foot[-1]) if foot else USUAL_FOOT_MM
+    first, last = int(ends[0] // step) - BEYOND, -int(-ends[1] // step) + BEYOND
+    return (step * i for i in range(max(0, first), last + 1))
+
+
+def lines_of(job: Job) -> Iterator[tuple[str, tuple[Line, ...]]]:
+    """What is asked beside the traces: a title, and its lines."""
+    for path, title, keys in (*ASKED[:1], *(() if job.rail.trace else (TUBE_ASKED,)), *ASKED[1:]):
+        known = {field.key: field for field in fields(_table(path))}
+        yield title, tuple(_line(path, known[key], job) for key in keys if key in known)
+
+
+def _table(path: str) -> type[Table]:
+    table: type[Table] = Job
+    for name in path.split("."):
+        inner = table_of(next(field.form for field in fields(table) if field.key == name))
+        assert inner is not None
+        table = inner
+    return table
+
+
+def _line(path: str, field: Field, job: Job) -> Line:
+    unit = (field.allowed.bare(job.units) or "with its unit") if field.allowed else field.kind
+    return Line(field.doc.replace("``", "").rstrip("."), f"[{path}] {field.key}", unit)
+
+
+def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
+    """The form as one HTML file to be printed; ``read`` has the stations of the traces that are there, by file, mm."""
+    show = Show(job.units)
+    stations = trace_stations(job, read)
+    steering = job.steering
+    linkage = form_blocks(steering, job.units) if steering is not None and form_pictures(steering) else ()
+    return _template().render(
+        version=__version__,
+        title=job.title,
+        style=Markup(style() + files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")),
+        before=BEFORE,
+        readings=READINGS,
+        set_up=Markup(set_up_picture(show)),
+        planes=Markup(planes_picture([entry.plane_mm for entry in job.rail.trace], show)) if job.rail.trace else "",
+        cylinder=Markup(cylinder_picture()),
+        traces=[table for entry in job.rail.trace for table in _traces(entry, stations, show)],
+        asked=list(lines_of(job)),
+        linkage=[_padded(block) for block in linkage if block.rows],
+        linkage_pictures=[Markup(picture) for picture in form_pictures(steering)] if steering is not None else [],
+        how=HOW,
+        units="inches" if job.units == "in" else "millimetres",
+    )
+
+
+def _traces(entry: TraceEntry, stations: Mapping[str, Sequence[float]], show: Show) -> Iterator[dict[str, object]]:
+    """A trace's table, and that of its second straightedge."""
+    plane = f"plane {numbered(show, entry.plane_mm)} {show.units}"
+    first = [numbered(show, station) for station in stations[entry.file]]
+    yield {"file": entry.file, "where": plane, "stations": first, "also": ()}
+    if entry.second is not None:
+        where = f"{plane}, second straightedge round the corner"
+        second = [numbered(show, station) for station in stations[entry.second.file]]
+        yield {"file": entry.second.file, "where": where, "stations": second, "also": SECOND}
+
+
+def _padded(block: Block) -> Block:
+    """A block whose blanks are empty cells: the form draws the lines to write on."""
+    rows = tuple(tuple("" if set(cell) == {"_"} else cell for cell in row) for row in block.rows)
+    return Block(block.title, block.heading, rows)
+
+
+@cache
+def _template() -> Template:
+    text = files("plategen.tell").joinpath("form.html").read_text(encoding="utf-8")
+    return Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True).from_string(
+        text
+    )
