@@ -46,6 +46,9 @@ def heading(work: Work, plate: Plate) -> str:
 FOOT_MM = 2.75
 """Height of the lettering under the drawing."""
 
+BESIDE_BARS_MM = 134.0
+"""Where words begin that stand beside the bars."""
+
 MAP_WIDTH_MM = 34.0
 """Most that the map of sheets may be wide."""
 
@@ -59,11 +62,13 @@ BARS = (
 """Scale bars in both directions: where each begins, whether upright, its length in mm, its parts, what it says."""
 
 
-def foot(page: Page, *more: str) -> None:
-    """Both bars in both directions, and what to do with them."""
+def foot(page: Page, *more: str, tight: bool = False) -> None:
+    """Both bars in both directions, and what to do with them, beside the bars on a ``tight`` sheet."""
     for at, upright, length_mm, parts, words in BARS:
         page.bar(at.real, at.imag, length_mm, length_mm / parts, upright=upright, words=words)
     level = complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM - 4.0)
+    if tight:
+        level = complex(BESIDE_BARS_MM, MARGIN_MM + 6.5)
     page.draw(
         Words(words, level - 3.6j * i, FOOT_MM, "start", bold=i == 0)
         for i, words in enumerate((MEASURE_FIRST, HOW_TO_PRINT, *more))
@@ -72,21 +77,39 @@ def foot(page: Page, *more: str) -> None:
 
 def tile_map(page: Page, plate: Plate, tiles: Tiling, tile: Tile) -> None:
     """A small map of the plate's sheets, this one grey, in the lower right corner."""
+    scale = map_scale(tiles, MAP_WIDTH_MM, STRIP_BELOW_MM - 3.0)
+    _, _, width, _ = map_bounds(tiles)
+    draw_map(page, plate, tiles, complex(tiles.sheet.width_mm - MARGIN_MM - width * scale, MARGIN_MM), scale, tile)
+
+
+def map_bounds(tiles: Tiling) -> tuple[float, float, float, float]:
+    """Left, bottom, width and height of all of a plate's sheets, laid on each other, in the plate's millimetres."""
     _, _, wide, tall = tiles.sheet.window
     corners = [t.corner for t in tiles.tiles]
     left, bottom = min(p.real for p in corners), min(p.imag for p in corners)
-    width, height = max(p.real for p in corners) + wide - left, max(p.imag for p in corners) + tall - bottom
-    scale = min(MAP_WIDTH_MM / width, (STRIP_BELOW_MM - 3.0) / height)
+    return left, bottom, max(p.real for p in corners) + wide - left, max(p.imag for p in corners) + tall - bottom
+
+
+def map_scale(tiles: Tiling, width_mm: float, height_mm: float) -> float:
+    """The scale at which a plate's sheets fit a rectangle."""
+    _, _, width, height = map_bounds(tiles)
+    return min(width_mm / width, height_mm / height)
+
+
+def draw_map(page: Page, plate: Plate, tiles: Tiling, corner: complex, scale: float, grey: Tile | None = None) -> None:
+    """How a plate's sheets lie beside each other, from a corner of the page, one of them grey."""
+    _, _, wide, tall = tiles.sheet.window
+    left, bottom, _, _ = map_bounds(tiles)
     c = page.canvas
     c.saveState()
-    c.translate(tiles.sheet.width_mm - MARGIN_MM - width * scale, MARGIN_MM)
+    c.translate(corner.real, corner.imag)
     c.scale(scale, scale)
     c.translate(-left, -bottom)
     c.setDash()
     c.setLineWidth(0.15 / scale)
     c.setStrokeGray(0.0)
     for other in tiles.tiles:
-        c.setFillGray(0.80 if other == tile else 1.0)
+        c.setFillGray(0.80 if other == grey else 1.0)
         c.rect(other.corner.real, other.corner.imag, wide, tall, stroke=1, fill=1)
     c.setFillGray(0.0)
     c.setFont("Helvetica", 3.0 / scale)
@@ -95,6 +118,29 @@ def tile_map(page: Page, plate: Plate, tiles: Tiling, tile: Tile) -> None:
         c.drawString(at.real, at.imag, f"{other.row}-{other.column}")
     page.stroke(Stroke(plate.outline, "cut"), width_mm=0.2 / scale)
     c.restoreState()
+
+
+Laid = Sequence[tuple[Plate, Tiling]]
+"""Plates and how they are tiled."""
+
+COVER_MAP_MM = (52.0, 38.0)
+"""Most that a plate's map may measure on the first page, across and up."""
+
+
+def _maps(page: Page, laid: Laid, left: float, right: float, above_mm: float) -> None:
+    """How the pages of each plate that takes several are joined, in a row over the bars, as far as there is room."""
+    low, joined = MARGIN_MM + STRIP_BELOW_MM + 4.0, [(p, t) for p, t in laid if len(t.tiles) > 1]
+    if not joined or above_mm < low + COVER_MAP_MM[1] + 12.0:
+        return
+    at = complex(left, low)
+    for plate, tiles in joined:
+        scale = map_scale(tiles, *COVER_MAP_MM)
+        _, _, width, height = (side * scale for side in map_bounds(tiles))
+        if at.real + width > right:
+            return
+        draw_map(page, plate, tiles, at, scale)
+        page.draw((Words(f"{spoken(plate)}: how its pages join", at + complex(0.0, height + 2.0), 2.8, "start"),))
+        at += max(width, 46.0) + 6.0
 
 
 HOW_TO_CHECK = (
@@ -107,9 +153,6 @@ HOW_TO_CHECK = (
 
 LETTERING_MM = 3.2
 """Height of its lettering."""
-
-Laid = Sequence[tuple[Plate, Tiling]]
-"""Plates and how they are tiled."""
 
 
 def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) -> None:
@@ -140,7 +183,9 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         )
     )
     _sign(page, corner + 96 + 2j)
-    page.draw(_contents(work, laid, complex(left, top - 104.0), right - left))
+    contents = _contents(work, laid, complex(left, top - 104.0), right - left)
+    page.draw(contents)
+    _maps(page, laid, left, right, contents[-1].at.imag)
     foot(page)
     canvas.showPage()
 

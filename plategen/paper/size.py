@@ -3,7 +3,7 @@
 Sizes: ISO 216 for the A series, ANSI/ASME Y14.1 for Letter and Tabloid, a 36 in (914.4 mm) roll as plotters load it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plategen.ground.refusal import Refusal
 
@@ -34,19 +34,36 @@ BARS_LEFT_MM, STRIP_BELOW_MM, HEAD_MM = 13.0, 25.0, 8.0
 """Room for the bars at the left and below, and for the heading."""
 
 
+TIGHT_BELOW_MM, TIGHT_ABOVE_MM = 11.5, 3.0
+"""Room below and above of a sheet whose words stand beside its bars instead of over them; the heading goes up by 3."""
+
+TIGHT_LEAST_MM = 265.0
+"""Least width of a sheet on which they have room there."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet of paper as it is laid: its name, width and height in mm."""
+    """One sheet of paper as it is laid: its name, width and height in mm.
+
+    ``tight`` is one whose words stand beside its bars, so that a plate that would just need two sheets takes one.
+    """
 
     name: str
     width_mm: float
     height_mm: float
+    tight: bool = False
 
     @property
     def window(self) -> tuple[float, float, float, float]:
         """Where the plate is drawn: left, bottom, width, height in mm from the sheet's lower left corner."""
-        left, bottom = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM
-        return left, bottom, self.width_mm - MARGIN_MM - left, self.height_mm - MARGIN_MM - HEAD_MM - bottom
+        left, bottom = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + (TIGHT_BELOW_MM if self.tight else STRIP_BELOW_MM)
+        above = MARGIN_MM + (TIGHT_ABOVE_MM if self.tight else HEAD_MM)
+        return left, bottom, self.width_mm - MARGIN_MM - left, self.height_mm - above - bottom
+
+    @property
+    def tightened(self) -> "Sheet | None":
+        """The same with its words beside its bars; None where they have no room there."""
+        return replace(self, tight=True) if self.name != ROLL and self.width_mm >= TIGHT_LEAST_MM else None
 
     @property
     def label(self) -> str:

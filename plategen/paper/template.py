@@ -94,7 +94,8 @@ def _tile_page(
     alone = len(tiles.tiles) == 1
     place = "the whole plate" if alone else f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
     name = spoken(plate) if alone else f"{spoken(plate)}  {tile.row}-{tile.column}"
-    top, right = sheet.height_mm - MARGIN_MM - 3.0, sheet.width_mm - MARGIN_MM
+    lower = 0.0 if sheet.tight else 3.0
+    top, right = sheet.height_mm - MARGIN_MM - lower, sheet.width_mm - MARGIN_MM
     page.draw(
         (
             Words(f"STOP  {name}" if work.stopped else name, complex(left, top), 5.0, "start", bold=True),
@@ -102,7 +103,7 @@ def _tile_page(
             Words(heading(work, plate), complex(right, top - 2.2), 2.6, "end"),
         )
     )
-    foot(page, *((HOW_TO_JOIN,) if not alone else ()))
+    foot(page, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)
     if not alone:
         tile_map(page, plate, tiles, tile)
     canvas.showPage()

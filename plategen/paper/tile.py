@@ -18,6 +18,9 @@ OVERLAP_MM = 16.0
 CLEAR_MM, LEAST_CLEAR_MM = 12.0, 5.0
 """Distance kept from the outline to the window's edge, for words beside it; the least where it saves a sheet."""
 
+TIGHT_CLEAR_MM = (LEAST_CLEAR_MM, 2.0)
+"""The same where a whole plate just fits a sheet; the words beside it then stand on its steel."""
+
 HOLE_CLEAR_MM = 30.0
 """Far enough from a hole's centre for a joining line."""
 
@@ -88,10 +91,13 @@ def tiling(
         Refusal: If there is no such paper.
     """
     u0, v0, _, _ = bounds
-    sheet, clear = min(
-        ((sheet, clear) for clear in (CLEAR_MM, LEAST_CLEAR_MM) for sheet in sheets(paper, *_size(bounds, clear))),
-        key=lambda way: math.prod(_counts(bounds, *way)),
+    ways = [(sheet, clear) for clear in (CLEAR_MM, LEAST_CLEAR_MM) for sheet in sheets(paper, *_size(bounds, clear))]
+    # the bars leave no room for joining words beside them, so only a whole plate stands on a tight sheet
+    tight = (
+        (each, clear) for sheet, _ in ways[:2] for clear in TIGHT_CLEAR_MM if (each := sheet.tightened) is not None
     )
+    ways += [way for way in tight if math.prod(_counts(bounds, *way)) == 1]
+    sheet, clear = min(ways, key=lambda way: math.prod(_counts(bounds, *way)))
     width, height = _size(bounds, clear)
     _, _, wide, tall = sheet.window
     columns, rows = _counts(bounds, sheet, clear)

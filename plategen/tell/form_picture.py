@@ -18,7 +18,7 @@ def set_up_picture(show: Show) -> str:
     d = Drafter(HEIGHT_MM)
     rail = Chain((Line(8 + 118j, 120 + 112j), Line(120 + 112j, 226 + 128j)))
     stations = [20.0 + 24.0 * i for i in range(9)]
-    level, axis, pin = 78.0, 34.0, 128.0
+    level, axis, pin = 78.0, 30.0, 128.0
     content = [
         d.path(rail, "notch"),
         d.hatch(rail, 0.9, 0.1j, 0.7 + 1.1j),
@@ -31,10 +31,10 @@ def set_up_picture(show: Show) -> str:
         d.words("offset", complex(96, 97), anchor="start", kind="strong"),
         d.line(complex(4, axis), complex(236, axis), "centre"),
         d.path(Circle(complex(pin, axis), 5.0), "plate"),
-        d.path(polygon((complex(140, 25), complex(226, 25), complex(226, 43), complex(140, 43))), "edge cylinder"),
+        d.path(polygon((complex(140, 21), complex(226, 21), complex(226, 39), complex(140, 39))), "edge cylinder"),
         d.words("cylinder", complex(184, axis - 0.1), kind="datum"),
         d.dimension(complex(40, level), complex(40, axis), complex(40, axis), "in-line offset"),
-        d.dimension(complex(20, level), complex(pin, axis), complex(0, 14), "pin station", along=1 + 0j),
+        d.dimension(complex(20, level), complex(pin, axis), complex(0, 12), "pin station", along=1 + 0j),
     ]
     told = "Offsets from straightedge to rail at stations; the in-line offset and the pin's station from it."
     return framed("form-set-up", f"Set-up, lengths in {show.units}", told, (0.0, 4.0, 240.0, 146.0), content)
