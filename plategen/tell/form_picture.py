@@ -87,7 +87,7 @@ def cylinder_picture() -> str:
         d.line(complex(2, axis), complex(238, axis), "centre"),
         d.dimension(22 + 52j, 218 + 52j, 16j, "closed length, pin to pin, rod in", along=1 + 0j),
         d.dimension(60 + 38j, 60 + 66j, 60 + 52j, "body", along=1j),
-        d.dimension(180 + 46j, 180 + 58j, 180 + 0j, "rod", along=1j),
+        d.leader(192 + 46j, 200 + 38j, "rod"),
         d.leader(22 + 58j, 40 + 82j, "pin"),
         d.leader(12 + 62j, 24 + 94j, "eye radius: pin's centre to the outside"),
         d.words("bore: inside the barrel, off its plate or the maker", 96 + 74j, anchor="start", kind="soft"),
