@@ -33,6 +33,7 @@ class Wanted:
     solid: bool
     elements: bool
     as_json: bool
+    one_file: bool
     cores: int  # That each job has for itself.
 
     def folder(self, name: str) -> Path:
@@ -63,9 +64,17 @@ class Made:
 @click.option("--no-solid", is_flag=True, help="Leave out the STEP file; much quicker.")
 @click.option("--elements", is_flag=True, help="Check the ears with finite elements as well; seconds, not moments.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs: what was written, and what says stop.")
+@click.option("--zip", "one_file", is_flag=True, help="All of it in one ZIP as well, named by job and revision.")
 @click.option("--jobs", "processes", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes.")
 def make(
-    jobs: tuple[Path, ...], out: Path | None, paper: str, no_solid: bool, elements: bool, as_json: bool, processes: int
+    jobs: tuple[Path, ...],
+    out: Path | None,
+    paper: str,
+    no_solid: bool,
+    elements: bool,
+    as_json: bool,
+    one_file: bool,
+    processes: int,
 ) -> None:
     """The whole JOB (a folder or its job.toml): cut files, paper, sheet, solid and numbers.
 
@@ -78,7 +87,7 @@ def make(
     several = len(jobs) > 1
     wanted = Wanted(
         out=out, several=several, paper=paper, solid=not no_solid, elements=elements, as_json=as_json,
-        cores=_cores() // processes,
+        one_file=one_file, cores=_cores() // processes,
     )  # fmt: skip
     statuses, reports = [0], []
     with working("fitting, building and judging") as step, closing(_each(jobs, wanted, processes, step)) as all_made:
@@ -153,6 +162,7 @@ def _made(job: Path, wanted: Wanted, step: Step) -> Made:
 def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None") -> Made:
     from plategen.delivery.deliver import deliver, delivery_report
     from plategen.delivery.folder import refuse_unwritable
+    from plategen.delivery.zipped import hand_over
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.tell.report.encode import plain
@@ -164,10 +174,12 @@ def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None
         work = carry_through(loaded.job, loaded.traces, elements=wanted.elements)
         held = _held_welds(work, folder)
         delivered = deliver(work, folder, paper=wanted.paper, solid=wanted.solid, step=step, beside=beside)
+        whole = hand_over(delivered, folder, loaded.name) if wanted.one_file else None
+    handed = () if whole is None else (f"all of it in one file: {whole}",)
     return Made(
         STOPPED if work.stopped else 0,
         plain(delivery_report(work, folder, delivered, held)) if wanted.as_json else None,
-        () if wanted.as_json else tuple(_lines(work, delivered, held)),
+        () if wanted.as_json else (*_lines(work, delivered, held), *handed),
         delivered.missing,
     )
 

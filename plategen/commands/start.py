@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 @click.option("--units", type=UNITS, default="in", show_default=True, help="What you measure in.")
 @click.option(
     "--style",
-    type=click.Choice(["ears", "split", "seat", "steering"]),
+    type=click.Choice(["ears", "split", "bolted", "seat", "steering"]),
     default="ears",
     show_default=True,
-    help="Ears welded to a rail; ears bolted to welded tabs; a seat on a tube; ears with the steering beside them.",
+    help="Ears welded to a rail; bolted to welded tabs; on a bolted base; a seat on a tube; ears and the steering.",
 )
 def start(folder: Path, units: Units, style: "Start") -> None:
     """Lay out a new job FOLDER: a commented job file and a sample trace."""

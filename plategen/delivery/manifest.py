@@ -40,6 +40,8 @@ FORMATS = {
     "svg": FileFormat("image/svg+xml", b"<?xml", b"</svg>"),
     "html": FileFormat("text/html; charset=utf-8", b"<!", b"</html>"),
     "json": FileFormat("application/json", b"{", b"}"),
+    "csv": FileFormat("text/csv; charset=utf-8", b"item,"),
+    "txt": FileFormat("text/plain; charset=utf-8", b"Cut note: "),
 }
 """Each format by the ending of its files' names."""
 
@@ -213,6 +215,16 @@ DELIVERABLES: tuple[Deliverable, ...] = (
         "the shop sheet, one offline file: pictures, dimensions, welds, checks, cautions",
         _single("sheet.html", render.shop_sheet),
         kernel="measures",
+    ),
+    Deliverable(
+        "parts.csv",
+        "the list of parts, plates, bolts and pin, for a spreadsheet",
+        _single("parts.csv", render.parts_list),
+    ),
+    Deliverable(
+        "cut_note.txt",
+        "what the shop that cuts the plates must know",
+        _single("cut_note.txt", render.note_to_the_cutter),
     ),
     Deliverable(
         "report.json", "every number, for other programs", _single("report.json", render.job_report), kernel="measures"

@@ -149,6 +149,22 @@ def shop_sheet(source: Source) -> bytes:
     return html_stamped(html, _stamp_words(work)).encode()
 
 
+def parts_list(source: Source) -> bytes:
+    """Plates, bolts and pin as comma-separated values."""
+    from plategen.tell.hand_over import parts_csv
+    from plategen.tell.report.job import job_report as report_of
+
+    return parts_csv(source.work, report_of(source.work)).encode()
+
+
+def note_to_the_cutter(source: Source) -> bytes:
+    """What the shop that cuts the plates must know."""
+    from plategen.tell.hand_over import cut_note
+    from plategen.tell.report.job import job_report as report_of
+
+    return cut_note(source.work, report_of(source.work), source.notes).encode()
+
+
 def job_report(source: Source) -> bytes:
     """Every number, for other programs."""
     from plategen.tell.report.cutting import cutting_report

@@ -15,7 +15,7 @@ FILES = ("job.toml", "front.csv")
 """What a new folder holds."""
 
 
-Start: TypeAlias = Literal["ears", "split", "seat", "steering"]
+Start: TypeAlias = Literal["ears", "split", "bolted", "seat", "steering"]
 """What a new job is for: a style of bracket, or ears whose pin the steering study watches."""
 
 _SET: dict[tuple[Start, Units], dict[str, str]] = {
@@ -23,6 +23,8 @@ _SET: dict[tuple[Start, Units], dict[str, str]] = {
     ("split", "mm"): {"inline_offset": "98", "built_for": "98"},
     ("seat", "in"): {"inline_offset": '"4 3/8"'},
     ("seat", "mm"): {"inline_offset": "111"},
+    ("bolted", "in"): {"inline_offset": '"2 3/4"'},
+    ("bolted", "mm"): {"inline_offset": "70"},
     ("steering", "in"): {
         "bore": '"1 1/2"', "rod": '"3/4"', "body_diameter": '"1 7/8"', "pin": '"3/4"', "eye_radius": "1",
         "pressure": '"1200 psi"',

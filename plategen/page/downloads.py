@@ -19,9 +19,6 @@ from plategen.ground.refusal import Refusal
 from plategen.page.disk import fingerprint
 from plategen.page.draft import Draft
 
-OLDEST = (1980, 1, 1, 0, 0, 0)
-"""The time on every file in the ZIP, the earliest it can hold: the same job gives the same bytes."""
-
 MOST_TIME_S = 240.0
 """Files that take longer are given up."""
 
@@ -122,6 +119,7 @@ async def _make(order: Order) -> Made:
 def _answer(order: Order) -> bytes:
     """What the process writes: the reply, and the files."""
     from plategen.delivery.deliver import first_files
+    from plategen.delivery.zipped import zipped
     from plategen.page.draft import redraw
 
     try:
@@ -132,15 +130,7 @@ def _answer(order: Order) -> bytes:
         rendered = first_files(drawn.work, paper=order.paper, solid=order.solid)
     except Refusal as refusal:
         return msgspec.json.encode(Reply(refused=refusal.what, where=refusal.where)) + b"\n"
-    return msgspec.json.encode(Reply(missing=dict(rendered.missing))) + b"\n" + _zipped(rendered.files)
-
-
-def _zipped(files: Mapping[str, bytes]) -> bytes:
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as whole:
-        for name, data in files.items():
-            whole.writestr(zipfile.ZipInfo(name, OLDEST), data, zipfile.ZIP_DEFLATED)
-    return out.getvalue()
+    return msgspec.json.encode(Reply(missing=dict(rendered.missing))) + b"\n" + zipped(rendered.files)
 
 
 def main() -> None:

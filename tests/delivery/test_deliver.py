@@ -30,7 +30,7 @@ from plategen.work import Work
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 FILES = [
     "ear_near.dxf", "ear_far.dxf", "plates.dxf", "bracket.step", "template.pdf", "ear_near.svg", "ear_far.svg",
-    "sheet.html", "report.json",
+    "sheet.html", "parts.csv", "cut_note.txt", "report.json",
 ]  # fmt: skip
 LOADED = load_job(PROFILE)
 

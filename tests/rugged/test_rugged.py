@@ -14,7 +14,15 @@ from tests.rugged.kill import killed
 from tests.rugged.program import PROFILE, another_job, command, contents, make, said
 
 DRAWN = {f"{plate}.{kind}" for plate in ("ear_near", "ear_far") for kind in ("dxf", "svg")}
-NAMES = DRAWN | {"plates.dxf", "template.pdf", "sheet.html", "report.json", "revision.json"}
+NAMES = DRAWN | {
+    "plates.dxf",
+    "template.pdf",
+    "sheet.html",
+    "parts.csv",
+    "cut_note.txt",
+    "report.json",
+    "revision.json",
+}
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,85 @@
+"""What goes to others with the files: the list of parts as a table, and the note to the shop that cuts."""
+
+import csv
+import io
+from collections.abc import Iterator
+
+from plategen.cut.table.notes import CutNotes
+from plategen.ground.show import Show
+from plategen.tell.picture.plate_features import tape
+from plategen.tell.report.job import JobReport
+from plategen.tell.report.plate import PlateReport
+from plategen.tell.sheet.cells import named
+from plategen.tell.sheet.cut_table import cut_words
+from plategen.work import Work
+
+HEADS = ("item", "count", "what", "size", "material", "mass each", "file", "mark", "job", "revision", "inputs")
+"""Columns of the list of parts."""
+
+ASK = (
+    "Scale nothing: the files are full size, and width and height must read on the screen as they stand above.",
+    "Cut the outline last, holes and slots first. Leave the notch as it comes off the table: it is fitted to a rail.",
+    "Keep the scribed names legible, or mark every plate by hand; two plates that look alike are not.",
+    "plates.dxf shows sheet beside sheet: a sheet holds plates of one thickness and one steel.",
+)
+"""What a cutting shop is asked (common practice, no source)."""
+
+
+def parts_csv(work: Work, report: JobReport) -> str:
+    """Every plate, bolt set and pin, a row each, as comma-separated values (RFC 4180)."""
+    show, out = Show(work.job.units), io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(HEADS)
+    stamp = ("", "") if work.stamp is None else (work.stamp.letter, work.stamp.shown)
+    for cells in _rows(report, show):
+        writer.writerow((*cells, work.job.title, *stamp))
+    return out.getvalue()
+
+
+def _rows(report: JobReport, show: Show) -> Iterator[tuple[str, ...]]:
+    for p in report.plates:
+        rolled = f", rolled to {show.length(p.rolled_mm)} inside" if p.rolled_mm else ""
+        size = f"{_over_all(p, show)} of {show.length(p.thickness_mm)}{rolled}"
+        yield named(p.name), str(p.count), "plate", size, p.steel, show.mass(p.mass_kg), p.file, p.shape
+    for b in report.hardware.bolts:
+        size = f"{show.length(b.diameter_mm)} by {show.length(b.length_mm)}"
+        yield f"bolts {named(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", ""
+        yield (
+            f"washers {named(b.holds)}",
+            str(b.count * b.washers),
+            "washer",
+            show.length(b.diameter_mm),
+            "",
+            "",
+            "",
+            "",
+        )
+    if (pin := report.hardware.pin) is not None:
+        length = "length by its maker" if pin.length_mm is None else show.length(pin.length_mm)
+        yield "pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", ""
+        if pin.split_pin_mm is not None:
+            yield "split pin", "1", "split pin with washer", show.length(pin.split_pin_mm), "", "", "", ""
+
+
+def _over_all(p: PlateReport, show: Show) -> str:
+    return f"{tape(show, p.width_mm)} by {tape(show, p.height_mm)} {show.units}"
+
+
+def cut_note(work: Work, report: JobReport, notes: CutNotes) -> str:
+    """What the shop that cuts the plates must know, as plain text."""
+    show = Show(work.job.units)
+    lines = [f"Cut note: {work.job.title}", *([work.stamp.words] if work.stamp else ())]
+    if work.stopped:
+        lines += ["", "STOP: a check of this job fails. Do not cut from these files."]
+    lines += ["", f"Process: {work.job.cutting.process}. Lengths in {_units(work)}.", ""]
+    for p in report.plates:
+        lines.append(
+            f"{p.file}: cut {p.count}, {show.length(p.thickness_mm)} {p.steel}, {_over_all(p, show)} over all,"
+        )
+        lines.append(f"    mark {p.shape}, {show.mass(p.mass_kg)} each, {show.length(p.cut_length_mm)} of cut")
+    lines += ["", *(f"- {words}" for words in (*ASK, *cut_words(notes, show)))]
+    return "\n".join(lines) + "\n"
+
+
+def _units(work: Work) -> str:
+    return "inches" if work.job.units == "in" else "millimetres"
