@@ -12,6 +12,7 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle, cross
 from plategen.flat.tangent import tangent_line
+from plategen.ground.refusal import Refusal
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
 _TURN = 2.0 * math.pi
@@ -117,14 +118,22 @@ def corner_steel(notch: Chain, toe_mm: float) -> tuple[Circle, ...]:
 
 
 def string(circles: list[Circle], beside: Sequence[Circle]) -> Loop:
-    """A string round circles, and round those of ``beside`` that it would else cut, the deepest cut first."""
+    """A string round circles, and round those of ``beside`` that it would else cut, the deepest cut first.
+
+    Raises:
+        Refusal: One of those holds all the circles.
+    """
     found = hull(circles)
     for _ in beside:
         worst = min(beside, key=partial(_room, found))
         if _room(found, worst) > -STEEL_WITHIN_MM:
             break
         circles = [*circles, worst]
-        found = hull(circles)
+        try:
+            found = hull(circles)
+        except ValueError:
+            words = "the steel about the rail's corner, as deep as the toe is high, would hold all of the plate"
+            raise Refusal(f"{words}; a shorter toe is right", "bracket.toe") from None
     return found
 
 

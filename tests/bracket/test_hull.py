@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point
 
-from plategen.bracket.hull import hull
+from plategen.bracket.hull import hull, string
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
+from plategen.ground.refusal import Refusal
 
 CIRCLES = st.lists(
     st.builds(lambda u, v, r: Circle(complex(u, v), r), st.floats(-90, 90), st.floats(-90, 90), st.floats(0.5, 30)),
@@ -54,3 +55,9 @@ def test_points_are_corners() -> None:
 def test_one_circle_has_no_string() -> None:
     with pytest.raises(ValueError, match="one circle holds all the others"):
         hull([Circle(0j, 20.0), Circle(3 + 0j, 5.0)])
+
+
+def test_steel_about_a_corner_that_would_hold_the_whole_plate_is_a_toe_too_high() -> None:
+    plate = [Circle(0j, 0.0), Circle(80 + 0j, 0.0), Circle(40 - 30j, 10.0)]
+    with pytest.raises(Refusal, match="a shorter toe is right"):
+        string(plate, [Circle(40 - 10j, 200.0)])
