@@ -41,24 +41,35 @@ def steps(work: Work, report: JobReport, show: Show) -> tuple[str, ...]:
 
 
 def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
+    """The steps; what is not welded to the machine is welded before it comes near it."""
     bracket = work.bracket
     stands_on = "tube" if isinstance(work.rail, Tube) else "rail"
     welded = [plate for plate in bracket.plates if any(plate.name in (run.plate, run.other) for run in bracket.welds)]
+    on_machine = any(run.joint in ("rail", "tube") for run in bracket.welds)
     if bracket.welds:
+        bare = f"{stands_on} and plates" if on_machine else "the plates"
         yield (
-            f"Check every plate against its mark and size. Grind {stands_on} and plates bare to "
-            f"{show.length(BARE_MM)} beside every weld; no paint, scale or galvanizing under a bead."
+            f"Check every plate against its mark and size. Grind {bare} bare to {show.length(BARE_MM)} beside every "
+            "weld; no paint, scale or galvanizing under a bead."
         )
+    if bracket.welds and not on_machine:
+        yield (
+            f"Nothing is welded to the {stands_on}: weld the parts to each other on the bench, off the machine; no "
+            f"arc, no torch and no earth clamp on the {stands_on}."
+        )
+        yield _on_the_pin(work, show)
+        yield from _welding(work, report, welded, show)
     yield _marking(work, stands_on, show)
-    yield _on_the_pin(work, show)
+    if on_machine or not bracket.welds:
+        yield _on_the_pin(work, show)
     yield (
         "Hold the line: a straight bar through the other end's pin and this one's, or the cylinder itself at half "
         "stroke, stands in for the cylinder. It must lie in line seen from above and from the side before anything is "
-        "tacked."
+        "tacked or tightened."
     )
-    if any(plate.fit is not None for plate in bracket.plates):
+    if on_machine and any(plate.fit is not None for plate in bracket.plates):
         yield _home(work, stands_on, show)
-    if bracket.welds:
+    if on_machine:
         yield from _welding(work, report, welded, show)
     if report.hardware.bolts:
         yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."

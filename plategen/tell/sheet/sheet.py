@@ -167,7 +167,8 @@ def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
 
 def _roomy(work: Work) -> bool:
     """Whether two printed pages hold the bench sheet with room to spare."""
-    return len(work.cut_plates) <= ROOMY and len(work.cautions) <= len(USUAL) + 2
+    few = len(work.cut_plates) <= ROOMY and work.steering is None
+    return few and len(work.cautions) <= len(USUAL) + 2
 
 
 def _paged(work: Work) -> str:

@@ -41,3 +41,14 @@ def test_plates_alike_stand_in_one_row_of_the_cut_list() -> None:
     rows = cut_list(job_report(work).plates, Show("mm")).rows
     assert sum(int(row[1].words) for row in rows) == len(work.cut_plates)
     assert [row[1].words for row in rows] == ["2", "2", "4"]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_not_welded_to_the_machine_is_welded_off_it(name: str) -> None:
+    work = work_of(name)
+    steps = bench.steps(work, job_report(work), Show(work.job.units))
+    weld = next(i for i, words in enumerate(steps) if words.startswith("Weld in this order"))
+    marked = next(i for i, words in enumerate(steps) if "Mark the pin's station" in words)
+    on_machine = any(run.joint in ("rail", "tube") for run in work.bracket.welds)
+    assert (marked < weld) == on_machine
+    assert any("no earth clamp" in words for words in steps) != on_machine
