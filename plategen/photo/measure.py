@@ -127,7 +127,7 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
         ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
         if outline is found:  # through a hole a wall is seen, and its shadow
             doubts.append(thickness_doubt(adjusted, edges, best, scale, thickness_mm, spread_mm * scale))
-            own = _on_floor(adjusted, best, edges[best], floor) & _of_piece(adjusted, best, edges[best], height)
+            own = _on_floor(adjusted, best, edges[best], height, floor) & _of_piece(adjusted, best, edges[best], height)
             ring = replace(ring, good=ring.good & own)
         rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
         blurs.append(edges[best].blur_px)
@@ -206,12 +206,16 @@ def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -
     return clear
 
 
-def _on_floor(adjusted: Adjusted, picture: int, base: Edge, floor: Floor) -> NDArray[np.bool_]:
+def _on_floor(adjusted: Adjusted, picture: int, base: Edge, height: float, floor: Floor) -> NDArray[np.bool_]:
     """Where floor or a page lies beyond the edge, in light or shadow, and nothing else: no thumb, no glare."""
-    lab = _beside_edge(adjusted, picture, base, BESIDE_MM, 0.0)
+    eye = adjusted.views[picture].eye_mm
+    lean = np.einsum("ij,ij->i", (base.points_mm - eye[:2]) / eye[2], base.outward)
+    # a rim that leans away from the camera hides the floor behind it
+    beyond = BESIDE_MM + height * np.maximum(0.0, lean)
+    lab = _beside_edge(adjusted, picture, base, beyond, 0.0)
     known = (floor.unlike(lab) < OTHER) | floor.shaded(lab)
     for page in adjusted.pages:
-        known |= page.covers(base.points_mm + BESIDE_MM * base.outward, PAPER_MM)
+        known |= page.covers(base.points_mm + beyond[:, None] * base.outward, PAPER_MM)
     return np.asarray(known)
 
 
@@ -222,12 +226,15 @@ def _of_piece(adjusted: Adjusted, picture: int, base: Edge, height: float) -> ND
     return np.asarray(usual.unlike(lab) < OTHER)
 
 
-def _beside_edge(adjusted: Adjusted, picture: int, base: Edge, out_mm: float, height: float) -> NDArray[np.float32]:
+def _beside_edge(
+    adjusted: Adjusted, picture: int, base: Edge, out_mm: Floats | float, height: float
+) -> NDArray[np.float32]:
     """Colours (n, 3), CIE L*a*b*, so far outward of an edge: the median of a few places side by side."""
     import cv2
 
     view, pixels = adjusted.views[picture], adjusted.sightings[picture].picture.pixels
-    outs = [base.points_mm + (out_mm + side) * base.outward for side in _LOOKS_MM]
+    out = np.broadcast_to(out_mm, len(base.points_mm))[:, None]
+    outs = [base.points_mm + (out + side) * base.outward for side in _LOOKS_MM]
     at = np.stack([view.to_pixels(out, height) for out in outs], 1).astype(np.float32)
     seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(np.median(cv2.cvtColor(seen.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB), axis=1))

@@ -46,7 +46,7 @@ export function photographs(tools) {
 
 async function begin(name) {
   file = name;
-  steps = []; shown = null; id = ""; queue = Promise.resolve();
+  steps = []; shown = null; id = "";
   arm("");
   one("#photo-head").textContent = `${name} off a photograph`;
   one("#photo-list").replaceChildren();
@@ -55,9 +55,11 @@ async function begin(name) {
   one("#photo-take").disabled = true;
   say("");
   box.showModal();
-  const answer = await work("Making ready", () => post("open", { file }));
-  if (answer.status === 200) id = answer.id;
-  else one("#photo-told").hidden = true;
+  queue = work("Making ready", () => post("open", { file })).then((answer) => { // what is chosen meanwhile waits for it
+    if (answer.status === 200) id = answer.id;
+    else one("#photo-told").hidden = true;
+  });
+  await queue;
 }
 
 function away() {
