@@ -158,6 +158,7 @@ def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
     """The sheet's parts in their order, each by its anchor."""
     bought = bool(report.hardware.bolts or report.hardware.pin)
     parts = [("bench", "Bench sheet"), ("plates", "Plates"), ("cut", "Cut"), ("weld", "Weld"), ("fit", "Fit up")]
+    parts += [("drill", "Drill the rail")] if report.drilling else []
     parts += [("hardware", "Bolts and pin")] if bought else []
     parts += [("checks", "Checks"), ("measured", "How the rail was measured")]
     parts += [("steering", "Steering")] if work.steering is not None else []
