@@ -230,6 +230,7 @@ DISK = {
     "delivery.folder",
     "delivery.lock",
     "delivery.starter",
+    "delivery.zipped",
     "page.disk",
 }
 """The files that may touch the user's disk; ``revision.dxf_file`` opens the one drawing that it is given."""

@@ -151,16 +151,16 @@ def shop_sheet(source: Source) -> bytes:
 
 def parts_list(source: Source) -> bytes:
     """Plates, bolts and pin as comma-separated values."""
-    from plategen.tell.hand_over import parts_csv
     from plategen.tell.report.job import job_report as report_of
+    from plategen.tell.sheet.hand_over import parts_csv
 
     return parts_csv(source.work, report_of(source.work)).encode()
 
 
 def note_to_the_cutter(source: Source) -> bytes:
     """What the shop that cuts the plates must know."""
-    from plategen.tell.hand_over import cut_note
     from plategen.tell.report.job import job_report as report_of
+    from plategen.tell.sheet.hand_over import cut_note
 
     return cut_note(source.work, report_of(source.work), source.notes).encode()
 

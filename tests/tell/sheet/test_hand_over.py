@@ -14,8 +14,8 @@ from plategen.cut.table.notes import cut_notes
 from plategen.delivery.deliver import deliver
 from plategen.delivery.zipped import hand_over
 from plategen.ground.stamp import Stamp
-from plategen.tell.hand_over import HEADS, cut_note, parts_csv
 from plategen.tell.report.job import job_report
+from plategen.tell.sheet.hand_over import HEADS, cut_note, parts_csv
 from tests.support.every_example import EXAMPLES, work_of
 
 
