@@ -62,14 +62,27 @@ def side_shape(feature: Feature, wall_mm: float, place: Placement = ALONG_PIN) -
     return polygon(convex_hull(seen, _SAME_MM).tolist())
 
 
-def drawn_beside(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Iterator[str]:
-    """Shapes and names in a plate's drawing; in a colour of their own, for they lie beside the plate."""
+ROWS, ROW = 3, 1.2
+"""Rows in which names stand over one another, and the height of each in heights of lettering."""
+
+
+def drawn_beside(work: Work, plate: Plate, drafter: Drafter, show: Show, over: float) -> Iterator[str]:
+    """Shapes and names in a plate's drawing; in a colour of their own, for they lie beside the plate.
+
+    The names stand above the height ``over``, clear of the dimensions below it, each over its shape.
+    """
     h = drafter.height_mm
     for k, (feature, shape) in enumerate(beside(work, plate)):
         u0, _, u1, v1 = shape.bounds
         yield element("path", d=path_data(shape), class_="on-rail")
-        at = complex((u0 + u1) / 2, v1 + (0.9 + 1.2 * (k % 3)) * h)
+        at = complex((u0 + u1) / 2, max(v1, over) + (0.9 + ROW * (k % ROWS)) * h)
         yield drafter.words(f"{feature.name}, {_off(feature, plate, show)}", at, kind="soft", size=0.85)
+
+
+def room_for_names(work: Work, plate: Plate) -> float:
+    """Heights of lettering that the names take above the dimensions; none where nothing is named."""
+    rows = min(sum(1 for _ in beside(work, plate)), ROWS)
+    return ROW * rows + 0.6 if rows else 0.0
 
 
 def _off(feature: Feature, plate: Plate, show: Show) -> str:

@@ -9,7 +9,7 @@ from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
-from plategen.tell.picture.on_rail import drawn_beside
+from plategen.tell.picture.on_rail import drawn_beside, room_for_names
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_dimension import (
     across,
@@ -66,11 +66,12 @@ def plate_picture(work: Work, plate: Plate) -> str:
     rise = _rise(plate)
     rows = max(2, int(rise / (4.0 * h)))
     heights = risers(plate, step_mm(rise, work.job.units, rows)) if level and datum and rise > 4.0 * h else ()
+    above = ABOVE_STATIONS if ticks else ABOVE
     content = (
         *_rail(plate, h),
         element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
         drafter.path(plate.notch, "notch") if plate.notch else "",
-        *drawn_beside(work, plate, drafter, show),
+        *drawn_beside(work, plate, drafter, show, v1 + above * h),
         *_welds(work, plate, drafter),
         *(ordinates(plate, ticks, datum, drafter, show) if datum else ()),
         *(risen(plate, heights, datum, drafter, show) if datum else ()),
@@ -85,9 +86,13 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *toes(plate, drafter, show),
         *leaders(plate, datum, name_at, _weld_boxes(work, plate, drafter), drafter, show),
     )
-    above = ABOVE_STATIONS if ticks else ABOVE
     more = INNER if datum and inner_places(plate) else 0.0
-    bounds = (u0 - (LEFT + more) * h, v0 - (BELOW + more) * h, u1 + RIGHT * h, v1 + above * h)
+    bounds = (
+        u0 - (LEFT + more) * h,
+        v0 - (BELOW + more) * h,
+        u1 + RIGHT * h,
+        v1 + (above + room_for_names(work, plate)) * h,
+    )
     return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _description(plate, show), bounds, content)
 
 
