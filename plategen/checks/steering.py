@@ -83,7 +83,7 @@ PAD_EDGE = _LEAST_MM("edge distance of the stop pad's hole", source=f"{AISC} Tab
 TYRE = _LEAST_MM(
     "tyre clears, deflected",
     needs="tyres and bars",
-    not_covered="Tyres are followed past the bars that are told: the linkage's own rods and the axle's travel are left out.",
+    not_covered="Tyres are followed past the bars that are told: the linkage's rods and the axle's travel are not.",
 )
 TYRE_HARD = _LEAST_MM("tyre clears, deflected hard", needs="tyres and bars", most="caution")
 CHECKS = (

@@ -4,6 +4,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from plategen.checks.finding import Finding, Verdict, worst_first
 from plategen.ground.cure import Cure
@@ -35,7 +36,13 @@ _LINE = re.compile(r"line (\d+)")
 
 def form_of(draft: Draft) -> Group:
     """The draft's job file as a form."""
-    return job_form(plain(draft.job), units_of(draft))
+    return _form(draft.job, units_of(draft))
+
+
+@lru_cache(maxsize=8)
+def _form(job: str, units: Units) -> Group:
+    """The form of a job file's text, which several parts of one redraw ask for, of the draft and of what is saved."""
+    return job_form(plain(job), units)
 
 
 def bare_example(draft: Draft) -> tuple[str, str, Units] | None:

@@ -52,11 +52,15 @@ def _on_rail(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     """The name of everything on the rail beside the plate, near its shape."""
     for feature, shape in beside(work, plate):
         u0, v0, u1, v1 = shape.bounds
-        words = f"{feature.name}, at {show.short(feature.plane_mm)} along the pin"
+        place = f"at {show.short(feature.plane_mm)} along the pin"
         middle, half = complex(u0 + u1, v0 + v1) / 2, (v1 - v0) / 2
-        ups = [sign * (half + far) for far in (3.5, 8.0, 13.0, 19.0) for sign in (1.0, -1.0)]
-        asides = (0.0, 12.0, -12.0, 26.0, -26.0)
-        yield [(Words(words, middle + complex(aside, up), NOTE_MM),) for up, aside in product(ups, asides)]
+        ups = [sign * (half + far) for far in (3.5, 8.0, 13.0, 19.0, 26.0, 34.0) for sign in (1.0, -1.0)]
+        asides = (0.0, 12.0, -12.0, 26.0, -26.0, 40.0, -40.0)
+        spots = [middle + complex(aside, up) for up, aside in product(ups, asides)]
+        yield [
+            *((Words(f"{feature.name}, {place}", spot, NOTE_MM),) for spot in spots),
+            *(_stacked(((feature.name, NOTE_MM, False), (place, NOTE_MM, False)), spot, 0.85) for spot in spots),
+        ]
 
 
 def _station(plate: Plate, station: Station, show: Show) -> Label:
@@ -113,12 +117,16 @@ def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: fl
 
 
 def _rail_side(plate: Plate, text: str) -> Iterator[Label]:
-    """Along each part of the notch that lies on the rail, outside the plate."""
+    """Along each part of the notch that lies on the rail."""
     for seat in plate.seats:
         places = []
-        for far, share in product((8.5, 12.0, 16.0), (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15)):
+        # outside the plate; where no sheet shows it whole there, a smaller one, at last on the steel beside the notch
+        for (far, size), share in product(
+            ((8.5, 1.0), (12.0, 1.0), (16.0, 1.0), (8.0, 0.7), (-12.0, 0.7), (-18.0, 0.7)),
+            (0.75, 0.25, 0.5, 0.6, 0.4, 0.85, 0.15),
+        ):
             at, tangent = seat.place(share)
-            words = Words(text, at - inward(plate, at, tangent) * far, RAIL_MM, bold=True)
+            words = Words(text, at - inward(plate, at, tangent) * far, size * RAIL_MM, bold=True)
             places.append((replace(words, turn_rad=readable(tangent)),))
         yield places
 

@@ -94,13 +94,14 @@ def _tile_page(
     alone = len(tiles.tiles) == 1
     place = "the whole plate" if alone else f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
     name = spoken(plate) if alone else f"{spoken(plate)}  {tile.row}-{tile.column}"
-    lower = 0.0 if sheet.tight else 3.0
+    # on a tight sheet the heading begins at the margin, on another a little below it
+    lower, first, second = (0.0, 0.0, -3.3) if sheet.tight else (3.0, 1.6, -2.2)
     top, right = sheet.height_mm - MARGIN_MM - lower, sheet.width_mm - MARGIN_MM
     page.draw(
         (
             Words(f"STOP  {name}" if work.stopped else name, complex(left, top), 5.0, "start", bold=True),
-            Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + 1.6), 2.6, "end"),
-            Words(heading(work, plate), complex(right, top - 2.2), 2.6, "end"),
+            Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + first), 2.6, "end"),
+            Words(heading(work, plate), complex(right, top + second), 2.6, "end"),
         )
     )
     foot(page, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)

@@ -74,7 +74,7 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
         words = [item.text for item in ink if isinstance(item, Words)]
         told += " ".join(words) + " "
         assert plate.name.replace("_", " ") in words
-        assert plate.notch is None or "RAIL SIDE" in words
+        assert plate.notch is None or ("RAIL SIDE" if work.bracket.wall is None else "BASE SIDE") in words
         assert plate.placement.normal[2] ** 2 < 0.99 or any(w in ("THIS FACE OUT", "THIS FACE IN") for w in words)
         rings = [item.shape for item in ink if isinstance(item, Stroke) and isinstance(item.shape, Circle)]
         for hole in plate.holes:
@@ -116,7 +116,7 @@ def test_pages_measure_true_from_the_raster(name, paper):
         return dark
 
     raster(next(pages))
-    for plate in work.cut_plates:
+    for plate in work.paper_plates:
         tiles = laid_tiles(plate, paper)
         if paper in LARGE:
             assert len(tiles.tiles) == 1 or paper in ("tabloid", "a3"), "a whole plate on one sheet"
