@@ -69,7 +69,7 @@ def test_no_plate_is_inside_the_rail_nor_the_barrel_by_the_kernels_own_boolean(p
     placed = {body.name: body.shape.Located(location(body.placement)) for body in job_bodies(work)}
     stands_on = "rail" if "rail" in placed else "tube"
     for plate in work.bracket.plates:
-        # 0.02 mm over the plate's contact with the rail is what an overlap may be: of its edge, or of a face bolted to it
+        # 0.02 mm over its contact with the rail is what an overlap may be: of its edge, or of a face bolted to it
         flat = plate.role in ("base", "backing")
         allowed = 0.02 * (plate.area_mm2 if flat else plate.thickness_mm * plate.outline.length / 4)
         assert common_mm3(placed[plate.name], placed[stands_on]) <= allowed
