@@ -270,7 +270,8 @@ def _tab(
 def _refuse_tab_on_pin(design: Design, split: Split, outline: Loop, place: PlatePlace) -> None:
     """Refuse a tab in the room of the pin and its head anywhere in the reach, the tab in the straightedge's frame."""
     low, high = (complex(design.pin.station_mm, -split.built_for_mm + k * split.reach_mm) for k in (-1, 1))
-    way = (Line(low, high),) if split.reach_mm else (Line(low - 1e-3, low + 1e-3),)
+    # a reach of nothing, or so small that it is lost beside the offset, is a point, for which a hair stands
+    way = (Line(low, high),) if abs(high - low) > 1e-3 else (Line(low - 1e-3, low + 1e-3),)
     within = any(inside(outline, p) for p in (low, high))
     room = (0.0 if within else chain_distance(outline, way)) - HEAD_OVER_PIN / 2 * design.job.cylinder.base.pin_mm
     if room < KEPT_CLEAR_MM:

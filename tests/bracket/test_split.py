@@ -208,6 +208,16 @@ ADJUSTED = st.one_of(
 )
 
 
+def test_a_reach_lost_in_rounding_is_no_reach() -> None:
+    """Before, it ended in a division by zero."""
+    kept = {"pin_station_mm": 160.0, "plane_mm": 0.4, "toe_mm": None, "corner_radius_mm": 8.5, "leg_mm": 8.3}
+    given_job = {**kept, "inline_offset_mm": 135.0, "foot_mm": (45.0, 249.0), "thickness_mm": 10.0, "root_gap_mm": 0.0}
+    table = {"bolt_mm": 10.0, "rows": 3, "in_row": 1, "row_spacing_mm": 57.5, "spacing_mm": 40.0, "height_mm": 65.4}
+    table |= {"shim_mm": 1.6, "adjust": "recut", "reach_mm": 1e-31, "built_for_mm": 135.0}
+    found = outcome(lambda: _build("straight", split=split(**table), **given_job))
+    assert is_one_line(found) if isinstance(found, Refusal) else assert_sound(found) is None
+
+
 @settings(max_examples=2 * CASES, deadline=None)
 @given(
     rail=st.sampled_from(sorted(KNOWN)),
