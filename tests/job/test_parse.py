@@ -114,7 +114,7 @@ def test_a_second_straightedge_is_read() -> None:
         ("foot = [2, 11]", "foot = 2", "mount.foot: 2 is no list; list of lengths in square brackets is right"),
         ("foot = [2, 11]", 'foot = [2, "far"]', f"mount.foot[2]: 'far' is no length; {LENGTH_HINT}"),
         ('style = "ears"', 'style = "ear"',
-         'bracket.style: "ear" is none of the choices; "ears", "split" or "seat" is right'),
+         'bracket.style: "ear" is none of the choices; "ears", "split", "seat" or "bolted" is right'),
         ("compensate = false", 'compensate = "no"',
          'cutting.compensate: "no" is no true or false; write it without quotes'),
         ('kerf = "0.06"\ncompensate = false', "compensate = true",
