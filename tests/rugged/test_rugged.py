@@ -223,7 +223,13 @@ sys.meta_path.insert(0, Gone())
 def test_a_solid_kernel_that_cannot_load(tmp_path: Path, whole: dict[str, bytes]) -> None:
     """Every other file is written, the line says what to install, and the status is that of the job."""
     out = tmp_path / "out"
-    done = make(PROFILE, out, "--paper", "letter", before=MISSING)
+    # nor in the process that holds the kernel beside the command's own
+    fake = tmp_path / "fake" / "OCP"
+    fake.mkdir(parents=True)
+    (fake / "__init__.py").write_text('raise ImportError("libGL.so.1: cannot open shared object file")')
+    paths = os.pathsep.join([str(fake.parent), os.environ.get("PYTHONPATH", "")])
+    before = f"{MISSING}\nimport os\nos.environ['PYTHONPATH'] = {paths!r}\n"
+    done = make(PROFILE, out, "--paper", "letter", before=before)
     assert done.returncode == 0
     (line,) = said(done).splitlines()
     assert line.startswith("no STEP file")
