@@ -195,9 +195,14 @@ def test_the_page_stays_usable_while_the_solid_is_made(served):
     assert sorted(taken)[len(taken) // 2] < 0.5
 
 
+# one of each kind: what each style and a steering add to the list
+OF_EACH_KIND = ["sprayer-kicked-rail", "quarry-screen-corner", "forwarder-split-mount", "quarry-clamped-seat",
+                "forestry-bolted-channel", "orchard-sprayer-steering"]  # fmt: skip
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("dxf", ["", "R12"])
-@pytest.mark.parametrize("profile", sorted(path.parent.name for path in PROFILES.glob("*/job.toml")))
-def test_every_link_of_every_example_gives_its_file(tmp_path, profile, dxf):
+@pytest.mark.parametrize("profile", OF_EACH_KIND)
+def test_every_link_of_each_kind_of_example_gives_its_file(tmp_path, profile, dxf):
     folder = job_with(tmp_path / "job", profile, dxf=dxf)
     on_page(folder, lambda client: refuse_a_dead_link(client, r"\.(dxf|pdf|svg)$" if dxf else ""))
