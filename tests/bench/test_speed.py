@@ -12,6 +12,9 @@ pytestmark = [pytest.mark.slow, pytest.mark.quiet]
 NOISE = 1.25
 """Processor time on a shared machine scatters by so much."""
 
+SLOW = 2.0
+"""A rate has nothing beside it to be held to: the same commit has made 374 a second on one day and 190 on another."""
+
 
 @pytest.mark.parametrize("pair", processes.PAIRS, ids=lambda pair: pair.name)
 def test_whole_processes(pair: processes.Pair) -> None:
@@ -22,14 +25,14 @@ def test_whole_processes(pair: processes.Pair) -> None:
 def test_variants_a_second() -> None:
     grid = variants.sweep()
     assert len(grid) >= 10_000
-    assert variants.on_one_core(grid) * NOISE >= variants.LEAST
+    assert variants.on_one_core(grid) * SLOW >= variants.LEAST
 
 
 def test_a_scanners_trace_is_fitted_in_two_seconds() -> None:
     trace = fit.long_trace(100_000, seed=1)
     began = time.process_time()
     fit_trace(trace)
-    assert time.process_time() - began <= 2.0
+    assert time.process_time() - began <= 2.0 * NOISE
 
 
 def test_closed_form_steering_against_a_root_finder() -> None:
