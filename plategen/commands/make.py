@@ -3,9 +3,10 @@
 import os
 import signal
 import sys
-from collections.abc import Generator, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import closing, nullcontext
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,8 @@ from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from plategen.delivery.deliver import Delivered
     from plategen.delivery.solid_process import SolidProcess
     from plategen.work import Work
@@ -90,8 +93,11 @@ def make(
         one_file=one_file, cores=_cores() // processes,
     )  # fmt: skip
     statuses, reports = [0], []
-    with working("fitting, building and judging") as step, closing(_each(jobs, wanted, processes, step)) as all_made:
-        for job, made in zip(jobs, all_made, strict=True):
+    with closing(_each(jobs, wanted, processes)) as ways:
+        for number, (job, made_by) in enumerate(zip(jobs, ways, strict=True), 1):
+            # what is printed comes once the line that tells of progress is wiped
+            with working(f"{number} of {len(jobs)}: {job}" if several else "fitting, building and judging") as step:
+                made = made_by(step)
             statuses.append(made.status)
             reports.append(made.report)
             if not as_json:
@@ -117,32 +123,35 @@ def _refuse_twins(jobs: tuple[Path, ...]) -> None:
         raise Refusal(f'two jobs lie in folders named "{twin}", and their files would mix; make them one by one')
 
 
-def _each(jobs: tuple[Path, ...], wanted: Wanted, processes: int, step: Step) -> Generator[Made, None, None]:
-    """What came of every job, in the order asked for, whoever makes it."""
+def _each(jobs: tuple[Path, ...], wanted: Wanted, processes: int) -> Generator[Callable[[Step], Made], None, None]:
+    """For every job, in the order asked for, what gives what came of it, whoever makes it."""
     if not wanted.several:
-        yield _made(jobs[0], wanted, step)
+        yield partial(_made, jobs[0], wanted)
     elif processes == 1:
-        for number, job in enumerate(jobs, 1):
-            step(f"{number} of {len(jobs)}: {job}")
-            yield _or_refused(job, wanted)
+        yield from (partial(_or_refused, job, wanted) for job in jobs)
     else:
         from concurrent.futures import ProcessPoolExecutor
 
         pool = ProcessPoolExecutor(min(processes, len(jobs)), initializer=_left_alone)
         try:
-            yield from pool.map(_or_refused, jobs, [wanted] * len(jobs))
+            for future in [pool.submit(_or_refused, job, wanted) for job in jobs]:
+                yield partial(_waited_for, future)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _waited_for(future: "Future[Made]", _: Step) -> Made:
+    return future.result()
 
 
 def _left_alone() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that was asked hears of it, and ends the others
 
 
-def _or_refused(job: Path, wanted: Wanted) -> Made:
+def _or_refused(job: Path, wanted: Wanted, step: Step = lambda words: None) -> Made:
     """One of several jobs made, or the line that refuses it."""
     try:
-        return _made(job, wanted, lambda words: None)
+        return _made(job, wanted, step)
     except Refusal as refusal:
         return Made(REFUSED, {"job": str(job), "refused": str(refusal)}, ("refused",), (str(refusal),))
 

@@ -165,6 +165,22 @@ def test_a_person_at_a_terminal_sees_each_step_and_a_pipe_nothing(tmp_path: Path
     assert shown.rstrip("\r").rsplit("\r", 1)[1].strip() == ""
 
 
+def test_what_is_printed_begins_on_a_wiped_line(tmp_path: Path) -> None:
+    """Both streams at one terminal, as people have them: before, the plates stood behind the last file's name."""
+    ours, theirs = terminal()
+    code = "from plategen.cli import main; main()"
+    shown = subprocess.Popen(
+        [sys.executable, "-c", code, "make", str(BRACKET), "--no-solid", "--out", str(tmp_path / "out")],
+        env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=theirs, stderr=theirs,
+    )  # fmt: skip
+    os.close(theirs)
+    before, _, _ = _all(ours).decode().partition("ear_near: 3/8")
+    assert shown.wait() == 0
+    assert "building and judging" in before
+    assert before.endswith("\r")
+    assert before.rstrip("\r").rsplit("\r", 1)[1].strip() == ""
+
+
 def test_a_refusal_at_a_terminal_stands_on_a_line_of_its_own(tmp_path: Path) -> None:
     job = copied(BRACKET, tmp_path / "job", (r"foot = .*", "foot = [2, 40]"))
     ours, theirs = terminal()
