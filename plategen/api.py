@@ -214,9 +214,9 @@ class Bracket:
             SolidUnavailable: The solid kernel cannot load.
         """
         from plategen.solid.assembly import assembly_of
-        from plategen.solid.bodies import job_bodies, standing_body
+        from plategen.solid.bodies import job_bodies
 
-        return assembly_of(self.work.job.title, job_bodies(self.work), standing_body(self.work).name)
+        return assembly_of(self.work.job.title, job_bodies(self.work))
 
     def _repr_svg_(self) -> str:
         """The bracket in space, as a notebook shows it."""

@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from plategen.bracket.model import Plate
 from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from plategen.solid.clearance import Clearance
     from plategen.solid.kernel import Body
     from plategen.steering.study import SteeringStudy
+    from plategen.tell.report.job import JobReport
 
 
 class Source:
@@ -56,6 +59,13 @@ class Source:
     def notes(self) -> CutNotes:
         """What to tell about the cutting."""
         return cut_notes(self.work, self.parts, self.sheets)
+
+    @cached_property
+    def report(self) -> "JobReport":
+        """Every number of the job, but for what is cut and the room between solids."""
+        from plategen.tell.report.job import job_report
+
+        return job_report(self.work)
 
     @cached_property
     def clearances(self) -> "tuple[Clearance, ...]":
@@ -142,6 +152,7 @@ def shop_sheet(source: Source) -> bytes:
     work = source.work
     html = sheet_html(
         work,
+        report=source.report,
         cutting=source.notes,
         clearances=source.clearances,
         nest_svg=nest_pictures(source.sheets, Show(work.job.units)),
@@ -151,18 +162,16 @@ def shop_sheet(source: Source) -> bytes:
 
 def parts_list(source: Source) -> bytes:
     """Plates, bolts and pin as comma-separated values."""
-    from plategen.tell.report.job import job_report as report_of
     from plategen.tell.sheet.hand_over import parts_csv
 
-    return parts_csv(source.work, report_of(source.work)).encode()
+    return parts_csv(source.work, source.report).encode()
 
 
 def note_to_the_cutter(source: Source) -> bytes:
     """What the shop that cuts the plates must know."""
-    from plategen.tell.report.job import job_report as report_of
     from plategen.tell.sheet.hand_over import cut_note
 
-    return cut_note(source.work, report_of(source.work), source.notes).encode()
+    return cut_note(source.work, source.report, source.notes).encode()
 
 
 def job_report(source: Source) -> bytes:
@@ -170,11 +179,10 @@ def job_report(source: Source) -> bytes:
     from plategen.tell.report.cutting import cutting_report
     from plategen.tell.report.encode import json_text, mirrored
     from plategen.tell.report.job import ClearanceReport
-    from plategen.tell.report.job import job_report as report_of
 
     clearances = tuple(mirrored(ClearanceReport, c, part=c.one) for c in source.clearances)
     cutting = cutting_report(source.notes, Show(source.work.job.units))
-    report = report_of(source.work, cutting=cutting, clearances=clearances)
+    report = msgspec.structs.replace(source.report, cutting=cutting, clearances=clearances)
     return f"{json_text(report)}\n".encode()
 
 

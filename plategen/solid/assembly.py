@@ -6,11 +6,10 @@ from typing import Any
 from plategen.solid.kernel import Body, location
 
 
-def assembly_of(title: str, bodies: Sequence[Body], fixed: str) -> Any:
+def assembly_of(title: str, bodies: Sequence[Body]) -> Any:
     """A ``cadquery.Assembly``: each body under its name, in its colour, where it stands.
 
-    ``fixed`` names what everything stands on. It and the bodies on it are constrained to their places, so that
-    ``solve()`` after parts and constraints of one's own leaves them there.
+    All are constrained to their places, so that ``solve()`` after parts and constraints of one's own leaves them there.
 
     Raises:
         SolidUnavailable: The solid kernel cannot load.
@@ -23,6 +22,5 @@ def assembly_of(title: str, bodies: Sequence[Body], fixed: str) -> Any:
         whole.add(
             shape, name=body.name, loc=cadquery.Location(location(body.placement)), color=cadquery.Color(*body.colour)
         )
-    for body in sorted(bodies, key=lambda body: body.name != fixed):
         whole.constrain(body.name, "Fixed")
     return whole

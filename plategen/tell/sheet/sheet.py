@@ -67,13 +67,17 @@ OPINIONS = "Second opinions by other rules; they decide nothing"
 def sheet_html(
     work: Work,
     *,
+    report: JobReport | None = None,
     cutting: CutNotes | None = None,
     clearances: Sequence["Clearance"] = (),
     nest_svg: str = "",
 ) -> str:
-    """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made."""
+    """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made.
+
+    ``report`` is the job's, where it was made already.
+    """
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
-    report = job_report(work)
+    report = job_report(work) if report is None else report
     moving = linkage_scene(work.steering)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
