@@ -4,7 +4,6 @@ Each lies on the traced face, at its station in its plane: round or a rectangle,
 along the pin, standing out towards the free side.
 """
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,7 +15,7 @@ from plategen.flat.loop import Circle, Contour, polygon
 from plategen.flat.placement import Placement
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.ground.space import Vector, cross, dot
+from plategen.ground.space import cross, unit
 from plategen.job import Job
 from plategen.job.rail_feature import ROUND, FeatureEntry, FeatureKind
 from plategen.rail.surface import Rail
@@ -121,7 +120,7 @@ def on_face(rail: Rail, station_mm: float, w_mm: float) -> Placement:
         rise = (above - below).imag / (2.0 * _STEP_MM)
     u = (along.real, along.imag, 0.0)
     up = (0.0, rise, 1.0)
-    n = _unit(cross(u, up))
+    n = unit(cross(u, up))
     return Placement((at.real, at.imag, w_mm), u, cross(n, u))
 
 
@@ -137,11 +136,6 @@ def _face_place(rail: Rail, station_mm: float, w_mm: float) -> tuple[complex, co
     return at, along / abs(along)
 
 
-def _unit(a: Vector) -> Vector:
-    size = math.sqrt(dot(a, a))
-    return a[0] / size, a[1] / size, a[2] / size
-
-
 def in_the_way(features: tuple[Feature, ...]) -> Iterator[Feature]:
     """Those that stand out of the face."""
     return (feature for feature in features if feature.stands_out)
@@ -151,7 +145,7 @@ def in_the_way(features: tuple[Feature, ...]) -> Iterator[Feature]:
 def room_to(feature: Feature, plate: Plate) -> float:
     """Least distance between something on the rail and a plate, mm; where they are far apart a little less."""
     body, solid = feature.body, plate_body(plate)
-    least = far_apart(*(tuple(_box(each)) for each in (body, solid)))
+    least = far_apart(body.corners, solid.corners)
     return least if least > 2.0 * feature.clear_mm + _FAR_MM else room_between(body, solid)
 
 
@@ -163,9 +157,3 @@ def plate_body(plate: Plate) -> Prism:
     """A plate as a body, with its holes and openings."""
     cut_out: tuple[Contour, ...] = (*(hole.circle for hole in plate.holes), *plate.openings)
     return Prism(plate.outline, plate.placement, plate.thickness_mm, cut_out)
-
-
-def _box(body: Prism) -> Iterator[Vector]:
-    u0, v0, u1, v1 = body.outline.bounds
-    for corner in (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1)):
-        yield from (body.placement.point(corner, depth) for depth in (0.0, body.thickness_mm))

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from plategen.bracket.meeting import Home, pushed_home
 from plategen.bracket.model import Bracket, Hole, Plate, Slot
+from plategen.bracket.prism import Prism
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
@@ -49,9 +50,7 @@ def slot_edge_mm(plate: Plate, slot: Slot) -> float:
 
 def box_corners(plate: Plate) -> list[Vector]:
     """The corners in space of the box round a plate in its own plane."""
-    u0, v0, u1, v1 = plate.outline.bounds
-    flat = (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1))
-    return [plate.placement.point(p, depth) for p in flat for depth in (0.0, plate.thickness_mm)]
+    return Prism(plate.outline, plate.placement, plate.thickness_mm).corners
 
 
 def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:

@@ -26,6 +26,13 @@ class Prism:
     thickness_mm: float
     cut_out: tuple[Contour, ...] = ()
 
+    @property
+    def corners(self) -> list[Vector]:
+        """The corners in space of the box round it in its own plane."""
+        u0, v0, u1, v1 = self.outline.bounds
+        flat = (complex(u0, v0), complex(u1, v0), complex(u1, v1), complex(u0, v1))
+        return [self.placement.point(p, depth) for p in flat for depth in (0.0, self.thickness_mm)]
+
     def nearest(self, q: Vector) -> Vector:
         """The point of the body that is nearest to a point of space: that point itself where it lies within."""
         place = self.placement
