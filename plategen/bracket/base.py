@@ -21,7 +21,7 @@ from plategen.flat.placement import Placement
 from plategen.ground.message import Message, joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.ground.space import Vector, cross, dot, minus
+from plategen.ground.space import Vector, cross, dot, minus, unit
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.bolted import Bolted
@@ -58,6 +58,11 @@ def bolted_of(job: Job) -> Bolted:
     if job.bolted is None:
         raise Refusal('missing; style "bolted" needs the table [bolted] with bolt and base', "bolted")
     return job.bolted
+
+
+def hole_in_rail_mm(job: Job, there: Feature | None) -> float:
+    """Diameter of a base bolt's hole in the rail once drilled; a hole that is there already is never smaller for it."""
+    return max(bolt_hole_size(bolted_of(job).bolt_mm).mm, 0.0 if there is None else there.size_mm)
 
 
 def beside_ears_mm(job: Job) -> float:
@@ -255,8 +260,8 @@ class _Face:
         a, b, c = (float(x) for x in (*found, 0.0)[:3])
         left = points[:, 1] - base @ np.array([a, b, c])
         a += float(left.min())
-        u = _unit((1.0, b, 0.0))
-        n = _unit(cross(u, (0.0, c, 1.0)))
+        u = unit((1.0, b, 0.0))
+        n = unit(cross(u, (0.0, c, 1.0)))
         plane = Placement((float(middle[0]), a, float(middle[2])), u, cross(n, u))
         return plane, float(left.max() - left.min()) * abs(n[1])
 
@@ -276,11 +281,6 @@ class _Face:
 
     def _gap(self, plane: Placement, u: float, w: float) -> float:
         return -dot(plane.normal, minus(self.point(u, w), plane.origin))
-
-
-def _unit(a: Vector) -> Vector:
-    size = math.sqrt(dot(a, a))
-    return a[0] / size, a[1] / size, a[2] / size
 
 
 def shims_of(plan: BasePlan) -> Iterator[BaseBolt]:

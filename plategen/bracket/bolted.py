@@ -4,7 +4,7 @@ The base lies along the rail's face as flat as a plate is; the ears stand on it 
 rail does. Nothing of the bracket is welded to the rail.
 """
 
-from plategen.bracket.base import OVER_LEG_MM, bolted_of, plan_base
+from plategen.bracket.base import OVER_LEG_MM, bolted_of, hole_in_rail_mm, plan_base
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.holes import bolt_holes, held_pin, round_hole
 from plategen.bracket.meeting import as_drawn
@@ -235,12 +235,12 @@ def _largest_gap(base: BasePlan) -> float:
 def _wall(design: Design, base: BasePlan, features: tuple[Feature, ...]) -> Plate:
     """The rail's wall in the base's plane: the bolts' holes, to be drilled where they are not there, and the others."""
     job, wanted = design.job, bolted_of(design.job)
-    hole_mm, tables = bolt_hole_size(wanted.bolt_mm).mm, tables_of(job)
+    tables = tables_of(job)
     holes: list[Hole] = []
     for k, bolt in enumerate(base.bolts, start=1):
         there = next((f for f in features if f.name == bolt.existing), None)
-        radius = max(hole_mm, there.size_mm if there else 0.0) / 2
-        holes.append(round_hole(f"bolt {k}", "bolt", Circle(bolt.at, radius), wanted.bolt_mm, "drill", tables))
+        circle = Circle(bolt.at, hole_in_rail_mm(job, there) / 2)
+        holes.append(round_hole(f"bolt {k}", "bolt", circle, wanted.bolt_mm, "drill", tables))
     used = {bolt.existing for bolt in base.bolts}
     for each in features:
         if each.kind == "hole" and each.name not in used:

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plategen.bracket.base import bolted_of, shim_size_mm, shims_of
+from plategen.bracket.base import bolted_of, hole_in_rail_mm, shim_size_mm, shims_of
 from plategen.bracket.feature import Feature
-from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.drilling import steps_mm
@@ -41,13 +40,12 @@ def drill_list(design: Design, features: Sequence[Feature]) -> tuple[Drill, ...]
     base = design.base
     if base is None:
         return ()
-    hole_mm = bolt_hole_size(bolted_of(design.job).bolt_mm).mm
     there = {feature.name: feature for feature in features}
     first = next((bolt for bolt in base.bolts if bolt.existing), None)
     units, found = design.job.units, []
     for k, bolt in enumerate(base.bolts, start=1):
         own = there.get(bolt.existing)
-        size_mm = max(hole_mm, own.size_mm) if own is not None else hole_mm
+        size_mm = hole_in_rail_mm(design.job, own)
         drills = steps_mm(size_mm, own.size_mm if own is not None else 0.0)
         shop = tuple(PART_SIZES.down(each, units) for each in drills[:-1])
         u, w = (first.station_mm, first.plane_mm) if first is not None else (0.0, 0.0)

@@ -233,3 +233,7 @@ class Bracket:
 
     wall: Plate | None = None
     """The rail's own wall where a base is bolted to it, with the holes that are there and those to drill: never cut."""
+
+    def of_role(self, role: PlateRole) -> Plate | None:
+        """The first plate of a role, the only one of a base or a backing; None where there is none."""
+        return next((plate for plate in self.plates if plate.role == role), None)

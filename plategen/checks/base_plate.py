@@ -143,10 +143,10 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
 
 def wall_n(setting: Setting, view: View) -> float:
     """What the rail's wall carries of a bolt that pulls or presses, with the plate behind it bending beside it."""
-    wall, backing = setting.job.rail.wall_mm, setting.plates.get("backing")
+    wall, backing = setting.job.rail.wall_mm, setting.bracket.of_role("backing")
     hinge = setting.wall.fy_mpa * wall**2 / 4.0
     if backing is not None and setting.job.bolted is not None and setting.job.bolted.depth_mm is None:
-        hinge += setting.steels["backing"].fy_mpa * backing.thickness_mm**2 / 4.0
+        hinge += setting.steels[backing.name].fy_mpa * backing.thickness_mm**2 / 4.0
     nominal = 4.0 * math.pi * hinge
     return nominal if view.en else YIELDING.available(nominal, view.rules)
 
@@ -157,7 +157,7 @@ def _wall(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled]) -
 
     worst, can = first_worst(pulls, most), wall_n(setting, view)
     demand = most(worst) * view.factor
-    behind = setting.plates.get("backing")
+    behind = setting.bracket.of_role("backing")
 
     def backed() -> Cure | None:
         steel = setting.steels[behind.name if behind is not None else joint.upper.name]

@@ -119,9 +119,9 @@ def shear_strength_n(grade: BoltGrade, diameter: float, rules: RuleSet, packed_m
 
 def tension_left_n(grade: BoltGrade, diameter: float, rules: RuleSet, shear_n: float, packed_mm: float = 0.0) -> float:
     """What a bolt carries in tension beside a shear, load factor in, by a rule set, N."""
-    can_shear = shear_strength_n(grade, diameter, rules, packed_mm)
     if rules == "en-1993":
         can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
+        can_shear = shear_strength_n(grade, diameter, rules, packed_mm)
         return min(can, max(0.0, 1.4 * can * (1.0 - shear_n / can_shear)))
     gross = math.pi * diameter**2 / 4.0
     left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear_n / gross, rules)
@@ -145,13 +145,12 @@ def _tension_with_shear(pattern: Pattern, view: View) -> Finding:
     """Tension with the shear that goes with it, as a share of 1 (EN) or as a force (AISC)."""
 
     def asked(pull: Pulled, grade: BoltGrade, diameter: float) -> tuple[float, float]:
-        gross, can_shear = math.pi * diameter**2 / 4.0, shear_strength_n(grade, diameter, view.rules, pattern.packed_mm)
         shear, tension = pull.most_shear * view.factor, pull.tension * view.factor
-        if view.en:
-            can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
-            return max(rule.en_combined(shear / can_shear, tension / can), tension / can), 1.0
-        left = rule.tension_with_shear_mpa(grade.fnt_mpa, grade.fnv_in_mpa, shear / gross, view.rules)
-        return tension, RUPTURE.available(left * gross, view.rules)
+        if not view.en:
+            return tension, tension_left_n(grade, diameter, view.rules, shear)
+        can = rule.en_tension_n(grade.tensile_mpa, stress_area_mm2(diameter))
+        can_shear = shear_strength_n(grade, diameter, view.rules, pattern.packed_mm)
+        return max(rule.en_combined(shear / can_shear, tension / can), tension / can), 1.0
 
     return pattern.judged(
         _TENSION_SHARE if view.en else TENSION, view, asked, f"{pattern.grade.name}; {pattern.statics}"

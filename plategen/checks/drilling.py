@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
+from plategen.bracket.base import hole_in_rail_mm
 from plategen.bracket.feature import Feature
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.setting import Setting
@@ -57,7 +58,7 @@ def check_drilling(setting: Setting) -> Iterator[Finding]:
     base, wanted = setting.design.base, setting.job.bolted
     if base is None or wanted is None or setting.bracket.wall is None:
         return
-    holes = drilled(setting, base, wanted)
+    holes = drilled(setting, base)
     new = [hole for hole in holes if hole.new]
     yield from _where(setting, wanted, new)
     yield from _apart(setting, wanted, holes)
@@ -73,17 +74,14 @@ def check_drilling(setting: Setting) -> Iterator[Finding]:
     yield from _existing(setting, base, wanted)
 
 
-def drilled(setting: Setting, base: BasePlan, wanted: Bolted) -> list[Drilled]:
+def drilled(setting: Setting, base: BasePlan) -> list[Drilled]:
     """Every hole of the rail: the bolts', new or there, and those that are there besides."""
-    hole_mm = bolt_hole_size(wanted.bolt_mm).mm
     there = {feature.name: feature for feature in setting.features if feature.kind == "hole"}
     found = []
     for k, bolt in enumerate(base.bolts, start=1):
         own = there.pop(bolt.existing, None)
-        size_mm = max(hole_mm, own.size_mm) if own is not None else hole_mm
-        found.append(
-            Drilled(bolt.existing or f"bolt {k}", complex(bolt.station_mm, bolt.plane_mm), size_mm, own is None)
-        )
+        at, size_mm = complex(bolt.station_mm, bolt.plane_mm), hole_in_rail_mm(setting.job, own)
+        found.append(Drilled(bolt.existing or f"bolt {k}", at, size_mm, own is None))
     found += [
         Drilled(each.name, complex(each.station_mm, each.plane_mm), each.size_mm, False) for each in there.values()
     ]
@@ -129,12 +127,13 @@ def _where(setting: Setting, wanted: Bolted, new: list[Drilled]) -> Iterator[Fin
 
 
 def _bend(setting: Setting, low: float, high: float) -> Finding:
-    base = setting.plates["base"]
+    base = setting.bracket.of_role("base")
+    assert base is not None
     ws = [base.placement.point(complex(u, v))[2] for u in base.outline.bounds[::2] for v in base.outline.bounds[1::2]]
     radius = rule.BEND_OVER_WALL * setting.job.rail.wall_mm
     room = min(min(ws) - low, high - max(ws)) - radius
     return BEND.at_least(
-        part("base"),
+        part(base.name),
         rule.BESIDE_BEND_MM,
         room,
         assumed=message("the bend taken as {} inside, twice the wall, where nobody has gauged it", mm(radius)),

@@ -81,7 +81,7 @@ def carriers(bracket: Bracket) -> tuple[Carrier, ...]:
 def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
     """Pairs of plates with bolt holes on common axes, the one further from the rail first; a base with its wall."""
     joints = []
-    wall, base = bracket.wall, next((plate for plate in bracket.plates if plate.role == "base"), None)
+    wall, base = bracket.wall, bracket.of_role("base")
     if wall is not None and base is not None:
         joints.append(BoltJoint(base, wall, bolt_holes(base), bolt_holes(wall)))
     others = [plate for plate in bracket.plates if bolt_holes(plate) and plate.role not in ("base", "backing")]

@@ -103,8 +103,9 @@ def _bolts(work: Work, drafter: Drafter) -> Iterator[str]:
 
 
 def _welds(work: Work, drafter: Drafter) -> Iterator[str]:
+    base = work.bracket.of_role("base")
     for run in work.bracket.welds:
-        if run.joint == "rail" or run.other == "base":
+        if run.joint == "rail" or (base is not None and run.other == base.name):
             first, last = (flat(run.placement.point(p)) for p in (run.path.start, run.path.end))
             yield element("path", d=path_data((Line(first, last),)), class_="weld-run")
 
