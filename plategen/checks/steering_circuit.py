@@ -125,8 +125,7 @@ def _velocities(circuit: Circuit, units: Units) -> Iterator[Finding]:
 
 def _ratings(circuit: Circuit, entry: CircuitEntry) -> Iterator[Finding]:
     """Every rated part against relief, and the return against what the box stands."""
-    parts = {"pump": entry.pump_rated_mpa, "box": entry.box_rated_mpa, "cylinder": entry.cylinder_rated_mpa}
-    for name, rated_mpa in parts.items():
+    for name, rated_mpa in entry.ratings_mpa.items():
         if rated_mpa is not None:
             yield WITHIN.variant(name=f"relief within what the {name} is rated for").strength(
                 part(name),

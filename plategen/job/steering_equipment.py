@@ -238,6 +238,11 @@ class CircuitEntry(Table, frozen=True, kw_only=True):
             raise Refusal("an idling pump gives no more than at working speed", key)
 
     @property
+    def ratings_mpa(self) -> dict[str, float | None]:
+        """Working pressure that each part is rated for, by its name; None where it is not told."""
+        return {"pump": self.pump_rated_mpa, "box": self.box_rated_mpa, "cylinder": self.cylinder_rated_mpa}
+
+    @property
     def at_idle_lpm(self) -> float | None:
         """Flow with the engine idling: as measured, else in proportion to its speed; None where neither is told."""
         if self.idle_flow_lpm is not None or self.speed is None or self.idle_speed is None:

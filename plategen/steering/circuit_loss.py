@@ -51,8 +51,7 @@ def circuit_loss(
     forces: Thrust | None,
 ) -> CircuitLoss:
     """The numbers beside what each part does if it fails."""
-    rated = {"pump": entry.pump_rated_mpa, "box": entry.box_rated_mpa, "cylinder": entry.cylinder_rated_mpa}
-    rated |= {hose.name: hose.rated_mpa for hose in hoses if hose.kind == "pressure"}
+    rated = entry.ratings_mpa | {hose.name: hose.rated_mpa for hose in hoses if hose.kind == "pressure"}
     known = {name: mpa for name, mpa in rated.items() if mpa is not None}
     weakest = min(known, key=lambda name: known[name], default="")
     volume = entry.reservoir_volume_mm3
