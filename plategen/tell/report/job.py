@@ -128,13 +128,8 @@ class JobReport(Level, frozen=True, kw_only=True):
     revision: Annotated[RevisionReport | UnsetType, about("The revision delivered; in `report.json` alone.")] = UNSET
 
 
-def job_report(
-    work: Work,
-    *,
-    cutting: CuttingReport | UnsetType = UNSET,
-    clearances: tuple[ClearanceReport, ...] | UnsetType = UNSET,
-) -> JobReport:
-    """The report of a finished job; ``cutting`` and ``clearances`` are there where a delivery made them."""
+def job_report(work: Work) -> JobReport:
+    """The report of a finished job; ``cutting`` and ``clearances`` are for a delivery to put in."""
     show, bracket = Show(work.job.units), work.bracket
     order = weld_order(bracket.welds)
     return JobReport(
@@ -161,8 +156,6 @@ def job_report(
         rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),
         barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
         steering=None if work.steering is None else steering_report(work.steering),
-        cutting=cutting,
-        clearances=clearances,
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )
 

@@ -10,6 +10,7 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import along_pin
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Finding
+from plategen.checks.welding import PREHEAT
 from plategen.cut.tolerance import welded_length
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
@@ -25,9 +26,6 @@ BARE_MM = 25.4
 
 TACK_LEGS = 4.0
 """Length of a tack over the leg (common practice, no source)."""
-
-PREHEAT = "preheat"
-"""Name of the check that tells the least temperature."""
 
 
 def weights(report: JobReport, show: Show) -> str:
@@ -134,7 +132,7 @@ def _welding(work: Work, report: JobReport, welded: Sequence[Plate], show: Show)
 
 def _preheat(findings: Sequence[Finding], show: Show) -> str | None:
     """How warm the steel must be, where that was checked."""
-    found = [finding for finding in findings if finding.check == PREHEAT and finding.decides]
+    found = [finding for finding in findings if finding.of == PREHEAT and finding.decides]
     if not found:
         return None
     least = max(found, key=lambda finding: finding.demand)
