@@ -34,6 +34,7 @@ from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
+from plategen.tell.picture.script_data import in_script, script_data
 from plategen.tell.picture.trace import fit_in_words, trace_picture
 from plategen.tell.picture.turntable import turntable
 from plategen.tell.steering.views import axle_pictures
@@ -141,7 +142,7 @@ def page(moment: Moment) -> str:
         marks={name: mark(text) for name, text in parts.items()},
         views=VIEWS,
         fractions=FRACTIONS,
-        fields=Markup(_inline(moment.part("fields"))),
+        fields=Markup(in_script(moment.part("fields"))),
     )
     return whole
 
@@ -257,7 +258,7 @@ def _traces(work: Work) -> str:
 
 
 def _solid(work: Work) -> str:
-    return _macro("solid")(Markup(_inline(json.dumps(turntable(work), separators=(",", ":")))))
+    return _macro("solid")(Markup(script_data(turntable(work))))
 
 
 def _steering(moment: Moment, _: str) -> str:
@@ -266,7 +267,7 @@ def _steering(moment: Moment, _: str) -> str:
     if study is None or scene is None:
         return _macro("steering")("", [])
     moved = [Markup(picture) for picture in axle_pictures(study, Show(study.units))]
-    return _macro("steering")(Markup(_inline(json.dumps(scene, separators=(",", ":")))), moved)
+    return _macro("steering")(Markup(script_data(scene)), moved)
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
@@ -285,11 +286,6 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "view-solid": _of_work(_solid),
     "view-steering": _steering,
 }
-
-
-def _inline(text: str) -> str:
-    """JSON that may stand in a script element: no sign that could end it."""
-    return text.replace("<", "\\u003c")
 
 
 def _macro(name: str) -> Callable[..., str]:

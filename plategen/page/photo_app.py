@@ -3,6 +3,7 @@
 from collections.abc import Awaitable, Callable
 
 import msgspec
+import numpy as np
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -15,7 +16,7 @@ from plategen.page.photos import OpenPhotographs, Photographs
 from plategen.page.request import PhotoClose, PhotoOpen, PhotoRead, PhotoTake, PutTrace
 from plategen.page.session import Session
 from plategen.page.trace_rows import units_of
-from plategen.tell.picture.photograph import BOX_PX
+from plategen.tell.picture.photograph import lies_mm
 
 IMAGES = ("image/", "application/octet-stream")
 """Beginnings of the content types that a photograph is sent as."""
@@ -98,14 +99,13 @@ def _answered(act: Callable[[Request], Awaitable[object]]) -> Callable[[Request]
 def _told(name: str, of: Photographs) -> dict[str, object]:
     """What the page is told of an answer; the trace itself stays here until it is taken."""
     answer = of.answer
-    x0, y0, x1, y1 = answer.box
-    step = max(x1 - x0, y1 - y0) / BOX_PX
+    bounds = np.array(answer.box[:2]), np.array(answer.box[2:])
     return {
         "number": of.number,
         "refused": answer.refused,
         "picture": f"/photo/picture?id={name}&n={of.picture_number}",
-        "box": [x0, y0, x1, y1],
-        "picture_mm": [x0 - step / 2, y0 - step / 2, *(px * step for px in of.size_px)],
+        "box": answer.box,
+        "picture_mm": lies_mm(bounds, of.size_px),
         "ring": answer.ring,
         "straight": answer.straight,
         "rail": answer.rail,

@@ -22,6 +22,7 @@ from plategen.tell.form_picture import cylinder_picture, planes_picture, set_up_
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate_features import numbered
 from plategen.tell.steering.form import HOW, form_blocks, form_pictures
+from plategen.tell.steering.section import css
 from plategen.tell.table import Block
 
 STEP_MM = {"in": float(INCH_MM) / 2.0, "mm": 20.0}
@@ -120,7 +121,7 @@ def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
     return _template().render(
         version=__version__,
         title=job.title,
-        style=Markup(style() + files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")),
+        style=Markup(style() + css()),
         before=BEFORE,
         readings=READINGS,
         set_up=Markup(set_up_picture(show)),

@@ -1,6 +1,7 @@
 """A photograph straightened, with what was read off it drawn over it: to be looked at before anything is cut."""
 
 import base64
+from collections.abc import Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -142,9 +143,20 @@ def embedded(
     frame: tuple[complex, complex],
 ) -> str:
     """The photograph straightened between two corners of a frame of true mm, as an element of an SVG."""
+    data, *size_px = straight_jpeg(picture, view, bounds_mm, thickness_mm, scale, frame)
+    left, low, wide, tall = lies_mm(bounds_mm, size_px)
+    href = "data:image/jpeg;base64," + base64.b64encode(data).decode()
+    return element("image", x=left, y=-(low + tall), width=wide, height=tall, href=href)
+
+
+def lies_mm(bounds_mm: Bounds, size_px: Sequence[int]) -> tuple[float, float, float, float]:
+    """Where a straightened photograph so many pixels wide and tall lies: left, low, wide, tall, mm.
+
+    Its pixels' middles stand on the bounds.
+    """
     step = _size(bounds_mm) / BOX_PX
-    data, wide, tall = straight_jpeg(picture, view, bounds_mm, thickness_mm, scale, frame)
-    return image("data:image/jpeg;base64," + base64.b64encode(data).decode(), bounds_mm, (wide * step, tall * step))
+    left, low = (float(edge) - step / 2 for edge in bounds_mm[0])
+    return left, low, size_px[0] * step, size_px[1] * step
 
 
 def straight_jpeg(
@@ -163,19 +175,6 @@ def straight_jpeg(
     )
     tall, wide = flat.pixels.shape[:2]
     return flat.jpeg(QUALITY), wide, tall
-
-
-def image(href: str, bounds_mm: Bounds, size_mm: tuple[float, float]) -> str:
-    """A straightened photograph as an element of an SVG."""
-    low, step = bounds_mm[0], _size(bounds_mm) / BOX_PX
-    return element(
-        "image",
-        x=float(low[0] - step / 2),
-        y=float(-(low[1] - step / 2 + size_mm[1])),
-        width=size_mm[0],
-        height=size_mm[1],
-        href=href,
-    )
 
 
 def _runs(z: Complexes, good: NDArray[np.bool_], wide: float) -> list[str]:

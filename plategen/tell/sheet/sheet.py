@@ -3,7 +3,6 @@
 The words come from the report and the findings, the pictures from the picture files; the template only lays them out.
 """
 
-import json
 from collections.abc import Sequence
 from functools import cache
 from importlib import resources
@@ -34,6 +33,7 @@ from plategen.tell.picture.linkage import script as linkage_script
 from plategen.tell.picture.plan import plan_picture
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
+from plategen.tell.picture.script_data import script_data
 from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
@@ -91,8 +91,8 @@ def sheet_html(
         stopped=work.stopped,
         facts=_facts(work, show),
         view=Markup(labelled_view(work)),
-        turntable=_inline(turntable(work)),
-        linkage=_inline(moving) if moving else "",
+        turntable=Markup(script_data(turntable(work))),
+        linkage=Markup(script_data(moving)) if moving else "",
         script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
@@ -222,11 +222,6 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
 
     words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
     return [(caption, stress_svg(f.field, show, caption)) for caption, f in zip(words, work.ear_fields, strict=True)]
-
-
-def _inline(value: object) -> Markup:
-    """JSON for a script element: no sign in it may end that."""
-    return Markup(json.dumps(value, separators=(",", ":")).replace("<", "\\u003c"))
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:
