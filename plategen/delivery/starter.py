@@ -10,6 +10,7 @@ from typing import Any, Literal, TypeAlias, get_args
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.toml_edit import path_of, set_value
 
 FILES = ("job.toml", "front.csv")
 """What a new folder holds."""
@@ -18,22 +19,23 @@ FILES = ("job.toml", "front.csv")
 Start: TypeAlias = Literal["ears", "split", "bolted", "seat", "steering"]
 """What a new job is for: a style of bracket, or ears whose pin the steering study watches."""
 
-_SET: dict[tuple[Start, Units], dict[str, str]] = {
-    ("split", "in"): {"inline_offset": '"3 7/8"', "built_for": '"3 7/8"'},
-    ("split", "mm"): {"inline_offset": "98", "built_for": "98"},
-    ("seat", "in"): {"inline_offset": '"4 3/8"'},
-    ("seat", "mm"): {"inline_offset": "111"},
-    ("bolted", "in"): {"inline_offset": '"2 3/4"'},
-    ("bolted", "mm"): {"inline_offset": "70"},
+_SET: dict[tuple[Start, Units], dict[str, float | str]] = {
+    ("split", "in"): {"mount.inline_offset": "3 7/8"},
+    ("split", "mm"): {"mount.inline_offset": 98},
+    ("seat", "in"): {"mount.inline_offset": "4 3/8"},
+    ("seat", "mm"): {"mount.inline_offset": 111},
+    ("bolted", "in"): {"mount.inline_offset": "2 3/4"},
+    ("bolted", "mm"): {"mount.inline_offset": 70},
     ("steering", "in"): {
-        "bore": '"1 1/2"', "rod": '"3/4"', "body_diameter": '"1 7/8"', "pin": '"3/4"', "eye_radius": "1",
-        "pressure": '"1200 psi"',
+        "cylinder.bore": "1 1/2", "cylinder.rod": "3/4", "cylinder.body_diameter": "1 7/8", "cylinder.base.pin": "3/4",
+        "cylinder.base.eye_radius": 1, "cylinder.pressure": "1200 psi",
     },
     ("steering", "mm"): {
-        "bore": "40", "rod": "20", "body_diameter": "48", "pin": "20", "eye_radius": "25", "pressure": '"75 bar"',
+        "cylinder.bore": 40, "cylinder.rod": 20, "cylinder.body_diameter": 48, "cylinder.base.pin": 20,
+        "cylinder.base.eye_radius": 25, "cylinder.pressure": "75 bar",
     },
 }  # fmt: skip
-"""Numbers of the sample that a style wants otherwise, by key."""
+"""Numbers of the sample that a style wants otherwise, by their place in the job file."""
 
 _TRACES = re.compile(r"# Clamp a straightedge.*?(?=\[cylinder\])", re.DOTALL)
 """The part of the job file about traces, which a tube does without."""
@@ -47,14 +49,13 @@ def starter_text(name: str, units: Units, start: Start = "ears") -> str:
         return text
     if start == "seat":
         text = _TRACES.sub("", text)
-    if start != "steering":
-        text = text.replace('style = "ears"', f'style = "{start}"')
     if start == "steering":
         text = text.replace('# pin = "study"  ', 'pin = "study"    ')
-    text += _text(f"{start}.toml", units)
-    for key, value in _SET.get((start, units), {}).items():
-        text = re.sub(rf"^{key} = (?!\"study)(\"[^\"]*\"|\S+)", f"{key} = {value}", text, flags=re.MULTILINE)
-    return text
+    else:
+        text = set_value(text, path_of("bracket.style"), start)
+    for key, value in _SET[start, units].items():
+        text = set_value(text, path_of(key), value)
+    return text + _text(f"{start}.toml", units)
 
 
 def _text(name: str, units: Units) -> str:
