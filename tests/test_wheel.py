@@ -124,7 +124,7 @@ def test_it_runs_far_from_the_checkout(installed: Path, tmp_path: Path) -> None:
         run([installed, "judge", units], tmp_path, **bare)
         run([installed, "make", units, "--no-solid"], tmp_path, **bare)
         made = {path.suffix for path in (tmp_path / "outputs" / units).iterdir()}
-        assert made == {".dxf", ".svg", ".pdf", ".html", ".json"}
+        assert made == {".csv", ".dxf", ".html", ".json", ".pdf", ".svg", ".txt"}
 
 
 def test_the_examples_make_the_same_files_with_it(installed: Path, tmp_path: Path) -> None:
