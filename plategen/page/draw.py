@@ -22,7 +22,8 @@ from plategen.page.edits import feet
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.on_rail import side_shape
-from plategen.tell.picture.plate_features import LIE_ON_RAIL, numbered, step_mm
+from plategen.tell.picture.plate_features import LIE_ON_RAIL
+from plategen.tell.picture.plate_station import numbered, step_mm
 from plategen.work import Work
 
 LETTERING = 0.028

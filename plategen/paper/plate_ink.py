@@ -10,7 +10,8 @@ from plategen.ground.show import Show
 from plategen.paper.ink import Ink, Room, Stroke, Window, line
 from plategen.paper.plate_label import labels
 from plategen.tell.picture.on_rail import beside, holes_there
-from plategen.tell.picture.plate_features import Station, crossings, datum_of, inward, roots, stations, step_mm
+from plategen.tell.picture.plate_features import datum_of, inward, roots
+from plategen.tell.picture.plate_station import Station, crossings, stations, step_mm
 from plategen.work import Work
 
 PUNCH_RADIUS_MM = 1.5

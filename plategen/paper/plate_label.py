@@ -14,18 +14,8 @@ from plategen.ground.show import Show
 from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
 from plategen.tell.picture.on_rail import beside, holes_there
-from plategen.tell.picture.plate_features import (
-    Station,
-    clearance,
-    crossings,
-    datum_of,
-    facing,
-    inward,
-    numbered,
-    roots,
-    shape_mark,
-    spoken,
-)
+from plategen.tell.picture.plate_features import clearance, datum_of, facing, inward, roots, shape_mark, spoken
+from plategen.tell.picture.plate_station import Station, crossings, numbered
 from plategen.work import Work
 
 NOTE_MM, STATION_MM, RAIL_MM = 3.2, 3.4, 4.2

@@ -20,7 +20,7 @@ from plategen.job.rail import TraceEntry
 from plategen.job.schema import Field, fields, table_of
 from plategen.tell.form_picture import cylinder_picture, planes_picture, set_up_picture
 from plategen.tell.picture.drafter import style
-from plategen.tell.picture.plate_features import numbered
+from plategen.tell.picture.plate_station import numbered
 from plategen.tell.steering.form import HOW, form_blocks, form_pictures
 from plategen.tell.steering.section import css
 from plategen.tell.table import Block

@@ -7,7 +7,7 @@ from plategen.flat.loop import Circle, polygon
 from plategen.flat.segment import Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed
-from plategen.tell.picture.plate_features import numbered
+from plategen.tell.picture.plate_station import numbered
 
 HEIGHT_MM = 4.4
 """Height of lettering in a picture of 240 mm: 3.4 mm, or 9 point, on a page of 186 mm."""

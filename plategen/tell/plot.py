@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from plategen.flat.segment import Line
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
-from plategen.tell.picture.plate_features import numbered, step_mm
+from plategen.tell.picture.plate_station import numbered, step_mm
 from plategen.tell.picture.trace import place_along
 
 EDGE_ROWS = 11

@@ -25,7 +25,7 @@ from plategen.rail.reading import read_trace
 from plategen.rail.surface import Rail
 from plategen.solid.bodies import job_bodies
 from plategen.solid.kernel import plate_solid, volume_mm3
-from plategen.tell.picture.plate_features import stations
+from plategen.tell.picture.plate_station import stations
 from tests.support.brackets import corner_job, corner_rail
 from tests.support.corners import corner_profile, exact_rail, turned_over
 from tests.support.designs import built

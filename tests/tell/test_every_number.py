@@ -26,7 +26,7 @@ def delivered_report(work: Work) -> JobReport:
     parts = cut_parts(work)
     notes = cut_notes(work, parts, laid_out(work, parts))
     cutting = cutting_report(notes, Show(work.job.units))
-    return job_report(work, cutting=cutting, clearances=())
+    return msgspec.structs.replace(job_report(work), cutting=cutting, clearances=())
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

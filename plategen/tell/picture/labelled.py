@@ -16,7 +16,8 @@ from plategen.rail.surface import Rail
 from plategen.tell.picture.callout import Callout, Inked, inked, lettered, placed
 from plategen.tell.picture.drafter import Drafter, framed
 from plategen.tell.picture.place import Box
-from plategen.tell.picture.plate_features import numbered, spoken
+from plategen.tell.picture.plate_features import spoken
+from plategen.tell.picture.plate_station import numbered
 from plategen.tell.picture.scene import Scene
 from plategen.tell.picture.view import LABEL, Seen, Stroke, bracket_scene, described, projected, seen
 from plategen.work import Work

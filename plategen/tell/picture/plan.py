@@ -17,7 +17,8 @@ from plategen.ground.show import Show
 from plategen.ground.space import Vector
 from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter, framed
-from plategen.tell.picture.plate_features import numbered, spoken, step_mm
+from plategen.tell.picture.plate_features import spoken
+from plategen.tell.picture.plate_station import numbered, step_mm
 from plategen.work import Work
 
 LETTERING, AROUND = 0.02, 5.0

@@ -32,13 +32,11 @@ from plategen.tell.picture.plate_features import (
     opening_of,
     plain_openings,
     relief_arcs,
-    risers,
     roots,
     shape_mark,
     spoken,
-    stations,
-    step_mm,
 )
+from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
 LETTERING = 0.0165

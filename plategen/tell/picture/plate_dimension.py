@@ -14,7 +14,6 @@ from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_features import (
     Datum,
-    Station,
     bolt_places,
     clear_place,
     clearance,
@@ -22,11 +21,11 @@ from plategen.tell.picture.plate_features import (
     inner_places,
     inward,
     meeting,
-    numbered,
     opening_of,
     plain_openings,
     tape,
 )
+from plategen.tell.picture.plate_station import Station, numbered
 
 
 def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Drafter, show: Show) -> Iterator[str]:

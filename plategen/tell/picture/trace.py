@@ -15,7 +15,8 @@ from plategen.ground.unit import Units
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.place import Box, box_about, words_box
-from plategen.tell.picture.plate_features import numbered, step_mm, tape
+from plategen.tell.picture.plate_features import tape
+from plategen.tell.picture.plate_station import numbered, step_mm
 
 LETTERING = 0.0165
 """Height of the lettering over the picture's width."""

@@ -10,7 +10,8 @@ from plategen.flat.segment import Arc
 from plategen.ground.show import Show
 from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_features import opening_of, plain_openings, risers, tape
+from plategen.tell.picture.plate_features import opening_of, plain_openings, tape
+from plategen.tell.picture.plate_station import risers
 from plategen.tell.picture.weld import weld_maps
 from tests.support.every_example import EXAMPLES, work_of
 

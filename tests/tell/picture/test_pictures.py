@@ -16,17 +16,8 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, alone, readable
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_features import (
-    Datum,
-    clearance,
-    crossings,
-    datum_of,
-    facing,
-    shape_mark,
-    stations,
-    step_mm,
-    tape,
-)
+from plategen.tell.picture.plate_features import Datum, clearance, datum_of, facing, shape_mark, tape
+from plategen.tell.picture.plate_station import crossings, stations, step_mm
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.plate import weld_order
