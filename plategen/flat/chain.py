@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Self
 
+from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.segment import SAME_POINT_MM, Segment
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Run:
     """Edges joined end to end, walked in order; at least one.
 
@@ -29,6 +31,11 @@ class Run:
 
     def __len__(self) -> int:
         return len(self.segments)
+
+    @cached_property
+    def carriers(self) -> tuple[Carrier, ...]:
+        """The line or circle of each edge, worked out once."""
+        return tuple(carrier(s) for s in self.segments)
 
     @property
     def start(self) -> complex:

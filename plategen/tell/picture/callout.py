@@ -43,8 +43,11 @@ class Placed:
 
 def inked(strokes: Sequence[tuple[complex, complex]], step: float) -> Inked:
     """Points along straight strokes, ``step`` apart."""
-    runs = [np.linspace(p, q, max(2, math.ceil(abs(q - p) / step) + 1)) for p, q in strokes]
-    return np.concatenate(runs) if runs else np.empty(0, dtype=np.complex128)
+    starts, ends = np.array(strokes, dtype=np.complex128).reshape(-1, 2).T
+    spaces = np.maximum(1, np.ceil(np.abs(ends - starts) / step)).astype(int)
+    first = np.cumsum(spaces + 1) - spaces - 1
+    along = np.arange(len(spaces) + spaces.sum()) - np.repeat(first, spaces + 1)
+    return np.asarray(np.repeat(starts, spaces + 1) + along * np.repeat((ends - starts) / spaces, spaces + 1))
 
 
 def placed(notes: Sequence[Callout], ink: Inked, field: Box, drafter: Drafter) -> list[Placed]:
@@ -52,45 +55,72 @@ def placed(notes: Sequence[Callout], ink: Inked, field: Box, drafter: Drafter) -
     h = drafter.height_mm
     found: list[Placed] = []
     for note in notes:
+        elbows: Inked = note.at + h * _AROUND
         width = drafter.width(note.words)
-        tried = [
-            Placed(note, elbow, words_box(elbow, elbow.real >= note.at.real, width, h))
-            for far in FAR
-            for step in range(24)
-            for elbow in (note.at + far * h * cmath.rect(1.0, step * math.pi / 12),)
-        ]
-        found.append(min(tried, key=lambda place: _cost(place, found, ink, field, h)))
+        boxes = [words_box(elbow, elbow.real >= note.at.real, width, h) for elbow in elbows.tolist()]
+        best = int(np.argmin(_costs(note, elbows, _Boxes.of(boxes), found, ink, field, h)))
+        found.append(Placed(note, complex(elbows[best]), boxes[best]))
     return found
 
 
-def _cost(place: Placed, others: Sequence[Placed], ink: Inked, field: Box, h: float) -> float:
-    """What a place covers, the worst dearest."""
-    price = sum(400.0 for other in others if place.box.meets(other.box))
-    price += sum(90.0 for other in others if _within(_leader(other, h), place.box).any())
-    leader = _leader(place, h)
-    price += sum(90.0 for other in others if _within(leader, other.box).any())
-    price += 25.0 * min(4, int(_within(ink, place.box).sum()))
-    price += 6.0 * _beyond(place.box, field, BESIDE * h) / h + abs(place.elbow - place.of.at) / h
-    return price + (2.0 * abs(cmath.phase((place.elbow - place.of.at) / place.of.way)) if place.of.way else 0.0)
+_AROUND: Inked = np.array([cmath.rect(far, step * math.pi / 12) for far in FAR for step in range(24)])
+"""Every place that is tried for the elbow of a leader, about its point and in heights of lettering."""
 
 
-def _leader(place: Placed, h: float) -> Inked:
-    return inked([(place.of.at, place.elbow)], 0.4 * h)
+@dataclass(frozen=True, slots=True)
+class _Boxes:
+    """Rectangles as columns, of shape (n,)."""
+
+    left: NDArray[np.float64]
+    low: NDArray[np.float64]
+    right: NDArray[np.float64]
+    high: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, boxes: Sequence[Box]) -> "_Boxes":
+        return cls(*np.array([(b.low.real, b.low.imag, b.high.real, b.high.imag) for b in boxes]).T)
+
+    def meet(self, other: Box) -> NDArray[np.bool_]:
+        """Which of them overlap another."""
+        return (
+            (self.left < other.high.real)
+            & (other.low.real < self.right)
+            & (self.low < other.high.imag)
+            & (other.low.imag < self.high)
+        )
+
+    def hold(self, points: Inked) -> NDArray[np.int_]:
+        """How many of the points lie within each."""
+        x, y = points.real[:, np.newaxis], points.imag[:, np.newaxis]
+        inside = (x > self.left) & (x < self.right) & (y > self.low) & (y < self.high)
+        return np.asarray(np.count_nonzero(inside, axis=0))
+
+    def beyond(self, field: Box, free: float) -> NDArray[np.float64]:
+        """How far each reaches beyond the field and what is free beside it."""
+        over = (
+            field.low.real - self.left, self.right - field.high.real,
+            field.low.imag - self.low, self.high - field.high.imag,
+        )  # fmt: skip
+        return np.asarray(sum(np.maximum(0.0, by - free) for by in over))
 
 
-def _within(points: Inked, box: Box) -> NDArray[np.bool_]:
-    across = (points.real > box.low.real) & (points.real < box.high.real)
-    inside: NDArray[np.bool_] = across & (points.imag > box.low.imag) & (points.imag < box.high.imag)
-    return inside
-
-
-def _beyond(box: Box, field: Box, free: float) -> float:
-    """How far a rectangle reaches beyond the field and what is free beside it."""
-    over = (
-        field.low.real - box.low.real, box.high.real - field.high.real,
-        field.low.imag - box.low.imag, box.high.imag - field.high.imag,
-    )  # fmt: skip
-    return sum(max(0.0, by - free) for by in over)
+def _costs(
+    note: Callout, elbows: Inked, boxes: _Boxes, others: Sequence[Placed], ink: Inked, field: Box, h: float
+) -> NDArray[np.float64]:
+    """What each place covers, the worst dearest."""
+    price = 25.0 * np.minimum(4, boxes.hold(ink)) + 6.0 * boxes.beyond(field, BESIDE * h) / h
+    price += np.abs(elbows - note.at) / h
+    if note.way:
+        price += 2.0 * np.abs(np.angle((elbows - note.at) / note.way))
+    # a leader as points so close together that none slips through words
+    leaders = note.at + np.linspace(0.0, 1.0, math.ceil(2.5 * max(FAR)) + 1)[:, np.newaxis] * (elbows - note.at)
+    for other in others:
+        price += 400.0 * boxes.meet(other.box)
+        price += 90.0 * (boxes.hold(inked([(other.of.at, other.elbow)], 0.4 * h)) > 0)
+        box = other.box
+        across = (leaders.real > box.low.real) & (leaders.real < box.high.real)
+        price += 90.0 * (across & (leaders.imag > box.low.imag) & (leaders.imag < box.high.imag)).any(axis=0)
+    return price
 
 
 def lettered(places: Sequence[Placed], drafter: Drafter) -> Iterator[str]:

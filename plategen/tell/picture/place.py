@@ -6,11 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
-from plategen.flat.chain import Chain
 from plategen.flat.distance import offsets_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.tell.picture.plate_features import Datum, clearance
+from plategen.tell.picture.plate_features import Datum, clearances
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +36,21 @@ class Box:
             and self.high.real <= other.high.real
             and self.high.imag <= other.high.imag
         )
+
+    def crossed(self, start: complex, end: complex) -> bool:
+        """Whether a straight stroke runs through the rectangle's inside."""
+        first, last = 0.0, 1.0
+        for low, high, at, by in (
+            (self.low.real, self.high.real, start.real, end.real - start.real),
+            (self.low.imag, self.high.imag, start.imag, end.imag - start.imag),
+        ):
+            if by == 0.0:
+                if not low < at < high:
+                    return False
+                continue
+            a, b = sorted(((low - at) / by, (high - at) / by))
+            first, last = max(first, a), min(last, b)
+        return first < last
 
     def spots(self) -> Iterable[complex]:
         """A five by three grid of its points."""
@@ -77,7 +91,6 @@ def leader_place(
     The words are ``width`` wide (mm of the picture, as the lettering's ``height``) and stand within ``field``, clear of
     ``taken``: in the nearest place that is free; failing one, the nearest that covers edges only.
     """
-    outline = Chain(plate.outline.segments)
     places = [
         (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
         for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0)
@@ -87,7 +100,7 @@ def leader_place(
     ]
     inside = [p for p in places if p[2].within(field)]
     clear = [p for p in inside if not any(p[2].meets(t) for t in taken)]
-    tip, elbow, box = next((p for p in clear if _free(plate, outline, p[2], height)), (clear or inside or places)[0])
+    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), (clear or inside or places)[0])
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box
@@ -100,7 +113,6 @@ def level_places(
 
     ``halves`` are the widths of either half; edges, holes and what is ``taken`` stay free.
     """
-    outline = Chain(plate.outline.segments)
     u0, _, u1, _ = plate.outline.bounds
 
     def rows(width: float, ups: Sequence[float]) -> Iterator[tuple[Box, ...]]:
@@ -112,8 +124,8 @@ def level_places(
     def sure(boxes: tuple[Box, ...]) -> bool:
         return all(
             not any(box.meets(t) for t in taken)
-            and _free(plate, outline, box, 0.4 * height)
-            and len({offset > 0.0 for offset in offsets_from(outline, box.spots())}) == 1
+            and _free(plate, box, 0.4 * height)
+            and len({offset > 0.0 for offset in offsets_from(plate.outline, box.spots())}) == 1
             for box in boxes
         )
 
@@ -122,10 +134,10 @@ def level_places(
     return next((boxes for boxes in tried if sure(boxes)), tried[0])
 
 
-def _free(plate: Plate, outline: Chain, box: Box, height: float) -> bool:
+def _free(plate: Plate, box: Box, height: float) -> bool:
     places = tuple(box.spots())
-    sides = offsets_from(outline, places)
+    sides = offsets_from(plate.outline, places)
     if min(abs(s) for s in sides) < 0.5 * height or min(sides) < 0.0 < max(sides):
         return False
     spots = [p for p, side in zip(places, sides, strict=True) if side > 0.0]
-    return all(clearance(plate, p) > 0.5 * height for p in spots)
+    return all(room > 0.5 * height for room in clearances(plate, spots))

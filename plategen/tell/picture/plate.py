@@ -24,6 +24,7 @@ from plategen.tell.picture.plate_dimension import (
 from plategen.tell.picture.plate_features import (
     Datum,
     clearance,
+    clearances,
     corners,
     datum_of,
     facing,
@@ -154,8 +155,8 @@ def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[compl
 
     def room(place: tuple[complex, complex]) -> float:
         middle = place[0] + inward(plate, *place) * 1.8 * h
-        along = place[1] * wide / 2
-        return min(0.3 * h, *(clearance(plate, middle + along * i / 4) - 0.7 * h for i in range(-4, 5)))
+        spots = [middle + place[1] * wide / 8 * i for i in range(-4, 5)]
+        return min(0.3 * h, *(room - 0.7 * h for room in clearances(plate, spots)))
 
     at, tangent = max(places, key=room)
     return at + inward(plate, at, tangent) * 1.8 * h, tangent

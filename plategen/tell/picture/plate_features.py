@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
-from plategen.flat.distance import offset_from
+from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment, dot
 from plategen.ground import space
@@ -22,7 +22,7 @@ from plategen.work import Work
 def inward(plate: Plate, at: complex, along: complex) -> complex:
     """The unit vector square to ``along`` that points from an edge of the plate at ``at`` into its steel."""
     side = along / abs(along) * 1j
-    return side if offset_from(Chain(plate.outline.segments), at + 0.5 * side) > 0.0 else -side
+    return side if offset_from(plate.outline, at + 0.5 * side) > 0.0 else -side
 
 
 def corners(plate: Plate) -> tuple[complex, complex] | None:
@@ -35,10 +35,17 @@ def corners(plate: Plate) -> tuple[complex, complex] | None:
 
 def clearance(plate: Plate, p: complex) -> float:
     """Distance from a point to the nearest edge of any kind; negative where there is no steel."""
-    edge = offset_from(Chain(plate.outline.segments), p)
-    holes = (abs(p - hole.circle.centre) - hole.circle.radius for hole in plate.holes)
-    openings = (-offset_from(Chain(o.segments), p) * math.copysign(1.0, o.area) for o in plate.openings)
-    return min(edge, *holes, *openings, math.inf)
+    return clearances(plate, (p,))[0]
+
+
+def clearances(plate: Plate, points: Sequence[complex]) -> list[float]:
+    """The same as :func:`clearance`, for many points of one plate."""
+    rooms = [offsets_from(plate.outline, points)]
+    rooms += [[abs(p - h.circle.centre) - h.circle.radius for p in points] for h in plate.holes]
+    for opening in plate.openings:
+        outwards = -math.copysign(1.0, opening.area)
+        rooms.append([outwards * offset for offset in offsets_from(opening, points)])
+    return [min(room) for room in zip(*rooms, strict=True)]
 
 
 def clear_place(plate: Plate, lines: Sequence[Line] = ()) -> complex:
@@ -49,12 +56,16 @@ def clear_place(plate: Plate, lines: Sequence[Line] = ()) -> complex:
     """
     u0, v0, u1, v1 = plate.outline.bounds
 
-    def room(p: complex) -> float:
-        return min(*(abs(line.point(line.nearest(p)) - p) for line in lines), clearance(plate, p), math.inf)
+    def widest(grid: Sequence[complex]) -> complex:
+        rooms = [
+            min(*(abs(line.point(line.nearest(p)) - p) for line in lines), clear, math.inf)
+            for p, clear in zip(grid, clearances(plate, grid), strict=True)
+        ]
+        return grid[rooms.index(max(rooms))]
 
     cell = complex(u1 - u0, v1 - v0) / 9
-    best = max(_grid(complex(u0, v0) + cell / 2, cell, 9), key=room)
-    return max(_grid(best - cell / 2, cell / 4, 5), key=room)
+    best = widest(_grid(complex(u0, v0) + cell / 2, cell, 9))
+    return widest(_grid(best - cell / 2, cell / 4, 5))
 
 
 def _grid(corner: complex, cell: complex, count: int) -> list[complex]:

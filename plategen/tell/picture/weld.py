@@ -61,13 +61,8 @@ def _covered(p: complex, at: complex, rings: Sequence[tuple[complex, complex]], 
     price += sum(60.0 for bead in taken.beads if abs(bead - at) > 0.3 * h and abs(bead - p) < (CLEAR + 0.4) * h)
     price += sum(40.0 for line in taken.lines if _apart(line, p) < CLEAR * h)
     price += sum(25.0 for _, other in rings if _apart(leader, other) < CLEAR * h)
-    price += sum(90.0 for box in taken.words if _crosses(leader, box))
+    price += sum(90.0 for box in taken.words if box.crossed(at, p))
     return price + sum(4.0 for start, end in rings if _cross(leader, Line(start, end)))
-
-
-def _crosses(leader: Line, box: Box) -> bool:
-    """Whether a leader runs through a rectangle."""
-    return any(box.meets(box_about(leader.point(k / 24), 1e-6, 1e-6)) for k in range(25))
 
 
 def _apart(line: Segment, p: complex) -> float:
