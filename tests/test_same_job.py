@@ -28,6 +28,11 @@ WITHIN = 1e-6
 BIND_WITHIN = 1e-3
 """A notch is fitted from its near face on, to a few hundredths of a thousandth of a millimetre."""
 
+ON_RAIL_WITHIN = 1e-4
+"""Bodies that lie almost level with each other are brought together by turns, which ends a little before the least."""
+
+NEARLY = {"bind to expect": BIND_WITHIN, "plate to what is on the rail": ON_RAIL_WITHIN}
+
 OTHER_SIDE = {"near": "far", "far": "near"}
 
 
@@ -75,7 +80,7 @@ def test_the_same_job_in_the_other_unit_gives_the_same_findings(monkeypatch: pyt
             )
             for units in ("in", "mm")
         )
-        assert_the_same(inches, millimetres, given.style, {})
+        assert_the_same(inches, millimetres, given.style, {"plate to what is on the rail": ON_RAIL_WITHIN})
         count += 1
     assert count == CASES
 
@@ -89,12 +94,15 @@ def mirrored(given: RandomJob) -> Job:
     if rail.plates_lie == "along" and rail.face_from_mm is not None and rail.face_to_mm is not None:
         sides = {"face_from_mm": -rail.face_from_mm, "face_to_mm": -rail.face_to_mm}
     traced = tuple(entry.replaced(plane_mm=-entry.plane_mm) for entry in rail.trace)
+    there = tuple(entry.replaced(plane_mm=-entry.plane_mm) for entry in rail.feature)
     swing = job.swing
     if swing is not None:
         ports = (port.replaced(towards=OTHER_SIDE.get(port.towards, port.towards)) for port in swing.port)
         swing = swing.replaced(port=tuple(ports))
     return job.replaced(
-        bracket=bracket.replaced(plane_mm=-far_mm), rail=rail.replaced(trace=traced, **sides), swing=swing
+        bracket=bracket.replaced(plane_mm=-far_mm),
+        rail=rail.replaced(trace=traced, feature=there, **sides),
+        swing=swing,
     )
 
 
@@ -115,6 +123,6 @@ def test_the_mirror_image_of_a_job_gives_the_same_findings() -> None:
     for given, work in with_two_sides(43, CASES):
         traces = tuple(replace(trace, plane_mm=-trace.plane_mm) for trace in given.traces)
         other = carry_through(mirrored(given), traces)
-        assert_the_same(work, other, given.style, {"bind to expect": BIND_WITHIN})
+        assert_the_same(work, other, given.style, NEARLY)
         count += 1
     assert count == CASES
