@@ -12,6 +12,7 @@ from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
 from plategen.checks.finding import VERDICTS, Finding, Verdict
+from plategen.cost import cost_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place, written_place
 from plategen.ground.refusal import Refusal
@@ -75,6 +76,7 @@ class Variant:
     gap_mm: float = math.nan  # Largest gap between a notch and the rail that is to be expected; 0 without a notch.
     weld_mm: float = math.nan  # Length of all weld runs.
     mass_kg: float = math.nan  # Mass of all plates.
+    cost: float | None = None  # What it costs by the shop's rates; None without any.
     refused: str = ""  # Why it cannot be built.
 
 
@@ -180,7 +182,7 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         (f for f in work.findings if not f.opinion),
         key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
     )
-    plates = work.bracket.plates
+    plates, cost = work.bracket.plates, cost_of(work)
     return Variant(
         numbers=numbers,
         verdict=decisive.verdict,
@@ -188,6 +190,7 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.bracket.welds),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),
+        cost=None if cost is None else cost.total,
     )
 
 

@@ -25,6 +25,7 @@ ORDER: list[list[str]] = [
     ["bracket"],
     ["checks"],
     ["work"],
+    ["cost"],
     ["nearest"],
     ["make"],
     ["vary"],

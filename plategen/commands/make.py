@@ -196,7 +196,7 @@ def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None
 def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
     """What is printed of a delivery: the plates and what stops, the verdict, then the files."""
     from plategen.ground.show import Show
-    from plategen.tell.screen import cause_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
+    from plategen.tell.screen import cause_lines, cost_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
 
     show = Show(work.job.units)
     yield from [held] if held else []
@@ -205,6 +205,7 @@ def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
         *doubt_lines(work, show),
         *cause_lines(work, show),
         *stop_lines(work.findings, show),
+        *cost_lines(work),
     )
     yield from verdict_lines(work.findings)
     yield from (*map(str, delivered.files), delivered.stamp.words)

@@ -161,6 +161,12 @@ def _plate_papers(source: Source) -> Found:
         yield f"{plate.name}.svg", spoken(plate), partial(render.plate_svg, source, plate)
 
 
+def _outlines(source: Source) -> Found:
+    if source.work.job.paper.outline:
+        for plate in source.work.cut_plates:
+            yield f"{plate.name}_outline.svg", spoken(plate), partial(render.plate_outline, source, plate)
+
+
 DELIVERABLES: tuple[Deliverable, ...] = (
     Deliverable("<plate>.dxf", "{}, full size, for the cutting table", _plate_drawings, each="each plate"),
     Deliverable("plates.dxf", "all plates laid out, sheet beside sheet", _whole_drawing),
@@ -203,6 +209,13 @@ DELIVERABLES: tuple[Deliverable, ...] = (
         "{}: the same paper on one sheet, for a browser or a plotter at 100 %",
         _plate_papers,
         each="each plate",
+    ),
+    Deliverable(
+        "<plate>_outline.svg",
+        "{}: its edge and holes alone, true scale, for a pen plotter or a vinyl cutter",
+        _outlines,
+        each="each plate",
+        when="`outline` under `[paper]`",
     ),
     Deliverable(
         "rail_drilling.svg",

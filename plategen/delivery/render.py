@@ -144,6 +144,13 @@ def plate_svg(source: Source, plate: Plate) -> bytes:
     return template_svg(source.work, plate).encode()
 
 
+def plate_outline(source: Source, plate: Plate) -> bytes:
+    """Edge and holes of one plate alone, true scale."""
+    from plategen.paper.outline import outline_svg
+
+    return outline_svg(source.work, plate).encode()
+
+
 def shop_sheet(source: Source) -> bytes:
     """The shop sheet, one offline page."""
     from plategen.tell.picture.sheet_layout import nest_pictures
@@ -164,7 +171,7 @@ def parts_list(source: Source) -> bytes:
     """Plates, bolts and pin as comma-separated values."""
     from plategen.tell.sheet.hand_over import parts_csv
 
-    return parts_csv(source.work, source.report).encode()
+    return parts_csv(source.work, source.report, source.notes).encode()
 
 
 def note_to_the_cutter(source: Source) -> bytes:

@@ -16,7 +16,7 @@ from plategen.ground.refusal import Refusal
 _ONE = re.compile(
     r"(?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
     r"|(?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))"
-    r"\s*(?P<unit>[a-zA-Z'\"°].*)?",
+    r"\s*(?P<unit>/?[a-zA-Z'\"°].*)?",
     re.ASCII,
 )
 _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|inches|\"))", re.ASCII | re.IGNORECASE)
@@ -167,5 +167,7 @@ FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min")
 DURATION = Kind("time", unit.DURATION, "2.5 s")
 VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L")
 MASS = Kind("mass", unit.MASS, "180 lb or 80 kg")
+PRICE_OF_MASS = Kind("price of a weight", unit.PER_MASS, "1.20/lb or 2.60/kg")
+PRICE_OF_LENGTH = Kind("price of a length", unit.PER_LENGTH, "0.15/in, 1.80/ft or 6/m")
 NUMBER = Kind("number", unit.PLAIN, "1.5 or 3/4")
 """Every kind of quantity that a job file or a trace may hold."""

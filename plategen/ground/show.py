@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
+from typing import Literal
 
 from plategen.ground import unit
 from plategen.ground.message import Message, Quantity, Value
@@ -132,6 +133,12 @@ class Show:
         inches = self.units == "in"
         return f"{_figures(kj_per_mm * (float(unit.INCH_MM) if inches else 1.0), 2)} kJ/{'in' if inches else 'mm'}"
 
+    def rate(self, price: float, of: Literal["/kg", "/mm"]) -> str:
+        """A price for each pound or kilogram, or for each inch or metre, without its money: ``'1.20/lb'``."""
+        each = {"/kg": (unit.POUND_KG, "/lb", 1, "/kg"), "/mm": (unit.INCH_MM, "/in", 1000, "/m")}[of]
+        factor, name = each[:2] if self.units == "in" else each[2:]
+        return f"{price * float(factor):,.2f}{name}"
+
     def stress(self, mpa: float) -> str:
         """Psi, which gauges and mill certificates both read, or megapascals."""
         return self._either(mpa, unit.PSI_MPA, "psi", 1, "MPa")
@@ -195,10 +202,22 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
     "kW": Show.power,
+    "/kg": lambda show, price: show.rate(price, "/kg"),
+    "/mm": lambda show, price: show.rate(price, "/mm"),
     "1": lambda _, number: _figures(number, 3),
     "count": Show.count,
 }
 """How each unit that is computed in is shown."""
+
+
+def money(amount: float, sign: str = "") -> str:
+    """An amount in the shop's money, to the hundredth.
+
+    >>> money(1228.4, "$"), money(31.5, "EUR"), money(7.0)
+    ('$1,228.40', '31.50 EUR', '7.00')
+    """
+    number = f"{amount:,.2f}"
+    return f"{number} {sign}" if sign[:1].isalpha() else f"{sign}{number}"
 
 
 def _to_the_mark(mm: float, units: Units, *, up: bool) -> float:

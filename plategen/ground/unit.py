@@ -33,6 +33,11 @@ def named(*units: tuple[str, Fraction | float | int]) -> Factors:
     return {name: Fraction(f) if isinstance(f, int) else f for names, f in units for name in names.split()}
 
 
+def _for_each(of: Factors) -> Factors:
+    """Units of a price for each of some other unit: ``"/lb"`` or ``"per lb"``."""
+    return {f"{way}{name}": 1 / factor for name, factor in of.items() for way in ("/", "per")}
+
+
 LENGTH = named(
     ('in inch inches "', INCH_MM),
     ("ft foot feet '", FOOT_MM),
@@ -75,5 +80,6 @@ VOLUME = named(
     ("gal gallon gallons", GALLON_MM3),
 )
 MASS = named(("kg", 1), ("t tonne tonnes", 1000), ("lb lbs pound pounds", POUND_KG))
+PER_MASS, PER_LENGTH = _for_each(MASS), _for_each(LENGTH)
 PLAIN = named()
 """Units of every kind of quantity."""

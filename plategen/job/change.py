@@ -29,6 +29,8 @@ _UNITS: dict[str, dict[Units, tuple[str, float]]] = {
     "N": {"in": ("lbf", float(unit.POUND_FORCE_N)), "mm": ("N", 1.0)},
     "N·mm": {"in": ("lbf-in", float(unit.POUND_FORCE_N * unit.INCH_MM)), "mm": ("N*m", 1000.0)},
     "L/min": {"in": ("gpm", float(unit.GALLON_MM3 / unit.LITRE_MM3)), "mm": ("L/min", 1.0)},
+    "/kg": {"in": ("/lb", 1.0 / float(unit.POUND_KG)), "mm": ("/kg", 1.0)},
+    "/mm": {"in": ("/in", 1.0 / float(unit.INCH_MM)), "mm": ("/m", 1e-3)},
     "kg": {"in": ("lb", float(unit.POUND_KG)), "mm": ("kg", 1.0)},
 }
 """The units of numbers that carry one, by the unit computed in."""

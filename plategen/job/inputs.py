@@ -1,8 +1,9 @@
 """What a job is made from, as a list of keys, as a fingerprint, and as what differs from another job.
 
-Only what shapes the bracket counts. The title, the units a number was written in, the names of files, notes beside
-readings and the order of anything are left out, so re-formatting or re-naming a job is no revision of it. The job's
-units count only where a size is left to a rule: rules choose the next shop size, 1/8 in or 1 mm.
+Only what shapes the bracket counts. The title, the shop's rates and its steel, what the paper shows besides, the units
+a number was written in, the names of files, notes beside readings and the order of anything are left out, so
+re-formatting or re-naming a job is no revision of it. The job's units count only where a size is left to a rule: rules
+choose the next shop size, 1/8 in or 1 mm.
 """
 
 import hashlib
@@ -20,7 +21,7 @@ from plategen.rail.trace import Trace
 FIGURES = 9
 """Significant figures that count: an inch dimension and its millimetres agree in far more, no tool holds as many."""
 
-_NO_INPUT = {"title", "units", "revision", "file"}
+_NO_INPUT = {"title", "units", "revision", "file", "shop", "paper"}
 _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm": "N·mm", "mm3": "mm3", "kg": "kg"}
 
 

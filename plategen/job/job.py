@@ -9,10 +9,12 @@ from plategen.job.bolted import Bolted
 from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
+from plategen.job.paper import Paper
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
 from plategen.job.rules import Driven, Rules, Use
+from plategen.job.shop import Shop
 from plategen.job.steering import Steering
 from plategen.job.style_tables import Closing, Seat, Split
 
@@ -36,6 +38,8 @@ class Job(Table, frozen=True, kw_only=True):
     sheet_stock: Annotated[SheetStock | None, "The sheet they are cut from; left out, they are laid side by side."] = (
         None
     )
+    shop: Annotated[Shop | None, "The shop's own rates and the steel in its rack; left out, nothing is priced."] = None
+    paper: Annotated[Paper, "What the true-scale paper shows besides."] = Paper()
     solid: Annotated[SolidEntry, "What the files of solids hold."] = SolidEntry()
     rules: Annotated[Rules | None, "What decides whether it holds; left out, the usual rules."] = None
     use: Annotated[Use | None, "How much it works, for fatigue; left out, ten years of little use are looked at."] = (

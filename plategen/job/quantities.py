@@ -16,7 +16,7 @@ from plategen.ground.message import Message, Quantity, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 
-_UNIT_SUFFIXES = ("_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
+_UNIT_SUFFIXES = ("_per_kg", "_per_mm", "_mm", "_mpa", "_rad", "_n", "_lpm", "_nmm", "_s", "_mm3", "_kg")
 _LEAST_ABOVE_ZERO = 1e-6
 """What "more than zero" means: a nanometre, a pascal; less is a slip, and would overflow a quotient."""
 
@@ -107,6 +107,10 @@ Duration: TypeAlias = Annotated[float, _signs(quantity.DURATION, "s", 1e6, "s", 
 """A time in s, more than zero; a bare number is seconds."""
 Mass: TypeAlias = Annotated[float, _signs(quantity.MASS, "kg", 1e6)[2]]
 """A mass in kg, zero or more, with its unit."""
+PricePerMass: TypeAlias = Annotated[float, _signs(quantity.PRICE_OF_MASS, "/kg", 1e6, "/lb", "/kg")[2]]
+"""Money for each kg; a bare number is for each pound or kilogram."""
+PricePerLength: TypeAlias = Annotated[float, _signs(quantity.PRICE_OF_LENGTH, "/mm", 1e6, "/in", "/m")[2]]
+"""Money for each mm; a bare number is for each inch or metre."""
 
 
 @dataclass(frozen=True, slots=True)

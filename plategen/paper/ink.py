@@ -19,8 +19,9 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Arc, Line
 
-Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint"]
-"""``cut`` is the line the scissors and the torch follow; ``fine`` ticks and crosses; ``centre`` chain-dotted."""
+Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint", "torch"]
+"""``cut`` is the line the scissors follow; ``fine`` ticks and crosses; ``centre`` chain-dotted; ``torch`` a band for a
+torch that is led by hand."""
 
 Anchor: TypeAlias = Literal["start", "middle", "end"]
 """Which point of a line of words is given."""
@@ -31,8 +32,12 @@ STROKES_MM: dict[Weight, tuple[float, tuple[float, ...]]] = {
     "centre": (0.15, (6.0, 1.2, 1.2, 1.2)),
     "weld": (0.25, ()),
     "joint": (0.15, (3.0, 1.5)),
+    "torch": (0.0, ()),
 }
-"""Width of each weight's stroke, and its dashes."""
+"""Width of each weight's stroke, and its dashes; a band brings its own width."""
+
+GREY: dict[Weight, float] = {"cut": 0.0, "fine": 0.0, "centre": 0.25, "weld": 0.35, "joint": 0.25, "torch": 0.78}
+"""How light each weight is on paper, from black to white."""
 
 LETTER = {False: 0.52, True: 0.58}
 """Mean advance of a letter in heights of lettering, plain and bold: Helvetica's figures are 0.556 em, its i 0.22."""
@@ -40,11 +45,17 @@ LETTER = {False: 0.52, True: 0.58}
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """An outline drawn in one weight; ``filled`` for a punch mark's dot."""
+    """An outline drawn in one weight; ``filled`` for a punch mark's dot, ``wide_mm`` in place of the weight's width."""
 
     shape: Contour | Chain
     weight: Weight
     filled: bool = False
+    wide_mm: float | None = None
+
+    @property
+    def width_mm(self) -> float:
+        """How wide it is drawn."""
+        return STROKES_MM[self.weight][0] if self.wide_mm is None else self.wide_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +99,7 @@ APART_MM = 0.8
 AROUND_MM = 0.7
 """Kept clear round words."""
 
-COSTS: dict[Weight, float] = {"cut": 60.0, "joint": 40.0, "centre": 3.0, "weld": 2.0, "fine": 3.0}
+COSTS: dict[Weight, float] = {"cut": 60.0, "joint": 40.0, "centre": 3.0, "weld": 2.0, "fine": 3.0, "torch": 0.5}
 """Of covering a point of a stroke."""
 
 WORD_COST = 200.0

@@ -116,7 +116,7 @@ def draw_map(page: Page, plate: Plate, tiles: Tiling, corner: complex, scale: fl
     for other in tiles.tiles:
         at = other.corner + complex(1.2 / scale, tall - 3.8 / scale)
         c.drawString(at.real, at.imag, f"{other.row}-{other.column}")
-    page.stroke(Stroke(plate.outline, "cut"), width_mm=0.2 / scale)
+    page.stroke(Stroke(plate.outline, "cut", wide_mm=0.2 / scale))
     c.restoreState()
 
 

@@ -11,15 +11,13 @@ from typing import Any
 from plategen.draw.pen import draw, draw_edges
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Line
-from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Window, Words
+from plategen.paper.ink import GREY, STROKES_MM, Ink, Stroke, Window, Words
 
 POINTS_PER_MM = 72.0 / 25.4
 """PDF counts in points."""
 
 WITHIN_MM = 0.0005
 """Farthest that a curve may leave its arc."""
-
-_GREY: dict[Weight, float] = {"cut": 0.0, "fine": 0.0, "centre": 0.25, "weld": 0.35, "joint": 0.25}
 
 
 def curve(arc: Arc) -> list[tuple[complex, complex, complex]]:
@@ -96,19 +94,17 @@ class Page:
                 case Words():
                     self.words(item)
 
-    def stroke(self, stroke: Stroke, width_mm: float | None = None) -> None:
-        """An outline in one path; ``width_mm`` in place of the weight's own."""
+    def stroke(self, stroke: Stroke) -> None:
+        """An outline in one path."""
         if stroke.filled and isinstance(stroke.shape, Circle):
             self.canvas.setFillGray(0.0)
             centre = stroke.shape.centre
             self.canvas.circle(centre.real, centre.imag, stroke.shape.radius, stroke=0, fill=1)
             return
-        width, dashes = STROKES_MM[stroke.weight]
-        self.canvas.setLineWidth(width)
-        self.canvas.setStrokeGray(_GREY[stroke.weight])
+        _, dashes = STROKES_MM[stroke.weight]
+        self.canvas.setLineWidth(stroke.width_mm)
+        self.canvas.setStrokeGray(GREY[stroke.weight])
         self.canvas.setDash(*([list(dashes)] if dashes else []))
-        if width_mm is not None:
-            self.canvas.setLineWidth(width_mm)
         path = self.canvas.beginPath()
         draw(stroke.shape, _PdfPen(path))
         self.canvas.drawPath(path, stroke=1, fill=int(stroke.filled))

@@ -1,11 +1,15 @@
 """What is printed of one plate, in the plate's own millimetres: its lines, and words where there is room."""
 
+import contextlib
+import math
 from collections.abc import Iterator, Sequence
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
+from plategen.flat.offset import offset_loops
 from plategen.flat.segment import Arc, dot
+from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.paper.ink import Ink, Room, Stroke, Window, line
 from plategen.paper.plate_label import labels
@@ -34,6 +38,7 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
     """
     ticks = plate_stations(work, plate)
     lines = (
+        *torch_band(plate, work.job.paper.torch_line_mm),
         *_datum(work, plate),
         *(Stroke(shape, "joint") for _, shape in beside(work, plate)),
         *_welds(work, plate),
@@ -49,6 +54,17 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
     room.take((*lines, *there))
     words = [word for label in labels(work, plate, ticks, Show(work.job.units)) for word in room.place(label)]
     return (*lines, *words)
+
+
+def torch_band(plate: Plate, wide_mm: float) -> Iterator[Stroke]:
+    """A grey band outside every edge that is cut by hand; holes are drilled. None in an opening that is too narrow."""
+    if not wide_mm or plate.role == "wall":
+        return
+    for loop in (plate.outline, *plate.openings):
+        # an outline has its steel on the left, an opening, walked the same way, on its right
+        out = -wide_mm / 2 if loop is plate.outline else math.copysign(wide_mm / 2, loop.area)
+        with contextlib.suppress(Refusal):
+            yield from (Stroke(band, "torch", wide_mm=wide_mm) for band in offset_loops(loop, out))
 
 
 def plate_stations(work: Work, plate: Plate) -> tuple[Station, ...]:

@@ -39,6 +39,8 @@ def labels(work: Work, plate: Plate, ticks: Sequence[Station], show: Show) -> It
     yield from (_station(plate, tick, show) for tick in ticks)
     yield _name(work, plate, show)
     yield from _rail_side(plate, "RAIL SIDE" if work.bracket.wall is None else "BASE SIDE")
+    if work.job.paper.torch_line_mm and plate.role != "wall":
+        yield _torch(plate, work.job.paper.torch_line_mm)
     yield from _holes(work, plate, show)
     yield from _slots(plate, show)
     yield from _welds(work, plate)
@@ -114,6 +116,21 @@ def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: fl
         level -= step
         placed.append(Words(text, middle + level * size * 1j, height * size, bold=bold))
     return tuple(placed)
+
+
+TORCH = ("torch in the grey,", "grind to the black")
+"""What the band about the edges is for."""
+
+
+def _torch(plate: Plate, wide_mm: float) -> Label:
+    """Beside the band, or on the steel where there is no room."""
+    lines = tuple((words, NOTE_MM, False) for words in TORCH)
+    u0, v0, u1, v1 = plate.outline.bounds
+    shares = (0.5, 0.25, 0.75, 0.1, 0.9)
+    below = [complex(u0 + (u1 - u0) * share, v0 - wide_mm - 7.0) for share in shares]
+    aside = [complex(u, v0 + (v1 - v0) * share) for u in (u0 + 14.0, u1 - 14.0) for share in (0.0, 0.1, 0.9, 1.0)]
+    grid = [complex(u0 + (u1 - u0) * i / 8, v0 + (v1 - v0) * j / 8) for i, j in product(range(1, 8), repeat=2)]
+    return (_stacked(lines, at, 1.0) for at in (*below, *aside, *grid))
 
 
 def _rail_side(plate: Plate, text: str) -> Iterator[Label]:

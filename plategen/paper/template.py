@@ -15,7 +15,7 @@ from plategen import __version__
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Circle, Loop, polygon
-from plategen.paper.ink import STROKES_MM, Ink, Stroke, Weight, Window, Words, line
+from plategen.paper.ink import GREY, STROKES_MM, Ink, Stroke, Weight, Window, Words, line
 from plategen.paper.page import BARS, HOW_TO_JOIN, HOW_TO_PRINT, MEASURE_FIRST, check_page, foot, heading, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
@@ -37,7 +37,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
     first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plate, laid_tiles(plate, paper)) for plate in work.paper_plates]
+    laid = [(plate, laid_tiles(plate, paper, work.job.paper.torch_line_mm)) for plate in work.paper_plates]
     total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
@@ -58,11 +58,13 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     return buffer.getvalue()
 
 
-def laid_tiles(plate: Plate, paper: str) -> Tiling:
-    """How a plate is laid on paper, its holes clear of joining lines where there is room to spare."""
+def laid_tiles(plate: Plate, paper: str, torch_line_mm: float = 0.0) -> Tiling:
+    """How a plate with its torch line is laid on paper, its holes clear of joining lines where there is room."""
+    u0, v0, u1, v1 = plate.outline.bounds
+    bounds = (u0 - torch_line_mm, v0 - torch_line_mm, u1 + torch_line_mm, v1 + torch_line_mm)
     edges = [edge.point(i / EDGE_POINTS) for edge in plate.outline for i in range(EDGE_POINTS)]
     rounds = [hole.circle.centre + hole.circle.radius * way for hole in plate.holes for way in (1, 1j, -1, -1j)]
-    return tiling(plate.outline.bounds, paper, [hole.circle.centre for hole in plate.holes], edges + rounds)
+    return tiling(bounds, paper, [hole.circle.centre for hole in plate.holes], edges + rounds)
 
 
 def joining_ink(tiles: Tiling) -> tuple[Ink, ...]:
@@ -117,7 +119,8 @@ LEAST_MM = 130.0
 def template_svg(work: Work, plate: Plate) -> str:
     """One plate's template as an SVG file."""
     u0, v0, u1, v1 = plate.outline.bounds
-    wide, tall = (max(reach + 2 * CLEAR_MM, LEAST_MM) for reach in (u1 - u0, v1 - v0))
+    clear = CLEAR_MM + work.job.paper.torch_line_mm
+    wide, tall = (max(reach + 2 * clear, LEAST_MM) for reach in (u1 - u0, v1 - v0))
     left, low = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM
     width, height = left + wide + MARGIN_MM, low + tall + HEAD_MM + MARGIN_MM
     shift = complex(left + wide / 2, low + tall / 2) - complex(u0 + u1, v0 + v1) / 2
@@ -167,17 +170,18 @@ def _drawn(ink: Iterable[Ink]) -> Iterable[str]:
             case Stroke() if item.filled:
                 yield element("path", d=path_data(item.shape), fill="#000", stroke="none")
             case Stroke():
-                yield _path(path_data(item.shape), item.weight)
+                yield _path(path_data(item.shape), item.weight, item.width_mm)
             case Words():
                 yield _lettering(item)
 
 
-def _path(data: str, weight: Weight) -> str:
+def _path(data: str, weight: Weight, width_mm: float | None = None) -> str:
     width, dashes = STROKES_MM[weight]
     return element(
         "path",
         d=data,
-        stroke_width=number(width),
+        stroke=f"hsl(0 0% {100.0 * GREY[weight]:.0f}%)" if weight == "torch" else None,
+        stroke_width=number(width if width_mm is None else width_mm),
         stroke_dasharray=" ".join(map(number, dashes)) or None,
         stroke_linejoin="round",
     )

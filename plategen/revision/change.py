@@ -173,6 +173,7 @@ class RunChange:
     ground_mm: float
     laid_mm: float
     minutes: float
+    grinding_minutes: float  # Of those, the ones spent on grinding out.
 
 
 def run_changes(old: Work, new: Work, replaced: Set[str]) -> Iterator[RunChange]:
@@ -204,10 +205,10 @@ def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: comp
 def _change(
     run: WeldRun, kind: RunKind, *, ground_mm: float = 0.0, laid_mm: float = 0.0, ground_leg_mm: float | None = None
 ) -> RunChange:
-    ground_area = ((ground_leg_mm or run.leg_mm) / 6.0) ** 2
+    grinding = ground_mm * ((ground_leg_mm or run.leg_mm) / 6.0) ** 2 / GRIND_MM_PER_MIN
     return RunChange(
         name=run.name, plate=run.plate, kind=kind, length_mm=run.length_mm, ground_mm=ground_mm, laid_mm=laid_mm,
-        minutes=ground_mm * ground_area / GRIND_MM_PER_MIN + minutes(run.leg_mm, laid_mm),
+        minutes=grinding + minutes(run.leg_mm, laid_mm), grinding_minutes=grinding,
     )  # fmt: skip
 
 

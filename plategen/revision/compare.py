@@ -5,10 +5,11 @@ moves the pin, not the notch. Two outlines or runs are the same when no point of
 :data:`~plategen.revision.change.SAME_MM` from the other.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
+from plategen.cost import Cost, cost_of, cost_of_change
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
 from plategen.revision.change import REPLACED, PlateChange, RunChange, plate_changes, run_changes
@@ -41,6 +42,8 @@ class Comparison:
     plates: tuple[PlateChange, ...]
     runs: tuple[RunChange, ...]
     findings: tuple[FindingChange, ...]
+    # By the new job's rates, None without any: the bracket before and now, and what the change itself takes.
+    costs: tuple[Cost, Cost, Cost] | None = None
 
     @property
     def nothing(self) -> bool:
@@ -60,13 +63,27 @@ class Comparison:
 def compare(old: Work, new: Work) -> Comparison:
     """What changes from one finished job to the next."""
     plates = tuple(plate_changes(old, new))
+    runs = tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED}))
     inputs = input_changes((old.job, old.traces), (new.job, new.traces))
     return Comparison(
         inputs=(*(_fit_notes(old, new) if old.traces != new.traces else ()), *inputs),
         plates=plates,
-        runs=tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED})),
+        runs=runs,
         findings=tuple(_findings(old, new)),
+        costs=_costs(old, new, plates, runs),
     )
+
+
+def _costs(
+    old: Work, new: Work, plates: Sequence[PlateChange], runs: Sequence[RunChange]
+) -> tuple[Cost, Cost, Cost] | None:
+    """What the bracket cost before and costs now, and what is cut, ground and laid for the change."""
+    again = [plate.new for plate in plates if plate.kind in REPLACED and plate.new is not None]
+    grinding = sum(run.grinding_minutes for run in runs)
+    laid = sum(run.laid_mm for run in runs), sum(run.minutes for run in runs) - grinding
+    was, now = cost_of(old, new.job.shop), cost_of(new)
+    change = cost_of_change(new, again, *laid, grinding)
+    return None if was is None or now is None or change is None else (was, now, change)
 
 
 def _fit_notes(old: Work, new: Work) -> Iterator[Message]:

@@ -1,17 +1,19 @@
 """A comparison, the ways to keep the welds and what can be done with an existing plate, as lines for the screen."""
 
 from plategen.checks.finding import VERDICTS, Finding
-from plategen.ground.show import Show
+from plategen.ground.show import Show, money
+from plategen.job.shop import Shop
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
 from plategen.revision.trim import Trimmed
 from plategen.revision.way import Way
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.tell.cost import cost_words
 
 
-def comparison_lines(change: Comparison, show: Show) -> list[str]:
-    """What changed, what is cut again, which welds stay, and what caused it."""
+def comparison_lines(change: Comparison, show: Show, shop: Shop | None = None) -> list[str]:
+    """What changed, what is cut again, which welds stay, what it costs, and what caused it."""
     if change.nothing and not change.inputs:
         return ["nothing changed"]
     inputs = [show.text(line) for line in change.inputs] or ["nothing"]
@@ -22,6 +24,10 @@ def comparison_lines(change: Comparison, show: Show) -> list[str]:
     lines += ["welds:", *(f"  {_run_line(run, show)}" for run in change.runs)]
     if change.minutes:
         lines.append(f"  in all about {change.minutes:.0f} min of grinding and welding (common practice, no source)")
+    if change.costs and shop:
+        was, now, doing = change.costs
+        lines.append(f"cost: {money(was.total, shop.money)} → {money(now.total, shop.money)} for the whole bracket")
+        lines.append(f"  this change: {cost_words(doing, shop)}")
     if change.findings:
         lines += ["checks:", *(f"  {_finding_line(one)}" for one in sorted(change.findings, key=_weight))]
     if change.nothing:

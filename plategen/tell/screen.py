@@ -9,10 +9,12 @@ from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
+from plategen.cost import cost_of
 from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
+from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import finding_row
 from plategen.tell.table import columns, off_fit, up_to
 from plategen.work import Work
@@ -42,6 +44,13 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
             )
         )
     return lines + columns(rows)
+
+
+def cost_lines(work: Work) -> Iterator[str]:
+    """What it costs, where the shop gives rates."""
+    cost, shop = cost_of(work), work.job.shop
+    if cost is not None and shop is not None:
+        yield f"cost: {cost_words(cost, shop)}"
 
 
 def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:

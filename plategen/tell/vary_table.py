@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import Annotated, Literal
 
-from plategen.ground.show import Show
+from plategen.ground.show import Show, money
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.table import cells
@@ -15,7 +15,17 @@ _COUNTED = ("ok", "caution", "stop", "refused")
 def head(sweep: Sweep) -> tuple[str, ...]:
     """The columns, for people."""
     keys = (axis.key for axis in sweep.axes)
-    return (*keys, "", "ratio", "decided by", "part", "gap to expect", "weld", "plates", "")
+    return (*keys, "", "ratio", "decided by", "part", "gap to expect", "weld", "plates", *_costs(sweep, "cost"), "")
+
+
+def _costs(sweep: Sweep, words: str) -> tuple[str, ...]:
+    """A cell for what a variant costs, where the shop gives rates."""
+    return (words,) if sweep.job.shop is not None and sweep.job.shop.has_rates else ()
+
+
+def _cost(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
+    shop = sweep.job.shop
+    return _costs(sweep, "" if variant.cost is None or shop is None else money(variant.cost, shop.money))
 
 
 def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
@@ -25,9 +35,18 @@ def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     verdict = variant.verdict if variant.verdict == "ok" else variant.verdict.upper()
     finding = variant.finding
     if finding is None:
-        return (*numbers, verdict, "", "", "", "", "", "", variant.refused)
+        return (*numbers, verdict, "", "", "", "", "", "", *_costs(sweep, ""), variant.refused)
     measures = cells(show, variant, "gap_mm", "weld_mm", "mass_kg")
-    return (*numbers, verdict, f"{finding.ratio:.3f}", finding.check, finding.part.words, *measures, "")
+    return (
+        *numbers,
+        verdict,
+        f"{finding.ratio:.3f}",
+        finding.check,
+        finding.part.words,
+        *measures,
+        *_cost(sweep, variant),
+        "",
+    )
 
 
 def plain_head(sweep: Sweep) -> tuple[str, ...]:
@@ -35,7 +54,7 @@ def plain_head(sweep: Sweep) -> tuple[str, ...]:
     length, mass = sweep.job.units, "lb" if sweep.job.units == "in" else "kg"
     keys = (f"{axis.key} ({_plain_unit(axis, length)})" for axis in sweep.axes)
     measures = (f"gap to expect ({length})", f"weld ({length})", f"plates ({mass})")
-    return (*keys, "verdict", "ratio", "check", "part", *measures, "refused")
+    return (*keys, "verdict", "ratio", "check", "part", *measures, *_costs(sweep, "cost"), "refused")
 
 
 def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
@@ -44,11 +63,13 @@ def plain_row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     numbers = (_plain(axis, number, inches) for axis, number in zip(sweep.axes, variant.numbers, strict=True))
     finding = variant.finding
     if finding is None:
-        return (*numbers, variant.verdict, "", "", "", "", "", "", variant.refused)
+        return (*numbers, variant.verdict, "", "", "", "", "", "", *_costs(sweep, ""), variant.refused)
     lengths = (mm / float(INCH_MM) if inches else mm for mm in (variant.gap_mm, variant.weld_mm))
     mass = variant.mass_kg / float(POUND_KG) if inches else variant.mass_kg
     measures = (f"{number:.10g}" for number in (*lengths, mass))
-    return (*numbers, variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part.words, *measures, "")
+    cost = _costs(sweep, "" if variant.cost is None else f"{variant.cost:.2f}")
+    decided = (variant.verdict, f"{finding.ratio:.10g}", finding.check, finding.part.words)
+    return (*numbers, *decided, *measures, *cost, "")
 
 
 class AxisReport(Level, frozen=True, kw_only=True):
@@ -71,6 +92,7 @@ class VariantReport(Level, frozen=True, kw_only=True):
     gap_mm: Annotated[float | None, about("Largest gap to expect between a notch and the rail.")]
     weld_mm: Annotated[float | None, about("Length of all weld runs.")]
     mass_kg: Annotated[float | None, about("Mass of all plates.")]
+    cost: Annotated[float | None, about("What it costs by the shop's rates; null without any.")]
     refused: Annotated[str | None, about("Why it cannot be built.")]
 
 

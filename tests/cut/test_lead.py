@@ -12,10 +12,11 @@ from plategen.cut.lead import LeadRule, led, pierce
 from plategen.cut.part import Cut, CutPart, cut_part
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import APART_MM, side_by_side
-from plategen.cut.table.notes import cut_time, feed
+from plategen.cut.table.notes import cut_time
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.ground.refusal import Refusal
+from plategen.rules.cutting_feed import feed
 from tests.support.cut_examples import hole, keyhole_plate, rectangle, slotted_plate
 from tests.support.example_work import example_work
 

@@ -14,6 +14,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.load import load_job
+from plategen.job.paper import Paper
 from plategen.make import carry_through
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.work import Work
@@ -78,7 +79,8 @@ def test_sheets_have_a_file_each_where_there_are_several():
 
 
 def test_every_kind_is_made_by_some_job():
-    work = changed("orchard-sprayer-steering", sheet_stock=SMALL_SHEET, solid=SolidEntry(mesh="glb"))
+    asked = {"sheet_stock": SMALL_SHEET, "solid": SolidEntry(mesh="glb"), "paper": Paper(outline=True)}
+    work = changed("orchard-sprayer-steering", **asked)
     made = (*listed(work).values(), *listed(work_of("forestry-bolted-channel")).values())
     assert {item.kind.file for item in made} == {kind.file for kind in DELIVERABLES}
 

@@ -8,11 +8,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plategen.ground import quantity, unit
-from plategen.ground.quantity import ANGLE, DURATION, FLOW, FORCE, LENGTH, MASS, MOMENT, NUMBER, PRESSURE, VOLUME, Kind
+from plategen.ground.quantity import (
+    ANGLE,
+    DURATION,
+    FLOW,
+    FORCE,
+    LENGTH,
+    MASS,
+    MOMENT,
+    NUMBER,
+    PRESSURE,
+    PRICE_OF_LENGTH,
+    PRICE_OF_MASS,
+    VOLUME,
+    Kind,
+)
 from plategen.ground.refusal import Refusal
 from tests.support.refused import is_one_line, outcome
 
-KINDS = [ANGLE, DURATION, FLOW, FORCE, LENGTH, MASS, MOMENT, NUMBER, PRESSURE, VOLUME]
+KINDS = [ANGLE, DURATION, FLOW, FORCE, LENGTH, MASS, MOMENT, NUMBER, PRESSURE, PRICE_OF_LENGTH, PRICE_OF_MASS, VOLUME]
 
 
 @pytest.mark.parametrize(
@@ -113,6 +127,10 @@ def test_a_pressure_without_its_unit_is_refused() -> None:
         (VOLUME, "1 gal", 3.785412e6),
         (VOLUME, "1 in3", 1.638706e4),
         (FLOW, "1 gpm", 3.785412),
+        (PRICE_OF_MASS, "1/lb", 1.0 / 4.535924e-1),
+        (PRICE_OF_MASS, "1 per kg", 1.0),
+        (PRICE_OF_LENGTH, "2.54 per inch", 0.1),
+        (PRICE_OF_LENGTH, "1/2 /ft", 0.5 / 304.8),
     ],
 )
 def test_factors_against_the_published_table(kind: Kind, written: str, value: float) -> None:

@@ -3,7 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-from plategen.job.load import load_job
+from plategen.job.load import LoadedJob, load_job
 from plategen.make import carry_through
 from plategen.work import Work
 
@@ -12,7 +12,13 @@ EXAMPLES = tuple(sorted(path.name for path in PROFILES.iterdir() if (path / "job
 
 
 @cache
+def loaded_of(name: str) -> LoadedJob:
+    """One example as its files hold it."""
+    return load_job(PROFILES / name)
+
+
+@cache
 def work_of(name: str) -> Work:
     """The finished job of one example."""
-    loaded = load_job(PROFILES / name)
+    loaded = loaded_of(name)
     return carry_through(loaded.job, loaded.traces)

@@ -36,6 +36,8 @@ def _value(value: object, name: str, units: Units) -> Any:
     if isinstance(value, Mapping):
         return {key: _value(each, f"{name}_mm", units) for key, each in value.items()}  # the balls of a lever
     if isinstance(value, float):
+        if name.endswith(("_per_mm", "_per_kg")):
+            return f"{value!r} per {name[-2:]}"
         if name.endswith("_mm"):
             return value / 25.4 if units == "in" else value
         if name.endswith("_rad"):

@@ -9,6 +9,7 @@ from plategen.cut.kerf import compensated, with_corner_loops
 from plategen.cut.lead import LeadRule, led
 from plategen.cut.nest.layout import Layout, nest
 from plategen.cut.nest.packing import way_of
+from plategen.cut.nest.rack import from_rack
 from plategen.cut.part import CutPart, cut_part
 from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed
@@ -17,6 +18,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.cutting import DxfEntities, DxfVersion
+from plategen.job.shop import StockPiece
 from plategen.work import Work
 
 PIERCE_CLEAR = 0.8
@@ -27,6 +29,9 @@ CORNER_CLEAR = 1.5
 
 APART_MM = 10.0
 """Room between plates that are laid side by side without a sheet to lay them on."""
+
+SAME_GAUGE_MM = 0.05
+"""A piece of the rack whose thickness is nearer than this to a plate's is of that thickness."""
 
 SHEETS_APART_MM = 10 * APART_MM
 """Room between sheets on one drawing, so that nobody takes two for one."""
@@ -39,12 +44,14 @@ LOOP_KERFS = 4.0
 class Sheets:
     """The plates of one thickness and steel, each as often as it is cut, and the same as parts, as they are drawn.
 
-    ``layout`` says where they lie; None when the job gives no sheet.
+    ``layout`` says where they lie; None when the job gives no sheet. ``piece`` is what the shop calls the piece of its
+    rack that they come from; "" for another sheet.
     """
 
     plates: tuple[Plate, ...]
     parts: tuple[CutPart, ...]
     layout: Layout | None
+    piece: str = ""
 
     @property
     def thickness_mm(self) -> float:
@@ -120,6 +127,8 @@ def table_part(work: Work, plate: Plate) -> CutPart:
 def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
     """The plates, as :func:`cut_parts` made them, on sheets, those of one thickness and steel together, thickest first.
 
+    They come from the shop's rack as far as it has pieces of that thickness and steel, the rest from the job's sheet.
+
     Raises:
         Refusal: A plate is larger than the sheet.
     """
@@ -128,13 +137,29 @@ def laid_out(work: Work, parts: dict[str, CutPart]) -> tuple[Sheets, ...]:
         groups.setdefault((plate.thickness_mm, plate.steel), []).extend([plate] * plate.count)
     sheet = work.job.sheet_stock
     sheets_of = []
-    for _, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
-        copies = tuple(parts[plate.name] for plate in plates)
-        layout = nest(copies, sheet) if sheet else None
-        # what is cut is larger than the plate by the kerf and the loops: the yield is of plates
-        layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
-        sheets_of.append(Sheets(plates=tuple(plates), parts=copies, layout=layout))
+    for key, plates in sorted(groups.items(), key=lambda group: -group[0][0]):
+        copies = [parts[plate.name] for plate in plates]
+        taken, left = from_rack(copies, _pieces(work.job, *key))
+        for piece, layout, which in taken:
+            sheets_of.append(_sheets([plates[i] for i in which], [copies[i] for i in which], layout, piece.name))
+        if left:
+            rest = [copies[i] for i in left]
+            sheets_of.append(_sheets([plates[i] for i in left], rest, nest(rest, sheet) if sheet else None))
     return tuple(sheets_of)
+
+
+def _pieces(job: Job, thickness_mm: float, steel: str) -> tuple[StockPiece, ...]:
+    """The rack's pieces of one thickness and steel."""
+    stock = job.shop.stock if job.shop else ()
+    return tuple(
+        piece for piece in stock if piece.steel == steel and abs(piece.thickness_mm - thickness_mm) <= SAME_GAUGE_MM
+    )
+
+
+def _sheets(plates: Sequence[Plate], parts: Sequence[CutPart], layout: Layout | None, piece: str = "") -> Sheets:
+    # what is cut is larger than the plate by the kerf and the loops: the yield is of plates
+    layout = layout and replace(layout, parts_mm2=sum(plate.area_mm2 for plate in plates))
+    return Sheets(plates=tuple(plates), parts=tuple(parts), layout=layout, piece=piece)
 
 
 def side_by_side(parts: Iterable[CutPart]) -> tuple[CutPart, ...]:

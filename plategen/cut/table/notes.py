@@ -10,9 +10,10 @@ from plategen.cut.lead import pierce
 from plategen.cut.part import CutPart
 from plategen.cut.scribe import weld_ticks
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
-from plategen.cut.tolerance import cut_edge, cut_size, table
-from plategen.ground.message import Message, joined, message, mm
+from plategen.cut.tolerance import cut_edge, cut_size
+from plategen.ground.message import Message, joined
 from plategen.ground.refusal import Refusal
+from plategen.rules.cutting_feed import feed
 from plategen.work import Work
 
 RAPID_MM_PER_MIN = 10000.0
@@ -30,38 +31,6 @@ class CutTime:
     source: Message | str  # Where the feeds are from, or why there are none.
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
-    """Cutting feed, pierce time and usual kerf at one thickness."""
-
-    feed_mm_per_min: float
-    pierce_s: float
-    kerf_mm: float
-    source: str
-
-
-def feed(process: str, thickness_mm: float) -> Feed:
-    """Feed, pierce time and kerf by process and thickness, between the table's rows along straight lines.
-
-    Raises:
-        Refusal: The thickness is beyond the table, or the process unknown.
-    """
-    rows = [row for row in table("cutting_feed") if row["process"] == process]
-    if not rows:
-        raise Refusal(f'no feeds are tabulated for "{process}"', "cutting.process")
-    if thickness_mm > float(rows[-1]["thickness_mm"]):
-        words = "feeds for {} are tabulated up to {}, not {}"
-        raise Refusal(message(words, process, mm(float(rows[-1]["thickness_mm"])), mm(thickness_mm)))
-    low, high = next((a, b) for a, b in pairwise((rows[0], *rows)) if thickness_mm <= float(b["thickness_mm"]))
-    t0, t1 = float(low["thickness_mm"]), float(high["thickness_mm"])
-    share = (thickness_mm - t0) / (t1 - t0) if low is not high else 0.0
-
-    def between(column: str) -> float:
-        return float(low[column]) * (1.0 - share) + float(high[column]) * share
-
-    return Feed(between("feed_mm_per_min"), between("pierce_s"), between("kerf_mm"), low["source"])
-
-
 def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> CutTime:
     """Path, pierces and time of cutting these parts from one plate, in their order."""
     cuts = [cut for part in parts for cut in part.cuts]
@@ -71,7 +40,7 @@ def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> Cut
         speed = feed(process, thickness_mm)
     except Refusal as refusal:
         return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=None, source=refusal.message)
-    minutes = length / speed.feed_mm_per_min + rapid / RAPID_MM_PER_MIN + len(cuts) * speed.pierce_s / 60.0
+    minutes = speed.minutes(length, len(cuts)) + rapid / RAPID_MM_PER_MIN
     return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=minutes, source=speed.source)
 
 
@@ -97,17 +66,33 @@ class PlateNote:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SheetNote:
+    """The work on the plates of one thickness and steel that come from sheets alike, or from one piece of the rack."""
+
+    thickness_mm: float  # Their thickness.
+    steel: str  # Their steel.
+    piece: str  # What the shop calls the piece of its rack; "" for another sheet.
+    plates: tuple[str, ...]  # Names of the plates that come from it.
+    time: CutTime  # Path, pierces and time.
+    yield_share: float | None  # Share of the sheet used up that is plate; None without sheet.
+    count: int  # Number of sheets.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CutNotes:
     """The table's work on a job."""
 
     plates: tuple[PlateNote, ...]  # A note a plate.
-    times: tuple[tuple[float, CutTime], ...]  # Path, pierces and time of each thickness, with that thickness, in mm.
+    groups: tuple[SheetNote, ...]  # A note for the sheets of each thickness and steel, and for each piece of the rack.
     compensated: bool  # True when the files already allow for the kerf: the controller must not do it again.
     led: bool  # True when the files carry leads.
-    # Share of the sheet used up that is plate, and number of sheets, of each thickness; empty without sheet.
-    yields: tuple[tuple[float, float, int], ...]
+    racked: bool  # True when the shop's rack is known, so that what does not come from it is to be bought.
     # File of each sheet by itself, its thickness and steel; empty when all plates come from one.
     sheets: tuple[tuple[str, float, str], ...] = ()
+
+    def from_rack(self, plate: str) -> tuple[str, ...]:
+        """What the shop calls the pieces of its rack that a plate comes from, some of it perhaps from elsewhere."""
+        return tuple(group.piece for group in self.groups if group.piece and plate in group.plates)
 
 
 def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...]) -> CutNotes:
@@ -115,16 +100,26 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
     process = work.job.cutting.process
     return CutNotes(
         plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.cut_plates),
-        times=tuple((group.thickness_mm, _time(group, process)) for group in groups),
+        groups=tuple(_group(group, process) for group in groups),
         compensated=work.job.cutting.compensate,
         led=work.job.cutting.lead_mm > 0.0,
-        yields=tuple(
-            (group.thickness_mm, group.layout.yield_share, group.layout.sheets) for group in groups if group.layout
-        ),
+        racked=bool(work.job.shop and work.job.shop.stock),
         sheets=tuple(
             (cut_file_name(work.job, name), group.thickness_mm, group.plates[0].steel)
             for name, group, _ in single_sheets(groups)
         ),
+    )
+
+
+def _group(group: Sheets, process: str) -> SheetNote:
+    return SheetNote(
+        thickness_mm=group.thickness_mm,
+        steel=group.plates[0].steel,
+        piece=group.piece,
+        plates=tuple(dict.fromkeys(plate.name for plate in group.plates)),
+        time=_time(group, process),
+        yield_share=group.layout.yield_share if group.layout else None,
+        count=group.count,
     )
 
 

@@ -48,11 +48,13 @@ def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") ->
     )
     names = [part.name for part in layout.placed(sheets.parts, number)]
     description = (
-        f"{len(names)} plates on a sheet of {show.length(length)} by {show.length(width)}, "
+        f"{len(names)} plates on {sheets.piece or 'a sheet'} of {show.length(length)} by {show.length(width)}, "
         f"{show.length(used)} of its length used: {', '.join(names)}."
     )
     bounds = (-2 * margin, -2 * margin, length + margin, width + margin)
-    title = f"Sheet {number + 1} of {layout.sheets}, {show.length(sheets.thickness_mm)} thick"
+    which = sheets.piece or f"Sheet {number + 1} of {layout.sheets}"
+    title = f"{which}, {show.length(sheets.thickness_mm)} {sheets.plates[0].steel}"
+    content.append(drafter.words(title, complex(length / 2, width + 0.4 * margin)))
     return framed(f"{name}-{number + 1}", title, description, bounds, content)
 
 

@@ -27,9 +27,12 @@ class CutPlateReport(Level, frozen=True, kw_only=True):
 
 
 class CutTimeReport(Level, frozen=True, kw_only=True):
-    """The table's work on all plates of one thickness."""
+    """The table's work on the plates of one thickness and steel, or of one piece of the rack."""
 
     thickness_mm: Annotated[float, about("The thickness.")]
+    steel: Annotated[str, about("The steel.")]
+    piece: Annotated[str, about("What the shop calls the piece of its rack; empty for another sheet.")]
+    plates: Annotated[tuple[str, ...], about("The plates that come from it.")]
     length_mm: Annotated[float, about("Length cut, leads included.")]
     rapid_mm: Annotated[float, about("Length travelled between cuts.")]
     pierces: Annotated[int, about("How often the torch goes through the plate.")]
@@ -41,6 +44,7 @@ class LayoutReport(Level, frozen=True, kw_only=True, rename={"yield_share": "yie
     """How the plates of one thickness use their sheets."""
 
     thickness_mm: Annotated[float, about("The thickness.")]
+    piece: Annotated[str, about("What the shop calls the piece of its rack; empty for another sheet.")]
     yield_share: Annotated[float, about("Share of the length used up that becomes plates.")]
     sheets: Annotated[int, about("How many sheets.")]
 
@@ -72,12 +76,14 @@ def cutting_report(notes: CutNotes, show: Show) -> CuttingReport:
         leads=notes.led,
         plates=tuple(mirrored(CutPlateReport, note, source=show.text(note.source)) for note in notes.plates),
         sheets=tuple(
-            mirrored(CutTimeReport, time, thickness_mm=thickness, source=show.text(time.source))
-            for thickness, time in notes.times
+            mirrored(CutTimeReport, group.time, group, source=show.text(group.time.source)) for group in notes.groups
         ),
         layout=tuple(
-            LayoutReport(thickness_mm=thickness, yield_share=share, sheets=count)
-            for thickness, share, count in notes.yields
+            LayoutReport(
+                thickness_mm=group.thickness_mm, piece=group.piece, yield_share=group.yield_share, sheets=group.count
+            )
+            for group in notes.groups
+            if group.yield_share is not None
         ),
         files=tuple(
             SheetFileReport(file=file, thickness_mm=thickness, steel=steel) for file, thickness, steel in notes.sheets

@@ -11,8 +11,10 @@ from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
+from plategen.cost import cost_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
+from plategen.tell.report.cost import CostReport, cost_report
 from plategen.tell.report.cutting import CuttingReport
 from plategen.tell.report.encode import Level, Pair, about, degrees, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
@@ -119,6 +121,7 @@ class JobReport(Level, frozen=True, kw_only=True):
     chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
     rooms: Annotated[tuple[RoomReport, ...], about("Room about the cylinder over its swing.")]
     barrel_from_pin_mm: Annotated[float, about("Where the cylinder's barrel may begin, from the pin's centre.")]
+    cost: Annotated[CostReport | None, about("What it costs by the shop's own rates; null without rates.")]
     steering: Annotated[SteeringReport | None, about("The steering study; null without one.")]
     cutting: Annotated[CuttingReport | UnsetType, about("The cutting table's work; in `report.json` alone.")] = UNSET
     clearances: Annotated[
@@ -155,6 +158,7 @@ def job_report(work: Work) -> JobReport:
         chosen=tuple(map(show.text, bracket.chosen)),
         rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),
         barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
+        cost=cost_report(cost_of(work), work.job.shop, show),
         steering=None if work.steering is None else steering_report(work.steering),
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )

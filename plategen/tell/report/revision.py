@@ -11,11 +11,13 @@ from msgspec import UNSET, UnsetType
 from plategen.checks.finding import Finding, Verdict
 from plategen.ground.message import Message
 from plategen.ground.show import Show
+from plategen.job.shop import Shop
 from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
 from plategen.revision.trim import Short, Trimmed
 from plategen.revision.trim import Verdict as TrimVerdict
+from plategen.tell.report.cost import CostReport, cost_report
 from plategen.tell.report.encode import Level, about, finite, mirrored
 from plategen.tell.revision import way_advice
 
@@ -71,6 +73,14 @@ class KeptReport(Level, frozen=True, kw_only=True):
     must_cut: tuple[str, ...]
 
 
+class CostChangeReport(Level, frozen=True, kw_only=True):
+    """What the bracket cost, costs now, and what the change takes, by the new job's rates."""
+
+    was: CostReport | None
+    now: CostReport | None
+    change: CostReport | None
+
+
 class ComparisonReport(Level, frozen=True, kw_only=True):
     """What changed from one job to the next; lengths in mm, times in minutes, words in the new job's units."""
 
@@ -81,10 +91,13 @@ class ComparisonReport(Level, frozen=True, kw_only=True):
     welds: tuple[RunChange, ...]
     minutes: float
     findings: tuple[FindingChangeReport, ...]
+    cost: CostChangeReport | None
     keep_welds: KeptReport | UnsetType = UNSET
 
 
-def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) -> ComparisonReport:
+def comparison_report(
+    change: Comparison, show: Show, kept: Kept | None = None, shop: Shop | None = None
+) -> ComparisonReport:
     """A comparison, and the ways to keep the welds where they were asked for."""
     return mirrored(
         ComparisonReport,
@@ -95,8 +108,16 @@ def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) 
         plates=tuple(_plate(plate, show) for plate in change.plates),
         welds=change.runs,
         findings=tuple(map(_finding, change.findings)),
+        cost=_costs(change, shop, show),
         keep_welds=UNSET if kept is None else _kept(kept, show),
     )
+
+
+def _costs(change: Comparison, shop: Shop | None, show: Show) -> CostChangeReport | None:
+    if change.costs is None:
+        return None
+    was, now, doing = (cost_report(cost, shop, show) for cost in change.costs)
+    return CostChangeReport(was=was, now=now, change=doing)
 
 
 def stop_reports(stops: tuple[Finding, ...]) -> tuple[StopReport, ...]:

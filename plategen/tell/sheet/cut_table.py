@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from plategen.cut.table.notes import CutNotes, PlateNote
+from plategen.cut.table.notes import CutNotes, PlateNote, SheetNote
 from plategen.ground.show import Show
 from plategen.tell.sheet.cells import Cell, Table, row
 
@@ -35,22 +35,44 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
     unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
     if unnamed:
         words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
-    for thickness, time in notes.times:
+    words.extend(_rack_words(notes, show))
+    for group in notes.groups:
+        time = group.time
         if time.minutes is None:
             estimate = f"no estimate of the time: {show.text(time.source)}"
         else:
             estimate = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
         pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
-        words.append(f"{show.length(thickness)} plate: {show.length(time.length_mm)} of cut, {pierces}, {estimate}.")
+        words.append(f"{_of(group, show)}: {show.length(time.length_mm)} of cut, {pierces}, {estimate}.")
     if notes.sheets:
         each = (f"{file} ({show.length(thickness)} {steel})" for file, thickness, steel in notes.sheets)
         words.append(f"Each sheet by itself, its corner at the origin: {', '.join(each)}.")
-    for thickness, share, count in notes.yields:
-        words.append(
-            f"{show.length(thickness)} plate: {count} {'sheet' if count == 1 else 'sheets'}, {share:.0%} of the length "
-            "used up becomes plates."
-        )
+    for group in notes.groups:
+        if group.yield_share is not None:
+            sheets = f"{group.count} {'sheet' if group.count == 1 else 'sheets'}, " if not group.piece else ""
+            words.append(f"{_of(group, show)}: {sheets}{group.yield_share:.0%} of the length used up becomes plates.")
     return tuple(words)
+
+
+def _of(group: SheetNote, show: Show) -> str:
+    """The sheet or piece that is meant."""
+    return (
+        f"{group.piece}, {show.length(group.thickness_mm)}"
+        if group.piece
+        else f"{show.length(group.thickness_mm)} plate"
+    )
+
+
+def _rack_words(notes: CutNotes, show: Show) -> Iterator[str]:
+    """Which piece of the shop's rack each plate comes from, and what is to be bought."""
+    for group in notes.groups:
+        plates = ", ".join(name.replace("_", " ") for name in group.plates)
+        if group.piece:
+            yield f"From the rack, {group.piece}: {plates}."
+        elif notes.racked:
+            yield (
+                f"No piece in the rack takes {plates}: {show.length(group.thickness_mm)} {group.steel} is to be bought."
+            )
 
 
 def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:

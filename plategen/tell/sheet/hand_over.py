@@ -13,7 +13,7 @@ from plategen.tell.sheet.cells import named
 from plategen.tell.sheet.cut_table import cut_words
 from plategen.work import Work
 
-HEADS = ("item", "count", "what", "size", "material", "mass each", "file", "mark", "job", "revision", "inputs")
+HEADS = ("item", "count", "what", "size", "material", "from", "mass each", "file", "mark", "job", "revision", "inputs")
 """Columns of the list of parts."""
 
 ASK = (
@@ -25,25 +25,35 @@ ASK = (
 """What a cutting shop is asked (common practice, no source)."""
 
 
-def parts_csv(work: Work, report: JobReport) -> str:
+def parts_csv(work: Work, report: JobReport, notes: CutNotes) -> str:
     """Every plate, bolt set and pin, a row each, as comma-separated values (RFC 4180)."""
     show, out = Show(work.job.units), io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(HEADS)
     stamp = ("", "") if work.stamp is None else (work.stamp.letter, work.stamp.shown)
-    for cells in _rows(report, show):
+    for cells in _rows(report, notes, show):
         writer.writerow((*cells, work.job.title, *stamp))
     return out.getvalue()
 
 
-def _rows(report: JobReport, show: Show) -> Iterator[tuple[str, ...]]:
+def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str, ...]]:
     for p in report.plates:
         rolled = f", rolled to {show.length(p.rolled_mm)} inside" if p.rolled_mm else ""
         size = f"{_over_all(p, show)} of {show.length(p.thickness_mm)}{rolled}"
-        yield named(p.name), str(p.count), "plate", size, p.steel, show.mass(p.mass_kg), p.file, p.shape
+        yield (
+            named(p.name),
+            str(p.count),
+            "plate",
+            size,
+            p.steel,
+            _from(p, notes),
+            show.mass(p.mass_kg),
+            p.file,
+            p.shape,
+        )
     for b in report.hardware.bolts:
         size = f"{show.length(b.diameter_mm)} by {show.length(b.length_mm)}"
-        yield f"bolts {named(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", ""
+        yield f"bolts {named(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", "", ""
         yield (
             f"washers {named(b.holds)}",
             str(b.count * b.washers),
@@ -53,12 +63,18 @@ def _rows(report: JobReport, show: Show) -> Iterator[tuple[str, ...]]:
             "",
             "",
             "",
+            "",
         )
     if (pin := report.hardware.pin) is not None:
         length = "length by its maker" if pin.length_mm is None else show.length(pin.length_mm)
-        yield "pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", ""
+        yield "pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", "", ""
         if pin.split_pin_mm is not None:
-            yield "split pin", "1", "split pin with washer", show.length(pin.split_pin_mm), "", "", "", ""
+            yield "split pin", "1", "split pin with washer", show.length(pin.split_pin_mm), "", "", "", "", ""
+
+
+def _from(p: PlateReport, notes: CutNotes) -> str:
+    """The piece of the shop's rack that a plate comes from, or that it is to be bought."""
+    return ", ".join(notes.from_rack(p.name)) or ("to be bought" if notes.racked else "")
 
 
 def _over_all(p: PlateReport, show: Show) -> str:

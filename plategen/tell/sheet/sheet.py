@@ -20,12 +20,14 @@ from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.checks.loss import losses
 from plategen.checks.welding import bead_notes
+from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.tell.cost import cost_rows
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.linkage import linkage_scene
@@ -39,6 +41,7 @@ from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import bench, tables
+from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
 from plategen.tell.sheet.places import WHICH_WAY, places
@@ -96,12 +99,13 @@ def sheet_html(
         script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
-        cut_list=tables.cut_list(report.plates, show),
+        cut_list=tables.cut_list(report.plates, show, cutting),
         holes=tables.holes(report.plates, show),
         edges=tables.edges(report.plates, show),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
+        cost=_cost(work, show),
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
@@ -139,6 +143,15 @@ def sheet_html(
         steering=Markup(_steering(work, report, show)),
         fit_notes=[_fit_notes(correction, work, show) for correction in work.corrections],
     )
+
+
+def _cost(work: Work, show: Show) -> Table | None:
+    """What it costs by the shop's own rates; None without any."""
+    cost, shop = cost_of(work), work.job.shop
+    if cost is None or shop is None:
+        return None
+    rows = tuple(row(*words) for words in cost_rows(cost, shop, show))
+    return Table("Cost, by the shop's own rates", ("of", "comes to", "counted by"), rows)
 
 
 def _facts(work: Work, show: Show) -> list[tuple[str, str]]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from plategen.bracket.model import Bracket
 from plategen.checks.finding import Finding, Verdict
 from plategen.checks.loss import Loss
+from plategen.cut.table.notes import CutNotes
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
@@ -21,11 +22,12 @@ if TYPE_CHECKING:
     from plategen.solid.clearance import Clearance
 
 
-def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
-    """What to cut; plates that are one shape of one steel stand in one row."""
-    alike: dict[tuple[str, float, str, int], list[PlateReport]] = {}
+def cut_list(plates: Sequence[PlateReport], show: Show, notes: CutNotes | None = None) -> Table:
+    """What to cut, and from which piece of the rack; plates that are one shape of one steel stand in one row."""
+    alike: dict[tuple[str, float, str, int, tuple[str, ...]], list[PlateReport]] = {}
+    pieces = {p.name: notes.from_rack(p.name) if notes else () for p in plates}
     for p in plates:
-        alike.setdefault((p.shape, p.rolled_mm, p.steel, p.count), []).append(p)
+        alike.setdefault((p.shape, p.rolled_mm, p.steel, p.count, pieces[p.name]), []).append(p)
     return Table(
         "What to cut",
         ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "mark"),
@@ -34,7 +36,7 @@ def cut_list(plates: Sequence[PlateReport], show: Show) -> Table:
                 ", ".join(named(each.name) for each in same),
                 str(p.count * len(same)),
                 Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
-                p.steel,
+                Cell(p.steel, small=tuple(f"from {piece}" for piece in pieces[p.name])),
                 f"{tape(show, p.width_mm)} × {tape(show, p.height_mm)} {show.units}",
                 *cells(show, p, "mass_kg", "cut_length_mm"),
                 Cell(", ".join(each.file for each in same), "code wrap"),

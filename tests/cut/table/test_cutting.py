@@ -124,7 +124,7 @@ def test_copies_are_laid_out_and_told() -> None:
     assert group.layout is not None
     assert len(on_one_drawing([group])) == 6
     notes = cut_notes(work, parts, (group,))
-    assert notes.times[0][1].pierces == 12
+    assert notes.groups[0].time.pierces == 12
     root = ET.fromstring(f"<g>{nest_pictures([group], SHOW)}</g>")
     assert len(root) == group.layout.sheets
     (layout,) = cutting_report(notes, SHOW).layout

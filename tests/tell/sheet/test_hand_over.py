@@ -22,8 +22,9 @@ from tests.support.every_example import EXAMPLES, work_of
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_list_has_every_plate_bolt_and_pin(name: str) -> None:
     work = replace(work_of(name), stamp=Stamp("C", "3f9a12bc4d5e77"))
-    report = job_report(work)
-    rows = list(csv.DictReader(io.StringIO(parts_csv(work, report), newline="")))
+    report, parts = job_report(work), cut_parts(work)
+    notes = cut_notes(work, parts, laid_out(work, parts))
+    rows = list(csv.DictReader(io.StringIO(parts_csv(work, report, notes), newline="")))
     assert tuple(rows[0]) == HEADS
     plates = [row for row in rows if row["what"] == "plate"]
     assert [(row["file"], int(row["count"]), row["mark"]) for row in plates] == [

@@ -1,0 +1,33 @@
+"""What it costs, in the report."""
+
+from typing import Annotated
+
+from plategen.cost import Cost
+from plategen.ground.show import Show
+from plategen.job.shop import Shop
+from plategen.tell.report.encode import Level, about
+
+
+class CostItemReport(Level, frozen=True, kw_only=True):
+    """One part of a cost."""
+
+    part: Annotated[str, about("What is counted: steel, cutting, welding or other hours.")]
+    amount: Annotated[float, about("What it comes to.")]
+    how: Annotated[str, about("What it was counted by.")]
+
+
+class CostReport(Level, frozen=True, kw_only=True):
+    """What it costs by the shop's own rates."""
+
+    money: Annotated[str, about("Sign or word of the money.")]
+    total: Annotated[float, about("All of it.")]
+    items: Annotated[tuple[CostItemReport, ...], about("What was counted.")]
+    left_out: Annotated[tuple[str, ...], about("What has no rate, and is not counted.")]
+
+
+def cost_report(cost: Cost | None, shop: Shop | None, show: Show) -> CostReport | None:
+    """A cost in words of the job's units; None without rates."""
+    if cost is None or shop is None:
+        return None
+    items = tuple(CostItemReport(part=item.part, amount=item.amount, how=show.text(item.how)) for item in cost.items)
+    return CostReport(money=shop.money, total=cost.total, items=items, left_out=cost.left_out)
