@@ -91,6 +91,23 @@ def test_two_tabs_and_one_value_show_both(tab, browser, served):
     assert _text(served, "cylinder.stroke") == "6"
 
 
+def test_a_choice_is_not_taken_from_under_the_finger_that_presses_it(tab, served):
+    """Before, the press left the field, which was said at once; what came meanwhile took the choice away unheard."""
+    field = _open(tab, served, "cylinder.stroke")
+    field.fill("7")
+    served.post("/change", {"edits": [{"do": "set", "path": "cylinder.stroke", "text": "6"}], "tab": "other"})
+    choice = tab.get_by_role("button", name="Leave 6")
+    expect(choice).to_be_visible()
+    tab.route("**/change", lambda route: None)  # an answer that takes its time
+    choice.hover()
+    tab.mouse.down()
+    served.post("/change", {"edits": [{"do": "set", "path": "cylinder.bore", "text": "2 1/4"}], "tab": "other"})
+    expect(tab.locator('[name="cylinder.bore"]')).to_have_value("2 1/4")
+    tab.mouse.up()
+    expect(field).to_have_value("6")
+    expect(tab.locator("#waiting li")).to_have_count(0)
+
+
 def test_undo_belongs_to_its_tab(tab, served):
     field = _open(tab, served, "cylinder.stroke")
     field.fill("9")

@@ -155,6 +155,12 @@ function again(name, held) {
   return say(name, held.edit?.do === "units" ? held.edit : editOf(field, was), field.value);
 }
 
+// a press on a choice must not say the field first: its item would go from under the finger, and the choice with it
+document.addEventListener("mousedown", (event) => {
+  const { keep, drop } = event.target.dataset ?? {};
+  if (keep !== undefined || drop !== undefined) event.preventDefault();
+});
+
 document.addEventListener("click", (event) => {
   const { keep, drop } = event.target.dataset ?? {};
   if (keep !== undefined) again(keep, waiting.get(keep));
