@@ -169,7 +169,7 @@ def _check(finding: Finding, before: Verdict, show: Show) -> CheckView:
 
 def _edits(cure: Cure, units: Units) -> Iterator[tuple[str, str]]:
     for change in cure.changes:
-        value = written(change.to, units)
+        value = "" if change.to is None else written(change.to, units)
         if isinstance(value, list):
             yield from ((f"{change.key}[{i}]", text_of(item)) for i, item in enumerate(value))
         else:
