@@ -1,6 +1,7 @@
 """What a shop reads: limits on their own side, one unit for a quantity, no word that only the program knows."""
 
 import re
+from html import unescape
 
 import pytest
 
@@ -15,8 +16,9 @@ from plategen.revision.compare import FindingChange
 from plategen.tell.cause import cause_lines
 from plategen.tell.finding_row import finding_row
 from plategen.tell.revision import comparison_lines
-from plategen.tell.screen import findings_lines, stop_lines
+from plategen.tell.screen import findings_lines, stop_lines, trace_lines
 from plategen.tell.sheet.sheet import sheet_html
+from plategen.tell.steering.tables import steer_lines
 from plategen.tell.table import up_to
 from tests.support.every_example import EXAMPLES, PROFILES, work_of
 
@@ -160,6 +162,25 @@ def test_only_what_ends_worse_is_shouted() -> None:
 def test_the_header_says_when_the_study_has_moved_the_pin_already() -> None:
     words = seen(sheet_html(work_of("orchard-sprayer-steering")))
     assert "moved already by the steering study; the job has 6 1/2 in (6.500)" in words
+    assert "done already: the bracket's pin stands there" in unescape(words)
+    assert "from the job file's numbers" not in words
+
+
+def test_the_study_of_a_pin_that_is_placed_asks_for_no_move() -> None:
+    study = work_of("orchard-sprayer-steering").steering
+    assert study is not None
+    there, moved = ("\n".join(steer_lines(study, IN, pin_there=placed)) for placed in (True, False))
+    assert "done already: the bracket's pin stands there" in there
+    assert "fixed pin goes to" not in there
+    assert "pin station +" in moved
+
+
+def test_one_piece_is_one_piece() -> None:
+    (fitted,) = work_of("quarry-straight-rail").rail.traces
+    first, *lines = trace_lines(fitted, MM)
+    assert first.endswith(f"{len(fitted.chain)} piece{'' if len(fitted.chain) == 1 else 's'}")
+    assert not re.search(r"\b1 \w+s\b", first)
+    assert any(line.startswith("two of three readings are good to ") for line in lines)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

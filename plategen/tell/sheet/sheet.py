@@ -247,7 +247,7 @@ def _steering(work: Work, report: JobReport, show: Show) -> str:
         return ""
     from plategen.tell.steering.section import steering_section
 
-    return steering_section(work.steering, report.steering, show)
+    return steering_section(work.steering, report.steering, show, pin_there=work.job.mount.pin == "study")
 
 
 def _gap_rule(show: Show) -> str:
