@@ -71,13 +71,13 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
     )
 
 
-def used(finding: Finding) -> str:
+def used(finding: Finding, decimals: int = 0) -> str:
     """The share of the limit that is used, in words where there is no number for it."""
     ratio = finding.ratio
     if math.isfinite(ratio):
-        if 1.0 < ratio < 1.005:
-            return "just over 100 %" if ratio > OVER else "100 %"
-        return f"{100 * ratio:.0f} %" if ratio < 100 else "over 100 times"
+        shown = f"{100 * ratio:.{decimals}f} %"
+        just = ratio > OVER and shown == f"{100:.{decimals}f} %"
+        return f"just over {shown}" if just else shown if ratio < 100 else "over 100 times"
     if finding.of.limit == "at least":
         return "none there"
     return "none allowed" if finding.capacity == 0.0 and math.isfinite(finding.demand) else "no strength"

@@ -163,8 +163,13 @@ WORST = 3
 
 def verdict_line(findings: Sequence[Finding]) -> str:
     """What all checks come to, with the worst where some stop."""
-    worst = [f"{kind[0].check} {used(kind[0])}, {kind[0].part.spoken}" for kind in kinds_of(stops(findings))[:WORST]]
+    worst = [_at_worst(kind[0]) for kind in kinds_of(stops(findings))[:WORST]]
     return f"{headline(findings)} Worst: {'; '.join(worst)}." if worst else headline(findings)
+
+
+def _at_worst(finding: Finding) -> str:
+    share = used(finding)
+    return f"{finding.check}{'' if share[0].isdigit() else ':'} {share}, {finding.part.spoken}"
 
 
 def stop_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:

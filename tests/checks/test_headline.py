@@ -57,4 +57,6 @@ def test_a_verdict_names_the_three_worst_kinds_once_each() -> None:
     first, second, third, fourth = (Check(f"check {n}", "weld", "N") for n in (1, 2, 3, 4))
     findings = (_at(first, 1.2), _at(second, 3.64), _at(second, 3.0), _at(third, 1.5), _at(fourth, 1.3), judged(0.5))
     assert verdict_line(findings).endswith(" Worst: check 2 364 %, W1; check 3 150 %, W1; check 4 130 %, W1.")
+    rolls = Check("moment that rolls", "rod", "N·mm", "at most").at_most(part("rod"), 0.0, 3.0)
+    assert verdict_line((rolls,)).endswith(" Worst: moment that rolls: none allowed, rod.")
     assert verdict_line((judged(0.5),)) == headline((judged(0.5),))
