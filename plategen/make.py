@@ -145,10 +145,7 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
     """
 
     def once(other: Job) -> None:
-        pin = pin_place(other, study)
-        on = tube_of(other, pin) if isinstance(surface, Tube) else surface
-        if isinstance(on, Rail) and on.inline_offset_mm != pin.inline_offset_mm:
-            on = replace(on, inline_offset_mm=pin.inline_offset_mm)
+        on = _surface_for(other, surface, study)
         style = style_of(other.bracket.style)
         (style.build_once or style.build)(design_on(other, on, study), on)
 
@@ -157,6 +154,29 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
         return design, build_bracket(design, surface)
     except Refusal as refusal:
         raise with_nearest(refusal, job, once) from None
+
+
+def _surface_for(job: Job, surface: Surface, study: SteeringStudy | None) -> Surface:
+    """The surface of a job of which only sizes and the pin's place were changed."""
+    pin = pin_place(job, study)
+    if isinstance(surface, Tube):
+        return tube_of(job, pin)
+    if surface.inline_offset_mm == pin.inline_offset_mm:
+        return surface
+    return replace(surface, inline_offset_mm=pin.inline_offset_mm)
+
+
+def rebuilt(work: Work, job: Job) -> Work:
+    """A job that differs from a finished one in its sizes, its pin or its cylinder, on the same fitted rail, judged.
+
+    Opinions of other rule sets are left out.
+
+    Raises:
+        Refusal: It cannot be built.
+    """
+    same = (job.steering, job.cylinder) == (work.job.steering, work.job.cylinder)
+    study = work.steering if same else study_of(job)
+    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=False)
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:

@@ -83,6 +83,7 @@ def with_nearest(refusal: Refusal, job: Job, builds: Callable[[Job], object]) ->
 def _advice(change: Change) -> Message:
     name = _NAMES.get(change.key) or change.key.split(".")[-1].replace("_", " ")
     name = f"an {name}" if name[0] in "aeiou" else f"a {name}"
+    assert change.to is not None, "a nearest size is one"
     if not isinstance(change.to, tuple):
         return message("{} of {}", name, change.to)
     return message("{} from {}" + " to {}" * (len(change.to) - 1), name, *change.to)

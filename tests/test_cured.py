@@ -106,6 +106,27 @@ def test_a_job_that_holds_is_not_copied(tmp_path: Path) -> None:
     assert "nothing stops" in result.stdout
 
 
+def test_what_many_stops_have_in_common_is_cured_first(tmp_path: Path) -> None:
+    job = spoilt(tmp_path, "sprayer-kicked-rail", {"mount.foot": [10, 12]})
+    before = tomllib.loads((job / "job.toml").read_text(encoding="utf-8"))
+    result = run("judge", job, "--apply")
+    assert result.exit_code == 0, result.output
+    assert "mount.foot = [10, 12] → left out" in result.stdout
+    copy = tmp_path / "sprayer-kicked-rail-cured"
+    after = tomllib.loads((copy / "job.toml").read_text(encoding="utf-8"))
+    del before["mount"]["foot"]
+    assert after == before, "no other size was changed for it"
+    assert not stops(judged(copy))
+
+
+def test_a_fact_of_the_machine_is_told_and_not_changed(tmp_path: Path) -> None:
+    job = spoilt(tmp_path, "sprayer-kicked-rail", {"mount.pin_station": 300})
+    result = run("judge", job, "--apply")
+    assert result.exit_code == 1
+    assert "because of the pin's station of 300 in" in result.stdout
+    assert "mount.pin_station =" not in result.stdout
+
+
 def test_a_stop_that_no_key_cures_is_open(tmp_path: Path) -> None:
     # so much oil that no rod under this bore takes the side load that the drawn steering puts on it
     held = {"steering.cylinder_mount.holds_roll": "end"}
@@ -115,7 +136,7 @@ def test_a_stop_that_no_key_cures_is_open(tmp_path: Path) -> None:
     assert result.exit_code == 1
     (still,) = told["open"]
     assert (still["finding"]["check"], still["finding"]["part"]) == ("rod side load", "cylinder rod")
-    assert "no number of the job file" in still["why"]
+    assert "no single number cures it" in still["why"]
     again = run("judge", tmp_path / f"{ROLLING.name}-cured", "--json")
     assert again.exit_code == 1
     findings = json.loads(again.stdout)["findings"]

@@ -28,6 +28,7 @@ ORDER: list[list[str]] = [
     ["cost"],
     ["nearest"],
     ["make"],
+    ["cause"],
     ["vary"],
     ["cured"],
     ["cut"],

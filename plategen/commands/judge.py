@@ -42,11 +42,13 @@ def judge(
     as_csv: bool, jobs: int,
 ) -> None:  # fmt: skip
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
+    from plategen.cause import causes
     from plategen.checks.caution import SHORT
     from plategen.checks.elements import CHECKS as ELEMENTS
     from plategen.job.load import load_job
     from plategen.make import carry_through
-    from plategen.tell.screen import cause_lines, cost_lines, doubt_lines, findings_lines, plates_lines, verdict_lines
+    from plategen.tell.cause import cause_lines
+    from plategen.tell.screen import cost_lines, doubt_lines, findings_lines, plates_lines, verdict_lines
 
     wrong = _misfit(vary=bool(vary), apply=apply, views=opinions or elements, as_csv=as_csv, as_json=as_json)
     if wrong or (jobs > 1 and not vary) or (out is not None and not apply):
@@ -66,8 +68,10 @@ def judge(
         say_json(job_report(work))
     else:
         shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
-        lines = [*plates_lines(work, show), *findings_lines(shown, show), *doubt_lines(work, show)]
-        lines += [*cause_lines(work, show), *cost_lines(work), *verdict_lines(work.findings), SHORT]
+        found = causes(work)
+        lines = [*cause_lines(found, work.findings, show), *plates_lines(work, show)]
+        lines += [*findings_lines(shown, show, found), *doubt_lines(work, show), *cost_lines(work)]
+        lines += [*verdict_lines(work.findings), SHORT]
         click.echo("\n".join(lines))
     sys.exit(STOPPED if work.stopped else 0)
 

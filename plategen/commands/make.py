@@ -195,19 +195,23 @@ def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None
 
 def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
     """What is printed of a delivery: the plates and what stops, the verdict, then the files."""
+    from plategen.cause import causes
     from plategen.ground.show import Show
-    from plategen.tell.screen import cause_lines, cost_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
+    from plategen.tell.cause import cause_lines
+    from plategen.tell.screen import cost_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
 
-    show = Show(work.job.units)
+    show, found = Show(work.job.units), causes(work)
+    verdict, *not_covered = verdict_lines(work.findings)
     yield from [held] if held else []
     yield from (
         *plates_lines(work, show),
         *doubt_lines(work, show),
-        *cause_lines(work, show),
-        *stop_lines(work.findings, show),
         *cost_lines(work),
+        verdict,
+        *cause_lines(found, work.findings, show),
+        *stop_lines(work.findings, show, found),
+        *not_covered,
     )
-    yield from verdict_lines(work.findings)
     yield from (*map(str, delivered.files), delivered.stamp.words)
     yield from (f"  {change}" for change in delivered.changes)
 

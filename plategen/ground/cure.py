@@ -14,7 +14,7 @@ class Change:
     """One key of the job file and what it is set to."""
 
     key: str  # The key as the file has it: ``"weld.leg"``.
-    to: JobValue  # Its new value.
+    to: JobValue | None  # Its new value; None leaves it out.
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,6 +111,11 @@ def mpa(value: float, form: Form = "near") -> Quantity:
     return Quantity(value, "MPa", form)
 
 
+def oil_mpa(value: float, form: Form = "near") -> Quantity:
+    """A pressure of oil, shown as gauges show it."""
+    return Quantity(value, "MPa oil", form)
+
+
 def rad(value: float, form: Form = "near") -> Quantity:
     """An angle."""
     return Quantity(value, "rad", form)

@@ -198,6 +198,7 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "kg": Show.mass,
     "L/min": Show.flow,
     "m/s": Show.speed,
+    "MPa oil": Show.pressure,
     "rad": Show.angle,
     "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
@@ -252,7 +253,7 @@ def _tenths(value: float) -> str:
 def _figures(value: float, figures: int) -> str:
     """So many significant figures, never an exponent, no whole digit rounded away."""
     if not math.isfinite(value):
-        return "not a number" if math.isnan(value) else ("∞" if value > 0 else "-∞")
+        return "not a number" if math.isnan(value) else ("endless" if value > 0 else "endless, below 0")
     if abs(value) < _ROUNDING:
         return "0"
     rounded = float(f"{value:.{figures - 1}e}")

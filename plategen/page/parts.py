@@ -41,7 +41,7 @@ from plategen.tell.steering.views import axle_pictures
 from plategen.work import Work
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
-VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"))
+VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"), ("causes", "Causes"))
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
 
@@ -211,10 +211,9 @@ def _checks(moment: Moment, _: str) -> str:
     holding = {c.row.check: c for c in reversed(checks) if c.row.verdict == "ok"}
     nearest = [c for c in checks if holding.get(c.row.check) is c][:SHOWN_AT_ONCE]
     first = [c for c in checks if c.row.verdict != "ok" or c.was or c in nearest]
-    findings = () if moment.drawn.work is None else moment.drawn.work.findings
-    return _macro("checks")(
-        checks, first, opinions, moment.drawn.refusal is not None, headline(findings), not_covered(findings)
-    )
+    findings = work.findings if work else ()
+    refused, many = moment.drawn.refusal is not None, view.in_common(findings)
+    return _macro("checks")(checks, first, opinions, refused, headline(findings), not_covered(findings), many)
 
 
 def _cautions(moment: Moment, _: str) -> str:
@@ -261,6 +260,11 @@ def _solid(work: Work) -> str:
     return _macro("solid")(Markup(script_data(turntable(work))))
 
 
+def _causes(moment: Moment, _: str) -> str:
+    """A view of its own, so that no redraw looks for causes before it is asked to."""
+    return _macro("causes")(*view.causes_of(moment.drawn))
+
+
 def _steering(moment: Moment, _: str) -> str:
     study = moment.drawn.study
     scene = linkage_scene(study)
@@ -284,6 +288,7 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "view-plates": _of_work(_plates),
     "view-traces": _of_work(_traces),
     "view-solid": _of_work(_solid),
+    "view-causes": _causes,
     "view-steering": _steering,
 }
 

@@ -2,11 +2,12 @@
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from plategen.checks.finding import Finding, Verdict, worst_first
+from plategen.cause import KINDS, causes
+from plategen.checks.finding import Finding, Verdict, stops, worst_first
 from plategen.ground.cure import Cure
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -20,8 +21,10 @@ from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
 from plategen.page.trace_edit import Row, read_table
 from plategen.page.trace_rows import units_of
 from plategen.rail.trace import FittedTrace
+from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import FindingRow, finding_row
 from plategen.tell.picture.plate_features import tape
+from plategen.tell.screen import stop_lines
 from plategen.tell.table import off_fit
 
 MOST_DIFFERENCES = 40
@@ -169,11 +172,36 @@ def _check(finding: Finding, before: Verdict, show: Show) -> CheckView:
 
 def _edits(cure: Cure, units: Units) -> Iterator[tuple[str, str]]:
     for change in cure.changes:
-        value = written(change.to, units)
+        value = "" if change.to is None else written(change.to, units)
         if isinstance(value, list):
             yield from ((f"{change.key}[{i}]", text_of(item)) for i, item in enumerate(value))
         else:
             yield change.key, text_of(value)
+
+
+@dataclass(frozen=True, slots=True)
+class CauseView:
+    """A cause of stops, and the worst of each kind that follows from it."""
+
+    words: str
+    rows: tuple[FindingRow, ...]
+
+
+def causes_of(drawn: Drawn) -> tuple[tuple[CauseView, ...], list[str]]:
+    """What the stops of a drawn job have in common, and a line for each kind that stops besides."""
+    if drawn.work is None:
+        return (), []
+    show, found = Show(drawn.work.job.units), causes(drawn.work)
+    groups = tuple(
+        CauseView(cause_words(c, show), tuple(finding_row(kind[0], show) for kind in kinds_of(c.followers)))
+        for c in found
+    )
+    return groups, stop_lines(drawn.work.findings, show, found)
+
+
+def in_common(findings: Iterable[Finding]) -> bool:
+    """True where so many kinds stop that a cause is looked for."""
+    return len({f.check for f in stops(findings)}) >= KINDS
 
 
 @dataclass(frozen=True, slots=True)

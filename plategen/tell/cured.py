@@ -1,15 +1,19 @@
 """A job file's cures in words: each key that was written, and what still stops."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
 
-from plategen.cured import Cured, Open, Written
+from plategen.cause import besides
+from plategen.cured import Cured, Written
 from plategen.ground.show import Show
 from plategen.job.change import FileValue
+from plategen.tell.cause import cause_lines, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.report.encode import Level, about
 from plategen.tell.report.finding import FindingReport, finding_report
+from plategen.tell.table import counted
 
 
 class WrittenReport(Level, frozen=True, kw_only=True):
@@ -17,7 +21,7 @@ class WrittenReport(Level, frozen=True, kw_only=True):
 
     key: Annotated[str, about("The key of the job file.")]
     was: Annotated[FileValue | None, about("What it held; null if it was left out.")]
-    now: Annotated[FileValue | None, about("What it holds in the copy.")]
+    now: Annotated[FileValue | None, about("What it holds in the copy; null if it is left out.")]
     promise: Annotated[str | None, about("What the shop must do for it to be true; null if it changes the bracket.")]
 
 
@@ -49,14 +53,15 @@ def cured_report(cured: Cured, show: Show, file: Path | None) -> CuredReport:
 
 def cured_lines(cured: Cured, show: Show, file: Path | None) -> list[str]:
     """What the copy holds, line by line; ``file`` is where it lies."""
-    lines = [f"{file}: {_counted(len(cured.changes), 'key')} changed"] if file else []
+    lines = [f"{file}: {counted(len(cured.changes), 'key')} changed"] if file else []
     for change in cured.changes:
         lines.append(f"  {written_line(change)}")
         if change.promise:
             lines.append(f"    a promise, no change of the bracket: {show.text(change.promise)}")
-    lines += [open_line(still, show) for still in cured.still]
+    lines += cause_lines(cured.causes, cured.work.findings, show)
+    lines += _open_lines(cured, show)
     if file:
-        left = f"{_counted(len(cured.still), 'finding')} still open" if cured.still else "nothing stops any more"
+        left = f"{counted(len(cured.still), 'finding')} still open" if cured.still else "nothing stops any more"
         return [*lines, f"{left}; read every change before anything is cut"]
     return [*lines, "no key of the job cures a stop, so there is no copy" if cured.still else "nothing stops: no copy"]
 
@@ -73,19 +78,18 @@ _NOT_THE_PLATES = {
 
 def written_line(change: Written) -> str:
     """One key as the file has it: ``'weld.leg = "3/16" → "1/4"'``, and what it means where it is none of the plates."""
-    was = "left out" if change.was is None else _toml(change.was)
+    was, now = ("left out" if held is None else _toml(held) for held in (change.was, change.now))
     note = _NOT_THE_PLATES.get(change.key.partition(".")[0], "")
-    return f"{change.key} = {was} → {_toml(change.now)}{f' ({note})' if note else ''}"
+    return f"{change.key} = {was} → {now}{f' ({note})' if note else ''}"
 
 
-def open_line(still: Open, show: Show) -> str:
-    """A finding that still stops, and why its cure did not do."""
-    return f"{finding_row(still.finding, show).stop_line} (open: {show.text(still.why)})"
+def _open_lines(cured: Cured, show: Show) -> Iterator[str]:
+    """A line for each kind that still stops and follows from no cause: its worst, and why its cure did not do."""
+    why = {id(still.finding): still.why for still in cured.still}
+    for worst, *others in kinds_of(besides((still.finding for still in cured.still), cured.causes)):
+        more = f"; the same on {'; '.join(f.part.spoken for f in others)}" if others else ""
+        yield f"{finding_row(worst, show).stop_line}{more} (open: {show.text(why[id(worst)])})"
 
 
 def _toml(value: object) -> str:
     return json.dumps(value, ensure_ascii=False)
-
-
-def _counted(count: int, thing: str) -> str:
-    return f"{count} {thing}{'' if count == 1 else 's'}"

@@ -3,9 +3,15 @@
 import math
 from dataclasses import dataclass
 
-from plategen.checks.finding import Finding, Verdict
+from plategen.checks.finding import OVER, Finding, Verdict
 from plategen.ground.show import Show
 from plategen.tell.table import angle
+
+NO_STRENGTH = "cannot carry it at all"
+"""What is said where there is nothing to carry the load with, so that no number would be one."""
+
+LEAST, MOST = "at least ", "at most "
+"""What stands before a limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,8 +24,7 @@ class FindingRow:
     part: str  # What it looks at.
     there: str  # What there is.
     limit: str  # What it may be: ``"at most 16.2 kN"``, ``"at least 1 1/4 in (1.250)"``.
-    ratio: str  # Demand over capacity: ``"0.63"``.
-    used: str  # The same as a share: ``"63 %"``.
+    used: str  # The share of the limit that is used: ``"63 %"``.
     source: str  # Rule, edition and clause.
     case: str  # The load case that governs; "" where none does.
     assumed: str  # What was assumed and what is not covered.
@@ -35,7 +40,16 @@ class FindingRow:
     def stop_line(self) -> str:
         """The whole finding on one line."""
         cure = f"; {self.cure}" if self.cure else ""
-        return f"{self.mark}: {self.check}, {self.part}: {self.there}, {self.limit} allowed{cure}"
+        return f"{self.mark}: {self.check}, {self.part}: {self.compared}{cure}"
+
+    @property
+    def compared(self) -> str:
+        """What there is against what is allowed: ``"is 18 kN, limit 16.2 kN"``, ``"is 1 in, at least 2 in needed"``."""
+        if self.there == NO_STRENGTH:
+            return self.there
+        if self.limit.startswith(LEAST):
+            return f"is {self.there}, {self.limit} needed"
+        return f"is {self.there}, limit {self.limit.removeprefix(MOST)}"
 
 
 def finding_row(finding: Finding, show: Show) -> FindingRow:
@@ -46,10 +60,9 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         mark="2nd opinion" if finding.opinion else verdict.upper() if verdict != "ok" else "ok",
         check=finding.check,
         part=finding.part.spoken,
-        there=_number(finding.capacity if finding.of.limit == "at least" else finding.demand, finding.unit, show),
+        there=_there(finding, show),
         limit=_limit(finding, show),
-        ratio=f"{finding.ratio:.2f}" if math.isfinite(finding.ratio) else "∞",
-        used=f"{100 * finding.ratio:.0f} %" if finding.ratio < 100 else "over 100 times",
+        used=used(finding),
         source=finding.source,
         case=show.text(finding.case),
         assumed=show.text(finding.assumed),
@@ -58,12 +71,31 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
     )
 
 
+def used(finding: Finding, decimals: int = 0) -> str:
+    """The share of the limit that is used, in words where there is no number for it."""
+    ratio = finding.ratio
+    if math.isfinite(ratio):
+        shown = f"{100 * ratio:.{decimals}f} %"
+        just = ratio > OVER and shown == f"{100:.{decimals}f} %"
+        return f"just over {shown}" if just else shown if ratio < 100 else "over 100 times"
+    if finding.of.limit == "at least":
+        return "none there"
+    return "none allowed" if finding.capacity == 0.0 and math.isfinite(finding.demand) else "no strength"
+
+
+def _there(finding: Finding, show: Show) -> str:
+    """What there is, or that there is nothing to carry the load with."""
+    if finding.of.limit == "at least":
+        return _number(finding.capacity, finding.unit, show)
+    return _number(finding.demand, finding.unit, show) if math.isfinite(finding.demand) else NO_STRENGTH
+
+
 def _limit(finding: Finding, show: Show) -> str:
     """The limit with the side that it stands on, a length rounded to the safe side."""
     least = finding.of.limit == "at least"
     value = finding.demand if least else finding.capacity
     words = show.bound(value, up=least) if finding.unit == "mm" else _number(value, finding.unit, show)
-    return f"{'at least' if least else 'at most'} {words}"
+    return f"{LEAST if least else MOST}{words}"
 
 
 def _number(value: float, unit: str, show: Show) -> str:

@@ -10,6 +10,7 @@ from plategen.revision.trim import Trimmed
 from plategen.revision.way import Way
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_words
+from plategen.tell.finding_row import used
 
 
 def comparison_lines(change: Comparison, show: Show, shop: Shop | None = None) -> list[str]:
@@ -79,7 +80,7 @@ def _run_line(run: RunChange, show: Show) -> str:
 
 
 def _finding_line(finding: FindingChange) -> str:
-    was, now = (f"{f.verdict} {f.ratio:.2f}" if f else "not there" for f in (finding.was, finding.now))
+    was, now = (f"{f.verdict} {used(f)}" if f else "not there" for f in (finding.was, finding.now))
     return f"{_turn(finding)}: {finding.check}, {finding.part}: {was} → {now}"
 
 

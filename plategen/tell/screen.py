@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from plategen.bracket.measure import at_home
 from plategen.bracket.model import Plate
+from plategen.cause import Cause, besides
 from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
@@ -14,15 +15,17 @@ from plategen.flat.segment import Arc
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
+from plategen.tell.cause import kinds_of
 from plategen.tell.cost import cost_words
-from plategen.tell.finding_row import finding_row
-from plategen.tell.table import columns, off_fit, up_to
+from plategen.tell.finding_row import finding_row, used
+from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
 
 
 def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None = None) -> list[str]:
     """The fitted shape piece by piece, and every reading with how far it lies from it."""
-    lines = [f"{fitted.trace.file}: {len(fitted.trace.readings)} readings, {len(fitted.chain)} pieces"]
+    read, pieces = counted(len(fitted.trace.readings), "reading"), counted(len(fitted.chain), "piece")
+    lines = [f"{fitted.trace.file}: {read}, {pieces}"]
     lines += [f"  {piece}" for piece in _pieces(fitted, show)]
     if inline_offset_mm is not None:
         near, far = (f(s.point(t).imag for s in fitted.chain for t in (0.0, 0.5, 1.0)) for f in (min, max))
@@ -30,7 +33,7 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
             f"plane {show.length(fitted.trace.plane_mm)}; from the cylinder's line to the rail "
             f"{show.length(near + inline_offset_mm)} to {show.length(far + inline_offset_mm)}"
         )
-    lines.append(f"read to about {show.length(fitted.read_error_mm)} (one standard deviation)")
+    lines.append(f"two of three readings are good to {show.length(fitted.read_error_mm)}")
     rows = [("line", "station", "offset", "off the fit", "")]
     for index, (reading, residual) in enumerate(zip(fitted.trace.readings, fitted.residuals_mm, strict=True)):
         doubt = "DOUBTFUL, left out: read it again" if index in fitted.doubtful else reading.beside
@@ -74,12 +77,23 @@ def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
             yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
 
 
-def findings_lines(findings: Iterable[Finding], show: Show) -> list[str]:
-    """The findings as a table, the failing ones first."""
-    rows = [finding_row(f, show) for f in worst_first(findings)]
-    heads = ("", "check", "part", "there is", "allowed", "ratio", "rule")
-    cells = [(r.mark, r.check, r.part, r.there, r.limit, r.ratio, r.source) for r in rows]
-    return columns([heads, *cells]) + [row.cure_line for row in rows if row.cure and not row.opinion]
+def findings_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+    """The findings as a table, the failing ones first, then their cures.
+
+    What follows from a cause has one row for each kind, its worst, and no cure of its own: the cause's goes before.
+    """
+    ordered = worst_first(findings)
+    own = besides(ordered, found)
+    more = {id(kind[0]): len(kind) - 1 for cause in found for kind in kinds_of(cause.followers)}
+    kept = {*map(id, own), *more}
+    heads = ("", "check", "part", "there is", "allowed", "used", "rule")
+    cells = []
+    for finding in (f for f in ordered if id(f) in kept):
+        r, others = finding_row(finding, show), more.get(id(finding), 0)
+        part = f"{r.part}, and {others} more" if others else r.part
+        cells.append((r.mark, r.check, part, r.there, r.limit, r.used, r.source))
+    cured = [finding_row(f, show) for f in own]
+    return columns([heads, *cells]) + [row.cure_line for row in cured if row.cure and not row.opinion]
 
 
 def plates_lines(work: Work, show: Show) -> list[str]:
@@ -140,35 +154,30 @@ def question_lines(fitted: FittedTrace, show: Show) -> list[str]:
 
 def verdict_lines(findings: Sequence[Finding]) -> list[str]:
     """What all checks come to, and what they do not cover, which stands with it wherever it is said."""
-    return [headline(findings), "Not covered:", *(f"- {words}" for words in not_covered(findings))]
+    return [verdict_line(findings), "Not covered:", *(f"- {words}" for words in not_covered(findings))]
 
 
-MANY = 3
-"""Stops of so many kinds that all load one foot have one cause: it is too short for its load."""
-
-ON_FOOT = ("weld", "section", "fatigue")
-"""Subjects of checks that a longer foot relieves."""
+WORST = 3
+"""Kinds of checks that the verdict's line names."""
 
 
-def cause_lines(work: Work, show: Show) -> list[str]:
-    """A line where stops of many kinds have one cause: a foot, given by the job, that a rule would choose longer."""
-    foot = work.job.mount.foot_mm or ()
-    kinds = {f.check for f in stops(work.findings) if f.of.limit == "strength" and f.of.subject in ON_FOOT}
-    if len(foot) < 2 or len(kinds) < MANY:
-        return []
-    return [
-        f"STOP: {len(kinds)} kinds of checks fail by one likely cause, the foot of {show.length(foot[1] - foot[0])}: "
-        "take `foot` out of [mount] and a rule chooses it; mend the foot before any plate or leg"
-    ]
+def verdict_line(findings: Sequence[Finding]) -> str:
+    """What all checks come to, with the worst where some stop."""
+    worst = [_at_worst(kind[0]) for kind in kinds_of(stops(findings))[:WORST]]
+    return f"{headline(findings)} Worst: {'; '.join(worst)}." if worst else headline(findings)
 
 
-def stop_lines(findings: Iterable[Finding], show: Show) -> list[str]:
-    """A line for every check that says stop: its worst finding, and the other parts it stops on folded behind it."""
-    alike: dict[str, list[Finding]] = {}
-    for finding in stops(findings):
-        alike.setdefault(finding.check, []).append(finding)
+def _at_worst(finding: Finding) -> str:
+    share = used(finding)
+    return f"{finding.check}{'' if share[0].isdigit() else ':'} {share}, {finding.part.spoken}"
+
+
+def stop_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+    """A line for every check that says stop and follows from no cause: its worst finding, the other parts it stops on
+    folded behind it.
+    """
     lines = []
-    for first, *others in alike.values():
+    for first, *others in kinds_of(besides(stops(findings), found)):
         more = f"; the same on {'; '.join(f.part.spoken for f in others)}" if others else ""
         lines.append(finding_row(first, show).stop_line + more)
     return lines

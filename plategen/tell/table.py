@@ -17,6 +17,15 @@ HAIR_DEG = 5e-3
 """An angle under this is nothing, not a row of zeros."""
 
 
+def counted(count: int, thing: str) -> str:
+    """How many of a thing.
+
+    >>> counted(1, "piece"), counted(13, "reading")
+    ('1 piece', '13 readings')
+    """
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
     """A titled table: a heading row, or none, and rows of words."""

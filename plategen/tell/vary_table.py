@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from plategen.ground.show import Show, money
 from plategen.ground.unit import DEGREE_RAD, INCH_MM, POUND_KG
+from plategen.tell.finding_row import used
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.table import cells
 from plategen.vary import Axis, Sweep, Variant
@@ -15,7 +16,7 @@ _COUNTED = ("ok", "caution", "stop", "refused")
 def head(sweep: Sweep) -> tuple[str, ...]:
     """The columns, for people."""
     keys = (axis.key for axis in sweep.axes)
-    return (*keys, "", "ratio", "decided by", "part", "gap to expect", "weld", "plates", *_costs(sweep, "cost"), "")
+    return (*keys, "", "used", "decided by", "part", "gap to expect", "weld", "plates", *_costs(sweep, "cost"), "")
 
 
 def _costs(sweep: Sweep, words: str) -> tuple[str, ...]:
@@ -40,7 +41,7 @@ def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     return (
         *numbers,
         verdict,
-        f"{finding.ratio:.3f}",
+        used(finding, decimals=1),
         finding.check,
         finding.part.words,
         *measures,

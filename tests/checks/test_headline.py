@@ -7,7 +7,7 @@ import pytest
 from plategen.checks.caution import NOT_COVERED, not_covered
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.headline import headline
-from plategen.tell.screen import verdict_lines
+from plategen.tell.screen import verdict_line, verdict_lines
 from tests.checks.bench import Bench
 
 WARNS = Check("a limit that only warns", "weld", "1", "at most", most="caution")
@@ -47,6 +47,16 @@ def test_a_limit_that_is_passed_is_over_and_not_near(findings: tuple[Finding, ..
 def test_what_is_not_covered_stands_with_the_verdict() -> None:
     findings = Bench().findings()
     lines = verdict_lines(findings)
-    assert lines[0] == headline(findings)
+    assert lines[0] == verdict_line(findings)
+    assert lines[0].startswith(headline(findings))
     assert [f"- {words}" for words in not_covered(findings)] == lines[2:]
     assert set(NOT_COVERED) < set(not_covered(findings))
+
+
+def test_a_verdict_names_the_three_worst_kinds_once_each() -> None:
+    first, second, third, fourth = (Check(f"check {n}", "weld", "N") for n in (1, 2, 3, 4))
+    findings = (_at(first, 1.2), _at(second, 3.64), _at(second, 3.0), _at(third, 1.5), _at(fourth, 1.3), judged(0.5))
+    assert verdict_line(findings).endswith(" Worst: check 2 364 %, W1; check 3 150 %, W1; check 4 130 %, W1.")
+    rolls = Check("moment that rolls", "rod", "N·mm", "at most").at_most(part("rod"), 0.0, 3.0)
+    assert verdict_line((rolls,)).endswith(" Worst: moment that rolls: none allowed, rod.")
+    assert verdict_line((judged(0.5),)) == headline((judged(0.5),))

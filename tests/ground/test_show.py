@@ -22,7 +22,7 @@ INCH, METRIC = Show("in"), Show("mm")
         (35.33, "1 13/32 in (1.391)", "35.3 mm", "1.391"),
         (0.79375, "1/32 in (0.031)", "0.79 mm", "1/32"),
         (0.02, "0.00079 in", "0.020 mm", "0.001"),
-        (math.inf, "∞ in", "∞ mm", "∞"),
+        (math.inf, "endless in", "endless mm", "endless"),
         (math.nan, "not a number in", "not a number mm", "not a number"),
     ],
 )

@@ -11,7 +11,7 @@ import pytest
 from plategen.delivery.starter import lay_out
 from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
-from plategen.make import carry_through
+from plategen.make import carry_through, rebuilt
 from plategen.page.disk import Folder
 from plategen.page.draft import redraw
 from plategen.page.edits import Stale, edited
@@ -202,3 +202,29 @@ def test_every_profile_opens(tmp_path):
         assert drawn.refusal is None, profile.name
         shown = update(moment(1, draft, drawn, drawn), {}, ("plates", "traces", "solid", "steering"))
         assert "<svg" in shown["parts"]["drawing"]["text"], profile.name
+
+
+def test_causes_are_looked_for_only_where_the_view_is_open(monkeypatch):
+    folder = Folder(PROFILES / "sprayer-kicked-rail")
+    saved = redraw(folder.read())
+    short = [Set(path="mount.foot[0]", text="10", was=None), Set(path="mount.foot[1]", text="12", was=None)]
+    draft = edited(saved.draft, short, saved)
+    drawn = redraw(draft, saved)
+    built = []
+
+    def counting(work, job):
+        built.append(job)
+        return rebuilt(work, job)
+
+    monkeypatch.setattr("plategen.cause.rebuilt", counting)
+    shut = update(moment(1, draft, drawn, saved), {}, [])["parts"]
+    assert built == []
+    assert "view-causes" not in shut
+    assert "<em>Causes</em>" in shut["checks"]["text"]
+    text = update(moment(1, draft, drawn, saved), {}, ["causes"])["parts"]["view-causes"]["text"]
+    assert 1 <= len(built) <= 6
+    assert "23 checks stop because of the foot of 2 in" in text
+    assert text.count('<li class="check stop">') == 8
+    assert (
+        "Nothing stops." in update(moment(1, saved.draft, saved, saved), {}, ["causes"])["parts"]["view-causes"]["text"]
+    )

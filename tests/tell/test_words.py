@@ -1,9 +1,11 @@
 """What a shop reads: limits on their own side, one unit for a quantity, no word that only the program knows."""
 
 import re
+from html import unescape
 
 import pytest
 
+from plategen.cause import causes
 from plategen.checks.finding import Check, part, stops
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
@@ -11,10 +13,12 @@ from plategen.ground.show import Show
 from plategen.job.load import read_fit_notes
 from plategen.job.parse import parse_job
 from plategen.revision.compare import FindingChange
+from plategen.tell.cause import cause_lines
 from plategen.tell.finding_row import finding_row
 from plategen.tell.revision import comparison_lines
-from plategen.tell.screen import cause_lines, stop_lines
+from plategen.tell.screen import findings_lines, stop_lines, trace_lines
 from plategen.tell.sheet.sheet import sheet_html
+from plategen.tell.steering.tables import steer_lines
 from plategen.tell.table import up_to
 from tests.support.every_example import EXAMPLES, PROFILES, work_of
 
@@ -56,6 +60,33 @@ def test_a_limit_stands_on_its_own_side() -> None:
         ("1/4 in (0.250)", "at least 9/64 in (0.126)"),
         ("2023 lbf", "at most 4496 lbf"),
     ]
+
+
+def test_a_stop_says_what_is_and_what_its_limit_is() -> None:
+    most = Check("moment", "rod", "N·mm", "at most").at_most(part("rod"), 1000.0, 3000.0)
+    least = Check("least leg", "weld", "mm", "at least").at_least(part("W1"), 6.0, 3.0)
+    assert finding_row(most, MM).stop_line == "STOP: moment, rod: is 3.000 N·m, limit 1.000 N·m"
+    assert finding_row(least, MM).stop_line == "STOP: least leg, W1: is 3.0 mm, at least 6.0 mm needed"
+
+
+def test_what_has_no_number_is_said_in_words() -> None:
+    nothing = Check("moment that rolls", "rod", "N·mm", "at most").at_most(part("rod"), 0.0, 3000.0)
+    none_there = Check("weld", "weld", "mm", "at least").at_least(part("W1"), 3.0, 0.0)
+    endless = Check("plate section", "section", "1").strength(part("ear_near"), float("inf"), 1.0)
+    rows = [finding_row(f, IN) for f in (nothing, none_there, endless)]
+    assert [row.used for row in rows] == ["none allowed", "none there", "no strength"]
+    assert rows[2].stop_line == "STOP: plate section, ear near: cannot carry it at all"
+    assert [finding_row(Check("c", "s", "1").strength(part("p"), share, 1.0), IN).used for share in (1.002, 1.0)] == [
+        "just over 100 %", "100 %",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_sign_stands_for_a_number_in_what_is_printed(name: str) -> None:
+    lines = "\n".join(findings_lines(work_of(name).findings, Show(work_of(name).job.units)))
+    assert "∞" not in lines
+    assert "ratio" not in lines.splitlines()[0]
+    assert "endless" not in lines
 
 
 def test_lengths_that_bound_are_rounded_to_the_safe_side() -> None:
@@ -107,8 +138,9 @@ def test_stops_of_one_check_stand_in_one_line_and_a_short_foot_is_named_as_their
     stopping = stops(work.findings)
     assert len(lines) == len({finding.check for finding in stopping}) < len(stopping) / 2
     assert any("the same on W2, ear near to rail" in line for line in lines)
-    assert "the foot of 2 in" in cause_lines(work, IN)[0]
-    assert cause_lines(work_of("sprayer-kicked-rail"), IN) == []
+    found = causes(work)
+    assert "the foot of 2 in" in cause_lines(found, work.findings, IN)[0]
+    assert causes(work_of("sprayer-kicked-rail")) == ()
 
 
 def test_only_what_ends_worse_is_shouted() -> None:
@@ -130,6 +162,25 @@ def test_only_what_ends_worse_is_shouted() -> None:
 def test_the_header_says_when_the_study_has_moved_the_pin_already() -> None:
     words = seen(sheet_html(work_of("orchard-sprayer-steering")))
     assert "moved already by the steering study; the job has 6 1/2 in (6.500)" in words
+    assert "done already: the bracket's pin stands there" in unescape(words)
+    assert "from the job file's numbers" not in words
+
+
+def test_the_study_of_a_pin_that_is_placed_asks_for_no_move() -> None:
+    study = work_of("orchard-sprayer-steering").steering
+    assert study is not None
+    there, moved = ("\n".join(steer_lines(study, IN, pin_there=placed)) for placed in (True, False))
+    assert "done already: the bracket's pin stands there" in there
+    assert "fixed pin goes to" not in there
+    assert "pin station +" in moved
+
+
+def test_one_piece_is_one_piece() -> None:
+    (fitted,) = work_of("quarry-straight-rail").rail.traces
+    first, *lines = trace_lines(fitted, MM)
+    assert first.endswith(f"{len(fitted.chain)} piece{'' if len(fitted.chain) == 1 else 's'}")
+    assert not re.search(r"\b1 \w+s\b", first)
+    assert any(line.startswith("two of three readings are good to ") for line in lines)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

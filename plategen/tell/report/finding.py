@@ -59,5 +59,7 @@ def _change(change: Change) -> ChangeReport:
         case tuple() as several:
             units = {quantity.unit for quantity in several}
             return ChangeReport(key=change.key, value=tuple(q.value for q in several), unit="".join(units))
+        case None:
+            return ChangeReport(key=change.key, value="", unit="")
         case words:
             return ChangeReport(key=change.key, value=words, unit="")

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.cause import besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import worst_first
@@ -84,6 +85,8 @@ def sheet_html(
     moving = linkage_scene(work.steering)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
+    found = causes(work)
+    single = besides(decided, found)
     return _template().render(
         version=__version__,
         style=Markup(style() + _text("sheet.css")),
@@ -136,7 +139,8 @@ def sheet_html(
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),
-        checks=tables.checks(decided, "Checks, the failing ones first", show) if decided else None,
+        causes=tables.causes(found, show),
+        checks=tables.checks(single, "Checks, the failing ones first", show) if single else None,
         opinions=tables.checks(opinions, OPINIONS, show) if opinions else None,
         traces=[_trace(fitted, work, show) for fitted in work.rail.traces],
         chosen=[show.text(words) for words in work.bracket.chosen],
@@ -243,7 +247,7 @@ def _steering(work: Work, report: JobReport, show: Show) -> str:
         return ""
     from plategen.tell.steering.section import steering_section
 
-    return steering_section(work.steering, report.steering, show)
+    return steering_section(work.steering, report.steering, show, pin_there=work.job.mount.pin == "study")
 
 
 def _gap_rule(show: Show) -> str:

@@ -3,7 +3,10 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from plategen.bracket.model import Bracket
+from plategen.cause import Cause
 from plategen.checks.finding import Finding, Verdict
 from plategen.checks.loss import Loss
 from plategen.cut.table.notes import CutNotes
@@ -11,6 +14,7 @@ from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.rules.weld import GAP_LARGEST_MM, gap_taken_mm
+from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
@@ -263,11 +267,23 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
     for f in findings:
         alike = (f.check, f.unit, f.source) if f.verdict == "ok" else id(f)
         groups.setdefault(alike, []).append(f)
-    return Table(
-        caption,
-        ("verdict", "check", "there is", "allowed", "used", "rule and what was assumed"),
-        tuple(_check(group, show) for group in groups.values()),
+    return Table(caption, _CHECKED, tuple(_check(group, show) for group in groups.values()))
+
+
+def causes(found: Iterable[Cause], show: Show) -> tuple[Table, ...]:
+    """What follows from each cause, under the cause: a row for each kind, its worst, without a cure of its own."""
+    return tuple(
+        Table(
+            cause_words(cause, show),
+            _CHECKED,
+            tuple(_check([replace(f, cure=None) for f in kind], show) for kind in kinds_of(cause.followers)),
+        )
+        for cause in found
     )
+
+
+_CHECKED = ("verdict", "check", "there is", "allowed", "used", "rule and what was assumed")
+"""Heads of a table of checks."""
 
 
 _OPINION: dict[Verdict, str] = {"stop": "over", "caution": "near", "ok": "holds"}

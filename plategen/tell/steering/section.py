@@ -35,9 +35,9 @@ def css() -> str:
     return files("plategen.tell.steering").joinpath("section.css").read_text(encoding="utf-8")
 
 
-def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -> str:
+def steering_section(study: SteeringStudy, report: SteeringReport, show: Show, *, pin_there: bool = False) -> str:
     """The section as HTML without a heading of its own; its styles are within it, it needs no other file; the
-    sheet's script moves the linkage where it runs.
+    sheet's script moves the linkage where it runs. ``pin_there`` says that the bracket's pin stands as advised.
     """
     judged = [finding_row(f, show) for f in worst_first(findings(study))]
     failing = [row for row in judged if row.verdict != "ok"]
@@ -58,7 +58,7 @@ def steering_section(study: SteeringStudy, report: SteeringReport, show: Show) -
             cures=[r.cure_line for r in failing if r.cure],
             axle=[Markup(picture) for picture in axle_pictures(study, show)],
             plots=[Markup(plot) for plot in pictures.plots(study, show)],
-            blocks=tables(report, show),
+            blocks=tables(report, show, pin_there=pin_there),
             trade=Markup(pictures.trade_picture(study, show)),
             circuit=Markup(circuit),
             circuit_words="" if report.circuit is None else circuit_words(report.circuit, show),

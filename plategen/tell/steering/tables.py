@@ -3,6 +3,7 @@ all of them as the command prints them.
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from itertools import chain
 
 from plategen.checks.steering import findings
@@ -113,10 +114,10 @@ def _attachments(places: tuple[AttachmentReport, ...], show: Show) -> Block:
     return Block("Travel against force", heading, rows)
 
 
-def cylinder_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
-    """What stroke to fit and how the cylinder lies."""
+def cylinder_tables(report: SteeringReport, show: Show, *, pin_there: bool = False) -> Iterator[Block]:
+    """What stroke to fit and how the cylinder lies; ``pin_there`` where the bracket's pin stands as advised."""
     if report.stroke is not None:
-        yield _stroke(report.stroke, show)
+        yield _stroke(report.stroke, show, pin_there=pin_there)
     if report.in_line is not None:
         yield _in_line(report.in_line, show)
         yield _push(report.in_line, show)
@@ -124,7 +125,7 @@ def cylinder_tables(report: SteeringReport, show: Show) -> Iterator[Block]:
             yield _best_pin(report.in_line.best_pin, show)
 
 
-def _stroke(stroke: StrokeReport, show: Show) -> Block:
+def _stroke(stroke: StrokeReport, show: Show, *, pin_there: bool) -> Block:
     rows: list[Row] = [
         ("travel lock to lock", show.length(stroke.travel_mm)),
         ("stroke wanted, with margin", show.length(stroke.needed_mm)),
@@ -145,8 +146,10 @@ def _stroke(stroke: StrokeReport, show: Show) -> Block:
     else:
         rows.append(("closed length that suits the drawn pins", show.length(stroke.closed_for_drawn_mm)))
     if stroke.fixed_pin_mm is not None:
-        rows.append(("fixed pin goes to", _place(stroke.fixed_pin_mm, show)))
-    if stroke.bracket_moved_mm is not None:
+        rows.append(("fixed pin stands at" if pin_there else "fixed pin goes to", _place(stroke.fixed_pin_mm, show)))
+    if stroke.bracket_moved_mm is not None and pin_there:
+        rows.append(("the same on the bracket", "done already: the bracket's pin stands there"))
+    elif stroke.bracket_moved_mm is not None:
         station, offset, plane = (_by(mm, show) for mm in stroke.bracket_moved_mm)
         rows.append(
             (
@@ -237,19 +240,17 @@ def _moved(mm: float, show: Show) -> str:
     return f"{show.length(abs(mm))} {'away from' if mm > 0.0 else 'towards'} the moving pin"
 
 
-PARTS = (linkage_tables, cylinder_tables, axle_tables, oil_tables, hands_tables, around_tables, change_tables)
-"""What makes the tables, in the order in which they are set."""
+def tables(report: SteeringReport, show: Show, *, pin_there: bool = False) -> tuple[Block, ...]:
+    """Every table that has something to say; ``pin_there`` where the bracket's pin stands as advised."""
+    cylinder = partial(cylinder_tables, pin_there=pin_there)
+    parts = (linkage_tables, cylinder, axle_tables, oil_tables, hands_tables, around_tables, change_tables)
+    return tuple(block for block in chain.from_iterable(part(report, show) for part in parts) if block.rows)
 
 
-def tables(report: SteeringReport, show: Show) -> tuple[Block, ...]:
-    """Every table that has something to say."""
-    return tuple(block for block in chain.from_iterable(part(report, show) for part in PARTS) if block.rows)
-
-
-def steer_lines(study: SteeringStudy, show: Show) -> list[str]:
+def steer_lines(study: SteeringStudy, show: Show, *, pin_there: bool = False) -> list[str]:
     """Every table of the study and its findings, in the job's units."""
     lines = [study.title]
-    for block in tables(steering_report(study), show):
+    for block in tables(steering_report(study), show, pin_there=pin_there):
         lines += ["", *block.lines]
     judged = findings(study)
     return [*lines, "", "Judged", *findings_lines(judged, show), *verdict_lines(judged)]
