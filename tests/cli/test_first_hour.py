@@ -1,4 +1,4 @@
-"""From the README alone to a plate of one's own: its commands, in its order, and no more lines to type than it takes."""
+"""From the README alone to a plate of one's own: its commands in its order, and few lines to type."""
 
 import re
 from pathlib import Path
