@@ -7,13 +7,14 @@ from textwrap import wrap
 from typing import Any
 
 from plategen.bracket.model import Plate
+from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.show import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.pdf import Page
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, ROLL, STRIP_BELOW_MM, Sheet
 from plategen.paper.tile import Tile, Tiling
-from plategen.tell.picture.plate_features import facing, shape_mark, spoken, tape
+from plategen.tell.picture.plate_features import facing, spoken, tape
 from plategen.work import Work
 
 MEASURE_FIRST = "MEASURE BOTH BARS, BOTH WAYS, WITH A STEEL RULE BEFORE YOU CUT."

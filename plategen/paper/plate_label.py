@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain, pairwise, product
 
 from plategen.bracket.model import Plate
+from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
@@ -21,7 +22,6 @@ from plategen.tell.picture.plate_features import (
     facing,
     inward,
     roots,
-    shape_mark,
     spoken,
 )
 from plategen.tell.picture.plate_station import Station, crossings, numbered
