@@ -14,7 +14,8 @@ from plategen.tell.sheet.cut_table import cut_words
 from plategen.work import Work
 
 HEADS = (
-    "stop", "item", "count", "what", "size", "material", "from", "mass each", "file", "mark", "job", "revision", "inputs",
+    "stop", "item", "count", "what", "size", "material", "from", "mass each", "file", "mark",
+    "job", "revision", "inputs",
 )  # fmt: skip
 """Columns of the list of parts; the first is empty unless a check says no."""
 
