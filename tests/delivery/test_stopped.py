@@ -12,11 +12,15 @@ from plategen.cut.letters import lettered
 from plategen.cut.part import SCRIBE
 from plategen.cut.scribe import scribed
 from plategen.cut.table.cutting import cut_parts, plate_dxf
+from plategen.delivery.trim_files import trim_files
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.paper.page import STOPPED
 from plategen.paper.template import template_pdf, template_svg
+from plategen.revision.dxf_open import open_plate
+from plategen.revision.trim import trim
 from plategen.work import Work
+from tests.support.scribed_words import say, strokes_of
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 
@@ -57,3 +61,13 @@ def test_what_holds_says_nothing_of_it():
     drawn = ezdxf.read(io.StringIO(plate_dxf(holds.cut_plates[0], "in", holds.bracket.welds)))
     named = [e for e in drawn.modelspace() if e.dxf.layer == SCRIBE]
     assert len(named) == len(scribed(holds.cut_plates[0], holds.bracket.welds).lines)
+
+
+def test_the_file_of_a_plate_trimmed_for_a_job_that_must_not_be_built_says_stop(stopped):
+    plate = stopped.bracket.plates[0]
+    drawn = plate_dxf(plate, "in", stopped.bracket.welds)
+    answer = trim(stopped, open_plate(drawn.encode(), 25.4))
+    assert answer.must_stop
+    files = trim_files(stopped, answer, "old", [], "letter")
+    assert say(strokes_of(files["old_trim.dxf"].decode("ascii"), 25.4), "STOP")
+    assert STOPPED in pypdf.PdfReader(io.BytesIO(files["old_trim.pdf"])).pages[0].extract_text()

@@ -25,7 +25,7 @@ STOPPED = "STOP: a check fails, do not cut or buy"
 ASK = (
     "Scale nothing: the files are full size, and width and height must read on the screen as they stand above.",
     "Cut the outline last, holes and slots first. Leave the notch as it comes off the table: it is fitted to a rail.",
-    "Keep the scribed names legible, or mark every plate by hand; two plates that look alike are not.",
+    "Keep the scribed names and marks legible, or mark every plate by hand; two plates that look alike may not be.",
     "plates.dxf shows sheet beside sheet: a sheet holds plates of one thickness and one steel.",
 )
 """What a cutting shop is asked (common practice, no source)."""
