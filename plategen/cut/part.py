@@ -73,7 +73,7 @@ class CutPart:
     """One part to cut.
 
     Holes and openings are cut before the outside, so that the part cannot shift under them; ``scribe`` holds lines
-    marked on the surface and never cut.
+    marked on the surface and never cut, ``words`` what the letters among them say.
     """
 
     name: str
@@ -81,6 +81,7 @@ class CutPart:
     inside: tuple[Cut, ...] = ()
     punch: tuple[Punch, ...] = ()
     scribe: tuple[Chain, ...] = ()
+    words: tuple[str, ...] = ()
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
@@ -108,7 +109,7 @@ class CutPart:
         )
 
 
-def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
+def cut_part(plate: Plate, scribe: tuple[Chain, ...] = (), words: tuple[str, ...] = ()) -> CutPart:
     """The cutting of one plate at finished size, without kerf or leads; ``scribe`` are lines to mark."""
     inside: tuple[Contour, ...] = (*(hole.circle for hole in plate.holes if hole.made == "cut"), *plate.openings)
     drilled = [hole.circle for hole in plate.holes if hole.made == "drill"]
@@ -118,6 +119,7 @@ def cut_part(plate: Plate, scribe: tuple[Chain, ...] = ()) -> CutPart:
         inside=tuple(Cut(contour) for contour in inside),
         punch=tuple(Punch(hole.centre, min(PUNCH_ARM_MM, hole.radius / 2)) for hole in drilled),
         scribe=scribe,
+        words=words,
     )
 
 

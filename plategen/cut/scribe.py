@@ -1,94 +1,29 @@
-"""What is scribed on a plate: its name where there is room for it, and where each weld begins and ends.
+"""What is scribed on a plate: STOP where a check says no, its name and mark, and where each weld begins and ends.
 
-Cutting files may hold no text, so words are letters of single strokes, drawn for this project.
+Words are letters of single strokes (``cut.letters``). STOP comes before every other word and is on every plate.
 """
 
+import cmath
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import count, pairwise
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.shape_mark import shape_mark
+from plategen.cut.letters import lettered, width_mm
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Line, Segment
 
-GRID_HIGH, GRID_STEP = 6, 6
-"""Height of a capital and distance from letter to letter, in grid units."""
-
-STROKES = {
-    "A": "00 26 40|12 32",
-    "B": "00 06 36 45 44 33 03|33 42 41 30 00",
-    "C": "45 36 16 05 01 10 30 41",
-    "D": "00 06 26 44 42 20 00",
-    "E": "46 06 00 40|03 33",
-    "F": "46 06 00|03 33",
-    "G": "45 36 16 05 01 10 30 41 43 23",
-    "H": "00 06|40 46|03 43",
-    "I": "16 36|26 20|10 30",
-    "J": "46 41 30 10 01",
-    "K": "00 06|46 02|13 40",
-    "L": "06 00 40",
-    "M": "00 06 23 46 40",
-    "N": "00 06 40 46",
-    "O": "10 01 05 16 36 45 41 30 10",
-    "P": "00 06 36 45 44 33 03",
-    "Q": "10 01 05 16 36 45 41 30 10|22 40",
-    "R": "00 06 36 45 44 33 03|23 40",
-    "S": "45 36 16 05 04 13 33 42 41 30 10 01",
-    "T": "06 46|26 20",
-    "U": "06 01 10 30 41 46",
-    "V": "06 20 46",
-    "W": "06 10 23 30 46",
-    "X": "00 46|06 40",
-    "Y": "06 23 46|23 20",
-    "Z": "06 46 00 40",
-    "0": "10 01 05 16 36 45 41 30 10|11 35",
-    "1": "05 26 20|10 30",
-    "2": "05 16 36 45 44 00 40",
-    "3": "06 46 23 33 42 41 30 10 01",
-    "4": "30 36 02 42",
-    "5": "46 06 03 33 42 41 30 10 01",
-    "6": "36 16 05 01 10 30 41 42 33 03",
-    "7": "06 46 10",
-    "8": "13 04 05 16 36 45 44 33 13 02 01 10 30 41 42 33",
-    "9": "10 30 41 45 36 16 05 04 13 43",
-    "-": "13 33",
-    "_": "00 40",
-    ".": "10 11",
-    "/": "00 46",
-    "+": "13 33|22 24",
-}
-"""Every sign as strokes on a grid four wide and six high: runs of its points, two digits each."""
-
-
-def lettered(words: str, height_mm: float) -> tuple[Chain, ...]:
-    """The strokes of words that begin at the origin and run along u, in capitals so high.
-
-    Letters, figures and ``- _ . / +`` are drawn; anything else is left as a space.
-    """
-    unit_mm = height_mm / GRID_HIGH
-    return tuple(
-        Chain(tuple(Line(a, b) for a, b in pairwise(complex(int(p[0]) + at, int(p[1])) * unit_mm for p in run.split())))
-        for at, letter in zip(count(step=GRID_STEP), words.upper())
-        for run in filter(None, STROKES.get(letter, "").split("|"))
-    )
-
-
-def width_mm(words: str, height_mm: float) -> float:
-    """How wide the words come out.
-
-    >>> width_mm("AB", 6.0)
-    10.0
-    """
-    return (len(words) * GRID_STEP - (GRID_STEP - 4)) * height_mm / GRID_HIGH if words else 0.0
-
-
 HEIGHTS_MM = (10.0, 8.0, 6.0, 5.0, 4.0)
-"""Heights of lettering tried, the largest first; a plasma torch cannot scribe smaller ones."""
+"""Heights of lettering tried, the largest first; a plasma torch cannot scribe smaller ones well."""
 
-CLEAR_MM = 3.0
-"""Nearest that lettering comes to an edge, a hole or a mark."""
+SMALLEST_MM = (3.0, 2.5)
+"""Heights tried for STOP alone, where a word that is hard to read is better than none (ISO 3098: 2.5 mm is read)."""
+
+CLEAR_MM, LEAST_CLEAR_MM = 3.0, 1.5
+"""Nearest that lettering comes to an edge, a hole or a mark; nearest that STOP does where it has no room else."""
 
 TICK_MM, FROM_EDGE_MM = 6.0, 1.5
 """Length of a weld-end tick and its distance from the edge, where the bead would hide it."""
@@ -103,18 +38,63 @@ GRID = 20
 """The place for the name is looked for on a grid of this many steps each way."""
 
 
-STOP = "STOP "
-"""Scribed before the name of a plate of which a check says no."""
+STOP = "STOP"
+"""Scribed on a plate of a job of which a check says no."""
+
+CROSSED = "two crossing strokes"
+"""What stands for it on a plate that has no room for the word."""
 
 
-def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = False) -> tuple[Chain, ...]:
-    """Marks, weld ends and name of a plate, in its own plane, with a stop before the name where a check says no.
+@dataclass(frozen=True, slots=True)
+class Scribing:
+    """Everything that is scribed on a plate, in its own plane, and what the letters among it say."""
 
-    A mark on an edge is left out, since the cut takes it away; the name is left out when it fits nowhere.
+    lines: tuple[Chain, ...]
+    words: tuple[str, ...]  # In the order of scribing; ``CROSSED`` where strokes stand for a word.
+
+
+def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = False) -> Scribing:
+    """Marks, weld ends and words of a plate, STOP first where a check says no, and never left out then.
+
+    A mark on an edge is left out, since the cut takes it away. The words are name and mark of the shape, else the mark,
+    which paper and sheet give too, else the name; none where nothing fits.
     """
     marks = tuple(mark.path for mark in plate.marks if all(_clear(plate, s, ON_EDGE_MM) for s in mark.path))
-    lines = (*marks, *weld_ticks(plate, welds))
-    return (*lines, *_name(plate, STOP + plate.name if stopped else plate.name, lines))
+    lines, words = (*marks, *weld_ticks(plate, welds)), []
+    if stopped:
+        word, strokes = _stop(plate, lines)
+        lines, words = (*lines, *strokes), [word]
+    mark, middles = shape_mark(plate), _roomy_middles(plate, lines)
+    for text in (f"{plate.name} {mark}", mark, plate.name):
+        if strokes := _laid(plate, text, HEIGHTS_MM, lines, middles):
+            return Scribing((*lines, *strokes), (*words, text))
+    return Scribing(lines, tuple(words))
+
+
+def identified(words: Iterable[str]) -> bool:
+    """True when words scribed on a plate say which it is: its name, its mark or both are among them."""
+    return any(word not in (STOP, CROSSED) for word in words)
+
+
+def _stop(plate: Plate, lines: Sequence[Chain]) -> tuple[str, tuple[Chain, ...]]:
+    """STOP where there is room, smaller and nearer to edges where it must be, at last across weld ends and marks."""
+    for heights, others, clear_mm in (
+        (HEIGHTS_MM, lines, CLEAR_MM),
+        (HEIGHTS_MM, lines, LEAST_CLEAR_MM),
+        (SMALLEST_MM, lines, LEAST_CLEAR_MM),
+        (HEIGHTS_MM + SMALLEST_MM, (), LEAST_CLEAR_MM),
+    ):
+        middles = _roomy_middles(plate, others, clear_mm)
+        if strokes := _laid(plate, STOP, heights, others, middles, clear_mm):
+            return STOP, strokes
+    return CROSSED, _crossed(plate)
+
+
+def _crossed(plate: Plate) -> tuple[Chain, ...]:
+    """Two strokes that cross where the steel is widest, as long as it lets them be."""
+    room, middle = max(_roomy_middles(plate, (), 0.0), key=lambda one: one[0])
+    arms = [cmath.rect(max(room - LEAST_CLEAR_MM, room / 2), turn * math.pi / 4) for turn in (1, 3)]
+    return tuple(Chain((Line(middle - arm, middle + arm),)) for arm in arms)
 
 
 def weld_ticks(plate: Plate, welds: Iterable[WeldRun]) -> tuple[Chain, ...]:
@@ -160,29 +140,40 @@ def _on_plate(plate: Plate, p: complex, clear_mm: float) -> bool:
     )
 
 
-def _name(plate: Plate, name: str, marks: Sequence[Chain]) -> tuple[Chain, ...]:
-    """A name in the largest lettering for which there is room, in the roomiest place along u or v."""
-    middles = _roomy_middles(plate, marks)
-    for height in HEIGHTS_MM:
-        place = _roomiest(plate, marks, middles, width_mm(name, height), height)
+def _laid(
+    plate: Plate,
+    words: str,
+    heights_mm: Iterable[float],
+    lines: Sequence[Chain],
+    middles: Sequence[tuple[float, complex]],
+    clear_mm: float = CLEAR_MM,
+) -> tuple[Chain, ...]:
+    """Words in the largest lettering for which there is room, in the roomiest place along u or v; none if none fits."""
+    for height in heights_mm:
+        place = _roomiest(plate, lines, middles, width_mm(words, height), height, clear_mm)
         if place is not None:
             corner, turn = place
-            return tuple(chain.moved(turn, corner) for chain in lettered(name, height))
+            return tuple(chain.moved(turn, corner) for chain in lettered(words, height))
     return ()
 
 
-def _roomy_middles(plate: Plate, marks: Sequence[Chain]) -> list[tuple[float, complex]]:
+def _roomy_middles(plate: Plate, marks: Sequence[Chain], clear_mm: float = CLEAR_MM) -> list[tuple[float, complex]]:
     """Points of a grid on the plate with their distance to the nearest edge, hole or mark, the largest first."""
     u0, v0, u1, v1 = plate.outline.bounds
     grid = (
         complex(u0 + (u1 - u0) * i / GRID, v0 + (v1 - v0) * j / GRID) for i in range(1, GRID) for j in range(1, GRID)
     )
-    rooms = [(room, p) for p in grid if (room := _room(plate, marks, p)) > CLEAR_MM]
+    rooms = [(room, p) for p in grid if (room := _room(plate, marks, p)) > clear_mm]
     return sorted(rooms, key=lambda one: (-one[0], one[1].real, one[1].imag))
 
 
 def _roomiest(
-    plate: Plate, marks: Sequence[Chain], middles: Sequence[tuple[float, complex]], wide_mm: float, high_mm: float
+    plate: Plate,
+    marks: Sequence[Chain],
+    middles: Sequence[tuple[float, complex]],
+    wide_mm: float,
+    high_mm: float,
+    clear_mm: float,
 ) -> tuple[complex, complex] | None:
     """Lower left corner and direction of the box of lettering that keeps furthest from everything; None if none fits.
 
@@ -190,7 +181,7 @@ def _roomiest(
     """
     beads = max(2, math.ceil(wide_mm / (high_mm / 2)) + 1)
     step = wide_mm / (beads - 1)
-    best, best_room = None, math.hypot(high_mm, step) / 2 + CLEAR_MM
+    best, best_room = None, math.hypot(high_mm, step) / 2 + clear_mm
     for middle_room, middle in middles:
         if middle_room <= best_room:
             break  # no box has more room than its middle, and the rest have less

@@ -40,7 +40,7 @@ FORMATS = {
     "svg": FileFormat("image/svg+xml", b"<?xml", b"</svg>"),
     "html": FileFormat("text/html; charset=utf-8", b"<!", b"</html>"),
     "json": FileFormat("application/json", b"{", b"}"),
-    "csv": FileFormat("text/csv; charset=utf-8", b"item,"),
+    "csv": FileFormat("text/csv; charset=utf-8", b"stop,item,"),
     "txt": FileFormat("text/plain; charset=utf-8", b"Cut note: "),
 }
 """Each format by the ending of its files' names."""

@@ -28,7 +28,8 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
     marks = tuple(Mark(name="trim line", path=cut) for cut in answer.cuts)
     stays = _drawn(answer, f"{name}_trim", answer.after, ())
     cutting = work.job.cutting
-    dxf = plate_dxf(stays, work.job.units, version=cutting.dxf, entities=cutting.entities)
+    stopped = answer.must_stop
+    dxf = plate_dxf(stays, work.job.units, version=cutting.dxf, entities=cutting.entities, stopped=stopped)
     files[cut_file_name(work.job, f"{name}_trim")] = dxf_stamped(dxf, f"{name}_trim: {words}").encode("ascii")
     as_it_is = _drawn(answer, f"{name}_trim", answer.before, marks)
     bracket = replace(work.bracket, plates=(as_it_is,), welds=())

@@ -7,13 +7,15 @@ from textwrap import wrap
 from typing import Any
 
 from plategen.bracket.model import Plate
+from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.show import Show
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.pdf import Page
+from plategen.paper.share import Sharing, names
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, ROLL, STRIP_BELOW_MM, Sheet
 from plategen.paper.tile import Tile, Tiling
-from plategen.tell.picture.plate_features import facing, shape_mark, spoken, tape
+from plategen.tell.picture.plate_features import facing, tape
 from plategen.work import Work
 
 MEASURE_FIRST = "MEASURE BOTH BARS, BOTH WAYS, WITH A STEEL RULE BEFORE YOU CUT."
@@ -36,11 +38,11 @@ STOPPED = "STOP: a check says no, do not cut"
 """At the head of every page of a job that must not be built."""
 
 
-def heading(work: Work, plate: Plate) -> str:
-    """Plate, revision and shape in one line, after what stops it."""
+def heading(work: Work, plates: Sharing) -> str:
+    """The plates on a page, revision and shape in one line, after what stops them."""
     stopped = f"{STOPPED}  |  " if work.stopped else ""
     revision = f"  |  revision {work.stamp.letter}" if work.stamp else ""
-    return f"{stopped}{spoken(plate)}{revision}  |  mark {shape_mark(plate)}  |  scale 1 : 1"
+    return f"{stopped}{names(plates)}{revision}  |  mark {shape_mark(plates[0])}  |  scale 1 : 1"
 
 
 FOOT_MM = 2.75
@@ -120,27 +122,32 @@ def draw_map(page: Page, plate: Plate, tiles: Tiling, corner: complex, scale: fl
     c.restoreState()
 
 
-Laid = Sequence[tuple[Plate, Tiling]]
-"""Plates and how they are tiled."""
+Laid = Sequence[tuple[Sharing, Tiling]]
+"""Plates that share pages, and how they are tiled."""
 
-COVER_MAP_MM = (52.0, 38.0)
-"""Most that a plate's map may measure on the first page, across and up."""
+COVER_MAP_MM, LEAST_MAP_MM = (52.0, 38.0), 12.0
+"""Most that a plate's map may measure on the first page, across and up; the least height that shows anything."""
+
+MAP_WORDS_MM, MAP_APART_MM = 2.8, 6.0
+"""Height of the words over a map, and room between maps."""
 
 
 def _maps(page: Page, laid: Laid, left: float, right: float, above_mm: float) -> None:
-    """How the pages of each plate that takes several are joined, in a row over the bars, as far as there is room."""
+    """How the pages of each plate that takes several are joined, in a row over the bars, as large as there is room."""
     low, joined = MARGIN_MM + STRIP_BELOW_MM + 4.0, [(p, t) for p, t in laid if len(t.tiles) > 1]
-    if not joined or above_mm < low + COVER_MAP_MM[1] + 12.0:
+    tall = min(COVER_MAP_MM[1], above_mm - low - 8.0)
+    if not joined or tall < LEAST_MAP_MM:
         return
+    each = (right - left + MAP_APART_MM) / len(joined) - MAP_APART_MM
     at = complex(left, low)
-    for plate, tiles in joined:
-        scale = map_scale(tiles, *COVER_MAP_MM)
+    for plates, tiles in joined:
+        scale = map_scale(tiles, min(COVER_MAP_MM[0], each), tall)
         _, _, width, height = (side * scale for side in map_bounds(tiles))
-        if at.real + width > right:
-            return
-        draw_map(page, plate, tiles, at, scale)
-        page.draw((Words(f"{spoken(plate)}: how its pages join", at + complex(0.0, height + 2.0), 2.8, "start"),))
-        at += max(width, 46.0) + 6.0
+        draw_map(page, plates[0], tiles, at, scale)
+        words = f"{names(plates)}: how its pages join"
+        high = min(MAP_WORDS_MM, each / (LETTER[False] * len(words)))
+        page.draw((Words(words, at + complex(0.0, height + 2.0), high, "start"),))
+        at += max(width, LETTER[False] * high * len(words)) + MAP_APART_MM
 
 
 HOW_TO_CHECK = (
@@ -172,7 +179,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
             *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),
         )
     )
-    corner = complex(left, top - 94.0)
+    corner = complex(left, top - 88.0)
     _box(page, corner, 50.0, 50.0)
     page.stroke(Stroke(Circle(corner + 75 + 25j, INCH_MM / 2), "fine"))
     page.draw(
@@ -183,7 +190,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         )
     )
     _sign(page, corner + 96 + 2j)
-    contents = _contents(work, laid, complex(left, top - 104.0), right - left)
+    contents = _contents(work, laid, complex(left, top - 97.0), right - left)
     page.draw(contents)
     _maps(page, laid, left, right, contents[-1].at.imag)
     foot(page)
@@ -206,11 +213,11 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
     """A line a plate with its pages, then the warnings."""
     show, letters = Show(work.job.units), int(wide_mm / (LETTERING_MM * LETTER[False]))
     lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
-    for plate, tiles in laid:
-        last = first + len(tiles.tiles) - 1
+    for plates, tiles in laid:
+        plate, last = plates[0], first + len(tiles.tiles) - 1
         u0, v0, u1, v1 = plate.outline.bounds
         parts = (
-            f"{spoken(plate)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
+            f"{names(plates)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
             f"{tape(show, u1 - u0)} by {tape(show, v1 - v0)} {show.units} over all",
             f"mark {shape_mark(plate)}",
             facing(work, plate).lower(),

@@ -31,10 +31,12 @@ LEAST_ALONG = 0.5
 """Least share of the straightedge's direction that lies in a plate whose stations are worth a tick."""
 
 
-def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[Ink] = ()) -> tuple[Ink, ...]:
+def ink_of(
+    work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[Ink] = (), alike: Sequence[Plate] = ()
+) -> tuple[Ink, ...]:
     """Everything printed of a plate, of which each sheet shows one of ``windows``: every word stands whole on one.
 
-    Words keep clear of ``there``, what is printed besides.
+    Words keep clear of ``there``, what is printed besides. Plates ``alike`` are named on it too.
     """
     ticks = plate_stations(work, plate)
     lines = (
@@ -52,7 +54,7 @@ def ink_of(work: Work, plate: Plate, windows: Sequence[Window], there: Sequence[
     )
     room = Room(tuple(windows))
     room.take((*lines, *there))
-    words = [word for label in labels(work, plate, ticks, Show(work.job.units)) for word in room.place(label)]
+    words = [word for label in labels(work, plate, ticks, Show(work.job.units), alike) for word in room.place(label)]
     return (*lines, *words)
 
 

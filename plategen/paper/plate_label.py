@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain, pairwise, product
 
 from plategen.bracket.model import Plate
+from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
@@ -21,7 +22,6 @@ from plategen.tell.picture.plate_features import (
     facing,
     inward,
     roots,
-    shape_mark,
     spoken,
 )
 from plategen.tell.picture.plate_station import Station, crossings, numbered
@@ -30,20 +30,25 @@ from plategen.work import Work
 NOTE_MM, STATION_MM, RAIL_MM = 3.2, 3.4, 4.2
 """Heights of notes, of stations' numbers and of the rail's side."""
 
+SHARED_MM = 4.6
+"""Height of each name where several plates share a drawing."""
+
 NAME_SIZES = (1.0, 0.85, 0.7, 0.58)
 """Sizes tried for the plate's name and what stands under it; the last leaves its smallest line at 1.9 mm."""
 
 
-def labels(work: Work, plate: Plate, ticks: Sequence[Station], show: Show) -> Iterator[Label]:
-    """Every label, those with least choice first."""
+def labels(
+    work: Work, plate: Plate, ticks: Sequence[Station], show: Show, alike: Sequence[Plate] = ()
+) -> Iterator[Label]:
+    """Every label, those with least choice first; name and welds also of plates ``alike`` that share the drawing."""
     yield from (_station(plate, tick, show) for tick in ticks)
-    yield _name(work, plate, show)
+    yield _name(work, (plate, *alike), show)
     yield from _rail_side(plate, "RAIL SIDE" if work.bracket.wall is None else "BASE SIDE")
     if work.job.paper.torch_line_mm and plate.role != "wall":
         yield _torch(plate, work.job.paper.torch_line_mm)
     yield from _holes(work, plate, show)
     yield from _slots(plate, show)
-    yield from _welds(work, plate)
+    yield from _welds(work, (plate, *alike))
     yield from _bends(plate, show)
     yield from _on_rail(work, plate, show)
     yield from _datum(work, plate, show)
@@ -79,13 +84,15 @@ def _station(plate: Plate, station: Station, show: Show) -> Label:
     )
 
 
-def _name(work: Work, plate: Plate, show: Show) -> Label:
-    """Name, steel, revision and facing, where the plate is widest; smaller only where it must be."""
+def _name(work: Work, plates: Sequence[Plate], show: Show) -> Label:
+    """Every name, steel, revision and facing, where the plate is widest; smaller only where it must be."""
+    plate, count = plates[0], sum(plate.count for plate in plates)
+    each = f", {plate.count} for each name" if len(plates) > 1 else ""
     face, _, whither = facing(work, plate).partition(",")
     revision = f"revision {work.stamp.letter}, " if work.stamp else ""
     lines = (
-        (spoken(plate), 6.0, True),
-        (f"{show.length(plate.thickness_mm)} {plate.steel}, cut {plate.count}", NOTE_MM, False),
+        *((spoken(one), 6.0 if len(plates) == 1 else SHARED_MM, True) for one in plates),
+        (f"{show.length(plate.thickness_mm)} {plate.steel}, cut {count}{each}", NOTE_MM, False),
         (f"{revision}mark {shape_mark(plate)}", NOTE_MM, False),
         *(((face, 3.8, True), (whither.strip(), NOTE_MM, False)) if face else ()),
     )
@@ -100,7 +107,10 @@ def _name(work: Work, plate: Plate, show: Show) -> Label:
     rooms = [round(room, 3) for room in clearances(plate, grid)]
     centres = [grid[k] for k in sorted(range(len(grid)), key=lambda k: (-rooms[k], k)) if rooms[k] > 0.0]
     middle, half = complex(u0 + u1, v0 + v1) / 2, complex(u1 - u0, v1 - v0) / 2
-    beside = [middle - 1j * (half.imag + 22.0), middle + 1j * (half.imag + 26.0), middle + half.real + 40.0]
+    more = 3.1 * (len(plates) - 1)  # half of what each further name adds
+    beside = [
+        middle - 1j * (half.imag + 22.0 + more), middle + 1j * (half.imag + 26.0 + more), middle + half.real + 40.0,
+    ]  # fmt: skip
     # one at a time, as most often the first has room
     return chain(
         (_stacked(lines, at, size) for size in NAME_SIZES for at in centres),
@@ -200,13 +210,15 @@ def _slots(plate: Plate, show: Show) -> Iterator[Label]:
         ]
 
 
-def _welds(work: Work, plate: Plate) -> Iterator[Label]:
-    """Inside each root line, level or along it, on steel where there is room."""
-    for root in roots(work, plate):
+def _welds(work: Work, plates: Sequence[Plate]) -> Iterator[Label]:
+    """Inside each root line, level or along it, on steel where there is room; each plate's runs in turn."""
+    plate = plates[0]
+    for root, *others in zip(*(roots(work, one) for one in plates), strict=True):
+        names = ", ".join(one.names for one in (root, *others))
         places = []
         for far, share in product((14.0, 10.0, 18.0, 23.0, 7.0), (0.3, 0.7, 0.5, 0.15, 0.85, 0.4, 0.6)):
             at, tangent = root.path.place(share)
-            words = Words(f"weld {root.names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
+            words = Words(f"weld {names}", at + inward(plate, at, tangent) * far, NOTE_MM, bold=True)
             places += [(words,), (replace(words, turn_rad=readable(tangent)),)]
         yield sorted(places, key=lambda lines: clearance(plate, lines[0].at) <= 0.0)
 

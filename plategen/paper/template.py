@@ -15,13 +15,13 @@ from plategen import __version__
 from plategen.bracket.model import Plate
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Circle, Loop, polygon
-from plategen.paper.ink import GREY, STROKES_MM, Ink, Stroke, Weight, Window, Words, line
+from plategen.paper.ink import GREY, LETTER, STROKES_MM, Ink, Stroke, Weight, Window, Words, line
 from plategen.paper.page import BARS, HOW_TO_JOIN, HOW_TO_PRINT, MEASURE_FIRST, check_page, foot, heading, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
+from plategen.paper.share import Sharing, names, sharing
 from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, MARGIN_MM, STRIP_BELOW_MM, sheets
 from plategen.paper.tile import CLEAR_MM, MARK_MM, Joint, Tile, Tiling, tiling
-from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
 
 EDGE_POINTS = 24
@@ -37,7 +37,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
     first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plate, laid_tiles(plate, paper, work.job.paper.torch_line_mm)) for plate in work.paper_plates]
+    laid = [(plates, laid_tiles(plates[0], paper, work.job.paper.torch_line_mm)) for plates in sharing(work)]
     total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
@@ -49,11 +49,11 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     canvas.setViewerPreference("PrintScaling", "None")
     check_page(canvas, work, laid, first, total)
     number = 1
-    for plate, tiles in laid:
-        ink = ink_of(work, plate, tiles.windows, joining_ink(tiles))
+    for plates, tiles in laid:
+        ink = ink_of(work, plates[0], tiles.windows, joining_ink(tiles), plates[1:])
         for tile in tiles.tiles:
             number += 1
-            _tile_page(canvas, work, plate, tiles, tile, ink, f"page {number} of {total}")
+            _tile_page(canvas, work, plates, tiles, tile, ink, f"page {number} of {total}")
     canvas.save()
     return buffer.getvalue()
 
@@ -85,7 +85,7 @@ def joint_ink(joint: Joint) -> tuple[Ink, ...]:
 
 
 def _tile_page(
-    canvas: Any, work: Work, plate: Plate, tiles: Tiling, tile: Tile, ink: tuple[Ink, ...], number: str
+    canvas: Any, work: Work, plates: Sharing, tiles: Tiling, tile: Tile, ink: tuple[Ink, ...], number: str
 ) -> None:
     sheet = tiles.sheet
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
@@ -95,20 +95,22 @@ def _tile_page(
     page.window(left, bottom, width, height, tile.corner, (*lines, *ink, *joints))
     alone = len(tiles.tiles) == 1
     place = "the whole plate" if alone else f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
-    name = spoken(plate) if alone else f"{spoken(plate)}  {tile.row}-{tile.column}"
+    name = names(plates) if alone else f"{names(plates)}  {tile.row}-{tile.column}"
+    name = f"STOP  {name}" if work.stopped else name
     # on a tight sheet the heading begins at the margin, on another a little below it
     lower, first, second = (0.0, 0.0, -3.3) if sheet.tight else (3.0, 1.6, -2.2)
     top, right = sheet.height_mm - MARGIN_MM - lower, sheet.width_mm - MARGIN_MM
-    page.draw(
-        (
-            Words(f"STOP  {name}" if work.stopped else name, complex(left, top), 5.0, "start", bold=True),
-            Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + first), 2.6, "end"),
-            Words(heading(work, plate), complex(right, top + second), 2.6, "end"),
-        )
+    beside = (
+        Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + first), 2.6, "end"),
+        Words(heading(work, plates), complex(right, top + second), 2.6, "end"),
     )
+    # many names are written smaller, as wide as the words beside them leave room
+    room = right - left - max(words.width_mm for words in beside) - 4.0
+    high = max(2.6, min(5.0, room / (LETTER[True] * len(name))) if len(plates) > 1 else 5.0)
+    page.draw((Words(name, complex(left, top), high, "start", bold=True), *beside))
     foot(page, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)
     if not alone:
-        tile_map(page, plate, tiles, tile)
+        tile_map(page, plates[0], tiles, tile)
     canvas.showPage()
 
 
@@ -137,7 +139,7 @@ def template_svg(work: Work, plate: Plate) -> str:
         ),
         *_drawn(
             (
-                Words(heading(work, plate), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
+                Words(heading(work, (plate,)), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
                 Words(MEASURE_FIRST, complex(left, low - 4.0), 2.4, "start", bold=True),
                 Words(HOW_TO_PRINT, complex(left, low - 7.1), 2.4, "start"),
             )

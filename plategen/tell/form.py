@@ -1,24 +1,27 @@
 """The blank form that a job is measured with: on a clipboard, in the order in which the job file asks.
 
 A picture of each measurement comes first, then a line for each number with the key that takes it and room to write.
+The order is the starter's: one goes down both together.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import get_args
 
 from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
 from plategen import __version__
 from plategen.ground.show import Show
-from plategen.ground.unit import INCH_MM
+from plategen.ground.unit import INCH_MM, Units
 from plategen.job.job import Job
 from plategen.job.quantities import Table
 from plategen.job.rail import TraceEntry
-from plategen.job.schema import Field, fields, table_of
+from plategen.job.schema import Field, allowed_of, choices_of, fields, one_of, table_of
 from plategen.tell.form_picture import cylinder_picture, planes_picture, set_up_picture
+from plategen.tell.form_picture_part import foot_picture, seat_picture, section_picture, tube_picture
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate_station import numbered
 from plategen.tell.steering.form import HOW, form_blocks, form_pictures
@@ -34,16 +37,24 @@ BEYOND = 2
 USUAL_FOOT_MM = (0.0, 330.0)
 """Stations that are read where the job tells no foot."""
 
+RAIL: tuple[str, str, tuple[str, ...]] = ("rail", "The rail", ("wall", "steel"))
+"""What is asked of every rail: its table, a title, its keys."""
+
+TUBE_WALL = "The wall of the tube"
+"""The title of the same where a bracket stands on a tube."""
+
+FACE = ("section", "face", "face_from", "face_to", "plates_lie")
+"""What is asked besides of a rail that is traced."""
+
 ASKED: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("rail", "The rail", ("wall", "steel")),
     ("cylinder", "The cylinder", ("bore", "rod", "stroke", "closed_length", "body_diameter", "pressure")),
     ("cylinder.base", "The end that this bracket holds", ("kind", "pin", "eye_width", "eye_radius")),
     ("mount", "Where the pin goes", ("inline_offset", "pin_station", "foot")),
 )
-"""What is asked of every job, by table, in the job file's order."""
+"""What is asked of every job after its rail and traces, in the starter's order."""
 
-TUBE_ASKED = ("seat", "The tube", ("tube", "across", "corner", "made", "axis"))
-"""What is asked beside the rail's wall and steel where a bracket stands on a tube."""
+TUBE_ASKED = ("seat", "The tube", ("tube", "across", "corner", "made", "along", "axis"))
+"""What is asked at last where a bracket stands on a tube."""
 
 BEFORE = (
     "Machine level on hard ground, engine off, pressure let out. Wipe the rail; scrape paint and spatter off where the "
@@ -92,8 +103,10 @@ def _over_foot(job: Job) -> Iterator[float]:
 
 
 def lines_of(job: Job) -> Iterator[tuple[str, tuple[Line, ...]]]:
-    """What is asked beside the traces: a title, and its lines."""
-    for path, title, keys in (*ASKED[:1], *(() if job.rail.trace else (TUBE_ASKED,)), *ASKED[1:]):
+    """What is asked beside the traces, which come after the rail: a title, and its lines."""
+    path, title, keys = RAIL
+    rail = (path, title, (*keys, *FACE)) if job.rail.trace else (path, TUBE_WALL, keys)
+    for path, title, keys in (rail, *ASKED, *(() if job.rail.trace else (TUBE_ASKED,))):
         known = {field.key: field for field in fields(_table(path))}
         yield title, tuple(_line(path, known[key], job) for key in keys if key in known)
 
@@ -108,8 +121,16 @@ def _table(path: str) -> type[Table]:
 
 
 def _line(path: str, field: Field, job: Job) -> Line:
-    unit = (field.allowed.bare(job.units) or "with its unit") if field.allowed else field.kind
-    return Line(field.doc.replace("``", "").rstrip("."), f"[{path}] {field.key}", unit)
+    return Line(field.doc.replace("``", "").rstrip("."), f"[{path}] {field.key}", _unit(field, job.units))
+
+
+def _unit(field: Field, units: Units) -> str:
+    """What is written there: a unit, words to choose from, or words of one's own."""
+    allowed = field.allowed or allowed_of(next(iter(get_args(field.form)), None))
+    if allowed is not None:
+        return allowed.bare(units) or "with its unit"
+    choices = choices_of(field.form)
+    return one_of(choices) if choices else "in words"
 
 
 def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
@@ -125,6 +146,9 @@ def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
         before=BEFORE,
         readings=READINGS,
         set_up=Markup(set_up_picture(show)),
+        section=Markup(section_picture(show)),
+        placed=Markup(foot_picture(show) if job.rail.trace else seat_picture(_along(job), show)),
+        tube=Markup(tube_picture(job.seat.tube if job.seat else "round", show)),
         planes=Markup(planes_picture([entry.plane_mm for entry in job.rail.trace], show)) if job.rail.trace else "",
         cylinder=Markup(cylinder_picture()),
         traces=[table for entry in job.rail.trace for table in _traces(entry, stations, show)],
@@ -134,6 +158,10 @@ def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
         how=HOW,
         units="inches" if job.units == "in" else "millimetres",
     )
+
+
+def _along(job: Job) -> str:
+    return job.seat.along if job.seat else "cylinder"
 
 
 def _traces(entry: TraceEntry, stations: Mapping[str, Sequence[float]], show: Show) -> Iterator[dict[str, object]]:

@@ -1,5 +1,6 @@
 """A new job folder runs as it stands, explains every key, and never writes over anything."""
 
+import re
 from pathlib import Path
 from typing import get_args
 
@@ -65,3 +66,15 @@ def test_what_is_laid_out_for_each_style_holds_as_it_stands(tmp_path: Path, unit
     assert loaded.job.bracket.style == ("ears" if start == "steering" else start)
     assert (loaded.job.steering is not None) == (start == "steering")
     assert not carry_through(loaded.job, loaded.traces).stopped
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("start", get_args(Start))
+def test_it_names_the_list_of_all_keys_and_explains_in_the_words_of_a_shop(units: str, start: str) -> None:
+    text = starter_text("job.toml", units, start)
+    assert "`plategen keys`" in text
+    for word in (r"\bu or v\b", r"\bpolylines?\b", r"\bksi\b", r"\bstandard deviation\b", r"\bv, towards\b"):
+        assert not re.search(word, text), word
+    grain = next(line for line in text.splitlines() if line.startswith("# grain"))
+    assert "the cylinder's direction" in grain
+    assert "across it" in grain

@@ -7,14 +7,20 @@ import ezdxf
 import pypdf
 import pytest
 
+from plategen.bracket.shape_mark import shape_mark
+from plategen.cut.letters import lettered
 from plategen.cut.part import SCRIBE
-from plategen.cut.scribe import lettered, scribed
+from plategen.cut.scribe import scribed
 from plategen.cut.table.cutting import cut_parts, plate_dxf
+from plategen.delivery.trim_files import trim_files
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.paper.page import STOPPED
 from plategen.paper.template import template_pdf, template_svg
+from plategen.revision.dxf_open import open_plate
+from plategen.revision.trim import trim
 from plategen.work import Work
+from tests.support.scribed_words import say, strokes_of
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 
@@ -38,11 +44,12 @@ def test_every_page_and_every_drawing_says_stop(stopped):
         assert STOPPED in template_svg(stopped, plate)
 
 
-def test_the_plate_is_scribed_stop_before_its_name(stopped):
+def test_the_plate_is_scribed_stop_before_its_name_and_mark(stopped):
     for name, part in cut_parts(stopped).items():
-        letters = len(lettered(f"STOP {name}", 10.0))
-        plain = len(scribed(next(p for p in stopped.cut_plates if p.name == name), stopped.bracket.welds))
-        assert len(part.scribe) == plain + letters - len(lettered(name, 10.0))
+        plate = next(p for p in stopped.cut_plates if p.name == name)
+        assert part.words == ("STOP", f"{name} {shape_mark(plate)}")
+        plain = len(scribed(plate, stopped.bracket.welds).lines)
+        assert len(part.scribe) == plain + len(lettered("STOP", 10.0))
 
 
 def test_what_holds_says_nothing_of_it():
@@ -53,4 +60,14 @@ def test_what_holds_says_nothing_of_it():
     )
     drawn = ezdxf.read(io.StringIO(plate_dxf(holds.cut_plates[0], "in", holds.bracket.welds)))
     named = [e for e in drawn.modelspace() if e.dxf.layer == SCRIBE]
-    assert len(named) == len(scribed(holds.cut_plates[0], holds.bracket.welds))
+    assert len(named) == len(scribed(holds.cut_plates[0], holds.bracket.welds).lines)
+
+
+def test_the_file_of_a_plate_trimmed_for_a_job_that_must_not_be_built_says_stop(stopped):
+    plate = stopped.bracket.plates[0]
+    drawn = plate_dxf(plate, "in", stopped.bracket.welds)
+    answer = trim(stopped, open_plate(drawn.encode(), 25.4))
+    assert answer.must_stop
+    files = trim_files(stopped, answer, "old", [], "letter")
+    assert say(strokes_of(files["old_trim.dxf"].decode("ascii"), 25.4), "STOP")
+    assert STOPPED in pypdf.PdfReader(io.BytesIO(files["old_trim.pdf"])).pages[0].extract_text()

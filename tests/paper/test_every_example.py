@@ -13,6 +13,7 @@ from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc
 from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
+from plategen.paper.share import sharing
 from plategen.paper.size import MARGIN_MM, PAPERS
 from plategen.paper.template import joining_ink, laid_tiles, template_pdf, template_svg
 from tests.paper.test_template import PIXEL_MM, ends
@@ -47,10 +48,13 @@ def cut_lines(ink):
 @pytest.mark.parametrize("paper", PAPERS)
 def test_words_cover_neither_each_other_nor_a_line_that_is_cut_and_stand_whole_on_a_sheet(name, paper):
     work = work_of(name)
-    for plate in work.cut_plates:
+    for plates in sharing(work):
+        plate = plates[0]
+        if plate.role == "wall":
+            continue
         tiles = laid_tiles(plate, paper)
         marks = joining_ink(tiles)
-        ink = ink_of(work, plate, tiles.windows, marks)
+        ink = ink_of(work, plate, tiles.windows, marks, plates[1:])
         words = [item for item in ink if isinstance(item, Words)]
         placed = [(w.text, lettering(w)) for w in (*words, *(m for m in marks if isinstance(m, Words)))]
         for (a, one), (b, other) in combinations(placed, 2):
@@ -123,7 +127,7 @@ def test_pages_measure_true_from_the_raster(name, paper):
         return dark
 
     raster(next(pages))
-    for plate in work.paper_plates:
+    for plate, *_ in sharing(work):
         tiles = laid_tiles(plate, paper)
         if paper in LARGE:
             assert len(tiles.tiles) == 1 or paper in ("tabloid", "a3"), "a whole plate on one sheet"

@@ -1,14 +1,18 @@
 """A plate takes no more paper than it must, and what is joined is drawn on the first page."""
 
 import io
+from dataclasses import replace
 
 import pypdf
 import pytest
 
+from plategen.bracket.shape_mark import shape_mark
+from plategen.paper.share import names, sharing
 from plategen.paper.size import MARGIN_MM
 from plategen.paper.template import laid_tiles, template_pdf
 from plategen.paper.tile import tiling
-from tests.support.every_example import work_of
+from plategen.tell.picture.plate_features import facing
+from tests.support.every_example import EXAMPLES, work_of
 
 IN = 25.4
 
@@ -30,6 +34,39 @@ def test_a_plate_that_does_not_fit_is_joined_from_roomy_sheets() -> None:
     assert not tiles.sheet.tight
 
 
+def test_plates_of_one_shape_that_face_one_way_share_a_page_with_every_name_and_weld_on_it() -> None:
+    work = work_of("quarry-clamped-seat")
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(template_pdf(work, "letter"))).pages]
+    assert len(pages) == 7, "eight plates, four of them cradles alike, of which two face in and two out"
+    for pair in (("cradle near 1", "cradle far 1"), ("cradle near 2", "cradle far 2")):
+        (page,) = [page for page in pages[1:] if pair[0] in page]
+        assert f"{pair[0]}, {pair[1]}" in pages[0]
+        assert pair[1] in page
+        assert "cut 2, 1 for each name" in page
+        for plate in work.cut_plates:
+            if plate.name.replace("_", " ") in pair:
+                assert facing(work, plate).partition(",")[0] in page
+                runs = [run.name for run in work.bracket.welds if run.plate == plate.name]
+                assert " ".join(runs) in page
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_plate_is_on_one_page_with_its_own_mark_steel_and_face(name: str) -> None:
+    work = work_of(name)
+    shared = sharing(work)
+    assert sorted(plate.name for plates in shared for plate in plates) == sorted(p.name for p in work.paper_plates)
+    for plates in shared:
+        said = {(shape_mark(p), p.steel, p.thickness_mm, p.count, facing(work, p)) for p in plates}
+        assert len(said) == 1
+
+
+def test_another_steel_has_a_page_of_its_own() -> None:
+    work = work_of("quarry-clamped-seat")
+    plates = tuple(replace(p, steel="S235") if p.name == "cradle_far_1" else p for p in work.bracket.plates)
+    other = replace(work, bracket=replace(work.bracket, plates=plates))
+    assert len(sharing(other)) == len(sharing(work)) + 1
+
+
 @pytest.mark.parametrize("name", ["sprayer-kicked-rail", "quarry-straight-rail"])
 def test_the_ears_of_an_example_take_a_page_each_whose_words_lie_on_it(name: str) -> None:
     work = work_of(name)
@@ -40,10 +77,12 @@ def test_the_ears_of_an_example_take_a_page_each_whose_words_lie_on_it(name: str
         assert "MEASURE BOTH BARS" in page.extract_text()
 
 
-def test_the_first_page_draws_how_pages_join() -> None:
-    work = work_of("quarry-screen-corner")
-    first = pypdf.PdfReader(io.BytesIO(template_pdf(work, "letter"))).pages[0].extract_text()
-    joined = [plate for plate in work.cut_plates if len(laid_tiles(plate, "letter").tiles) > 1]
-    assert joined
-    for plate in joined:
-        assert f"{plate.name.replace('_', ' ')}: how its pages join" in first
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_first_page_draws_how_pages_join(name: str, paper: str) -> None:
+    work = work_of(name)
+    first = pypdf.PdfReader(io.BytesIO(template_pdf(work, paper))).pages[0].extract_text()
+    joined = [plates for plates in sharing(work) if len(laid_tiles(plates[0], paper).tiles) > 1]
+    assert joined or name not in ("quarry-screen-corner", "forestry-bolted-channel")
+    for plates in joined:
+        assert f"{names(plates)}: how its pages join" in first

@@ -16,7 +16,7 @@ from plategen.job.parse import parse_steering
 from plategen.job.steering import TapeEntry
 from plategen.steering.closing import closing, points_of
 from plategen.steering.study import study
-from plategen.tell.steering.form import form_blocks, form_pictures, form_points
+from plategen.tell.steering.form import form_blocks, form_pictures, form_points, spoken_point
 
 TEXT = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text(encoding="utf-8")
 STEERING = parse_steering(TEXT).steering
@@ -80,8 +80,9 @@ def test_a_job_says_which_point_and_refuses_a_point_that_is_none() -> None:
 def test_the_form_has_every_point_by_its_number_and_tapes_to_tell_them_apart() -> None:
     points, tapes = form_blocks(STEERING, "in")
     names = list(form_points(STEERING))
-    assert [row[0] for row in points.rows] == [f"{i}  {name}" for i, name in enumerate(names, 1)]
-    assert any("box arm.drag to left spindle.drag" in row[1] for row in tapes.rows)
+    assert [row[0] for row in points.rows] == [f"{i}  {spoken_point(name)}" for i, name in enumerate(names, 1)]
+    assert not any(re.search(r"\w\.\w", row[0] + row[1]) for row in (*points.rows, *tapes.rows)), "dots are the file's"
+    assert any("box arm, ball drag to left spindle, ball drag" in row[1] for row in tapes.rows)
     drawn = form_pictures(STEERING)
     assert len(drawn) == 2
     assert all(re.search(rf"[> ]{i}[ <]", picture) for picture in drawn for i in range(1, len(names) + 1))

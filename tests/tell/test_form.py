@@ -4,11 +4,14 @@ import re
 import tomllib
 from itertools import pairwise
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from click.testing import CliRunner
 
 from plategen.cli import main
+from plategen.delivery.starter import Start, lay_out, starter_text
+from plategen.ground.unit import Units
 from plategen.job.load import job_to_measure
 from plategen.tell.form import form_html, lines_of, trace_files, trace_stations
 from tests.support.every_example import EXAMPLES, PROFILES
@@ -50,7 +53,7 @@ def test_a_trace_is_asked_at_the_stations_it_was_read_at_and_else_over_the_foot(
 
 def test_the_linkage_is_asked_only_where_one_is_drawn() -> None:
     assert "The linkage" in form_of(PROFILES / "orchard-sprayer-steering")
-    assert "left spindle.pivot" in form_of(PROFILES / "orchard-sprayer-steering")
+    assert "left spindle, pivot" in form_of(PROFILES / "orchard-sprayer-steering")
     assert "The linkage" not in form_of(PROFILES / "sprayer-kicked-rail")
 
 
@@ -66,6 +69,59 @@ def test_the_command_writes_it_and_keeps_what_was_there(tmp_path: Path) -> None:
     answer = CliRunner().invoke(main, ["form", str(tmp_path)])
     assert answer.exit_code == 0, answer.output
     assert (tmp_path / "form.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
+
+
+def asked_in(html: str) -> list[str]:
+    """What a form asks for, from the top: every name in the file, and the traces as one."""
+    found = re.findall(r'class="key">(.*?)</td>|<h2>(Traces)</h2>', html)
+    return [key or traces for key, traces in found]
+
+
+def told_in(toml: str) -> list[str]:
+    """What a job file tells, from the top, the lines that are notes as well."""
+    found, table = [], ""
+    for line in toml.splitlines():
+        if head := re.match(r"\[+([a-z_.]+)\]+", line):
+            table = head[1]
+            found += ["Traces"] if table == "rail.trace" else []
+        elif key := re.match(r"(?:# )?([a-z_]+) = ", line):
+            found.append(f"[{table}] {key[1]}")
+    return list(dict.fromkeys(found))
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("start", get_args(Start))
+def test_the_starter_tells_what_the_form_asks_in_the_same_order(tmp_path: Path, units: Units, start: Start) -> None:
+    lay_out(tmp_path / "job", units, start)
+    asked, told = asked_in(form_of(tmp_path / "job")), told_in(starter_text("job.toml", units, start))
+    assert len(asked) > 15
+    assert ("Traces" in asked) == (start != "seat")
+    assert [key for key in told if key in asked] == asked
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_form_shows_what_it_asks_for_and_says_it_in_plain_words(name: str) -> None:
+    html, traced = form_of(PROFILES / name), bool(job_to_measure(PROFILES / name).job.rail.trace)
+    pictures = re.findall(r"<title[^>]*>(.*?)</title>", html)
+    for what in ("Set-up", "The cylinder", *(("The rail", "Planes", "The foot") if traced else ("The tube",))):
+        assert any(title.startswith(what) for title in pictures), what
+    assert ("[rail] section<" in html) == ("[rail] face_from<" in html) == traced
+    units = re.findall(r"<td>([^<]*)</td></tr>", html)
+    assert not {"list of lengths", "text", "table", "length"} & set(units)
+    assert not re.search(r">\d* *(box arm|left spindle|right spindle)\.\w+", html)
+
+
+@pytest.mark.parametrize("name", ["forestry-bolted-channel", "quarry-clamped-seat", "vineyard-drag-link-seat"])
+def test_the_pictures_of_rail_foot_and_tube_have_words_that_stand_clear(browser, tmp_path: Path, name: str) -> None:
+    from tests.support.seen import assert_words_clear
+    from tests.tell.sheet.test_every_example import LETTERING
+
+    path = tmp_path / "form.html"
+    path.write_text(form_of(PROFILES / name), encoding="utf-8")
+    page = browser.new_page(viewport={"width": 1000, "height": 900})
+    page.goto(path.as_uri())
+    assert_words_clear(page.evaluate(LETTERING))
+    page.close()
 
 
 def test_it_prints_with_words_that_stand_clear(browser, tmp_path: Path) -> None:

@@ -73,13 +73,14 @@ def cut_file_name(job: Job, name: str) -> str:
     return dxf_name(name, job.units, job.cutting.dxf)
 
 
-def plate_part(plate: Plate, welds: Iterable[WeldRun] = ()) -> CutPart:
-    """The plate as it is cut and scribed, checked.
+def plate_part(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = False) -> CutPart:
+    """The plate as it is cut and scribed, with STOP where a check says no, checked.
 
     Raises:
         Refusal: No table could cut it as meant (see :func:`plategen.cut.proof.check_cut`).
     """
-    part = cut_part(plate, scribed(plate, welds))
+    scribing = scribed(plate, welds, stopped=stopped)
+    part = cut_part(plate, scribing.lines, scribing.words)
     check_cut(part)
     return part
 
@@ -90,9 +91,11 @@ def plate_dxf(
     welds: Iterable[WeldRun] = (),
     version: DxfVersion = "R2000",
     entities: DxfEntities = "polylines",
+    *,
+    stopped: bool = False,
 ) -> str:
     """The DXF file of one plate, full size, its (u, v) the file's (x, y); read back and found right."""
-    return proved_dxf((plate_part(plate, welds),), units, version, entities)
+    return proved_dxf((plate_part(plate, welds, stopped=stopped),), units, version, entities)
 
 
 def cut_parts(work: Work) -> dict[str, CutPart]:
@@ -107,7 +110,8 @@ def cut_parts(work: Work) -> dict[str, CutPart]:
 def table_part(work: Work, plate: Plate) -> CutPart:
     """One plate as the table cuts it: finished size checked, then kerf, corner loops and leads as the job asks."""
     cutting = work.job.cutting
-    part = cut_part(_with_undersize(work.job, plate), scribed(plate, work.bracket.welds, stopped=work.stopped))
+    scribing = scribed(plate, work.bracket.welds, stopped=work.stopped)
+    part = cut_part(_with_undersize(work.job, plate), scribing.lines, scribing.words)
     check_cut(part)
     if cutting.compensate:
         loops = cutting.outer_corner == "loop"

@@ -8,7 +8,7 @@ from plategen.bracket.model import Plate
 from plategen.cut.kerf import left_corners
 from plategen.cut.lead import pierce
 from plategen.cut.part import CutPart
-from plategen.cut.scribe import weld_ticks
+from plategen.cut.scribe import CROSSED, identified
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.cut.tolerance import cut_edge, cut_size
 from plategen.ground.message import Message, joined
@@ -61,7 +61,8 @@ class PlateNote:
     reamed: tuple[str, ...]  # Names of the holes that are cut under size.
     # Names of the holes whose taper may take up all their play: both sides may lean by ``lean_mm``.
     tapered: tuple[str, ...]
-    unnamed: bool  # True when there is no room to scribe the plate's name.
+    unnamed: bool  # True when there is no room to scribe the plate's name, nor the mark of its shape.
+    crossed: bool  # True when two crossing strokes stand for STOP, as the word has no room.
     source: Message  # Where deviation and lean come from.
 
 
@@ -162,7 +163,8 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
             for hole in plate.holes
             if hole.made == "cut" and 2.0 * (lean or 0.0) > 2.0 * hole.circle.radius - hole.bolt_mm
         ),
-        unnamed=len(part.scribe) <= len(weld_ticks(plate, work.bracket.welds)) + len(plate.marks),
+        unnamed=not identified(part.words),
+        crossed=CROSSED in part.words,
         source=joined("; ", sources),
     )
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import Plate
+from plategen.bracket.shape_mark import shape_mark
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
@@ -34,7 +35,6 @@ from plategen.tell.picture.plate_features import (
     plain_openings,
     relief_arcs,
     roots,
-    shape_mark,
     spoken,
 )
 from plategen.tell.picture.plate_station import risers, stations, step_mm

@@ -1,10 +1,9 @@
 """What drawings and paper alike read off a plate and say of it.
 
 Its datum, which way its steel lies and where there is room; its welds, seen as its own drawing sees them: root lines in
-the plate's plane, each with its runs; its face and a mark that tells one shape from another.
+the plate's plane, each with its runs; its face.
 """
 
-import hashlib
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +12,7 @@ from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
-from plategen.flat.segment import Arc, Line, Segment, dot
+from plategen.flat.segment import Arc, Line, dot
 from plategen.ground import space
 from plategen.ground.show import Show
 from plategen.work import Work
@@ -238,24 +237,3 @@ def facing(work: Work, plate: Plate) -> str:
     if abs(away) <= plate.thickness_mm / 2:
         return ""
     return "THIS FACE OUT, away from the eye" if away > 0.0 else "THIS FACE IN, towards the eye"
-
-
-def shape_mark(plate: Plate) -> str:
-    """Six signs that stand for a plate's cut shape and thickness: paper and sheet of one revision carry the same.
-
-    Taken over every edge and hole rounded to 0.001 mm, so it changes when anything that is cut changes, and never
-    with the machine that computed it.
-    """
-    edges = [f"{plate.thickness_mm:.3f}"]
-    for loop in (plate.outline, *plate.openings):
-        edges += [_edge(segment) for segment in loop]
-    edges += [
-        f"{h.circle.centre.real:.3f},{h.circle.centre.imag:.3f},{h.circle.radius:.3f},{h.made}" for h in plate.holes
-    ]
-    digest = hashlib.sha256(";".join(edges).replace("-0.000", "0.000").encode()).digest()
-    return "".join("ABCDEFGHJKLMNPQRSTUVWXYZ23456789"[byte % 32] for byte in digest[:6])
-
-
-def _edge(segment: Segment) -> str:
-    bow = segment.radius * (1 if segment.bulge > 0 else -1) if isinstance(segment, Arc) else 0.0
-    return f"{segment.end.real:.3f},{segment.end.imag:.3f},{bow:.2f}"

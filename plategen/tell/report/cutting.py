@@ -21,7 +21,7 @@ class CutPlateReport(Level, frozen=True, kw_only=True):
     drilled: Annotated[tuple[str, ...], about("Names of the holes that are punched and drilled.")]
     reamed: Annotated[tuple[str, ...], about("Names of the holes that are cut under size.")]
     tapered: Annotated[tuple[str, ...], about("Names of the holes whose taper may take up all their play.")]
-    unnamed: Annotated[bool, about("True when there is no room to scribe the plate's name.")]
+    unnamed: Annotated[bool, about("True when there is no room to scribe the plate's name or mark.")]
     source: Annotated[str, about("Where deviation and lean come from.")]
     lean_deg: Annotated[Maybe, about("The lean as an angle.")]
 

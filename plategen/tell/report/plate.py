@@ -7,12 +7,13 @@ from typing import Annotated, Literal
 
 from plategen.bracket.measure import at_home, cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
 from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
+from plategen.bracket.shape_mark import shape_mark
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
 from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 from plategen.rules.bead import heat_kj_per_mm, minutes
 from plategen.rules.preheat import passes
-from plategen.tell.picture.plate_features import Opening, facing, opening_of, plain_openings, relief_arcs, shape_mark
+from plategen.tell.picture.plate_features import Opening, facing, opening_of, plain_openings, relief_arcs
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
 

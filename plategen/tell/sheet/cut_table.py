@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from plategen.cut.scribe import CROSSED
 from plategen.cut.table.notes import CutNotes, PlateNote, SheetNote
 from plategen.ground.show import Show
 from plategen.tell.sheet.cells import Cell, Table, row
@@ -35,6 +36,9 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
     unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
     if unnamed:
         words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
+    crossed = [_spoken(note) for note in notes.plates if note.crossed]
+    if crossed:
+        words.append(f"No room to scribe STOP on {', '.join(crossed)}: {CROSSED} stand for it.")
     words.extend(_rack_words(notes, show))
     for group in notes.groups:
         time = group.time

@@ -13,13 +13,19 @@ from plategen.tell.sheet.cells import named
 from plategen.tell.sheet.cut_table import cut_words
 from plategen.work import Work
 
-HEADS = ("item", "count", "what", "size", "material", "from", "mass each", "file", "mark", "job", "revision", "inputs")
-"""Columns of the list of parts."""
+HEADS = (
+    "stop", "item", "count", "what", "size", "material", "from", "mass each", "file", "mark",
+    "job", "revision", "inputs",
+)  # fmt: skip
+"""Columns of the list of parts; the first is empty unless a check says no."""
+
+STOPPED = "STOP: a check fails, do not cut or buy"
+"""Stands first in every row of a job that must not be built, so that no row is sorted or copied away from it."""
 
 ASK = (
     "Scale nothing: the files are full size, and width and height must read on the screen as they stand above.",
     "Cut the outline last, holes and slots first. Leave the notch as it comes off the table: it is fitted to a rail.",
-    "Keep the scribed names legible, or mark every plate by hand; two plates that look alike are not.",
+    "Keep the scribed names and marks legible, or mark every plate by hand; two plates that look alike may not be.",
     "plates.dxf shows sheet beside sheet: a sheet holds plates of one thickness and one steel.",
 )
 """What a cutting shop is asked (common practice, no source)."""
@@ -32,7 +38,7 @@ def parts_csv(work: Work, report: JobReport, notes: CutNotes) -> str:
     writer.writerow(HEADS)
     stamp = ("", "") if work.stamp is None else (work.stamp.letter, work.stamp.shown)
     for cells in _rows(report, notes, show):
-        writer.writerow((*cells, work.job.title, *stamp))
+        writer.writerow((STOPPED if work.stopped else "", *cells, work.job.title, *stamp))
     return out.getvalue()
 
 

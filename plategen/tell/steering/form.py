@@ -34,17 +34,31 @@ def form_points(steering: Steering) -> dict[str, Point]:
     return found
 
 
+def spoken_point(name: str) -> str:
+    """A point's name as one says it, without the job file's dots.
+
+    >>> spoken_point("box arm.drag"), spoken_point("left spindle.pivot"), spoken_point("cylinder, fixed pin")
+    ('box arm, ball drag', 'left spindle, pivot', 'cylinder, fixed pin')
+    """
+    part, dot, point = name.rpartition(".")
+    return f"{part}, {point if point == 'pivot' else f'ball {point}'}" if dot else name
+
+
 def form_blocks(steering: Steering, units: str) -> tuple[Block, ...]:
     """The blanks: one row a point, one row a tape."""
     names = list(form_points(steering))
     blank = "________"
-    points: tuple[Row, ...] = tuple((f"{i}  {name}", blank, blank, blank) for i, name in enumerate(names, 1))
+    points: tuple[Row, ...] = tuple(
+        (f"{i}  {spoken_point(name)}", blank, blank, blank) for i, name in enumerate(names, 1)
+    )
     number = {name: i for i, name in enumerate(names, 1)}
     pairs = [(rod.start, rod.end) for rod in steering.rod]
     pairs += list(pairwise(name for name in points_of(steering.lever) if not name.endswith(".pivot")))
     pairs += [(f"{lever.name}.pivot", f"{lever.name}.{ball}") for lever in steering.lever for ball in lever.balls]
     alike = dict.fromkeys(tuple(sorted(pair, key=lambda name: number[name])) for pair in pairs)
-    tapes: tuple[Row, ...] = tuple((f"{number[a]} to {number[b]}", f"{a} to {b}", blank) for a, b in alike)
+    tapes: tuple[Row, ...] = tuple(
+        (f"{number[a]} to {number[b]}", f"{spoken_point(a)} to {spoken_point(b)}", blank) for a, b in alike
+    )
     return (
         Block(
             "Points", (f"point ({units})", "x, from the axle", "y, from the centre line", "z, from the floor"), points

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from plategen.bracket.model import Hole, Plate, Slot
+from plategen.bracket.shape_mark import shape_mark
 from plategen.draw.svg import element, number, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
@@ -16,7 +17,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, alone, readable
 from plategen.tell.picture.plate import plate_picture
-from plategen.tell.picture.plate_features import Datum, clearance, datum_of, facing, shape_mark, tape
+from plategen.tell.picture.plate_features import Datum, clearance, datum_of, facing, tape
 from plategen.tell.picture.plate_station import crossings, stations, step_mm
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_maps

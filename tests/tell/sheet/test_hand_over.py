@@ -15,7 +15,7 @@ from plategen.delivery.deliver import deliver
 from plategen.delivery.zipped import hand_over
 from plategen.ground.stamp import Stamp
 from plategen.tell.report.job import job_report
-from plategen.tell.sheet.hand_over import HEADS, cut_note, parts_csv
+from plategen.tell.sheet.hand_over import HEADS, STOPPED, cut_note, parts_csv
 from tests.support.every_example import EXAMPLES, work_of
 
 
@@ -34,6 +34,20 @@ def test_the_list_has_every_plate_bolt_and_pin(name: str) -> None:
     assert bolts == [b.count for b in report.hardware.bolts]
     assert sum(row["what"] == "pin" for row in rows) == (report.hardware.pin is not None)
     assert {(row["revision"], row["inputs"]) for row in rows} == {("C", "3f9a12bc4d5e")}
+    assert {row["stop"] for row in rows} == {STOPPED if work.stopped else ""}
+
+
+def test_every_row_of_a_job_that_must_not_be_built_begins_with_stop() -> None:
+    work = work_of("quarry-clamped-seat")
+    failing = Check("pin shear", "pin", "N").strength(part("pin"), 2.0, 1.0)
+    parts = cut_parts(work)
+    table = parts_csv(
+        replace(work, findings=(failing,)), job_report(work), cut_notes(work, parts, laid_out(work, parts))
+    )
+    head, *rows = table.splitlines()
+    assert head.startswith("stop,item,")
+    assert rows
+    assert all(row.startswith('"STOP: a check fails, do not cut or buy",') for row in rows)
 
 
 @pytest.mark.parametrize("name", ["sprayer-kicked-rail", "quarry-clamped-seat"])
