@@ -18,6 +18,7 @@ settings.register_profile("unattended", derandomize=True, deadline=None, print_b
 settings.load_profile("unattended" if os.environ.get("CI") else "attended")
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+NO_CHROMIUM = "no Chromium on this machine; install the package chromium to look at pages in a browser"
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -36,7 +37,7 @@ DOOR, ROOM = Path(__file__), Path(__file__).parents[1] / "pyproject.toml"  # fil
 def browser():
     """A headless browser with an empty profile."""
     if CHROMIUM is None:
-        pytest.skip("no Chromium on this machine; install the package chromium to look at pages in a browser")
+        pytest.skip(NO_CHROMIUM)
     playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
     with playwright.sync_playwright() as p:
         chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
