@@ -1,4 +1,4 @@
-"""From the README alone to a plate of one's own: its commands, in its order, and no more lines to type than it takes."""
+"""From the README alone to a plate of one's own: its commands in its order, and few lines to type."""
 
 import re
 from pathlib import Path
@@ -40,7 +40,7 @@ def blocks() -> list[str]:
 
 
 def shell_lines() -> list[str]:
-    """What one types at the shell for either way: the clone, the set-up, the environment, and what the walk begins with."""
+    """What one types at the shell for either way: clone, set-up, environment, and how the walk begins."""
     clone, set_up, *_ = blocks()
     lines = [*clone.splitlines(), *set_up.splitlines(), *re.findall(r"^Then `([^`]+)`", SET_UP, re.MULTILINE)]
     return lines + re.findall(r"^\d\. `(plategen (?:start|form)[^`]*)`", WALK, re.MULTILINE)
@@ -76,7 +76,7 @@ def holds_the_own_pin(drawing: Path) -> bool:
 
 
 def test_the_clone_the_set_up_and_one_line_for_each_job() -> None:
-    """The one line is the two commands of the set-up and the main job's, and a fresh machine runs those very commands."""
+    """The one line is the set-up's two commands and the main job's, and CI runs those very commands."""
     clone, set_up, job, tests, whole = blocks()
     assert clone == "git clone ADDRESS plategen && cd plategen"
     assert len(set_up.splitlines()) == 2
