@@ -1,10 +1,17 @@
-"""What all tests share: random cases that repeat in unattended runs, quiet for those that time, and a real browser."""
+"""What all tests share: random cases that repeat in unattended runs, quiet for those that time, and a real browser.
 
+What a machine lacks is told by words, not by a failure: a test that asks for a browser or the solid kernel is skipped
+where there is none, and the last lines of a run say why, each reason once.
+"""
+
+import importlib
 import os
 import shutil
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from fcntl import LOCK_EX, LOCK_SH, LOCK_UN, flock
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -18,6 +25,7 @@ settings.register_profile("unattended", derandomize=True, deadline=None, print_b
 settings.load_profile("unattended" if os.environ.get("CI") else "attended")
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+NO_CHROMIUM = "no Chromium on this machine; install the package chromium to look at pages in a browser"
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -36,12 +44,74 @@ DOOR, ROOM = Path(__file__), Path(__file__).parents[1] / "pyproject.toml"  # fil
 def browser():
     """A headless browser with an empty profile."""
     if CHROMIUM is None:
-        pytest.skip("no Chromium on this machine; install the package chromium to look at pages in a browser")
+        pytest.skip(NO_CHROMIUM)
     playwright = pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
     with playwright.sync_playwright() as p:
         chromium = p.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         yield chromium
         chromium.close()
+
+
+@cache
+def no_kernel() -> str:
+    """Why the solid kernel cannot be loaded on this machine, as the program says it; "" where it can."""
+    from plategen.solid.kernel import why_unavailable
+
+    try:
+        importlib.import_module("OCP.gp")
+    except ImportError as missing:
+        return why_unavailable(str(missing))
+    return ""
+
+
+@pytest.fixture
+def kernel() -> None:
+    """For a test that counts what the solid kernel makes."""
+    if no_kernel():
+        pytest.skip(no_kernel())
+
+
+def _for_want_of_kernel(error: BaseException) -> bool:
+    """True if it is the machine that lacks the kernel, and neither the program nor the test is at fault."""
+    from plategen.solid.kernel import SolidUnavailable, why_unavailable
+
+    wanting = isinstance(error, SolidUnavailable) or (
+        isinstance(error, ImportError) and why_unavailable(str(error)) == no_kernel()
+    )
+    return wanting and bool(no_kernel())
+
+
+def _skipped(report, words: str) -> None:
+    path, line, *_ = getattr(report, "location", (report.nodeid, 0))
+    report.outcome, report.longrepr = "skipped", (path, line, f"Skipped: {words}")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(collector):
+    """A file that cannot be read without the kernel is skipped where there is none."""
+    report = yield
+    error = report.call.excinfo if hasattr(report, "call") else None
+    cause = error.value.__cause__ or error.value if error else None
+    if report.failed and cause is not None and _for_want_of_kernel(cause):
+        _skipped(report, no_kernel())
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    """So is a test that asks for it."""
+    report = yield
+    if report.failed and call.excinfo is not None and _for_want_of_kernel(call.excinfo.value):
+        _skipped(report, no_kernel())
+    return report
+
+
+def pytest_terminal_summary(terminalreporter):
+    """Say once what was not looked at, and why."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    reasons = Counter(report.longrepr[2].removeprefix("Skipped: ") for report in skipped if report.longrepr)
+    for words, count in reasons.most_common():
+        terminalreporter.write_line(f"{count} skipped: {words}")
 
 
 @pytest.hookimpl(wrapper=True)

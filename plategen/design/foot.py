@@ -81,7 +81,7 @@ def corner_of(section: Chain, station_mm: float) -> tuple[Corner, bool]:
         return max(behind, key=lambda c: c.point.real), True
     raise Refusal(
         "the trace goes round no corner from that station; the two stations where the foot begins and ends are right, "
-        "or a trace of (u, v) points round the corner",
+        "or a trace of `u,v` points round the corner",
         "mount.foot",
     )
 

@@ -164,7 +164,8 @@ def noted_error_mm(line: str, units: Units) -> float | None:
         return None
     error_mm = quantity.LENGTH.read(note[1], units)
     if not error_mm > 0.0:
-        raise Refusal(f"{note[1][:40]!r} is no reading error; a length above 0 is right, as `# read_error: 0.1 mm`")
+        right = "`# read_error: 1/64 in` or `# read_error: 0.4 mm`"
+        raise Refusal(f"{note[1][:40]!r} is no reading error; a length above 0 is right, as {right}")
     return error_mm
 
 

@@ -101,6 +101,7 @@ def test_a_delivery_and_its_plate_tried_again(bracket: plategen.Bracket, tmp_pat
     assert bracket.trim(tmp_path / "out" / f"{bracket.plates[0].name}.dxf").verdict == "fits"
 
 
+@pytest.mark.usefixtures("kernel")
 def test_a_script_goes_from_a_dict_to_an_assembly_with_a_part_of_its_own() -> None:
     """Fifteen lines, as someone would type them into a notebook."""
     script = f"""

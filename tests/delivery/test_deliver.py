@@ -59,6 +59,7 @@ def make(folder: Path, job: Path = PROFILE, **environment: str) -> "subprocess.P
     )  # fmt: skip
 
 
+@pytest.mark.usefixtures("kernel")
 def test_every_file_is_there_and_carries_its_stamp(tmp_path: Path) -> None:
     delivered = deliver(work_of(), tmp_path / "out")
     assert [path.name for path in delivered.files] == [*FILES, RECORD]
@@ -96,6 +97,7 @@ def test_the_record_keeps_marks_and_notes() -> None:
     assert msgspec.json.decode(data, type=RecordedTrace).trace == trace
 
 
+@pytest.mark.usefixtures("kernel")
 def test_the_same_job_gives_the_same_bytes(tmp_path: Path) -> None:
     """Over processes, memory addresses, hash seeds, languages and hours."""
     makers = [
@@ -107,6 +109,7 @@ def test_the_same_job_gives_the_same_bytes(tmp_path: Path) -> None:
     assert len(contents(tmp_path / "a")) == len(FILES) + 1
 
 
+@pytest.mark.usefixtures("kernel")
 def test_the_date_of_the_usual_variable_is_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
     deliver(work_of(), tmp_path / "out")

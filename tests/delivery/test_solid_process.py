@@ -33,6 +33,7 @@ def test_every_file_is_the_same_to_the_byte(name: str, tmp_path: Path) -> None:
     assert list(contents(here)) == list(contents(there)), "listed in the same order"
 
 
+@pytest.mark.usefixtures("kernel")
 @pytest.mark.parametrize("when", ["before it is asked", "while it works"])
 def test_what_a_dead_process_does_not_make_is_made_here(when: str, tmp_path: Path) -> None:
     with SolidProcess() as beside:

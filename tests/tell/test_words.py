@@ -2,11 +2,14 @@
 
 import re
 from html import unescape
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from plategen.cause import causes
 from plategen.checks.finding import Check, part, stops
+from plategen.cli import main
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -20,16 +23,10 @@ from plategen.tell.screen import findings_lines, stop_lines, trace_lines
 from plategen.tell.sheet.sheet import sheet_html
 from plategen.tell.steering.tables import steer_lines
 from plategen.tell.table import up_to
-from tests.support.every_example import EXAMPLES, PROFILES, work_of
+from tests.support.every_example import EXAMPLES, PROFILES, loaded_of, work_of
+from tests.support.program_words import program_words
 
 IN, MM = Show("in"), Show("mm")
-
-PROGRAM_WORDS = (
-    r"\basked\b[^.]{0,40}\bthere\b", r"towards [+-]w\b", r"\bdrawn face\b", r"\bother face\b", r"\bshape mark\b",
-    r"\bresiduals?\b", r"\bksi\b", r"\binfinity\b", "∞", r"\bnan\b", r"\bu runs\b", r"\bu, v\b", r"\bu \d",
-    r"\bepsilon\b", r"\bpolyline\b", r"\bbulge\b", r"\bnull\b", r"\bw = \d",
-)  # fmt: skip
-"""Words of the program that no user needs a key for."""
 
 
 def seen(html: str) -> str:
@@ -37,10 +34,50 @@ def seen(html: str) -> str:
     return re.sub(r"<[^>]+>", " ", re.sub(r"<(style|script)\b.*?</\1>", " ", html, flags=re.S))
 
 
+def screen(*words: str) -> str:
+    """What a command prints that is carried out."""
+    done = CliRunner().invoke(main, words)
+    assert done.exit_code in (0, 1), done.output
+    assert len(done.output.split()) > 5
+    return done.output
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_word_of_the_program_stands_on_a_sheet(name: str) -> None:
-    words = seen(sheet_html(work_of(name)))
-    assert [found[0] for pattern in PROGRAM_WORDS for found in re.finditer(pattern, words)] == []
+    assert program_words(seen(sheet_html(work_of(name)))) == []
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_word_of_the_program_stands_on_the_screen_or_the_form(name: str, tmp_path: Path) -> None:
+    """Of every command that speaks of a job, and in what goes to the shop that cuts."""
+    job = str(PROFILES / name)
+    out, form = tmp_path / "out", tmp_path / "form.html"
+    runs = [["form", job, "--out", str(form)], ["make", job, "--no-solid", "--out", str(out)], ["revise", job, job]]
+    runs += [["trace", str(path)] for path in sorted((PROFILES / name).glob("*.csv")) if path.stem != "fit_notes"]
+    for words in runs:
+        assert (words[0], program_words(screen(*words))) == (words[0], [])
+    assert program_words(seen(form.read_text(encoding="utf-8"))) == []
+    for note in ("cut_note.txt", "parts.csv"):
+        assert program_words((out / note).read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_word_of_the_program_stands_among_the_numbers_of_a_job(name: str) -> None:
+    job = str(PROFILES / name)
+    runs = [["judge", job, "--opinions"], *([["steer", job]] if loaded_of(name).job.steering is not None else [])]
+    for words in runs:
+        assert (words[0], program_words(screen(*words))) == (words[0], [])
+
+
+@pytest.mark.parametrize("style", ["ears", "split", "bolted", "seat", "steering"])
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_no_word_of_the_program_stands_in_a_starter(style: str, units: str, tmp_path: Path) -> None:
+    done = CliRunner().invoke(main, ["start", str(tmp_path / "own"), "--style", style, "--units", units])
+    assert done.exit_code == 0, done.output
+    texts = {path.name: path.read_text(encoding="utf-8") for path in (tmp_path / "own").iterdir()}
+    assert "job.toml" in texts
+    for text in texts.values():
+        assert program_words(re.sub(r'"[^"]*"', '""', text)) == [], "in quotes a value is as a certificate has it"
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
