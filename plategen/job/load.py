@@ -13,7 +13,7 @@ from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.parse import parse_job, parse_table, parse_traced
 from plategen.job.rail import TraceEntry
-from plategen.job.revision import FitNote
+from plategen.job.revision import FiledNote, FitNote
 from plategen.rail.note.gap import MOST_NOTES
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
@@ -209,7 +209,7 @@ _NOTE_NEEDS = ("plate", "station", "gap")
 _NOTE_COLUMNS = (*_NOTE_NEEDS, "round", "held", "pin_off", "note")
 
 
-def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
+def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
     """The notes of one file; each row is what a ``[[revision.fit_note]]`` of the job file would hold.
 
     Args:
@@ -221,7 +221,7 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
         Refusal: It is no such table or a note cannot be; with the file's name and line.
     """
     header: list[str] = []
-    notes: list[FitNote] = []
+    notes: list[FiledNote] = []
     for number, line in enumerate(text.splitlines(), 1):
         try:
             if is_remark(line):
@@ -236,7 +236,9 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
                 row = {key: cell for key, cell in zip(header, cells, strict=False) if cell and key != "note"}
                 if "held" in row:
                     row["held"] = row["held"].lower()
-                notes.append(parse_table(FitNote, row, units))
+                note = parse_table(FitNote, row, units)
+                own = {name: getattr(note, name) for name in note.__struct_fields__}
+                notes.append(FiledNote(**own, place=f"{file}: line {number}"))
         except Refusal as refusal:
             raise refusal.at(f"line {number}").at(file) from None
         except csv.Error as error:

@@ -7,6 +7,7 @@ import pytest
 from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job, read_fit_notes
 from plategen.job.parse import parse_job
+from plategen.make import carry_through
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 HEAD = "plate,station,gap\n"
@@ -70,3 +71,56 @@ def test_a_file_outside_the_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "job.toml").write_text(text.replace('"fit_notes.csv"', '"../fit_notes.csv"'))
     with pytest.raises(Refusal, match="outside the job's folder"):
         load_job(tmp_path)
+
+
+def refused_with(folder: Path, *rows: str, job: str = "") -> str:
+    """What a copy of the example says with more rows below its fit notes, or more lines below its job file."""
+    for file in (PROFILES / "bale-trailer-second").iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    for name, more in (("fit_notes.csv", "".join(f"{row}\n" for row in rows)), ("job.toml", job)):
+        (folder / name).write_text((folder / name).read_text() + more)
+    loaded = load_job(folder)
+    with pytest.raises(Refusal) as refused:
+        carry_through(loaded.job, loaded.traces)
+    return str(refused.value)
+
+
+@pytest.mark.parametrize("station", ["400", "40", "14", "11 3/32", "1 29/32", "-3"])
+def test_a_note_off_the_plates_edge_is_refused_with_its_line(tmp_path: Path, station: str) -> None:
+    said = refused_with(tmp_path, f"ear near,{station},1/16")
+    assert said.startswith(f"fit_notes.csv: line 15: station {station} in (")
+    assert "not on ear near's edge" in said
+    assert "between stations 2 in (2.000) and 11 in (11.000)" in said
+
+
+def test_a_note_at_the_very_end_of_the_edge_is_heeded() -> None:
+    loaded = load_job(PROFILES / "bale-trailer-second")
+    revision = loaded.job.revision
+    assert revision is not None
+    first, *others = revision.fit_note
+    for station in (2 - 1 / 16, 11 + 1 / 16):
+        notes = (first.replaced(station_mm=25.4 * station), *others)
+        carry_through(loaded.job.replaced(revision=revision.replaced(fit_note=notes)), loaded.traces)
+
+
+def test_a_note_out_of_the_job_file_is_named_by_its_number_there(tmp_path: Path) -> None:
+    first, second = (f'\n[[revision.fit_note]]\nplate = "ear near"\nstation = {s}\ngap = 0\n' for s in (5, 12))
+    assert refused_with(tmp_path, job=first + second).startswith("revision.fit_note[2]: station 12 in (12.000) is not")
+
+
+def test_a_plate_that_is_not_there_and_one_held_both_ways_are_named_with_their_line(tmp_path: Path) -> None:
+    assert refused_with(tmp_path, "left ear,3,0").startswith('fit_notes.csv: line 15: there is no plate "left ear"')
+    held = '[[revision.fit_note]]\nplate = "ear near"\nstation = 5\ngap = 0\nheld = "home"\n'
+    said = refused_with(tmp_path, job=held)
+    assert said.startswith("fit_notes.csv: line 3: in round 1 some of ear near's notes say pin, others home")
+
+
+def test_where_a_rule_chooses_the_foot_a_note_lies_within_what_was_read(tmp_path: Path) -> None:
+    for file in (PROFILES / "bale-trailer-second").iterdir():
+        (tmp_path / file.name).write_text(file.read_text().replace("foot = [2, 11]\n", ""))
+    notes = tmp_path / "fit_notes.csv"
+    notes.write_text(notes.read_text() + "ear far,12 1/8,0\n")
+    loaded = load_job(tmp_path)
+    with pytest.raises(Refusal, match=r"line 15: .*between stations 0 in and 12 in") as refused:
+        carry_through(loaded.job, loaded.traces)
+    assert "ear far's edge" in str(refused.value)

@@ -142,7 +142,7 @@ def test_a_note_on_a_plate_that_is_not_there_is_refused() -> None:
     assert loaded.job.revision is not None
     notes = tuple(note.replaced(plate="ear_left") for note in loaded.job.revision.fit_note)
     job = loaded.job.replaced(revision=loaded.job.revision.replaced(fit_note=notes))
-    with pytest.raises(Refusal, match='no plate is named "ear_left"'):
+    with pytest.raises(Refusal, match='there is no plate "ear left"'):
         carry_through(job, loaded.traces)
 
 
