@@ -23,13 +23,24 @@ _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|i
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
 _COMMA = re.compile(r"\d\s*,\s*\d", re.ASCII)
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_DATE = re.compile(
-    rf"(?:(?P<day>\d{{1,2}})[-. /])?(?P<month>(?:{'|'.join(_MONTHS)})[a-z]*)"
-    r"(?:[-. /](?P<then>\d{1,2}))?(?:[-. /]\d{4})?",
-    re.ASCII | re.IGNORECASE,
-)
 _LONGEST = 60
+
+# what spreadsheets, English and German, make of 3/8: 8-Mar, Mar-08, 8. Mrz, 3/8/2024, 8.3.2024, 2024-03-08
+_MONTHS = {
+    "jan": 1, "feb": 2, "mar": 3, "mrz": 3, "mär": 3, "apr": 4, "may": 5, "mai": 5, "jun": 6, "jul": 7, "aug": 8,
+    "sep": 9, "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12,
+}  # fmt: skip
+_NAMED_DATE = re.compile(
+    rf"(?:(?P<day>[0-9]{{1,2}})(?:[-/ ]|\. ?))?(?P<month>{'|'.join(_MONTHS)})[a-zä]*\.?"
+    r"(?:[-. /](?P<then>[0-9]{1,2}))?(?:[-. /][0-9]{4})?",
+    re.IGNORECASE,
+).fullmatch
+_NUMBERED_DATE = re.compile(
+    r"(?:(?P<iso>[0-9]{4})-(?P<month>[0-9]{2})-(?P<day>[0-9]{2})"
+    r"|(?P<one>[0-9]{1,2})(?P<sep>[-./])(?P<two>[0-9]{1,2})(?P=sep)(?P<year>[0-9]{4}|(?<!-)[0-9]{2}))"
+    r"(?:[T ][0-9]{1,2}:[0-9:.]*)?"
+).fullmatch
+_FINE_MARKS = (32, 64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +78,8 @@ class Kind:
         if len(value) > _LONGEST:
             raise self._refused(value)
         text = in_ascii(value).strip()
+        if fraction := dated_fraction(value):
+            raise Refusal(f"{_quoted(value)} is a date, which spreadsheets make of {fraction}; write {fraction}")
         if _COMMA.search(text):
             raise Refusal(f"{_quoted(value)} has a comma, which can mean two things; write 1.5 or 1500")
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
@@ -110,15 +123,38 @@ class Kind:
     def _refused(self, value: object) -> Refusal:
         if isinstance(value, str) and not value.strip("'\" "):
             return Refusal(f"no {self.name} is written there; write for example {self.examples}")
-        date = _DATE.fullmatch(value.strip()) if isinstance(value, str) else None
-        if date and (date["day"] or date["then"]):
-            month = _MONTHS.index(date["month"][:3].lower()) + 1
-            over, under = sorted((int(date["day"] or date["then"]), month))
-            return Refusal(
-                f"{_quoted(value)} is a date, which spreadsheets make of {over}/{under}; set the column to text and "
-                f"write {over}/{under}"
-            )
         return Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
+
+
+def dated_fraction(text: str) -> str:
+    """The fraction of which a spreadsheet made this date; "" for what is no date.
+
+    >>> dated_fraction("8-Mar"), dated_fraction("2024-03-08"), dated_fraction("Mar-32"), dated_fraction("1 3/8")
+    ('3/8', '3/8', '3/32', '')
+    """
+    parts: tuple[int, ...] = ()
+    if named := _NAMED_DATE(text.strip()):
+        beside = named["day"] or named["then"]
+        parts = (_MONTHS[named["month"].lower()], int(beside)) if beside else ()
+    elif numbered := _NUMBERED_DATE(text.strip()):
+        year = int(numbered["iso"] or numbered["year"]) % 100
+        parts = tuple(int(numbered[name]) for name in (("month", "day") if numbered["iso"] else ("one", "two")))
+        if 1 in parts and year in _FINE_MARKS:  # 3/32 is the first of March of 1932
+            parts = (max(parts), year)
+    return "/".join(map(str, sorted(parts)))
+
+
+def refuse_dated(cell: str) -> None:
+    """Refuse a cell of a table that a spreadsheet made a date.
+
+    Raises:
+        Refusal: It is one; what it was, and how a spreadsheet leaves it alone.
+    """
+    if fraction := dated_fraction(cell):
+        raise Refusal(
+            f"{_quoted(cell)} is a date, which spreadsheets make of {fraction}; set the column to text and write "
+            f"{fraction}"
+        )
 
 
 def in_ascii(text: str) -> str:

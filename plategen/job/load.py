@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
+from plategen.ground.quantity import refuse_dated
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.job import Job
@@ -236,6 +237,8 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
                 row = {key: cell for key, cell in zip(header, cells, strict=False) if cell and key != "note"}
                 if "held" in row:
                     row["held"] = row["held"].lower()
+                for key in row.keys() - {"plate", "held"}:
+                    _refuse_dated(row[key], key)
                 note = parse_table(FitNote, row, units)
                 own = {name: getattr(note, name) for name in note.__struct_fields__}
                 notes.append(FiledNote(**own, place=f"{file}: line {number}"))
@@ -246,6 +249,13 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
     if not notes:
         raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", place=file)
     return tuple(notes)
+
+
+def _refuse_dated(cell: str, key: str) -> None:
+    try:
+        refuse_dated(cell)
+    except Refusal as refusal:
+        raise refusal.under(key) from None
 
 
 def _note_header(cells: list[str]) -> list[str]:

@@ -256,6 +256,8 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
                 raise Refusal(f"{cell} can mean {point} or {thousands}; write one of these")
             if _ONE_COMMA(cell):
                 cell = cell.replace(",", ".")
+        if not _PLAIN(cell):
+            quantity.refuse_dated(cell)
         length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
             raise Refusal(f"{cell[:40]!r} is more than 100 m off; check the number and its unit")

@@ -196,3 +196,21 @@ def test_any_text_is_a_finite_number_or_one_line(text: str, kind: Kind) -> None:
 
 def test_plain_characters_for_typographic_ones() -> None:
     assert quantity.in_ascii("2′ 3½″").split() == ["2'", "3", '1/2"']
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["8-Mar", "Mar-08", "08. Mrz", "8. Mrz", "8. März", "2024-03-08", "2024-03-08 00:00:00", "3/8/2024", "8.3.2024",
+     "08.03.24", "3/8/24", "Mar 8"],
+)  # fmt: skip
+def test_a_date_is_told_by_the_fraction_it_was(written: str) -> None:
+    with pytest.raises(Refusal, match=r"is a date, which spreadsheets make of 3/8; write 3/8$"):
+        LENGTH.read(written, "in")
+
+
+@pytest.mark.parametrize(
+    ("written", "was"), [("01.03.1932", "3/32"), ("2032-03-01", "3/32"), ("1/3/1964", "3/64"), ("Mar-32", "3/32")]
+)
+def test_a_fine_mark_became_the_first_of_a_month(written: str, was: str) -> None:
+    with pytest.raises(Refusal, match=f"write {was}$"):
+        LENGTH.read(written, "in")

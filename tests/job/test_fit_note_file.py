@@ -34,6 +34,7 @@ def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
         ("plate,station\n", "line 1: the columns are plate, station"),
         ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
         (f"{HEAD}ear,1\n", "line 2: gap: missing"),
+        (f"{HEAD}ear,1,8.3.2024\n", "line 2: gap: '8.3.2024' is a date, .*; set the column to text and write 3/8"),
         (f"{HEAD}ear,1,x\n", "line 2: gap: 'x' is no length"),
         (f"{HEAD}ea\0r,1,1\n", "line 2: plate: .ea.x00r. is no single line"),
         (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; .* up to 3937 in"),
