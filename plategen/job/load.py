@@ -1,7 +1,6 @@
 """A job folder, read from disk: the only place where a job's files are opened, and nothing outside its folder is."""
 
 import cmath
-import csv
 import stat
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -18,7 +17,7 @@ from plategen.job.revision import FiledNote, FitNote
 from plategen.rail.note.gap import MOST_NOTES
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
-from plategen.rail.trace_columns import is_remark, noted_units, units_in_file
+from plategen.rail.trace_columns import cells_of, is_remark, noted_units, units_in_file
 
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000
@@ -199,7 +198,9 @@ def _read_entry(entry: TraceEntry, units: Units, near_mm: tuple[float, float], t
     second = read(entry.second.file)
     for trace in (first, second):
         if trace.round_corner:
-            raise Refusal("one of two straightedges has u,v columns; station,offset is right", place=trace.file)
+            raise Refusal(
+                "one of the two straightedge files is not headed `station,offset`; write that", place=trace.file
+            )
     at, along, point = complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad), entry.second.bend_point_mm
     return with_second_straightedge(
         first, second, at, along, entry.second.bend_radius_mm, complex(*point) if point is not None else None
@@ -228,7 +229,7 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
             if is_remark(line):
                 units = noted_units(line, late=bool(notes)) or units
                 continue
-            cells = [cell.strip() for cell in next(csv.reader([line], skipinitialspace=True))]
+            cells = [cell.strip() for cell in cells_of(line, ",")]
             if not header:
                 header = _note_header(cells)
             elif len(notes) == MOST_NOTES:
@@ -244,8 +245,6 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
                 notes.append(FiledNote(**own, place=f"{file}: line {number}"))
         except Refusal as refusal:
             raise refusal.at(f"line {number}").at(file) from None
-        except csv.Error as error:
-            raise Refusal(f"not a row of a table ({error})", place=f"{file}: line {number}") from None
     if not notes:
         raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", place=file)
     return tuple(notes)
@@ -305,4 +304,5 @@ def read_text(file: Path, most_bytes: int, shown: str) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise Refusal("is not UTF-8 text; save it as plain text or CSV in UTF-8", place=shown) from None
+        right = "plain text (UTF-8)" if shown.lower().endswith(".toml") else '"CSV UTF-8"'
+        raise Refusal(f"was not saved as plain text; save it again as {right}", place=shown) from None
