@@ -7,11 +7,12 @@ here. Whole numbers and fractions are kept exact until one correctly rounded div
 import math
 import re
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from plategen.ground import unit
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 
 _ONE = re.compile(
     r"(?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
@@ -21,7 +22,8 @@ _ONE = re.compile(
 )
 _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|inches|\"))", re.ASCII | re.IGNORECASE)
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
-_COMMA = re.compile(r"\d\s*,\s*\d", re.ASCII)
+_COMMA = re.compile(r"(\d)\s*,\s*(\d)", re.ASCII)
+_THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2}\s*,\s*\d{3}(?!\d)", re.ASCII)
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
 _LONGEST = 60
 
@@ -50,6 +52,11 @@ class Kind:
     name: str
     factors: unit.Factors = field(repr=False)
     examples: str
+    metric: str = ""  # The same for a job in millimetres; "" where they are alike.
+
+    def of(self, units: Units) -> "Kind":
+        """This kind as a job of these units shows it: its own units first among the examples."""
+        return replace(self, examples=self.metric) if units == "mm" and self.metric else self
 
     def read(self, value: object, bare: str = "") -> float:
         """The quantity in the unit that is computed in.
@@ -81,7 +88,7 @@ class Kind:
         if fraction := dated_fraction(value):
             raise Refusal(f"{_quoted(value)} is a date, which spreadsheets make of {fraction}; write {fraction}")
         if _COMMA.search(text):
-            raise Refusal(f"{_quoted(value)} has a comma, which can mean two things; write 1.5 or 1500")
+            raise _has_comma(text)
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
         parts = _FEET_AND_INCHES.fullmatch(size)
         total = sum(self._one(part.strip(), value, bare) for part in (parts.groups() if parts else (size,)))
@@ -96,7 +103,7 @@ class Kind:
             return self._scaled(float(match["decimal"]), factor, value)
         whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
         if under == 0:
-            raise Refusal(f"{_quoted(value)} divides by zero; write a fraction like 3/8")
+            raise Refusal(f"{_quoted(value)} has 0 under the line; write a fraction like 3/8")
         if match["whole"] and over >= under:
             raise Refusal(f"{_quoted(value)} has a fraction of one or more beside a whole number; write it like 1 3/8")
         exact = whole * under + over
@@ -117,13 +124,23 @@ class Kind:
     def _scaled(self, number: float, factor: Fraction | float, value: object) -> float:
         scaled = number * factor.numerator / factor.denominator if isinstance(factor, Fraction) else number * factor
         if not math.isfinite(scaled):
-            raise Refusal(f"{_quoted(value)} is not a finite {self.name}; write for example {self.examples}")
+            raise Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
         return scaled
 
     def _refused(self, value: object) -> Refusal:
         if isinstance(value, str) and not value.strip("'\" "):
             return Refusal(f"no {self.name} is written there; write for example {self.examples}")
         return Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
+
+
+def _has_comma(text: str) -> Refusal:
+    """The refusal of a number with a comma in it, which may part tenths or thousands."""
+    point, thousands = (_COMMA.sub(rf"\1{sign}\2", text) for sign in (".", ""))
+    if len(_COMMA.findall(text)) > 1:
+        return Refusal(f"{_quoted(text)} has more than one comma; write {thousands}")
+    if _THOUSANDS.search(text):
+        return Refusal(f"{_quoted(text)} can mean {point} or {thousands}; write one of these")
+    return Refusal(f"{_quoted(text)} has a comma; write {point}")
 
 
 def dated_fraction(text: str) -> str:
@@ -194,16 +211,16 @@ def _quoted(value: object) -> str:
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "..."
 
 
-LENGTH = Kind("length", unit.LENGTH, "1 3/8, 4.125 in or 35 mm")
-PRESSURE = Kind("pressure", unit.PRESSURE, "1500 psi, 100 bar or 10 MPa")
+LENGTH = Kind("length", unit.LENGTH, "1 3/8, 4.125 in or 35 mm", "35, 35 mm or 1 3/8 in")
+PRESSURE = Kind("pressure", unit.PRESSURE, "1500 psi, 100 bar or 10 MPa", "100 bar, 10 MPa or 1500 psi")
 ANGLE = Kind("angle", unit.ANGLE, "7 1/2, 15 deg or 0.26 rad")
-FORCE = Kind("force", unit.FORCE, "1200 lbf or 5.3 kN")
-MOMENT = Kind("moment", unit.MOMENT, "40 lbf-ft or 55 N*m")
-FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min")
+FORCE = Kind("force", unit.FORCE, "1200 lbf or 5.3 kN", "5.3 kN or 1200 lbf")
+MOMENT = Kind("moment", unit.MOMENT, "40 lbf-ft or 55 N*m", "55 N*m or 40 lbf-ft")
+FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min", "15 L/min or 4 gpm")
 DURATION = Kind("time", unit.DURATION, "2.5 s")
-VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L")
-MASS = Kind("mass", unit.MASS, "180 lb or 80 kg")
-PRICE_OF_MASS = Kind("price of a weight", unit.PER_MASS, "1.20/lb or 2.60/kg")
-PRICE_OF_LENGTH = Kind("price of a length", unit.PER_LENGTH, "0.15/in, 1.80/ft or 6/m")
+VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L", "0.4 L or 24 in3")
+MASS = Kind("mass", unit.MASS, "180 lb or 80 kg", "80 kg or 180 lb")
+PRICE_OF_MASS = Kind("price of a weight", unit.PER_MASS, "1.20/lb or 2.60/kg", "2.60/kg or 1.20/lb")
+PRICE_OF_LENGTH = Kind("price of a length", unit.PER_LENGTH, "0.15/in, 1.80/ft or 6/m", "6/m, 0.15/in or 1.80/ft")
 NUMBER = Kind("number", unit.PLAIN, "1.5 or 3/4")
 """Every kind of quantity that a job file or a trace may hold."""

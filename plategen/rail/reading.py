@@ -262,7 +262,7 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
                 cell = cell.replace(",", ".")
         if not _PLAIN(cell):
             quantity.refuse_dated(cell)
-        length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.read(cell, units)
+        length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.of(units).read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
             words = "{} is more than {} off; check the number and its unit"
             raise Refusal(message(words, repr(cell[:40]), size(FARTHEST_MM)))

@@ -164,7 +164,7 @@ def noted_error_mm(line: str, units: Units) -> float | None:
     note = _ERROR_NOTE(line.strip())
     if note is None:
         return None
-    error_mm = quantity.LENGTH.read(note[1], units)
+    error_mm = quantity.LENGTH.of(units).read(note[1], units)
     if not error_mm > 0.0:
         raise Refusal(f"{note[1][:40]!r} is no reading error; a length above 0 is right, as `# read_error: 0.1 mm`")
     return error_mm

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.job.load import load_job, read_fit_notes
+from plategen.job.fit_notes import read_fit_notes
+from plategen.job.load import load_job
 from plategen.job.parse import parse_job
 from plategen.make import carry_through
 
@@ -33,14 +34,17 @@ def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
         (HEAD, "holds no notes"),
         ("plate,station\n", "line 1: the columns are plate, station"),
         ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
-        (f"{HEAD}ear,1\n", "line 2: gap: missing"),
+        (f"{HEAD}ear,1\n", "line 2: gap missing; plate, station and gap belong in every line"),
         (f"{HEAD}ear,1,8.3.2024\n", "line 2: gap: '8.3.2024' is a date, .*; set the column to text and write 3/8"),
         (f"{HEAD}ear,1,x\n", "line 2: gap: 'x' is no length"),
         (f"{HEAD}ea\0r,1,1\n", "line 2: plate: .ea.x00r. is no single line"),
-        (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; .* up to 3937 in"),
-        ("plate,station,gap,round\near,1,1,0\n", "line 2: round: 0 is out of range; 1.00 or more and up to 20.0 is"),
+        (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; it must be 3937.008 in or less"),
+        ("plate,station,gap,round\near,1,1,0\n", "line 2: round: 0 is out of range; it must be 1 or more"),
         ("plate,station,gap,round\near,1,1,1 1/2\n", "line 2: round: is no whole number"),
-        ("plate,station,gap,held\near,1,1,thumb\n", 'line 2: held: "thumb" is none of the choices; "pin" or "home"'),
+        (
+            "plate,station,gap,held\near,1,1,thumb\n",
+            'held: "thumb" is not a choice here; write "pin" or "home"',
+        ),
         (HEAD + "ear,1,1\n" * 241, "more than 240 notes"),
         ("# units: cm\n" + HEAD + "ear,1,1\n", "line 1: 'cm' is no unit to read in"),
         (HEAD + "ear,1,1\n# units: mm\n", "line 3: the units are said below readings already"),

@@ -8,7 +8,7 @@ from plategen.checks.finding import Check, part, stops
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
-from plategen.job.load import read_fit_notes
+from plategen.job.fit_notes import read_fit_notes
 from plategen.job.parse import parse_job
 from plategen.revision.compare import FindingChange
 from plategen.tell.finding_row import finding_row
