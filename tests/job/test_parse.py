@@ -98,13 +98,13 @@ def test_a_second_straightedge_is_read() -> None:
          "cylinder.bore: -2 in (-2.000) is out of range; it must be more than 0"),
         ("root_gap = 0\n", "root_gap = -1\n",
          "bracket.root_gap: -1 in (-1.000) is out of range; it must be 0 or more"),
-        ("bore = 2\n", "bore = 1\n", "cylinder.rod: the rod must be thinner than the bore; less than `bore` is right"),
+        ("bore = 2\n", "bore = 1\n", "cylinder.rod: the rod must be thinner than the bore; less than 1 in is right"),
         ('body_diameter = "2 3/8"', "body_diameter = 2",
-         "cylinder.body_diameter: the barrel must be wider outside than its bore; more than `bore` is right"),
+         "cylinder.body_diameter: the barrel must be wider outside than its bore; more than 2 in is right"),
         ("stroke = 8\n", "stroke = 16\n",
-         "cylinder.closed_length: closed, pin to pin, must be longer than the stroke; more than `stroke` is right"),
+         "cylinder.closed_length: closed, pin to pin, must be longer than the stroke; more than 16 in is right"),
         ('eye_radius = "1"', 'eye_radius = "3/8"',
-         "cylinder.base.eye_radius: the eye must be larger than its pin: more than half of `pin` is right"),
+         "cylinder.base.eye_radius: the eye must be larger than its pin; more than 3/8 in, half of `pin`, is right"),
         ('"1500 psi"', "1500",
          "cylinder.pressure: 1500 has no unit; write one, for example 1500 psi, 100 bar or 10 MPa"),
         ("foot = [2, 11]", "foot = [11, 2]",
@@ -224,3 +224,9 @@ def test_a_long_foolish_key_is_named_in_a_line_to_read(sign: str) -> None:
 def test_any_slip_of_the_keyboard_gives_a_job_or_one_line(at: int, removed: int, typed: str) -> None:
     result = outcome(lambda: parse_job(RIGHT[:at] + typed + RIGHT[at + removed :]))
     assert is_one_line(result) if isinstance(result, Refusal) else isinstance(result, Job)
+
+
+def test_a_limit_that_another_key_sets_is_told_in_the_jobs_units() -> None:
+    text = RIGHT.replace('units = "in"', 'units = "mm"').replace('"1 1/4"', '"2.5"')
+    with pytest.raises(Refusal, match=r"cylinder\.rod: .*; less than 2\.0 mm is right$"):
+        parse_job(text.replace("rod = ", "rod = 3 # ", 1))
