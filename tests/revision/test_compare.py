@@ -78,7 +78,7 @@ def test_moving_only_the_inline_offset_keeps_every_notch() -> None:
     assert {run.kind for run in change.runs} == {"ground out and redone"}
     assert change.minutes > 0.0
     assert [dict(plate.holes)["pin"] for plate in change.plates] == pytest.approx([12.7, 12.7])
-    assert change.inputs == (message("{}: {} → {}", "mount.inline_offset", mm(57.15), mm(69.85)),)
+    assert change.inputs == (message("{}: was {}, now {}", "mount, inline offset", mm(57.15), mm(69.85)),)
 
 
 def test_in_the_split_style_it_touches_nothing_welded() -> None:
