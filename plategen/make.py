@@ -1,5 +1,6 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from itertools import pairwise
@@ -19,6 +20,7 @@ from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.job import Job
+from plategen.job.revision import FiledNote
 from plategen.nearest import with_nearest
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.correction import Correction, corrected, corrections
@@ -109,7 +111,7 @@ def _surface(
     pin = pin_place(job, steering)
     if job.style.stands_on == "tube":
         return tube_of(job, pin), ()
-    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin))
+    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces))
     return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
 
 
@@ -232,16 +234,28 @@ def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, Hel
         Gap(
             plate=note.plate_name, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round),
             held=note.held or revision.held, pin_off_mm=note.pin_off_mm,
+            **({"place": note.place} if isinstance(note, FiledNote) else {"key": f"revision.fit_note[{number}]"}),
         )
-        for note in revision.fit_note
+        for number, note in enumerate(revision.fit_note, start=1)  # those of the job file itself come first
     ]  # fmt: skip
     try:
         return corrections(traces, gaps, places)
     except Refusal as refusal:
-        raise refusal.under("revision.fit_note") from None
+        raise (refusal if refusal.where else refusal.under("revision.fit_note")) from None
 
 
-def held_up(job: Job, pin: PinPlace) -> dict[str, HeldUp]:
+def _noted_between(job: Job, traces: tuple[Trace, ...]) -> tuple[float, float]:
+    """Stations between which fit notes may lie: the foot's, or what was read where the job gives the foot no end.
+
+    A foot that a rule chooses waits for the rail that the notes correct, and lies within what was read. Without a trace
+    there is no bound, and no note.
+    """
+    foot = job.mount.foot_mm or ()
+    stations = foot if len(foot) > 1 else [reading.point.real for trace in traces for reading in trace.readings]
+    return min(stations, default=-math.inf), max(stations, default=math.inf)
+
+
+def held_up(job: Job, pin: PinPlace, traces: tuple[Trace, ...]) -> dict[str, HeldUp]:
     """Where each plate that fit notes may name stands; empty when the job has none."""
     revision = job.revision
     if revision is None or not revision.fit_note:
@@ -249,4 +263,6 @@ def held_up(job: Job, pin: PinPlace) -> dict[str, HeldUp]:
     home = any((note.held or revision.held) == "home" for note in revision.fit_note)
     # by the pin no plate turns: what the pin's place cannot change must not seem to depend on it
     at = complex(pin.station_mm, -pin.inline_offset_mm) if home else 0j
-    return {place.name: HeldUp(place.middle_mm, at) for place in style_of(job.bracket.style).fitted(job, pin.plane_mm)}
+    between = _noted_between(job, traces)
+    places = style_of(job.bracket.style).fitted(job, pin.plane_mm)
+    return {place.name: HeldUp(place.middle_mm, at, between) for place in places}

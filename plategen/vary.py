@@ -89,7 +89,7 @@ def sweep_of(job: Job, traces: tuple[Trace, ...], axes: tuple[Axis, ...]) -> Swe
     if job.style.stands_on == "tube":
         return Sweep(job, traces, axes, None)
     pin = written_place(job)
-    noted = corrections_at(job, traces, held_up(job, pin))
+    noted = corrections_at(job, traces, held_up(job, pin, traces))
     return Sweep(job, traces, axes, fit_rail(corrected(traces, noted), pin.inline_offset_mm), noted)
 
 
@@ -157,7 +157,7 @@ class _Ground:
         sweep, offset_mm = self._sweep, pin.inline_offset_mm
         if sweep.rail is None:
             return tube_of(job, pin)
-        places = held_up(job, pin)
+        places = held_up(job, pin, sweep.traces)
         key = tuple(places.items())
         if key not in self._noted:
             self._noted[key] = corrections_at(job, sweep.traces, places)

@@ -86,7 +86,7 @@ def test_a_price_by_the_pound_is_that_by_the_kilogram() -> None:
     ("table", "words"),
     [
         ({"steel": "3 lb"}, "write for example 1.20/lb or 2.60/kg"),
-        ({"steel": "-3/lb"}, "0.00/lb or more"),
+        ({"steel": "-3/lb"}, "it must be 0 or more"),
         ({"cut": "2 per"}, "write for example 0.15/in, 1.80/ft or 6/m"),
         ({"hours": 2}, "give `hour`"),
         ({"pierce": 1}, "`cut` or `hour` beside it is right"),

@@ -7,11 +7,12 @@ here. Whole numbers and fractions are kept exact until one correctly rounded div
 import math
 import re
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from plategen.ground import unit
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 
 _ONE = re.compile(
     r"(?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
@@ -21,15 +22,27 @@ _ONE = re.compile(
 )
 _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|inches|\"))", re.ASCII | re.IGNORECASE)
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
-_COMMA = re.compile(r"\d\s*,\s*\d", re.ASCII)
+_COMMA = re.compile(r"(\d)\s*,\s*(\d)", re.ASCII)
+_THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2}\s*,\s*\d{3}(?!\d)", re.ASCII)
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_DATE = re.compile(
-    rf"(?:(?P<day>\d{{1,2}})[-. /])?(?P<month>(?:{'|'.join(_MONTHS)})[a-z]*)"
-    r"(?:[-. /](?P<then>\d{1,2}))?(?:[-. /]\d{4})?",
-    re.ASCII | re.IGNORECASE,
-)
 _LONGEST = 60
+
+# what spreadsheets, English and German, make of 3/8: 8-Mar, Mar-08, 8. Mrz, 3/8/2024, 8.3.2024, 2024-03-08
+_MONTHS = {
+    "jan": 1, "feb": 2, "mar": 3, "mrz": 3, "mär": 3, "apr": 4, "may": 5, "mai": 5, "jun": 6, "jul": 7, "aug": 8,
+    "sep": 9, "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12,
+}  # fmt: skip
+_NAMED_DATE = re.compile(
+    rf"(?:(?P<day>[0-9]{{1,2}})(?:[-/ ]|\. ?))?(?P<month>{'|'.join(_MONTHS)})[a-zä]*\.?"
+    r"(?:[-. /](?P<then>[0-9]{1,2}))?(?:[-. /][0-9]{4})?",
+    re.IGNORECASE,
+).fullmatch
+_NUMBERED_DATE = re.compile(
+    r"(?:(?P<iso>[0-9]{4})-(?P<month>[0-9]{2})-(?P<day>[0-9]{2})"
+    r"|(?P<one>[0-9]{1,2})(?P<sep>[-./])(?P<two>[0-9]{1,2})(?P=sep)(?P<year>[0-9]{4}|(?<!-)[0-9]{2}))"
+    r"(?:[T ][0-9]{1,2}:[0-9:.]*)?"
+).fullmatch
+_FINE_MARKS = (32, 64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,6 +52,11 @@ class Kind:
     name: str
     factors: unit.Factors = field(repr=False)
     examples: str
+    metric: str = ""  # The same for a job in millimetres; "" where they are alike.
+
+    def of(self, units: Units) -> "Kind":
+        """This kind as a job of these units shows it: its own units first among the examples."""
+        return replace(self, examples=self.metric) if units == "mm" and self.metric else self
 
     def read(self, value: object, bare: str = "") -> float:
         """The quantity in the unit that is computed in.
@@ -67,8 +85,10 @@ class Kind:
         if len(value) > _LONGEST:
             raise self._refused(value)
         text = in_ascii(value).strip()
+        if fraction := dated_fraction(value):
+            raise Refusal(f"{_quoted(value)} is a date, which spreadsheets make of {fraction}; write {fraction}")
         if _COMMA.search(text):
-            raise Refusal(f"{_quoted(value)} has a comma, which can mean two things; write 1.5 or 1500")
+            raise _has_comma(text)
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
         parts = _FEET_AND_INCHES.fullmatch(size)
         total = sum(self._one(part.strip(), value, bare) for part in (parts.groups() if parts else (size,)))
@@ -83,7 +103,7 @@ class Kind:
             return self._scaled(float(match["decimal"]), factor, value)
         whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
         if under == 0:
-            raise Refusal(f"{_quoted(value)} divides by zero; write a fraction like 3/8")
+            raise Refusal(f"{_quoted(value)} has 0 under the line; write a fraction like 3/8")
         if match["whole"] and over >= under:
             raise Refusal(f"{_quoted(value)} has a fraction of one or more beside a whole number; write it like 1 3/8")
         exact = whole * under + over
@@ -104,21 +124,54 @@ class Kind:
     def _scaled(self, number: float, factor: Fraction | float, value: object) -> float:
         scaled = number * factor.numerator / factor.denominator if isinstance(factor, Fraction) else number * factor
         if not math.isfinite(scaled):
-            raise Refusal(f"{_quoted(value)} is not a finite {self.name}; write for example {self.examples}")
+            raise Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
         return scaled
 
     def _refused(self, value: object) -> Refusal:
         if isinstance(value, str) and not value.strip("'\" "):
             return Refusal(f"no {self.name} is written there; write for example {self.examples}")
-        date = _DATE.fullmatch(value.strip()) if isinstance(value, str) else None
-        if date and (date["day"] or date["then"]):
-            month = _MONTHS.index(date["month"][:3].lower()) + 1
-            over, under = sorted((int(date["day"] or date["then"]), month))
-            return Refusal(
-                f"{_quoted(value)} is a date, which spreadsheets make of {over}/{under}; set the column to text and "
-                f"write {over}/{under}"
-            )
         return Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
+
+
+def _has_comma(text: str) -> Refusal:
+    """The refusal of a number with a comma in it, which may part tenths or thousands."""
+    point, thousands = (_COMMA.sub(rf"\1{sign}\2", text) for sign in (".", ""))
+    if len(_COMMA.findall(text)) > 1:
+        return Refusal(f"{_quoted(text)} has more than one comma; write {thousands}")
+    if _THOUSANDS.search(text):
+        return Refusal(f"{_quoted(text)} can mean {point} or {thousands}; write one of these")
+    return Refusal(f"{_quoted(text)} has a comma; write {point}")
+
+
+def dated_fraction(text: str) -> str:
+    """The fraction of which a spreadsheet made this date; "" for what is no date.
+
+    >>> dated_fraction("8-Mar"), dated_fraction("2024-03-08"), dated_fraction("Mar-32"), dated_fraction("1 3/8")
+    ('3/8', '3/8', '3/32', '')
+    """
+    parts: tuple[int, ...] = ()
+    if named := _NAMED_DATE(text.strip()):
+        beside = named["day"] or named["then"]
+        parts = (_MONTHS[named["month"].lower()], int(beside)) if beside else ()
+    elif numbered := _NUMBERED_DATE(text.strip()):
+        year = int(numbered["iso"] or numbered["year"]) % 100
+        parts = tuple(int(numbered[name]) for name in (("month", "day") if numbered["iso"] else ("one", "two")))
+        if 1 in parts and year in _FINE_MARKS:  # 3/32 is the first of March of 1932
+            parts = (max(parts), year)
+    return "/".join(map(str, sorted(parts)))
+
+
+def refuse_dated(cell: str) -> None:
+    """Refuse a cell of a table that a spreadsheet made a date.
+
+    Raises:
+        Refusal: It is one; what it was, and how a spreadsheet leaves it alone.
+    """
+    if fraction := dated_fraction(cell):
+        raise Refusal(
+            f"{_quoted(cell)} is a date, which spreadsheets make of {fraction}; set the column to text and write "
+            f"{fraction}"
+        )
 
 
 def in_ascii(text: str) -> str:
@@ -158,16 +211,16 @@ def _quoted(value: object) -> str:
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "..."
 
 
-LENGTH = Kind("length", unit.LENGTH, "1 3/8, 4.125 in or 35 mm")
-PRESSURE = Kind("pressure", unit.PRESSURE, "1500 psi, 100 bar or 10 MPa")
+LENGTH = Kind("length", unit.LENGTH, "1 3/8, 4.125 in or 35 mm", "35, 35 mm or 1 3/8 in")
+PRESSURE = Kind("pressure", unit.PRESSURE, "1500 psi, 100 bar or 10 MPa", "100 bar, 10 MPa or 1500 psi")
 ANGLE = Kind("angle", unit.ANGLE, "7 1/2, 15 deg or 0.26 rad")
-FORCE = Kind("force", unit.FORCE, "1200 lbf or 5.3 kN")
-MOMENT = Kind("moment", unit.MOMENT, "40 lbf-ft or 55 N*m")
-FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min")
+FORCE = Kind("force", unit.FORCE, "1200 lbf or 5.3 kN", "5.3 kN or 1200 lbf")
+MOMENT = Kind("moment", unit.MOMENT, "40 lbf-ft or 55 N*m", "55 N*m or 40 lbf-ft")
+FLOW = Kind("flow", unit.FLOW, "4 gpm or 15 L/min", "15 L/min or 4 gpm")
 DURATION = Kind("time", unit.DURATION, "2.5 s")
-VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L")
-MASS = Kind("mass", unit.MASS, "180 lb or 80 kg")
-PRICE_OF_MASS = Kind("price of a weight", unit.PER_MASS, "1.20/lb or 2.60/kg")
-PRICE_OF_LENGTH = Kind("price of a length", unit.PER_LENGTH, "0.15/in, 1.80/ft or 6/m")
+VOLUME = Kind("volume", unit.VOLUME, "24 in3 or 0.4 L", "0.4 L or 24 in3")
+MASS = Kind("mass", unit.MASS, "180 lb or 80 kg", "80 kg or 180 lb")
+PRICE_OF_MASS = Kind("price of a weight", unit.PER_MASS, "1.20/lb or 2.60/kg", "2.60/kg or 1.20/lb")
+PRICE_OF_LENGTH = Kind("price of a length", unit.PER_LENGTH, "0.15/in, 1.80/ft or 6/m", "6/m, 0.15/in or 1.80/ft")
 NUMBER = Kind("number", unit.PLAIN, "1.5 or 3/4")
 """Every kind of quantity that a job file or a trace may hold."""

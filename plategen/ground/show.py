@@ -1,7 +1,8 @@
 """Numbers as people at the bench read them: shop fractions with decimals beside, or millimetres; always with a unit.
 
 A length is shown to the nearest 1/32 in, the finest mark most rules and tapes have, and its decimals stand beside it,
-so that the rounded fraction never stands alone for a number that it is not.
+so that the rounded fraction never stands alone for a number that it is not. A length on a 1/64 in mark between them is
+shown as that: rounded either way its fraction would gainsay its decimals.
 """
 
 import math
@@ -30,13 +31,19 @@ class Show:
     units: Units
 
     def length(self, mm: float) -> str:
-        """``'1 3/8 in (1.375)'`` or ``'34.9 mm'``; under a 1/64 in, or 1 mm, more decimals and no fraction."""
+        """``'1 3/8 in (1.375)'`` or ``'34.9 mm'``; under a 1/64 in, or 1 mm, more decimals and no fraction.
+
+        >>> Show("in").length(25.4 / 64), Show("in").length(25.4 * 0.047), Show("in").length(25.4 * 0.05)
+        ('1/64 in (0.016)', '3/64 in (0.047)', '1/16 in (0.050)')
+        """
         if self.units == "mm" or not math.isfinite(mm):
             return f"{_tenths(mm)} {self.units}"
         inches = _inches(mm)
         if abs(inches) < 0.5 / _MARKS_PER_INCH:
             return f"{_figures(inches, 2)} in"
-        return f"{fraction(inches)} in ({inches:.3f})"
+        shown, fine = f"{inches:.3f}", 2 * _MARKS_PER_INCH
+        on_fine_mark = f"{round(inches * fine) / fine:.3f}" == shown
+        return f"{fraction(inches, fine if on_fine_mark else _MARKS_PER_INCH)} in ({shown})"
 
     def short(self, mm: float) -> str:
         """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""

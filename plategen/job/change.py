@@ -77,6 +77,8 @@ def _plain(number: float, decimals: int, form: Form) -> int | float:
     return int(on_decimals) if on_decimals.is_integer() else on_decimals
 
 
+_LISTED = "`plategen keys` lists what there is"
+
 _STEP = re.compile(r"(\w+)(?:\[(\d+)\])?")
 
 
@@ -107,7 +109,7 @@ def _changed(table: AnyTable, tree: Mapping[str, Any], where: str) -> AnyTable:
         named = _STEP.fullmatch(step)
         field = known.get(named[1]) if named else None
         if named is None or field is None:
-            raise Refusal("there is no such key", place)
+            raise Refusal(f"the job file has no {step[:60]}; {_LISTED}", place)
         if not isinstance(to, Mapping):
             new[field.name] = _value(to)
             continue
@@ -125,7 +127,7 @@ def _changed(table: AnyTable, tree: Mapping[str, Any], where: str) -> AnyTable:
 def _with_item(now: object, index: int, tree: Mapping[str, Any], place: str) -> tuple[Table, ...]:
     """A list of tables with one of them changed."""
     if not isinstance(now, tuple) or index >= len(now) or not isinstance(now[index], Table):
-        raise Refusal("is no table of this job", place)
+        raise Refusal(f"the job file has no {place[:60]}; {_LISTED}", place)
     return (*now[:index], _changed(now[index], tree, place), *now[index + 1 :])
 
 
@@ -135,7 +137,7 @@ def _begun(now: object, field: Field, place: str) -> Table:
         return now
     kind = table_of(field.form)
     if now is not None or kind is None:
-        raise Refusal("is no table", place)
+        raise Refusal(f"{field.key} is one value, and nothing stands below it; {_LISTED}", place)
     missing = [each.key for each in fields(kind) if each.required]
     if missing:
         raise Refusal(f"this job has no [{place}], and one key does not make it: it needs {', '.join(missing)}", place)

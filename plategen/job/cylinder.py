@@ -2,6 +2,7 @@
 
 from typing import Annotated, Literal
 
+from plategen.ground.message import message, size
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, LengthFromZero, PositiveLength, Pressure, Table
 
@@ -30,12 +31,14 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if self.eye_radius_mm <= self.pin_mm / 2:
-            raise Refusal("the eye must be larger than its pin: more than half of `pin` is right", "eye_radius")
+            words = "the eye must be larger than its pin; more than {}, half of `pin`, is right"
+            raise Refusal(message(words, size(self.pin_mm / 2)), "eye_radius")
         if self.kind == "fork":
             if self.fork_width_mm is None:
                 raise Refusal("missing; the width of the fork over all is right", "fork_width")
             if self.fork_width_mm <= self.eye_width_mm:
-                raise Refusal("the fork must be wider than its gap; more than `eye_width` is right", "fork_width")
+                words = "the fork must be wider than its gap; more than {}, its `eye_width`, is right"
+                raise Refusal(message(words, size(self.eye_width_mm)), "fork_width")
         elif self.fork_width_mm is not None:
             raise Refusal('only a fork has it; kind = "fork" is right', "fork_width")
         if self.kind == "rod_end":
@@ -50,13 +53,16 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
         if self.head_width_mm is None:
             raise Refusal("missing; the width of the head round the ball is right", "head_width")
         if self.head_width_mm >= self.eye_width_mm:
-            raise Refusal("the ball must stand out of its head; less than `eye_width` is right", "head_width")
+            words = "the ball must stand out of its head; less than {}, its `eye_width`, is right"
+            raise Refusal(message(words, size(self.eye_width_mm)), "head_width")
         if self.ball_mm is not None and self.ball_mm <= max(self.eye_width_mm, self.pin_mm):
-            raise Refusal("a ball larger than its width and its pin is right", "ball")
+            words = "the ball must be larger than its width and its pin; more than {} is right"
+            raise Refusal(message(words, size(max(self.eye_width_mm, self.pin_mm))), "ball")
         if self.spacer_diameter_mm is not None and self.spacer_mm == 0.0:
             raise Refusal("spacers of no width; give `spacer` as well", "spacer_diameter")
         if self.spacer_diameter_mm is not None and self.spacer_diameter_mm < self.pin_mm:
-            raise Refusal("the spacers are smaller than the pin that goes through them", "spacer_diameter")
+            words = "the spacers are smaller than the pin that goes through them; {} or more is right"
+            raise Refusal(message(words, size(self.pin_mm)), "spacer_diameter")
 
     @property
     def width_mm(self) -> float:
@@ -82,13 +88,14 @@ class Cylinder(Table, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if self.rod_mm >= self.bore_mm:
-            raise Refusal("the rod must be thinner than the bore; less than `bore` is right", "rod")
+            words = "the rod must be thinner than the bore; less than {} is right"
+            raise Refusal(message(words, size(self.bore_mm)), "rod")
         if self.body_diameter_mm <= self.bore_mm:
-            raise Refusal("the barrel must be wider outside than its bore; more than `bore` is right", "body_diameter")
+            words = "the barrel must be wider outside than its bore; more than {} is right"
+            raise Refusal(message(words, size(self.bore_mm)), "body_diameter")
         if self.closed_length_mm <= self.stroke_mm:
-            raise Refusal(
-                "closed, pin to pin, must be longer than the stroke; more than `stroke` is right", "closed_length"
-            )
+            words = "closed, pin to pin, must be longer than the stroke; more than {} is right"
+            raise Refusal(message(words, size(self.stroke_mm)), "closed_length")
 
     @property
     def open_length_mm(self) -> float:

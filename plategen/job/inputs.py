@@ -8,7 +8,7 @@ choose the next shop size, 1/8 in or 1 mm.
 
 import hashlib
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
@@ -32,6 +32,7 @@ class Input:
     key: str  # Its dotted key as the file writes it.
     value: object  # The value computed with.
     unit: str  # That value's unit.
+    said: str  # The key in words: ``"steering, bar 2, first end, forward"``.
     by_rule: ByRule | None = None  # When a rule chooses it in the job's units where it is left out.
 
     def chosen_by_rule(self, *, at_corner: bool) -> bool:
@@ -42,7 +43,7 @@ class Input:
 
 def inputs_of(job: Job) -> dict[str, Input]:
     """Every value of a job that shapes the bracket, by key; traces by their planes, whatever their order."""
-    return {given.key: given for given in _walk(job, "", "")}
+    return {given.key: given for given in _walk(job, "", "", "")}
 
 
 def fingerprint(job: Job, traces: Sequence[Trace]) -> str:
@@ -72,21 +73,32 @@ def counted(value: object) -> str:
     return str(value)
 
 
-def _walk(table: Any, prefix: str, unit: str, by_rule: ByRule | None = None) -> Iterator[Input]:
+_WAYS = ("forward", "to the left", "up")
+"""The three numbers of a place or a direction in the vehicle frame."""
+
+_SAID = {"from": "first end", "to": "other end"}
+"""Keys that are no words of their own."""
+
+
+def _walk(table: Any, prefix: str, said: str, unit: str, by_rule: ByRule | None = None) -> Iterator[Input]:
     """The values below a table, a row of tables, or a plain value."""
     if isinstance(table, Table):
         for field in fields(type(table)):
             if field.key not in _NO_INPUT:
                 name = f"{prefix}.{field.key}" if prefix else field.key
                 unit = _UNITS.get(field.name.rpartition("_")[2], "1")
-                yield from _walk(getattr(table, field.name), name, unit, field.by_rule)
+                words = ", ".join(filter(None, (said, _SAID.get(field.key, field.label))))
+                yield from _walk(getattr(table, field.name), name, words, unit, field.by_rule)
     elif isinstance(table, tuple):
         of_tables = any(isinstance(item, Table) for item in table)
         items = sorted(table, key=lambda item: (getattr(item, "plane_mm", 0.0), repr(item))) if of_tables else table
         for number, item in enumerate(items, 1):
-            yield from _walk(item, f"{prefix} {number}", "" if of_tables else unit)
+            words = (
+                f"{said}, {_WAYS[number - 1]}" if len(items) == 3 and isinstance(item, float) else f"{said} {number}"
+            )
+            yield from _walk(item, f"{prefix} {number}", words, "" if of_tables else unit)
     else:
-        yield Input(prefix, table, unit, by_rule)
+        yield Input(prefix, table, unit, said, by_rule)
 
 
 SAME_MM = 1e-6
@@ -99,19 +111,34 @@ Inputs: TypeAlias = tuple[Job, Sequence[Trace]]
 def input_changes(old: Inputs, new: Inputs) -> tuple[Message, ...]:
     """A message for each input that is another one now, what it was and what it is, and for each trace read anew."""
     before, after = inputs_of(old[0]), inputs_of(new[0])
-    changes = []
+    changes: list[Message] = []
     for key in sorted(before.keys() | after.keys()):
         was, now = before.get(key), after.get(key)
-        if was is None or now is None or counted(was.value) != counted(now.value):
-            changes.append(message("{}: {} → {}", key, _value(was), _value(now)))
+        if counted(was and was.value) != counted(now and now.value):  # left out is as good as not there
+            said = next(given.said for given in (now, was) if given)
+            changes += _changes_of(said, was, now)
     return (*changes, *_trace_changes(old[1], new[1]))
 
 
+def _changes_of(said: str, was: Input | None, now: Input | None) -> Iterator[Message]:
+    """What changed at one key; of points by their names, each number of a point."""
+    before, after = (given.value if given is not None else None for given in (was, now))
+    if not isinstance(before, Mapping) and not isinstance(after, Mapping):
+        yield message("{}: was {}, now {}", said, _value(was), _value(now))
+        return
+    old, new = (points if isinstance(points, Mapping) else {} for points in (before, after))
+    for name in sorted(old.keys() | new.keys()):
+        for way, *ends in zip(_WAYS, old.get(name, (None,) * 3), new.get(name, (None,) * 3), strict=True):
+            if counted(ends[0]) != counted(ends[1]):
+                shown = ("left out" if end is None else mm(end) for end in ends)
+                yield message("{}, {}, {}: was {}, now {}", said, name, way, *shown)
+
+
 def _value(given: Input | None) -> Value:
-    if given is None:
-        return "not there"
-    if given.value is None:
-        return "left to the rule"
+    if given is None or given.value is None:
+        return "left to the rule" if given is not None and given.by_rule is not None else "left out"
+    if isinstance(given.value, bool):
+        return str(given.value).lower()
     return Quantity(given.value, given.unit) if isinstance(given.value, float) else str(given.value)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import MOST_ROWS, MOST_TEXT
 from plategen.job.quantities import Table
@@ -26,12 +27,12 @@ def _refuse(form: Form, value: object, key: str) -> None:
     if isinstance(value, Table):
         refuse_beyond_limits(value)
     elif isinstance(value, float) and allowed is not None and not allowed.least <= value <= allowed.most:
-        raise Refusal("out of range", key)
+        raise Refusal(message("{} is out of range; {}", allowed.quantity(value), allowed.beyond(value)), key)
     elif isinstance(value, str) and not (len(value) <= MOST_TEXT and value.isprintable()):
-        raise Refusal("no single line", key)
+        raise Refusal(f"must be one line of at most {MOST_TEXT} characters", key)
     elif isinstance(value, tuple | Mapping):
         if len(value) > MOST_ROWS:
-            raise Refusal("too many entries", key)
+            raise Refusal(f"{len(value)} entries are too many; at most {MOST_ROWS} is right", key)
         for part, item in _parts(form, value):
             _refuse(part, item, key)
 

@@ -1,7 +1,6 @@
 """A job folder, read from disk: the only place where a job's files are opened, and nothing outside its folder is."""
 
 import cmath
-import csv
 import stat
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -10,14 +9,13 @@ from types import MappingProxyType
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.fit_notes import read_fit_notes
 from plategen.job.job import Job
-from plategen.job.parse import parse_job, parse_table, parse_traced
+from plategen.job.parse import parse_job, parse_traced
 from plategen.job.rail import TraceEntry
-from plategen.job.revision import FitNote
-from plategen.rail.note.gap import MOST_NOTES
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
-from plategen.rail.trace_columns import is_remark, noted_units, units_in_file
+from plategen.rail.trace_columns import units_in_file
 
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000
@@ -198,61 +196,13 @@ def _read_entry(entry: TraceEntry, units: Units, near_mm: tuple[float, float], t
     second = read(entry.second.file)
     for trace in (first, second):
         if trace.round_corner:
-            raise Refusal("one of two straightedges has u,v columns; station,offset is right", place=trace.file)
+            raise Refusal(
+                "one of the two straightedge files is not headed `station,offset`; write that", place=trace.file
+            )
     at, along, point = complex(*entry.second.at_mm), cmath.rect(1, entry.second.angle_rad), entry.second.bend_point_mm
     return with_second_straightedge(
         first, second, at, along, entry.second.bend_radius_mm, complex(*point) if point is not None else None
     )
-
-
-_NOTE_NEEDS = ("plate", "station", "gap")
-_NOTE_COLUMNS = (*_NOTE_NEEDS, "round", "held", "pin_off", "note")
-
-
-def read_fit_notes(text: str, file: str, units: Units) -> tuple[FitNote, ...]:
-    """The notes of one file; each row is what a ``[[revision.fit_note]]`` of the job file would hold.
-
-    Args:
-        text: The file's text: columns ``plate,station,gap`` and, if wanted, ``round,held,pin_off,note``.
-        file: Its name, for messages.
-        units: What a bare number means, unless a ``# units: mm`` line of the file says otherwise.
-
-    Raises:
-        Refusal: It is no such table or a note cannot be; with the file's name and line.
-    """
-    header: list[str] = []
-    notes: list[FitNote] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        try:
-            if is_remark(line):
-                units = noted_units(line, late=bool(notes)) or units
-                continue
-            cells = [cell.strip() for cell in next(csv.reader([line], skipinitialspace=True))]
-            if not header:
-                header = _note_header(cells)
-            elif len(notes) == MOST_NOTES:
-                raise Refusal(f"more than {MOST_NOTES} notes; a dozen for each plate are plenty")
-            else:
-                row = {key: cell for key, cell in zip(header, cells, strict=False) if cell and key != "note"}
-                if "held" in row:
-                    row["held"] = row["held"].lower()
-                notes.append(parse_table(FitNote, row, units))
-        except Refusal as refusal:
-            raise refusal.at(f"line {number}").at(file) from None
-        except csv.Error as error:
-            raise Refusal(f"not a row of a table ({error})", place=f"{file}: line {number}") from None
-    if not notes:
-        raise Refusal("holds no notes; a first line `plate,station,gap` and the notes below it are right", place=file)
-    return tuple(notes)
-
-
-def _note_header(cells: list[str]) -> list[str]:
-    names = [cell.lower() for cell in cells]
-    strange = [name for name in names if name not in _NOTE_COLUMNS]
-    if strange or any(name not in names for name in _NOTE_NEEDS) or len(set(names)) != len(names):
-        wrong = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
-        raise Refusal(f"{wrong}; `plate,station,gap`, and `round`, `held`, `pin_off`, `note` if wanted, are right")
-    return names
 
 
 def inside(folder: Path, name: str, job_file: str) -> Path:
@@ -293,4 +243,5 @@ def read_text(file: Path, most_bytes: int, shown: str) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise Refusal("is not UTF-8 text; save it as plain text or CSV in UTF-8", place=shown) from None
+        right = "plain text (UTF-8)" if shown.lower().endswith(".toml") else '"CSV UTF-8"'
+        raise Refusal(f"was not saved as plain text; save it again as {right}", place=shown) from None

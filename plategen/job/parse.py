@@ -1,6 +1,7 @@
 """From the text of a job file to a :class:`~plategen.job.job.Job`, or to one line that says what is wrong with it."""
 
 import difflib
+import math
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
@@ -9,6 +10,7 @@ from typing import Annotated, Any, TypeVar, cast, get_args, get_origin
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.cylinder import Cylinder
+from plategen.job.example import right_line
 from plategen.job.job import Job
 from plategen.job.quantities import Length, Table
 from plategen.job.rail import TraceEntry
@@ -26,7 +28,7 @@ MOST_DOTS = 40
 """More than a job ever needs: signs of a text, rows of a list, signs of a line, tables in one another."""
 
 _UNITS: tuple[Units, ...] = ("in", "mm")
-_QUOTES = 'a fraction or a number with a unit goes in quotes, like wall = "1/4"'
+_UNREADABLE = 'this line cannot be read; write `key = value`, a fraction or a unit in quotes: bore = "1 3/4"'
 _DOT = re.compile(r"""\.[ \t]*[\w"'-]""")
 _PLACE = re.compile(r"\s*\(at (line \d+, column \d+|end of document)\)$")
 
@@ -83,8 +85,8 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
             auto = field.may_be_auto and value == "auto"
             values[field.name] = None if auto else _parse_value(field.form, value, units, where)
         elif field.required:
-            doc = (field.doc[:1].lower() + field.doc[1:]).rstrip(".")
-            raise Refusal(f"missing; it is the {kind_of(field.form)}: {doc}", where)
+            doc = re.split(r"[;.:]( |$)", field.doc[:1].lower() + field.doc[1:])[0]
+            raise Refusal(f"missing: {doc}; write {right_line(where, field.form, units)}", where)
     try:
         return table(**values)
     except Refusal as refusal:
@@ -109,20 +111,20 @@ def parse_document(text: str) -> dict[str, Any]:
     for number, line in enumerate(text.splitlines(), start=1):
         # a key of thousands of parts would cost the parser gigabytes
         if len(line) > MOST_LINE or len(_DOT.findall(line)) > MOST_DOTS:
-            raise Refusal(
-                f"no line of a job file; one key and its value, under {MOST_LINE} characters", place=f"line {number}"
-            )
+            raise Refusal("this line is too long; one key and its value to a line", place=f"line {number}")
     try:
         return tomllib.loads(text)
     except RecursionError:
-        raise Refusal("lists or tables nested too deep; a job file needs four levels at most") from None
+        raise Refusal("a bracket or table too many; write one key and its value on a line") from None
     except ValueError as error:
         place = _PLACE.search(str(error))
         what = _PLACE.sub("", str(error)).splitlines()[0]
-        right = "give each key and table once" if "twice" in what or "verwrite" in what else _QUOTES
+        words = _UNREADABLE
         if place is None:  # from below the parser: a year 0, a number of thousands of digits
-            what, right = "a date or a number in it is impossible", 'lengths like 4.125 or "1 3/8" are right'
-        raise Refusal(f"not TOML: {what[:1].lower()}{what[1:]}; {right}", place=place[1] if place else "") from None
+            words = 'a date or a number in it is impossible; lengths like 4.125 or "1 3/8" are right'
+        elif "twice" in what or "verwrite" in what:
+            words = "this key or table stands there twice; give each once"
+        raise Refusal(words, place=place[1] if place else "") from None
 
 
 def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
@@ -135,22 +137,35 @@ def _parse_value(form: Form, value: object, units: Units, where: str) -> object:
     if choices := choices_of(form):
         if value not in choices:
             quoted = one_of(tuple(f'"{word}"' for word in choices))
-            raise Refusal(f"{_shown(value)} is none of the choices; {quoted} is right", where)
+            raise Refusal(f"{_shown(value)} is not a choice here; write {quoted}", where)
         return value
     if form is bool or form is int:
         if type(value) is not form:
-            raise Refusal(f"{_shown(value)} is no {kind_of(form)}; write it without quotes", where)
+            raise Refusal(f"{_shown(value)} is not {_a(form)}; {_plainly(form, value)}", where)
         return value
     if form is str:
-        return _parse_text(value, where)
+        return _parse_text(value, where, units)
     if get_origin(form) is tuple:
         return _parse_list(form, value, units, where)
     return _parse_keys(form, value, units, where)
 
 
-def _parse_text(value: object, where: str) -> str:
+def _a(form: Form) -> str:
+    return "true or false" if form is bool else "a whole number"
+
+
+def _plainly(form: Form, value: object) -> str:
+    """What to write for one that is not true, false or a whole number."""
+    if isinstance(value, float) and form is int and abs(value) < 1e9:
+        return f"{math.floor(value)} or {math.floor(value) + 1} is right"
+    return f"write {'true or false' if form is bool else 'one like 3'}{' without quotes' * isinstance(value, str)}"
+
+
+def _parse_text(value: object, where: str, units: Units) -> str:
     if not isinstance(value, str):
-        raise Refusal(f"{_shown(value)} is no text; write it in quotes", where)
+        own = isinstance(value, int | float) and not isinstance(value, bool)
+        line = f'{where.rpartition(".")[2]} = "{_shown(value)}"' if own else right_line(where, str, units)
+        raise Refusal(f"{_shown(value)} is no text; write it in quotes: {line}", where)
     if len(value) > MOST_TEXT or not value.isprintable():
         raise Refusal(f"{_shown(value)} is no single line of at most {MOST_TEXT} characters; shorten it", where)
     return value
@@ -159,7 +174,7 @@ def _parse_text(value: object, where: str) -> str:
 def _parse_keys(form: Form, value: object, units: Units, where: str) -> object:
     """A table, or a table of values by names that the user gives."""
     if not isinstance(value, Mapping):
-        raise Refusal(f"{_shown(value)} is no table; write its keys under [{where}]", where)
+        raise Refusal(f"{_shown(value)} cannot stand there; write {right_line(where, form, units)}", where)
     if get_origin(form) is dict:
         each = get_args(form)[1]
         return {key: _parse_value(each, item, units, _join(where, key)) for key, item in value.items()}
@@ -169,8 +184,7 @@ def _parse_keys(form: Form, value: object, units: Units, where: str) -> object:
 def _parse_list(form: Form, value: object, units: Units, where: str) -> tuple[object, ...]:
     parts = get_args(form)
     if not isinstance(value, list):
-        double = " (a list of tables is written with double brackets)" if isinstance(value, Mapping) else ""
-        raise Refusal(f"{_shown(value)} is no list{double}; {kind_of(form)} in square brackets is right", where)
+        raise Refusal(f"{_shown(value)} is no list; write {right_line(where, form, units)}", where)
     if Ellipsis in parts:
         if len(value) > MOST_ROWS:
             raise Refusal(f"{len(value)} entries are too many; at most {MOST_ROWS} is right", where)

@@ -38,11 +38,18 @@ class Allowed:
         Raises:
             Refusal: It is no such quantity, or outside the limits.
         """
-        number = self.kind.read(value, self.bare(units))
+        number = self.kind.of(units).read(value, self.bare(units))
         if not self.least <= number <= self.most:
-            out = message("{} is out of range; {} is right", self.quantity(number), self.limits)
-            raise Refusal(out, units=units)
+            raise Refusal(message("{} is out of range; {}", self.quantity(number), self.beyond(number)), units=units)
         return number
+
+    def beyond(self, number: float) -> Message:
+        """The limit that a number has crossed: ``'it must be more than 0'``."""
+        if number > self.most:
+            return message("it must be {} or less", Quantity(self.most, self.unit, "size"))
+        if 0.0 <= self.least <= _LEAST_ABOVE_ZERO:
+            return message("it must be more than 0" if self.least else "it must be 0 or more")
+        return message("it must be {} or more", Quantity(self.least, self.unit, "size"))
 
     def bare(self, units: Units) -> str:
         """The unit of a number without one; "" if it has none or must carry its own."""

@@ -45,6 +45,12 @@ class FitNote(Table, frozen=True, kw_only=True):
             raise Refusal("is no whole number; 1 for the first plates held up, 2 for the next", "round")
 
 
+class FiledNote(FitNote, frozen=True, kw_only=True):
+    """One gap out of a file of fit notes."""
+
+    place: Annotated[str, "The file, and the line in it, where the note stands."]
+
+
 class Revision(Table, frozen=True, kw_only=True):
     """How this job follows the one before."""
 

@@ -31,7 +31,7 @@ class StockPiece(Table, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise Refusal("it is empty; what the shop calls the piece is right", "name")
+            raise Refusal("the name is missing; write what the shop calls the piece", "name")
         if not 1 <= self.count <= MOST_ALIKE:
             raise Refusal(f"{self.count} pieces; 1 to {MOST_ALIKE} is right", "count")
         _ = self.sheet  # its margins must leave something

@@ -46,7 +46,7 @@ class LeverEntry(Table, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise Refusal("it is empty; what the shop calls the lever is right", "name")
+            raise Refusal("the name is missing; write what the shop calls the lever", "name")
 
 
 class RodEntry(Table, frozen=True, kw_only=True):
@@ -62,7 +62,7 @@ class RodEntry(Table, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise Refusal("it is empty; what the shop calls the rod is right", "name")
+            raise Refusal("the name is missing; write what the shop calls the rod", "name")
         if self.wall_mm is not None and (self.diameter_mm is None or 2.0 * self.wall_mm > self.diameter_mm):
             raise Refusal("a tube's wall is at most half its `diameter`", "wall")
 

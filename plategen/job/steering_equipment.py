@@ -4,6 +4,7 @@ from typing import Annotated, Literal, TypeAlias
 
 import msgspec
 
+from plategen.ground.message import Quantity, message
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import (
     Angle,
@@ -228,7 +229,8 @@ class CircuitEntry(Table, frozen=True, kw_only=True):
         if self.relief_share > 1.0:
             raise Refusal("a share of the time is from 0 to 1", "relief_share")
         if self.air_temperature is not None and not -60.0 <= self.air_temperature <= 70.0:
-            raise Refusal("air from -60 to 70 degrees C is right; 95 °F are 35", "air_temperature")
+            words = "air from {} to {} is right, written in degrees C: 35 for 95 °F"
+            raise Refusal(message(words, Quantity(-60.0, "°C"), Quantity(70.0, "°C")), "air_temperature")
         if self.priority > 1.0:
             raise Refusal("a share of the flow is more than 0 and up to 1", "priority")
         if (self.speed is None) != (self.idle_speed is None):

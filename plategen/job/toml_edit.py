@@ -35,10 +35,10 @@ def path_of(text: str) -> Place:
         Refusal: It is no such name.
     """
     if len(text) > 300 or not text.isprintable() or not _WHOLE.fullmatch(text):
-        raise Refusal("is no place in a job file", repr(text[:60]))
+        raise Refusal("the job file has no such place; `plategen keys` lists what there is", repr(text[:60]))
     steps = tuple(key or int(index) for key, index in _STEP.findall(text))
     if len(steps) > MOST_STEPS:
-        raise Refusal("is no place in a job file", repr(text[:60]))
+        raise Refusal("the job file has no such place; `plategen keys` lists what there is", repr(text[:60]))
     return steps
 
 
@@ -136,7 +136,7 @@ def _changed(text: str, path: Place, change: Callable[[Any, Any], None]) -> str:
     except (TOMLKitError, ValueError):
         alike = False
     if not alike:
-        raise Refusal("the way this part of the file is written leaves no room; change it in an editor", where)
+        raise Refusal("this line cannot be changed from here; change it in job.toml", where)
     return changed
 
 

@@ -149,7 +149,7 @@ def _input(each: Field, form: object, value: object, where: Place, label: str, u
         kind=kind,
         text=text_of(value),
         doc=each.doc,
-        hint=f"{allowed.kind.examples}. {Show(units).text(allowed.limits)}" if allowed else "",
+        hint=f"{allowed.kind.of(units).examples}. {Show(units).text(allowed.limits)}" if allowed else "",
         unit=allowed.bare(units).replace("deg", "°") if allowed else "",
         otherwise=_otherwise(each, allowed, default, units),
         choices=choices,

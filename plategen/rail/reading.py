@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from plategen.ground import quantity
+from plategen.ground.message import message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.slip import refuse_other_unit, refuse_swapped
@@ -193,7 +194,8 @@ def refuse_no_trace(trace: Trace) -> None:
     error = trace.read_error_mm
     wild = error is not None and not 0.0 < error <= FARTHEST_MM
     if far or wild or not (trace.round_corner or stations == sorted(stations)) or len(points) > MOST_LINES:
-        raise Refusal("readings in their order, none more than 100 m off, are right", place=trace.file[:60])
+        words = "readings in their order, none more than {} off, are right"
+        raise Refusal(message(words, size(FARTHEST_MM)), place=trace.file[:60])
     refuse_crossing(trace)
 
 
@@ -224,7 +226,7 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None
         except Refusal as refusal:
             raise refusal.at(f"line {number}") from None
     if columns is None:
-        raise Refusal("empty; a first line `station,offset` or `u,v` and the readings below it are right")
+        raise Refusal("empty; a first line `station,offset` and the readings below it are right")
     return columns, readings, said, noted
 
 
@@ -234,7 +236,9 @@ def _read_row(line: str, number: int, columns: Columns, number_of: Callable[[str
     if len(cells) > width and any(cell.strip() for cell in cells[width:]):
         raise Refusal(f"{len(cells)} entries where {width} belong; a decimal comma or a comma in a note goes in quotes")
     if len(cells) <= max(columns.first, columns.second):
-        raise Refusal(f"{len(cells)} entry where two numbers belong; {right_row(columns.separator)} is right")
+        entries = "one number" if len(cells) == 1 else f"{len(cells)} entries"
+        both = "two numbers" if columns.round_corner else "a station and an offset"
+        raise Refusal(f"this line has {entries}; {both} are right: {right_row(columns.separator)}")
     point = complex(number_of(cells[columns.first]), number_of(cells[columns.second]))
     if columns.mark is None and columns.note is None:
         return Reading(point, number)
@@ -256,9 +260,12 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
                 raise Refusal(f"{cell} can mean {point} or {thousands}; write one of these")
             if _ONE_COMMA(cell):
                 cell = cell.replace(",", ".")
-        length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.read(cell, units)
+        if not _PLAIN(cell):
+            quantity.refuse_dated(cell)
+        length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.of(units).read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
-            raise Refusal(f"{cell[:40]!r} is more than 100 m off; check the number and its unit")
+            words = "{} is more than {} off; check the number and its unit"
+            raise Refusal(message(words, repr(cell[:40]), size(FARTHEST_MM)))
         return length_mm
 
     return number_of
@@ -267,5 +274,6 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
 def _refuse_too_few(readings: list[Reading], round_corner: bool) -> None:
     places = {reading.point if round_corner else reading.point.real for reading in readings}
     if len(places) < FEWEST:
-        what = "points" if round_corner else "stations"
-        raise Refusal(f"readings at {len(places)} {what}; at least {FEWEST} different {what} are right")
+        what = "point" if round_corner else "station"
+        there = ("no readings", f"readings at one {what} only")[len(places)] if len(places) < 2 else ""
+        raise Refusal(f"{there or f'readings at {len(places)} {what}s only'}; read at {FEWEST} {what}s or more")

@@ -59,7 +59,7 @@ def refuse_swapped(readings: Sequence[Reading]) -> None:
         return
     words = (
         "stations lie between {} and {} while offsets run on from {} to {}: the columns look swapped; {} in the first "
-        "line is right, or `u,v` where the rail does run square to the straightedge"
+        "line is right"
     )
     off = (points.imag[0], points.imag[-1])
     values = map(mm, map(float, (points.real.min(), points.real.max(), *off)))

@@ -20,6 +20,7 @@ _UNIT_NAMES: dict[str, Units] = {
 _PAIRS = (("station", "offset"), ("u", "v"))
 _BESIDE = ("mark", "note")
 _KNOWN = (*_PAIRS[0], *_PAIRS[1], *_BESIDE)
+_OFFERED = (*_PAIRS[0], *_BESIDE)  # points by u and v are read, and written by programs
 _SEPARATORS = (";", "\t", ",")
 
 
@@ -60,8 +61,9 @@ def cells_of(line: str, separator: str) -> list[str]:
     try:
         return next(csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True), [])
     except csv.Error as error:
-        reason = str(error).replace("'\t'", "a tab")
-        raise Refusal(f"not a row of a table ({reason}); {right_row(separator)} is right") from None
+        open_quote = "end of data" in str(error)
+        wrong = "a quote mark is open; close it" if open_quote else "its quote marks do not go together; pair them"
+        raise Refusal(f"this line cannot be read: {wrong} or take {'it' if open_quote else 'them'} out") from None
 
 
 def right_row(separator: str) -> str:
@@ -83,15 +85,15 @@ def columns_of(line: str) -> Columns:
     while names and not names[-1]:
         names.pop()
     if names and names[0][:1].isdigit():
-        raise Refusal("the columns have no names; a first line `station,offset` or `u,v` is right")
+        raise Refusal("the columns have no names; the first line must be `station,offset`")
     for name in names:
         if name not in _KNOWN:
-            near = difflib.get_close_matches(name, _KNOWN, n=1)
-            hint = f"did you mean {near[0]}?" if near and " " not in name else "`station,offset` or `u,v` is right"
-            raise Refusal(f"{name[:40]!r} is no column of a trace; {hint}")
+            near = difflib.get_close_matches(name, _OFFERED, n=1)
+            hint = f"did you mean {near[0]}?" if near and " " not in name else "write `station,offset`"
+            raise Refusal(f"{name[:40]!r} is not known as a heading; {hint}")
     pair = next((pair for pair in _PAIRS if pair[0] in names), None)
     if pair is None or set(names) - set(_BESIDE) != set(pair) or len(set(names)) != len(names):
-        right = "`station,offset` or `u,v`, and `mark` and `note` if wanted, are right"
+        right = "`station,offset`, and `mark` and `note` if wanted, are right"
         raise Refusal(f"the columns are {', '.join(names)}; {right}")
     mark, note = (names.index(name) if name in names else None for name in _BESIDE)
     return Columns(separator, pair, names.index(pair[0]), names.index(pair[1]), mark, note, len(names))
@@ -162,7 +164,7 @@ def noted_error_mm(line: str, units: Units) -> float | None:
     note = _ERROR_NOTE(line.strip())
     if note is None:
         return None
-    error_mm = quantity.LENGTH.read(note[1], units)
+    error_mm = quantity.LENGTH.of(units).read(note[1], units)
     if not error_mm > 0.0:
         right = "`# read_error: 1/64 in` or `# read_error: 0.4 mm`"
         raise Refusal(f"{note[1][:40]!r} is no reading error; a length above 0 is right, as {right}")

@@ -77,7 +77,7 @@ def test_other_ends_have_no_tilt_to_judge() -> None:
         ({"kind": "fork", "fork_width_mm": 40.0}, "the fork must be wider than its gap"),
         ({"kind": "rod_end"}, "head_width: missing"),
         ({"kind": "rod_end", "head_width_mm": 60.0}, "the ball must stand out of its head"),
-        ({"kind": "rod_end", "head_width_mm": 37.0, "ball_mm": 45.0}, "a ball larger than its width"),
+        ({"kind": "rod_end", "head_width_mm": 37.0, "ball_mm": 45.0}, "the ball must be larger than its width"),
         ({"kind": "rod_end", "head_width_mm": 37.0, "spacer_diameter_mm": 45.0}, "spacers of no width"),
         ({"head_width_mm": 30.0}, "only a rod end has it"),
         ({"fork_width_mm": 90.0}, "only a fork has it"),

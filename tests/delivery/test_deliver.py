@@ -122,7 +122,7 @@ def test_the_next_revision_says_what_differs_and_keeps_the_last(tmp_path: Path) 
     first = contents(out)
     delivered = quick(with_offset(60.0), out)
     assert delivered.stamp.letter == "B"
-    assert delivered.changes[0].startswith("mount.inline_offset: 2 1/4 in (2.250) → ")
+    assert delivered.changes[0].startswith("mount, inline offset: was 2 1/4 in (2.250), now ")
     assert delivered.earlier == out / "earlier" / "A"
     assert contents(out / "earlier" / "A") == first
     same = quick(with_offset(60.0), out)

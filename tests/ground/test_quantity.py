@@ -86,20 +86,20 @@ def test_a_length_is_read_as_a_shop_writes_it(written: str | float, inches: Frac
         ("1.5 3/8", "'1.5 3/8' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("3/8 1", "'3/8 1' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("٣", "'٣' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
-        ("1/0", "'1/0' divides by zero; write a fraction like 3/8"),
-        ("1 0/0", "'1 0/0' divides by zero; write a fraction like 3/8"),
+        ("1/0", "'1/0' has 0 under the line; write a fraction like 3/8"),
+        ("1 0/0", "'1 0/0' has 0 under the line; write a fraction like 3/8"),
         ("1 11/8", "'1 11/8' has a fraction of one or more beside a whole number; write it like 1 3/8"),
-        ("1,5", "'1,5' has a comma, which can mean two things; write 1.5 or 1500"),
-        ("1e999", "'1e999' is not a finite length; write for example 1 3/8, 4.125 in or 35 mm"),
+        ("1,5", "'1,5' has a comma; write 1.5"),
+        ("1e999", "'1e999' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("5 furlong", "'5 furlong': 'furlong' is no unit of length; write for example 1 3/8, 4.125 in or 35 mm"),
         ("5' 6", '"5\' 6": "\' 6" is no unit of length; write for example 1 3/8, 4.125 in or 35 mm'),
         ("35 psi", "'35 psi': 'psi' is no unit of length; write for example 1 3/8, 4.125 in or 35 mm"),
         (True, "true is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         (None, "nothing is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         ([1], "a list is no length; write for example 1 3/8, 4.125 in or 35 mm"),
-        (math.nan, "nan is not a finite length; write for example 1 3/8, 4.125 in or 35 mm"),
-        (-math.inf, "-inf is not a finite length; write for example 1 3/8, 4.125 in or 35 mm"),
-        (10**400, "a number beyond reason is not a finite length; write for example 1 3/8, 4.125 in or 35 mm"),
+        (math.nan, "nan is no length; write for example 1 3/8, 4.125 in or 35 mm"),
+        (-math.inf, "-inf is no length; write for example 1 3/8, 4.125 in or 35 mm"),
+        (10**400, "a number beyond reason is no length; write for example 1 3/8, 4.125 in or 35 mm"),
     ],
 )
 def test_what_is_no_length_is_refused_in_one_line(written: object, message: str) -> None:
@@ -196,3 +196,48 @@ def test_any_text_is_a_finite_number_or_one_line(text: str, kind: Kind) -> None:
 
 def test_plain_characters_for_typographic_ones() -> None:
     assert quantity.in_ascii("2′ 3½″").split() == ["2'", "3", '1/2"']
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["8-Mar", "Mar-08", "08. Mrz", "8. Mrz", "8. März", "2024-03-08", "2024-03-08 00:00:00", "3/8/2024", "8.3.2024",
+     "08.03.24", "3/8/24", "Mar 8"],
+)  # fmt: skip
+def test_a_date_is_told_by_the_fraction_it_was(written: str) -> None:
+    with pytest.raises(Refusal, match=r"is a date, which spreadsheets make of 3/8; write 3/8$"):
+        LENGTH.read(written, "in")
+
+
+@pytest.mark.parametrize(
+    ("written", "was"), [("01.03.1932", "3/32"), ("2032-03-01", "3/32"), ("1/3/1964", "3/64"), ("Mar-32", "3/32")]
+)
+def test_a_fine_mark_became_the_first_of_a_month(written: str, was: str) -> None:
+    with pytest.raises(Refusal, match=f"write {was}$"):
+        LENGTH.read(written, "in")
+
+
+@pytest.mark.parametrize(
+    ("written", "why"),
+    [
+        ("1,500", "'1,500' can mean 1.500 or 1500; write one of these"),
+        ("12,250 mm", "'12,250 mm' can mean 12.250 mm or 12250 mm; write one of these"),
+        ("35,4 mm", "'35,4 mm' has a comma; write 35.4 mm"),
+        ("0,125", "'0,125' has a comma; write 0.125"),
+        ("1,500,000", "'1,500,000' has more than one comma; write 1500000"),
+    ],
+)
+def test_a_comma_is_told_by_what_its_own_number_can_mean(written: str, why: str) -> None:
+    with pytest.raises(Refusal) as refused:
+        LENGTH.read(written, "in")
+    assert str(refused.value) == why
+
+
+def test_a_job_in_millimetres_is_shown_its_own_units_first() -> None:
+    for kind in KINDS:
+        shown = kind.of("mm").examples.replace(" or ", ", ").split(", ")
+        own = kind.of("in").examples.replace(" or ", ", ").split(", ")
+        bare = {LENGTH: "mm", ANGLE: "deg"}.get(kind, "")
+        assert all(math.isfinite(kind.read(example, bare)) for example in (*shown, *own))
+        assert kind.metric == "" or shown[0] != own[0]
+    with pytest.raises(Refusal, match=r"write for example 35, 35 mm or 1 3/8 in$"):
+        LENGTH.of("mm").read("x", "mm")

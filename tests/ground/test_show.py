@@ -19,9 +19,13 @@ INCH, METRIC = Show("in"), Show("mm")
         (0.0, "0 in", "0.0 mm", "0"),
         (-34.925, "-1 3/8 in (-1.375)", "-34.9 mm", "-1 3/8"),
         (25.39, "1 in (1.000)", "25.4 mm", "1"),
-        (35.33, "1 13/32 in (1.391)", "35.3 mm", "1.391"),
+        (35.33, "1 25/64 in (1.391)", "35.3 mm", "1.391"),
         (0.79375, "1/32 in (0.031)", "0.79 mm", "1/32"),
         (0.02, "0.00079 in", "0.020 mm", "0.001"),
+        (25.4 / 64, "1/64 in (0.016)", "0.40 mm", "0.016"),
+        (25.4 * 3 / 64, "3/64 in (0.047)", "1.2 mm", "0.047"),
+        (-25.4 * (12 + 1 / 64), "-12 1/64 in (-12.016)", "-305.2 mm", "-12.016"),
+        (25.4 * 0.040, "1/32 in (0.040)", "1.0 mm", "0.040"),
         (math.inf, "endless in", "endless mm", "endless"),
         (math.nan, "not a number in", "not a number mm", "not a number"),
     ],
@@ -40,6 +44,14 @@ def test_the_decimals_beside_the_fraction_are_the_number(mm: float) -> None:
         assert LENGTH.read(shown.split(" in")[0], "in") == pytest.approx(mm, abs=25.4 / 64 + 1e-9)
     assert LENGTH.read(INCH.short(mm), "in") == pytest.approx(mm, abs=25.4 * 0.0051)
     assert LENGTH.read(METRIC.short(mm), "mm") == pytest.approx(mm, abs=0.051)
+
+
+@given(st.floats(0.01563, 300.0) | st.integers(2, 19_200).map(lambda marks: marks / 64))
+def test_a_fraction_lies_less_than_a_64th_from_its_decimals(inches: float) -> None:
+    words, decimals = INCH.length(25.4 * inches).split(" (")
+    said, beside = LENGTH.read(words, "in") / 25.4, float(decimals.rstrip(")"))
+    assert said > 0.0
+    assert abs(said - beside) < 1 / 64
 
 
 @given(st.integers(-3200, 3200))

@@ -69,12 +69,12 @@ def test_one_table_of_a_list() -> None:
 @pytest.mark.parametrize(
     ("key", "words"),
     [
-        ("weld.legs", "weld.legs: there is no such key"),
-        ("weld.leg.size", "weld.leg: is no table"),
+        ("weld.legs", "weld.legs: the job file has no legs; `plategen keys` lists what there is"),
+        ("weld.leg.size", "weld.leg: leg is one value"),
         ("split.bolt", "this job has no [split], and one key does not make it"),
         ("steering.rod[0].diameter", "steering.lever: give the levers"),
-        ("rail.trace[7].plane", "rail.trace[7]: is no table of this job"),
-        ("weld leg", "there is no such key"),
+        ("rail.trace[7].plane", "rail.trace[7]: the job file has no rail.trace[7]"),
+        ("weld leg", "the job file has no weld leg"),
     ],
 )
 def test_what_is_no_key_of_the_job_is_refused(key: str, words: str) -> None:

@@ -5,8 +5,10 @@ from pathlib import Path
 import pytest
 
 from plategen.ground.refusal import Refusal
-from plategen.job.load import load_job, read_fit_notes
+from plategen.job.fit_notes import read_fit_notes
+from plategen.job.load import load_job
 from plategen.job.parse import parse_job
+from plategen.make import carry_through
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 HEAD = "plate,station,gap\n"
@@ -32,13 +34,17 @@ def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
         (HEAD, "holds no notes"),
         ("plate,station\n", "line 1: the columns are plate, station"),
         ("plate,station,gap,colour\n", "'colour' is no column of fit notes"),
-        (f"{HEAD}ear,1\n", "line 2: gap: missing"),
+        (f"{HEAD}ear,1\n", "line 2: gap missing; plate, station and gap belong in every line"),
+        (f"{HEAD}ear,1,8.3.2024\n", "line 2: gap: '8.3.2024' is a date, .*; set the column to text and write 3/8"),
         (f"{HEAD}ear,1,x\n", "line 2: gap: 'x' is no length"),
         (f"{HEAD}ea\0r,1,1\n", "line 2: plate: .ea.x00r. is no single line"),
-        (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; .* up to 3937 in"),
-        ("plate,station,gap,round\near,1,1,0\n", "line 2: round: 0 is out of range; 1.00 or more and up to 20.0 is"),
+        (f"{HEAD}ear,1,1e9 m\n", "line 2: gap: .* is out of range; it must be 3937.008 in or less"),
+        ("plate,station,gap,round\near,1,1,0\n", "line 2: round: 0 is out of range; it must be 1 or more"),
         ("plate,station,gap,round\near,1,1,1 1/2\n", "line 2: round: is no whole number"),
-        ("plate,station,gap,held\near,1,1,thumb\n", 'line 2: held: "thumb" is none of the choices; "pin" or "home"'),
+        (
+            "plate,station,gap,held\near,1,1,thumb\n",
+            'held: "thumb" is not a choice here; write "pin" or "home"',
+        ),
         (HEAD + "ear,1,1\n" * 241, "more than 240 notes"),
         ("# units: cm\n" + HEAD + "ear,1,1\n", "line 1: 'cm' is no unit to read in"),
         (HEAD + "ear,1,1\n# units: mm\n", "line 3: the units are said below readings already"),
@@ -70,3 +76,56 @@ def test_a_file_outside_the_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "job.toml").write_text(text.replace('"fit_notes.csv"', '"../fit_notes.csv"'))
     with pytest.raises(Refusal, match="outside the job's folder"):
         load_job(tmp_path)
+
+
+def refused_with(folder: Path, *rows: str, job: str = "") -> str:
+    """What a copy of the example says with more rows below its fit notes, or more lines below its job file."""
+    for file in (PROFILES / "bale-trailer-second").iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    for name, more in (("fit_notes.csv", "".join(f"{row}\n" for row in rows)), ("job.toml", job)):
+        (folder / name).write_text((folder / name).read_text() + more)
+    loaded = load_job(folder)
+    with pytest.raises(Refusal) as refused:
+        carry_through(loaded.job, loaded.traces)
+    return str(refused.value)
+
+
+@pytest.mark.parametrize("station", ["400", "40", "14", "11 3/32", "1 29/32", "-3"])
+def test_a_note_off_the_plates_edge_is_refused_with_its_line(tmp_path: Path, station: str) -> None:
+    said = refused_with(tmp_path, f"ear near,{station},1/16")
+    assert said.startswith(f"fit_notes.csv: line 15: station {station} in (")
+    assert "not on ear near's edge" in said
+    assert "between stations 2 in (2.000) and 11 in (11.000)" in said
+
+
+def test_a_note_at_the_very_end_of_the_edge_is_heeded() -> None:
+    loaded = load_job(PROFILES / "bale-trailer-second")
+    revision = loaded.job.revision
+    assert revision is not None
+    first, *others = revision.fit_note
+    for station in (2 - 1 / 16, 11 + 1 / 16):
+        notes = (first.replaced(station_mm=25.4 * station), *others)
+        carry_through(loaded.job.replaced(revision=revision.replaced(fit_note=notes)), loaded.traces)
+
+
+def test_a_note_out_of_the_job_file_is_named_by_its_number_there(tmp_path: Path) -> None:
+    first, second = (f'\n[[revision.fit_note]]\nplate = "ear near"\nstation = {s}\ngap = 0\n' for s in (5, 12))
+    assert refused_with(tmp_path, job=first + second).startswith("revision.fit_note[2]: station 12 in (12.000) is not")
+
+
+def test_a_plate_that_is_not_there_and_one_held_both_ways_are_named_with_their_line(tmp_path: Path) -> None:
+    assert refused_with(tmp_path, "left ear,3,0").startswith('fit_notes.csv: line 15: there is no plate "left ear"')
+    held = '[[revision.fit_note]]\nplate = "ear near"\nstation = 5\ngap = 0\nheld = "home"\n'
+    said = refused_with(tmp_path, job=held)
+    assert said.startswith("fit_notes.csv: line 3: in round 1 some of ear near's notes say pin, others home")
+
+
+def test_where_a_rule_chooses_the_foot_a_note_lies_within_what_was_read(tmp_path: Path) -> None:
+    for file in (PROFILES / "bale-trailer-second").iterdir():
+        (tmp_path / file.name).write_text(file.read_text().replace("foot = [2, 11]\n", ""))
+    notes = tmp_path / "fit_notes.csv"
+    notes.write_text(notes.read_text() + "ear far,12 1/8,0\n")
+    loaded = load_job(tmp_path)
+    with pytest.raises(Refusal, match=r"line 15: .*between stations 0 in and 12 in") as refused:
+        carry_through(loaded.job, loaded.traces)
+    assert "ear far's edge" in str(refused.value)

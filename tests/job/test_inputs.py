@@ -1,12 +1,14 @@
 """The fingerprint of a job: the units it is written in count where a rule chooses a size in them, and nowhere else."""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from plategen.job import Job
 from plategen.job.inputs import fingerprint, input_changes
+from plategen.job.load import load_job
 from plategen.job.rules import Rules
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
@@ -14,6 +16,7 @@ from plategen.rail.trace import Trace
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.designs import built
 
+PROFILES = Path(__file__).parents[2] / "profiles"
 GIVEN: dict[str, Any] = {"nose_radius_mm": 50.0, "toe_mm": 25.0, "relief_mm": 16.0}
 LEFT_OUT = ["mount.foot_mm", "mount.foot_rise_mm", "bracket.nose_radius_mm", "bracket.toe_mm", "bracket.relief_mm"]
 
@@ -83,3 +86,35 @@ def test_a_mark_counts_and_a_note_does_not() -> None:
     assert [str(words) for words in input_changes((job, traces), (job, beside(mark="bead")))] == [
         f"trace at plane {traces[0].plane_mm:.1f} mm: other marks beside its readings"
     ]
+
+
+def test_what_changed_is_told_in_words() -> None:
+    loaded = load_job(PROFILES / "orchard-sprayer-steering")
+    job, steering = loaded.job, loaded.job.steering
+    assert steering is not None
+    lever, bar = steering.lever[0], steering.bar[0]
+    ball, at_mm = next(iter(lever.balls.items()))
+    moved = lever.replaced(balls={**lever.balls, ball: (at_mm[0] + 10.0, *at_mm[1:])})
+    longer = bar.replaced(start_mm=(bar.start_mm[0], bar.start_mm[1], bar.start_mm[2] + 5.0))
+    new = job.replaced(
+        steering=steering.replaced(lever=(moved, *steering.lever[1:]), bar=(longer, *steering.bar[1:])),
+        bracket=job.bracket.replaced(toe_mm=20.0),
+    )
+    said = [str(words) for words in input_changes((job, loaded.traces), (new, loaded.traces))]
+    assert all("→" not in line and "." not in line.split(":")[0] for line in said)
+    assert any(
+        f", balls, {ball}, forward: was {at_mm[0]:.1f} mm, now {at_mm[0] + 10.0:.1f} mm" in line for line in said
+    )
+    assert any(line.startswith("steering, bar ") and ", first end, up: was " in line for line in said)
+    assert any(line.startswith("bracket, toe: was ") and line.endswith("now 20.0 mm") for line in said)
+    assert len(said) == 3
+
+
+def test_a_bar_that_goes_is_told_by_what_it_had_alone() -> None:
+    loaded = load_job(PROFILES / "orchard-sprayer-steering")
+    job, steering = loaded.job, loaded.job.steering
+    assert steering is not None
+    gone = job.replaced(steering=steering.replaced(bar=steering.bar[:-1]))
+    said = [str(words) for words in input_changes((job, loaded.traces), (gone, loaded.traces))]
+    assert said
+    assert not any("was left" in line and "now left" in line for line in said)

@@ -64,7 +64,7 @@ def test_a_second_straightedge_is_joined(folder: Path) -> None:
     assert trace.readings[3].point == pytest.approx((2.5 + 2j) * 25.4)
     (folder / "side.csv").write_text("u,v\n0,1/2\n1,1/2\n2,1/2\n")
     with pytest.raises(
-        Refusal, match=r"^side\.csv: one of two straightedges has u,v columns; station,offset is right$"
+        Refusal, match=r"^side\.csv: one of the two straightedge files is not headed `station,offset`; write that$"
     ):
         load_job(folder)
 
@@ -150,8 +150,8 @@ def _long_name(folder: Path) -> Path:
         (_missing_trace, "front.csv: there is no such file; check the name and the folder"),
         (_trace_is_a_folder, "front.csv: is not a file; a text file is right"),
         (_trace_is_a_pipe, "front.csv: is not a file; a text file is right"),
-        (_binary_trace, "front.csv: is not UTF-8 text; save it as plain text or CSV in UTF-8"),
-        (_spreadsheet_text, "front.csv: is not UTF-8 text; save it as plain text or CSV in UTF-8"),
+        (_binary_trace, 'front.csv: was not saved as plain text; save it again as "CSV UTF-8"'),
+        (_spreadsheet_text, 'front.csv: was not saved as plain text; save it again as "CSV UTF-8"'),
         (_large_job, "job.toml: is larger than 1 MB; a file of that size at most is right"),
         (_large_trace, "front.csv: is larger than 50 MB; a file of that size at most is right"),
         (_ring_of_links, "front.csv"),  # outside, or too many links: Python 3.13 tells them apart

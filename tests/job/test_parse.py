@@ -15,7 +15,7 @@ from tests.support.refused import is_one_line, outcome
 
 INCH = 25.4
 LENGTH_HINT = "write for example 1 3/8, 4.125 in or 35 mm"
-QUOTES_HINT = 'a fraction or a number with a unit goes in quotes, like wall = "1/4"'
+UNREADABLE = 'this line cannot be read; write `key = value`, a fraction or a unit in quotes: bore = "1 3/4"'
 
 
 def test_a_right_job_is_read_in_millimetres() -> None:
@@ -76,9 +76,9 @@ def test_a_second_straightedge_is_read() -> None:
             "cylinder.base.zz9: unknown key; known here: kind, pin, eye_width, eye_radius, head_width, ball, spacer, "
             "spacer_diameter, fork_width",
         ),
-        ("bore = 2\n", "", "cylinder.bore: missing; it is the length: inside diameter of the barrel"),
+        ("bore = 2\n", "", 'cylinder.bore: missing: inside diameter of the barrel; write bore = "1 3/8"'),
         ('title = "Sprayer steering cylinder, left rail"', "",
-         "title: missing; it is the text: one line that names the job"),
+         'title: missing: one line that names the job; write title = "..."'),
         ('title = "Sprayer steering cylinder, left rail"', "title = ' '",
          "title: the title is empty; one line that names the job is right"),
         ('units = "in"', "", 'units: missing; units = "in" or units = "mm" is right, before the first table'),
@@ -86,50 +86,56 @@ def test_a_second_straightedge_is_read() -> None:
          'units: "cm" is no unit to work in; units = "in" or units = "mm" is right, before the first table'),
         ("bore = 2\n", "bore = true\n", f"cylinder.bore: true is no length; {LENGTH_HINT}"),
         ("bore = 2\n", 'bore = "big"\n', f"cylinder.bore: 'big' is no length; {LENGTH_HINT}"),
-        ("bore = 2\n", 'bore = "1/0"\n', "cylinder.bore: '1/0' divides by zero; write a fraction like 3/8"),
+        ("bore = 2\n", 'bore = "1/0"\n', "cylinder.bore: '1/0' has 0 under the line; write a fraction like 3/8"),
         ("bore = 2\n", 'bore = "2 psi"\n', f"cylinder.bore: '2 psi': 'psi' is no unit of length; {LENGTH_HINT}"),
-        ("bore = 2\n", "bore = nan\n", f"cylinder.bore: nan is not a finite length; {LENGTH_HINT}"),
-        ("bore = 2\n", "bore = -inf\n", f"cylinder.bore: -inf is not a finite length; {LENGTH_HINT}"),
+        ("bore = 2\n", "bore = nan\n", f"cylinder.bore: nan is no length; {LENGTH_HINT}"),
+        ("bore = 2\n", "bore = -inf\n", f"cylinder.bore: -inf is no length; {LENGTH_HINT}"),
         ("bore = 2\n", "bore = [2]\n", f"cylinder.bore: a list is no length; {LENGTH_HINT}"),
         ("bore = 2\n", "bore = 1979-05-27\n", f"cylinder.bore: a date or time is no length; {LENGTH_HINT}"),
         ("bore = 2\n", "bore = 0\n",
-         "cylinder.bore: 0 in is out of range; more than 0 and up to 3937 in (3937.008) is right"),
+         "cylinder.bore: 0 in is out of range; it must be more than 0"),
         ("bore = 2\n", "bore = -2\n",
-         "cylinder.bore: -2 in (-2.000) is out of range; more than 0 and up to 3937 in (3937.008) is right"),
+         "cylinder.bore: -2 in (-2.000) is out of range; it must be more than 0"),
         ("root_gap = 0\n", "root_gap = -1\n",
-         "bracket.root_gap: -1 in (-1.000) is out of range; 0 in or more and up to 3937 in (3937.008) is right"),
-        ("bore = 2\n", "bore = 1\n", "cylinder.rod: the rod must be thinner than the bore; less than `bore` is right"),
+         "bracket.root_gap: -1 in (-1.000) is out of range; it must be 0 or more"),
+        ("bore = 2\n", "bore = 1\n", "cylinder.rod: the rod must be thinner than the bore; less than 1 in is right"),
         ('body_diameter = "2 3/8"', "body_diameter = 2",
-         "cylinder.body_diameter: the barrel must be wider outside than its bore; more than `bore` is right"),
+         "cylinder.body_diameter: the barrel must be wider outside than its bore; more than 2 in is right"),
         ("stroke = 8\n", "stroke = 16\n",
-         "cylinder.closed_length: closed, pin to pin, must be longer than the stroke; more than `stroke` is right"),
+         "cylinder.closed_length: closed, pin to pin, must be longer than the stroke; more than 16 in is right"),
         ('eye_radius = "1"', 'eye_radius = "3/8"',
-         "cylinder.base.eye_radius: the eye must be larger than its pin: more than half of `pin` is right"),
+         "cylinder.base.eye_radius: the eye must be larger than its pin; more than 3/8 in, half of `pin`, is right"),
         ('"1500 psi"', "1500",
          "cylinder.pressure: 1500 has no unit; write one, for example 1500 psi, 100 bar or 10 MPa"),
         ("foot = [2, 11]", "foot = [11, 2]",
          "mount.foot: the foot must begin before it ends; the smaller station comes first"),
         ("foot = [2, 11]", "foot = [2, 5, 11]",
          "mount.foot: 3 stations; two are right, or one for a foot that goes round the rail's corner"),
-        ("foot = [2, 11]", "foot = 2", "mount.foot: 2 is no list; list of lengths in square brackets is right"),
+        ("foot = [2, 11]", "foot = 2", 'mount.foot: 2 is no list; write foot = ["1 3/8", "4.125 in"]'),
         ("foot = [2, 11]", 'foot = [2, "far"]', f"mount.foot[2]: 'far' is no length; {LENGTH_HINT}"),
         ('style = "ears"', 'style = "ear"',
-         'bracket.style: "ear" is none of the choices; "ears", "split", "seat" or "bolted" is right'),
+         'bracket.style: "ear" is not a choice here; write "ears", "split", "seat" or "bolted"'),
         ("compensate = false", 'compensate = "no"',
-         'cutting.compensate: "no" is no true or false; write it without quotes'),
+         'cutting.compensate: "no" is not true or false; write true or false without quotes'),
         ('kerf = "0.06"\ncompensate = false', "compensate = true",
          "cutting.kerf: compensating needs the width of the cut; give `kerf`"),
-        ('steel = "A36"\n[[', "steel = 36\n[[", "rail.steel: 36 is no text; write it in quotes"),
+        ('steel = "A36"\n[[', "steel = 36\n[[", 'rail.steel: 36 is no text; write it in quotes: steel = "36"'),
         ('plane = "2 1/2"', "plane = 0", "rail.trace: two traces lie in the same plane; give each its own `plane`"),
-        ('file = "rear.csv"\n', "", "rail.trace[2].file: missing; it is the text: the trace file, beside the job file"),
+        ('file = "rear.csv"\n', "",
+         'rail.trace[2].file: missing: the trace file, beside the job file; write file = "..."'),
         ("bore = 2\n", "bore = 1/2\n",
-         f"line 15, column 9: not TOML: expected newline or end of document after a statement; {QUOTES_HINT}"),
+         f"line 15, column 9: {UNREADABLE}"),
+        ("bore = 2\n", "bore = 100000\n",
+         "cylinder.bore: 100000 in (100000.000) is out of range; it must be 3937.008 in or less"),
+        ("[mount]", "[old_mount]\n[mount]", "old_mount: unknown key; did you mean `mount`?"),
+        ("[weld]\n", "[[weld]]\n",
+         "weld: a list cannot stand there; write [weld] on a line of its own and what belongs to it below"),
         ("bore = 2\n", "bore = 2\nbore = 2\n",
-         "line 16, column 9: not TOML: cannot overwrite a value; give each key and table once"),
+         "line 16, column 9: this key or table stands there twice; give each once"),
         ("bore = 2\n", "bore = " + "9" * 700 + "\n",
-         f"cylinder.bore: a number beyond reason is not a finite length; {LENGTH_HINT}"),
+         f"cylinder.bore: a number beyond reason is no length; {LENGTH_HINT}"),
         ("bore = 2\n", "bore = 2 # " + "x" * 1000 + "\n",
-         "line 15: no line of a job file; one key and its value, under 1000 characters"),
+         "line 15: this line is too long; one key and its value to a line"),
     ],
 )  # fmt: skip
 def test_each_slip_is_refused_in_its_own_line(right: str, wrong: str, message: str) -> None:
@@ -218,3 +224,9 @@ def test_a_long_foolish_key_is_named_in_a_line_to_read(sign: str) -> None:
 def test_any_slip_of_the_keyboard_gives_a_job_or_one_line(at: int, removed: int, typed: str) -> None:
     result = outcome(lambda: parse_job(RIGHT[:at] + typed + RIGHT[at + removed :]))
     assert is_one_line(result) if isinstance(result, Refusal) else isinstance(result, Job)
+
+
+def test_a_limit_that_another_key_sets_is_told_in_the_jobs_units() -> None:
+    text = RIGHT.replace('units = "in"', 'units = "mm"').replace('"1 1/4"', '"2.5"')
+    with pytest.raises(Refusal, match=r"cylinder\.rod: .*; less than 2\.0 mm is right$"):
+        parse_job(text.replace("rod = ", "rod = 3 # ", 1))

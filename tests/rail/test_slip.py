@@ -43,8 +43,7 @@ def test_swapped_columns_are_refused_and_swapped_names_cure_it(rows: str) -> Non
 def test_the_line_says_what_was_read() -> None:
     assert said(HEAD + SWAPPED, "in") == (
         "t.csv: stations lie between 1 3/8 in (1.375) and 1 7/16 in (1.438) while offsets run on from 0 in to "
-        "4 in (4.000): the columns look swapped; `offset,station` in the first line is right, or `u,v` where the rail "
-        "does run square to the straightedge"
+        "4 in (4.000): the columns look swapped; `offset,station` in the first line is right"
     )
 
 

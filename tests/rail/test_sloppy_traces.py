@@ -40,6 +40,8 @@ READ = {
 
 REFUSED = {
     "a date for a fraction": (PLAIN.replace("1 3/8", "03-Aug"), "3/8"),
+    "a date in figures": (PLAIN.replace("1 3/8", "2024-03-08"), "set the column to text and write 3/8"),
+    "a German date": (PLAIN.replace("1 3/8", "8. Mrz"), "set the column to text and write 3/8"),
     "a date with its year": (PLAIN.replace("1 3/8", "05-Aug-2024"), "5/8"),
     "an empty cell": (PLAIN.replace("1 9/16", ""), "no length"),
     "quotes with nothing in them": (PLAIN.replace("1 9/16", "''"), "no length"),

@@ -78,7 +78,7 @@ def test_moving_only_the_inline_offset_keeps_every_notch() -> None:
     assert {run.kind for run in change.runs} == {"ground out and redone"}
     assert change.minutes > 0.0
     assert [dict(plate.holes)["pin"] for plate in change.plates] == pytest.approx([12.7, 12.7])
-    assert change.inputs == (message("{}: {} → {}", "mount.inline_offset", mm(57.15), mm(69.85)),)
+    assert change.inputs == (message("{}: was {}, now {}", "mount, inline offset", mm(57.15), mm(69.85)),)
 
 
 def test_in_the_split_style_it_touches_nothing_welded() -> None:
@@ -142,7 +142,7 @@ def test_a_note_on_a_plate_that_is_not_there_is_refused() -> None:
     assert loaded.job.revision is not None
     notes = tuple(note.replaced(plate="ear_left") for note in loaded.job.revision.fit_note)
     job = loaded.job.replaced(revision=loaded.job.revision.replaced(fit_note=notes))
-    with pytest.raises(Refusal, match='no plate is named "ear_left"'):
+    with pytest.raises(Refusal, match='there is no plate "ear left"'):
         carry_through(job, loaded.traces)
 
 

@@ -240,7 +240,7 @@ def test_revise_by_command(runner: CliRunner, tmp_path: Path) -> None:
     assert same.output.startswith("nothing changed\n")
     result = runner.invoke(main, ["revise", "first", "job", "--out", "page"])
     assert result.exit_code == 0, result.output
-    assert "mount.inline_offset: 2 1/4 in (2.250) → 2 1/8 in (2.125)" in result.output
+    assert "mount, inline offset: was 2 1/4 in (2.250), now 2 1/8 in (2.125)" in result.output
     page = (tmp_path / "page" / "revise.html").read_text()
     assert len(set(re.findall(r"inputs ([0-9a-f]{12})", page))) == 2
     told = json.loads(runner.invoke(main, ["revise", "first", "job", "--json", "--keep-welds"]).stdout)

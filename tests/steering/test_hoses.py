@@ -154,7 +154,7 @@ def test_what_gives_first_is_the_lowest_rating() -> None:
 @pytest.mark.parametrize(
     ("pairs", "words"),
     [
-        ((("cooler = 38", "cooler = 38\nair_temperature = 95"),), "95 °F are 35"),
+        ((("cooler = 38", "cooler = 38\nair_temperature = 95"),), "35 for 95 °F"),
         ((('hose = "2SN"', 'hose = "2SN"\nends = ["one"]'),), "a hose has two ends"),
         ((('hose = "2SN"', 'hose = "2SN"\nclock = "30 deg"'),), "name them under `ends`"),
         ((('hose = "2SN"', 'hose = "2SN"\nport = "side"'),), "there is no port 'side'"),

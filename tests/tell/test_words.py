@@ -13,7 +13,7 @@ from plategen.cli import main
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
-from plategen.job.load import read_fit_notes
+from plategen.job.fit_notes import read_fit_notes
 from plategen.job.parse import parse_job
 from plategen.revision.compare import FindingChange
 from plategen.tell.cause import cause_lines

@@ -123,11 +123,11 @@ def _scatter(fitted: FittedTrace) -> Iterator[Question]:
     readings = fitted.trace.readings
     yield Question(
         cause="scatter",
-        what=message("the readings scatter by {} about the fit, and {} was said", mm(rms), mm(said)),
+        what=message("the readings scatter by {}, but read_error says {}", mm(rms), mm(said)),
         **_stretch(fitted, readings[kept[0]].point, readings[kept[-1]].point),
         off_mm=rms,
         most_mm=most,
-        ask=message("read the trace again, or give the read_error that it has"),
+        ask=message("read the trace again, or give {} as read_error", mm(rms, "up")),
     )
 
 
@@ -147,7 +147,7 @@ def _apart(fitted: FittedTrace) -> Iterator[Question]:
     readings = [fitted.trace.readings[i] for i in kept[at : at + long]]
     mean = worst / math.sqrt(long) * error
     corner = fitted.trace.round_corner
-    words = "from {} to {} the readings lie {} to one side of the fit, which is no chance: a weld bead or a dent"
+    words = "from {} to {} the readings lie {} to one side of the fit, too far to be reading error (a bead, a dent?)"
     beside = _gaps(fitted, (kept[at], kept[at + long - 1]))
     yield Question(
         cause="apart",

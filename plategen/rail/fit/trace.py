@@ -288,7 +288,7 @@ def _one_by_one(points: Complexes, candidate: Candidate) -> Candidate:
 
 def _distrusted(doubtful: int, count: int, trace: Trace) -> Refusal:
     again = message(
-        "{} of {} readings lie on no simple chain of flats and bends, so none can be trusted; read the trace again",
+        "no run of flats and bends fits {} of {} readings, so none can be trusted; read the trace again",
         doubtful,
         count,
     )
