@@ -25,7 +25,7 @@ from plategen.rail.note.correction import Correction, corrected, corrections
 from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.rail.tube import Surface, Tube
+from plategen.rail.tube import Surface
 from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
 
@@ -108,7 +108,10 @@ def _surface(
     """What the job stands on, and what fit notes changed in its traces."""
     pin = pin_place(job, steering)
     if job.style.stands_on == "tube":
-        return tube_of(job, pin), ()
+        try:
+            return tube_of(job, pin), ()
+        except Refusal as refusal:
+            raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
     noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin))
     return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
 
@@ -143,20 +146,25 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
     Raises:
         Refusal: It cannot be built; with the nearest size that can.
     """
-
-    def once(other: Job) -> None:
-        pin = pin_place(other, study)
-        on = tube_of(other, pin) if isinstance(surface, Tube) else surface
-        if isinstance(on, Rail) and on.inline_offset_mm != pin.inline_offset_mm:
-            on = replace(on, inline_offset_mm=pin.inline_offset_mm)
-        style = style_of(other.bracket.style)
-        (style.build_once or style.build)(design_on(other, on, study), on)
-
     try:
         design = design_on(job, surface, study)
         return design, build_bracket(design, surface)
     except Refusal as refusal:
-        raise with_nearest(refusal, job, once) from None
+        raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
+
+
+def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) -> None:
+    """Try to build a changed job, on a rail that is fitted already or on its own tube.
+
+    Raises:
+        Refusal: It cannot be built.
+    """
+    pin = pin_place(job, study)
+    on = surface if isinstance(surface, Rail) else tube_of(job, pin)
+    if isinstance(on, Rail) and on.inline_offset_mm != pin.inline_offset_mm:
+        on = replace(on, inline_offset_mm=pin.inline_offset_mm)
+    style = style_of(job.bracket.style)
+    (style.build_once or style.build)(design_on(job, on, study), on)
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:

@@ -17,6 +17,8 @@ from plategen.job import Job
 from plategen.job.change import changed
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
+from plategen.nearest_seat import KEYS as SEAT_KEYS
+from plategen.nearest_seat import with_seat_ways
 
 STEPS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256)
 """By how many shop sizes a size is changed, until one builds."""
@@ -69,6 +71,8 @@ def with_nearest(refusal: Refusal, job: Job, builds: Callable[[Job], object]) ->
         job: The job.
         builds: Builds the bracket of a changed job, or refuses.
     """
+    if refusal.key in SEAT_KEYS and refusal.cure is not None and not refusal.cure.changes:
+        return with_seat_ways(refusal, job, builds)
     if refusal.cure is not None:
         return refusal
     for key in OTHERS.get(refusal.key, ()):
