@@ -62,8 +62,8 @@ def pen_cross(picture: Picture, view: View, outline_mm: Floats, height_mm: float
     if len(crosses) != 1:
         seen = "no pen cross is" if not crosses else f"{len(crosses)} pen crosses are"
         raise Refusal(
-            f"{seen} seen on the card; draw one at station 0, 10 mm or more each way, with a pen that shows, and leave "
-            "no other",
+            f"{seen} seen on the card; draw one at station 0, 3/8 in (10 mm) or more each way, with a pen that "
+            "shows, and leave no other",
             "--cross",
         )
     return crosses[0]

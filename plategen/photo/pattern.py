@@ -43,8 +43,8 @@ HIDDEN_MM = 6.0
 """A longer stretch without readings is named."""
 
 NO_END = (
-    "the left end is too short, or too little of it can be told from the floor; cut it square, 25 mm or more, at "
-    "station 0, and photograph it in even light, with no page under it of its own colour"
+    "the left end is too short, or too little of it can be told from the floor; cut it square, 1 in (25 mm) or "
+    "more, at station 0, and photograph it in even light, with no page under it of its own colour"
 )
 """Why there is no station 0."""
 
