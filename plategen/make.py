@@ -27,7 +27,7 @@ from plategen.rail.note.correction import Correction, corrected, corrections
 from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
-from plategen.rail.tube import Surface, Tube
+from plategen.rail.tube import Surface
 from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
 
@@ -110,7 +110,10 @@ def _surface(
     """What the job stands on, and what fit notes changed in its traces."""
     pin = pin_place(job, steering)
     if job.style.stands_on == "tube":
-        return tube_of(job, pin), ()
+        try:
+            return tube_of(job, pin), ()
+        except Refusal as refusal:
+            raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
     noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces))
     return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
 
@@ -145,23 +148,28 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
     Raises:
         Refusal: It cannot be built; with the nearest size that can.
     """
-
-    def once(other: Job) -> None:
-        on = _surface_for(other, surface, study)
-        style = style_of(other.bracket.style)
-        (style.build_once or style.build)(design_on(other, on, study), on)
-
     try:
         design = design_on(job, surface, study)
         return design, build_bracket(design, surface)
     except Refusal as refusal:
-        raise with_nearest(refusal, job, once) from None
+        raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
 
 
-def _surface_for(job: Job, surface: Surface, study: SteeringStudy | None) -> Surface:
-    """The surface of a job of which only sizes and the pin's place were changed."""
+def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) -> None:
+    """Try to build a changed job, on a rail that is fitted already or on its own tube.
+
+    Raises:
+        Refusal: It cannot be built.
+    """
+    on = _surface_for(job, surface, study)
+    style = style_of(job.bracket.style)
+    (style.build_once or style.build)(design_on(job, on, study), on)
+
+
+def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None) -> Surface:
+    """The rail with the pin at a changed job's place, or its own tube."""
     pin = pin_place(job, study)
-    if isinstance(surface, Tube):
+    if not isinstance(surface, Rail):
         return tube_of(job, pin)
     if surface.inline_offset_mm == pin.inline_offset_mm:
         return surface

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from plategen.design.design import toe_height
 from plategen.ground.cure import Change, Cure
+from plategen.ground.ended import open_end, what_is_wrong
 from plategen.ground.message import Message, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -17,6 +18,8 @@ from plategen.job import Job
 from plategen.job.change import changed
 from plategen.job.quantities import Table
 from plategen.job.schema import fields
+from plategen.nearest_seat import KEYS as SEAT_KEYS
+from plategen.nearest_seat import with_seat_ways
 
 STEPS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256)
 """By how many shop sizes a size is changed, until one builds."""
@@ -64,19 +67,23 @@ class _Way:
 def with_nearest(refusal: Refusal, job: Job, builds: Callable[[Job], object]) -> Refusal:
     """The refusal with the nearest size that builds the bracket, told and as its cure; as it is where none is found.
 
+    It names the key that is to be changed, which need not be the one that it came with.
+
     Args:
-        refusal: Of the job; one that knows its cure is left as it is.
+        refusal: Of the job; one that knows by how much is left as it is.
         job: The job.
         builds: Builds the bracket of a changed job, or refuses.
     """
-    if refusal.cure is not None:
+    if refusal.key in SEAT_KEYS and refusal.cure is not None and not refusal.cure.changes:
+        return with_seat_ways(refusal, job, builds)
+    if not open_end(refusal):
         return refusal
     for key in OTHERS.get(refusal.key, ()):
         found = _nearest(job, tuple(_ways(job, key)), builds)
         if found is not None:
             cure = Cure(_advice(found), (found,))
-            told = message("{}; {} is the nearest that can be built", refusal.message, cure.advice)
-            return Refusal(told, refusal.key, place=refusal.place, cure=cure, units=refusal.units)
+            told = message("{}; {} is the nearest that can be built", what_is_wrong(refusal), cure.advice)
+            return Refusal(told, key, place=refusal.place, cure=cure, units=refusal.units)
     return refusal
 
 

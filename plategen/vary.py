@@ -101,12 +101,12 @@ def read_axes(job: Job, words: Iterable[str]) -> tuple[Axis, ...]:
     """
     axes = tuple(_axis(job, word) for word in words)
     if not 1 <= len(axes) <= MOST_AXES:
-        raise Refusal(f"{len(axes)} keys run; one to {MOST_AXES} is right", "--vary")
+        raise Refusal(f"{len(axes)} numbers are varied; 1 to {MOST_AXES} is right", "--vary")
     if len({axis.path for axis in axes}) < len(axes):
-        raise Refusal("a key runs twice; each once is right", "--vary")
+        raise Refusal("one number is varied twice; each once is right", "--vary")
     count = math.prod(len(axis.values) for axis in axes)
     if count > MOST_VARIANTS:
-        raise Refusal(f"{count} variants are too many; {MOST_VARIANTS} at most, with larger steps, is right", "--vary")
+        raise Refusal(f"this makes {count} brackets; {MOST_VARIANTS} or fewer, by larger steps, is right", "--vary")
     return axes
 
 
@@ -114,9 +114,8 @@ def _axis(job: Job, word: str) -> Axis:
     key, equals, ranged = word.partition("=")
     key, parts = key.strip(), ranged.split(":")
     if not equals or len(parts) != 3:
-        raise Refusal(
-            f"{word[:60]!r} is no range; KEY=FROM:TO:STEP is right, like bracket.thickness=1/4:1/2:1/16", "--vary"
-        )
+        words = "does not say what is varied, from, to and by what step"
+        raise Refusal(f"{word[:60]!r} {words}; one like bracket.thickness=1/4:1/2:1/16 is right", "--vary")
     path, allowed = _number_of(job, key)
     try:
         return Axis(key, path, allowed, _values(allowed, parts, job.units))
@@ -204,11 +203,12 @@ def _number_of(job: Job, key: str) -> tuple[tuple[str, ...], Allowed]:
         field = known.get(name)
         if field is None:
             shown = (f.key for f in known.values() if f.allowed is not None or table_of(f.form) is not None)
-            raise Refusal(f"there is no such key; known there: {', '.join(shown)}", key)
+            raise Refusal(f"there is no number of that name; those there are {', '.join(shown)}", key)
         path.append(field.name)
         if depth == len(names):
             if field.allowed is None:
-                raise Refusal(f"is no number that can run, but the {field.kind}; a single number is right", key)
+                numbers = ", ".join(f.key for f in known.values() if f.allowed is not None)
+                raise Refusal(f"is not a number but the {field.kind}; numbers here are {numbers}", key)
             return tuple(path), field.allowed
         inner = getattr(table, field.name)
         if not isinstance(inner, Table):
@@ -223,10 +223,10 @@ def _values(allowed: Allowed, parts: list[str], units: Units) -> tuple[float, ..
     first, last = (allowed.read(part.strip(), units) for part in parts[:2])
     step = allowed.kind.read(parts[2].strip(), allowed.bare(units))
     if step <= 0.0:
-        raise Refusal("the step is not more than zero; the range itself may run up or down")
+        raise Refusal("a step of zero or less; more than zero is right, and the numbers may still run up or down")
     count = math.floor(abs(last - first) / step + 1e-9)
     if count >= MOST_VARIANTS:
-        raise Refusal(f"{count + 1} values are too many; a larger step is right")
+        raise Refusal(f"this makes {count + 1} numbers; fewer than {MOST_VARIANTS}, by a larger step, is right")
     signed = math.copysign(step, last - first)
     values = [first + signed * number for number in range(count + 1)]
     if abs(values[-1] - last) <= 1e-9 * step:

@@ -26,6 +26,7 @@ ORDER: list[list[str]] = [
     ["checks"],
     ["work"],
     ["cost"],
+    ["nearest_seat"],
     ["nearest"],
     ["make"],
     ["cause"],

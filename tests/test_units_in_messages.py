@@ -111,7 +111,7 @@ REFUSED = {
     "split out of reach": ("forwarder-split-mount", {"mount.inline_offset": "9"}, 3),
     "pin within the rail": ("sprayer-kicked-rail", {"mount.inline_offset": "-2"}, 1),
     "nose in the rail": ("sprayer-kicked-rail", {"bracket.nose_radius": "6"}, 2),
-    "corner too round": ("sprayer-kicked-rail", {"bracket.corner_radius": "2"}, 6),
+    "corner too round": ("sprayer-kicked-rail", {"bracket.corner_radius": "2"}, 3),
     "packing too thick": ("forwarder-split-mount", {"split.shim": "1/2"}, 2),
     "kerf over the spacing": (
         "sprayer-kicked-rail",

@@ -56,7 +56,8 @@ _NEXT_MM = 1.0
 def bolted_of(job: Job) -> Bolted:
     """The job's ``[bolted]`` table."""
     if job.bolted is None:
-        raise Refusal('missing; style "bolted" needs the table [bolted] with bolt and base', "bolted")
+        words = 'missing; style "bolted" needs the table [bolted] with bolt and base'
+        raise Refusal(f"{words}; `plategen start new --style bolted` shows it filled in", "bolted")
     return job.bolted
 
 

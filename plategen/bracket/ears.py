@@ -98,7 +98,7 @@ def settle_toe(design: Design, rail: Rail) -> Design:
     try:
         build_ears(design, rail)
     except Refusal as refusal:
-        if refusal.key not in HELPED_BY_TOE or (refusal.cure and refusal.cure.changes[0].key != "closing.joint"):
+        if refusal.key not in HELPED_BY_TOE or not _by_joint(refusal):
             return design
     else:
         return design
@@ -106,6 +106,11 @@ def settle_toe(design: Design, rail: Rail) -> Design:
     step_mm = PLATE_SIZES.up(job.weld.leg_mm, job.units)
     toes = (Chosen(design.toe.mm + k * step_mm, why) for k in range(1, HIGHER_TOES))
     return first_built((replace(design, toe=toe) for toe in toes), lambda tried: build_ears(tried, rail)) or design
+
+
+def _by_joint(refusal: Refusal) -> bool:
+    """Whether nothing but another joint of the closing plates is known to put it right."""
+    return not refusal.cure or not refusal.cure.changes or refusal.cure.changes[0].key == "closing.joint"
 
 
 STYLE = Style(

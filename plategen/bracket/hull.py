@@ -12,7 +12,7 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle, cross
 from plategen.flat.tangent import tangent_line
-from plategen.ground.refusal import Refusal
+from plategen.ground.ended import ended
 from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
 _TURN = 2.0 * math.pi
@@ -133,7 +133,7 @@ def string(circles: list[Circle], beside: Sequence[Circle]) -> Loop:
             found = hull(circles)
         except ValueError:
             words = "the steel about the rail's corner, as deep as the toe is high, would hold all of the plate"
-            raise Refusal(f"{words}; a shorter toe is right", "bracket.toe") from None
+            raise ended(words, "bracket.toe", "a shorter toe") from None
     return found
 
 

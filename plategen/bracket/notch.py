@@ -25,6 +25,7 @@ from plategen.flat.offset import offset_chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, dot
 from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import Change, Cure
+from plategen.ground.ended import ended
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.corner import corners, goes_round, relieved
@@ -122,7 +123,8 @@ def _finished(bound: Chain, foot: Foot, gap_mm: float) -> Chain:
     path = offset_chain(bound, -gap_mm) if gap_mm > 0.0 else bound
     path = without_slivers(cut_to_foot(path, foot), SHORTEST_EDGE_MM)
     if foot.end_mm is None and not corners(path):
-        raise Refusal("the foot leaves too little of one face of the rail's corner; let it reach further", "mount.foot")
+        what = "the foot leaves too little of one face of the rail's corner"
+        raise ended(what, "mount.foot", "a foot that reaches further along that face")
     return path
 
 

@@ -39,6 +39,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Line, dot
 from plategen.ground.cure import Change, Cure
+from plategen.ground.ended import ENDED, ended, what_is_wrong
 from plategen.ground.message import joined, message, mm, number, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -128,7 +129,8 @@ def build_split(design: Design, rail: Rail) -> Bracket:
         cure = _cure(design, rail)
         if cure is None:
             raise
-        raise Refusal(message("{}; {} is right", refusal.message, cure.advice), refusal.key, cure=cure) from None
+        words = ENDED if len(cure.changes) == 1 else "{}; {} are right"
+        raise Refusal(message(words, what_is_wrong(refusal), cure.advice), refusal.key, cure=cure) from None
 
 
 def _built(design: Design, rail: Rail) -> Bracket:
@@ -228,7 +230,7 @@ def _ear_outline(design: Design, split: Split, plan: BoltPlan) -> Loop:
     try:
         return hull([nose, *(Circle(p, round_mm) for p in ends)])
     except ValueError:
-        raise Refusal("the bolts lie within the nose; a greater height is right", "split.height") from None
+        raise ended("the bolts lie within the nose", "split.height", "a greater height") from None
 
 
 def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace], rail: Rail) -> None:
@@ -244,9 +246,8 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
                     "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail, and {} "
                     "keep it off the bead"
                 )
-                raise Refusal(
-                    message(words, mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up")), "split.height"
-                )
+                what = message(words, mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up"))
+                raise ended(what, "split.height", "another height of the bolts or a shorter reach")
 
 
 def _tab(

@@ -18,8 +18,9 @@ from plategen.flat.inside import simple
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle
-from plategen.flat.tangent import round_corner, tangent_point
+from plategen.flat.tangent import largest_radius, round_corner, tangent_point
 from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.ended import ENDED, ended
 from plategen.ground.message import message, mm, size, uv
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -66,11 +67,9 @@ def ear_outline(notch: Chain, shape: EarShape) -> Loop:
     first_toe, last_toe = toes(notch, shape.toe_mm)
     for toe, which in ((first_toe, "first"), (last_toe, "last")):
         if abs(toe - shape.pin) <= shape.nose_radius_mm + SHORTEST_EDGE_MM:
-            words = (
-                "the {} toe lies inside the nose: {} from the pin, the nose has {}; move the foot's end away from the "
-                "pin or make the toe shorter"
-            )
-            raise Refusal(message(words, which, mm(abs(toe - shape.pin)), mm(shape.nose_radius_mm)), "bracket.toe")
+            words = "the {} toe lies inside the nose: {} from the pin, the nose has {}"
+            what = message(words, which, mm(abs(toe - shape.pin)), mm(shape.nose_radius_mm))
+            raise ended(what, "bracket.toe", "a foot that ends further from the pin, or a shorter toe,")
     below = _below(notch, nose, first_toe, last_toe, shape.toe_mm)
     first = _rounded_flank(Line(notch.start, first_toe), below[0], shape, "first")
     last = _rounded_flank(below[-1], Line(last_toe, notch.end), shape, "last")
@@ -99,13 +98,17 @@ def _rounded_flank(before: Segment, after: Segment, shape: EarShape, which: str)
         return before, after
     try:
         return round_corner(before, after, shape.corner_radius_mm)
-    except Refusal as refusal:
-        raise Refusal(message("at the {} toe: {}", which, refusal.message), "bracket.corner_radius") from None
+    except Refusal:
+        words = "the {} toe, {} high, has no room beside it for a corner radius of {}"
+        what = message(words, which, mm(shape.toe_mm), mm(shape.corner_radius_mm))
+        fits = message("a corner radius of {} or less", mm(largest_radius(before, after), "down"))
+        raise ended(what, "bracket.corner_radius", fits) from None
 
 
 def _refuse_impossible(design: Design, notch: Chain, shape: EarShape) -> None:
     """Refuse a pin that is too near to the rail for its hole or its nose, and a nose that the hole breaks."""
     job, hole_mm, nose_mm = design.job, shape.hole_radius_mm, shape.nose_radius_mm
+    under = _stood_on(job)
     height_mm, edge_mm = (
         -offset_from(notch, shape.pin),
         least_edge_distance(job.cylinder.base.pin_mm, tables_of(job)).mm,
@@ -124,24 +127,31 @@ def _refuse_impossible(design: Design, notch: Chain, shape: EarShape) -> None:
         room_mm = (nose_mm if given else edge_mm) + NOSE_CLEAR_MM
         key, cure = "mount.inline_offset", _farther(design, notch, shape.pin, PLATE_SIZES.up(room_mm, job.units))
     if height_mm <= 0.0:
-        what = message("the pin lies on or beyond the rail, by {}", mm(-height_mm))
+        what = message("the pin lies on or beyond the {}, by {}", under, mm(-height_mm))
     elif hole_mm >= height_mm:
-        words = "the pin hole breaks the notch: its centre is {} from the rail and its radius {}"
-        what = message(words, mm(height_mm), mm(hole_mm))
+        words = "the pin hole breaks the notch: its centre is {} from the {} and its radius {}"
+        what = message(words, mm(height_mm), under, mm(hole_mm))
     else:
-        words = "the nose reaches the rail: radius {}, the pin is {} from the rail"
-        what = message(words, mm(nose_mm), mm(height_mm))
-    raise Refusal(message("{}; {} is right", what, cure.advice), key, cure=cure)
+        words = "the nose reaches the {}: radius {}, the pin is {} from it"
+        what = message(words, under, mm(nose_mm), mm(height_mm))
+    raise Refusal(message(ENDED, what, cure.advice), key, cure=cure)
+
+
+def _stood_on(job: Job) -> str:
+    """What the plates stand on, as one says it."""
+    if job.seat is None or job.style.stands_on != "tube":
+        return "rail"
+    return "clamp" if job.seat.hold == "clamp" else "tube" if job.seat.pad is None else "pad"
 
 
 def _farther(design: Design, notch: Chain, pin: complex, room_mm: float) -> Cure:
-    """The least in-line offset that holds the pin so far from the rail, all of it moving with the notch."""
+    """The least in-line offset that holds the pin so far off what carries it, all of it moving with the notch."""
     units, now_mm = design.job.units, design.pin.inline_offset_mm
     step_mm, first_mm = PLATE_SIZES.step_mm(units), PLATE_SIZES.up(now_mm, units)
     tried = (first_mm + step_mm * k for k in range(round(MOST_FARTHER_MM / step_mm)))
     right = next((mm for mm in tried if -offset_from(notch, pin - 1j * (mm - now_mm)) > room_mm), None)
     if right is None or design.job.mount.pin != "here":
-        return advise("a pin farther from the rail")
+        return advise("a pin farther from the {}", _stood_on(design.job))
     return set_to("mount.inline_offset", size(right), "an in-line offset of {} or more")
 
 
@@ -149,13 +159,12 @@ def refuse_unfit(outline: Loop, key: str, change: str = "the toe or the foot") -
     """Refuse an outline that crosses itself or has an edge that no table can cut."""
     place = simple(outline)
     if place is not None:
-        raise Refusal(
-            message("the outline would cross itself near {}; a wider foot or a shorter toe is right", uv(place)), key
-        )
+        raise ended(message("the outline would cross itself near {}", uv(place)), key, "a wider foot or a shorter toe")
     shortest = min(outline, key=lambda edge: edge.length)
     if shortest.length < SHORTEST_EDGE_MM:
-        words = "an edge of the outline would be shorter than {}, near station {}; change {} a little"
-        raise Refusal(message(words, mm(SHORTEST_EDGE_MM), mm(shortest.end.real), change), key)
+        words = "an edge of the outline would be shorter than {}, near station {}"
+        what = message(words, mm(SHORTEST_EDGE_MM), mm(shortest.end.real))
+        raise ended(what, key, f"another size, by a little, of {change}")
 
 
 def pin_plate(design: Design, place: PlatePlace, role: PlateRole, notch: Notch) -> Plate:

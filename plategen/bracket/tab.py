@@ -11,7 +11,8 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM, Line, Segment, angle, cross
 from plategen.flat.tangent import largest_radius, round_corner
-from plategen.ground.refusal import Refusal
+from plategen.ground.ended import ended
+from plategen.ground.message import message, mm
 
 
 def tab_outline(
@@ -27,14 +28,14 @@ def tab_outline(
     """
     for circle in steel:
         if -offset_from(notch, circle.centre) <= 0.0:
-            raise Refusal("a bolt lies on or beyond the rail; bring the bolts nearer to the cylinder", "split.height")
+            raise ended("a bolt lies on or beyond the rail", "split.height", "bolts nearer to the cylinder")
     first, last = toes(notch, toe_mm)
     below = between(string([Circle(first, 0.0), Circle(last, 0.0), *steel], beside), first, last)
     if below is None:
-        raise Refusal(
-            "the steel about the bolts reaches beyond the toes of the tab; widen the foot, shorten the toe, or "
-            "bring the bolts together and away from the rail",
+        raise ended(
+            "the steel about the bolts reaches beyond the toes of the tab",
             "split.row_spacing",
+            "a wider foot, a shorter toe, or bolts closer together",
         )
     edges = _rounded([Line(notch.start, first), *below, Line(last, notch.end)], corner_radius_mm)
     outline = Loop((*edges, *notch.reversed()))
@@ -47,10 +48,14 @@ def refuse_broken(outline: Loop, name: str, circles: Sequence[tuple[str, Circle]
     for index, (hole, circle) in enumerate(circles):
         room = outline.distance(circle.centre) - circle.radius
         if room <= 0.0 or not inside(outline, circle.centre):
-            raise Refusal(f"{hole} breaks the edge of {name}; move it further from the edge", where)
+            off_mm = SHORTEST_EDGE_MM - (room if inside(outline, circle.centre) else -room - 2.0 * circle.radius)
+            right = message("{} moved {} or more away from the edge", hole, mm(off_mm, "up"))
+            raise ended(f"{hole} breaks the edge of {name}", where, right)
         for other, circle_of_other in circles[:index]:
-            if other != hole and abs(circle.centre - circle_of_other.centre) <= circle.radius + circle_of_other.radius:
-                raise Refusal(f"{hole} and {other} of {name} break into one another; move them apart", where)
+            apart_mm, least_mm = abs(circle.centre - circle_of_other.centre), circle.radius + circle_of_other.radius
+            if other != hole and apart_mm <= least_mm:
+                right = message("{} or more further apart", mm(least_mm - apart_mm + SHORTEST_EDGE_MM, "up"))
+                raise ended(f"{hole} and {other} of {name} break into one another", where, right)
 
 
 def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:

@@ -20,12 +20,12 @@ from plategen.design.on_tube import seat_places
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.placement import Placement
-from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line
+from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line
 from plategen.flat.tangent import rounded
-from plategen.ground.cure import set_to
-from plategen.ground.message import message, mm, rad, size
+from plategen.ground.cure import advise, set_to
+from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal
-from plategen.ground.shop_size import PLATE_SIZES
+from plategen.ground.shop_size import GAP_SIZES, PART_SIZES, PLATE_SIZES
 from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.style_tables import Clamp, Pad, Seat
@@ -114,28 +114,32 @@ def _rectangle(first_mm: float, last_mm: float, half_mm: float) -> Loop:
 
 
 def _refuse_width(job: Job, pad: Pad, tube: Tube, beside: float) -> None:
-    """Refuse a pad that the tabs reach over, and one that wraps too far or reaches over a square tube's flat."""
+    """Refuse a pad that the tabs reach over, and one that goes too far round or reaches over a square tube's flat."""
     outer, middle = tube.across_mm / 2 + pad.thickness_mm, tube.across_mm / 2 + pad.thickness_mm / 2
-    most = MOST_WRAP_RAD * middle if tube.round else 2.0 * (tube.across_mm / 2 - tube.corner_mm)
-    reaches = outer * math.sin(min(pad.width_mm / 2 / middle, math.pi / 2)) if tube.round else pad.width_mm / 2
-    width, possible = PLATE_SIZES.down(most, job.units), True
-    if beside > reaches:
-        width = PLATE_SIZES.up(
-            2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside), job.units
-        )
-        possible = beside < outer and width <= most
-        words = "the tabs with their beads reach {} beside the tube's axis, the pad only {}; a wider pad is right"
-        what = message(words, mm(beside), mm(reaches))
-    elif pad.width_mm <= most:
+    most_mm = MOST_WRAP_RAD * middle if tube.round else 2.0 * (tube.across_mm / 2 - tube.corner_mm)
+    least_mm = 2.0 * (middle * math.asin(min(beside / outer, 1.0)) if tube.round else beside)
+    wide_enough = least_mm - SAME_POINT_MM <= pad.width_mm
+    if beside < outer and wide_enough and pad.width_mm <= most_mm + SAME_POINT_MM:
         return
-    elif tube.round:
-        words = "a pad {} wide wraps {} of the tube; up to {} can be laid on"
-        what = message(words, mm(pad.width_mm), rad(pad.width_mm / middle), rad(MOST_WRAP_RAD))
+    steps = (PLATE_SIZES, PART_SIZES, GAP_SIZES)  # the coarsest of which one fits
+    fit = (each.down(most_mm, job.units) if wide_enough else each.up(least_mm, job.units) for each in steps)
+    right_mm = next((width for width in fit if least_mm <= width <= most_mm), None)
+    if beside >= outer or right_mm is None:
+        carried_mm = outer * math.sin(most_mm / 2 / middle) if tube.round else most_mm / 2
+        words = (
+            "the tube is too small for these tabs: with their beads they reach {} beside its middle, and a pad {} "
+            "thick on it carries up to {}; right is: {}"
+        )
+        other = advise('thinner tabs, a smaller leg, a thicker pad or hold = "clamp"')
+        what = message(words, mm(beside), size(pad.thickness_mm), mm(carried_mm, "down"), other.advice)
+        raise Refusal(what, "seat.pad.width", cure=other)
+    if wide_enough:
+        over = "goes too far round the tube" if tube.round else "is wider than the tube's flat"
+        what = message("a pad {} wide {}; {} wide or less is right", mm(pad.width_mm), over, size(right_mm))
     else:
-        words = "a pad {} wide is wider than the tube's flat; up to {} is right"
-        what = message(words, mm(pad.width_mm), mm(most, "down"))
-    cure = set_to("seat.pad.width", size(width), "pad width to {}") if possible else None
-    raise Refusal(what, "seat.pad.width", cure=cure)
+        words = "the tabs with their beads reach {} beside the tube's middle, further than this pad; {} wide is right"
+        what = message(words, mm(beside), size(right_mm))
+    raise Refusal(what, "seat.pad.width", cure=set_to("seat.pad.width", size(right_mm), "pad width to {}"))
 
 
 def _rolled_edge(tube: Tube, crown: Placement, at_rad: float) -> Placement:

@@ -91,7 +91,7 @@ def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[F
     for ear in fields:
         fy = setting.steels[ear.plate].fy_mpa
         mesh = message(
-            f"{len(ear.field.mesh.triangles)} six-node triangles, mesh error {{}} %"
+            f"checked in small pieces ({len(ear.field.mesh.triangles)}), good to about {{}} %"
             f"{'' if ear.error < SETTLED else ', not settled'}",
             number(100.0 * ear.error),
         )
@@ -101,8 +101,8 @@ def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[F
             ear.body_mpa * factor,
             fy if rules == "en-1993" else YIELDING.available(fy, rules),
             assumed=message(
-                "{}; in the plate's plane only; at the worst cut plane sections give {} and the elements {} before "
-                "load factors" + ("; so short and deep a plate is no slender beam" if deep else ""),
+                "{}; in the plate's plane only; at the worst cut the beam formula gives {} and the small pieces {} "
+                "before load factors" + ("; so short and deep a plate is no slender beam" if deep else ""),
                 mesh,
                 mpa(ear.section_mpa),
                 mpa(ear.section_field_mpa),
@@ -115,7 +115,8 @@ def check_elements(setting: Setting, fields: tuple[EarField, ...]) -> Iterator[F
             ear.rim_mpa * factor,
             fy,
             assumed=message(
-                "{}; a rim may yield locally, the pin-plate rules allow for it; pin pressure as a cosine", mesh
+                "{}; a rim may yield locally, the pin-plate rules allow for it; the pin presses most in the middle",
+                mesh,
             ),
             case=ear.case,
         )

@@ -79,7 +79,7 @@ def _in_service(setting: Setting, view: View, force: float, moment: float, case:
         load, fy = force * carrier.share, min(fyp, setting.steels[name].fy_mpa)
         bears = rule.service_bearing_n(fy, d, t)
         yield BEARING_SERVED.strength(
-            part(name), load, bears, assumed=message("{}; fy the lower of plate and pin", assumed), case=case,
+            part(name), load, bears, assumed=message("{}; the lower yield of plate and pin (fy)", assumed), case=case,
             opinion=view.opinion, cure=partial(_thicker, setting, name, load / bears),
         )  # fmt: skip
         yield CONTACT_SERVED.strength(

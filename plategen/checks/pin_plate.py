@@ -167,14 +167,15 @@ def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> It
         split, torn = beside(way), beyond(way)
         least = "rupture beside it" if split <= torn else "tearing beyond it"
         return message(
-            f"{least} is the least; be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a) = {{}}, a = {{}} from the "
-            "hole's edge, the least of along the force and 45 degrees to each side; nominal {} beside and {} beyond",
-            mm(counted(way)), mm(way.corner_mm), newton(split), newton(torn),
+            f"{least} is the least; steel that counts beside the hole {{}} (be: least of 2 t + {{}}, the steel from "
+            "the hole's edge and 3/4 a), steel beyond it {} (a: from its edge, least of along the force and 45 degrees "
+            "to each side); nominal {} beside and {} beyond",
+            mm(counted(way)), mm(rule.BE_EXTRA_MM), mm(way.corner_mm), newton(split), newton(torn),
         )  # fmt: skip
 
     modes = (
         _Mode(ABOUT, both, lambda way: min(beside(way), beyond(way))),
-        _Mode(BEARING, lambda way: "Fy the lower of plate and pin", lambda way: rule.bearing_n(fy, d, t)),
+        _Mode(BEARING, lambda way: "the lower yield of plate and pin (Fy)", lambda way: rule.bearing_n(fy, d, t)),
     )
     return _judged(setting, carrier, ways, modes, views)
 
@@ -186,19 +187,19 @@ def _en(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iter
         _Mode(
             BEYOND,
             lambda way: message(
-                "a = {} from the hole's edge, the least of along the force and 45 degrees to each side",
+                "steel beyond the hole's edge {}, the least of along the force and 45 degrees to each side (a)",
                 mm(way.corner_mm),
             ),
             lambda way: rule.en_force_by_a_n(way.corner_mm, t, d0, fy),
         ),
         _Mode(
             BESIDE,
-            lambda way: message("c = {} from the hole's edge, across the force", mm(way.beside_mm)),
+            lambda way: message("steel beside the hole's edge {}, across the force (c)", mm(way.beside_mm)),
             lambda way: rule.en_force_by_c_n(way.beside_mm, t, d0, fy),
         ),
         _Mode(
             BEARING_EN,
-            lambda way: "fy the lower of plate and pin",
+            lambda way: "the lower yield of plate and pin (fy)",
             lambda way: rule.en_bearing_n(min(fy, pin_fy), d, t),
         ),
     )
@@ -211,12 +212,12 @@ def _bth(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Ite
     fy, fu = steel.fy_mpa, steel.fu_mpa
     category = setting.rules.design_category
     nd = rule.DESIGN_FACTOR[category]
-    factor = message(f"design category {category}, Nd = {{}}", number(nd, "size"))
+    factor = message(f"design category {category}, design factor {{}} (Nd)", number(nd, "size"))
 
     def assumed(way: Steelwork) -> Message:
         radius = way.edge_radius_mm
         return message(
-            "{}; R = {} from the hole's centre, a = {} and be = {} from its edge{}",
+            "{}; steel beyond the hole {} from its centre (R) and {} from its edge (a), beside it {} (be){}",
             factor,
             mm(way.beyond_mm + d0 / 2.0),
             mm(way.beyond_mm),

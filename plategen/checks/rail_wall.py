@@ -32,7 +32,7 @@ EDGE_MM = 19.05
 TOLD = Check(
     "walls of the rail not judged",
     "rail wall",
-    "1",
+    "whole",
     "at most",
     most="caution",
     not_covered="The rail as a whole is not judged: its bending and twist as a beam, and its own fatigue.",

@@ -281,7 +281,7 @@ def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
         1.0,
         assumed=message(
             "{}: {} of axial force, {} of bending in the plane, {}; {}, the whole side force on this plate; "
-            "slenderness {} with K = 2, Lb = {} from pin to weld",
+            "slenderness {} as free at its end (K = 2), {} from pin to weld (Lb)",
             swept.from_pin(at[1]),
             number(abs(float(share.axial[at]))),
             number(float(bent)),

@@ -61,7 +61,7 @@ ACKERMANN = _row(
     most="caution",
     near=False,
 )
-STOPS_MISSING = _row("spindle stops missing", unit="1", limit="at most", needs=_STOPS)
+STOPS_MISSING = _row("spindle stops missing", unit="whole", limit="at most", needs=_STOPS)
 BEFORE_BOX = _MOST_DEG("spindle stop before the box's own", needs=_STOPS)
 BOX_MARKED = _row(
     "box's own stop later than the marks may be out",

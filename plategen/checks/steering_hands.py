@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
-from plategen.ground.message import message, number
+from plategen.ground.message import Quantity, message
+from plategen.rules.steering_effort import TEST_SPEED_MM_S
 from plategen.steering.hands import Hands
 from plategen.steering.study import SteeringStudy
 
@@ -34,15 +35,20 @@ def check_hands(study: SteeringStudy) -> Iterator[Finding]:
         return
     limit, rolling = found.limit, found.rolling
     radius_mm = limit.intact_radius_mm
-    into = message("full lock") if radius_mm is None else message("a circle of {} m", number(radius_mm / 1000.0))
-    assumed = message("{}: from straight ahead into {} at 10 km/h; {}", limit.vehicle, into, counted(found))
+    far = None if radius_mm is None else Quantity(radius_mm / 1000.0, "m")
+    into = message("full lock") if far is None else message("a circle of {}", far)
+    speed_km_h = TEST_SPEED_MM_S * 3.6e-3
+    speed = Quantity(speed_km_h, "km/h")
+    assumed = message("{}: from straight ahead into {} at {}; {}", limit.vehicle, into, speed, counted(found))
+    circle = "" if radius_mm is None else f"{radius_mm / 1000.0:g} m, "
+    source = f"{limit.source} ({circle}{speed_km_h:g} km/h)"
     for about, efforts in (("steering wheel", rolling.assisted_n), ("steering wheel, engine idling", rolling.idle_n)):
         if efforts is not None:
             yield ASSISTED.at_most(
                 part(about),
                 limit.intact_n,
                 efforts[1],
-                source=limit.source,
+                source=source,
                 assumed=assumed,
                 cure="a larger cylinder, more flow at idle, or a longer arm",
             )

@@ -27,7 +27,7 @@ PAD_STEEL, TAB_FILLER = "A36", "E70"
 
 _row = partial(Check, subject="steering stop", needs="the size of the stops' bolts")
 EACH_WHEEL = Check(
-    "turns that a wheel has no stop of its own for", "steering stop", "1", "at most", needs="stops", most="caution"
+    "turns that a wheel has no stop of its own for", "steering stop", "whole", "at most", needs="stops", most="caution"
 )
 BOLT = _row(
     "stop bolt, push and bending",

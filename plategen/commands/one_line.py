@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import click
 
+from plategen.commands.typed_wrong import no_such_command, told
 from plategen.ground.refusal import Refusal, shortened
 from plategen.ground.unit import Units
 
@@ -113,6 +114,14 @@ class OneLineErrors(click.Group):
         command: click.Command = getattr(import_module(f"plategen.commands.{cmd_name}"), cmd_name)
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that the first word names; see :class:`click.Group`."""
+        if not ctx.resilient_parsing and args[0] not in self._lines and not args[0].startswith("-"):
+            raise click.UsageError(no_such_command(args[0], self._lines), ctx)
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the list of commands, a line each, without importing one of them."""
         with formatter.section("Commands"):
@@ -130,7 +139,7 @@ class OneLineErrors(click.Group):
         try:
             sys.exit(super().main(*args, **{**extra, "standalone_mode": False}) or 0)
         except click.ClickException as error:
-            _say_and_leave(error.format_message(), REFUSED)
+            _say_and_leave(told(error), REFUSED)
         except Refusal as refusal:
             _say_and_leave(str(refusal), REFUSED)
         except (click.Abort, KeyboardInterrupt):

@@ -13,8 +13,11 @@ from plategen.flat.distance import chain_distance
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.offset import Corner, offset_loop
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment, cross, dot
-from plategen.ground.message import message, mm
+from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
+
+LEAST_KERF_MM, _WITHIN_MM = 0.1, 0.01
+"""No cut is narrower than this, so that no less is told to be right; the widest that goes is found as nearly."""
 
 SHARP_RAD = 1e-3
 """A turn between two edges of less than this is no corner."""
@@ -39,9 +42,31 @@ def compensated(part: CutPart, kerf_mm: float, corner: Corner = "round") -> CutP
             inside=tuple(Cut(grown(cut.contour, -half, corner)) for cut in part.inside),
         )
     except Refusal as refusal:
-        raise Refusal(
-            message("{}, with a kerf of {}: {}", part.name, mm(kerf_mm), refusal.message), "cutting.kerf"
-        ) from None
+        if refusal.key:  # a hole, which says itself what is right
+            told = message("{}, with a kerf of {}: {}", part.name, mm(kerf_mm), refusal.message)
+            raise Refusal(told, refusal.key) from None
+        near = next((value for value in refusal.message.values if isinstance(value, Message)), None)
+        words = "{} is too narrow{} for a torch that cuts {} wide; {}compensate = false is right"
+        where = message(" near {}", near) if near else NOTHING
+        most_mm = _most_kerf_mm(part, kerf_mm, corner)
+        less = message("a kerf of {} or less, or ", mm(most_mm, "down")) if most_mm >= LEAST_KERF_MM else NOTHING
+        raise Refusal(message(words, part.name, where, mm(kerf_mm), less), "cutting.kerf") from None
+
+
+def _most_kerf_mm(part: CutPart, kerf_mm: float, corner: Corner) -> float:
+    """The widest cut, less than one that does not go, with which every edge of a part can be followed."""
+    low, high = 0.0, kerf_mm
+    while high - low > _WITHIN_MM:
+        middle = (low + high) / 2
+        try:
+            grown(part.outside.contour, middle / 2, corner)
+            for cut in part.inside:
+                grown(cut.contour, -middle / 2, corner)
+        except Refusal:
+            high = middle
+        else:
+            low = middle
+    return low
 
 
 def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
@@ -54,7 +79,10 @@ def grown(contour: Contour, by_mm: float, corner: Corner = "round") -> Contour:
         radius = contour.radius + by_mm
         if radius < SHORTEST_EDGE_MM:
             raise Refusal(
-                message("the hole of {} diameter closes up; drill it, or cut a larger one", mm(2 * contour.radius))
+                message(
+                    "the hole of {} closes up; a larger hole, or one that is drilled, is right", mm(2 * contour.radius)
+                ),
+                "cutting.kerf",
             )
         return Circle(contour.centre, radius)
     outwards = -by_mm if contour.area > 0.0 else by_mm

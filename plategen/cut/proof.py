@@ -69,6 +69,10 @@ def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
             raise Refusal(message(words, part.name, as_cut, uv(segment.start), mm(segment.length), mm(least_mm)))
 
 
+WRONG = "the cutting file came out wrong, it {}: do not cut; this is a fault of plategen, not of the job"
+"""What is said of a file that does not say what was meant."""
+
+
 def proved_dxf(
     parts: Sequence[CutPart], units: Units, version: DxfVersion = "R2000", entities: DxfEntities = "polylines"
 ) -> str:
@@ -86,7 +90,7 @@ def confirm_dxf(text: str, parts: Sequence[CutPart], units: Units, version: DxfV
     """
     drawn = read_dxf(text, MM_PER[units] if version == "R12" else None)
     if drawn.mm_per_unit != MM_PER[units]:
-        raise Refusal("the DXF file does not carry the job's unit; this is an error of the program")
+        raise Refusal(WRONG.format("does not carry the job's unit"))
     for layer, meant in (
         (OUTSIDE, [part.outside.contour for part in parts]),
         (INSIDE, [cut.contour for part in parts for cut in part.inside]),
@@ -97,12 +101,10 @@ def confirm_dxf(text: str, parts: Sequence[CutPart], units: Units, version: DxfV
 def _confirm_layer(drawn: Drawn, layer: Layer, meant: list[Contour]) -> None:
     contours = drawn.on(layer)
     if len(contours) != len(meant) or any(name == layer for name, _ in drawn.chains):
-        raise Refusal(
-            f"layer {layer} of the DXF file is not {len(meant)} closed contours; this is an error of the program"
-        )
+        raise Refusal(WRONG.format(f"layer {layer} is not {len(meant)} closed outlines"))
     for one, other in zip(sorted(map(_size, contours)), sorted(map(_size, meant)), strict=True):
         if any(abs(a - b) > SAME_AREA * abs(b) for a, b in zip(one, other, strict=True)):
-            raise Refusal(f"layer {layer} of the DXF file differs from the plate; this is an error of the program")
+            raise Refusal(WRONG.format(f"layer {layer} differs from the plate"))
 
 
 def _size(contour: Contour) -> tuple[float, float]:

@@ -59,11 +59,15 @@ def proved(name: str, data: bytes, stamp: Stamp | None) -> bytes:
     """
     form = format_of(name)
     if not data.lstrip().startswith(form.begins) or not data.rstrip().endswith(form.ends):
-        raise Refusal(f"{name} came out incomplete; this is an error of the program")
+        raise Refusal(f"{name} came out incomplete: {_OURS}")
     if stamp is not None and form.legible and stamp.shown.encode() not in data:
-        raise Refusal(f"{name} came out without its revision; this is an error of the program")
+        raise Refusal(
+            f"{name} came out without its revision: do not use it; this is a fault of plategen, not of the job"
+        )
     return data
 
+
+_OURS = "do not use it; this is a fault of plategen, not of the job"
 
 Kernel: TypeAlias = Literal["unused", "measures", "makes"]
 """What the solid kernel does for a file: nothing; it measures clearances that the file shows, where it can load; or it

@@ -14,6 +14,7 @@ from typing import NamedTuple, TypeAlias
 from plategen.design.motion import push_n, rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
+from plategen.ground.ended import ended
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -79,11 +80,11 @@ def corner_of(section: Chain, station_mm: float) -> tuple[Corner, bool]:
     behind = [c for c in found if abs(c.into.real) < abs(c.out.real) and c.point.real < station_mm]
     if behind:
         return max(behind, key=lambda c: c.point.real), True
-    raise Refusal(
-        "the trace goes round no corner from that station; the two stations where the foot begins and ends are right, "
-        "or a trace of `u,v` points round the corner",
-        "mount.foot",
-    )
+    words = "the trace goes round no corner from station {}; one station is only for a foot round a corner"
+    ends = sorted((section.start.real + FROM_END_MM, section.end.real - FROM_END_MM), key=lambda u: abs(u - station_mm))
+    two = sorted((station_mm, ends[-1]))
+    right = message("a foot of two stations, like from {} to {},", mm(two[0], "up"), mm(two[1], "down"))
+    raise ended(message(words, mm(station_mm)), "mount.foot", right)
 
 
 def rise_there_is(section: Chain, station_mm: float) -> float:

@@ -36,7 +36,8 @@ LEAST_SHARE = 0.5
 def seat_of(job: Job) -> Seat:
     """The job's ``[seat]`` table."""
     if job.seat is None:
-        raise Refusal('missing; style "seat" needs the table [seat] with tube, across and made', "seat")
+        words = 'missing; style "seat" needs the table [seat] with tube, across and made'
+        raise Refusal(f"{words}; `plategen start new --style seat` shows it filled in", "seat")
     return job.seat
 
 

@@ -46,9 +46,7 @@ def ear_places(
         Refusal: If the held end is a fork, which goes about one plate.
     """
     if job.cylinder.base.kind == "fork":
-        raise Refusal(
-            'a fork goes about one plate; style = "ears" is right for it, or another end', "cylinder.base.kind"
-        )
+        raise Refusal('a fork goes about one plate; style = "ears" is right, or kind = "eye"', "cylinder.base.kind")
     thickness = job.bracket.thickness_mm
     far_inner = plane_mm + job.cylinder.base.between_mm + 2 * job.bracket.side_play_mm
     return (
@@ -79,7 +77,8 @@ def standing_places(job: Job, plane_mm: float) -> tuple[PlatePlace, ...]:
 def split_of(job: Job) -> Split:
     """The job's ``[split]`` table."""
     if job.split is None:
-        raise Refusal('missing; style "split" needs the table [split] with bolt, height and built_for', "split")
+        words = 'missing; style "split" needs the table [split] with bolt, height and built_for'
+        raise Refusal(f"{words}; `plategen start new --style split` shows it filled in", "split")
     return job.split
 
 

@@ -39,10 +39,10 @@ def between(chain: Chain, u0_mm: float, u1_mm: float) -> Chain:
     starts, ends = where_u(chain, u0_mm), where_u(chain, u1_mm)
     for u, places in ((u0_mm, starts), (u1_mm, ends)):
         if not places:
-            words = "the rail's shape runs from {} to {} and does not reach {}; the foot must lie within the trace"
+            words = "the trace was read from {} to {} and does not reach {}; a foot within that is right"
             raise Refusal(message(words, mm(chain.start.real), mm(chain.end.real), mm(u)))
     if starts[0] >= ends[-1]:
-        words = "the rail's shape reaches {} no later than {}; it must run from the first to the second"
+        words = "the rail reaches station {} no later than {}; a foot that begins before it ends is right"
         raise Refusal(message(words, mm(u1_mm), mm(u0_mm)))
     return chain.part(starts[0], ends[-1])
 

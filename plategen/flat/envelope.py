@@ -83,8 +83,8 @@ def free_side(chains: Sequence[Chain]) -> Chain:
         at, node = stop
         if (on, node) in seen:
             words = (
-                "the rail's sections cross in a ring near {}; check the traces there, and that all are walked the same "
-                "way"
+                "the traces of the rail cross one another near {}; traces read again there, all in the same direction, "
+                "are right"
             )
             raise Refusal(message(words, uv(nodes[node][0])))
         seen.add((on, node))

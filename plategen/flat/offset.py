@@ -49,8 +49,7 @@ def offset_loop(loop: Loop, leftward_mm: float, corner: Corner = "round", *, str
     loops = offset_loops(loop, leftward_mm, corner, strict=strict)
     if len(loops) != 1:
         words = (
-            "at {} from it the outline falls into {} outlines; a smaller distance, or a wider neck or opening, is "
-            "needed"
+            "{} off its edge the shape falls into {} pieces; a smaller distance, or a wider neck or opening, is right"
         )
         raise Refusal(message(words, mm(abs(leftward_mm)), len(loops)))
     return loops[0]
@@ -73,7 +72,7 @@ def offset_loops(loop: Loop, leftward_mm: float, corner: Corner = "round", *, st
     if not outlines:
         raise Refusal(
             message(
-                "nothing is left of the outline at {} from it; the distance must be less than half its narrowest width",
+                "nothing is left of the shape {} off its edge; less than half its narrowest width is right",
                 mm(abs(leftward_mm)),
             )
         )
@@ -96,7 +95,7 @@ def offset_chain(chain: Chain, leftward_mm: float, corner: Corner = "round", *, 
     walks = open_walks(_pieces(chain.segments, leftward_mm, corner, closed=False), leftmost=leftward_mm > 0.0)
     if not walks:
         raise Refusal(
-            message("nothing is left of the chain at {} from it; a smaller distance is needed", mm(abs(leftward_mm)))
+            message("nothing is left of the edge {} off it; a smaller distance is right", mm(abs(leftward_mm)))
         )
     if strict:
         _refuse_lost_edges(chain.segments, walks, leftward_mm, closed=False)
@@ -198,8 +197,8 @@ def _refuse_lost_edges(edges: Sequence[Segment], walks: Sequence[Sequence[Piece]
         radius_used_up = isinstance(edge, Arc) and abs(1.0 / edge.radius * abs(d) - 1.0) * edge.radius <= SAME_POINT_MM
         if i not in kept and not radius_used_up:
             words = (
-                "at {} the edge from {} to {}, {} long, would vanish; a smaller distance, or a larger radius or "
-                "opening there, is needed"
+                "{} off the edge there is no room for its side from {} to {}, {} long; a smaller distance, or a larger "
+                "radius or opening there, is right"
             )
             raise Refusal(message(words, mm(abs(d)), uv(edge.start), uv(edge.end), mm(edge.length)))
     (order, *others) = orders
@@ -207,5 +206,7 @@ def _refuse_lost_edges(edges: Sequence[Segment], walks: Sequence[Sequence[Piece]
     turned = order[first:] + order[:first] if closed else order
     if others or turned != sorted(set(turned)):
         raise Refusal(
-            message("at {} the outline closes on itself; a smaller distance, or a wider opening, is needed", mm(abs(d)))
+            message(
+                "{} off its edge the shape closes on itself; a smaller distance or a wider opening is right", mm(abs(d))
+            )
         )

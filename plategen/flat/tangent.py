@@ -39,7 +39,7 @@ def tangent_line(first: Circle, first_side: Side, second: Circle, second_side: S
     distance, step = abs(apart), r2 - r1
     squared = (distance - step) * (distance + step)
     if squared < 0.0 or distance == 0.0:
-        words = "no line touches both circles: radii {} and {}, centres {} apart; they must be at least {} apart"
+        words = "of two rounds of radius {} and {}, {} from middle to middle, one holds the other; {} or more is right"
         raise Refusal(message(words, mm(first.radius), mm(second.radius), mm(distance), mm(abs(step), "up")))
     along = apart / complex(math.sqrt(squared), step)
     return Line(first.centre - 1j * along * r1, second.centre - 1j * along * r2)
@@ -63,8 +63,8 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
         return rounded
     turn = abs(angle(after.start_tangent / before.end_tangent))
     if turn < _SMOOTH_RAD or math.pi - turn < _SMOOTH_RAD:
-        raise Refusal(message("no corner to round at {}: the edges there are tangent", uv(before.end)))
-    words = "a corner radius of {} does not fit at {} between edges of {} and {}; the largest that fits is {}"
+        raise Refusal(message("there is no corner to round at {}; a corner radius of 0 is right", uv(before.end)))
+    words = "a corner radius of {} does not fit at {} between edges of {} and {}; {} or less is right"
     raise Refusal(
         message(
             words,

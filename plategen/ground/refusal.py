@@ -90,8 +90,6 @@ def missing_library(who: str, name: str | None, extra: str, key: str) -> Refusal
     """The refusal of what cannot go on without a library that an extra brings.
 
     >>> print(missing_library("pages need", "starlette", "page", "page"))
-    page: pages need the library starlette, which is not installed; python -m pip install 'plategen[page]' brings it
+    page: pages need one more part, starlette: type `python -m pip install 'plategen[page]'`
     """
-    return Refusal(
-        f"{who} the library {name}, which is not installed; python -m pip install 'plategen[{extra}]' brings it", key
-    )
+    return Refusal(f"{who} one more part, {name}: type `python -m pip install 'plategen[{extra}]'`", key)

@@ -162,6 +162,22 @@ class Show:
         """Feet or metres a second."""
         return self._either(1000.0 * m_s, unit.INCH_MM * 12, "ft/s", 1000, "m/s")
 
+    def distance(self, m: float) -> str:
+        """How far one drives: whole feet, or metres.
+
+        >>> Show("in").distance(12.0), Show("mm").distance(12.0)
+        ('39 ft', '12 m')
+        """
+        return f"{1000.0 * m / float(unit.INCH_MM * 12):.0f} ft" if self.units == "in" else f"{m:g} m"
+
+    def road_speed(self, km_h: float) -> str:
+        """How fast one drives: whole miles an hour, or kilometres.
+
+        >>> Show("in").road_speed(10.0), Show("mm").road_speed(10.0)
+        ('6 mph', '10 km/h')
+        """
+        return f"{km_h * 1e6 / float(unit.INCH_MM * 12 * 5280):.0f} mph" if self.units == "in" else f"{km_h:g} km/h"
+
     def power(self, kw: float) -> str:
         """Horsepower (550 ft-lbf a second) or kilowatts."""
         return self._either(kw, unit.HORSEPOWER_KW, "hp", 1, "kW")
@@ -210,10 +226,13 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "°C": Show.temperature,
     "deg": lambda _, degrees: f"{_tenths(degrees)}°",
     "kW": Show.power,
+    "m": Show.distance,
+    "km/h": Show.road_speed,
     "/kg": lambda show, price: show.rate(price, "/kg"),
     "/mm": lambda show, price: show.rate(price, "/mm"),
     "1": lambda _, number: _figures(number, 3),
     "count": Show.count,
+    "whole": lambda _, number: f"{number:.0f}",
 }
 """How each unit that is computed in is shown."""
 

@@ -93,14 +93,14 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
 def _set(job: str, edit: Set) -> str:
     place = path_of(edit.path)
     if belongs(place) != "value":
-        raise Refusal("is no value of a job file", edit.path)
+        raise Refusal("cannot be typed here; one of the fields of the page is right", edit.path)
     now = held_at(plain(job), place)
     if edit.was is not None and text_of(now) not in (edit.was, edit.text.strip()):
         raise Stale(f"{edit.path} is {text_of(now) or 'empty'} by now, not {edit.was or 'empty'}")
     if place == ("units",) and now != edit.text and any(bare_lengths(job_form(plain(job), _units(job)))):
-        raise Refusal("there are numbers without a unit; say whether their sizes or the numbers shall stay", edit.path)
+        raise Refusal("there are numbers without a unit; choose whether the sizes stay or the numbers do", edit.path)
     if any(not sign.isprintable() for sign in edit.text):
-        raise Refusal("holds signs that cannot be seen; type it anew", edit.path)
+        raise Refusal("something that cannot be seen was pasted along; type it anew", edit.path)
     if isinstance(place[-1], int):
         return _set_item(job, place, edit.text)
     if not edit.text.strip():
@@ -127,7 +127,7 @@ def _set_item(job: str, place: Place, text: str) -> str:
     items = list(row) if isinstance(row, list) else []
     assert isinstance(index, int)
     if index > 20:
-        raise Refusal("is no place in a job file", "the list")
+        raise Refusal("has no place for so many; 21 or fewer is right", "the list")
     if index < len(items) and text.strip():
         return set_value(job, place, value_of(text))
     items += [""] * (index + 1 - len(items))
@@ -156,7 +156,7 @@ def _added(draft: Draft, edit: Add) -> Draft:
             raise Stale(f"{edit.path} is there by now")
         return replace(draft, job=add_table(draft.job, place, listed=False))
     if belongs(place) != "list":
-        raise Refusal("is no table of a job file", edit.path)
+        raise Refusal("is not a part of the job that can be added; one that the page offers is right", edit.path)
     if place != ("rail", "trace"):
         return replace(draft, job=add_table(draft.job, place, listed=True))
     name = next(name for n in range(1, 10_000) if (name := f"trace-{n}.csv") not in draft.files)

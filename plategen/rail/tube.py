@@ -14,6 +14,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line, Segment
+from plategen.ground.cure import advise
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, minus
@@ -67,11 +68,9 @@ class Tube:
         x, a = abs(beside_mm), self.across_mm / 2
         half = self.half_width_mm or a
         if x >= half:
-            words = (
-                "a plate {} beside the tube's axis misses what it stands on, which reaches {}; bring the plates nearer "
-                "to the axis"
-            )
-            raise Refusal(message(words, mm(x), mm(half)), "seat.axis")
+            other = advise('a narrower eye, a pad, or hold = "clamp"')
+            words = "the tabs stand {} beside the tube's middle, what carries them reaches {}; right is: {}"
+            raise Refusal(message(words, mm(x), mm(half, "down"), other.advice), "seat.axis", cure=other)
         if self.half_width_mm:
             return a
         if self.round:

@@ -90,7 +90,7 @@ def _plate_kind(was: Plate, now: Plate, *, notch_kept: bool) -> tuple[PlateKind,
         return "unchanged", NOTHING
     unfit = _unfit(now, was, was.outline)
     if unfit is None and (same_outline or notch_kept):
-        return "drill only", message("the outline stays" if same_outline else "the old outline serves the new hole")
+        return "drill only", message("the outline stays" if same_outline else "the outline stays; only the hole is new")
     if not same_outline:
         points = points_along(now.outline.segments)
         beyond_mm = max((was.outline.distance(p) for p in points if not inside(was.outline, p)), default=0.0)

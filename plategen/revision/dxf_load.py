@@ -133,18 +133,18 @@ class _Opener:
         self._count(len(space))
         shown = [one for entity in space for one in self._opened(entity, "0", 0)]
         if not shown:
-            raise Refusal(f"holds nothing in its model space{self._why()}; one closed outline and its holes are right")
+            raise Refusal(f"holds nothing to cut{self._why()}; one closed outline and its holes are right")
         return shown
 
     def told(self) -> tuple[Message, ...]:
         """What was done to the drawing."""
         for kind, count in self._flattened.items():
-            words = "{} {} were flattened to straight edges within {}"
+            words = "{} {} were straightened into short lines within {}"
             self._notes[message(words, count, _CURVES[kind], mm(FLAT_WITHIN_MM))] = None
         for layer, count in self._hidden.items():
-            self._notes[
-                message("{} entities on layer {}, which is hidden, were left out", count, f"{layer[:40]!r}")
-            ] = None
+            self._notes[message("{} shapes on layer {}, which is hidden, were left out", count, f"{layer[:40]!r}")] = (
+                None
+            )
         return tuple(self._notes)
 
     def _why(self) -> str:
@@ -154,14 +154,14 @@ class _Opener:
         for name in self.drawing.layout_names():
             count = 0 if name == "Model" else sum(e.dxftype() != "VIEWPORT" for e in self.drawing.layout(name))
             if count:
-                return f" and {count} entities in the paper space {name[:40]!r}, which has no scale of its own"
+                return f" and {count} shapes on the page {name[:40]!r}, which has no scale of its own"
         return ""
 
     def _count(self, more: int) -> None:
         self._entities += more
         if self._entities > MOST_ENTITIES:
             raise Refusal(
-                f"holds over {MOST_ENTITIES} entities, blocks taken apart; a plate has some dozens, this is something "
+                f"holds over {MOST_ENTITIES} shapes, blocks taken apart; a plate has some dozens, this is something "
                 "else"
             )
 
@@ -213,7 +213,7 @@ class _Opener:
         many = curve.dxftype() == "SPLINE" and curve.control_point_count() > most
         points = [] if many else [(p.x, p.y) for p in islice(curve.flattening(within, segments=8), most + 1)]
         if many or len(points) > most:
-            raise Refusal(f"has curves of over {MOST_EDGES} edges when flattened; fit lines and arcs to them first")
+            raise Refusal(f"has curves of over {MOST_EDGES} short lines; lines and arcs in their place are right")
         self._edges += len(points)
         close = len(points) > 2 and math.dist(points[0], points[-1]) <= within
         polyline = LWPolyline.new(dxfattribs={"layer": curve.dxf.layer})

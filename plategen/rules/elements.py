@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.refusal import Refusal
+from plategen.ground.refusal import Refusal, missing_library
 from plategen.rules.material import YOUNG_MPA
 from plategen.rules.plate_mesh import PlateMesh
 
@@ -84,7 +84,7 @@ def solve_plate(
         force += fem.LinearForm(work).assemble(rim)
     fixed = shape.facets_satisfying(held, boundaries_only=True)
     if not len(fixed):
-        raise Refusal("no edge of the plate is held, it would fly away; a notch on the rail is right", "elements")
+        raise Refusal("no edge of the plate is held; a notch on the rail is right", "elements")
     moved = fem.solve(*fem.condense(matrix, force, D=basis.get_dofs(fixed)))
     return Field(mesh, moved[basis.nodal_dofs].T, _stresses(fem, shape, element, moved, shear, first))
 
@@ -127,6 +127,6 @@ def _curved(fem: Any, mesh: PlateMesh) -> Any:
 def _fem() -> Any:
     try:
         import skfem
-    except ImportError:
-        raise Refusal("the finite-element check needs scikit-fem; install the extra `elements`", "elements") from None
+    except ImportError as missing:
+        raise missing_library("this check needs", missing.name, "elements", "elements") from None
     return skfem

@@ -4,11 +4,11 @@ Structural holes (AISC 360 Table J3.3) and general clearance holes (ISO 273, ASM
 that carries load in a structural joint takes the first, a bolt that locates a part takes the second.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.message import Message, message, mm, number, size
+from plategen.ground.message import Message, joined, message, mm, number, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
@@ -123,7 +123,16 @@ def row_of_size(name: str, diameter_mm: float, what: str, fits: Callable[[Row], 
     for row in table.read(name):
         if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM and fits(row):
             return row
-    raise Refusal(message("no {} is tabled for a bolt of {}", what, size(diameter_mm)))
+    right = _nearest_sizes([row for row in table.read(name) if fits(row)], diameter_mm)
+    raise Refusal(message("no {} is tabled for a bolt of {}; {} is right", what, size(diameter_mm), right))
+
+
+def _nearest_sizes(rows: Iterable[Row], diameter_mm: float) -> Message:
+    """The sizes of some rows next below and above a diameter, of its own unit, as one says them."""
+    unit = table.unit_of_size(diameter_mm)
+    known = sorted({table.length_mm(row, "diameter") for row in rows if row["unit"] == unit})
+    below, above = [mm for mm in known if mm < diameter_mm][-1:], [mm for mm in known if mm > diameter_mm][:1]
+    return joined(" or ", [message("{}", size(mm)) for mm in (*below, *above)]) or message("another size")
 
 
 def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...]) -> Distance:
@@ -132,8 +141,9 @@ def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...])
             "hole_sizes", diameter_mm, "hole", lambda row: row["standard"] in standards and row["fit"] in fits
         )
     except Refusal:
-        of = size(diameter_mm), " or ".join(standards)
-        raise Refusal(message("a bolt of {} is not in {}; give the hole's own diameter", *of)) from None
+        rows = [row for row in table.read("hole_sizes") if row["standard"] in standards and row["fit"] in fits]
+        of = size(diameter_mm), " or ".join(standards), _nearest_sizes(rows, diameter_mm)
+        raise Refusal(message("there is no standard bolt of {} ({}); {} is right", *of)) from None
     return Distance(table.length_mm(row, "hole"), row["source"])
 
 

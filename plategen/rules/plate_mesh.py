@@ -166,8 +166,8 @@ def _refuse_gaps(every: NDArray[np.complex128], triangles: Ints, corners: Sequen
     wanted = areas[0] - sum(areas[1:])
     if abs(meshed - wanted) > 1e-6 * wanted:
         words = (
-            "the mesh covers {} of the plate's {}; edges lie too close together for triangles of this size, a smaller "
-            "one is right"
+            "edges of the plate lie too close together to be checked in small pieces, which cover {} of its {}; "
+            "without --elements is right"
         )
         raise Refusal(message(words, Quantity(meshed, "mm2"), Quantity(wanted, "mm2")), "elements")
 

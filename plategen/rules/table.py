@@ -80,8 +80,13 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
     for row in rows:
         if size_mm <= number(row.get("upto_mm") or "inf") + 1e-9:
             return row
-    words = '"{}" is not given for {}: the table of {} goes up to {}'
-    raise Refusal(message(words, wanted, size(size_mm), name, size(number(rows[-1]["upto_mm"]))))
+    words = '"{}" is listed up to {}, not for {}; {} is right'
+    most = size(number(rows[-1]["upto_mm"]))
+    raise Refusal(message(words, wanted, most, size(size_mm), _SMALLER.get(name, "a smaller size")))
+
+
+_SMALLER = {"steels": "a thinner plate or another steel", "bolts": "a thinner bolt or another grade"}
+"""What is right where a table does not go up to a size, by the table."""
 
 
 @cache

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import msgspec
 
-from plategen.ground.message import message, mm
+from plategen.ground.message import joined, message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal
 from plategen.job.steering import Steering
@@ -48,8 +48,12 @@ def rating(hose: str, inside_mm: float) -> Rating:
     listed = [row for row in rows(Path(__file__).parent / "tables" / "hoses.csv") if row["hose"] == hose]
     row = min(listed, key=lambda row: abs(float(row["inside_mm"]) - inside_mm))
     if abs(float(row["inside_mm"]) - inside_mm) > SIZE_WITHIN_MM:
-        words = "no {} hose in the table is {} inside; give its `rated` and `bend_radius` and leave `hose` out"
-        raise Refusal(message(words, hose, mm(inside_mm)), key="steering.circuit.line.inside")
+        words = (
+            "no {} hose in the table is {} inside; the sizes there are {}: one of these is right, or the hose's own "
+            "`rated` and `bend_radius` without `hose`"
+        )
+        sizes = joined(", ", [message("{}", mm(each)) for each in sorted({float(row["inside_mm"]) for row in listed})])
+        raise Refusal(message(words, hose, mm(inside_mm), sizes), key="steering.circuit.line.inside")
     return Rating(float(row["rated_mpa"]), float(row["bend_mm"]), row["source"])
 
 

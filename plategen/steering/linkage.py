@@ -133,8 +133,8 @@ class Linkage:
                 a, b = rod.start, rod.end
                 if a[0] in reached and b[0] in reached:
                     raise Refusal(
-                        f"rod '{rod.name}' closes a second loop between '{a[0]}' and '{b[0]}', so the linkage "
-                        "would lock; leave one rod of the loop out",
+                        f"rod '{rod.name}' would lock the steering: '{a[0]}' and '{b[0]}' are joined already; one rod "
+                        "left out is right",
                         key=f"steering.rod '{rod.name}'",
                     )
                 if b[0] in reached:

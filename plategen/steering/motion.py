@@ -193,8 +193,8 @@ def _drawn_dead(linkage: Linkage, step: Step, drawn: Floats) -> Refusal:
         )
     else:
         words = (
-            f"lever '{lever.name}' is drawn at a dead point: rod '{rod}' points straight at its axis and can turn it "
-            "either way; draw it in a position where the rod has an arm"
+            f"lever '{lever.name}' and rod '{rod}' are drawn in one line, where the rod can turn it either way; "
+            "a drawing with the lever turned out of that line is right"
         )
     return Refusal(words, key=f"steering.rod '{rod}'")
 
@@ -216,8 +216,8 @@ def _dead_point(linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDA
     stretched = "too short to reach further" if short else "too long to pass"
     return Refusal(
         message(
-            "lever '{}' reaches a dead point at {}, when '{}' stands at {}: rod '{}' ({}) is {}; "
-            "sweep less than that, or change the rod or the levers",
+            "rod and lever come in one line: lever '{}' at {}, when '{}' stands at {}, where rod '{}' ({}) is {}; "
+            "less than {} of '{}', or another rod or lever, is right",
             step.driven[0],
             rad(lever_rad),
             driver,
@@ -225,6 +225,8 @@ def _dead_point(linkage: Linkage, driver: str, turn: Floats, home: int, bad: NDA
             step.rod,
             mm(step.length_mm),
             stretched,
+            rad(abs(good), "down"),
+            driver,
         ),
         key=f"steering.rod '{step.rod}'",
     )
@@ -236,7 +238,7 @@ def _never_closes(linkage: Linkage, driver: str, turn_rad: float, step: Step) ->
     drawn = float(length(array(linkage.ball_mm(step.driven)) - array(linkage.ball_mm(step.driver))))
     return Refusal(
         message(
-            "rod '{}' ({}) is too {} to join '{}' and '{}' with '{}' at {}; as drawn its balls are {} apart",
+            "rod '{}' ({}) is too {} to join '{}' and '{}' with '{}' at {}; the {} between its balls as drawn is right",
             step.rod,
             mm(step.length_mm),
             gap,

@@ -178,12 +178,12 @@ def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
     i = int(turns[0]) + 1
     extreme = "longest" if change[i - 1] > 0.0 else "shortest"
     words = (
-        "the cylinder reaches a dead point when '{}' stands at {} (left positive): it is {} there and turns nothing; "
-        "sweep less than that, or move a pin so that it keeps an arm from lock to lock"
+        "the cylinder and its lever come in one line when '{}' stands at {} (left positive): it is {} there and turns "
+        "nothing; less than {} of lock, or a pin moved so that it keeps an arm from lock to lock, is right"
     )
-    raise Refusal(
-        message(words, sweep.motion.driver, rad(float(sweep.driver_rad[i])), extreme), key="steering.cylinder_mount"
-    )
+    at_rad = float(sweep.driver_rad[i])
+    of = sweep.motion.driver, rad(at_rad), extreme, rad(abs(at_rad), "down")
+    raise Refusal(message(words, *of), key="steering.cylinder_mount")
 
 
 @dataclass(frozen=True, slots=True)

@@ -288,10 +288,11 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
         # the lever could be pushed on by hand, but turned from the box it stops here and comes back
         turned = way[int(np.argmax(change <= 0.0))]
         words = (
-            "lever '{}' reaches a dead point at {}: '{}' cannot turn it to {}; ask for less lock, or change the rods "
-            "or the levers"
+            "rod and lever come in one line: '{}' turns lever '{}' no further than {}, not to {}; less than {} of "
+            "lock, or other rods or levers, is right"
         )
-        raise Refusal(message(words, lever, rad(turned), driver, rad(target)), key=f"steering.lever '{lever}'")
+        most = rad(abs(float(turned)), "down")
+        raise Refusal(message(words, driver, lever, rad(turned), rad(target), most), key=f"steering.lever '{lever}'")
     return left_sense * float(box[-1])
 
 

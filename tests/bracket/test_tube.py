@@ -52,7 +52,7 @@ def test_height_of_a_square_tube_and_its_corner(half: float, share: float, x: fl
 
 @pytest.mark.parametrize("x", [40.0, -40.0, 55.0])
 def test_beside_the_tube_is_refused(x: float) -> None:
-    with pytest.raises(Refusal, match=r"misses what it stands on, which reaches 40.0 mm"):
+    with pytest.raises(Refusal, match=r"what carries them reaches 40.0 mm"):
         tube().height(x)
 
 

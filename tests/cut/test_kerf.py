@@ -140,8 +140,8 @@ def test_random_outlines_come_back_from_kerf_and_from_their_file() -> None:
     ("inside", "kerf", "says"),
     [
         (Circle(50 + 30j, 0.9), 1.8, "closes up"),
-        (slot(50 + 30j, 20.0, 2.0), 2.5, "vanish|nothing is left"),
-        (rectangle(30.0, 1.5, 20 + 20j), 1.6, "vanish|nothing is left"),
+        (slot(50 + 30j, 20.0, 2.0), 2.5, "is too narrow .*a kerf of .* or less"),
+        (rectangle(30.0, 1.5, 20 + 20j), 1.6, "is too narrow .*a kerf of .* or less"),
     ],
 )
 def test_what_the_torch_would_close_up_is_refused(inside, kerf: float, says: str) -> None:
@@ -160,7 +160,7 @@ def test_an_inner_radius_smaller_than_the_torch_is_refused() -> None:
             Arc(25.5 + 20j, 24.5 + 20j, -1.0), Line(24.5 + 20j, 20 + 30j), Line(20 + 30j, 30j), Line(30j, 0j),
         )
     )  # fmt: skip
-    with pytest.raises(Refusal, match="vanish"):
+    with pytest.raises(Refusal, match="no room for its side"):
         grown(outline, 1.0)
 
 

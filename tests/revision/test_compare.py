@@ -102,7 +102,7 @@ def test_a_wider_hole_is_drilled_and_a_smaller_outline_is_trimmed() -> None:
     smaller = EARS.job.replaced(bracket=EARS.job.bracket.replaced(toe_mm=15.0))
     change = compare(EARS_WORK, carry_through(smaller, EARS.traces))
     assert kinds(change) == {"ear_near": "drill only", "ear_far": "drill only"}
-    assert all(plate.why == message("the old outline serves the new hole") for plate in change.plates)
+    assert all(plate.why == message("the outline stays; only the hole is new") for plate in change.plates)
 
 
 def test_a_longer_foot_and_a_larger_leg() -> None:

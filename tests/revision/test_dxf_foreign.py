@@ -121,7 +121,7 @@ def test_hidden_layers_are_left_out_and_named(how: str) -> None:
     space.add_circle((60, 40), 200, dxfattribs={"layer": "OLD SHAPE"})
     opened = open_plate(data(made))
     is_it(opened)
-    assert opened.notes == (message("{} entities on layer {}, which is hidden, were left out", 1, "'OLD SHAPE'"),)
+    assert opened.notes == (message("{} shapes on layer {}, which is hidden, were left out", 1, "'OLD SHAPE'"),)
     for entity in list(space):
         entity.dxf.layer = "OLD SHAPE"
     with pytest.raises(Refusal, match=r"but on hidden layers \('OLD SHAPE'\)"):
@@ -131,7 +131,7 @@ def test_hidden_layers_are_left_out_and_named(how: str) -> None:
 def test_what_lies_in_paper_space_only_is_said() -> None:
     made, _ = drawing()
     rounded(made.paperspace())
-    with pytest.raises(Refusal, match="9 entities in the paper space 'Layout1'"):
+    with pytest.raises(Refusal, match="9 shapes on the page 'Layout1'"):
         open_plate(data(made))
 
 
@@ -196,12 +196,12 @@ def _wild_spline(made: Any, space: Any) -> None:
 @pytest.mark.parametrize(
     ("draw", "why"),
     [
-        (_bomb, "over 3000 entities"),
-        (_array, "over 3000 entities"),
+        (_bomb, "over 3000 shapes"),
+        (_array, "over 3000 shapes"),
         (_snake, "blocks over 8 deep"),
         (_missing, "block 'ELSEWHERE' that is not in it"),
-        (_many, "over 3000 entities"),
-        (_wild_spline, "curves of over 5000 edges|is a damaged DXF"),
+        (_many, "over 3000 shapes"),
+        (_wild_spline, "curves of over 5000 short lines|is a damaged DXF"),
     ],
 )
 @pytest.mark.quiet

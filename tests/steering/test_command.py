@@ -36,17 +36,18 @@ REFUSED = {
         "axis = [-0.07, 0.14, 1]", "axis = [0, 1, 0]", "steering.rod 'tie rod'", "runs parallel to the axis of lever"
     ),
     "rod through an axis": (
-        'drag = [0, "20 1/2", 16]', 'drag = [-42, "18 1/2", 16]', "steering.rod 'drag link'", "at a dead point"
+        'drag = [0, "20 1/2", 16]', 'drag = [-42, "18 1/2", 16]', "steering.rod 'drag link'", "are drawn in one line"
     ),
     "lock beyond a dead point": (
-        'right = "35 deg"', 'right = "75 deg"', "steering.lever 'right spindle'", "reaches a dead point at -67"
+        'right = "35 deg"', 'right = "75 deg"', "steering.lever 'right spindle'",
+        "come in one line: 'box arm' turns lever 'right spindle' no further than -67"
     ),
     "box beyond a dead point": (
         'of = "inner wheel"\nleft = "35 deg"', 'of = "box arm"\nleft = "90 deg"', "steering.rod 'drag link'",
-        "dead point"
+        "come in one line"
     ),
     "flat kingpin": ("axis = [-0.07, -0.14, 1]", "axis = [1, 0, 0]", "'left spindle'.axis", "lies too flat"),
-    "second loop": ("[steering.sweep]", EXTRA_ROD, "steering.rod 'x'", "closes a second loop"),
+    "second loop": ("[steering.sweep]", EXTRA_ROD, "steering.rod 'x'", "would lock the steering"),
     "loose lever": ("[steering.sweep]", LOOSE, "steering.lever 'idler'", "no rod joins lever 'idler'"),
     "two of a name": ('name = "tie rod"', 'name = "drag link"', "steering.rod", "two rods are called 'drag link'"),
     "unknown lever": ('of = "inner wheel"', 'of = "boxarm"', "steering.sweep.of", "there is no lever 'boxarm'"),
@@ -63,7 +64,8 @@ REFUSED = {
     "pin along the cylinder": (PIN_AXIS, "pin_axis = [1, 0.05, -0.09]", "cylinder_mount.pin_axis", "pin goes across"),
     "pin without direction": (PIN_AXIS, "pin_axis = [0, 0, 0]", "cylinder_mount.pin_axis", "has no direction"),
     "cylinder at a dead point": (
-        'pushes = "drag link"', 'pushes = "left spindle"', "steering.cylinder_mount", "cylinder reaches a dead point"
+        'pushes = "drag link"', 'pushes = "left spindle"', "steering.cylinder_mount",
+        "the cylinder and its lever come in one line"
     ),
     "box inside out": ("low = [-58, 19, 18]", "low = [-50, 19, 18]", "cylinder_mount.box", "turned inside out"),
     "hose too short": (

@@ -272,7 +272,7 @@ def test_a_mirrored_job_gives_mirrored_loads() -> None:
         ('to = "left spindle.drag"', 'to = "left spindle.knuckle"', "has no ball 'knuckle'"),
         ('pushes = "drag link"', 'pushes = "drag rod"', "there is no lever or rod 'drag rod'"),
         ("pin_axis = [-0.095, 0, -1]", "pin_axis = [0, 0, 0]", "the fixed pin's axis has no direction"),
-        ('left = "35 deg"', 'left = "110 deg"', "dead point"),
+        ('left = "35 deg"', 'left = "110 deg"', "come in one line"),
         ('of = "inner wheel"', 'of = "outer wheel"', "there is no lever 'outer wheel'"),
         ('wheel = "right"', 'wheel = "left"', "two levers carry the same wheel"),
         ('wall = "1/4"\nyield', 'wall = "1"\nyield', "at most half its `diameter`"),

@@ -159,8 +159,8 @@ def test_a_rod_set_longer_shows_as_toe() -> None:
     [
         (Locks(INNER_WHEEL, 0.0, LOCK), "the left lock is 0.0°"),
         (Locks("nobody", LOCK, LOCK), "there is no lever 'nobody'"),
-        (Locks("box arm", math.radians(120.0), LOCK), "dead point"),
-        (Locks(INNER_WHEEL, math.radians(120.0), LOCK), "dead point"),
+        (Locks("box arm", math.radians(120.0), LOCK), "come in one line"),
+        (Locks(INNER_WHEEL, math.radians(120.0), LOCK), "come in one line"),
     ],
 )
 def test_locks_that_cannot_be_reached_are_refused(locks: Locks, words: str) -> None:
