@@ -153,7 +153,7 @@ def test_cutting_to_a_span() -> None:
     with pytest.raises(Refusal, match="does not reach") as refused:
         between(chain, 20.0, 120.0)
     assert [length.value for length in refused.value.message.quantities] == [0.0, 100.0, 120.0]
-    with pytest.raises(Refusal, match="no later than .* a foot that begins before it ends is right"):
+    with pytest.raises(Refusal, match=r"no later than .* a foot that begins before it ends is right"):
         between(chain, 70.0, 20.0)
 
 

@@ -90,11 +90,11 @@ def test_wrenches_threads() -> None:
 
 
 def test_an_unknown_size_or_name_is_refused_with_what_would_be_right() -> None:
-    with pytest.raises(Refusal, match="no standard bolt of 13.1 mm .*; 12.0 mm or 14.0 mm is right"):
+    with pytest.raises(Refusal, match=r"no standard bolt of 13.1 mm .*; 12.0 mm or 14.0 mm is right"):
         clearance_hole(13.1)
     with pytest.raises(Refusal, match="known are A36"):
         material.steel("unobtainium")
-    with pytest.raises(Refusal, match="listed up to 40.0 mm, not for .*a thinner plate or another steel is right"):
+    with pytest.raises(Refusal, match=r"listed up to 40.0 mm, not for .*a thinner plate or another steel is right"):
         material.steel("S355", 60.0)
 
 

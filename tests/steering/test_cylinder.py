@@ -135,7 +135,8 @@ def test_any_linkage_built_as_advised_meets_both_ends_at_both_locks(
 def test_a_cylinder_that_turns_back_within_the_sweep_is_refused_by_name() -> None:
     # square to the box arm's path straight ahead: it is shortest there and turns nothing
     mount = Mount("box arm", at(-42, 18.5, 0), at(-42, 18.5, 20), (0, 1, 0))
-    with pytest.raises(Refusal, match=r"the cylinder and its lever come in one line when 'box arm' stands at -?\d+\.\d°"):
+    in_line = r"the cylinder and its lever come in one line when 'box arm' stands at -?\d+\.\d°"
+    with pytest.raises(Refusal, match=in_line):
         refuse_dead_point(swept(), pin_to_pin(swept(), mount))
 
 
