@@ -46,7 +46,7 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         mark="2nd opinion" if finding.opinion else verdict.upper() if verdict != "ok" else "ok",
         check=finding.check,
         part=finding.part.spoken,
-        there=_number(finding.capacity if finding.of.limit == "at least" else finding.demand, finding.unit, show),
+        there=_there(finding, show),
         limit=_limit(finding, show),
         ratio=f"{finding.ratio:.2f}" if math.isfinite(finding.ratio) else "∞",
         used=f"{100 * finding.ratio:.0f} %" if finding.ratio < 100 else "over 100 times",
@@ -56,6 +56,19 @@ def finding_row(finding: Finding, show: Show) -> FindingRow:
         cure=show.text(finding.cure.advice) if finding.cure else "",
         opinion=finding.opinion,
     )
+
+
+def _there(finding: Finding, show: Show) -> str:
+    """What there is; a length that must not be larger is rounded up like all that is to be expected at worst.
+
+    Not so where that alone would set it past the limit that it keeps to.
+    """
+    if finding.of.limit == "at least":
+        return _number(finding.capacity, finding.unit, show)
+    there, limit = finding.demand, finding.capacity
+    if finding.unit != "mm" or there <= limit < show.next_mark_mm(there):
+        return _number(there, finding.unit, show)
+    return show.bound(there, up=True)
 
 
 def _limit(finding: Finding, show: Show) -> str:

@@ -297,9 +297,8 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
         *_strip(after, moved_mm, complex(u0, low), u1, drafter, show),
     )
     most = max((moved_mm(p.real) for p in after), key=abs)
-    description = (
-        f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {show.length(most)}."
-    )
+    moved = show.bound(abs(most), up=True)
+    description = f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {moved}."
     bounds = (u0 - 9.0 * h, low - 7.5 * h, u1 + 9.0 * h, max(p.imag for p in (*after, *before)) + 3.0 * h)
     return framed(
         f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", description, bounds, content

@@ -15,7 +15,6 @@ from plategen.cut.tolerance import welded_length
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
-from plategen.tell.report.plate import WeldReport
 from plategen.tell.sheet.cells import Table, named, row
 from plategen.tell.sheet.tables import WELDED_CLASS, leg_to_lay
 from plategen.tell.table import NO_GAP_MM, up_to
@@ -166,17 +165,17 @@ def _measures(work: Work, report: JobReport, show: Show) -> Iterator[tuple[str, 
         yield "between the parts that hold the pin, at the pin and at their far ends", show.length(apart), play
     yield "pin through all of it", "slides by hand", "no hammer"
     yield "cylinder in line, from above and from the side", "straight", "by eye along a string"
-    for words, legs in _legs(report.welds, show).items():
+    for words, legs in _legs(report, show).items():
         yield f"leg of {', '.join(legs)}, with a gauge, both faces", words, "not less; length as in the table"
     begins = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
     yield "pin's centre to the barrel, lock to lock", f"at least {show.bound(begins, up=True)}", "nothing touches"
 
 
-def _legs(runs: Sequence[WeldReport], show: Show) -> dict[str, list[str]]:
+def _legs(report: JobReport, show: Show) -> dict[str, list[str]]:
     """The runs of each leg that is to be laid."""
     found: dict[str, list[str]] = {}
-    for run in sorted(runs, key=lambda run: run.order):
-        found.setdefault(leg_to_lay(run, show), []).append(run.name)
+    for run in sorted(report.welds, key=lambda run: run.order):
+        found.setdefault(leg_to_lay(run, report.plates, show), []).append(run.name)
     return found
 
 
