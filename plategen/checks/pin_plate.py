@@ -167,9 +167,9 @@ def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> It
         split, torn = beside(way), beyond(way)
         least = "rupture beside it" if split <= torn else "tearing beyond it"
         return message(
-            f"{least} is the least; be = min(2 t + 16 mm, steel from the hole's edge, 3/4 a) = {{}}, a = {{}} from the "
+            f"{least} is the least; be = min(2 t + {{}}, steel from the hole's edge, 3/4 a) = {{}}, a = {{}} from the "
             "hole's edge, the least of along the force and 45 degrees to each side; nominal {} beside and {} beyond",
-            mm(counted(way)), mm(way.corner_mm), newton(split), newton(torn),
+            mm(rule.BE_EXTRA_MM), mm(counted(way)), mm(way.corner_mm), newton(split), newton(torn),
         )  # fmt: skip
 
     modes = (

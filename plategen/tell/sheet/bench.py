@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import along_pin
-from plategen.bracket.model import Plate
+from plategen.bracket.model import Bracket, Plate
 from plategen.checks.finding import Finding
 from plategen.checks.welding import PREHEAT
 from plategen.cut.tolerance import welded_length
@@ -25,6 +25,13 @@ BARE_MM = 25.4
 
 TACK_LEGS = 4.0
 """Length of a tack over the leg (common practice, no source)."""
+
+
+LOOSE = (
+    "Not part of this bracket, so not in the table of places: {}. They go where the steering's stops meet the axle; "
+    "set them there with the wheels at their locks, by the part Steering."
+)
+"""What is said of plates that are cut with the bracket's and stand elsewhere."""
 
 
 def weights(report: JobReport, show: Show) -> str:
@@ -54,11 +61,19 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
             f"Nothing is welded to the {stands_on}: weld the parts to each other on the bench, off the machine; no "
             f"arc, no torch and no earth clamp on the {stands_on}."
         )
+        yield _marking_on_plates(bracket)
         yield _on_the_pin(work, show)
         yield from _welding(work, report, welded, show)
     yield _marking(work, stands_on, show)
     if on_machine or not bracket.welds:
         yield _on_the_pin(work, show)
+    # plates that only bolts hold to welded ones say where those stand, so they are bolted before anything is tacked
+    hung = [plate for plate in bracket.plates if plate not in welded] if on_machine and report.hardware.bolts else []
+    if hung:
+        yield (
+            f"Bolt up {_names(hung)} and {_names(welded)} off the machine: every bolt, nut and washer as in the table, "
+            f"snug, so that {_names(hung)} hold {_names(welded)} in their places."
+        )
     yield (
         "Hold the line: a straight bar through the other end's pin and this one's, or the cylinder itself at half "
         "stroke, stands in for the cylinder. It must lie in line seen from above and from the side before anything is "
@@ -68,9 +83,23 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield _home(work, stands_on, show)
     if on_machine:
         yield from _welding(work, report, welded, show)
-    if report.hardware.bolts:
+    if hung:
+        yield "Tighten the bolts as in the table, in turns, crosswise, when all is cold."
+    elif report.hardware.bolts:
         yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."
+    if work.loose:
+        yield LOOSE.format("; ".join(f"{named(plate.name)}, {plate.count} to cut" for plate in work.loose))
     yield "Take the spacer out, let the pin go through by hand, and measure what the last table asks. Paint after that."
+
+
+def _marking_on_plates(bracket: Bracket) -> str:
+    """What is marked on the plates that others are welded to, before any is tacked."""
+    under = [plate for plate in bracket.plates if any(run.other == plate.name for run in bracket.welds)]
+    own = "the plate's own" if len(under) == 1 else "that plate's own"
+    return (
+        f"Mark on {_names(under)} both ends of every part that is welded to it: its station and plane in the table of "
+        f"places, less {own} first station and plane there, from the same edges."
+    )
 
 
 def _marking(work: Work, stands_on: str, show: Show) -> str:

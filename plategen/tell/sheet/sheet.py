@@ -25,6 +25,7 @@ from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
+from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
@@ -133,6 +134,7 @@ def sheet_html(
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.rail.traces, show),
         which_way=WHICH_WAY,
+        on_rail=isinstance(work.rail, Rail),
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),

@@ -6,11 +6,13 @@ import pytest
 
 from plategen.bracket.measure import along_pin
 from plategen.ground.show import Show
+from plategen.rail.tube import Tube
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.report.job import job_report
 from plategen.tell.sheet import bench, tables
 from plategen.tell.sheet.tables import leg_to_lay
 from tests.support.every_example import EXAMPLES, work_of
+from tests.support.sheets import delivered_sheet
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -77,3 +79,42 @@ def test_what_is_not_welded_to_the_machine_is_welded_off_it(name: str) -> None:
     on_machine = any(run.joint in ("rail", "tube") for run in work.bracket.welds)
     assert (marked < weld) == on_machine
     assert any("no earth clamp" in words for words in steps) != on_machine
+
+
+def _told(name: str) -> list[str]:
+    work = work_of(name)
+    return list(bench.steps(work, job_report(work), Show(work.job.units)))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_part_that_is_cut_is_named_in_the_steps(name: str) -> None:
+    told = " ".join(_told(name))
+    for plate in work_of(name).loose:
+        assert f"{plate.name.replace('_', ' ')}, {plate.count} to cut" in told
+
+
+def test_some_example_has_parts_that_stand_elsewhere() -> None:
+    assert work_of("orchard-sprayer-steering").loose
+
+
+@pytest.mark.parametrize("name", ["quarry-clamped-seat", "forestry-bolted-channel"])
+def test_where_parts_stand_on_a_plate_is_marked_before_they_are_tacked(name: str) -> None:
+    steps = _told(name)
+    marked = next(i for i, words in enumerate(steps) if words.startswith("Mark on "))
+    tacked = next(i for i, words in enumerate(steps) if words.startswith("Tack "))
+    assert marked < tacked
+    assert "table of places" in steps[marked]
+
+
+def test_what_bolts_hold_is_bolted_before_it_is_tacked() -> None:
+    steps = _told("forwarder-split-mount")
+    bolted = next(i for i, words in enumerate(steps) if words.startswith("Bolt up "))
+    tacked = next(i for i, words in enumerate(steps) if words.startswith("Tack "))
+    tight = next(i for i, words in enumerate(steps) if words.startswith("Tighten "))
+    assert bolted < tacked < tight
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_job_on_a_tube_asks_for_nothing_of_a_rail(name: str) -> None:
+    on_tube = isinstance(work_of(name).rail, Tube)
+    assert ("against the rail" in delivered_sheet(name)) != on_tube
