@@ -83,7 +83,7 @@ def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened
     opened.emulate_media(media="print")
     opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
     printed = [(name, px * 0.75) for name, px in opened.evaluate(SMALLEST)]
-    opened.emulate_media(media="screen")
+    opened.emulate_media(media="null")
     assert any("dimensioned" in name for name, _ in printed)
     drawn = [told for told in printed if "dimensioned" in told[0] or told[0].startswith("Trace ")]
     assert [told for told in drawn if told[1] < PRINTED_PT] == []
