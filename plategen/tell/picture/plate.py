@@ -41,7 +41,7 @@ from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
 LETTERING = 0.0185
-"""Height of lettering as a share of the picture's width: 7 pt where the smallest is printed 143 mm wide."""
+"""Height of lettering as a share of the picture's width: 7 pt where the smallest is printed 147 mm wide."""
 
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
