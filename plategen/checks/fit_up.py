@@ -36,16 +36,18 @@ class Clear:
     def words(self, leg_mm: float) -> Message:
         """What to do and what it costs a job with a weld leg."""
         if self.gap_mm > GAP_LARGEST_MM:
-            price = message("but a gap may then be up to {}, more than a fillet bridges: read more", mm(self.gap_mm))
+            price = message(
+                "but a gap may then be up to {}, more than a fillet bridges: read more", mm(self.gap_mm, "up")
+            )
         elif self.leg_mm > leg_mm:
             price = message(
                 "a gap may then be up to {}, and there the leg grows from {} to {}",
-                mm(self.gap_mm),
+                mm(self.gap_mm, "up"),
                 mm(leg_mm),
                 mm(self.leg_mm, "up"),
             )
         else:
-            price = message("a gap may then be up to {}, which the leg bridges as it is", mm(self.gap_mm))
+            price = message("a gap may then be up to {}, which the leg bridges as it is", mm(self.gap_mm, "up"))
         return message("cut {} clear of the rail (root_gap) and it will go on; {}", size(self.root_gap_mm), price)
 
 

@@ -125,7 +125,7 @@ def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
         about,
         rule.GAP_LARGEST_MM,
         run.gap_mm,
-        assumed=message("up to {} as it is; more is taken off the leg", mm(rule.GAP_AS_IS_MM)),
+        assumed=message("at most {} as it is; more is taken off the leg", mm(rule.GAP_AS_IS_MM, "down")),
         cure="bevel or re-cut the notch to close the gap",
     )
     yield SHARP.at_least(

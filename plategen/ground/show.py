@@ -58,6 +58,8 @@ class Show:
 
         >>> Show("in").bound(1.113, up=True), Show("in").bound(1.6, up=False), Show("mm").bound(1.11, up=True)
         ('3/64 in (0.044)', '1/16 in (0.062)', '1.2 mm')
+        >>> Show("in").bound(7.9375, up=True) == Show("in").length(7.9375)
+        True
         """
         if not math.isfinite(mm):
             return self.length(mm)
@@ -69,7 +71,19 @@ class Show:
         marks = towards(inches * fine + slack)
         if not marks:
             return self.length(mm)
-        return f"{fraction(marks / fine, fine)} in ({towards(inches * 1000.0 + slack) / 1000.0:.3f})"
+        # decimals go to the safe side, too, but not past the mark: what lies on it has the mark's own, as anywhere else
+        within = min if up else max
+        decimals = within(towards(inches * 1000.0 + slack) / 1000.0, marks / fine)
+        return f"{fraction(marks / fine, fine)} in ({decimals:.3f})"
+
+    def next_mark_mm(self, mm: float) -> float:
+        """The mark that :meth:`bound` rounds up to, mm: 1/64 in, or a tenth of a millimetre.
+
+        >>> round(Show("in").next_mark_mm(1.0) / 25.4 * 64), round(Show("mm").next_mark_mm(1.11), 6)
+        (3, 1.2)
+        """
+        step = float(unit.INCH_MM) / (2 * _MARKS_PER_INCH) if self.units == "in" else 0.1
+        return math.ceil(mm / step - _ROUNDING) * step if math.isfinite(mm) else mm
 
     def text(self, words: Message | str) -> str:
         """A message in the job's units.

@@ -84,10 +84,19 @@ def used(finding: Finding, decimals: int = 0) -> str:
 
 
 def _there(finding: Finding, show: Show) -> str:
-    """What there is, or that there is nothing to carry the load with."""
+    """What there is, or that there is nothing to carry the load with.
+
+    A length that must not be larger is rounded up like all that is to be expected at worst; not so where that alone
+    would set it past the limit that it keeps to.
+    """
     if finding.of.limit == "at least":
         return _number(finding.capacity, finding.unit, show)
-    return _number(finding.demand, finding.unit, show) if math.isfinite(finding.demand) else NO_STRENGTH
+    there, limit = finding.demand, finding.capacity
+    if not math.isfinite(there):
+        return NO_STRENGTH
+    if finding.unit != "mm" or there <= limit < show.next_mark_mm(there):
+        return _number(there, finding.unit, show)
+    return show.bound(there, up=True)
 
 
 def _limit(finding: Finding, show: Show) -> str:

@@ -111,12 +111,13 @@ def trim_lines(answer: Trimmed, show: Show) -> list[str]:
     lines.append(f"  {placed}{', turned over' if seat.over else ''}")
     if answer.cuts:
         lines.append(
-            f"  trim {show.area(answer.removed_mm2)} away, up to {show.length(seat.proud_mm)} deep, along "
+            f"  trim {show.area(answer.removed_mm2)} away, up to {show.bound(seat.proud_mm, up=True)} deep, along "
             f"{show.length(sum(cut.length for cut in answer.cuts))}"
         )
     lines.append(f"  largest gap left {show.length(answer.gap_mm)}; {_rule(answer, show)}")
     lines += [
-        f"  short by up to {show.length(s.gap_mm)} from station {show.short(s.from_mm)} to {show.short(s.to_mm)}"
+        f"  short by up to {show.bound(s.gap_mm, up=True)} "
+        f"from station {show.short(s.from_mm)} to {show.short(s.to_mm)}"
         for s in answer.short
     ]
     lines.append(f"  weld {show.length(answer.weld_mm)} of {show.length(answer.weld_asked_mm)} on a new plate")

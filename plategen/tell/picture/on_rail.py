@@ -76,7 +76,7 @@ def drawn_beside(work: Work, plate: Plate, drafter: Drafter, show: Show, over: f
         u0, _, u1, v1 = shape.bounds
         yield element("path", d=path_data(shape), class_="on-rail")
         at = complex((u0 + u1) / 2, max(v1, over) + (0.9 + ROW * (k % ROWS)) * h)
-        yield drafter.words(f"{feature.name}, {_off(feature, plate, show)}", at, kind="soft", size=0.85)
+        yield drafter.words(f"{feature.name}, {_off(feature, plate, show)}", at, kind="soft", size=0.95)
 
 
 def room_for_names(work: Work, plate: Plate) -> float:

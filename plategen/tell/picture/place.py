@@ -100,7 +100,8 @@ def leader_place(
     ]
     inside = [p for p in places if p[2].within(field)]
     clear = [p for p in inside if not any(p[2].meets(t) for t in taken)]
-    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), (clear or inside or places)[0])
+    beside = [p for p in inside if not any(p[2].meets(t) for t in taken[:1])]  # the plate's own name comes first
+    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), (clear or beside or inside or places)[0])
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box

@@ -1,6 +1,6 @@
 """A plate drawn for the bench: its shape, the rail it meets, its welds, and every dimension a tape can check."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
@@ -40,8 +40,8 @@ from plategen.tell.picture.plate_features import (
 from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
-LETTERING = 0.0165
-"""Height of lettering as a share of the picture's width: about 12 px where the picture is 720 px wide."""
+LETTERING = 0.0185
+"""Height of lettering as a share of the picture's width: 7 pt where the smallest is printed 147 mm wide."""
 
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
@@ -58,7 +58,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
     drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
     h = drafter.height_mm
     datum = datum_of(work, plate)
-    name_at = name_place(plate, datum)
+    name_at = _below_runs(name_place(plate, datum), plate, _weld_boxes(work, plate, drafter), drafter)
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
     ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
@@ -179,6 +179,14 @@ def _holes(plate: Plate, drafter: Drafter) -> Iterator[str]:
         yield drafter.cross(hole.circle, drafter.height_mm)
         if hole.made == "drill":
             yield drafter.dot(hole.circle.centre, 0.3 * drafter.height_mm, "tick")
+
+
+def _below_runs(at: complex, plate: Plate, runs: Iterable[Box], drafter: Drafter) -> complex:
+    """Where the plate's name stands, let down from ``at`` until the names of the runs stand clear of it."""
+    h, taken = drafter.height_mm, tuple(runs)
+    size = (1.35 * drafter.width(spoken(plate)), h)  # the letters themselves, which fill three quarters of their line
+    places = (at - 0.1j * h * step for step in range(24))
+    return next((p for p in places if not any(box_about(p + 2.1j * h, *size).meets(run) for run in taken)), at)
 
 
 def _name(work: Work, plate: Plate, at: complex, drafter: Drafter, show: Show) -> Iterator[str]:

@@ -3,6 +3,7 @@
 Holes, slots and radii that are alike are written once, with their number.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from typing import Literal, TypeAlias
@@ -41,13 +42,13 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: D
         yield drafter.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
         yield drafter.words(value, complex(at.real, first), kind="strong")
         if decimals:
-            yield drafter.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.85)
+            yield drafter.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.95)
         yield drafter.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
-    yield drafter.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.9)
-    yield drafter.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.9)
-    yield drafter.words(datum.short, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.9)
+    yield drafter.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.95)
+    yield drafter.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.95)
+    yield drafter.words(datum.short, complex(left - 2.5 * h, first - h), anchor="end", kind="soft", size=0.95)
     for at, kind in ((second, "datum"), (first, "soft")):
-        yield drafter.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.9)
+        yield drafter.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.95)
     rule = complex(0, second - 1.05 * h)
     yield drafter.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
 
@@ -70,8 +71,8 @@ def risen(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Draft
         )
         yield drafter.words(value, complex(first, at.imag - 0.6 * h), anchor=anchor, kind="strong")
     head = complex(first, ticks[-1].point.imag + 3.6 * h)
-    yield drafter.words("height:", head, anchor=anchor, kind="datum", size=0.9)
-    yield drafter.words("notch beside pin", head - 1.2j * h, anchor=anchor, kind="soft", size=0.9)
+    yield drafter.words("height:", head, anchor=anchor, kind="datum", size=0.95)
+    yield drafter.words("notch beside pin", head - 1.2j * h, anchor=anchor, kind="soft", size=0.95)
 
 
 def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
@@ -195,10 +196,19 @@ def leaders(
             *(box for _, box in level_words(plate, datum, name_at, drafter)),
         ]
     for note in (*_holes(plate, show), *_slots(plate, show), *_openings(plate, show), *_radii(plate, show)):
-        tip, elbow, box = leader_place(plate, note, drafter.width(note.words), h, field, taken)
+        for words in _shorter(note.words):
+            tip, elbow, box = leader_place(plate, note, drafter.width(words), h, field, taken)
+            if box.within(field):
+                break
         taken.append(box)
         on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
-        yield drafter.leader(tip, elbow, note.words, kind="on-steel" if on_steel else "")
+        yield drafter.leader(tip, elbow, words, kind="on-steel" if on_steel else "")
+
+
+def _shorter(words: str) -> tuple[str, ...]:
+    """The words of a leader, and what is left of them where there is no room: the tables hold the rest."""
+    plain = re.sub(r" \([^)]*\)", "", words)
+    return tuple(dict.fromkeys((words, plain, plain.partition(", ")[0])))
 
 
 def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) -> list[tuple[str, Box]]:
@@ -259,7 +269,8 @@ def _radii(plate: Plate, show: Show) -> Iterator[Note]:
         touch = [arc.point(0.75 if kind == "nose" else 0.5) for arc in arcs]
         outs = [(tip - arc.centre) * (1 if arc.bulge > 0 else -1) for tip, arc in zip(touch, arcs, strict=True)]
         words = f"{kind} R {radius}" if kind else f"R {radius}"
-        yield Note(_times(len(arcs), words), tuple(zip(touch, outs, strict=True)))
+        rounds = len({(round(arc.centre.real, 3), round(arc.centre.imag, 3)) for arc in arcs})
+        yield Note(_times(rounds, words), tuple(zip(touch, outs, strict=True)))
 
 
 def _times(count: int, words: str) -> str:

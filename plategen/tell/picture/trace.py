@@ -18,7 +18,7 @@ from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.picture.plate_station import numbered, step_mm
 
-LETTERING = 0.0165
+LETTERING = 0.0215
 """Height of the lettering over the picture's width."""
 
 CORNER_RAD = math.radians(0.05)
@@ -43,8 +43,8 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
         *_residuals(fitted, strip, u0, u1, drafter, show),
         *_open(fitted, strip - 5.2 * height, u0, u1, drafter),
     )
-    top = max([v1 + 6.5 * height, *(p.imag + 3.0 * height for p in points)])
-    low = strip - (5.6 + 1.9 * any(question.heard for question in fitted.questions)) * height
+    top = max([v1 + 5.5 * height, *(p.imag + 3.0 * height for p in points)])
+    low = strip - (5.0 + 1.9 * any(question.heard for question in fitted.questions)) * height
     bounds = (u0 - 9.0 * height, low, u1 + 9.0 * height, top)
     name = fitted.trace.file.rsplit(".", 1)[0]
     return framed(
@@ -119,7 +119,7 @@ def _description(fitted: FittedTrace, show: Show) -> str:
     doubt = f" {left_out} doubtful, ringed and left out of the fit." if left_out else " None doubtful."
     return (
         f"{len(fitted.trace.readings)} readings.{doubt} Fitted: {'; '.join(fit_in_words(fitted, show))}. "
-        f"The kept readings lie within {show.length(fitted.rms_mm)} of it, root mean square."
+        f"About two of three kept readings lie within {show.length(fitted.rms_mm)} of it."
     )
 
 
@@ -297,9 +297,8 @@ def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate
         *_strip(after, moved_mm, complex(u0, low), u1, drafter, show),
     )
     most = max((moved_mm(p.real) for p in after), key=abs)
-    description = (
-        f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {show.length(most)}."
-    )
+    moved = show.bound(abs(most), up=True)
+    description = f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {moved}."
     bounds = (u0 - 9.0 * h, low - 7.5 * h, u1 + 9.0 * h, max(p.imag for p in (*after, *before)) + 3.0 * h)
     return framed(
         f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", description, bounds, content

@@ -8,14 +8,13 @@ from collections.abc import Iterator, Sequence
 
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import along_pin
-from plategen.bracket.model import Plate
+from plategen.bracket.model import Bracket, Plate
 from plategen.checks.finding import Finding
 from plategen.checks.welding import PREHEAT
 from plategen.cut.tolerance import welded_length
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
-from plategen.tell.report.plate import WeldReport
 from plategen.tell.sheet.cells import Table, named, row
 from plategen.tell.sheet.tables import WELDED_CLASS, leg_to_lay
 from plategen.tell.table import NO_GAP_MM, up_to
@@ -26,6 +25,13 @@ BARE_MM = 25.4
 
 TACK_LEGS = 4.0
 """Length of a tack over the leg (common practice, no source)."""
+
+
+LOOSE = (
+    "Not part of this bracket, so not in the table of places: {}. They go where the steering's stops meet the axle; "
+    "set them there with the wheels at their locks, by the part Steering."
+)
+"""What is said of plates that are cut with the bracket's and stand elsewhere."""
 
 
 def weights(report: JobReport, show: Show) -> str:
@@ -55,11 +61,19 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
             f"Nothing is welded to the {stands_on}: weld the parts to each other on the bench, off the machine; no "
             f"arc, no torch and no earth clamp on the {stands_on}."
         )
+        yield _marking_on_plates(bracket)
         yield _on_the_pin(work, show)
         yield from _welding(work, report, welded, show)
     yield _marking(work, stands_on, show)
     if on_machine or not bracket.welds:
         yield _on_the_pin(work, show)
+    # plates that only bolts hold to welded ones say where those stand, so they are bolted before anything is tacked
+    hung = [plate for plate in bracket.plates if plate not in welded] if on_machine and report.hardware.bolts else []
+    if hung:
+        yield (
+            f"Bolt up {_names(hung)} and {_names(welded)} off the machine: every bolt, nut and washer as in the table, "
+            f"snug, so that {_names(hung)} hold {_names(welded)} in their places."
+        )
     yield (
         "Hold the line: a straight bar through the other end's pin and this one's, or the cylinder itself at half "
         "stroke, stands in for the cylinder. It must lie in line seen from above and from the side before anything is "
@@ -69,9 +83,23 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield _home(work, stands_on, show)
     if on_machine:
         yield from _welding(work, report, welded, show)
-    if report.hardware.bolts:
+    if hung:
+        yield "Tighten the bolts as in the table, in turns, crosswise, when all is cold."
+    elif report.hardware.bolts:
         yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."
+    if work.loose:
+        yield LOOSE.format("; ".join(f"{named(plate.name)}, {plate.count} to cut" for plate in work.loose))
     yield "Take the spacer out, let the pin go through by hand, and measure what the last table asks. Paint after that."
+
+
+def _marking_on_plates(bracket: Bracket) -> str:
+    """What is marked on the plates that others are welded to, before any is tacked."""
+    under = [plate for plate in bracket.plates if any(run.other == plate.name for run in bracket.welds)]
+    own = "the plate's own" if len(under) == 1 else "that plate's own"
+    return (
+        f"Mark on {_names(under)} both ends of every part that is welded to it: its station and plane in the table of "
+        f"places, less {own} first station and plane there, from the same edges."
+    )
 
 
 def _marking(work: Work, stands_on: str, show: Show) -> str:
@@ -166,17 +194,17 @@ def _measures(work: Work, report: JobReport, show: Show) -> Iterator[tuple[str, 
         yield "between the parts that hold the pin, at the pin and at their far ends", show.length(apart), play
     yield "pin through all of it", "slides by hand", "no hammer"
     yield "cylinder in line, from above and from the side", "straight", "by eye along a string"
-    for words, legs in _legs(report.welds, show).items():
+    for words, legs in _legs(report, show).items():
         yield f"leg of {', '.join(legs)}, with a gauge, both faces", words, "not less; length as in the table"
     begins = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
     yield "pin's centre to the barrel, lock to lock", f"at least {show.bound(begins, up=True)}", "nothing touches"
 
 
-def _legs(runs: Sequence[WeldReport], show: Show) -> dict[str, list[str]]:
+def _legs(report: JobReport, show: Show) -> dict[str, list[str]]:
     """The runs of each leg that is to be laid."""
     found: dict[str, list[str]] = {}
-    for run in sorted(runs, key=lambda run: run.order):
-        found.setdefault(leg_to_lay(run, show), []).append(run.name)
+    for run in sorted(report.welds, key=lambda run: run.order):
+        found.setdefault(leg_to_lay(run, report.plates, show), []).append(run.name)
     return found
 
 

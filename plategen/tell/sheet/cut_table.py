@@ -95,7 +95,7 @@ def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
         yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
     if note.tapered and note.lean_mm is not None:
         yield (
-            f"each side of a hole may lean by {show.length(note.lean_mm)}, more than the play of "
+            f"each side of a hole may lean by {show.bound(note.lean_mm, up=True)}, more than the play of "
             f"{', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
             "size and ream it."
         )
@@ -116,9 +116,9 @@ def _spoken(note: PlateNote) -> str:
 
 
 def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
-    size = "no limit given" if note.size_mm is None else f"± {show.length(note.size_mm)}"
+    size = "no limit given" if note.size_mm is None else f"± {show.bound(note.size_mm, up=True)}"
     lean = "no limit given"
     if note.lean_mm is not None and note.lean_rad is not None:
-        lean = f"{show.length(note.lean_mm)}, {show.angle(note.lean_rad)}"
-    left = show.length(note.left_in_corners_mm) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
+        lean = f"{show.bound(note.lean_mm, up=True)}, {show.angle(note.lean_rad)}"
+    left = show.bound(note.left_in_corners_mm, up=True) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
     return row(_spoken(note), str(note.pierces), show.length(note.length_mm), size, lean, left)

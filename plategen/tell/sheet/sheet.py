@@ -26,6 +26,7 @@ from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
+from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
@@ -115,7 +116,7 @@ def sheet_html(
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
-        welds=tables.welds(report.welds, show) if report.welds else None,
+        welds=tables.welds(report.welds, report.plates, show) if report.welds else None,
         roomy=_roomy(work),
         weights=bench.weights(report, show),
         steps=bench.steps(work, report, show),
@@ -136,6 +137,7 @@ def sheet_html(
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.rail.traces, show),
         which_way=WHICH_WAY,
+        on_rail=isinstance(work.rail, Rail),
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),
@@ -251,10 +253,10 @@ def _steering(work: Work, report: JobReport, show: Show) -> str:
 
 
 def _gap_rule(show: Show) -> str:
-    small, large = show.length(GAP_AS_IS_MM), show.length(GAP_LARGEST_MM)
+    small, large = show.bound(GAP_AS_IS_MM, up=False), show.bound(GAP_LARGEST_MM, up=False)
     return (
-        f"A fillet may bridge a gap of up to {small} as it is. Over that and up to {large} the leg grows by the gap. "
-        "More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
+        f"A fillet may bridge a gap of at most {small} as it is. Over that, and at most {large}, the leg grows by the "
+        "gap. More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
     )
 
 

@@ -13,7 +13,7 @@ from plategen.cut.table.notes import CutNotes
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
-from plategen.rules.weld import GAP_LARGEST_MM, gap_taken_mm
+from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM, gap_taken_mm
 from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
@@ -140,7 +140,7 @@ def edges(plates: Sequence[PlateReport], show: Show) -> Table:
     )
 
 
-def welds(runs: Sequence[WeldReport], show: Show) -> Table:
+def welds(runs: Sequence[WeldReport], plates: Sequence[PlateReport], show: Show) -> Table:
     """The weld map as a table, in the order of welding."""
     return Table(
         "Weld runs, in the order of welding",
@@ -165,7 +165,7 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
                 named(w.plate),
                 named(w.to),
                 *cells(show, w, "side", "leg_mm"),
-                leg_to_lay(w, show),
+                leg_to_lay(w, plates, show),
                 show.length(w.length_mm),
                 _span(w.joint_angle_deg),
                 up_to(w.gap_mm, show),
@@ -177,11 +177,25 @@ def welds(runs: Sequence[WeldReport], show: Show) -> Table:
     )
 
 
-def leg_to_lay(run: WeldReport, show: Show) -> str:
-    """The leg that carries what the drawn one does over the gap that is drawn under the bead."""
+def leg_to_lay(run: WeldReport, plates: Sequence[PlateReport], show: Show) -> str:
+    """The leg that carries what the drawn one does: over the gap that is drawn, and over the one to expect there."""
     if run.gap_mm > GAP_LARGEST_MM:
         return "none: refit the plate"
-    return show.bound(run.leg_mm + gap_taken_mm(run.gap_mm), up=True)
+    drawn_mm = run.leg_mm + gap_taken_mm(run.gap_mm)
+    words, gap_mm = show.bound(drawn_mm, up=True), max(run.gap_mm, _expected_gap_mm(run, plates))
+    most_mm = run.leg_mm + gap_taken_mm(min(gap_mm, GAP_LARGEST_MM))
+    if most_mm <= drawn_mm:
+        return words
+    over = show.bound(max(GAP_AS_IS_MM, run.gap_mm), up=False)
+    refit = f"; over {show.bound(GAP_LARGEST_MM, up=False)} none: refit the plate" if gap_mm > GAP_LARGEST_MM else ""
+    return f"{words}; where the gap is over {over}, up to {show.bound(most_mm, up=True)}{refit}"
+
+
+def _expected_gap_mm(run: WeldReport, plates: Sequence[PlateReport]) -> float:
+    """The gap to expect along a notch with the pin held; 0 where a run holds a plate to another one."""
+    if any(run.to == plate.name for plate in plates):
+        return 0.0
+    return next((plate.fit.expected_gap_mm for plate in plates if plate.name == run.plate and plate.fit), 0.0)
 
 
 def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
@@ -357,8 +371,8 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
 def barrel_words(begins_mm: float, show: Show) -> str:
     """Where the barrel may begin."""
     return (
-        f"The cylinder's barrel must begin at least {show.length(begins_mm)} from the pin's centre to clear the plates:"
-        " measure the real one."
+        f"The cylinder's barrel must begin at least {show.bound(begins_mm, up=True)} from the pin's centre to clear "
+        "the plates: measure the real one."
     )
 
 
@@ -368,9 +382,10 @@ def welded_words(bracket: Bracket, show: Show) -> str:
     longest, shorter = max(max(size) for size in sizes), min(min(size) for size in sizes)
     length, angle = welded_length(longest, WELDED_CLASS), welded_angle(shorter, WELDED_CLASS)
     return (
-        f"Once welded, lengths up to {show.length(longest)} may be off by ± {show.length(length.value)} and angles by "
-        f"± {show.angle(angle.value)} where nothing closer is asked (EN ISO 13920, class {WELDED_CLASS}). The pin "
-        "holes ask for closer: weld with the pin in place."
+        f"Once welded, the longest length, {show.length(longest)}, may be off by "
+        f"± {show.bound(length.value, up=False)}, a shorter one by no more, and angles by ± {show.angle(angle.value)} "
+        f"where nothing closer is asked (EN ISO 13920, class {WELDED_CLASS}). The pin holes ask for closer: weld with "
+        "the pin in place."
     )
 
 

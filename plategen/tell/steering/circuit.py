@@ -108,7 +108,7 @@ def _fails(circuit: CircuitReport, show: Show) -> Block:
     soft = (
         ""
         if loss.soft_mm is None or loss.soft_mm < LEAST_SOFT_MM
-        else f", up to {show.length(loss.soft_mm)} of travel lost in it"
+        else f", up to {show.bound(loss.soft_mm, up=True)} of travel lost in it"
     )
     rows: tuple[Row, ...] = (
         ("engine or pump stands", "heavy at once", f"{hands}; they push the cylinder's oil round too"),

@@ -22,6 +22,7 @@ from plategen.tell.picture.plate_station import crossings, stations, step_mm
 from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.plate import weld_order
+from tests.support.every_example import work_of
 from tests.support.example_work import FOOT_MM, IN, PIN_U_MM, example_work, fitted
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -131,7 +132,7 @@ def test_a_trace_s_drawing_names_bend_kick_and_the_doubtful_reading():
     words = words_of(picture)
     assert "bend R 1 9/16 (1.575), kick 12.0°" in words
     assert "left out: off by 1 in" in words
-    assert "off the fit, × 20" in words
+    assert "off the fit, × 50" in words
     assert picture.count('class="ring"') == 1
     assert len(re.findall(r'class="reading(?: doubtful)?"', picture)) == 13 + 12, (
         "the wild one has an arrow in the strip"
@@ -284,5 +285,13 @@ def test_no_words_of_a_drawing_leave_the_picture():
             if not text.get("transform"):
                 reach = 0.5 * size * len(text.text)
                 left = x - {"end": reach, "middle": reach / 2}.get(text.get("text-anchor"), 0.0)
-                assert x0 <= left
+                assert x0 <= left, text.text
                 assert left + reach <= x0 + wide, text.text
+
+
+def test_one_relief_of_several_arcs_is_named_once():
+    work = work_of("quarry-screen-corner")
+    ears = [plate for plate in work.bracket.plates if plate.role == "ear"]
+    for picture in (plate_picture(work, ear) for ear in ears):
+        assert "relief R 16.0" in picture
+        assert "× relief" not in picture

@@ -6,10 +6,13 @@ import pytest
 
 from plategen.bracket.measure import along_pin
 from plategen.ground.show import Show
+from plategen.rail.tube import Tube
+from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.report.job import job_report
-from plategen.tell.sheet import bench
+from plategen.tell.sheet import bench, tables
 from plategen.tell.sheet.tables import leg_to_lay
 from tests.support.every_example import EXAMPLES, work_of
+from tests.support.sheets import delivered_sheet
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -29,9 +32,33 @@ def test_steps_and_measures_hold_the_bracket_s_own_numbers(name: str) -> None:
         spacer = show.length(held[-1][0] - held[0][1])
         assert f"a spacer of {spacer}" in told
         assert spacer in measures.values()
-    laid = {leg_to_lay(run, show) for run in report.welds}
+    laid = {leg_to_lay(run, report.plates, show) for run in report.welds}
     assert laid == {words for what, words in measures.items() if what.startswith("leg of ")}
     assert measures["pin's centre from station 0"] == show.length(work.design.pin.station_mm)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_leg_to_lay_allows_for_the_gap_that_the_steps_expect(name: str) -> None:
+    work = work_of(name)
+    show, report = Show(work.job.units), job_report(work)
+    told = {row[0].words: row[6].words for row in tables.welds(report.welds, report.plates, show).rows}
+    expected = {plate.name: plate.fit.expected_gap_mm for plate in report.plates if plate.fit}
+    for run in report.welds:
+        on_rail = run.to not in {plate.name for plate in report.plates}
+        gap_mm = max(run.gap_mm, expected.get(run.plate, 0.0) if on_rail else 0.0)
+        most_mm = run.leg_mm + (gap_mm if gap_mm > GAP_AS_IS_MM else 0.0)
+        if gap_mm <= GAP_LARGEST_MM:
+            assert told[run.name].endswith(show.bound(most_mm, up=True)), run.name
+        grows = on_rail and run.gap_mm <= GAP_AS_IS_MM < gap_mm
+        assert ("where the gap is over" in told[run.name]) == grows, run.name
+
+
+def test_some_example_has_a_leg_that_may_have_to_grow() -> None:
+    work = work_of("sprayer-kicked-rail")
+    report = job_report(work)
+    assert "1/4 in (0.250); where the gap is over 1/16 in (0.062), up to 21/64 in (0.315)" in {
+        leg_to_lay(run, report.plates, Show("in")) for run in report.welds
+    }
 
 
 def test_plates_alike_stand_in_one_row_of_the_cut_list() -> None:
@@ -52,3 +79,42 @@ def test_what_is_not_welded_to_the_machine_is_welded_off_it(name: str) -> None:
     on_machine = any(run.joint in ("rail", "tube") for run in work.bracket.welds)
     assert (marked < weld) == on_machine
     assert any("no earth clamp" in words for words in steps) != on_machine
+
+
+def _told(name: str) -> list[str]:
+    work = work_of(name)
+    return list(bench.steps(work, job_report(work), Show(work.job.units)))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_part_that_is_cut_is_named_in_the_steps(name: str) -> None:
+    told = " ".join(_told(name))
+    for plate in work_of(name).loose:
+        assert f"{plate.name.replace('_', ' ')}, {plate.count} to cut" in told
+
+
+def test_some_example_has_parts_that_stand_elsewhere() -> None:
+    assert work_of("orchard-sprayer-steering").loose
+
+
+@pytest.mark.parametrize("name", ["quarry-clamped-seat", "forestry-bolted-channel"])
+def test_where_parts_stand_on_a_plate_is_marked_before_they_are_tacked(name: str) -> None:
+    steps = _told(name)
+    marked = next(i for i, words in enumerate(steps) if words.startswith("Mark on "))
+    tacked = next(i for i, words in enumerate(steps) if words.startswith("Tack "))
+    assert marked < tacked
+    assert "table of places" in steps[marked]
+
+
+def test_what_bolts_hold_is_bolted_before_it_is_tacked() -> None:
+    steps = _told("forwarder-split-mount")
+    bolted = next(i for i, words in enumerate(steps) if words.startswith("Bolt up "))
+    tacked = next(i for i, words in enumerate(steps) if words.startswith("Tack "))
+    tight = next(i for i, words in enumerate(steps) if words.startswith("Tighten "))
+    assert bolted < tacked < tight
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_job_on_a_tube_asks_for_nothing_of_a_rail(name: str) -> None:
+    on_tube = isinstance(work_of(name).rail, Tube)
+    assert ("against the rail" in delivered_sheet(name)) != on_tube

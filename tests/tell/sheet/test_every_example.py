@@ -5,12 +5,24 @@ from pathlib import Path
 
 import pytest
 
-from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.seen import assert_words_clear, page_by_page, printed_words, watched_page
+from tests.support.sheets import delivered_sheet
 
 MARGIN_MM = 5.0
 """What a printer leaves white (common practice, no source); page numbers and title stand in the page's margin."""
+
+TELEPHONE_PX, PRINTED_PT = 12.0, 7.0
+"""The least height of a drawing's lettering on a telephone, and on paper."""
+
+TEXT_WIDTH_MM = 210.0 - 24.0
+"""Room for text across the narrower of the papers, A4, between the sheet's margins."""
+
+SMALLEST = """() => [...document.querySelectorAll('figure svg.picture')].map(svg => [
+  svg.querySelector('title').textContent,
+  Math.min(...[...svg.querySelectorAll('text')].filter(t => t.textContent.trim()).map(t => {
+    const m = t.getScreenCTM(); return Math.hypot(m.a, m.b) * parseFloat(getComputedStyle(t).fontSize); }))])"""
+"""Each picture's name and its smallest lettering in pixels."""
 
 LETTERING = """() => [...document.querySelectorAll('figure svg.picture')].map(svg => ({
   name: svg.querySelector('title').textContent,
@@ -28,7 +40,7 @@ def opened(request, browser, tmp_path_factory) -> Iterator:
     """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
     path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
     work = work_of(request.param)
-    path.write_text(sheet_html(work), encoding="utf-8")
+    path.write_text(delivered_sheet(request.param), encoding="utf-8")
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": 390, "height": 844})
     page = watched_page(context)
     page.goto(path.as_uri())
@@ -55,6 +67,7 @@ def test_fits_a_telephone_and_passes_the_accessibility_rules(opened):
         found = opened.evaluate("axe.run()")["violations"]
         told = [(v["id"], v["impact"], v["nodes"][0]["html"][:160]) for v in found]
         assert [t for t in told if t[1] in ("serious", "critical")] == [], scheme
+        assert [t for t in told if t[0] == "empty-table-header"] == [], scheme
 
 
 def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
@@ -62,6 +75,18 @@ def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
     pictures = opened.evaluate(LETTERING)
     assert pictures
     assert_words_clear(pictures)
+
+
+def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened):
+    opened.set_viewport_size({"width": 390, "height": 844})
+    assert [told for told in opened.evaluate(SMALLEST) if told[1] < TELEPHONE_PX] == []
+    opened.emulate_media(media="print")
+    opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
+    printed = [(name, px * 0.75) for name, px in opened.evaluate(SMALLEST)]
+    opened.emulate_media(media="null")
+    assert any("dimensioned" in name for name, _ in printed)
+    drawn = [told for told in printed if "dimensioned" in told[0] or told[0].startswith("Trace ")]
+    assert [told for told in drawn if told[1] < PRINTED_PT] == []
 
 
 def test_prints_whole_with_every_table_open(opened):

@@ -81,14 +81,9 @@ def test_reads_at_390_pixels(browser, sheet_file):
         """[...document.querySelectorAll('p, li, td, dd, dt, figcaption, button')]
            .map(e => parseFloat(getComputedStyle(e).fontSize)).filter(s => s < 12)"""
     )
-    letters = page.evaluate(
-        """[...document.querySelectorAll('figure svg text')].map(t => {
-           const m = t.getScreenCTM(); return Math.hypot(m.a, m.b) * parseFloat(getComputedStyle(t).fontSize); })"""
-    )
     context.close()
     assert beyond == []
     assert small == []
-    assert min(letters) > 8.0, "the smallest lettering of a drawing, in pixels"
 
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
@@ -186,4 +181,4 @@ def test_a_plate_that_was_held_up_is_shown_before_and_after():
         plate = correction.plate.replace("_", " ")
         assert f"<h3>Fit notes, {plate}</h3>" in html
         assert f"{plate}: offsets from the straightedge, before and after" in html
-    assert html.count("(root mean square)") >= len(work.corrections) > 0
+    assert html.count("About two of three notes agree") >= len(work.corrections) > 0
