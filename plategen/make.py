@@ -252,14 +252,13 @@ def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, Hel
         raise (refusal if refusal.where else refusal.under("revision.fit_note")) from None
 
 
-def _noted_between(job: Job, traces: tuple[Trace, ...]) -> tuple[float, float]:
-    """Stations between which fit notes may lie: the foot's, or what was read where the job gives the foot no end.
+def _noted_between(traces: tuple[Trace, ...]) -> tuple[float, float]:
+    """Stations between which fit notes may lie: those of the rail that was read.
 
-    A foot that a rule chooses waits for the rail that the notes correct, and lies within what was read. Without a trace
-    there is no bound, and no note.
+    Not the foot's, which may have been longer when the plate was held up: what its notes say of the rail stays true.
+    Without a trace there is no bound, and no note.
     """
-    foot = job.mount.foot_mm or ()
-    stations = foot if len(foot) > 1 else [reading.point.real for trace in traces for reading in trace.readings]
+    stations = [reading.point.real for trace in traces for reading in trace.readings]
     return min(stations, default=-math.inf), max(stations, default=math.inf)
 
 
@@ -271,6 +270,6 @@ def held_up(job: Job, pin: PinPlace, traces: tuple[Trace, ...]) -> dict[str, Hel
     home = any((note.held or revision.held) == "home" for note in revision.fit_note)
     # by the pin no plate turns: what the pin's place cannot change must not seem to depend on it
     at = complex(pin.station_mm, -pin.inline_offset_mm) if home else 0j
-    between = _noted_between(job, traces)
+    between = _noted_between(traces)
     places = style_of(job.bracket.style).fitted(job, pin.plane_mm)
     return {place.name: HeldUp(place.middle_mm, at, between) for place in places}

@@ -90,27 +90,27 @@ def refused_with(folder: Path, *rows: str, job: str = "") -> str:
     return str(refused.value)
 
 
-@pytest.mark.parametrize("station", ["400", "40", "14", "11 3/32", "1 29/32", "-3"])
-def test_a_note_off_the_plates_edge_is_refused_with_its_line(tmp_path: Path, station: str) -> None:
+@pytest.mark.parametrize("station", ["400", "40", "14", "12 3/32", "-3"])
+def test_a_note_off_the_rail_that_was_read_is_refused_with_its_line(tmp_path: Path, station: str) -> None:
     said = refused_with(tmp_path, f"ear near,{station},1/16")
     assert said.startswith(f"fit_notes.csv: line 15: station {station} in (")
-    assert "not on ear near's edge" in said
-    assert "between stations 2 in (2.000) and 11 in (11.000)" in said
+    assert "of ear near is off the rail that was read" in said
+    assert "from 0 in to 12 in (12.000)" in said
 
 
-def test_a_note_at_the_very_end_of_the_edge_is_heeded() -> None:
+def test_a_note_at_the_very_end_of_what_was_read_or_beyond_a_foot_that_was_shortened_is_heeded() -> None:
     loaded = load_job(PROFILES / "bale-trailer-second")
     revision = loaded.job.revision
     assert revision is not None
     first, *others = revision.fit_note
-    for station in (2 - 1 / 16, 11 + 1 / 16):
+    for station in (0.0, 11.5, 12 + 1 / 16):
         notes = (first.replaced(station_mm=25.4 * station), *others)
         carry_through(loaded.job.replaced(revision=revision.replaced(fit_note=notes)), loaded.traces)
 
 
 def test_a_note_out_of_the_job_file_is_named_by_its_number_there(tmp_path: Path) -> None:
-    first, second = (f'\n[[revision.fit_note]]\nplate = "ear near"\nstation = {s}\ngap = 0\n' for s in (5, 12))
-    assert refused_with(tmp_path, job=first + second).startswith("revision.fit_note[2]: station 12 in (12.000) is not")
+    first, second = (f'\n[[revision.fit_note]]\nplate = "ear near"\nstation = {s}\ngap = 0\n' for s in (5, 14))
+    assert refused_with(tmp_path, job=first + second).startswith("revision.fit_note[2]: station 14 in (14.000) of")
 
 
 def test_a_plate_that_is_not_there_and_one_held_both_ways_are_named_with_their_line(tmp_path: Path) -> None:
@@ -126,6 +126,6 @@ def test_where_a_rule_chooses_the_foot_a_note_lies_within_what_was_read(tmp_path
     notes = tmp_path / "fit_notes.csv"
     notes.write_text(notes.read_text() + "ear far,12 1/8,0\n")
     loaded = load_job(tmp_path)
-    with pytest.raises(Refusal, match=r"line 15: .*between stations 0 in and 12 in") as refused:
+    with pytest.raises(Refusal, match=r"line 15: .*from 0 in to 12 in") as refused:
         carry_through(loaded.job, loaded.traces)
-    assert "ear far's edge" in str(refused.value)
+    assert "of ear far is off" in str(refused.value)

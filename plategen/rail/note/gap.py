@@ -60,11 +60,11 @@ class HeldUp:
 
     w_mm: float  # Its middle along the pin.
     pin: complex  # The pin in the straightedge's frame, mm.
-    between_mm: tuple[float, float] = (-math.inf, math.inf)  # Stations where its edge on the rail begins and ends.
+    between_mm: tuple[float, float] = (-math.inf, math.inf)  # Stations between which the rail was read.
 
 
 def refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
-    """Refuse notes that cannot be: of no plate, off its edge, at one station, or of a plate held in two ways at once.
+    """Refuse notes that cannot be: of no plate, off the rail that was read, at one station, or held in two ways at once.
 
     Raises:
         Refusal: They are such notes; the plate as one says it, and where the note is written.
@@ -101,7 +101,7 @@ def _refuse_alone(gap: Gap, places: Mapping[str, HeldUp]) -> None:
     begin, end = places[gap.plate].between_mm
     allowed = BESIDE_MM + _ROUNDING_MM
     if not begin - allowed <= gap.station_mm <= end + allowed:
-        words = "station {} is not on {}'s edge, which lies between stations {} and {}; a station between them is right"
+        words = "station {} of {} is off the rail that was read, from {} to {}; a station between them is right"
         raise gap.refused(message(words, mm(gap.station_mm), gap.plate_said, mm(begin), mm(end)))
     if gap.held == "home" and gap.gap_mm < 0.0:
         words = (
