@@ -64,7 +64,7 @@ class HeldUp:
 
 
 def refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
-    """Refuse notes that cannot be: of no plate, off the rail that was read, at one station, or held in two ways at once.
+    """Refuse notes that cannot be: of no plate, off the rail that was read, at one station, or held in two ways.
 
     Raises:
         Refusal: They are such notes; the plate as one says it, and where the note is written.
