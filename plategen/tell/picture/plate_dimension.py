@@ -4,7 +4,7 @@ Holes, slots and radii that are alike are written once, with their number.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -36,13 +36,14 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: D
     v1, h = plate.outline.bounds[3], drafter.height_mm
     fine, first, second = v1 + 3.5 * h, v1 + 4.7 * h, v1 + 6.8 * h
     left, right = (f(tick.point.real for tick in ticks) for f in (min, max))
-    for tick in ticks:
-        at = tick.point
-        value, _, decimals = tape(show, abs(at.imag - datum.at.imag)).partition(" (")
-        yield drafter.line(at - 0.5j * h, complex(at.real, fine - (0.7 if decimals else -0.2) * h), "tick")
-        yield drafter.words(value, complex(at.real, first), kind="strong")
+    read = [tape(show, abs(tick.point.imag - datum.at.imag)).partition(" (")[::2] for tick in ticks]
+    tight = _too_near(ticks, max(drafter.width(value) for value, _ in read) + h)
+    for number, (tick, (value, decimals)) in enumerate(zip(ticks, read, strict=True)):
+        at, drop = tick.point, 1.2 * h if tight and number % 2 else 0.0
+        yield drafter.line(at - 0.5j * h, complex(at.real, fine - drop - (0.7 if decimals else -0.2) * h), "tick")
+        yield drafter.words(value, complex(at.real, first - drop), kind="strong")
         if decimals:
-            yield drafter.words(decimals.rstrip(")"), complex(at.real, fine), kind="soft", size=0.95)
+            yield drafter.words(decimals.rstrip(")"), complex(at.real, fine - drop), kind="soft", size=0.95)
         yield drafter.words(numbered(show, tick.along_mm), complex(at.real, second), kind="datum strong")
     yield drafter.words("station", complex(left - 2.5 * h, second), anchor="end", kind="datum", size=0.95)
     yield drafter.words("notch above", complex(left - 2.5 * h, first), anchor="end", kind="soft", size=0.95)
@@ -51,6 +52,11 @@ def ordinates(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: D
         yield drafter.words(show.units, complex(right + 2.5 * h, at), anchor="start", kind=kind, size=0.95)
     rule = complex(0, second - 1.05 * h)
     yield drafter.line(left - 6.5 * h + rule, right + 3.2 * h + rule, "grid")
+
+
+def _too_near(ticks: Sequence[Station], wide_mm: float) -> bool:
+    """Whether figures of that width, side by side, would read as one: every second then stands a line lower."""
+    return any(abs(b.point.real - a.point.real) < wide_mm for a, b in pairwise(ticks))
 
 
 def risen(plate: Plate, ticks: tuple[Station, ...], datum: Datum, drafter: Drafter, show: Show) -> Iterator[str]:
