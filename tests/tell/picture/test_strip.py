@@ -15,21 +15,21 @@ from tests.support.every_example import EXAMPLES, work_of
 FIGURE = re.compile(r'<text[^>]* x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>(\d[^<]*)</text>')
 
 
-@pytest.mark.parametrize("height_mm", [3.0, 4.5, 6.0])
+@pytest.mark.parametrize("letters", [3.6, 4.2, 6.0])
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_no_two_figures_on_a_line_read_as_one(name: str, height_mm: float) -> None:
-    work, drafter = work_of(name), Drafter(height_mm)
+def test_no_two_figures_on_a_line_read_as_one(name: str, letters: float) -> None:
+    work = work_of(name)
+    step = step_mm(200.0, work.job.units, 10)
+    drafter = Drafter(step / letters)
     for plate in work.cut_plates:
         datum = datum_of(work, plate)
         if plate.notch is None or datum is None:
             continue
-        across = abs(plate.notch.end - plate.notch.start)
-        # as many as the drawing of such lettering takes: a station for every six letters
-        ticks = stations(plate, step_mm(across, work.job.units, max(2, int(across / (6.0 * height_mm)))))
+        ticks = stations(plate, step)
         strip = "".join(ordinates(plate, ticks, datum, drafter, Show(work.job.units)))
         lines: dict[str, list[tuple[float, float]]] = {}
         for x, y, words in FIGURE.findall(strip):
             lines.setdefault(y, []).append((float(x), drafter.width(words)))
         for figures in lines.values():
             for (a, wide_a), (b, wide_b) in pairwise(sorted(figures)):
-                assert b - a - (wide_a + wide_b) / 2 > 0.3 * height_mm, (plate.name, figures)
+                assert b - a - (wide_a + wide_b) / 2 > 0.3 * drafter.height_mm, (plate.name, figures)
