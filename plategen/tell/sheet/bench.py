@@ -16,7 +16,8 @@ from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
 from plategen.tell.sheet.cells import Table, named, row
-from plategen.tell.sheet.tables import WELDED_CLASS, leg_to_lay
+from plategen.tell.sheet.tables import WELDED_CLASS
+from plategen.tell.sheet.weld_tables import leg_to_lay
 from plategen.tell.table import NO_GAP_MM, up_to
 from plategen.work import Work
 

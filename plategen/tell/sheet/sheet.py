@@ -42,7 +42,7 @@ from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_pictu
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
-from plategen.tell.sheet import bench, tables
+from plategen.tell.sheet import bench, hole_tables, tables, weld_tables
 from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
@@ -104,8 +104,8 @@ def sheet_html(
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(report.plates, show, cutting),
-        holes=tables.holes(report.plates, show),
-        edges=tables.edges(report.plates, show),
+        holes=hole_tables.holes(report.plates, show),
+        edges=hole_tables.edges(report.plates, show),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -116,7 +116,7 @@ def sheet_html(
         plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
-        welds=tables.welds(report.welds, report.plates, show) if report.welds else None,
+        welds=weld_tables.welds(report.welds, report.plates, show) if report.welds else None,
         roomy=_roomy(work),
         weights=bench.weights(report, show),
         steps=bench.steps(work, report, show),

@@ -1,6 +1,6 @@
 """The sheet's tables: rows of words made from the report, and from the solids' clearances, in the job's own units."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -13,12 +13,11 @@ from plategen.cut.table.notes import CutNotes
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
-from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM, gap_taken_mm
 from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
-from plategen.tell.report.plate import PlateReport, WeldReport
+from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import Cell, Table, named, row
 from plategen.tell.table import cells, off_fit, up_to
 
@@ -56,146 +55,6 @@ def _rolled(plate: PlateReport, show: Show) -> tuple[str, ...]:
     """How a blank is rolled."""
     radius = plate.rolled_mm
     return (f"rolled along its length to {show.length(radius)} inside radius",) if radius else ()
-
-
-def holes(plates: Sequence[PlateReport], show: Show) -> Table:
-    """Every hole and slot, with its distance to the nearest edge."""
-    return Table(
-        "Holes",
-        (
-            "plate",
-            "hole",
-            "diameter",
-            "for",
-            "how",
-            "centre at",
-            "edge distance",
-            "least allowed",
-            "rule",
-        ),
-        tuple(
-            row(
-                named(p.name),
-                *cells(show, h, "name", "diameter_mm", "bolt_mm"),
-                "cut" if h.made == "cut" else "punch, drill",
-                _at(h.centre_mm, show),
-                *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for h in p.holes
-        )
-        + tuple(
-            row(
-                named(p.name),
-                f"{s.name} slot",
-                f"{show.length(s.width_mm)} × {show.length(s.length_mm)}",
-                show.length(s.bolt_mm),
-                "cut",
-                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s.ends_mm) + f" {show.units}",
-                *cells(show, s, "edge_distance_mm", "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for s in p.slots
-        )
-        + tuple(one for p in plates for one in (*_openings(p, show), *_reliefs(p, show))),
-    )
-
-
-def _openings(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
-    """Slots for the tongues of other plates, and how far one stands off upright."""
-    for o in p.openings:
-        turned = f"its length at {o.turned_deg:.1f}° to the cylinder's line"
-        size = Cell(f"{show.length(o.width_mm)} × {show.length(o.length_mm)}", small=(turned,))
-        yield row(named(p.name), "tongue slot", size, "tongue", "cut", _at(o.centre_mm, show), "", "", "")
-
-
-def _reliefs(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
-    for r in p.reliefs:
-        size = show.length(2.0 * r.radius_mm)
-        yield row(named(p.name), "relief", size, "the rail's corner", "cut", _at(r.centre_mm, show), "", "", "")
-
-
-def _at(centre_mm: tuple[float, float], show: Show) -> str:
-    return f"{show.short(centre_mm[0])}, {show.short(centre_mm[1])} {show.units}"
-
-
-def edges(plates: Sequence[PlateReport], show: Show) -> Table:
-    """From every pin hole to every edge of its plate, the nearest first."""
-    return Table(
-        "Pin hole to every edge",
-        ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
-        tuple(
-            row(
-                named(p.name),
-                e.edge,
-                f"{e.direction_deg:.0f}°",
-                *cells(show, e, "from_centre_mm", "from_hole_mm"),
-                *cells(show, h, "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for h in p.holes
-            if h.purpose == "pin"
-            for e in h.edges
-        ),
-    )
-
-
-def welds(runs: Sequence[WeldReport], plates: Sequence[PlateReport], show: Show) -> Table:
-    """The weld map as a table, in the order of welding."""
-    return Table(
-        "Weld runs, in the order of welding",
-        (
-            "run",
-            "order",
-            "plate",
-            "to",
-            "side",
-            "leg",
-            "leg to lay",
-            "length",
-            "angle between faces",
-            "gap under it",
-            "filler",
-            "passes",
-        ),
-        tuple(
-            row(
-                Cell(w.name, "run"),
-                str(w.order),
-                named(w.plate),
-                named(w.to),
-                *cells(show, w, "side", "leg_mm"),
-                leg_to_lay(w, plates, show),
-                show.length(w.length_mm),
-                _span(w.joint_angle_deg),
-                up_to(w.gap_mm, show),
-                w.electrode,
-                str(w.passes),
-            )
-            for w in sorted(runs, key=lambda w: w.order)
-        ),
-    )
-
-
-def leg_to_lay(run: WeldReport, plates: Sequence[PlateReport], show: Show) -> str:
-    """The leg that carries what the drawn one does: over the gap that is drawn, and over the one to expect there."""
-    if run.gap_mm > GAP_LARGEST_MM:
-        return "none: refit the plate"
-    drawn_mm = run.leg_mm + gap_taken_mm(run.gap_mm)
-    words, gap_mm = show.bound(drawn_mm, up=True), max(run.gap_mm, _expected_gap_mm(run, plates))
-    most_mm = run.leg_mm + gap_taken_mm(min(gap_mm, GAP_LARGEST_MM))
-    if most_mm <= drawn_mm:
-        return words
-    over = show.bound(max(GAP_AS_IS_MM, run.gap_mm), up=False)
-    refit = f"; over {show.bound(GAP_LARGEST_MM, up=False)} none: refit the plate" if gap_mm > GAP_LARGEST_MM else ""
-    return f"{words}; where the gap is over {over}, up to {show.bound(most_mm, up=True)}{refit}"
-
-
-def _expected_gap_mm(run: WeldReport, plates: Sequence[PlateReport]) -> float:
-    """The gap to expect along a notch with the pin held; 0 where a run holds a plate to another one."""
-    if any(run.to == plate.name for plate in plates):
-        return 0.0
-    return next((plate.fit.expected_gap_mm for plate in plates if plate.name == run.plate and plate.fit), 0.0)
 
 
 def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
@@ -338,11 +197,6 @@ def readings(fitted: FittedTrace, show: Show) -> Table:
         ),
         slim=True,
     )
-
-
-def _span(degrees: Sequence[float]) -> str:
-    low, high = degrees
-    return f"{low:.1f}°" if high - low < 0.05 else f"{low:.1f}° to {high:.1f}°"
 
 
 WELDED_CLASS: WeldedClass = "B"

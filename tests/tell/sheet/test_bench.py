@@ -9,8 +9,8 @@ from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.report.job import job_report
-from plategen.tell.sheet import bench, tables
-from plategen.tell.sheet.tables import leg_to_lay
+from plategen.tell.sheet import bench, weld_tables
+from plategen.tell.sheet.weld_tables import leg_to_lay
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.sheets import delivered_sheet
 
@@ -41,7 +41,7 @@ def test_steps_and_measures_hold_the_bracket_s_own_numbers(name: str) -> None:
 def test_the_leg_to_lay_allows_for_the_gap_that_the_steps_expect(name: str) -> None:
     work = work_of(name)
     show, report = Show(work.job.units), job_report(work)
-    told = {row[0].words: row[6].words for row in tables.welds(report.welds, report.plates, show).rows}
+    told = {row[0].words: row[6].words for row in weld_tables.welds(report.welds, report.plates, show).rows}
     expected = {plate.name: plate.fit.expected_gap_mm for plate in report.plates if plate.fit}
     for run in report.welds:
         on_rail = run.to not in {plate.name for plate in report.plates}
