@@ -43,7 +43,7 @@ def labels(
     """Every label, those with least choice first; name and welds also of plates ``alike`` that share the drawing."""
     yield from (_station(plate, tick, show) for tick in ticks)
     yield _name(work, (plate, *alike), show)
-    yield from _rail_side(plate, "RAIL SIDE" if work.bracket.wall is None else "BASE SIDE")
+    yield from _rail_side(plate, stands_on(work, plate))
     if work.job.paper.torch_line_mm and plate.role != "wall":
         yield _torch(plate, work.job.paper.torch_line_mm)
     yield from _holes(work, plate, show)
@@ -141,6 +141,16 @@ def _torch(plate: Plate, wide_mm: float) -> Label:
     aside = [complex(u, v0 + (v1 - v0) * share) for u in (u0 + 14.0, u1 - 14.0) for share in (0.0, 0.1, 0.9, 1.0)]
     grid = [complex(u0 + (u1 - u0) * i / 8, v0 + (v1 - v0) * j / 8) for i, j in product(range(1, 8), repeat=2)]
     return (_stacked(lines, at, 1.0) for at in (*below, *aside, *grid))
+
+
+STANDS_ON = ("rail", "tube", "pad", "clamp", "base")
+"""What the edge of a plate may lie on, as the first word of what its runs join it to."""
+
+
+def stands_on(work: Work, plate: Plate) -> str:
+    """What the side of its notch is called: ``'RAIL SIDE'``, ``'CLAMP SIDE'``."""
+    others = {run.other.partition("_")[0] for run in work.bracket.welds if run.plate == plate.name}
+    return f"{next((name for name in STANDS_ON if name in others), 'rail').upper()} SIDE"
 
 
 def _rail_side(plate: Plate, text: str) -> Iterator[Label]:

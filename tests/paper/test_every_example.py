@@ -19,6 +19,9 @@ from plategen.paper.template import joining_ink, laid_tiles, template_pdf, templ
 from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
 
+SIDES = {"bolted": "BASE SIDE", "clamp": "CLAMP SIDE", "pad": "PAD SIDE", "weld": "TUBE SIDE"}
+"""What the side of a notch is called where it does not lie on the rail."""
+
 LARGE = tuple(paper for paper in PAPERS if paper not in ("letter", "a4"))
 
 
@@ -78,7 +81,10 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
         words = [item.text for item in ink if isinstance(item, Words)]
         told += " ".join(words) + " "
         assert plate.name.replace("_", " ") in words
-        assert plate.notch is None or ("RAIL SIDE" if work.bracket.wall is None else "BASE SIDE") in words
+        seat = work.job.seat
+        on = work.job.bracket.style if seat is None else seat.hold if seat.pad is None else "pad"
+        side = SIDES.get(on, "RAIL SIDE")
+        assert plate.notch is None or side in words
         assert plate.placement.normal[2] ** 2 < 0.99 or any(w in ("THIS FACE OUT", "THIS FACE IN") for w in words)
         rings = [item.shape for item in ink if isinstance(item, Stroke) and isinstance(item.shape, Circle)]
         for hole in plate.holes:
