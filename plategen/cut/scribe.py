@@ -65,7 +65,8 @@ def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = Fals
         word, strokes = _stop(plate, lines)
         lines, words = (*lines, *strokes), [word]
     mark, middles = shape_mark(plate), _roomy_middles(plate, lines)
-    for text in (f"{plate.name} {mark}", mark, plate.name):
+    name = plate.name.removeprefix(f"{STOP.lower()}_")  # a pad for a stop: the word itself means only one thing
+    for text in (f"{name} {mark}", mark, name):
         if strokes := _laid(plate, text, HEIGHTS_MM, lines, middles):
             return Scribing((*lines, *strokes), (*words, text))
     return Scribing(lines, tuple(words))
