@@ -12,6 +12,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.job import Job
 from plategen.job.limits import refuse_beyond_limits
+from plategen.job.revision import FiledNote
 from plategen.rail.reading import refuse_no_trace
 from plategen.rail.trace import Mark, Reading, Trace, UnreadBend
 
@@ -151,11 +152,20 @@ def read_record(folder: Path) -> Record | None:
         raise damaged(folder / RECORD) from None
 
 
+def _as_one_file(job: Job) -> Job:
+    """The job with the fit notes of its file as its own: where they stood there is no input, and no key."""
+    revision = job.revision
+    if revision is None or not any(isinstance(note, FiledNote) for note in revision.fit_note):
+        return job
+    notes = tuple(note.unfiled if isinstance(note, FiledNote) else note for note in revision.fit_note)
+    return job.replaced(revision=revision.replaced(fit_note=notes))
+
+
 def record_bytes(source: Source) -> bytes:
     """The record of a delivery whose other files are all made."""
     work = source.work
     assert work.stamp is not None  # whoever delivers puts it there
-    inputs = Inputs(work.job, tuple(map(RecordedTrace.of, work.traces)))
+    inputs = Inputs(_as_one_file(work.job), tuple(map(RecordedTrace.of, work.traces)))
     record = Record(
         letter=work.stamp.letter,
         fingerprint=work.stamp.fingerprint,

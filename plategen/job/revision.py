@@ -50,6 +50,11 @@ class FiledNote(FitNote, frozen=True, kw_only=True):
 
     place: Annotated[str, "The file, and the line in it, where the note stands."]
 
+    @property
+    def unfiled(self) -> FitNote:
+        """The note alone, as a job file would hold it."""
+        return FitNote(**{name: getattr(self, name) for name in FitNote.__struct_fields__})
+
 
 class Revision(Table, frozen=True, kw_only=True):
     """How this job follows the one before."""

@@ -107,7 +107,10 @@ def test_the_corner_is_where_the_faces_would_meet() -> None:
         (Foot(-120.0, None, 300.0), r"rises 300.0 mm up the rail's side, but the side was traced only 150.0 mm up"),
         (Foot(-120.0, None, 5.0), r"a rise of 5.0 mm ends within the bend of the rail's corner; over 8.0 mm is right"),
         (Foot(-400.0, None, 50.0), r"not traced at station -400.0 mm"),
-        (Foot(40.0, None, 50.0), r"goes round no corner from that station"),
+        (
+            Foot(40.0, None, 50.0),
+            r"goes round no corner from station 40.0 mm; one station is only for",
+        ),
     ],
 )
 def test_a_foot_that_cannot_be_is_refused(foot: Foot, message: str) -> None:

@@ -149,5 +149,5 @@ def test_a_trace_is_shown_in_the_units_that_it_says(job: Path) -> None:
     (job / "front.csv").write_text(f"# units: mm\nstation,offset\n{rows}", encoding="utf-8")
     result = _run("trace", job / "front.csv")
     assert result.exit_code == 0
-    assert re.search(r"read to about [\d.]+ mm", result.stdout)
+    assert re.search(r"two of three readings are good to [\d.]+ mm", result.stdout)
     assert " in" not in result.stdout.split("line")[0].replace("pieces", "")

@@ -69,7 +69,7 @@ def test_a_hose_is_rated_as_the_trade_s_tables_print_it(hose: str, inches: float
 
 
 def test_a_size_that_no_such_hose_has_is_refused_with_what_to_do() -> None:
-    with pytest.raises(Refusal, match=r"no 2SN hose in the table is 11\.0 mm inside; give its `rated`"):
+    with pytest.raises(Refusal, match=r"no 2SN hose in the table is 11\.0 mm inside; the sizes there are 6\.3 mm"):
         rating("2SN", 11.0)
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from plategen.ground.unit import Units
 from plategen.job.quantities import Table
+from plategen.job.revision import FitNote
 from plategen.job.schema import fields
 
 WITH_UNIT = {
@@ -21,7 +22,8 @@ WITH_UNIT = {
 def written(table: Table, units: Units) -> dict[str, Any]:
     """A table with bare lengths in these units, bare angles in degrees and pressures in MPa."""
     found = {}
-    for field in fields(type(table)):
+    # a note that came out of a file of its own knows its line there, which is no key of the job file
+    for field in fields(FitNote if isinstance(table, FitNote) else type(table)):
         value = getattr(table, field.name)
         if value is not None:
             found[field.key] = _value(value, field.name, units)
