@@ -38,6 +38,7 @@ class Cost:
 
     items: tuple[CostItem, ...]  # What was counted.
     left_out: tuple[str, ...]  # What has neither a price nor an hour's price to be counted by.
+    money: str  # Sign or word of the shop's money.
 
     @property
     def total(self) -> float:
@@ -51,7 +52,7 @@ def cost_of(work: Work, shop: Shop | None = None) -> Cost | None:
     if shop is None or not shop.has_rates:
         return None
     found = [*plate_costs(work.cut_plates, work.job.cutting, shop), _welding(work.bracket.welds, shop), _hours(shop)]
-    return _cost(found)
+    return _cost(found, shop)
 
 
 def cost_of_change(
@@ -62,14 +63,15 @@ def cost_of_change(
     if shop is None or not shop.has_rates:
         return None
     cut, laid = plate_costs(plates, work.job.cutting, shop), _laid(laid_mm, welding_minutes, shop)
-    return _cost([*cut, laid, _ground(grinding_minutes, shop)])
+    return _cost([*cut, laid, _ground(grinding_minutes, shop)], shop)
 
 
-def _cost(found: Iterable[CostItem | str | None]) -> Cost:
+def _cost(found: Iterable[CostItem | str | None], shop: Shop) -> Cost:
     items = [item for item in found if item is not None]
     return Cost(
         tuple(item for item in items if isinstance(item, CostItem)),
         tuple(dict.fromkeys(item for item in items if isinstance(item, str))),
+        shop.money,
     )
 
 

@@ -147,7 +147,7 @@ def test_a_revision_tells_what_the_change_costs() -> None:
     assert {item.part for item in doing.items} == {"welding"}
     laid_mm = sum(run.laid_mm for run in change.runs)
     assert doing.total == pytest.approx(9.0 * laid_mm / 304.8)
-    lines = comparison_lines(change, Show("mm"), work.job.shop)
+    lines = comparison_lines(change, Show("mm"))
     assert any(line.startswith("  this change: $") for line in lines)
 
 

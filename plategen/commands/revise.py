@@ -43,15 +43,14 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
             step("looking for what leaves every weld alone")
         kept = ways_to_keep(before, after) if keep else None
     show = Show(after.job.units)
-    shop = after.job.shop
-    lines = [*comparison_lines(change, show, shop), *(kept_lines(kept, show) if kept else [])]
+    lines = [*comparison_lines(change, show), *(kept_lines(kept, show) if kept else [])]
     if out is not None:
         words = " → ".join(inputs_words(fingerprint(work.job, work.traces)) for work in (before, after))
         page = html_stamped(comparison_page(f"{before.job.title}: what changed", change, [*lines, words]), words)
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
-    say(as_json, lambda: comparison_report(change, show, kept, shop), lambda: lines)
+    say(as_json, lambda: comparison_report(change, show, kept), lambda: lines)
     sys.exit(STOPPED if after.stopped or (kept is not None and kept.best is None) else 0)
 
 

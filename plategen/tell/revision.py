@@ -2,7 +2,6 @@
 
 from plategen.checks.finding import VERDICTS, Finding
 from plategen.ground.show import Show, money
-from plategen.job.shop import Shop
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
@@ -13,7 +12,7 @@ from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import used
 
 
-def comparison_lines(change: Comparison, show: Show, shop: Shop | None = None) -> list[str]:
+def comparison_lines(change: Comparison, show: Show) -> list[str]:
     """What changed, what is cut again, which welds stay, what it costs, and what caused it."""
     if change.nothing and not change.inputs:
         return ["nothing changed"]
@@ -25,10 +24,10 @@ def comparison_lines(change: Comparison, show: Show, shop: Shop | None = None) -
     lines += ["welds:", *(f"  {_run_line(run, show)}" for run in change.runs)]
     if change.minutes:
         lines.append(f"  in all about {change.minutes:.0f} min of grinding and welding (common practice, no source)")
-    if change.costs and shop:
+    if change.costs:
         was, now, doing = change.costs
-        lines.append(f"cost: {money(was.total, shop.money)} → {money(now.total, shop.money)} for the whole bracket")
-        lines.append(f"  this change: {cost_words(doing, shop)}")
+        lines.append(f"cost: {money(was.total, was.money)} → {money(now.total, now.money)} for the whole bracket")
+        lines.append(f"  this change: {cost_words(doing)}")
     if change.findings:
         lines += ["checks:", *(f"  {_finding_line(one)}" for one in sorted(change.findings, key=_weight))]
     if change.nothing:

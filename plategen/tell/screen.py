@@ -51,9 +51,9 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
 
 def cost_lines(work: Work) -> Iterator[str]:
     """What it costs, where the shop gives rates."""
-    cost, shop = cost_of(work), work.job.shop
-    if cost is not None and shop is not None:
-        yield f"cost: {cost_words(cost, shop)}"
+    cost = cost_of(work)
+    if cost is not None:
+        yield f"cost: {cost_words(cost)}"
 
 
 def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:

@@ -4,7 +4,6 @@ from typing import Annotated
 
 from plategen.cost import Cost
 from plategen.ground.show import Show
-from plategen.job.shop import Shop
 from plategen.tell.report.encode import Level, about
 
 
@@ -25,9 +24,7 @@ class CostReport(Level, frozen=True, kw_only=True):
     left_out: Annotated[tuple[str, ...], about("What has no rate, and is not counted.")]
 
 
-def cost_report(cost: Cost | None, shop: Shop | None, show: Show) -> CostReport | None:
-    """A cost in words of the job's units; None without rates."""
-    if cost is None or shop is None:
-        return None
+def cost_report(cost: Cost, show: Show) -> CostReport:
+    """A cost in words of the job's units."""
     items = tuple(CostItemReport(part=item.part, amount=item.amount, how=show.text(item.how)) for item in cost.items)
-    return CostReport(money=shop.money, total=cost.total, items=items, left_out=cost.left_out)
+    return CostReport(money=cost.money, total=cost.total, items=items, left_out=cost.left_out)

@@ -133,7 +133,7 @@ class JobReport(Level, frozen=True, kw_only=True):
 
 def job_report(work: Work) -> JobReport:
     """The report of a finished job; ``cutting`` and ``clearances`` are for a delivery to put in."""
-    show, bracket = Show(work.job.units), work.bracket
+    show, bracket, cost = Show(work.job.units), work.bracket, cost_of(work)
     order = weld_order(bracket.welds)
     return JobReport(
         format=1,
@@ -158,7 +158,7 @@ def job_report(work: Work) -> JobReport:
         chosen=tuple(map(show.text, bracket.chosen)),
         rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),
         barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
-        cost=cost_report(cost_of(work), work.job.shop, show),
+        cost=None if cost is None else cost_report(cost, show),
         steering=None if work.steering is None else steering_report(work.steering),
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )

@@ -11,7 +11,6 @@ from msgspec import UNSET, UnsetType
 from plategen.checks.finding import Finding, Verdict
 from plategen.ground.message import Message
 from plategen.ground.show import Show
-from plategen.job.shop import Shop
 from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
@@ -76,9 +75,9 @@ class KeptReport(Level, frozen=True, kw_only=True):
 class CostChangeReport(Level, frozen=True, kw_only=True):
     """What the bracket cost, costs now, and what the change takes, by the new job's rates."""
 
-    was: CostReport | None
-    now: CostReport | None
-    change: CostReport | None
+    was: CostReport
+    now: CostReport
+    change: CostReport
 
 
 class ComparisonReport(Level, frozen=True, kw_only=True):
@@ -95,9 +94,7 @@ class ComparisonReport(Level, frozen=True, kw_only=True):
     keep_welds: KeptReport | UnsetType = UNSET
 
 
-def comparison_report(
-    change: Comparison, show: Show, kept: Kept | None = None, shop: Shop | None = None
-) -> ComparisonReport:
+def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) -> ComparisonReport:
     """A comparison, and the ways to keep the welds where they were asked for."""
     return mirrored(
         ComparisonReport,
@@ -108,15 +105,15 @@ def comparison_report(
         plates=tuple(_plate(plate, show) for plate in change.plates),
         welds=change.runs,
         findings=tuple(map(_finding, change.findings)),
-        cost=_costs(change, shop, show),
+        cost=_costs(change, show),
         keep_welds=UNSET if kept is None else _kept(kept, show),
     )
 
 
-def _costs(change: Comparison, shop: Shop | None, show: Show) -> CostChangeReport | None:
+def _costs(change: Comparison, show: Show) -> CostChangeReport | None:
     if change.costs is None:
         return None
-    was, now, doing = (cost_report(cost, shop, show) for cost in change.costs)
+    was, now, doing = (cost_report(cost, show) for cost in change.costs)
     return CostChangeReport(was=was, now=now, change=doing)
 
 

@@ -153,10 +153,10 @@ def sheet_html(
 
 def _cost(work: Work, show: Show) -> Table | None:
     """What it costs by the shop's own rates; None without any."""
-    cost, shop = cost_of(work), work.job.shop
-    if cost is None or shop is None:
+    cost = cost_of(work)
+    if cost is None:
         return None
-    rows = tuple(row(*words) for words in cost_rows(cost, shop, show))
+    rows = tuple(row(*words) for words in cost_rows(cost, show))
     return Table("Cost, by the shop's own rates", ("of", "comes to", "counted by"), rows)
 
 
