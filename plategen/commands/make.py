@@ -195,12 +195,11 @@ def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None
 
 def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
     """What is printed of a delivery: the plates and what stops, the verdict, then the files."""
-    from plategen.cause import causes
     from plategen.ground.show import Show
     from plategen.tell.cause import cause_lines
     from plategen.tell.screen import cost_lines, doubt_lines, plates_lines, stop_lines, verdict_lines
 
-    show, found = Show(work.job.units), causes(work)
+    show, found = Show(work.job.units), delivered.causes
     verdict, *not_covered = verdict_lines(work.findings)
     yield from [held] if held else []
     yield from (

@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
+from plategen.cause import Cause
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
 from plategen.cut.table.cutting import cut_file_name
@@ -50,6 +51,7 @@ class Delivered:
     missing: tuple[str, ...] = ()  # One line for each reason why a file could not be made, with what would help.
     changes: tuple[str, ...] = ()  # From the delivery before in that folder, a line each; empty for a first one.
     earlier: Path | None = None  # The folder that took what gave way, None if nothing did.
+    causes: tuple[Cause, ...] = ()  # What the job's stops have in common, as its sheet tells.
 
 
 def _unheard(_words: str) -> None:
@@ -97,7 +99,7 @@ def deliver(
         if earlier:
             changes = (*changes, f"what was there before is kept in {earlier.relative_to(folder)}")
         missing = tuple(dict.fromkeys(rendered.missing.values()))
-        return Delivered(tuple(folder / name for name in files), stamp, missing, changes, earlier)
+        return Delivered(tuple(folder / name for name in files), stamp, missing, changes, earlier, source.causes)
 
 
 def first_files(work: Work, *, paper: str = USUAL_PAPER, solid: bool = True) -> Rendered:

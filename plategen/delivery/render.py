@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from plategen.bracket.model import Plate
+from plategen.cause import Cause, causes
 from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import Sheets, cut_parts, laid_out
@@ -66,6 +67,11 @@ class Source:
         from plategen.tell.report.job import job_report
 
         return job_report(self.work)
+
+    @cached_property
+    def causes(self) -> tuple[Cause, ...]:
+        """What its stops have in common, for which some brackets are built."""
+        return causes(self.work)
 
     @cached_property
     def clearances(self) -> "tuple[Clearance, ...]":
@@ -160,6 +166,7 @@ def shop_sheet(source: Source) -> bytes:
     html = sheet_html(
         work,
         report=source.report,
+        found=source.causes,
         cutting=source.notes,
         clearances=source.clearances,
         nest_svg=nest_pictures(source.sheets, Show(work.job.units)),

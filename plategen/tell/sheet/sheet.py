@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
-from plategen.cause import besides, causes
+from plategen.cause import Cause, besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import worst_first
@@ -73,20 +73,21 @@ def sheet_html(
     work: Work,
     *,
     report: JobReport | None = None,
+    found: Sequence[Cause] | None = None,
     cutting: CutNotes | None = None,
     clearances: Sequence["Clearance"] = (),
     nest_svg: str = "",
 ) -> str:
     """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made.
 
-    ``report`` is the job's, where it was made already.
+    ``report`` is the job's, and ``found`` the causes of its stops, where they were made already.
     """
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work) if report is None else report
     moving = linkage_scene(work.steering)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
-    found = causes(work)
+    found = causes(work) if found is None else found
     single = besides(decided, found)
     return _template().render(
         version=__version__,
