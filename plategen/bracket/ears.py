@@ -65,7 +65,10 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     plates: list[Plate] = []
     welds: list[WeldRun] = []
     for place in places:
-        notch = fit_notch(rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
+        notch = fit_notch(
+            rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm,
+            straight=job.cutting.straight,
+        )  # fmt: skip
         plates.append(pin_plate(design, place, "ear", notch))
         welds.extend(standing_runs(job, place, notch))
     bracket = Bracket(
