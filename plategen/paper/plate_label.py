@@ -154,7 +154,7 @@ def _by_hand(plate: Plate, wide_mm: float, said: Sequence[str]) -> Label:
     return (_stacked(lines, at, 1.0) for at in (*below, *aside, *grid))
 
 
-STANDS_ON = ("rail", "tube", "pad", "clamp", "base")
+STANDS_ON = ("rail", "tube", "pad", "clamp", "base", "doubler")
 """What the edge of a plate may lie on, as the first word of what its runs join it to."""
 
 
