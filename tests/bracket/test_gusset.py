@@ -1,4 +1,4 @@
-"""Gussets behind the ears: they lie on ear and rail and in neither, pass the ear's bead, and hold a tall ear upright."""
+"""Gussets behind the ears: they lie on ear and rail and in neither, pass the ear's bead, and hold a tall ear up."""
 
 import os
 import random
