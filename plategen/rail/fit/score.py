@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
+from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
 from plategen.rail.fit.solve import SOLVED, Solved, expected_radii, prior, solve
 
@@ -134,19 +135,16 @@ def ranges(shape: Shape, span_mm: float, step_mm: float | None = None) -> Floats
     return np.array(listed)
 
 
-def score(
-    solved: Solved, kept: NDArray[np.bool_], span_mm: float, noise: Noise, pure: tuple[float, int] = (0.0, 0)
-) -> tuple[float, float]:
+def score(solved: Solved, kept: NDArray[np.bool_], sample: "Sample") -> tuple[float, float]:
     """The score of a solved shape (less is better), and the reading error that goes with it, mm.
 
     Args:
         solved: The shape at its least squares over the kept readings.
         kept: Which readings those are.
-        span_mm: Length of the trace.
-        noise: The errors thought possible.
-        pure: Squares and degrees of freedom of readings within a group, which no shape can change.
+        sample: All of them.
     """
-    reach = ranges(solved.shape, span_mm)
+    noise, pure = sample.noise, sample.pure
+    reach = ranges(solved.shape, sample.span_mm)
     power = np.maximum(np.linalg.eigvalsh(reach[:, None] * solved.information * reach), 0.0)
     variance = noise.errors_mm**2
     squares, count = solved.squares_mm2 + pure[0], int(kept.sum()) + pure[1]
@@ -156,7 +154,7 @@ def score(
     share = np.exp(-0.5 * (cost - least))
     total = share.sum()
     error = math.exp(float(share @ np.log(noise.errors_mm)) / total)
-    wild = WILD_COST * int((~kept).sum())
+    wild = bead.cost(sample.points, kept, -solved.foot.distance, WILD_COST)
     shape = solved.shape
     expected = zip(bends(shape.word), expected_radii(shape), strict=True)
     radii = sum(prior(shape, *bend, radius)[0] ** 2 for bend, radius in expected)
@@ -247,7 +245,7 @@ def weigh(
         return None
     for _ in range(MOST_ERRORS):
         solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance)
-        value, error = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+        value, error = score(solved, kept, sample)
         tame = ~kept & (np.abs(solved.foot.distance) < LEAST_WILD_MM)
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):
             break
@@ -260,7 +258,7 @@ def settled(candidate: Candidate, sample: Sample) -> Candidate:
     """The candidate at its least squares to the last digits, scored there."""
     shape, kept = candidate.solved.shape, candidate.kept
     solved = solve(shape, sample.points, sample.weights * kept, candidate.error_mm, tolerance=1e-12)
-    value, _ = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+    value, _ = score(solved, kept, sample)
     return replace(candidate, solved=solved, score=value - _told(solved, kept, sample))
 
 
