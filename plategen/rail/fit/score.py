@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
-from plategen.rail.fit.solve import SOLVED, Solved, expected_radii, prior, solve
+from plategen.rail.fit.solve import MOST_STEPS, SOLVED, Solved, expected_radii, prior, solve
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
@@ -176,6 +176,9 @@ def riser_cost(count: int) -> float:
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""
 
+SCREENED_ERRORS, SCREENED_STEPS = 1, 12
+"""The same, and steps of each, of a shape that is only looked at: see :data:`.search.SCREENED`."""
+
 LEAST_RISER_MM = 1.0
 """A lower step is a rail's own unevenness."""
 
@@ -243,8 +246,9 @@ def weigh(
     """
     if max(len(shape.values), 3) > _places(kept, sample):
         return None
-    for _ in range(MOST_ERRORS):
-        solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance)
+    again, steps = (MOST_ERRORS, MOST_STEPS) if tolerance <= SOLVED else (SCREENED_ERRORS, SCREENED_STEPS)
+    for _ in range(again):
+        solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance, steps)
         value, error = score(solved, kept, sample)
         tame = ~kept & (np.abs(solved.foot.distance) < LEAST_WILD_MM)
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):

@@ -173,6 +173,7 @@ def best(sample: Sample) -> Candidate | None:
     if not starts:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
+    near = [weigh(c.solved.shape, c.kept, sample, c.error_mm) or c for c in near]
     climbed = sorted((_climbed(start, sample) for start in near), key=lambda c: c.score)
     best = settled(climbed[0], sample)
     return _with_rivals(best, (*climbed[1:], *climbed[0].rivals), sample)
