@@ -13,6 +13,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.checks.pushed import Pushed, pushed_by
 from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting, View
+from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
 from plategen.rules import wall_bending as rule
@@ -40,12 +41,12 @@ BENDS = Check(
     needs="the rail's section",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
-CHECKS = (TOLD, BENDS, EDGE)
+CHECKS = (TOLD, BENDS, EDGE, DENTED)
 """The checks of this file."""
 
 
 def check_rail_wall(setting: Setting) -> Iterator[Finding]:
-    """Every finding about the wall under the plates that stand on a rail, and that a tube's wall is not judged."""
+    """Every finding about the wall under the plates that stand on a rail, or under what is welded to a tube."""
     rail = setting.job.rail
     if setting.job.style.stands_on == "tube":
         yield from _on_tube(setting)
@@ -82,15 +83,19 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
 
 
 def _on_tube(setting: Setting) -> Iterator[Finding]:
-    """That nobody looks at the bending of a tube's wall where plates or a pad are welded to it."""
-    if any(run.joint == "tube" for run in setting.bracket.welds):
-        yield TOLD.at_most(
-            part("tube"),
-            0.0,
-            1.0,
-            assumed="what is welded to a tube dents its wall before it tears it: that bending is NOT judged",
-            cure="have an engineer look at the tube's wall; a pad or a clamp is kinder to it than plates welded to it",
-        )
+    """Whether a published rule covers the wall of a tube that plates or a pad are welded to; if so, what it says."""
+    if not any(run.joint == "tube" for run in setting.bracket.welds):
+        return
+    why = not_ruled(setting)
+    told = message("{}: that its wall dents is NOT judged", why) if why is not None else message("a tube, by its size")
+    yield TOLD.at_most(
+        part("tube"),
+        0.0,
+        0.0 if why is None else 1.0,
+        assumed=told,
+        cure="have an engineer look at the tube's wall; a clamp is kinder to it than plates welded to it",
+    )
+    yield from check_tube_wall(setting)
 
 
 def _told(setting: Setting, *, corner: bool) -> Message:

@@ -119,8 +119,8 @@ def face_along(
 
     AISC 360-10 Table K1.2 (K1-12): Fy t^2/(1 - tp/B) (2 lb/B + 4 sqrt(1 - tp/B)), which 360-16 and 360-22 leave to the
     Manual; EN 1993-1-8:2005 Table 7.13, without the divisor. Both let membrane forces help: as plates that only bend
-    the ends give no more than 2.4 Fy t^2/sqrt(1 - w/B) by finite elements, w the plate with its fillets. Infinite where
-    the plate is as wide as the face.
+    the ends give no more than 2.45 Fy t^2/sqrt(1 - w/B) by finite elements, w the plate with its fillets. Infinite
+    where the plate is as wide as the face.
 
     Args:
         fy_mpa: Yield strength of the face.
@@ -134,7 +134,7 @@ def face_along(
     >>> round(face_along(344.74, 5.918, 152.4, 9.525, 152.4, en=False).push_n / 4448.2, 2)
     17.0
     >>> round(face_along(344.74, 5.918, 152.4, 9.525, 152.4, en=False, leg_mm=6.35).push_n / 4448.2, 2)
-    12.84
+    12.99
     """
     share = plate_mm / width_mm
     if share >= 1.0:
@@ -144,7 +144,7 @@ def face_along(
     ends = 4.0 * math.sqrt(1.0 - share) * printed
     if leg_mm is not None:
         loaded = min(1.0, (plate_mm + 2.0 * leg_mm) / width_mm)
-        ends = min(ends, 2.4 * n / math.sqrt(1.0 - loaded)) if loaded < 1.0 else ends
+        ends = min(ends, 2.45 * n / math.sqrt(1.0 - loaded)) if loaded < 1.0 else ends
     return Resistance(printed * 2.0 * length_mm / width_mm, ends)
 
 

@@ -111,8 +111,8 @@ def limit_load(wall: Wall, way: Way, fine: int) -> float:
         for at in (corner, middle)
     ]
     on_points, on_sides = points[in_plate[0]], sides[in_plate[1]]
-    goes = {"push": np.zeros(basis.N), "tilt": along, "aside": across - (wall.arm or 0.0)}[way]
-    goes[points] += 1.0 if way == "push" else 0.0
+    goes = {"push": np.zeros(basis.N), "tilt": along, "aside": across}[way]
+    goes[points] += {"push": 1.0, "tilt": 0.0, "aside": -(wall.arm or 0.0)}[way]
     fixed = np.zeros(basis.N)
     held[on_points] = True
     fixed[on_points] = goes[on_points]

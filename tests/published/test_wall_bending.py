@@ -1,4 +1,4 @@
-"""A rail's wall in bending: the manual's table of flange bending (from memory), and rules that must agree.
+"""A wall in bending: the manual's table of flange bending (from memory), worked joints of tubes, rules that must agree.
 
 The second opinion by finite elements: ``python -m tests.bench walls``.
 """
@@ -7,6 +7,7 @@ import math
 
 import pytest
 
+from plategen.rules import tube_wall
 from plategen.rules import wall_bending as rule
 from plategen.rules.safety import YIELDING
 from tests.bench.walls import ALLOWED, FY, OVER, THICK, WALLS, WAYS, Wall, Way, grid, limit_load
@@ -22,6 +23,41 @@ def test_flange_bending_of_the_steel_manual(flange_in: float, lrfd: float, asd: 
     nominal = rule.flange_across_n(50.0 * KSI, flange_in * INCH) / KIP
     assert YIELDING.available(nominal, "aisc-lrfd") == pytest.approx(lrfd, rel=4e-3)
     assert YIELDING.available(nominal, "aisc-asd") == pytest.approx(asd, rel=1e-3)
+
+
+def test_a_plate_through_a_square_tube_of_design_guide_24() -> None:
+    # AISC Design Guide 24: a plate of 1/4 by 8 in through an HSS 8x8x1/4 (46 ksi) at 45 degrees, 148 kips in the tube:
+    # 46.2 kips (LRFD), as a public library's test quotes it. Through both walls it counts twice (360-10 K1-13); K1-17
+    # holds the ends by the tube's own stress, over its area of 7.10 sq in
+    fy, t, b = 46.0, 0.93 * 0.25, 8.0
+    wall = rule.face_along(fy, t, b, 0.25, 8.0 / math.sin(math.radians(45.0)), en=False)
+    left = tube_wall.left_of_square(148.0 / (fy * 7.10), en=False)
+    nominal = 2.0 * (wall.beside_n + wall.ends_n * left) / math.sin(math.radians(45.0))
+    assert rule.FACE.available(nominal, "aisc-lrfd") == pytest.approx(46.2, abs=0.3)
+
+
+@pytest.mark.parametrize(("width", "aisc_kn", "en_kn"), [(100.0, 29.5, 33.6), (200.0, 14.8, 15.9)])
+def test_a_flange_across_both_faces_of_a_tube(width: float, aisc_kn: float, en_kn: float) -> None:
+    # a public verification of an IPE 160 on an HSS 200x100x4 of 250 MPa: K1-1 with J4.1 at 0.90, EN 1993-1-8 Table 7.13
+    aisc, en = (rule.face_across_n(250.0, 4.0, width, 82.0, en=en) / 1000.0 for en in (False, True))
+    assert 0.90 * aisc == pytest.approx(aisc_kn, abs=0.06)
+    assert en == pytest.approx(min(aisc, en_kn), abs=0.06)
+
+
+@pytest.mark.parametrize(("across", "t", "length"), [(88.9, 5.0, 100.0), (114.3, 6.3, 160.0), (219.1, 10.0, 300.0)])
+def test_a_plate_along_a_round_tube_by_two_codes(across: float, t: float, length: float) -> None:
+    # "Design of SHS welded joints" (TUB 2765, p. 23), after EN 1993-1-8 Table 7.3: N = 5 fy t^2 (1 + 0.25 h/d); AISC
+    # 360-10 K1-2 has 5.5
+    n = 5.0 * 355.0 * t**2 * (1.0 + 0.25 * length / across)
+    assert tube_wall.round_along_n(355.0, t, across, length, en=True) == pytest.approx(n, rel=1e-12)
+    assert tube_wall.round_along_n(355.0, t, across, length, en=False) == pytest.approx(1.1 * n, rel=1e-12)
+
+
+def test_side_walls_and_the_tilt_of_a_plate_along_a_square_tube() -> None:
+    # the same, p. 29: side walls fy t (2 t1 + 10 t); a couple along the plate 0.5 h N, which the yield lines keep under
+    assert tube_wall.sidewalls_n(355.0, 6.0, 12.0, 9.0, en=True) == pytest.approx(355.0 * 6.0 * (2.0 * 12.0 + 60.0))
+    wall = rule.face_along(355.0, 6.0, 120.0, 12.0, 150.0, en=False)
+    assert wall.tilt_nmm(150.0) <= 0.5 * 150.0 * wall.push_n
 
 
 def test_the_two_rules_for_a_plate_along_a_face_differ_by_the_divisor_alone() -> None:
