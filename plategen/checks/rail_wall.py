@@ -12,8 +12,9 @@ from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.pushed import Pushed, pushed_by
 from plategen.checks.section import worst_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
 from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
+from plategen.checks.view import View
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
 from plategen.rules import wall_bending as rule

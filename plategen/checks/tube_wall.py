@@ -15,7 +15,8 @@ from plategen.bracket.model import WeldRun
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly
 from plategen.checks.section import worst_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, message, newton, number

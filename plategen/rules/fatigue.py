@@ -99,7 +99,7 @@ def en_shear(detail: str, category_mpa: float) -> Curve:
 
 EN_ROOT, EN_THROAT_SHEAR, EN_PIN = 36.0, 80.0, 50.0
 """Categories of a fillet's root, 36*, and of its throat along the weld (EN 1993-1-9:2005 Table 8.5, details 3 and 8),
-and of a net section at a bolt with play (Table 8.1, from memory), which stands for the pin's, for no table has a pin."""
+and of a net section at a bolt with play (Table 8.1, from memory), which stands for the pin's: no table has a pin."""
 
 
 def en_tee_category(toe_to_toe_mm: float, thickness_mm: float) -> float:
