@@ -23,6 +23,7 @@ from plategen.checks.loss import losses
 from plategen.checks.welding import bead_notes
 from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
+from plategen.design.front import front_of
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.note.correction import Correction
@@ -175,6 +176,7 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
+        *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
     ]
 
 
