@@ -59,6 +59,10 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin doubler": (
+        "doubler in bending",
+        _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
+    ),
     "thin base": ("base at its bolts, with prying", _edited(BOLTED, ("base = 20", "base = 8"))),
     "thin wall under a base": (
         "rail wall at the bolts",
