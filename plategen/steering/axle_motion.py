@@ -7,9 +7,11 @@ axle and every angle of the box at once.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
@@ -40,6 +42,10 @@ class Carriage:
     def then(self, after: "Carriage") -> "Carriage":
         """This way first and another after it."""
         return Carriage(after.turn @ self.turn, after.at(self.shift_mm))
+
+    def picked(self, positions: NDArray[np.int64]) -> "Carriage":
+        """Some of the positions, (m,) indices."""
+        return Carriage(self.turn[positions], self.shift_mm[positions])
 
     def each(self, times: int) -> "Carriage":
         """Every position so many times in a row."""
@@ -93,11 +99,20 @@ class CarriedMotion(Motion):
         carriage = self.carriages.get(lever)
         return seen if carriage is None else carriage.at(seen)
 
+    def direction(self, lever: str, drawn: Floats) -> Floats:
+        """A direction that a lever carries along, given as it is drawn; shape (n, 3)."""
+        seen = Motion.direction(self, lever, drawn)
+        carriage = self.carriages.get(lever)
+        return seen if carriage is None else carriage.direction(seen)
+
+    def picked(self, positions: NDArray[np.int64]) -> Self:
+        """Some of the positions, (m,) indices."""
+        carriages = {name: carriage.picked(positions) for name, carriage in self.carriages.items()}
+        return replace(Motion.picked(self, positions), carriages=carriages)
+
     def steer_rad(self, lever: str) -> Floats:
         """Where a wheel on a lever points, seen from above, left positive, (n,)."""
-        heading = turned(FORWARD, array(self.linkage.lever(lever).axis), self.angles_rad[lever])
-        carriage = self.carriages.get(lever)
-        heading = heading if carriage is None else carriage.direction(heading)
+        heading = self.direction(lever, FORWARD)
         return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
 
 

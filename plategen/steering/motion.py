@@ -10,8 +10,9 @@ sign, and a whole sweep is solved at once without looking at the step before.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import Floats, array, cross, dot, length
+from plategen.steering.vector import Floats, array, cross, dot, length, turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +115,14 @@ class Motion:
         """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""
         drawn = self.linkage.lever(lever)
         return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
+
+    def direction(self, lever: str, drawn: Floats) -> Floats:
+        """A direction that a lever carries along, given as it is drawn; shape (n, 3)."""
+        return turned(drawn, array(self.linkage.lever(lever).axis), self.angles_rad[lever])
+
+    def picked(self, positions: NDArray[np.int64]) -> Self:
+        """Some of the positions, (m,) indices."""
+        return replace(self, angles_rad={name: angle[positions] for name, angle in self.angles_rad.items()})
 
     def rod_ends_mm(self, rod: str) -> tuple[Floats, Floats]:
         """Both balls of a rod at every position, start and end, each (n, 3)."""

@@ -13,6 +13,7 @@ from plategen.steering.alignment import InLine, in_line
 from plategen.steering.axle import AxleTravel
 from plategen.steering.bottomed import Bottomed
 from plategen.steering.circuit import Circuit
+from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice
 from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
@@ -23,7 +24,7 @@ from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, StopPad, stop_pad
 from plategen.steering.sweep import Sweep
-from plategen.steering.travel import Clearance, RodAngles, Travel, rod_angles
+from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
 AnyJob = Job | SteeringJob
@@ -154,7 +155,7 @@ def study(job: AnyJob) -> SteeringStudy:
         stops=order,
         bottomed=parts.bottomed_of(steering, swept, installed, order),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
-        clearances=parts.clearances_of(steering, swept),
+        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle),
         marks=parts.marks_of(steering, swept, mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
