@@ -99,11 +99,10 @@ class CarriedMotion(Motion):
         carriage = self.carriages.get(lever)
         return seen if carriage is None else carriage.at(seen)
 
-    def direction(self, lever: str, drawn: Floats) -> Floats:
-        """A direction that a lever carries along, given as it is drawn; shape (n, 3)."""
-        seen = Motion.direction(self, lever, drawn)
+    def seen_from(self, lever: str, point_mm: Floats) -> Floats:
+        """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
         carriage = self.carriages.get(lever)
-        return seen if carriage is None else carriage.direction(seen)
+        return Motion.seen_from(self, lever, point_mm if carriage is None else carriage.back(point_mm))
 
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""
@@ -112,7 +111,9 @@ class CarriedMotion(Motion):
 
     def steer_rad(self, lever: str) -> Floats:
         """Where a wheel on a lever points, seen from above, left positive, (n,)."""
-        heading = self.direction(lever, FORWARD)
+        heading = turned(FORWARD, array(self.linkage.lever(lever).axis), self.angles_rad[lever])
+        carriage = self.carriages.get(lever)
+        heading = heading if carriage is None else carriage.direction(heading)
         return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
 
 

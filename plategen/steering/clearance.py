@@ -6,7 +6,7 @@ of products a point. It is least somewhere along the line and somewhere in the s
 """
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,9 @@ DEFLECTION_MM = (12.7, 25.4)
 
 FIRST_POSITIONS = 65
 """Positions looked at first; between them only where the gap could still be less."""
+
+ROUNDING_MM = 1e-9
+"""What rounding makes of one gap that is worked out at two positions."""
 
 ALONG, ALONG_HOLLOW, CLOSER = 9, 65, 9
 """Points along a bar, along one that may reach into a rim, and times that the spans about the best are divided anew:
@@ -70,9 +73,8 @@ class Clearance:
 
     def gaps_mm(self, positions: Integers) -> Floats:
         """The gap at each of some positions, (m,)."""
-        return self._ring.gaps_mm(self._bar.start_mm[positions], self._bar.end_mm[positions], positions) - (
-            self._bar.diameter_mm / 2.0
-        )
+        start, end = (each[positions] for each in (self._bar.start_mm, self._bar.end_mm))
+        return self._ring.gaps(start, end, positions).mm - self._bar.diameter_mm / 2.0
 
 
 def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
@@ -81,132 +83,166 @@ def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
 
 
 @dataclass(frozen=True, slots=True)
+class Gaps:
+    """Gaps of lines to a ring, (m,) each, and how fast each gap grows from an end of its line that is the nearest."""
+
+    mm: Floats
+    # What it grows by at least from start to end where the start is the nearest, and from end to start where that is.
+    from_start_mm: Floats
+    from_end_mm: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class _Ring:
-    """A tyre on its way."""
+    """A tyre on its way, as it sees what it passes: it stands where it is drawn, and the bars move about it."""
 
     tyre: TyreSize
     motion: Motion
 
-    def placed(self, positions: Integers) -> tuple[Floats, Floats]:
-        """Middle and axle at some positions, (m, 3) each."""
+    def seen(self, bar_mm: Floats, positions: Integers) -> Floats:
+        """Points of space, (m, 3), from the tyre's middle at each position."""
         few = self.motion.picked(positions)
-        lever = self.tyre.lever
-        return few.carried_mm(lever, self.tyre.centre_mm), few.direction(lever, unit(array(self.tyre.axle)))
+        return few.seen_from(self.tyre.lever, bar_mm) - array(self.tyre.centre_mm)
 
-    def gaps_mm(self, start_mm: Floats, end_mm: Floats, positions: Integers) -> Floats:
-        """From the ring to the lines between both ends at some positions, (m,): negative inside it."""
-        centre, axle = self.placed(positions)
-        return line_gaps_mm(self.tyre, start_mm - centre, end_mm - centre, axle)
+    def gaps(self, start_mm: Floats, end_mm: Floats, positions: Integers) -> Gaps:
+        """From the ring to the lines between both ends at some positions: negative inside it."""
+        return line_gaps(self.tyre, self.seen(start_mm, positions), self.seen(end_mm, positions))
 
 
-def line_gaps_mm(tyre: TyreSize, start_mm: Floats, end_mm: Floats, axle: Floats) -> Floats:
-    """From tyres with their middle at the origin, (m, 3) unit axles, to the lines between both ends, (m,) for (m, 3).
+def line_gaps(tyre: TyreSize, start_mm: Floats, end_mm: Floats) -> Gaps:
+    """From a tyre with its middle at the origin to the lines between both ends, (m, 3) each.
 
     To a full disc the gap falls and rises once along a line, so closing in finds the least of it; to a ring with
     room inside its rim it may dip twice, and is off by no more than half the spacing of the first points.
     """
-    way = end_mm - start_mm
+    way, axle = end_mm - start_mm, unit(array(tyre.axle))
     s0, s1 = (dot(each, axle)[:, None] for each in (start_mm, way))
-    square, twice, rate = (dot(*each)[:, None] for each in ((start_mm, start_mm), (start_mm, way), (way, way)))
+    square, twice, rate = (dot(*each)[:, None] for each in ((start_mm, start_mm), (start_mm, 2.0 * way), (way, way)))
+    hollow = tyre.rim_mm > 0.0
 
     def gaps(t: Floats) -> Floats:
         along = s0 + t * s1
-        outward = np.sqrt(np.maximum(square + t * (2.0 * twice + t * rate) - along**2, 0.0))
+        outward = np.sqrt(np.maximum(square + t * (twice + t * rate) - along * along, 0.0))
         beside, beyond = np.abs(along) - tyre.width_mm / 2.0, outward - tyre.radius_mm
-        if tyre.rim_mm > 0.0:
+        if hollow:
             beyond = np.maximum(beyond, tyre.rim_mm - outward)
-        outside = np.hypot(np.maximum(beside, 0.0), np.maximum(beyond, 0.0))
-        return np.asarray(outside + np.minimum(np.maximum(beside, beyond), 0.0))
+        outside = np.maximum(beside, 0.0) ** 2 + np.maximum(beyond, 0.0) ** 2
+        return np.asarray(np.sqrt(outside) + np.minimum(np.maximum(beside, beyond), 0.0))
 
-    shares = np.linspace(0.0, 1.0, ALONG_HOLLOW if tyre.rim_mm > 0.0 else ALONG)
+    shares = np.linspace(0.0, 1.0, ALONG_HOLLOW if hollow else ALONG)
     low, wide = np.zeros((len(start_mm), 1)), np.ones((len(start_mm), 1))
     for _ in range(CLOSER):
         t = low + wide * shares
         found = gaps(t)
         best = found.argmin(axis=1)[:, None]
-        step = wide / (len(shares) - 1)
-        low, high = (np.clip(low + (best + k) * step, low, low + wide) for k in (-1, 1))
+        at, step = np.take_along_axis(t, best, axis=1), wide / (len(shares) - 1)
+        low, high = np.maximum(at - step, 0.0), np.minimum(at + step, 1.0)
         wide = high - low
         shares = np.linspace(0.0, 1.0, ALONG)
-    return np.asarray(np.minimum(found.min(axis=1), gaps(low + 0.5 * wide)[:, 0]))
+    least = found.min(axis=1)
+    # a gap that rises and falls but once grows along the line by no less than next to its nearest end
+    grows = np.zeros_like(least) if hollow else (found[:, -1] - found[:, 0]) / (t[:, -1] - t[:, 0])
+    at_start, at_end = at[:, 0] == 0.0, at[:, 0] == 1.0
+    return Gaps(least, np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
 
 
 def clearances(
-    motion: Motion, tyre: TyreSize, bars: tuple[Bar, ...], *, axle_moved: bool = False
+    motion: Motion, tyres: tuple[TyreSize, ...], bars: tuple[Bar, ...], *, axle_moved: bool = False
 ) -> tuple[Clearance, ...]:
-    """The least gap of a tyre to each bar over all positions.
+    """The least gap of each tyre to each bar over all positions.
 
-    Between two positions no point of a bar goes further than its ends do, and none of the tyre further than its middle
-    and the turn of its axle take it. So the gap between cannot be less than the lesser at both by more than that:
-    spans in which it could be the least are halved until none is left.
+    Seen from the tyre no point of a bar goes further between two positions than its ends do, each in its share. So the
+    gap between cannot be less than the lesser at both by more than that: spans in which it could be the least are
+    halved until none is left.
     """
     if not bars:
         return ()
-    ring, n = _Ring(tyre, motion), len(motion)
     starts, ends = (np.stack([getattr(bar, name) for bar in bars]) for name in ("start_mm", "end_mm"))
+    found: list[Clearance] = []
+    for ring in (_Ring(tyre, motion) for tyre in tyres):
+        least, position = _least(ring, starts, ends)
+        found += [
+            Clearance(
+                tyre=ring.tyre.lever,
+                bar=bar.name,
+                told=bar.told,
+                axle_moved=axle_moved,
+                least_mm=float(mm) - bar.diameter_mm / 2.0,
+                position=int(i),
+                _ring=ring,
+                _bar=bar,
+            )
+            for bar, mm, i in zip(bars, least, position, strict=True)
+        ]
+    return tuple(found)
+
+
+def _least(ring: _Ring, starts: Floats, ends: Floats) -> tuple[Floats, Integers]:
+    """The least gap to each line and its position, (b,) each, of lines from and to (b, n, 3)."""
+    bars, n = starts.shape[:2]
     first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
-    which, at = (each.ravel() for each in np.meshgrid(np.arange(len(bars)), first, indexing="ij"))
-    gap = ring.gaps_mm(starts[which, at], ends[which, at], at)
-    table = gap.reshape(len(bars), len(first))
+    seen = _Looked.at(ring, starts, ends, np.repeat(np.arange(bars), len(first)), np.tile(first, bars))
+    table = seen.gap.mm.reshape(bars, len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]
-    inner = np.arange(len(at)).reshape(table.shape)
-    a, b = inner[:, :-1].ravel(), inner[:, 1:].ravel()
-    span = _Spans(which[a], at[a], at[b], gap[a], gap[b])
-    while len(span.bar):
-        span = span.where(
-            (span.last - span.first > 1) & (span.lesser_mm - _moved_mm(ring, starts, ends, span) < least[span.bar])
-        )
-        middle = (span.first + span.last) // 2
-        gap = ring.gaps_mm(starts[span.bar, middle], ends[span.bar, middle], middle)
-        order = np.argsort(-gap, kind="stable")  # the least of each bar is written last
-        better = order[gap[order] < least[span.bar[order]]]
-        least[span.bar[better]], position[span.bar[better]] = gap[better], middle[better]
-        span = span.halved(middle, gap)
-    return tuple(
-        Clearance(
-            tyre=tyre.lever,
-            bar=bar.name,
-            told=bar.told,
-            axle_moved=axle_moved,
-            least_mm=float(mm) - bar.diameter_mm / 2.0,
-            position=int(i),
-            _ring=ring,
-            _bar=bar,
-        )
-        for bar, mm, i in zip(bars, least, position, strict=True)
-    )
+    inner = np.arange(table.size).reshape(table.shape)
+    a, b = seen.of(inner[:, :-1].ravel()), seen.of(inner[:, 1:].ravel())
+    while len(a.bar):
+        keep = np.flatnonzero((b.position - a.position > 1) & (a.least_until(b) < least[a.bar] - ROUNDING_MM))
+        a, b = a.of(keep), b.of(keep)
+        middle = _Looked.at(ring, starts, ends, a.bar, (a.position + b.position) // 2)
+        order = np.argsort(-middle.gap.mm, kind="stable")  # the least of each bar is written last
+        better = order[middle.gap.mm[order] < least[middle.bar[order]]]
+        least[middle.bar[better]], position[middle.bar[better]] = middle.gap.mm[better], middle.position[better]
+        a, b = a.and_also(middle), middle.and_also(b)
+    return least, position
 
 
 @dataclass(frozen=True, slots=True)
-class _Spans:
-    """Spans of positions with the gap at both their ends, (k,) each."""
+class _Looked:
+    """Bars that were looked at, each at a position: where the tyre sees both ends, and the gap; (k,) or (k, 3)."""
 
     bar: Integers
-    first: Integers
-    last: Integers
-    first_mm: Floats
-    last_mm: Floats
+    position: Integers
+    start_mm: Floats
+    end_mm: Floats
+    gap: Gaps
 
-    @property
-    def lesser_mm(self) -> Floats:
-        return np.minimum(self.first_mm, self.last_mm)
+    @classmethod
+    def at(cls, ring: _Ring, starts: Floats, ends: Floats, bar: Integers, position: Integers) -> "_Looked":
+        start, end = (ring.seen(each[bar, position], position) for each in (starts, ends))
+        return cls(bar, position, start, end, line_gaps(ring.tyre, start, end))
 
-    def where(self, keep: NDArray[np.bool_]) -> "_Spans":
-        return _Spans(self.bar[keep], self.first[keep], self.last[keep], self.first_mm[keep], self.last_mm[keep])
+    def of(self, some: Integers) -> "_Looked":
+        gap = Gaps(self.gap.mm[some], self.gap.from_start_mm[some], self.gap.from_end_mm[some])
+        return _Looked(self.bar[some], self.position[some], self.start_mm[some], self.end_mm[some], gap)
 
-    def halved(self, middle: Integers, middle_mm: Floats) -> "_Spans":
-        return _Spans(
-            np.concatenate([self.bar, self.bar]),
-            np.concatenate([self.first, middle]),
-            np.concatenate([middle, self.last]),
-            np.concatenate([self.first_mm, middle_mm]),
-            np.concatenate([middle_mm, self.last_mm]),
+    def and_also(self, other: "_Looked") -> "_Looked":
+        def both(one: Any, two: Any) -> Any:
+            return np.concatenate([one, two])
+
+        mine, others = self.gap, other.gap
+        gap = Gaps(
+            both(mine.mm, others.mm),
+            both(mine.from_start_mm, others.from_start_mm),
+            both(mine.from_end_mm, others.from_end_mm),
+        )
+        return _Looked(
+            both(self.bar, other.bar),
+            both(self.position, other.position),
+            both(self.start_mm, other.start_mm),
+            both(self.end_mm, other.end_mm),
+            gap,
         )
 
+    def least_until(self, then: "_Looked") -> Floats:
+        """What the gap cannot fall below between these positions and those of another, (k,).
 
-def _moved_mm(ring: _Ring, starts: Floats, ends: Floats, span: _Spans) -> Floats:
-    """How far bar and tyre have gone towards each other between the ends of each span at most, (k,)."""
-    (centre, axle), (centre_then, axle_then) = ring.placed(span.first), ring.placed(span.last)
-    bars = (length(each[span.bar, span.last] - each[span.bar, span.first]) for each in (starts, ends))
-    turned_mm = length(axle_then - axle) * float(np.hypot(ring.tyre.radius_mm, ring.tyre.width_mm / 2.0))
-    return np.asarray(np.maximum(*bars) + length(centre_then - centre) + turned_mm)
+        A point at the share t of a bar goes no further than (1 - t) of its start's way and t of its end's; where one
+        end is the nearest, the gap there is greater by the share that it grows by.
+        """
+        at_start, at_end = length(then.start_mm - self.start_mm), length(then.end_mm - self.end_mm)
+        nearer = np.maximum(
+            at_start - np.minimum(self.gap.from_end_mm, then.gap.from_end_mm),
+            at_end - np.minimum(self.gap.from_start_mm, then.gap.from_start_mm),
+        )
+        return np.asarray(np.minimum(self.gap.mm, then.gap.mm) - nearer)

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import Floats, array, cross, dot, length, turned
+from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,7 @@ class Circle:
 
     def at(self, angle_rad: Floats) -> Floats:
         """The ball at each lever angle: shape (n, 3) for (n,)."""
-        t = angle_rad[..., None]
-        return np.asarray(self.centre_mm + self.e_mm * np.cos(t) + self.f_mm * np.sin(t))
+        return round_circle(self.centre_mm, self.e_mm, self.f_mm, angle_rad)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +71,7 @@ def close(circle: Circle, other_ball_mm: Floats, rod_mm: float, branch: float) -
     a = 2.0 * (d @ circle.e_mm)
     b = 2.0 * (d @ circle.f_mm)
     radius = float(dot(circle.e_mm, circle.e_mm))
-    c = rod_mm * rod_mm - (d * d).sum(axis=-1) - radius
+    c = rod_mm * rod_mm - dot(d, d) - radius
     reach = np.hypot(a, b)
     room = (reach - c) * (reach + c)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -116,9 +115,11 @@ class Motion:
         drawn = self.linkage.lever(lever)
         return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
 
-    def direction(self, lever: str, drawn: Floats) -> Floats:
-        """A direction that a lever carries along, given as it is drawn; shape (n, 3)."""
-        return turned(drawn, array(self.linkage.lever(lever).axis), self.angles_rad[lever])
+    def seen_from(self, lever: str, point_mm: Floats) -> Floats:
+        """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
+        drawn = self.linkage.lever(lever)
+        pivot = array(drawn.pivot_mm)
+        return pivot + turned(point_mm - pivot, array(drawn.axis), -self.angles_rad[lever])
 
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""

@@ -4,7 +4,6 @@ and over the axle's travel.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain
 
 import numpy as np
 
@@ -42,15 +41,14 @@ def clearances_of(
     """Every tyre against every bar over the sweep, and against the linkage where the axle has ``moved``."""
     if swept is None:
         return ()
-    told = told_bars(steering, len(swept))
-    stages = [(swept.motion, told, False)] + ([] if moved is None else [(moved, (), True)])
-    return tuple(
-        chain.from_iterable(
-            clearances(motion, tyre, (*bars, *linkage_bars(steering, motion, cylinder)), axle_moved=axle_moved)
-            for motion, bars, axle_moved in stages
-            for tyre in tyres_of(steering, swept)
-        )
-    )
+    tyres = tyres_of(steering, swept)
+    if not tyres:
+        return ()
+    bars = (*told_bars(steering, len(swept)), *linkage_bars(steering, swept.motion, cylinder))
+    found = clearances(swept.motion, tyres, bars)
+    if moved is None:
+        return found
+    return found + clearances(moved, tyres, tuple(linkage_bars(steering, moved, cylinder)), axle_moved=True)
 
 
 def told_bars(steering: Steering, positions: int) -> tuple[Bar, ...]:

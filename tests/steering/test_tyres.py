@@ -1,6 +1,7 @@
 """Tyres past bars and past the linkage: gaps against points strewn over both, and the jobs in which they meet."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,12 +11,12 @@ from plategen.checks.steering import findings
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
 from plategen.job.steering import Steering
-from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances, line_gaps_mm
+from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances, line_gaps
 from plategen.steering.motion import Motion, move
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from plategen.steering.tyre_room import linkage_bars
-from plategen.steering.vector import Floats
+from plategen.steering.vector import Floats, as_point
 from tests.steering.examples import sprayer
 from tests.support.every_example import PROFILES
 from tests.support.orchard import STEERING, text_of
@@ -36,7 +37,7 @@ def swept(positions: int = 201) -> Sweep:
 
 
 def least_mm(motion: Motion, tyre: TyreSize, bar: Bar) -> float:
-    (found,) = clearances(motion, tyre, (bar,))
+    (found,) = clearances(motion, (tyre,), (bar,))
     return found.least_mm
 
 
@@ -47,7 +48,7 @@ def test_a_tyre_beside_a_bar_along_it() -> None:
     above = standing("beam", (0, 838, 1200), (1, 838, 1200), 1, 0.0)
     assert least_mm(motion, TYRE, above) == pytest.approx(1200 - 559 - 559, abs=1e-9)
     assert least_mm(motion, TYRE, standing("arm", (0, 800, 559), (0, 900, 559), 1, 0.0)) == pytest.approx(-143.0)
-    (found,) = clearances(motion, TYRE, (beside,))
+    (found,) = clearances(motion, (TYRE,), (beside,))
     assert found.left_mm(25.4) == pytest.approx(838 - 143 - 600 - 20 - 25.4)
 
 
@@ -84,7 +85,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
         start, end = chance.uniform(-900, 900, 3), chance.uniform(-900, 900, 3)
         axle = chance.normal(size=3)
         axle /= np.linalg.norm(axle)
-        gap = float(line_gaps_mm(tyre, start[None], end[None], axle[None])[0])
+        gap = float(line_gaps(replace(tyre, axle=as_point(axle)), start[None], end[None]).mm[0])
         if gap > 1.0:
             outside += 1
             assert gap == pytest.approx(_seen(tyre, start, end, axle), abs=2e-2)
@@ -94,11 +95,11 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
 
 
 def test_a_rod_inside_the_rim_clears_it() -> None:
-    across = (np.array([[0.0, -300.0, 100.0]]), np.array([[0.0, 300.0, 100.0]]), np.array([[0.0, 1.0, 0.0]]))
+    across = (np.array([[0.0, -300.0, 100.0]]), np.array([[0.0, 300.0, 100.0]]))
     full = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0)
     hollow = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0, rim_mm=250.0)
-    assert float(line_gaps_mm(full, *across)[0]) == pytest.approx(-110.0, abs=1e-6)
-    assert float(line_gaps_mm(hollow, *across)[0]) == pytest.approx(150.0, abs=1e-6)
+    assert float(line_gaps(full, *across).mm[0]) == pytest.approx(-110.0, abs=1e-6)
+    assert float(line_gaps(hollow, *across).mm[0]) == pytest.approx(150.0, abs=1e-6)
 
 
 @pytest.mark.parametrize("positions", [201, 2001])
@@ -111,7 +112,7 @@ def test_the_least_over_the_sweep_is_the_least_of_every_position(positions: int)
         Bar(name="drag link", start_mm=start, end_mm=end, diameter_mm=40.0),
         standing("stake", (900, 500, 0), (900, 500, 900), n, 30.0),
     )
-    for clearance in clearances(found.motion, TYRE, bars):
+    for clearance in clearances(found.motion, (TYRE,), bars):
         every = clearance.gaps_mm(np.arange(n))
         assert clearance.least_mm == float(every.min())
         assert every[clearance.position] == clearance.least_mm
