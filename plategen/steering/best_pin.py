@@ -16,6 +16,9 @@ CUTS = 600
 FIRST_ASKED = 201
 """Positions that are asked first; a usual sweep has no more."""
 
+SETTLED_RAD, ROUGHLY_RAD = 1e-12, 1e-5
+"""No place left in the ellipsoid is better by more: at last, and to find which positions bind it."""
+
 SAME_RAD, SAME_MM = 1e-12, 1e-9
 """What rounding makes of one angle, and of one length, worked out in two ways."""
 
@@ -104,10 +107,10 @@ def _over_all(
     """
     n = len(moving)
     asked = np.unique(np.linspace(0, n - 1, min(n, FIRST_ASKED)).round().astype(np.int64))
-    about = n // len(asked) + 1
+    about, settled_rad = n // len(asked) + 1, SETTLED_RAD if len(asked) == n else ROUGHLY_RAD
     while True:
         few = _Positions.of(moving[asked], line[asked], (low + high) / 2.0)
-        best, least = _closed_in(low, high, few, lengths_mm)
+        best, least = _closed_in(low, high, few, lengths_mm, settled_rad)
         if not math.isfinite(least):
             return best, least
         size, angle = _sizes_and_angles(best, moving, line)
@@ -117,9 +120,9 @@ def _over_all(
             beyond += [int(np.argmin(size))] * bool(size.min() < lengths_mm[0] - SAME_MM)
         more = [np.arange(max(i - about, 0), min(i + about + 1, n)) for i in beyond]
         wider = np.union1d(asked, np.concatenate(more)) if more else asked
-        if len(wider) == len(asked):
+        if len(wider) == len(asked) and settled_rad == SETTLED_RAD:
             return best, float(angle.max())
-        asked = wider
+        asked, settled_rad = wider, SETTLED_RAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +159,7 @@ class _Positions:
 
 
 def _closed_in(
-    low: Floats, high: Floats, positions: _Positions, lengths_mm: tuple[float, float] | None
+    low: Floats, high: Floats, positions: _Positions, lengths_mm: tuple[float, float] | None, settled_rad: float
 ) -> tuple[Floats, float]:
     """The best place found and its worst angle; infinite when no place of the box lets the cylinder reach."""
     place = (low + high) / 2.0
@@ -175,7 +178,7 @@ def _closed_in(
                 break
         way = cut[free]
         reach = float(way @ shape @ way)
-        if n == 0 or reach < 1e-24:
+        if n == 0 or reach < settled_rad**2:
             break
         step = shape @ way / math.sqrt(reach)
         place = place.copy()

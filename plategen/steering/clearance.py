@@ -157,10 +157,9 @@ def clearances(
     """
     if not bars:
         return ()
-    starts, ends = (np.stack([getattr(bar, name) for bar in bars]) for name in ("start_mm", "end_mm"))
     found: list[Clearance] = []
     for ring in (_Ring(tyre, motion) for tyre in tyres):
-        least, position = _least(ring, starts, ends)
+        least, position = _least(ring, bars)
         found += [
             Clearance(
                 tyre=ring.tyre.lever,
@@ -177,19 +176,19 @@ def clearances(
     return tuple(found)
 
 
-def _least(ring: _Ring, starts: Floats, ends: Floats) -> tuple[Floats, Integers]:
-    """The least gap to each line and its position, (b,) each, of lines from and to (b, n, 3)."""
-    bars, n = starts.shape[:2]
+def _least(ring: _Ring, bars: tuple[Bar, ...]) -> tuple[Floats, Integers]:
+    """The least gap to the middle line of each bar and its position, (b,) each."""
+    n = len(ring.motion)
     first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
-    seen = _Looked.at(ring, starts, ends, np.repeat(np.arange(bars), len(first)), np.tile(first, bars))
-    table = seen.gap.mm.reshape(bars, len(first))
+    seen = _Looked.at(ring, bars, np.repeat(np.arange(len(bars)), len(first)), np.tile(first, len(bars)))
+    table = seen.gap.mm.reshape(len(bars), len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]
     inner = np.arange(table.size).reshape(table.shape)
     a, b = seen.of(inner[:, :-1].ravel()), seen.of(inner[:, 1:].ravel())
     while len(a.bar):
         keep = np.flatnonzero((b.position - a.position > 1) & (a.least_until(b) < least[a.bar] - ROUNDING_MM))
         a, b = a.of(keep), b.of(keep)
-        middle = _Looked.at(ring, starts, ends, a.bar, (a.position + b.position) // 2)
+        middle = _Looked.at(ring, bars, a.bar, (a.position + b.position) // 2)
         order = np.argsort(-middle.gap.mm, kind="stable")  # the least of each bar is written last
         better = order[middle.gap.mm[order] < least[middle.bar[order]]]
         least[middle.bar[better]], position[middle.bar[better]] = middle.gap.mm[better], middle.position[better]
@@ -208,8 +207,13 @@ class _Looked:
     gap: Gaps
 
     @classmethod
-    def at(cls, ring: _Ring, starts: Floats, ends: Floats, bar: Integers, position: Integers) -> "_Looked":
-        start, end = (ring.seen(each[bar, position], position) for each in (starts, ends))
+    def at(cls, ring: _Ring, bars: tuple[Bar, ...], bar: Integers, position: Integers) -> "_Looked":
+        places = np.empty((2, len(bar), 3))
+        for b, each in enumerate(bars):
+            rows = np.flatnonzero(bar == b)
+            if len(rows):
+                places[0, rows], places[1, rows] = each.start_mm[position[rows]], each.end_mm[position[rows]]
+        start, end = (ring.seen(place, position) for place in places)
         return cls(bar, position, start, end, line_gaps(ring.tyre, start, end))
 
     def of(self, some: Integers) -> "_Looked":

@@ -113,12 +113,12 @@ def stroke_of(
     """Stroke, spacers and the mount with its pin placed; in hand are the margin, what the marks on the box may be out,
     and what the axle's travel takes.
     """
-    hand, mount = (entry.margin_mm, (0.0, 0.0)), drawn
+    hand, mount, ahead = (entry.margin_mm, (0.0, 0.0)), drawn, at_straight(swept)
     for _ in range(SETTLED_BY):
         advice, mount = advise_stroke(
             swept, drawn, size, margin_mm=hand[0], series=series, limit_at=entry.limit_at, beyond_mm=hand[1]
         )
-        read = next((m for m in marks_of(steering, swept, mount) if m.what == READING_ERROR), None)
+        read = next((m for m in marks_of(steering, ahead, mount) if m.what == READING_ERROR), None)
         marks_mm = 0.0 if read is None or read.travel_mm is None else read.travel_mm
         wanted = entry.margin_mm + marks_mm, _beyond_mm(steering, swept, mount)
         if wanted == hand:
@@ -267,13 +267,12 @@ def clearances_of(
     return tyre_clearances(steering, swept, barrel, None if axle is None else axle.motion)
 
 
-def marks_of(steering: Steering, swept: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
-    """What the marks on the box are worth."""
+def marks_of(steering: Steering, ahead: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
+    """What the marks on the box are worth, with the steering straight ``ahead``."""
     if steering.marks is None:
         return ()
     ratio = travel = None
-    if swept is not None:
-        ahead = at_straight(swept)
+    if ahead is not None:
         ratio = None if ahead.ratio is None else float(ahead.ratio[0])
         if mount is not None:
             travel = abs(float(leverage_mm(ahead, mount, pin_to_pin(ahead, mount))[0]))

@@ -23,7 +23,7 @@ from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, StopPad, stop_pad
-from plategen.steering.sweep import Sweep
+from plategen.steering.sweep import Sweep, at_straight
 from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
@@ -156,7 +156,7 @@ def study(job: AnyJob) -> SteeringStudy:
         bottomed=parts.bottomed_of(steering, swept, installed, order),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle),
-        marks=parts.marks_of(steering, swept, mount),
+        marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,

@@ -84,12 +84,12 @@ def linkage_bars(steering: Steering, motion: Motion, cylinder: Barrel | None) ->
     thick = {rod.name: rod.diameter_mm or 0.0 for rod in steering.rod}
     for lever in steering.lever:
         thick |= {f"{lever.name}.{ball}": lever.diameter_mm or 0.0 for ball in lever.balls}
-    of_wheels = {f"{lever.name}.{ball}" for lever in steering.lever if lever.wheel for ball in lever.balls}
-    for line in moving_lines(motion, None if cylinder is None else cylinder.mount):
+    spindles = set(motion.linkage.wheels().values())
+    for line in moving_lines(motion, None if cylinder is None else cylinder.mount, without=spindles):
         if line.kind == "cylinder":
             assert cylinder is not None  # it is the cylinder's own line
             yield from _cylinder(line, cylinder)
-        elif line.part not in of_wheels:
+        else:
             diameter = thick.get(line.part, 0.0)
             yield Bar(name=line.part, start_mm=line.start_mm, end_mm=line.end_mm, diameter_mm=diameter)
 
