@@ -233,7 +233,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "bar within the tyre": (
         "tyre clears, deflected",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
 }
 
@@ -396,7 +396,7 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     ),
     "tyre clears, deflected hard": (
         "twice the deflection that the check beside it stops at",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
     "reservoir highest, so that air rises to it": (
         "air comes out by bleeding as well",
