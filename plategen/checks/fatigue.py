@@ -18,7 +18,8 @@ from plategen.checks.finding import Check, Finding
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
 from plategen.checks.section import tie_arm, worst_of
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement

@@ -1,4 +1,7 @@
-"""What plates do to the wall that they are welded to, square to it, read off the line loads of their beads."""
+"""What a plate does to the wall that it is welded to, read off the line loads of its beads at both ends of its foot.
+
+Their sum pushes and tilts the plate along its length, their difference tilts it aside.
+"""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -22,6 +25,7 @@ class Pushed:
 
     plate: Plate
     middle_mm: float  # Place of the plate's mid-plane along the pin.
+    leg_mm: float  # Smallest leg of its beads.
     length_mm: float  # Length of its foot.
     push_n: Floats  # Push or pull square to the wall.
     tilt_nmm: Floats  # Moment that tilts it along its length.
@@ -46,7 +50,7 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     lines: Floats = group_of(assembly).loads_at(loads, points) @ square
     # runs on one line, turned about it: the throat's strength stops
     reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
-    return None if np.isnan(lines).any() else _from_ends(plate, (length, reach), lines)
+    return None if np.isnan(lines).any() else _from_ends(plate, runs, (length, reach), lines)
 
 
 def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterator[Pushed]:
@@ -63,7 +67,7 @@ def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterat
             return
         length, bead = sum(run.length_mm for run in runs), replace(lies, thickness_mm=max(r.leg_mm for r in runs))
         reach = math.dist(*ends) if any(run.piece for run in runs) else length
-        yield replace(_from_ends(bead, (length, reach), lines), middle_mm=(ends[0][2] + ends[1][2]) / 2.0)
+        yield replace(_from_ends(bead, runs, (length, reach), lines), middle_mm=(ends[0][2] + ends[1][2]) / 2.0)
 
 
 def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:
@@ -72,7 +76,7 @@ def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:
     return own[0].placement.point(own[0].path.start), own[-1].placement.point(own[-1].path.end)
 
 
-def _from_ends(plate: Plate, lengths: tuple[float, float], lines: Floats) -> Pushed:
+def _from_ends(plate: Plate, runs: Sequence[WeldRun], lengths: tuple[float, float], lines: Floats) -> Pushed:
     """From the line loads square to the wall: cases by both ends of the beads on each side in turn, N/mm.
 
     ``lengths`` are that of the beads, and from their beginning to their end. Interrupted ones are taken to press over
@@ -87,4 +91,4 @@ def _from_ends(plate: Plate, lengths: tuple[float, float], lines: Floats) -> Pus
         tilt = np.maximum(np.abs(first[:, 0] - first[:, 1]), np.abs(last[:, 0] - last[:, 1])) * apart / 2.0
     place = plate.placement
     middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
-    return Pushed(plate, middle, length, np.abs(n), np.abs(m), tilt)
+    return Pushed(plate, middle, min(run.leg_mm for run in runs), length, np.abs(n), np.abs(m), tilt)

@@ -1,8 +1,7 @@
 """The rail's wall where the foot stands on it: its bending between its corners, and the beads' room to its free edge.
 
-What a plate does to the wall is read off the line loads of its beads at both ends of its foot: their sum pushes and
-tilts the plate along its length, their difference tilts it aside. The shares that each uses of the wall's strength are
-added. Hinges that two plates share are given the shares of both.
+What pushes, tilts and turns a plate aside uses shares of the wall's strength, which are added. Hinges that two plates
+share are given the shares of both.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -13,7 +12,9 @@ from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.section import worst_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
+from plategen.checks.view import View
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
 from plategen.rules import wall_bending as rule
@@ -36,17 +37,17 @@ BENDS = Check(
     "rail wall in bending",
     "rail wall",
     "1",
-    source=f"yield lines with {AISC} F11, J10.1 and 360-16 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
+    source=f"yield lines with {AISC} F11, J10.1 and 360-10 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
     en_source=f"yield lines with {EN_JOINTS} Tables 6.4 and 7.13",
     needs="the rail's section",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
-CHECKS = (TOLD, BENDS, EDGE)
+CHECKS = (TOLD, BENDS, EDGE, DENTED)
 """The checks of this file."""
 
 
 def check_rail_wall(setting: Setting) -> Iterator[Finding]:
-    """Every finding about the wall under the plates that stand on a rail, and that a tube's wall is not judged."""
+    """Every finding about the wall under the plates that stand on a rail, or under what is welded to a tube."""
     rail = setting.job.rail
     if setting.job.style.stands_on == "tube":
         yield from _on_tube(setting)
@@ -87,15 +88,19 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
 
 
 def _on_tube(setting: Setting) -> Iterator[Finding]:
-    """That nobody looks at the bending of a tube's wall where plates or a pad are welded to it."""
-    if any(run.joint == "tube" for run in setting.bracket.welds):
-        yield TOLD.at_most(
-            part("tube"),
-            0.0,
-            1.0,
-            assumed="what is welded to a tube dents its wall before it tears it: that bending is NOT judged",
-            cure="have an engineer look at the tube's wall; a pad or a clamp is kinder to it than plates welded to it",
-        )
+    """Whether a published rule covers the wall of a tube that plates or a pad are welded to; if so, what it says."""
+    if not any(run.joint == "tube" for run in setting.bracket.welds):
+        return
+    why = not_ruled(setting)
+    told = message("{}: that its wall dents is NOT judged", why) if why is not None else message("a tube, by its size")
+    yield TOLD.at_most(
+        part("tube"),
+        0.0,
+        0.0 if why is None else 1.0,
+        assumed=told,
+        cure="have an engineer look at the tube's wall; a clamp is kinder to it than plates welded to it",
+    )
+    yield from check_tube_wall(setting)
 
 
 def _told(setting: Setting, *, corner: bool) -> Message:
@@ -163,11 +168,9 @@ def _on_flange(setting: Setting, view: View, on: Pushed) -> Floats:
     if setting.job.rail.plates_lie == "across":
         return on.shares(Resistance(rule.flange_across_n(fy, t) / 2.0, 0.0), factor)
     arm = _arm(setting, on)
-    wall = rule.flange_along(fy, t, on.length_mm, arm, setting.job.rail.face_mm - arm)
-    return (
-        on.shares(wall, factor)
-        + on.aside_n * on.length_mm / (wall.ends_n * arm + rule.hinge_n(fy, t) * on.length_mm) / factor
-    )
+    beyond = setting.job.rail.face_mm - arm
+    aside = on.aside_n * on.length_mm / rule.flange_aside_nmm(fy, t, on.length_mm, beyond)
+    return on.shares(rule.flange_along(fy, t, on.length_mm, arm, beyond), factor) + aside / factor
 
 
 def _on_face(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
@@ -179,7 +182,8 @@ def _on_face(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
     if rail.plates_lie == "across":
         wall = Resistance(rule.face_across_n(fy, t, rail.face_mm, length, en=view.en), 0.0)
         return _sum(on.shares(wall, held * _factor(view, rule.FACE_ACROSS)) for on in pushed)
-    wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en)
+    leg = min(on.leg_mm for on in pushed)
+    wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en, leg_mm=leg)
     aside = [on.aside_n / rule.face_tilt_n(fy, t, rail.face_mm, on.plate.thickness_mm) for on in pushed]
     most: Floats = np.max(aside, axis=0) / (held * _factor(view, YIELDING))
     return _sum(on.shares(wall, held * _factor(view, rule.FACE)) for on in pushed) + most

@@ -14,7 +14,8 @@ from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import both_sides, part_of
 from plategen.checks.section import tie_arm
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.design.design import relief_for_leg_mm
 from plategen.design.motion import LoadCase
 from plategen.flat.chain import Chain

@@ -55,6 +55,11 @@ class Mount(Table, frozen=True, kw_only=True):
     pin_within_mm: Annotated[PositiveLength, "How far the pin may lie from where the steering study wants it."] = (
         _INCH_MM / 16
     )
+    front: Annotated[
+        Literal["ahead", "behind", "near", "far"] | None,
+        'Where the machine\'s front lies, for the words in the picture: "ahead" the way stations grow, "behind" '
+        'against it, "near" or "far" to that side. A steering study that draws the pin knows it.',
+    ] = None
     foot_mm: Annotated[
         tuple[Length, ...] | None,
         BY_RULE,
