@@ -239,8 +239,9 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     wide = np.flatnonzero(wall > 0.8 * pixel * blur_px)
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 40)]
-        first = _steps(s, light[some], pixel[some], blur_px, wall[some], 1.0).best(reach)
-        left = [_steps(s, light[some], pixel[some], blur_px, wall[some], of).unexplained(first) for of in WALLS]
+        walls = [_steps(s, light[some], pixel[some], blur_px, wall[some], of) for of in WALLS]
+        # each from places of its own: a wall taken for face puts the edge at the lower rim
+        left = [steps.unexplained(steps.best(reach)) for steps in walls]
         share = _least(np.log(WALLS), left)
     steps = _steps(s, light, pixel, blur_px, wall, share)
     at = steps.best(reach)
