@@ -22,7 +22,7 @@ from plategen.photo import target
 from plategen.photo.camera import Floats, Lens, View
 from plategen.photo.detect import Sighting
 
-CORNER_PX = 0.03
+CORNER_PX = 0.08
 """Least standard deviation of a corner found in a picture; what the picture's own corners show may be more."""
 
 PAGE_SCALE = 0.002

@@ -53,7 +53,7 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_BLURS, COMMON_BLURS = 0.08, 0.05
+SHARED_BLURS, COMMON_BLURS = 0.09, 0.05
 """One standard deviation of how far a whole edge is read off its place, in blurs of the picture: wall, shadow, JPEG and
 colour are never quite what the levels say, and all along an edge alike. The second is that part which all edges of a
 piece share, outward or inward: where the floor is as light as the card, colour alone tells them, and a file mixes
