@@ -24,8 +24,10 @@ from plategen.tell.picture.plate_features import (
     meeting,
     opening_of,
     plain_openings,
+    tab_places,
     tape,
 )
+from plategen.tell.picture.plate_foot import foot_boxes, foot_lines, named_feet
 from plategen.tell.picture.plate_station import Station, numbered
 
 
@@ -92,13 +94,21 @@ def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> I
     for one, other in pairwise(chain):
         words = tape(show, other.real - one.real)
         yield drafter.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
-    inner = inner_places(plate) if datum is not None else []
-    if inner and datum is not None:
-        lane = complex(0.0, v0 - 5.0 * h)
-        for one, other in pairwise(_distinct([complex(datum.at.real, v0), *inner], lambda p: p.real)):
-            yield drafter.dimension(one, other, lane, tape(show, other.real - one.real), along=1 + 0j)
+    inner = [complex(p.real, v0) if datum and p == datum.at else p for p in second_lane(plate, datum)]
+    lane = complex(0.0, v0 - 5.0 * h)
+    for one, other in pairwise(_distinct(inner, lambda p: p.real)):
+        yield drafter.dimension(one, other, lane, tape(show, other.real - one.real), along=1 + 0j)
     words, lane = f"{tape(show, u1 - u0)} {show.units} over all", complex(0.0, v0 - (7.6 if inner else 5.2) * h)
     yield drafter.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
+
+
+def second_lane(plate: Plate, datum: Datum | None) -> list[complex]:
+    """What has a lane of dimensions of its own: openings and reliefs from the datum, tabs from the plate's edges."""
+    if datum is not None:
+        inner = inner_places(plate)
+        return [datum.at, *inner] if inner else []
+    tabs = tab_places(plate)
+    return [complex(tabs[0].real, plate.outline.bounds[1]), *tabs] if tabs else []
 
 
 def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
@@ -113,13 +123,13 @@ def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> 
         for one, other in pairwise(chain):
             words = tape(show, other.imag - one.imag)
             yield drafter.dimension(one, other, complex(left, 0.0), words, along=1j)
-        beyond = complex(u0 - 8.0 * h, datum.at.imag)
-        for one, other in pairwise(_distinct([beyond, *inner_places(plate)], lambda p: p.imag)):
-            words = tape(show, other.imag - one.imag)
-            yield drafter.dimension(one, other, complex(beyond.real, 0.0), words, along=1j)
         if ends and abs(ends[1].imag - datum.at.imag) > h:
             words = tape(show, abs(ends[1].imag - datum.at.imag))
             yield drafter.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
+    beyond = complex(u0 - (8.0 if datum else 3.0) * h, 0.0)
+    inner = [complex(beyond.real, p.imag) if datum and p == datum.at else p for p in second_lane(plate, datum)]
+    for one, other in pairwise(_distinct(inner, lambda p: p.imag)):
+        yield drafter.dimension(one, other, beyond, tape(show, other.imag - one.imag), along=1j)
     words, lane = f"{tape(show, v1 - v0)} {show.units} over all", complex(u1 + 7.6 * h, 0.0)
     yield drafter.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
 
@@ -189,7 +199,7 @@ def leaders(
     h = drafter.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h), *named]
+    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h), *named, *foot_boxes(plate, drafter)]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
         for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
@@ -224,16 +234,18 @@ def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) 
     square = Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1))
     name = box_about(name_at, 14 * h, 6.5 * h)
     first, _, rest = datum.line.partition(" ")
-    boxes = level_places(plate, datum, (drafter.width(first), drafter.width(rest)), h, (name, square))
+    named = (box for _, _, _, box in named_feet(plate, drafter))
+    boxes = level_places(plate, datum, (drafter.width(first), drafter.width(rest)), h, (name, square, *named))
     return list(zip((datum.line,) if len(boxes) == 1 else (first, rest), boxes, strict=True))
 
 
 def name_place(plate: Plate, datum: Datum | None) -> complex:
     """Where the plate's name stands: clear of its edges and of the datum lines."""
+    feet = foot_lines(plate)
     if datum is None:
-        return clear_place(plate)
+        return clear_place(plate, feet)
     (u0, v0, u1, v1), u, v = plate.outline.bounds, datum.at.real, datum.at.imag
-    return clear_place(plate, [Line(complex(u, v0), complex(u, v1)), Line(complex(u0, v), complex(u1, v))])
+    return clear_place(plate, [Line(complex(u, v0), complex(u, v1)), Line(complex(u0, v), complex(u1, v)), *feet])
 
 
 def _holes(plate: Plate, show: Show) -> Iterator[Note]:
