@@ -91,9 +91,9 @@ def _fit_notes(old: Work, new: Work) -> Iterator[Message]:
     for correction in new.corrections:
         if correction in old.corrections:
             continue
-        most, doubtful = max(correction.moved_mm, key=abs), len(correction.doubtful)
+        most, doubtful = max(map(abs, correction.moved_mm)), len(correction.doubtful)
         doubt = message("; {} of them doubtful and left out", doubtful) if doubtful else NOTHING
-        yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most), doubt)
+        yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most, "up"), doubt)
 
 
 def _findings(old: Work, new: Work) -> Iterator[FindingChange]:
