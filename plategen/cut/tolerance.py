@@ -89,7 +89,9 @@ def edge_margin_mm(thickness_mm: float) -> float:
     for row in table("iso_9013_margin"):
         if thickness_mm <= float(row["upto"]):
             return float(row["fixed_mm"]) if row["fixed_mm"] else float(row["share"]) * thickness_mm
-    raise Refusal(message("ISO 9013's margins are tabulated here up to {}, not {}", mm(100.0, "down"), mm(thickness_mm)))
+    raise Refusal(
+        message("ISO 9013's margins are tabulated here up to {}, not {}", mm(100.0, "down"), mm(thickness_mm))
+    )
 
 
 def welded_length(nominal_mm: float, tolerance_class: WeldedClass = "B") -> Tolerance:
