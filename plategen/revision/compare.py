@@ -108,7 +108,6 @@ def _worst(findings: tuple[Finding, ...]) -> dict[tuple[str, str], Finding]:
     """The findings that decide, the worst of those with one name."""
     worst: dict[tuple[str, str], Finding] = {}
     for f in findings:
-        key = (f.check, f.part.words)
-        if not f.opinion and (key not in worst or f.ratio > worst[key].ratio):
-            worst[key] = f
+        if not f.opinion and (f.judged not in worst or f.ratio > worst[f.judged].ratio):
+            worst[f.judged] = f
     return worst

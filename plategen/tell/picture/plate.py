@@ -15,9 +15,6 @@ from plategen.tell.picture.on_rail import drawn_beside, room_for_names
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_dimension import (
     across,
-    leaders,
-    level_words,
-    name_place,
     ordinates,
     risen,
     second_lane,
@@ -40,6 +37,7 @@ from plategen.tell.picture.plate_features import (
 )
 from plategen.tell.picture.plate_foot import ROOM as FEET_ABOVE
 from plategen.tell.picture.plate_foot import drawn_feet, feet, foot_lines, named_feet
+from plategen.tell.picture.plate_leader import leaders, level_words, name_place
 from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
