@@ -58,7 +58,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     runs = list(join_ends(loose, GAP_MM))
     marks = [run for run in runs if isinstance(run, Chain)]
     if len(marks) < len(runs):
-        notes = (*notes, message("ends up to {} apart were joined", mm(GAP_MM, "up")))
+        notes = (*notes, message("ends up to {} apart were joined", mm(GAP_MM, "down")))
         cut += [run for run in runs if isinstance(run, Loop)]
     if not cut:
         _refuse_without_outline(drawn, marks)

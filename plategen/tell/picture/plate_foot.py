@@ -75,7 +75,7 @@ def drawn_feet(plate: Plate, drafter: Drafter, show: Show) -> Iterator[str]:
     told = [(complex(u0 - 0.6 * h, v1 + 3.4 * h), "end", ("from the", "left edge:"))]
     told += [(complex(beside, v1 + 2.6 * h), "start", ("from the", "lower edge:"))]
     if any(mark.behind for mark in marks):
-        told += [(complex(beside, v0 - 1.4 * h), "start", ("dashed: on", "the other face"))]
+        told += [(complex(beside, v0 - 1.4 * h), "start", ("dashed: on", "the back"))]
     for corner, anchor, rows in told:
         for i, words in enumerate(rows):
             yield drafter.words(words, corner - 1.3j * h * i, anchor=anchor, kind="soft", size=0.95)

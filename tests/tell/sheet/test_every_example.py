@@ -87,6 +87,13 @@ def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened
     assert [told for told in printed if told[1] < PRINTED_PT] == []
 
 
+def assert_bench_sheet(pages: list[str]) -> None:
+    """It is two pages, and the drawings begin on the third."""
+    assert next(i for i, words in enumerate(pages) if "not to scale; lengths in" in words) == 2
+    assert "What to cut" in pages[0]
+    assert "when done: name" in pages[1]
+
+
 def test_prints_whole_with_every_table_open(opened):
     opened.set_viewport_size({"width": 390, "height": 844})
     pdf = opened.pdf(format="Letter")
@@ -95,10 +102,8 @@ def test_prints_whole_with_every_table_open(opened):
     for number, words in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in words
         assert title in words, "every page says whose it is"
-    plates = next(i for i, words in enumerate(pages) if "not to scale; lengths in" in words)
-    assert plates == 2, "the bench sheet is two pages, and the drawings begin on the third"
-    assert "What to cut" in pages[0]
-    assert "when done: name" in pages[1]
+    assert_bench_sheet(pages)
+    assert_bench_sheet(page_by_page(opened.pdf(format="A4")))
     contents = opened.evaluate("[...document.querySelectorAll('nav a')].map(a => a.textContent)")
     heads = opened.evaluate("[...document.querySelectorAll('main > section > h2')].map(h => h.textContent)")
     assert contents == heads
