@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
 from plategen.bracket.model import Bracket
+from plategen.bracket.sawn import sawn
 from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
 from plategen.design.places import PinPlace, PlatePlace
@@ -67,6 +68,8 @@ def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
         Refusal: It cannot be built; see the style's own builder.
     """
     bracket = style_of(design.job.bracket.style).build(design, on)
+    if design.job.cutting.straight:
+        bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))
     welds = tuple(replace(run, name=f"W{k}") for k, run in enumerate(bracket.welds, start=1))
     return with_feet(replace(bracket, welds=welds))
