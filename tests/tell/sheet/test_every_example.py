@@ -62,9 +62,10 @@ def test_fits_a_telephone_and_passes_the_accessibility_rules(opened):
     assert opened.evaluate("document.documentElement.scrollWidth") <= 390
     assert opened.evaluate("[...document.querySelectorAll('details.fold')].every(fold => !fold.open)")
     opened.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
-    for scheme in ("light", "dark"):
+    # what is dark has other colours and nothing else
+    for scheme, rules in (("light", "{}"), ("dark", "{runOnly: ['color-contrast']}")):
         opened.emulate_media(color_scheme=scheme)
-        found = opened.evaluate("axe.run()")["violations"]
+        found = opened.evaluate(f"axe.run(document, {rules})")["violations"]
         told = [(v["id"], v["impact"], v["nodes"][0]["html"][:160]) for v in found]
         assert told == [], scheme
 
