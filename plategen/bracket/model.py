@@ -97,10 +97,12 @@ class Fit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """Something scribed on a plate and never cut: a weld's end, a station tick, a datum line."""
+    """Something scribed on a plate and never cut: a trim line, the foot of a part that is welded on."""
 
-    name: str
+    name: str  # What it is; of a foot the part's name.
     path: Chain
+    foot: bool = False  # True for the outline of a part's foot.
+    behind: bool = False  # True where it lies on the face that drawings and cutting files do not show.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

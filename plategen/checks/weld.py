@@ -139,7 +139,7 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     can = rule.throat_stress_mpa(fexx, view.rules, min(on.steel.fu_mpa, on.under.fu_mpa, fexx))
     assumed = message(
         "throat {} of the {} leg at up to {}, leg along each face; " + GROUP,
-        mm(throat), mm(run.leg_mm), rad(run.joint_angle_rad[1]),
+        mm(throat), mm(run.leg_mm), rad(run.joint_angle_rad[1], "up"),
     )  # fmt: skip
     if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)

@@ -354,7 +354,7 @@ def _refuse_odd(solved: Adjusted) -> None:
     files = ", ".join(s.picture.file for s in solved.sightings)
     if off[worst] > CURLED_MM:
         words = "page {} does not lie flat on the floor (its corners are up to {} out); press it down, or take it away"
-        raise Refusal(message(words, worst + 1, mm(2.0 * off[worst])), files)
+        raise Refusal(message(words, worst + 1, mm(2.0 * off[worst], "up")), files)
     mean = float(np.median([page.scale for page in solved.pages]))
     odd, known = max(
         zip(solved.pages, solved.scale_errors, strict=True), key=lambda pair: abs(pair[0].scale / mean - 1.0)
