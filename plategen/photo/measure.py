@@ -166,7 +166,7 @@ def _together(
     z = plan(adjusted.views, height)
     moves = [(plan(views, height) - z) / A_LITTLE for views in varied]
     thicker = (plan(adjusted.views, height + 1.0) - z) * (1.0 - base.from_lower)
-    outward = base.outward[:, 0] + 1j * base.outward[:, 1]
+    outward: Complexes = base.outward[:, 0] + 1j * base.outward[:, 1]
     moves += [spread_mm * thicker, scale_error * (z - z.mean()), base.common_mm * outward]
     rim = np.zeros(len(z), bool)
     for seen_by, px in zip(adjusted.sightings, pixels, strict=True):
