@@ -5,6 +5,7 @@ from tests.checks.edited import Edited
 from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
+SEAT = "vineyard-drag-link-seat"
 EARS = "sprayer-kicked-rail"
 STRAIGHT, LOW, BOLTED = "quarry-straight-rail", "height = 8", "forestry-bolted-channel"
 
@@ -58,6 +59,10 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin doubler": (
+        "doubler in bending",
+        _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
+    ),
     "thin base": ("base at its bolts, with prying", _edited(BOLTED, ("base = 20", "base = 8"))),
     "thin wall under a base": (
         "rail wall at the bolts",
@@ -66,6 +71,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "thin box that its bolts squeeze": (
         "box section squeezed by its bolts",
         _edited(BOLTED, ("wall = 9", "wall = 5"), ("backing = 12", "depth = 100")),
+    ),
+    "thin tube under a pad": (
+        "tube wall under its welds",
+        _edited(SEAT, ('wall = "5/16"', 'wall = "0.06"'), ('pressure = "1200 psi"', 'pressure = "2400 psi"')),
     ),
     "nuts within a box": ("nuts within a box section", _edited(BOLTED, ('"channel"', '"box"'))),
     "base on a flange": ("new holes in a flange", _edited(BOLTED, ('face = "web"', 'face = "flange"'))),
@@ -224,7 +233,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "bar within the tyre": (
         "tyre clears, deflected",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
 }
 
@@ -387,7 +396,7 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     ),
     "tyre clears, deflected hard": (
         "twice the deflection that the check beside it stops at",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
     "reservoir highest, so that air rises to it": (
         "air comes out by bleeding as well",

@@ -82,7 +82,7 @@ def solve(
         weights: Of each; zero leaves it out.
         error_mm: One standard deviation s of a reading, which says how much the usual radius of a bend has to say.
         tolerance: Share of the squares below which a step's gain ends the search.
-        most_steps: Steps after which it ends whatever they gain.
+        most_steps: Steps after which it ends in any case.
     """
     positive = lengths(shape.word)
     bent = [(*bend, radius) for bend, radius in zip(bends(shape.word), expected_radii(shape), strict=True)]
