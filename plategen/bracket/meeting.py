@@ -18,9 +18,10 @@ their gaps; and those sets are the same for every rail that is drawn.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
 from plategen.rail.draws import Block, drawn
@@ -91,17 +92,32 @@ def _touching(meeting: Meeting) -> list[int]:
 def _home(meeting: Meeting) -> tuple[float, Floats]:
     """The gap left, and the motion for every rail drawn, one a row."""
     gap, ways = _gaps(meeting), len(meeting.press)
-    sets = np.array(list(combinations(_touching(meeting), ways)))
+    touching = _touching(meeting)
+    sets, back, carried = _pressed(meeting, touching)
+    if not len(sets):  # the press is a sum over all places: those farthest out every way carry it
+        sets, back, carried = _pressed(meeting, [*touching, *_farthest(meeting)])
+    first = np.sum([carried[:, k, None] * gap[sets[:, k]] for k in range(ways)], axis=0).argmin(axis=0)
+    motion = np.einsum("sij,js->si", back[first], gap[sets[first].T, np.arange(gap.shape[1])])
+    return _of_all((gap - np.einsum("pf,sf->ps", meeting.closer, motion)).max(axis=0)), motion
+
+
+def _farthest(meeting: Meeting) -> list[int]:
+    """The places that the plate's motions bring closest to the rail, one or some of them at once, either way."""
+    scaled = meeting.closer / np.abs(meeting.closer).max(axis=0)
+    directions = np.array(list(product((-1.0, 0.0, 1.0), repeat=scaled.shape[1])))
+    return [int(i) for i in np.unique((scaled @ directions.T).argmax(axis=0))]
+
+
+def _pressed(meeting: Meeting, touching: Sequence[int]) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Which sets of places carry the press with no pull, the inverses of what brings them closer, and their shares."""
+    sets = np.array(list(combinations(sorted(set(touching)), len(meeting.press))))
     closer = meeting.closer[sets]
     size = np.prod(np.linalg.norm(closer, axis=2), axis=1)
     firm = np.abs(np.linalg.det(closer)) > 1e-6 * size
     sets, back = sets[firm], np.linalg.inv(closer[firm])
     carried = (meeting.press + _aside(meeting)) @ back
     pressed = (carried >= -1e-9 * np.abs(carried).max(axis=1, keepdims=True)).all(axis=1)
-    sets, back, carried = sets[pressed], back[pressed], carried[pressed]
-    first = sum(carried[:, k, None] * gap[sets[:, k]] for k in range(ways)).argmin(axis=0)
-    motion = np.einsum("sij,js->si", back[first], gap[sets[first].T, np.arange(gap.shape[1])])
-    return _of_all((gap - np.einsum("pf,sf->ps", meeting.closer, motion)).max(axis=0)), motion
+    return sets[pressed], back[pressed], carried[pressed]
 
 
 def _aside(meeting: Meeting) -> Floats:

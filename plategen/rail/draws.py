@@ -41,14 +41,15 @@ def drawn(blocks: tuple[Block, ...]) -> NDArray[np.float64]:
 
     Student's are in each block of one scale, ``sqrt(n / chi2_n)``, by Wilson's and Hilferty's approximation of 1931:
     with z normal, ``chi2_n / n = (1 - 2 / 9n + z sqrt(2 / 9n))^3``, good to a percent from six degrees of freedom on.
-    A mode that is there with chance p is drawn as ``p^-1/2``, in as many of the draws as that says, or as nothing.
+    A mode that is there with chance p is drawn as ``p^-1/2``, in as many of the draws as that says, or as nothing. The
+    blocks share one number for that: a rail that is bent where one trace has a corner is bent in the next as well.
     """
     modes = sum(block.modes for block in blocks)
-    numbers = normal(2 * len(blocks) + modes)
-    scales, students, picks = np.split(numbers, [len(blocks), len(blocks) + modes])
+    numbers = normal(len(blocks) + modes + 1)
+    scales, students, (pick,) = np.split(numbers, [len(blocks), len(blocks) + modes])
     owns = np.split(students, np.cumsum([block.modes for block in blocks], dtype=int))[: len(blocks)]
     rows = [numbers[:0]]
-    for block, z, own, pick in zip(blocks, scales, owns, picks, strict=True):
+    for block, z, own in zip(blocks, scales, owns, strict=True):
         n = block.freedom
         rows += [own * (1.0 - 2.0 / (9.0 * n) + z * math.sqrt(2.0 / (9.0 * n))) ** -1.5, _picked(pick, block.chances)]
     return np.concatenate(rows)

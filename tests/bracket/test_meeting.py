@@ -194,3 +194,21 @@ def test_cutting_it_clear_as_the_cure_says_cures_the_bind() -> None:
     cut = [f for f in job.findings(bound[0].cure.changes) if f.check == "bind to expect"]
     assert {f.verdict for f in cut} == {"ok"}
     assert all(f.demand < 1e-6 for f in cut)
+
+
+def test_a_face_with_few_places_among_many_holds_the_plate_all_the_same() -> None:
+    # once a traceback, where a bead's many places on the one face hid the other from the choice
+    under, side = np.linspace(20.0, 120.0, 600) + 0j, 120.0 + 1j * np.linspace(63.1, 65.9, 4)
+    points, away = np.append(under, side), np.append(np.full(600, 1j), np.full(4, -1.0 + 0j))
+    ways = np.array([1.0, 1j])
+    meeting = Meeting(
+        gap_mm=np.append(np.full(600, 0.5), np.full(4, 1.0)),
+        modes_mm=np.zeros((604, 0)),
+        blocks=(),
+        closer=motions(points, away, ways),
+        press=pressing((Chain((Line(20 + 0j, 120 + 0j),)), Chain((Line(120 + 63j, 120 + 66j),))), ways),
+        ways=ways,
+    )
+    home = pushed_home(meeting, 70 - 60j)
+    assert home.gap_mm == pytest.approx(0.0, abs=1e-6)
+    assert home.pin_off_mm == pytest.approx(math.hypot(0.5, 1.0), abs=1e-6)

@@ -69,6 +69,18 @@ def test_a_bend_that_no_reading_lies_in_is_known_from_the_next_trace() -> None:
     assert off[1] < off[0]
 
 
+def test_a_trace_that_takes_over_a_bend_still_doubts_it() -> None:
+    # once it knew no rival, and of nine readings round a corner a plate bound deeper than was said in 13 of 100
+    rng = np.random.default_rng(40)
+    taken = 0
+    while taken < 3:
+        fits = [fit for _, fit in read_in_planes(a_rail("bend", rng, span_mm=9.5 * 12.7), rng)]
+        for own, both in zip(fits, fit_together(fits), strict=True):
+            if both is not own and letters(both.chain) != letters(own.chain):
+                taken += 1
+                assert both.spread.chances
+
+
 def test_a_step_in_one_plane_only_stays_there() -> None:
     rng = np.random.default_rng(4)
     for _ in range(3):

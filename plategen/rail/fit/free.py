@@ -37,6 +37,10 @@ JOINT_COST, MOST_JOINTS = 5.0, 2
 """A chain's score lets a corner or bend turn by a radian and stand anywhere about the trace. Rails kick by a quarter of
 that and within it: so much is a joint too dear when a chain of up to two of them stands against a smooth curve."""
 
+BARE_COST, MOST_BARE = 2.5, 13
+"""A flat alone is so much too cheap up to so many readings: a coarse error or a misreading lets it stand for any rail,
+and a dent that is cut straight across is off by far more than a flat that an edge follows too closely."""
+
 FEWEST_PLACES = 5
 """A line, a length, a height and an error are no matter of fewer readings."""
 
@@ -318,8 +322,10 @@ def free_of(sample: Sample, kept: NDArray[np.bool_], jumps_mm: tuple[float, ...]
     )
 
 
-def usual(word: str) -> float:
-    """What a chain's word is too dear beside a smooth curve."""
+def usual(word: str, count: int) -> float:
+    """What a chain's word of so many readings is too dear beside a smooth curve; negative where it is too cheap."""
+    if word == "L" and count <= MOST_BARE:
+        return -BARE_COST
     return JOINT_COST * min(len(word[1:-1].replace("L", "")), MOST_JOINTS)
 
 

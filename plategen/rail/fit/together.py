@@ -7,6 +7,8 @@ tried for all traces at once. The trace that was read best comes first; what it 
 the next is fitted, but for the little by which a bend's radius drifts, so that the scores
 (:mod:`~plategen.rail.fit.score`) of traces that share a word add up to the score of the rail. Its pieces cost once.
 
+What the rail is not taken for may be right all the same: a trace that takes over a word has the others as rivals.
+
 Against that stands each trace by itself, with a word of its own, as where a doubler or a dent lies in one plane only.
 Fits that agree are left as they are, and so is a rail with a free edge or a bead, which has no pieces to share.
 """
@@ -24,6 +26,7 @@ from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames
 from plategen.rail.fit.score import Candidate, Sample, ranges, settled, weigh, wild_beyond_mm, word_cost
 from plategen.rail.fit.search import rounded, sharpened
 from plategen.rail.fit.solve import expected_radii
+from plategen.rail.fit.spread import among
 from plategen.rail.fit.trace import fit_trace, sample_of
 from plategen.rail.fit.unread_bend import TOLD_SPREAD
 from plategen.rail.trace import FittedTrace, Riser
@@ -58,11 +61,17 @@ class _Own:
         """Another shape of the trace, by the readings that its own fit kept."""
         return weigh(shape, self.candidate.kept, self.sample, self.fitted.read_error_mm)
 
-    def fitted_as(self, found: Candidate) -> FittedTrace:
-        """The trace fitted as that candidate; its own fit where it is that."""
+    def fitted_as(self, found: Candidate, rivals: Iterable[tuple[float, Candidate]]) -> FittedTrace:
+        """The trace fitted as that candidate; its own fit, which has its rivals, where it is that.
+
+        Args:
+            found: The candidate.
+            rivals: What else the rail may be here: how much dearer, and as which candidate.
+        """
         if found is self.candidate:
             return self.fitted
-        return fit_trace(self.fitted.trace, lambda sample: settled(found, sample))
+        fitted = fit_trace(self.fitted.trace, lambda sample: settled(found, sample))
+        return among(fitted, [(dearer, rival.off) for dearer, rival in rivals if rival is not found])
 
 
 def fit_together(fits: Sequence[FittedTrace]) -> tuple[FittedTrace, ...]:
@@ -81,11 +90,15 @@ def fit_together(fits: Sequence[FittedTrace]) -> tuple[FittedTrace, ...]:
         return tuple(fits)
     words = {own.word for own in owns}
     apart = sum(own.candidate.score for own in owns) + APART_COST * (len(words) - 1)
-    shared = ((_score(found, word), word, found) for word in _common_words(words) if (found := _as_one(word, owns)))
+    shared = [(_score(found, word), word, found) for word in _common_words(words) if (found := _as_one(word, owns))]
     score, _, together = min(shared, key=lambda s: s[:2], default=(math.inf, "", []))
     if score >= apart:
         return tuple(fits)
-    return tuple(own.fitted_as(found) for own, found in zip(owns, together, strict=True))
+    others = [(apart, [own.candidate for own in owns]), *((dear, found) for dear, _, found in shared)]
+    return tuple(
+        own.fitted_as(found, ((dear - score, other[index]) for dear, other in others if other is not together))
+        for index, (own, found) in enumerate(zip(owns, together, strict=True))
+    )
 
 
 def alike(a: FittedTrace, b: FittedTrace) -> bool:

@@ -143,7 +143,7 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
     if candidate is None:
         raise _distrusted(len(points), len(points), trace)
     candidate = with_told_bend(trace, sample, candidate)
-    lead = candidate.score - usual(candidate.word) - free.score if free else -math.inf
+    lead = candidate.score - usual(candidate.word, len(points)) - free.score if free else -math.inf
     fitted = (
         smooth_trace(free, points, trace, lead)
         if free and lead > 0.0
