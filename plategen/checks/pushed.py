@@ -41,7 +41,7 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     """What a plate that stands on the wall by beads along its foot does to it; None for beads that resist no turn."""
     runs = [run for run in assembly.rail_runs if run.plate == plate.name]
     length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
-    loads = loads_on(setting, assembly, setting.cases)
+    loads = loads_on(setting, assembly)
     ends = [_whole(runs, side) for side in dict.fromkeys(run.side for run in runs)]
     points = [point for pair in ends for point in pair]
     assert plate.notch is not None

@@ -80,7 +80,7 @@ class _Bead:
 
 def _beads(setting: Setting, assembly: Assembly, tube: Tube) -> Iterator[_Bead]:
     runs = [run for run in assembly.rail_runs if run.joint == "tube"]
-    loads = loads_on(setting, assembly, setting.cases)
+    loads = loads_on(setting, assembly)
     group = group_of(assembly)
     for run in runs:
         ends = [run.placement.point(run.path.start), run.placement.point(run.path.end)]
