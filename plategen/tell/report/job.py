@@ -11,6 +11,7 @@ from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
+from plategen.checks.loss import losses
 from plategen.cost import cost_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -96,6 +97,14 @@ class RevisionReport(Level, frozen=True, kw_only=True):
     fingerprint: Annotated[str, about("What its inputs come to.")]
 
 
+class LossReport(Level, frozen=True, kw_only=True):
+    """A single part, and what is lost with it."""
+
+    part: Annotated[str, about("The part.")]
+    takes: Annotated[str, about("`the steering`, `the assist`, or `the assist or the steering` where no box is known.")]
+    how: Annotated[str, about("In words.")]
+
+
 class JobReport(Level, frozen=True, kw_only=True):
     """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees."""
 
@@ -116,6 +125,7 @@ class JobReport(Level, frozen=True, kw_only=True):
     headline: Annotated[str, about("What all checks come to, in one line.")]
     not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
     hardware: Annotated[HardwareReport, about("Bolts, nuts, washers and the pin.")]
+    losses: Annotated[tuple[LossReport, ...], about("What the loss of one part alone takes away.")]
     findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
     cautions: Annotated[tuple[str, ...], about("What to take care of.")]
     chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
@@ -153,6 +163,7 @@ def job_report(work: Work) -> JobReport:
         headline=headline(work.findings),
         not_covered=not_covered(work.findings),
         hardware=hardware_report(work, show),
+        losses=tuple(mirrored(LossReport, loss, how=show.text(loss.how)) for loss in losses(work.design, work.bracket)),
         findings=tuple(finding_report(finding, show) for finding in work.findings),
         cautions=tuple(map(show.text, work.cautions)),
         chosen=tuple(map(show.text, bracket.chosen)),
