@@ -1,11 +1,11 @@
-"""What a plate does to the wall that it stands on, read off the line loads of its beads at both ends of its foot.
+"""What a plate does to the wall that it is welded to, read off the line loads of its beads at both ends of its foot.
 
 Their sum pushes and tilts the plate along its length, their difference tilts it aside.
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,7 +25,7 @@ class Pushed:
 
     plate: Plate
     middle_mm: float  # Place of the plate's mid-plane along the pin.
-    leg_mm: float  # Smallest leg of its beads.
+    leg_mm: float  # Smallest leg of the beads beside it.
     length_mm: float  # Length of its foot.
     push_n: Floats  # Push or pull square to the wall.
     tilt_nmm: Floats  # Moment that tilts it along its length.
@@ -38,7 +38,7 @@ class Pushed:
 
 
 def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | None:
-    """What a plate that stands on the wall by beads along its foot does to it; None for beads that resist no turn."""
+    """What a plate that stands across the pin does to what it is welded to; None where its beads hold nothing."""
     runs = [run for run in assembly.rail_runs if run.plate == plate.name]
     length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
     loads = loads_on(setting, assembly)
@@ -51,6 +51,24 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     # runs on one line, turned about it: the throat's strength stops
     reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
     return None if np.isnan(lines).any() else _from_ends(plate, runs, (length, reach), lines)
+
+
+def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterator[Pushed]:
+    """What each long edge of a plate that lies on the wall does to it: a line as wide as its bead.
+
+    What it presses on the wall between its edges is given to the edges too, where the wall is no stiffer for it.
+    """
+    loads, square = loads_on(setting, assembly), np.array(lies.placement.normal)
+    for side in dict.fromkeys(run.side for run in assembly.rail_runs if run.plate == lies.name):
+        runs = [run for run in assembly.rail_runs if run.plate == lies.name and run.side == side]
+        ends = _whole(runs, side)
+        lines: Floats = group_of(assembly).loads_at(loads, ends) @ square
+        if np.isnan(lines).any():
+            return
+        length, bead = sum(run.length_mm for run in runs), replace(lies, thickness_mm=max(r.leg_mm for r in runs))
+        reach = math.dist(*ends) if any(run.piece for run in runs) else length
+        edge = _from_ends(bead, runs, (length, reach), lines)
+        yield replace(edge, middle_mm=(ends[0][2] + ends[1][2]) / 2.0, leg_mm=0.0)  # the bead's leg is its width
 
 
 def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:

@@ -10,7 +10,7 @@ import numpy as np
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, Part, part
-from plategen.checks.pushed import Pushed, pushed_by
+from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting
 from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
@@ -62,7 +62,10 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
         for plate in assembly.plates
         if plate.notch is not None and any(r.plate == plate.name and r.joint == "rail" for r in assembly.rail_runs)
     ]
-    if not feet:
+    doublers = [
+        (assembly, plate) for assembly in setting.assemblies for plate in assembly.plates if plate.role == "doubler"
+    ]
+    if not feet and not doublers:
         return
     corner = any(len(plate.legs) > 1 for _, plate in feet)
     yield _told(setting, corner=corner)
@@ -70,11 +73,12 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
         return
     carried = [(assembly, plate) for assembly, plate in feet if assembly.carriers]
     pushed = [pushed for assembly, plate in carried if (pushed := pushed_by(setting, assembly, plate)) is not None]
+    pushed += [edge for assembly, plate in doublers for edge in pushed_by_edges(setting, assembly, plate)]
     if pushed:
         for view in setting:
             yield _bent(setting, view, pushed)
     if rail.free_edge and rail.plates_lie == "along":
-        yield from (_edge(setting, plate) for _, plate in feet)
+        yield from (_edge(setting, plate) for _, plate in (*feet, *doublers))
 
 
 def _on_tube(setting: Setting) -> Iterator[Finding]:
@@ -114,7 +118,7 @@ def _bent(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Finding:
     rail = setting.job.rail
     return view.strength(
         BENDS,
-        part("rail", *(on.plate.name for on in pushed)),
+        part("rail", *dict.fromkeys(on.plate.name for on in pushed)),
         share,
         1.0,
         assumed=message(
@@ -198,12 +202,16 @@ def _factor(view: View, safety: Safety) -> float:
 def _edge(setting: Setting, plate: Plate) -> Finding:
     """From the toe of the bead nearest to the flange's free edge; over the edge a stop, near it a caution."""
     rail, place = setting.job.rail, plate.placement
-    legs = [run.leg_mm for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
+    runs = [run for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
     middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
     assert rail.face_from_mm is not None
     assert rail.face_to_mm is not None
     out = 1.0 if rail.face_to_mm > rail.face_from_mm else -1.0
-    room = (rail.face_to_mm - middle) * out - plate.thickness_mm / 2.0 - max(legs)
+    if plate.role == "doubler":
+        roots = [run.placement.point(end)[2] for run in runs for end in (run.path.start, run.path.end)]
+    else:
+        roots = [middle - plate.thickness_mm / 2.0, middle + plate.thickness_mm / 2.0]
+    room = min((rail.face_to_mm - root) * out for root in roots) - max(run.leg_mm for run in runs)
     near = EDGE if room < 0.0 else EDGE.variant(most="caution")
     return near.at_least(
         part(plate.name),

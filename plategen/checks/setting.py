@@ -287,6 +287,8 @@ class Setting:
         match self.plates[plate].role:
             case "closing":
                 return "closing.thickness"
+            case "doubler":
+                return "doubler.thickness"
             case "pad":
                 return "seat.pad.thickness"
             case "clamp":
@@ -302,7 +304,8 @@ class Setting:
 
     def leg_key(self, run: WeldRun) -> str:
         """The key of the job file that a run's leg comes from."""
-        return "closing.leg" if self.plates[run.plate].role == "closing" else "weld.leg"
+        role = self.plates[run.plate].role
+        return f"{role}.leg" if role in ("closing", "doubler") else "weld.leg"
 
     def __iter__(self) -> Iterator[View]:
         return iter(self.views)

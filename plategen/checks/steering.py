@@ -20,12 +20,13 @@ from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
 from plategen.checks.steering_points import check_steering_points
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
 from plategen.checks.steering_stops import check_steering_stops
+from plategen.checks.steering_tyres import CHECKS as STEERING_TYRES_CHECKS
+from plategen.checks.steering_tyres import NO_TYRES, check_tyres
 from plategen.ground.message import message, mm
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.safety import AISC
 from plategen.steering.stops import Met
 from plategen.steering.study import SteeringStudy
-from plategen.steering.travel import DEFLECTION_MM
 
 LEAST_ACKERMANN = 50.0
 """Share of Ackermann, in percent, below which slow machines scrub their tyres in every turn (common practice, no
@@ -72,7 +73,7 @@ BOX_MARKED = _row(
     near=False,
 )
 TOGETHER = _MOST_DEG("stops met together", source="tolerance of the job", needs=_STOPS, most="caution")
-BEFORE_CYLINDER = _MOST_DEG("spindle stop before the cylinder's end", needs=_STOPS)
+BEFORE_CYLINDER = _MOST_DEG("spindle stop before the cylinder's end", needs=_STOPS, near=False)
 STROKE_LEFT = _LEAST_MM(
     "stroke left when the wheel's stop is met",
     needs=_STOPS,
@@ -80,12 +81,6 @@ STROKE_LEFT = _LEAST_MM(
     not_covered="Stops are met with the axle standing still; what its travel takes from the stroke is not counted.",
 )
 PAD_EDGE = _LEAST_MM("edge distance of the stop pad's hole", source=f"{AISC} Table J3.4", needs="a stop pad with holes")
-TYRE = _LEAST_MM(
-    "tyre clears, deflected",
-    needs="tyres and bars",
-    not_covered="Tyres are followed past the bars that are told: the linkage's rods and the axle's travel are not.",
-)
-TYRE_HARD = _LEAST_MM("tyre clears, deflected hard", needs="tyres and bars", most="caution")
 CHECKS = (
     *(
         TRANSMISSION,
@@ -97,9 +92,8 @@ CHECKS = (
         STROKE_LEFT,
         TOGETHER,
         PAD_EDGE,
-        TYRE,
-        TYRE_HARD,
     ),
+    *STEERING_TYRES_CHECKS,
     *STEERING_CYLINDER_CHECKS,
     *STEERING_HANDS_CHECKS,
     *STEERING_STOPS_CHECKS,
@@ -137,6 +131,8 @@ def _of(study: SteeringStudy) -> Iterator[Finding]:
 def _linkage(study: SteeringStudy) -> Iterator[Finding]:
     row = TRANSMISSION
     untold = [NOT_ASKED] * (study.axle is None) + [NO_STOPS] * (study.stops is None and study.in_line is not None)
+    if study.sweep is not None and study.sweep.steer_rad and not study.clearances:
+        untold.append(NO_TYRES)
     if untold:
         row = row.variant(not_covered=" ".join((row.not_covered, *untold)))
     for rod in study.rods:
@@ -159,7 +155,7 @@ def _linkage(study: SteeringStudy) -> Iterator[Finding]:
     yield from _stops(study, "left")
     yield from _stops(study, "right")
     yield from _pad(study)
-    yield from _tyres(study)
+    yield from check_tyres(study)
 
 
 def _stops(study: SteeringStudy, turn: Literal["left", "right"]) -> Iterator[Finding]:
@@ -249,15 +245,3 @@ def _pad(study: SteeringStudy) -> Iterator[Finding]:
         assumed="from the hole's centre; a bolt that is not told fills its hole",
         cure="a larger pad, or a smaller hole",
     )
-
-
-def _tyres(study: SteeringStudy) -> Iterator[Finding]:
-    for clearance in study.clearances:
-        for check, deflection in zip((TYRE, TYRE_HARD), DEFLECTION_MM, strict=True):
-            yield check.at_least(
-                part(clearance.tyre, clearance.bar),
-                deflection,
-                clearance.least_mm,
-                assumed="tyre as a plain ring; axle and frame where they are drawn, no suspension travel",
-                cure="less lock, narrower tyres or wheels set further out",
-            )

@@ -28,7 +28,7 @@ AIR_DOWN = _row("places where air has to go down", unit="1", limit="at most", ne
 VELOCITY = _row("velocity in the * line", unit="m/s", limit="at most", needs=_LINES)
 _HEAT = "Q p at relief times its share of the time"
 COOLER = _row("cooler carries the heat", unit="kW", source=_HEAT, needs="a cooler's power", most="caution")
-_RATED = "ISO 4413, no part under what the relief valve lets come (from memory); SAE J517 and ISO 1436 for hoses"
+_RATED = "ISO 4413, no part under what the relief valve lets come (from memory); SAE J517 and EN 853 for hoses"
 RATED = _row(
     "line carries its pressure",
     unit="MPa",

@@ -43,6 +43,10 @@ class LeverEntry(Table, frozen=True, kw_only=True):
     ] = (0.0, 0.0, 1.0)
     balls: Annotated[dict[str, Place], "Its ball joints by name, each the place of the ball's centre, straight ahead."]
     wheel: Annotated[Literal["left", "right"] | None, "Which road wheel turns with it."] = None
+    diameter_mm: Annotated[
+        PositiveLength | None,
+        "Of the round that its arms fit into, for the tyres' clearance; thin lines when left out.",
+    ] = None
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -56,7 +60,7 @@ class RodEntry(Table, frozen=True, kw_only=True):
     start: Annotated[str, 'Where it begins, written "lever.ball".'] = msgspec.field(name="from")
     end: Annotated[str, 'Where it ends, written "lever.ball".'] = msgspec.field(name="to")
     length_mm: Annotated[PositiveLength | None, "Between its ball centres; left out, as drawn."] = None
-    diameter_mm: Annotated[PositiveLength | None, "Outside diameter, to judge its bending."] = None
+    diameter_mm: Annotated[PositiveLength | None, "Outside diameter, for its bending and the tyres' clearance."] = None
     wall_mm: Annotated[PositiveLength | None, "Wall of a tube; left out, a solid bar."] = None
     yield_mpa: Annotated[Pressure | None, "Yield stress, to judge its bending."] = None
 

@@ -39,14 +39,24 @@ class TyreEntry(Table, frozen=True, kw_only=True):
     contact_mm: Annotated[PositiveLength | None, "Length of the contact patch; the width when left out."] = None
     offset_mm: Annotated[LengthFromZero, "Kingpin offset at the ground."] = 0.0
     friction: Annotated[PositiveNumber, "On the ground; 0.7 is dry concrete."] = 0.7
-    radius_mm: Annotated[PositiveLength | None, "Outside radius; with it the clearance to the bars is given."] = None
+    radius_mm: Annotated[
+        PositiveLength | None, "Outside radius; with it the clearance to bars and linkage is given."
+    ] = None
     centre_mm: Annotated[Place | None, "Middle of the left tyre; the right one mirrors it."] = None
+    rim_diameter_mm: Annotated[
+        PositiveLength | None,
+        "Of the rim, where arms and rods reach inside of it; left out, the tyre counts as a full disc.",
+    ] = None
 
     def __post_init__(self) -> None:
         if (self.radius_mm is None) != (self.centre_mm is None):
             raise Refusal(
                 "a tyre's `radius` and `centre` go together: with both the clearances are given",
                 "centre" if self.centre_mm is None else "radius",
+            )
+        if self.rim_diameter_mm is not None and self.rim_diameter_mm >= 2.0 * (self.radius_mm or 0.0):
+            raise Refusal(
+                "the rim is smaller than its tyre; give `radius`, and a `rim_diameter` under twice that", "rim_diameter"
             )
 
 

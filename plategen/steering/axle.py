@@ -31,6 +31,7 @@ class AxleTravel:
     roll_rad: Floats  # (k,), left side up positive.
     steer_rad: Mapping[str, Floats]  # What each wheel turns with the box held straight ahead, (k,), left positive.
     joint_rad: Mapping[str, float]  # By rod: most that it rises out of the plane square to a lever's axis, either end.
+    motion: CarriedMotion  # The linkage, k x 101 positions in one row.
     pins: PinToPin | None  # The cylinder, k x 101 positions in one row; None without one.
     swing: Swing | None
     moving_swing_rad: tuple[float, float] | None
@@ -147,6 +148,7 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
         roll_rad=roll,
         steer_rad={side: angle - angle[0] for side, angle in steer.items()},
         joint_rad={rod.name: _joint_rad(motion, rod.name) for rod in linkage.rods},
+        motion=motion,
         pins=pins,
         swing=lies,
         moving_swing_rad=moving,

@@ -7,9 +7,11 @@ axle and every angle of the box at once.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
@@ -40,6 +42,10 @@ class Carriage:
     def then(self, after: "Carriage") -> "Carriage":
         """This way first and another after it."""
         return Carriage(after.turn @ self.turn, after.at(self.shift_mm))
+
+    def picked(self, positions: NDArray[np.int64]) -> "Carriage":
+        """Some of the positions, (m,) indices."""
+        return Carriage(self.turn[positions], self.shift_mm[positions])
 
     def each(self, times: int) -> "Carriage":
         """Every position so many times in a row."""
@@ -92,6 +98,16 @@ class CarriedMotion(Motion):
         seen = Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
         carriage = self.carriages.get(lever)
         return seen if carriage is None else carriage.at(seen)
+
+    def seen_from(self, lever: str, point_mm: Floats) -> Floats:
+        """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
+        carriage = self.carriages.get(lever)
+        return Motion.seen_from(self, lever, point_mm if carriage is None else carriage.back(point_mm))
+
+    def picked(self, positions: NDArray[np.int64]) -> Self:
+        """Some of the positions, (m,) indices."""
+        carriages = {name: carriage.picked(positions) for name, carriage in self.carriages.items()}
+        return replace(Motion.picked(self, positions), carriages=carriages)
 
     def steer_rad(self, lever: str) -> Floats:
         """Where a wheel on a lever points, seen from above, left positive, (n,)."""

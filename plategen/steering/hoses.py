@@ -15,7 +15,7 @@ from plategen.job.steering_equipment import LineEntry, PortEntry
 from plategen.steering.ports import PortAngle
 
 BURST_OVER_RATED = 4.0
-"""Least burst over working pressure of a hydraulic hose (SAE J517, ISO 18752 and ISO 1436: 4 to 1)."""
+"""Least burst over working pressure of a hydraulic hose (SAE J517 and EN 853: 4 to 1)."""
 
 SLACK_SHARE = 0.05
 """Share of its span that a hose keeps in hand: it shortens by up to 4 % under pressure, and its ends are not a point

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from plategen.ground.refusal import Refusal
-from plategen.steering.vector import Floats, Point, array, as_point, dot, length, unit
+from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 
 SMALLEST_LENGTH_MM = 1e-3
 """Below this no arm, rod or axis is a length: a hundredth of what a shop can measure."""
@@ -41,7 +41,7 @@ class Lever:
 
     def arm_mm(self, ball: str) -> float:
         """Distance of a ball from the lever's axis: the length of the arm."""
-        return float(length(np.cross(array(self.axis), array(self.balls[ball]) - array(self.pivot_mm))))
+        return float(length(cross(array(self.axis), array(self.balls[ball]) - array(self.pivot_mm))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,8 @@ class Linkage:
     levers: tuple[Lever, ...]
     rods: tuple[Rod, ...]
     _by_name: dict[str, Lever] = field(init=False, repr=False, compare=False)
+    # The order for each driver that was asked for before.
+    _steps: dict[str, tuple[Step, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         by_name: dict[str, Lever] = {}
@@ -124,6 +126,11 @@ class Linkage:
 
     def steps(self, driver: str) -> tuple[Step, ...]:
         """The order in which levers follow when ``driver`` is turned: each rod once, outwards through the tree."""
+        if driver not in self._steps:
+            self._steps[driver] = self._in_order(driver)
+        return self._steps[driver]
+
+    def _in_order(self, driver: str) -> tuple[Step, ...]:
         self.lever(driver)
         reached = {driver}
         left = list(self.rods)

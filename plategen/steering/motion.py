@@ -9,9 +9,10 @@ sign, and a whole sweep is solved at once without looking at the step before.
 """
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import Floats, array, cross, dot, length
+from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +34,18 @@ class Circle:
     @classmethod
     def of(cls, pivot_mm: tuple[float, float, float], axis: tuple[float, float, float], ball_mm: Floats) -> "Circle":
         """The circle that a ball drawn at ``ball_mm`` runs round when its lever turns about pivot and unit axis."""
-        a, r = array(axis), ball_mm - array(pivot_mm)
-        along = a * dot(a, r)
-        return cls(array(pivot_mm) + along, r - along, cross(a, r))
+        return cls.of_many(array(pivot_mm), array(axis), ball_mm)
+
+    @classmethod
+    def of_many(cls, pivot_mm: Floats, axis: Floats, ball_mm: Floats) -> "Circle":
+        """The circles of as many balls, (..., 3), about their pivots and one axis."""
+        r = ball_mm - pivot_mm
+        along = axis * dot(axis, r)[..., None]
+        return cls(pivot_mm + along, r - along, cross(axis, r))
 
     def at(self, angle_rad: Floats) -> Floats:
         """The ball at each lever angle: shape (n, 3) for (n,)."""
-        t = angle_rad[..., None]
-        return np.asarray(self.centre_mm + self.e_mm * np.cos(t) + self.f_mm * np.sin(t))
+        return round_circle(self.centre_mm, self.e_mm, self.f_mm, angle_rad)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,7 @@ class Closed:
 
     angle_rad: Floats  # Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.
     margin: Floats  # sin(alpha): 0 at a dead point; 1 - |C| / sqrt(A^2 + B^2), negative, where it cannot close
-    short: Floats  # True where the loop fails because the rod is too short, False where it is too long.
+    short: NDArray[np.bool_]  # True where the loop fails because the rod is too short, False where it is too long.
 
 
 def branch_of(circle: Circle, other_ball_mm: Floats) -> float:
@@ -58,20 +63,22 @@ def branch_of(circle: Circle, other_ball_mm: Floats) -> float:
     At t = 0 the derivative of A cos t + B sin t is B = 2 f.(c - s), and at t = phi + sigma alpha it has the sign
     of -sigma.
     """
-    b = float(dot(circle.f_mm, circle.centre_mm - other_ball_mm))
-    scale = float(length(circle.f_mm) * length(circle.centre_mm - other_ball_mm))
-    if abs(b) <= 1e-9 * scale:
-        return 0.0
-    return -1.0 if b > 0.0 else 1.0
+    return float(branches(circle, other_ball_mm))
 
 
-def close(circle: Circle, other_ball_mm: Floats, rod_mm: float, branch: float) -> Closed:
-    """The lever angle at which a rod of length ``rod_mm`` reaches each ``other_ball_mm`` (n, 3)."""
+def branches(circle: Circle, other_ball_mm: Floats) -> Floats:
+    """The same for many circles, (...) for (..., 3)."""
+    apart = circle.centre_mm - other_ball_mm
+    b, scale = dot(circle.f_mm, apart), length(circle.f_mm) * length(apart)
+    return np.asarray(np.where(np.abs(b) <= 1e-9 * scale, 0.0, -np.sign(b)))
+
+
+def close(circle: Circle, other_ball_mm: Floats, rod_mm: Floats | float, branch: Floats | float) -> Closed:
+    """The lever angle at which a rod of length ``rod_mm`` reaches each ``other_ball_mm`` (..., 3)."""
     d = circle.centre_mm - other_ball_mm
-    a = 2.0 * (d @ circle.e_mm)
-    b = 2.0 * (d @ circle.f_mm)
-    radius = float(dot(circle.e_mm, circle.e_mm))
-    c = rod_mm * rod_mm - (d * d).sum(axis=-1) - radius
+    a = 2.0 * dot(d, circle.e_mm)
+    b = 2.0 * dot(d, circle.f_mm)
+    c = rod_mm * rod_mm - dot(d, d) - dot(circle.e_mm, circle.e_mm)
     reach = np.hypot(a, b)
     room = (reach - c) * (reach + c)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -81,7 +88,7 @@ def close(circle: Circle, other_ball_mm: Floats, rod_mm: float, branch: float) -
         safe = np.where(reach > 0.0, reach, 1.0)
         margin = np.where(room >= 0.0, np.sqrt(np.maximum(room, 0.0)) / safe, 1.0 - np.abs(c) / safe)
     angle = angle - 2.0 * np.pi * np.round(angle / (2.0 * np.pi))
-    return Closed(angle, margin, c < 0.0)
+    return Closed(angle, margin, np.asarray(c < 0.0))
 
 
 BISECTIONS = 40
@@ -96,24 +103,38 @@ class Motion:
     driver: str  # The lever that is turned.
     # Each lever's angle from where it is drawn, shape (n,), right-handed about its own axis.
     angles_rad: Mapping[str, Floats]
-    # Balls that were asked for before: most are, by many.
-    _balls: dict[tuple[str, str], Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
+    # What was asked for before, by what it is: most balls, rates and pins are, by many.
+    _found: dict[Hashable, Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
         return len(self.angles_rad[self.driver])
 
     def ball_mm(self, end: tuple[str, str]) -> Floats:
         """The centre of a ball at every position, shape (n, 3), not to be written to."""
-        if end not in self._balls:
-            place = self.carried_mm(end[0], self.linkage.ball_mm(end))
-            place.setflags(write=False)
-            self._balls[end] = place
-        return self._balls[end]
+        return self.once(end, lambda: self.carried_mm(end[0], self.linkage.ball_mm(end)))
+
+    def once(self, what: Hashable, found: Callable[[], Floats]) -> Floats:
+        """What is asked for again and again, worked out the first time; not to be written to."""
+        if what not in self._found:
+            value = found()
+            value.setflags(write=False)
+            self._found[what] = value
+        return self._found[what]
 
     def carried_mm(self, lever: str, point_mm: tuple[float, float, float]) -> Floats:
         """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""
         drawn = self.linkage.lever(lever)
         return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
+
+    def seen_from(self, lever: str, point_mm: Floats) -> Floats:
+        """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
+        drawn = self.linkage.lever(lever)
+        pivot = array(drawn.pivot_mm)
+        return pivot + turned(point_mm - pivot, array(drawn.axis), -self.angles_rad[lever])
+
+    def picked(self, positions: NDArray[np.int64]) -> Self:
+        """Some of the positions, (m,) indices."""
+        return replace(self, angles_rad={name: angle[positions] for name, angle in self.angles_rad.items()})
 
     def rod_ends_mm(self, rod: str) -> tuple[Floats, Floats]:
         """Both balls of a rod at every position, start and end, each (n, 3)."""

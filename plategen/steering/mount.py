@@ -17,6 +17,7 @@ from plategen.steering.vector import (
     cross,
     dot,
     length,
+    of_parts,
     square_to,
     square_to_rates,
     turned,
@@ -58,17 +59,25 @@ class Mount:
         On a rod, the pin keeps its distances along the rod, level across it and upwards from it as drawn, turned by
         the roll: a rod that rolls no further is one that something holds (:mod:`~plategen.steering.roll`).
         """
-        names = {lever.name for lever in motion.linkage.levers}
-        if self.pushes in names:
+        return motion.once(self, lambda: self._followed_mm(motion))
+
+    def _followed_mm(self, motion: Motion) -> Floats:
+        if self.pushes in {lever.name for lever in motion.linkage.levers}:
             return motion.carried_mm(self.pushes, self.moving_mm)
-        along, aside, above = self._on_rod_mm(motion)
-        start, end = motion.rod_ends_mm(self.pushes)
-        directions = unit(end - start)
+        return self.by_rod_mm(*motion.rod_ends_mm(self.pushes), self._on_rod_mm(motion))
+
+    def by_rod_mm(self, start_mm: Floats, end_mm: Floats, lies_mm: Floats) -> Floats:
+        """The moving pin by a rod between both its balls, (..., 3), where it lies so from the first of them."""
+        directions = unit(end_mm - start_mm)
         sides, ups = square_to(directions)
-        return np.asarray(start + directions * along + sides * aside + ups * above)
+        along, aside, above = (lies_mm[..., k : k + 1] for k in range(3))
+        return np.asarray(start_mm + directions * along + sides * aside + ups * above)
 
     def moving_rate_mm(self, motion: Motion) -> Floats:
         """What the moving pin moves for a unit turn of the driver, at every position, (n, 3); exact."""
+        return motion.once((self, "rate"), lambda: self._moves_mm(motion))
+
+    def _moves_mm(self, motion: Motion) -> Floats:
         rates, levers = lever_rates(motion), {lever.name: lever for lever in motion.linkage.levers}
         if self.pushes in levers:
             path = motion.carried_mm(self.pushes, self.moving_mm)
@@ -85,14 +94,18 @@ class Mount:
         sides, ups = square_to_rates(directions, turns)
         return np.asarray(starts + turns * along + sides * aside + ups * above)
 
-    def _on_rod_mm(self, motion: Motion) -> tuple[float, float, float]:
-        """Where the moving pin lies from the rod's first ball: along it, level across it, upwards from it."""
+    def _on_rod_mm(self, motion: Motion) -> Floats:
+        """Where the moving pin lies from the rod's first ball, (3,)."""
         rod = motion.linkage.rod(self.pushes)
         start, end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
-        direction = unit(end - start)
+        return self.on_rod_mm(start, end)
+
+    def on_rod_mm(self, start_mm: Floats, end_mm: Floats) -> Floats:
+        """Where the moving pin lies from a drawn rod's first ball, (..., 3): along it, level across it, upwards."""
+        direction = unit(end_mm - start_mm)
         across, upwards = square_to(direction)
-        offset = turned(array(self.moving_mm) - start, direction, self.roll_rad)
-        return float(dot(direction, offset)), float(dot(across, offset)), float(dot(upwards, offset))
+        offset = turned(array(self.moving_mm) - start_mm, direction, self.roll_rad)
+        return of_parts(dot(direction, offset), dot(across, offset), dot(upwards, offset))
 
     def lengths_mm(self, motion: Motion) -> Floats:
         """Pin to pin at every position, (n,)."""

@@ -2,6 +2,7 @@
 are drawn.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -26,10 +27,14 @@ class MovingLine:
     end_mm: Floats
 
 
-def moving_lines(motion: Motion, mount: Mount | None = None) -> tuple[MovingLine, ...]:
-    """Every lever from its axis to each of its balls, every rod, and the cylinder with the arm of its moving pin."""
+def moving_lines(
+    motion: Motion, mount: Mount | None = None, *, without: Collection[str] = ()
+) -> tuple[MovingLine, ...]:
+    """Every lever from its axis to each of its balls, every rod, and the cylinder with the arm of its moving pin; but
+    the levers ``without`` which it is asked.
+    """
     lines = []
-    for lever in motion.linkage.levers:
+    for lever in (each for each in motion.linkage.levers if each.name not in without):
         for ball, drawn in lever.balls.items():
             foot = motion.carried_mm(lever.name, as_point(lever.foot_mm(drawn)))
             lines.append(MovingLine(f"{lever.name}.{ball}", "lever", foot, motion.ball_mm((lever.name, ball))))

@@ -2,16 +2,18 @@
 is incomplete is refused here, by key.
 """
 
+from dataclasses import replace
+
 from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
 from plategen.job.rules import Rules
 from plategen.job.steering import CylinderMountEntry, Steering
-from plategen.job.steering_equipment import BarEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
 from plategen.steering.axle import AxleTravel, axle_travel
 from plategen.steering.bottomed import Bottomed, bottomed
 from plategen.steering.circuit import Circuit, circuit
+from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
 from plategen.steering.hands import Hands, hands
 from plategen.steering.hoses import ports_with_hoses
@@ -24,7 +26,9 @@ from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
 from plategen.steering.sweep import Locks, Sweep, at_straight, sweep
-from plategen.steering.travel import Clearance, Travel, TyreSize, clearance
+from plategen.steering.travel import Travel
+from plategen.steering.tyre_room import Barrel
+from plategen.steering.tyre_room import clearances_of as tyre_clearances
 
 MARGIN_MM = 6.35
 """Stroke in hand at each end when only a travel was measured: a quarter of an inch (common practice, no source)."""
@@ -109,12 +113,12 @@ def stroke_of(
     """Stroke, spacers and the mount with its pin placed; in hand are the margin, what the marks on the box may be out,
     and what the axle's travel takes.
     """
-    hand, mount = (entry.margin_mm, (0.0, 0.0)), drawn
+    hand, mount, ahead = (entry.margin_mm, (0.0, 0.0)), drawn, at_straight(swept)
     for _ in range(SETTLED_BY):
         advice, mount = advise_stroke(
             swept, drawn, size, margin_mm=hand[0], series=series, limit_at=entry.limit_at, beyond_mm=hand[1]
         )
-        read = next((m for m in marks_of(steering, swept, mount) if m.what == READING_ERROR), None)
+        read = next((m for m in marks_of(steering, ahead, mount) if m.what == READING_ERROR), None)
         marks_mm = 0.0 if read is None or read.travel_mm is None else read.travel_mm
         wanted = entry.margin_mm + marks_mm, _beyond_mm(steering, swept, mount)
         if wanted == hand:
@@ -215,9 +219,9 @@ def ports_of(
     if installed is None or size is None or cylinder is None:
         return ()
     pins = installed.pins if axle is None or axle.pins is None else installed.pins.and_also(axle.pins)
-    bars, body_mm = _bars(steering, "fittings"), cylinder.body_diameter_mm
+    bars = tuple(bar for bar in steering.bar if bar.clears == "fittings")
     ports = ports_with_hoses(steering)
-    return tuple(port_angle(port, pins, installed.mount, size, body_mm, bars) for port in ports)
+    return tuple(port_angle(port, pins, installed.mount, size, cylinder.body_diameter_mm, bars) for port in ports)
 
 
 def stops_of(
@@ -247,32 +251,28 @@ def bottomed_of(
     return bottomed(swept, order, installed.mount, steering.stops, steering.tyre)
 
 
-def clearances_of(steering: Steering, swept: Sweep | None) -> tuple[Clearance, ...]:
-    """Every tyre whose place and size are told against every bar: the left as given, the right as its mirror image."""
-    tyre = steering.tyre
-    if swept is None or tyre is None or tyre.radius_mm is None or tyre.centre_mm is None:
-        return ()
-    x, y, z = tyre.centre_mm
-    tyres = (
-        TyreSize(lever=lever, centre_mm=place, radius_mm=tyre.radius_mm, width_mm=tyre.width_mm)
-        for side, place in (("left", (x, y, z)), ("right", (x, -y, z)))
-        if (lever := swept.linkage.wheels().get(side))
-    )
-    bars = _bars(steering, "tyres")
-    return tuple(clearance(swept.motion, each, bar) for each in tyres for bar in bars)
+def clearances_of(
+    steering: Steering,
+    swept: Sweep | None,
+    cylinder: Cylinder | None,
+    installed: InLine | None,
+    axle: AxleTravel | None,
+) -> tuple[Clearance, ...]:
+    """Every tyre whose place and size are told against every bar that is told and against the linkage."""
+    barrel = None if installed is None else Barrel(mount=installed.mount)
+    if barrel is not None and cylinder is not None:
+        barrel = replace(
+            barrel, closed_mm=cylinder.closed_length_mm, body_mm=cylinder.body_diameter_mm, rod_mm=cylinder.rod_mm
+        )
+    return tyre_clearances(steering, swept, barrel, None if axle is None else axle.motion)
 
 
-def _bars(steering: Steering, clears: str) -> tuple[BarEntry, ...]:
-    return tuple(bar for bar in steering.bar if bar.clears == clears)
-
-
-def marks_of(steering: Steering, swept: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
-    """What the marks on the box are worth."""
+def marks_of(steering: Steering, ahead: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
+    """What the marks on the box are worth, with the steering straight ``ahead``."""
     if steering.marks is None:
         return ()
     ratio = travel = None
-    if swept is not None:
-        ahead = at_straight(swept)
+    if ahead is not None:
         ratio = None if ahead.ratio is None else float(ahead.ratio[0])
         if mount is not None:
             travel = abs(float(leverage_mm(ahead, mount, pin_to_pin(ahead, mount))[0]))

@@ -4,9 +4,11 @@ A rod keeps its length, so the velocities of its two balls along it are equal; e
 with a x r for a unit rate of that lever. What a force does on any part follows by virtual work.
 """
 
+from functools import partial
+
 import numpy as np
 
-from plategen.steering.linkage import Lever
+from plategen.steering.linkage import Lever, Step
 from plategen.steering.motion import Motion
 from plategen.steering.vector import FORWARD, Floats, array, cross, dot, turned
 
@@ -21,15 +23,20 @@ def lever_rates(motion: Motion) -> dict[str, Floats]:
 
     For a linkage that stands on the frame as a whole, not for one that an axle carries.
     """
-    linkage, rates = motion.linkage, {motion.driver: np.ones(len(motion))}
-    for step in linkage.steps(motion.driver):
-        start, end = motion.ball_mm(step.driver), motion.ball_mm(step.driven)
-        line = end - start
-        driving = dot(line, spin_mm(linkage.lever(step.driver[0]), start))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            follows = driving / dot(line, spin_mm(linkage.lever(step.driven[0]), end))
-        rates[step.driven[0]] = rates[step.driver[0]] * follows
+    rates = {motion.driver: np.ones(len(motion))}
+    for step in motion.linkage.steps(motion.driver):
+        rates[step.driven[0]] = motion.once((step, "rate"), partial(_follows, motion, step, rates[step.driver[0]]))
     return rates
+
+
+def _follows(motion: Motion, step: Step, driver_rate: Floats) -> Floats:
+    """The rate of the lever that a rod turns."""
+    start, end = motion.ball_mm(step.driver), motion.ball_mm(step.driven)
+    line = end - start
+    driving = dot(line, spin_mm(motion.linkage.lever(step.driver[0]), start))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        follows = driving / dot(line, spin_mm(motion.linkage.lever(step.driven[0]), end))
+    return np.asarray(driver_rate * follows)
 
 
 def steer_rate(lever: Lever, angle_rad: Floats) -> Floats:

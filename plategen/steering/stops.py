@@ -20,7 +20,7 @@ from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
-from plategen.steering.vector import Floats, array, dot, unit
+from plategen.steering.vector import Floats, array, dot, length, unit
 
 Turn = Literal["left", "right"]
 Kind = Literal["spindle", "box", "cylinder", "other"]
@@ -87,13 +87,10 @@ def stop_order(
     driver, wide = _wide(sweep)
     lengths = None if mount is None else mount.lengths_mm(wide)
     met: dict[Turn, list[Met]] = {"left": [], "right": []}
-    for stop in stops:
-        sign = 1.0 if stop.turn == "left" else -1.0
-        try:
-            box = sign * driver_at(sweep.linkage, sweep.motion.driver, stop.lever, sign * stop.at_rad, sweep.left_sense)
-        except Refusal:
-            box = math.inf
-        met[stop.turn].append(_met(sweep, wide, driver, stop, box, mount, forces_n))
+    boxes = [_box_rad(sweep, stop) for stop in stops]
+    opened = [None] * len(stops) if mount is None else _opened(sweep, driver, stops, boxes, mount)
+    for stop, box, opens in zip(stops, boxes, opened, strict=True):
+        met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n))
     if lengths is not None and cylinder_ends_mm is not None:
         for turn, list_of_turn in met.items():
             list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
@@ -126,49 +123,83 @@ def _at(driver: Floats, values: Floats, angle: float) -> float:
     return float(np.interp(angle, driver, values))
 
 
+def _box_rad(sweep: Sweep, stop: StopEntry) -> float:
+    """The driver's angle, positive, at which a stop is met; infinite when it never is."""
+    sign = 1.0 if stop.turn == "left" else -1.0
+    try:
+        return sign * driver_at(sweep.linkage, sweep.motion.driver, stop.lever, sign * stop.at_rad, sweep.left_sense)
+    except Refusal:
+        return math.inf
+
+
+def _lock_rad(sweep: Sweep, turn: Turn) -> float:
+    return float(sweep.driver_rad[-1] if turn == "left" else -sweep.driver_rad[0])
+
+
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    """The cylinder where a stop is met, or at the lock for one that is met beyond what was swept."""
+
+    travel_mm: float | None  # From straight ahead; None for a stop beyond it.
+    per_rad_mm: float  # What it opens for each radian of the stop's lever.
+
+
+def _opened(
+    sweep: Sweep, driver: Floats, stops: tuple[StopEntry, ...], boxes: list[float], mount: Mount
+) -> list[_Opened]:
+    """The cylinder at every stop that the driver's angles, (n,), reach."""
+    reach = {"left": float(driver[-1]), "right": -float(driver[0])}
+    inside = [box <= reach[stop.turn] for stop, box in zip(stops, boxes, strict=True)]
+    angles = [
+        (1.0 if stop.turn == "left" else -1.0) * (box if within else _lock_rad(sweep, stop.turn))
+        for stop, box, within in zip(stops, boxes, inside, strict=True)
+    ]
+    at = np.array([0.0, *angles])
+    order = np.argsort(at, kind="stable")
+    here = move(sweep.linkage, sweep.motion.driver, sweep.left_sense * at[order])
+    back = np.argsort(order, kind="stable")
+    pin = mount.moving_path_mm(here) - array(mount.fixed_mm)
+    lengths, opens, rates = length(pin)[back], dot(unit(pin), mount.moving_rate_mm(here))[back], lever_rates(here)
+    return [
+        _Opened(
+            abs(float(lengths[i] - lengths[0])) if within else None,
+            abs(float(opens[i] / rates[stop.lever][back][i])),
+        )
+        for i, (stop, within) in enumerate(zip(stops, inside, strict=True), 1)
+    ]
+
+
 def _met(
     sweep: Sweep,
     wide: Motion,
     driver: Floats,
     stop: StopEntry,
     box: float,
-    mount: Mount | None,
+    opened: _Opened | None,
     forces_n: tuple[float, float] | None,
 ) -> Met:
     left = stop.turn == "left"
-    signed = box if left else -box
-    inside = math.isfinite(box) and float(driver[0]) <= signed <= float(driver[-1])
-    lock = float(sweep.driver_rad[-1] if left else -sweep.driver_rad[0])
-    lever = sweep.linkage.lever(stop.lever)
-    own = wide.angles_rad[stop.lever]
-    turned = np.abs(steer_rad(lever, own) if lever.wheel else own)
-    wanted = _at(driver, turned, lock if left else -lock)
-    set_lever = wanted - stop.at_rad
+    lock = _lock_rad(sweep, stop.turn)
+    lever, at = sweep.linkage.lever(stop.lever), lock if left else -lock
+    own = np.array([_at(driver, wide.angles_rad[stop.lever], at)])
+    set_lever = float(abs(steer_rad(lever, own)[0] if lever.wheel else own[0])) - stop.at_rad
     per_turn = None
     if stop.pitch_mm is not None and stop.contact_radius_mm is not None:
         per_turn = stop.pitch_mm / stop.contact_radius_mm
-    travel = per_turn_mm = force = moment = None
-    if mount is not None:
-        at = signed if inside else math.copysign(lock, signed)
-        here = move(sweep.linkage, sweep.motion.driver, sweep.left_sense * np.array([0.0, at]))
-        straight, there = mount.lengths_mm(here)
-        travel = abs(float(there - straight)) if inside else None
-        opens = dot(unit(mount.moving_path_mm(here) - array(mount.fixed_mm)), mount.moving_rate_mm(here))
-        rate = abs(float(opens[1] / lever_rates(here)[stop.lever][1]))
-        per_turn_mm = None if per_turn is None else per_turn * rate
-        if forces_n is not None:
-            moment = (forces_n[0] if left else forces_n[1]) * rate
-            force = None if stop.contact_radius_mm is None else moment / stop.contact_radius_mm
+    force = moment = None
+    if opened is not None and forces_n is not None:
+        moment = (forces_n[0] if left else forces_n[1]) * opened.per_rad_mm
+        force = None if stop.contact_radius_mm is None else moment / stop.contact_radius_mm
     return Met(
         name=stop.name,
         turn=stop.turn,
         kind=stop.kind,
         box_rad=box,
-        travel_mm=travel,
+        travel_mm=None if opened is None else opened.travel_mm,
         set_by_rad=lock - box,
         bolt_turns=None if per_turn is None else -set_lever / per_turn,
         per_turn_rad=per_turn,
-        per_turn_mm=per_turn_mm,
+        per_turn_mm=None if per_turn is None or opened is None else per_turn * opened.per_rad_mm,
         force_n=force,
         moment_nmm=moment,
     )

@@ -13,6 +13,7 @@ from plategen.steering.alignment import InLine, in_line
 from plategen.steering.axle import AxleTravel
 from plategen.steering.bottomed import Bottomed
 from plategen.steering.circuit import Circuit
+from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice
 from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
@@ -22,8 +23,8 @@ from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, StopPad, stop_pad
-from plategen.steering.sweep import Sweep
-from plategen.steering.travel import Clearance, RodAngles, Travel, rod_angles
+from plategen.steering.sweep import Sweep, at_straight
+from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
 AnyJob = Job | SteeringJob
@@ -154,8 +155,8 @@ def study(job: AnyJob) -> SteeringStudy:
         stops=order,
         bottomed=parts.bottomed_of(steering, swept, installed, order),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
-        clearances=parts.clearances_of(steering, swept),
-        marks=parts.marks_of(steering, swept, mount),
+        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle),
+        marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,

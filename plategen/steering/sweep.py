@@ -5,6 +5,7 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from types import MappingProxyType
 
 import numpy as np
@@ -102,10 +103,13 @@ class Sweep:
     def steer_rates(self) -> dict[str, Floats]:
         """What each wheel steers for each radian that the driver turns left, (n,); exact."""
         rates = lever_rates(self.motion)
-        return {
-            side: self.left_sense * rates[name] * steer_rate(self.linkage.lever(name), self.motion.angles_rad[name])
-            for side, name in self.linkage.wheels().items()
-        }
+
+        def steers(name: str) -> Floats:
+            turns = steer_rate(self.linkage.lever(name), self.motion.angles_rad[name])
+            return np.asarray(self.left_sense * rates[name] * turns)
+
+        wheels = self.linkage.wheels()
+        return {side: self.motion.once((name, "steers"), partial(steers, name)) for side, name in wheels.items()}
 
     @property
     def wheel_turns(self) -> float | None:

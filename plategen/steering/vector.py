@@ -1,4 +1,7 @@
-"""Vectors of three in plain numpy, shaped (..., 3): the few operations every file of this room needs, named once."""
+"""Vectors of three in plain numpy, shaped (..., 3): the few operations every file of this room needs, named once.
+
+Each part of many vectors lies in one row of memory (:func:`of_parts`), as what is done is done part by part.
+"""
 
 from collections.abc import Sequence
 from typing import TypeAlias
@@ -27,6 +30,13 @@ def as_point(vector: Floats) -> Point:
     return (x, y, z)
 
 
+def of_parts(x: Floats, y: Floats, z: Floats) -> Floats:
+    """Vectors from their three parts, (..., 3) for (...) each, one part after the other in memory."""
+    parts = np.empty((3, *np.shape(x)))
+    parts[0], parts[1], parts[2] = x, y, z
+    return parts.T if parts.ndim <= 2 else np.moveaxis(parts, 0, -1)
+
+
 def dot(a: Floats, b: Floats) -> Floats:
     """Scalar product along the last axis, written out: ``sum`` is slow over three; the leading shapes broadcast."""
     return np.asarray(a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1] + a[..., 2] * b[..., 2])
@@ -36,7 +46,7 @@ def cross(a: Floats, b: Floats) -> Floats:
     """Vector product along the last axis, written out: ``numpy.cross`` spends more on its axes than on its sums."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+    return of_parts(ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx)
 
 
 def length(a: Floats) -> Floats:
@@ -57,8 +67,14 @@ def turned(vector: Floats, axis: Floats, angle_rad: Floats | float) -> Floats:
     """
     along = axis * dot(axis, vector)[..., None]
     across = vector - along
-    t = np.asarray(angle_rad, dtype=np.float64)[..., None]
-    return np.asarray(along + across * np.cos(t) + cross(axis, vector) * np.sin(t))
+    return round_circle(along, across, cross(axis, vector), np.asarray(angle_rad, dtype=np.float64))
+
+
+def round_circle(centre: Floats, e: Floats, f: Floats, angle_rad: Floats) -> Floats:
+    """Points of a circle, centre + e cos t + f sin t, at each angle t: (n, 3) for (n,)."""
+    cos, sin = np.cos(angle_rad), np.sin(angle_rad)
+    x, y, z = (centre[..., k] + e[..., k] * cos + f[..., k] * sin for k in range(3))
+    return of_parts(x, y, z)
 
 
 def angle_between(a: Floats, b: Floats) -> Floats:

@@ -1,19 +1,17 @@
 """What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from functools import partial
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from plategen.ground.refusal import Refusal
-from plategen.steering.linkage import Lever, Linkage, Rod
-from plategen.steering.motion import move
+from plategen.steering.linkage import Linkage
 from plategen.steering.mount import Mount
-from plategen.steering.rates import lever_rates, spin_mm
-from plategen.steering.sweep import Sweep, steer_rad
-from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, as_point, cross, dot, length, unit
+from plategen.steering.rates import lever_rates
+from plategen.steering.sweep import Sweep
+from plategen.steering.variants import Change, Moved, Variants
+from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, cross, dot, length, unit
 
 SHARES = (0.5, 0.75, 1.0, 1.25)
 """Shares of an arm at which the cylinder is tried."""
@@ -62,64 +60,58 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
     Arms and pivots are changed with the wheels straight ahead and the rods set to suit; a rod alone is changed
     with everything else kept, which moves the straight-ahead position instead.
     """
-    rows = []
-    for part, what, which, changed in _changes(sweep.linkage):
-        try:
-            high, low = (_figures(sweep, changed(step), mount) for step in (STEP_MM, -STEP_MM))
-        except Refusal:
-            continue
-        wheel, toe, travel = (float(slope) for slope in (high - low) / (2.0 * STEP_MM))
-        rows.append(
-            Sensitivity(
-                part=part,
-                what=what,
-                which=which,
-                wheel_rad_per_mm=wheel,
-                toe_rad_per_mm=toe,
-                travel_mm_per_mm=None if mount is None else travel,
-            )
+    rows = tuple(_changes(sweep.linkage))
+    if not rows:
+        return ()
+    changes = tuple(
+        Change(part, ball, by_mm * step) for part, _, _, ball, by_mm in rows for step in (STEP_MM, -STEP_MM)
+    )
+    moved = Variants(sweep.linkage, changes).moved(sweep.motion.driver, _few(sweep))
+    high, low = (_figures(moved, mount)[:, k::2] for k in (0, 1))
+    closes = moved.closes[0::2] & moved.closes[1::2]
+    return tuple(
+        Sensitivity(
+            part=part,
+            what=what,
+            which=which,
+            wheel_rad_per_mm=float(wheel),
+            toe_rad_per_mm=float(toe),
+            travel_mm_per_mm=None if mount is None else float(travel),
         )
-    return tuple(rows)
+        for (part, what, which, _, _), (wheel, toe, travel), both in zip(
+            rows, ((high - low) / (2.0 * STEP_MM)).T, closes, strict=True
+        )
+        if both
+    )
 
 
-def _changes(linkage: Linkage) -> Iterator[tuple[str, Changed, str, Callable[[float], Linkage]]]:
-    """Every part, what of it is changed, and the linkage with it so many millimetres longer or further."""
+def _changes(linkage: Linkage) -> Iterator[tuple[str, Changed, str, str | None, Floats]]:
+    """Every part, what of it is changed, which way, its ball, and what a millimetre more of it is, (3,)."""
     for lever in linkage.levers:
         for ball, place in lever.balls.items():
             flat = array(place) - lever.foot_mm(place)
             if float(length(flat)) >= 1e-6:
-                yield lever.name, "arm", ball, partial(_arm_longer, linkage, lever, ball, unit(flat))
+                yield lever.name, "arm", ball, ball, unit(flat)
         for word, way in (("forward", FORWARD), ("left", LEFT), ("up", UP)):
             if float(length(cross(array(lever.axis), way))) >= 1e-6:
-                yield lever.name, "pivot", word, partial(_pivot_moved, linkage, lever, way)
+                yield lever.name, "pivot", word, None, way
     for rod in linkage.rods:
-        yield rod.name, "rod", "", partial(_rod_longer, linkage, rod)
+        yield rod.name, "rod", "", None, FORWARD
 
 
-def _arm_longer(linkage: Linkage, lever: Lever, ball: str, out: Floats, by_mm: float) -> Linkage:
-    place = as_point(array(lever.balls[ball]) + by_mm * out)
-    return linkage.with_lever(replace(lever, balls={**lever.balls, ball: place}))
-
-
-def _pivot_moved(linkage: Linkage, lever: Lever, way: Floats, by_mm: float) -> Linkage:
-    return linkage.with_lever(replace(lever, pivot_mm=as_point(array(lever.pivot_mm) + by_mm * way)))
-
-
-def _rod_longer(linkage: Linkage, rod: Rod, by_mm: float) -> Linkage:
-    return linkage.with_rod(replace(rod, length_mm=linkage.rod_length_mm(rod) + by_mm))
-
-
-def _figures(sweep: Sweep, changed: Linkage, mount: Mount | None) -> Floats:
-    """Mean wheel angle lock to lock, toe at straight ahead, travel of the cylinder."""
+def _few(sweep: Sweep) -> Floats:
+    """Few of the driver's angles, both locks and straight ahead among them, in their order."""
     angles = sweep.motion.angles_rad[sweep.motion.driver]
-    few = np.concatenate([angles[:: max(len(angles) // 40, 1)], [0.0, angles[-1]]])
-    motion = move(changed, sweep.motion.driver, np.sort(few) if angles[-1] > angles[0] else np.sort(few)[::-1])
-    steer = {s: steer_rad(changed.lever(n), motion.angles_rad[n]) for s, n in changed.wheels().items()}
-    home = int(np.argmin(np.abs(motion.angles_rad[sweep.motion.driver])))
-    turned = float(np.mean([s[-1] - s[0] for s in steer.values()])) if steer else 0.0
-    toe = float(steer["right"][home] - steer["left"][home]) if len(steer) == 2 else 0.0
-    travel = 0.0 if mount is None else float(np.ptp(mount.lengths_mm(motion)))
-    return np.array([turned, toe, travel])
+    few = np.sort(np.concatenate([angles[:: max(len(angles) // 40, 1)], [0.0, angles[-1]]]))
+    return few if angles[-1] > angles[0] else few[::-1]
+
+
+def _figures(moved: Moved, mount: Mount | None) -> Floats:
+    """Mean wheel angle lock to lock, toe at straight ahead, travel of the cylinder, of every variant, (3, k)."""
+    steer, none = moved.steer_rad(), np.zeros(len(moved.closes))
+    turned = np.mean([s[:, -1] - s[:, 0] for s in steer.values()], axis=0) if steer else none
+    toe = steer["right"][:, moved.straight] - steer["left"][:, moved.straight] if len(steer) == 2 else none
+    return np.stack([turned, toe, none if mount is None else np.ptp(moved.pin_to_pin_mm(mount), axis=1)])
 
 
 def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None) -> tuple[Attachment, ...]:
@@ -132,12 +124,14 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     rates, steers = lever_rates(sweep.motion), sweep.steer_rates
     along = np.mean(list(steers.values()), axis=0) if steers else sweep.left_sense
     rows = []
-    for lever, ball, share, point in _places(sweep.linkage):
-        path = sweep.motion.carried_mm(lever, as_point(point))
-        span = length(path - (point + shift))
+    for lever, ball, share, foot, point in _places(sweep.linkage):
+        radius = sweep.motion.ball_mm((lever, ball)) - foot
+        apart = radius * share + (foot - point - shift)
+        span = length(apart)
         if float(np.ptp(span)) < 1e-6:
             continue
-        moves = dot(unit(path - (point + shift)), spin_mm(sweep.linkage.lever(lever), path))
+        # the cylinder's arm about the lever's axis: (r x c) . a is c . (a x r)
+        moves = share * dot(apart, cross(array(sweep.linkage.lever(lever).axis), radius)) / span
         slope = np.asarray(moves * rates[lever] / along)
         dead = _dead_rad(slope, sweep.driver_rad)
         arm = np.abs(slope)
@@ -167,9 +161,9 @@ def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
     return float(driver_rad[i] + share * (driver_rad[i + 1] - driver_rad[i]))
 
 
-def _places(linkage: Linkage) -> list[tuple[str, str, float, Floats]]:
-    """Every ball, and points at half, three quarters and five quarters of its arm."""
+def _places(linkage: Linkage) -> list[tuple[str, str, float, Floats, Floats]]:
+    """Every ball, and points at half, three quarters and five quarters of its arm, with the arm's foot."""
     drawn = (
         (lever, ball, lever.foot_mm(at), array(at)) for lever in linkage.levers for ball, at in lever.balls.items()
     )
-    return [(lever.name, ball, s, foot + (at - foot) * s) for lever, ball, foot, at in drawn for s in SHARES]
+    return [(lever.name, ball, s, foot, foot + (at - foot) * s) for lever, ball, foot, at in drawn for s in SHARES]

@@ -59,6 +59,10 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin doubler": (
+        "doubler in bending",
+        _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
+    ),
     "thin base": ("base at its bolts, with prying", _edited(BOLTED, ("base = 20", "base = 8"))),
     "thin wall under a base": (
         "rail wall at the bolts",
@@ -229,7 +233,7 @@ STOPS: dict[str, tuple[str, Edited]] = {
     ),
     "bar within the tyre": (
         "tyre clears, deflected",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
 }
 
@@ -392,7 +396,7 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     ),
     "tyre clears, deflected hard": (
         "twice the deflection that the check beside it stops at",
-        _steered(("from = [-34, 12, 14]", "from = [-34, 16, 14]")),
+        _steered(("from = [-34, 12, 14]", "from = [-10, 27, 14]")),
     ),
     "reservoir highest, so that air rises to it": (
         "air comes out by bleeding as well",

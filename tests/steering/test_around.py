@@ -1,4 +1,4 @@
-"""Ports, stops, clearances, marks and the oil circuit."""
+"""Ports, stops, marks and the oil circuit."""
 
 import math
 from typing import get_args, get_type_hints
@@ -9,7 +9,6 @@ import pytest
 
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import (
-    BarEntry,
     CircuitEntry,
     LineEntry,
     MarksEntry,
@@ -20,12 +19,10 @@ from plategen.job.steering_equipment import (
 from plategen.steering.circuit import VELOCITY_LIMIT_M_S, air_traps, circuit, friction_factor, loss_mpa, velocity_m_s
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
-from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
 from plategen.steering.ports import arc_radius_mm, port_angle, trapped_air_mm3
 from plategen.steering.stops import stop_order, stop_pad
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
-from plategen.steering.travel import TyreSize, clearance
 from tests.steering.examples import sprayer
 
 INCH = 25.4
@@ -164,42 +161,6 @@ def test_a_stop_pad_is_one_closed_outline_with_its_holes() -> None:
         stop_pad(PadEntry(width_mm=20, height_mm=40, thickness_mm=10, hole_mm=13))
     with pytest.raises(Refusal, match=r"two corners of radius 30.0 mm do not fit"):
         stop_pad(PadEntry(width_mm=50, height_mm=80, thickness_mm=10, corner_radius_mm=30))
-
-
-# clearance
-
-
-def test_a_tyre_beside_a_bar_along_it() -> None:
-    motion = move(sprayer(), "box arm", np.array([0.0]))
-    tyre = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
-    beside = BarEntry(name="rail", start_mm=(-300, 600, 559), end_mm=(300, 600, 559), diameter_mm=40.0)
-    assert clearance(motion, tyre, beside).least_mm == pytest.approx(838 - 143 - 600 - 20)
-    above = BarEntry(name="beam", start_mm=(0, 838, 1200), end_mm=(1, 838, 1200))
-    assert clearance(motion, tyre, above).least_mm == pytest.approx(1200 - 559 - 559, abs=1e-3)
-    within = BarEntry(name="arm", start_mm=(0, 800, 559), end_mm=(0, 900, 559))
-    assert clearance(motion, tyre, within).least_mm < 0.0
-    assert clearance(motion, tyre, beside).left_mm(25.4) == pytest.approx(838 - 143 - 600 - 20 - 25.4)
-
-
-def test_the_gap_agrees_with_a_cloud_of_points_on_the_tyre() -> None:
-    found = swept()
-    tyre = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
-    bar = BarEntry(name="radius arm", start_mm=(-860, 305, 355), end_mm=(-100, 330, 355), diameter_mm=50.0)
-    exact = clearance(found.motion, tyre, bar)
-    around = np.linspace(0.0, 2.0 * math.pi, 721)
-    rim = np.concatenate(
-        [
-            np.stack([r * np.cos(around), np.full_like(around, y), r * np.sin(around)], axis=-1)
-            for r in np.linspace(300.0, 559.0, 14)
-            for y in (-143.0, 143.0)
-        ]
-    ) + np.array([0.0, 838.0, 559.0])
-    i = len(found) - 1
-    placed = np.array([found.motion.carried_mm("left spindle", tuple(p))[i] for p in rim[::7]])
-    a, b = np.array(bar.start_mm), np.array(bar.end_mm)
-    t = np.clip((placed - a) @ (b - a) / ((b - a) @ (b - a)), 0, 1)
-    cloud = float(np.linalg.norm(placed - (a + t[:, None] * (b - a)), axis=1).min()) - 25.0
-    assert exact.gap_mm[i] == pytest.approx(cloud, abs=2.0)
 
 
 # marks

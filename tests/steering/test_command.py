@@ -71,7 +71,7 @@ REFUSED = {
     "hose too short": (
         "hose_to = [-52, 17, 27]", "hose_to = [-52, 17, 27]\nhose_length = 3", "steering.port 'cap'", "has to reach"
     ),
-    "tyre without a place": ("centre = [0, 33, 22]\n", "", "steering.tyre.centre", "go together"),
+    "tyre without a place": ("centre = [0, 36, 12]\n", "", "steering.tyre.centre", "go together"),
     "travel twice": (
         "[steering.tyre]", "[steering.travel]\ntravel = 7\n[steering.tyre]", "steering.travel", "leave one of the two"
     ),

@@ -55,7 +55,7 @@ def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
     assert found.in_line.best.worst_rad < found.in_line.aligned.worst_rad
     assert len(found.ports) == 2
     assert found.pad is not None
-    assert [len(part) for part in (found.clearances, found.marks)] == [2, 5]
+    assert [len(part) for part in (found.clearances, found.marks)] == [14, 5]
     assert [f.check for f in findings(found) if f.verdict == "stop"] == []
 
 

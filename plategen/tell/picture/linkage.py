@@ -12,6 +12,7 @@ import numpy as np
 
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
+from plategen.steering.clearance import nearest
 from plategen.steering.mount import PinToPin, pin_to_pin
 from plategen.steering.moving import moving_lines
 from plategen.steering.ports import port_path
@@ -116,7 +117,9 @@ def _turning(study: SteeringStudy, swept: Sweep) -> Stage:
         aligned = study.in_line.aligned
         readings.append(("out of line", _angles(show, aligned.angle_rad[picked])))
         readings.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost[picked]]))
-    readings += [(f"{c.tyre} to {c.bar}", _lengths(show, c.gap_mm[picked])) for c in study.clearances[:4]]
+    readings += [
+        (f"{c.tyre} to {c.bar}", _lengths(show, c.gaps_mm(np.array(picked)))) for c in nearest(study.clearances, 4)
+    ]
     return Stage("Turn", ("right lock", "left lock"), shown, pins, tuple(readings))
 
 

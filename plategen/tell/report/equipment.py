@@ -3,12 +3,12 @@
 import math
 from typing import Annotated, Literal
 
+from plategen.steering.clearance import DEFLECTION_MM, Clearance
 from plategen.steering.marks import MarkError
 from plategen.steering.standard import Size
 from plategen.steering.stop_load import stop_loads
 from plategen.steering.stops import Met, StopOrder
 from plategen.steering.study import SteeringStudy
-from plategen.steering.travel import DEFLECTION_MM, Clearance
 from plategen.tell.report.encode import Level, Maybe, Pair, about, degrees, finite, mirrored
 
 
@@ -146,10 +146,11 @@ class DeflectedReport(Level, frozen=True, kw_only=True):
 
 
 class TyreClearanceReport(Level, frozen=True, kw_only=True):
-    """A tyre against a bar, over the sweep."""
+    """A tyre against a bar or a part of the linkage, over the sweep or over the axle's travel."""
 
     tyre: Annotated[str, about("The spindle that carries the tyre.")]
-    bar: Annotated[str, about("The bar.")]
+    bar: Annotated[str, about("The bar, or the part of the linkage.")]
+    axle_moved: Annotated[bool, about("True over the axle's travel, false over the sweep with the axle as drawn.")]
     least_mm: Annotated[float, about("The least gap.")]
     deflected: Annotated[tuple[DeflectedReport, ...], about("What is left of it with the tyre deflected.")]
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from plategen.ground.show import Show
+from plategen.steering.clearance import DEFLECTION_MM
 from plategen.steering.marks import READING_ERROR
-from plategen.steering.travel import DEFLECTION_MM
 from plategen.tell.report import equipment
 from plategen.tell.report.steering import SteeringReport
 from plategen.tell.steering.circuit import circuit_tables
@@ -197,7 +197,13 @@ def _borne(met: equipment.MetReport, show: Show) -> str:
 
 def _tyres(clearances: tuple[equipment.TyreClearanceReport, ...], show: Show) -> Block:
     rows = tuple(
-        (c.tyre, c.bar, show.length(c.least_mm), *(show.length(d.left_mm) for d in c.deflected)) for c in clearances
+        (
+            c.tyre,
+            f"{c.bar}, axle moved" if c.axle_moved else c.bar,
+            show.length(c.least_mm),
+            *(show.length(d.left_mm) for d in c.deflected),
+        )
+        for c in sorted(clearances, key=lambda c: c.least_mm)
     )
     deflected = tuple(f"deflected {show.short(mm)} {show.units}" for mm in DEFLECTION_MM)
     return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), rows)

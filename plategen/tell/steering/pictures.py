@@ -9,6 +9,7 @@ import numpy as np
 from plategen.draw.svg import element
 from plategen.ground.show import Show
 from plategen.steering.circuit import Circuit
+from plategen.steering.clearance import nearest
 from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.tell.report.linkage import attachment_report
@@ -51,8 +52,19 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     if swept.toe_error_rad is not None:
         add("toe", "Toe-out beyond free rolling", "degrees", [("toe error", np.degrees(swept.toe_error_rad))])
     if study.clearances:
-        gaps = [(f"{c.tyre}, {c.bar}", c.gap_mm / per) for c in study.clearances[:4]]
-        add("gap", "Tyre clearance, undeflected", unit, gaps)
+        picked = svg.picked(len(along))
+        gaps = tuple(Curve(f"{c.tyre}, {c.bar}", c.gaps_mm(picked) / per) for c in nearest(study.clearances, 4))
+        drawn.append(
+            line_plot(
+                "steer-gap",
+                "Tyre clearance, undeflected",
+                along[picked],
+                gaps,
+                x_label=x_label,
+                y_label=unit,
+                zero=True,
+            )
+        )
     return tuple(drawn)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import count, pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
@@ -110,6 +111,11 @@ class Curve:
     values: Floats
 
 
+def picked(positions: int) -> NDArray[np.int64]:
+    """The positions of so many that a curve is drawn through, (m,) indices."""
+    return np.unique(np.linspace(0, positions - 1, MOST_POINTS).round().astype(np.int64))
+
+
 def line_plot(
     name: str, title: str, along: Floats, curves: tuple[Curve, ...], *, x_label: str, y_label: str, zero: bool = False
 ) -> str:
@@ -141,10 +147,9 @@ def line_plot(
         body.append(words(x(tick), HEIGHT - BOTTOM + 16, _plain(tick), anchor="middle"))
     body.append(words((LEFT + WIDTH - RIGHT) / 2, HEIGHT - 8, x_label, anchor="middle"))
     body.append(words(16, (TOP + HEIGHT - BOTTOM) / 2, y_label, anchor="middle", turn=-90.0))
-    picked = np.unique(np.linspace(0, len(along) - 1, MOST_POINTS).round().astype(int))
-    ends = []
+    few, ends = picked(len(along)), []
     for kind, curve in zip(KINDS, drawn, strict=False):
-        points = [(x(float(along[i])), y(float(curve.values[i]))) for i in picked if math.isfinite(curve.values[i])]
+        points = [(x(float(along[i])), y(float(curve.values[i]))) for i in few if math.isfinite(curve.values[i])]
         body.append(line(points, kind, 2.0))
         ends.append(points[-1][1])
     apart = 30.0 if any(", " in curve.name for curve in drawn) else 15.0  # such a name stands on two lines
