@@ -40,6 +40,7 @@ BENDS = Check(
     source=f"yield lines with {AISC} F11, J10.1 and 360-10 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
     en_source=f"yield lines with {EN_JOINTS} Tables 6.4 and 7.13",
     needs="the rail's section",
+    not_covered="A wall is judged as one that goes on past the foot on both sides: near the rail's end it takes less.",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
 CHECKS = (TOLD, BENDS, EDGE, DENTED)
