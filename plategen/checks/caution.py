@@ -1,5 +1,6 @@
 """The cautions that every sheet, paper and command carries."""
 
+import math
 from collections.abc import Iterable
 
 from plategen.bracket.model import Bracket
@@ -47,8 +48,10 @@ NOT_COVERED = (
 
 
 def not_covered(findings: Iterable[Finding]) -> tuple[str, ...]:
-    """What no check covers, fatigue first, and what the checks behind these findings leave out."""
-    return (*NOT_COVERED, *dict.fromkeys(f.of.not_covered for f in findings if f.of.not_covered))
+    """What no check covers: first what could not be judged of this bracket, then of any, then what checks leave out."""
+    found = [f for f in findings if f.of.not_covered]
+    missing = [f.of.not_covered for f in found if f.of.most == "caution" and math.isinf(f.ratio)]
+    return tuple(dict.fromkeys((*missing, *NOT_COVERED, *(f.of.not_covered for f in found))))
 
 
 def cautions(bracket: Bracket) -> tuple[Message | str, ...]:

@@ -71,8 +71,9 @@ def _group(setting: Setting, asked: Asked, views: Sequence[View], assembly: Asse
     runs = assembly.rail_runs
     if not runs or not assembly.carriers:
         return
-    loads = loads_on(setting, assembly, [setting.cases[index] for index in asked.pushes])
-    line_loads = _line_loads(group_of(assembly), loads, tuple((run.path, run.placement) for run in runs))
+    loads = loads_on(setting, assembly)
+    pushes = tuple(loads[index] for index in asked.pushes)
+    line_loads = _line_loads(group_of(assembly), pushes, tuple((run.path, run.placement) for run in runs))
     for run, (across, along) in zip(runs, line_loads, strict=False):  # none for runs on one line, turned about it
         yield from _throats(setting, asked, views, run, across, along)
 

@@ -40,7 +40,7 @@ def check_pin(setting: Setting) -> Iterator[Finding]:
         return
     steel, about = setting.pin_steel, part("pin")
     worst = max(setting.cases, key=lambda case: case.size_n)
-    case = f"{'push' if worst.push else 'pull'}, in any direction"
+    case = f"{worst.kind}, in any direction"
     force, d = worst.size_n, pin.diameter_mm
     shear, moment, layout = _in_the_pin(pin, force, max(carrier.plate.thickness_mm for carrier in held), held)
 

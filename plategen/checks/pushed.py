@@ -25,7 +25,7 @@ class Pushed:
 
     plate: Plate
     middle_mm: float  # Place of the plate's mid-plane along the pin.
-    leg_mm: float  # Smallest leg of its beads.
+    leg_mm: float  # Smallest leg of the beads beside it.
     length_mm: float  # Length of its foot.
     push_n: Floats  # Push or pull square to the wall.
     tilt_nmm: Floats  # Moment that tilts it along its length.
@@ -41,7 +41,7 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     """What a plate that stands across the pin does to what it is welded to; None where its beads hold nothing."""
     runs = [run for run in assembly.rail_runs if run.plate == plate.name]
     length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
-    loads = loads_on(setting, assembly, setting.cases)
+    loads = loads_on(setting, assembly)
     ends = [_whole(runs, side) for side in dict.fromkeys(run.side for run in runs)]
     points = [point for pair in ends for point in pair]
     assert plate.notch is not None
@@ -58,7 +58,7 @@ def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterat
 
     What it presses on the wall between its edges is given to the edges too, where the wall is no stiffer for it.
     """
-    loads, square = loads_on(setting, assembly, setting.cases), np.array(lies.placement.normal)
+    loads, square = loads_on(setting, assembly), np.array(lies.placement.normal)
     for side in dict.fromkeys(run.side for run in assembly.rail_runs if run.plate == lies.name):
         runs = [run for run in assembly.rail_runs if run.plate == lies.name and run.side == side]
         ends = _whole(runs, side)
@@ -67,7 +67,8 @@ def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterat
             return
         length, bead = sum(run.length_mm for run in runs), replace(lies, thickness_mm=max(r.leg_mm for r in runs))
         reach = math.dist(*ends) if any(run.piece for run in runs) else length
-        yield replace(_from_ends(bead, runs, (length, reach), lines), middle_mm=(ends[0][2] + ends[1][2]) / 2.0)
+        edge = _from_ends(bead, runs, (length, reach), lines)
+        yield replace(edge, middle_mm=(ends[0][2] + ends[1][2]) / 2.0, leg_mm=0.0)  # the bead's leg is its width
 
 
 def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:

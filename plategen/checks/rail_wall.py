@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 
 from plategen.bracket.model import Plate
-from plategen.checks.finding import Check, Finding, part
+from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting
@@ -40,10 +40,15 @@ BENDS = Check(
     source=f"yield lines with {AISC} F11, J10.1 and 360-10 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
     en_source=f"yield lines with {EN_JOINTS} Tables 6.4 and 7.13",
     needs="the rail's section",
+    not_covered="A wall is judged as one that goes on past the foot on both sides: near the rail's end it takes less.",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
 CHECKS = (TOLD, BENDS, EDGE, DENTED)
 """The checks of this file."""
+
+TELL = 'tell section = "channel", "box", "angle" or "flat" under [rail], and the face that the foot stands on'
+ON_TUBE = "have an engineer look at the tube's wall; a clamp is kinder to it than plates welded to it"
+"""What is to be done where a wall is not judged."""
 
 
 def check_rail_wall(setting: Setting) -> Iterator[Finding]:
@@ -64,17 +69,7 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
     if not feet and not doublers:
         return
     corner = any(len(plate.legs) > 1 for _, plate in feet)
-    yield TOLD.at_most(
-        part("rail"),
-        0.0,
-        1.0 if corner or rail.section is None else 0.0,
-        assumed=_told(setting, corner=corner),
-        cure=lambda: advise(
-            "have an engineer look at the rail's walls under the foot"
-            if corner
-            else 'tell section = "channel", "box", "angle" or "flat" under [rail], and the face that the foot stands on'
-        ),
-    )
+    yield _told(setting, corner=corner)
     if corner or rail.section in (None, "flat"):
         return
     carried = [(assembly, plate) for assembly, plate in feet if assembly.carriers]
@@ -92,25 +87,31 @@ def _on_tube(setting: Setting) -> Iterator[Finding]:
     if not any(run.joint == "tube" for run in setting.bracket.welds):
         return
     why = not_ruled(setting)
-    told = message("{}: that its wall dents is NOT judged", why) if why is not None else message("a tube, by its size")
-    yield TOLD.at_most(
-        part("tube"),
-        0.0,
-        0.0 if why is None else 1.0,
-        assumed=told,
-        cure="have an engineer look at the tube's wall; a clamp is kinder to it than plates welded to it",
-    )
+    if why is None:
+        yield TOLD.at_most(part("tube"), 0.0, 0.0, assumed="a tube, by its size")
+    else:
+        yield _left_out(part("tube"), message("{}: that its wall dents is NOT judged", why), ON_TUBE)
     yield from check_tube_wall(setting)
 
 
-def _told(setting: Setting, *, corner: bool) -> Message:
+def _told(setting: Setting, *, corner: bool) -> Finding:
+    """Whether the bending of the rail's walls can be judged."""
+    section = setting.job.rail.section
     if corner:
-        return message("a foot that goes round the rail's corner: the bending of its walls is NOT judged")
-    if setting.job.rail.section is None:
-        return message("the rail's section is not told: the bending of its wall under the foot is NOT judged")
-    if setting.job.rail.section == "flat":
-        return message("a flat has no wall between corners; it bends and twists as a whole, which is not judged")
-    return message("{}", setting.job.rail.section)
+        words = "a foot that goes round the rail's corner: the bending of its walls is NOT judged"
+        return _left_out(part("rail"), message(words), "have an engineer look at the rail's walls under the foot")
+    if section is None:
+        words = "the rail's section is not told: the bending of its wall under the foot is NOT judged"
+        return _left_out(part("rail"), message(words), TELL)
+    flat = "a flat has no wall between corners; it bends and twists as a whole, which is not judged"
+    return TOLD.at_most(part("rail"), 0.0, 0.0, assumed=flat if section == "flat" else section)
+
+
+def _left_out(about: Part, words: Message, cure: str) -> Finding:
+    """What is not judged, which stands first in the list of what is not covered as well."""
+    plain = str(words)
+    row = TOLD.variant(most="caution", not_covered=f"{plain[0].upper()}{plain[1:]}. {TOLD.not_covered}")
+    return row.at_most(about, 0.0, 1.0, assumed=words, cure=cure)
 
 
 def _bent(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Finding:

@@ -80,7 +80,7 @@ class _Bead:
 
 def _beads(setting: Setting, assembly: Assembly, tube: Tube) -> Iterator[_Bead]:
     runs = [run for run in assembly.rail_runs if run.joint == "tube"]
-    loads = loads_on(setting, assembly, setting.cases)
+    loads = loads_on(setting, assembly)
     group = group_of(assembly)
     for run in runs:
         ends = [run.placement.point(run.path.start), run.placement.point(run.path.end)]
@@ -126,7 +126,7 @@ def _dented(setting: Setting, view: View, tube: Tube, beads: list[_Bead]) -> Fin
             "across" if tube.along_pin else "along",
             newton(max(float(bead.push_n[case]) for bead in beads)),
             mpa(_yield(setting, view)),
-            number(float(left[case]), "size"),
+            number(float(left[case])),
         ),
         case=setting.cases[case].name,
         cure=lambda: advise(

@@ -5,7 +5,7 @@ runs is given the whole couple along it and the whole side force across it, shar
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
@@ -17,7 +17,6 @@ from plategen.checks.section import tie_arm
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.checks.view import View
 from plategen.design.design import relief_for_leg_mm
-from plategen.design.motion import LoadCase
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
@@ -86,7 +85,7 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
-    group, loads = group_of(assembly), loads_on(setting, assembly, setting.cases)
+    group, loads = group_of(assembly), loads_on(setting, assembly)
     line_loads, shortest_mm = _worst(group, loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         of_run = [row[index] for row in line_loads]
@@ -124,12 +123,17 @@ def _worst(group: WeldGroup, loads: tuple[tuple[Vector, Vector], ...]) -> list[l
     return group.worst(loads)
 
 
-def loads_on(setting: Setting, assembly: Assembly, cases: Iterable[LoadCase]) -> tuple[tuple[Vector, Vector], ...]:
-    """What load cases do to an assembly that holds the pin: its share of the force, and where that acts."""
+def loads_on(setting: Setting, assembly: Assembly) -> tuple[tuple[Vector, Vector], ...]:
+    """What each load case does to an assembly that holds the pin: its share of the force, and where that acts."""
+    return setting.once(("loads", *(plate.name for plate in assembly.plates)), lambda: _loads_on(setting, assembly))
+
+
+def _loads_on(setting: Setting, assembly: Assembly) -> tuple[tuple[Vector, Vector], ...]:
     at = assembly.loaded_at(setting.bracket.pin.centre)
     # the eye shares its force between the plates, but leans sideways on one of them alone
     n, share = assembly.carriers[0].plate.placement.normal, assembly.share
-    return tuple((mixed(c.force_n, share, n, (1.0 - share) * dot(c.force_n, n)), at) for c in cases)
+    forces = (case.force_n for case in setting.cases)
+    return tuple((mixed(force, share, n, (1.0 - share) * dot(force, n)), at) for force in forces)
 
 
 def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:

@@ -27,6 +27,7 @@ class LoadCase:
     force_n: Vector  # Force of the cylinder on the bracket's pin in the plate frame, shock included, load factor not.
     push: bool  # True when the oil puts the rod under compression.
     every_stroke: bool = True  # False for what comes once, as where the cylinder ends: it counts in no fatigue.
+    kind: str = ""  # What makes it, however the cylinder lies: ``"push"``, ``"bottomed, turning left"``.
 
     @property
     def size_n(self) -> float:
@@ -73,7 +74,7 @@ def load_cases(
     along = [("push", push), ("pull", pull)]
     along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
     return tuple(
-        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push", word in ("push", "pull"))
+        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push", word in ("push", "pull"), word)
         for word, along_n in along
         for lying in angles
     )

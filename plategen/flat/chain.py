@@ -47,9 +47,9 @@ class Run:
         """Where the run ends: of a closed one where it begins."""
         return self.segments[-1].end
 
-    @property
+    @cached_property
     def length(self) -> float:
-        """Length along the edges in mm."""
+        """Length along the edges in mm, worked out once."""
         return sum(s.length for s in self.segments)
 
     def reversed(self) -> Self:

@@ -39,9 +39,14 @@ def least_preheat_c(
         heat = min(HEAT_KJ_PER_MM, heat_kj_per_mm)
         return preheat_by_cet_c(steel.cet, thickest_mm, filler.hydrogen_ml, heat), "EN 1011-2 C.3 method B; from memory"
     group = "A" if filler.hydrogen_ml > LOW_HYDROGEN_ML else "B"
+    return next((celsius, source) for upto_mm, celsius, source in _rows(group, tables) if thickest_mm <= upto_mm + 1e-6)
+
+
+@cache
+def _rows(group: str, tables: Units) -> tuple[tuple[float, float, str], ...]:
+    """The rows of a group: up to which thickness, the temperature, and the rule."""
     rows = (row for row in table.read("preheat") if (row["group"], row["unit"]) == (group, tables))
-    row = next(row for row in rows if thickest_mm <= table.length_mm(row, "upto") + 1e-6)
-    return table.number(row["celsius"]), row["source"]
+    return tuple((table.length_mm(row, "upto"), table.number(row["celsius"]), row["source"]) for row in rows)
 
 
 def preheat_by_cet_c(cet: float, thickness_mm: float, hydrogen_ml: float, heat: float = HEAT_KJ_PER_MM) -> float:

@@ -9,6 +9,7 @@ from plategen.checks.finding import Check, Finding, part
 from plategen.checks.headline import headline
 from plategen.tell.screen import verdict_line, verdict_lines
 from tests.checks.bench import Bench
+from tests.checks.cases import FLANGE
 
 WARNS = Check("a limit that only warns", "weld", "1", "at most", most="caution")
 HOLDS = Check("a strength", "weld", "N")
@@ -60,3 +61,10 @@ def test_a_verdict_names_the_three_worst_kinds_once_each() -> None:
     rolls = Check("moment that rolls", "rod", "N·mm", "at most").at_most(part("rod"), 0.0, 3.0)
     assert verdict_line((rolls,)).endswith(" Worst: moment that rolls: none allowed, rod.")
     assert verdict_line((judged(0.5),)) == headline((judged(0.5),))
+
+
+def test_a_wall_that_is_not_judged_stands_first_among_what_is_not_covered() -> None:
+    untold, told = (not_covered(Bench(rail=rail).findings()) for rail in ({}, FLANGE))
+    assert untold[0].startswith("The rail's section is not told: the bending of its wall under the foot is NOT judged.")
+    assert told[0] == NOT_COVERED[0]
+    assert not any("NOT judged" in words for words in told)

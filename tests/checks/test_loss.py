@@ -6,6 +6,7 @@ from plategen.checks.loss import cut_off, losses
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.steering.linkage import Lever, Linkage, Rod
+from plategen.tell.report.job import job_report
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 
@@ -51,3 +52,11 @@ def test_where_no_box_is_known_the_assist_may_be_the_steering() -> None:
 
 def test_a_seat_on_the_steering_s_own_tube_can_take_it_along() -> None:
     assert _takes("vineyard-drag-link-seat")["the tube that the bracket stands on"] == "the steering"
+
+
+def test_the_report_says_what_the_sheet_says_of_a_loss() -> None:
+    loaded = load_job(PROFILES / "orchard-sprayer-steering")
+    work = carry_through(loaded.job, loaded.traces)
+    told = [(loss.part, loss.takes) for loss in job_report(work).losses]
+    assert told == [(loss.part, loss.takes) for loss in losses(work.design, work.bracket)]
+    assert told

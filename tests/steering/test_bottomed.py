@@ -56,6 +56,8 @@ def test_the_bracket_is_judged_for_it_once_and_not_in_every_stroke() -> None:
 
     assert worst(late, "weld throat stress") > worst(right, "weld throat stress")
     assert worst(late, "weld throat fatigue") == pytest.approx(worst(right, "weld throat fatigue"))
+    bent = {str(f.case) for f in late.findings if f.check == "pin bending"}
+    assert bent == {"bottomed, turning left, in any direction"}  # it was called a pull
     assert "spindle stop before the cylinder's end" in {f.check for f in late.findings if f.verdict == "stop"}
     assert any(f.check == "cylinder bottomed: its pins, rod and balls" for f in late.findings)
 

@@ -13,6 +13,7 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.cause import Cause
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
+from plategen.checks.loss import losses
 from plategen.cost import cost_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -99,6 +100,14 @@ class RevisionReport(Level, frozen=True, kw_only=True):
     fingerprint: Annotated[str, about("What its inputs come to.")]
 
 
+class LossReport(Level, frozen=True, kw_only=True):
+    """A single part, and what is lost with it."""
+
+    part: Annotated[str, about("The part.")]
+    takes: Annotated[str, about("`the steering`, `the assist`, or `the assist or the steering` where no box is known.")]
+    how: Annotated[str, about("In words.")]
+
+
 class JobReport(Level, frozen=True, kw_only=True):
     """Every number of a job. Lengths mm, forces N, stresses MPa, angles degrees."""
 
@@ -119,6 +128,7 @@ class JobReport(Level, frozen=True, kw_only=True):
     headline: Annotated[str, about("What all checks come to, in one line.")]
     not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
     hardware: Annotated[HardwareReport, about("Bolts, nuts, washers and the pin.")]
+    losses: Annotated[tuple[LossReport, ...], about("What the loss of one part alone takes away.")]
     findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
     causes: Annotated[
         tuple[CauseReport, ...] | UnsetType, about("What several of the stops follow from, most first.")
@@ -162,6 +172,7 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
         headline=headline(work.findings),
         not_covered=not_covered(work.findings),
         hardware=hardware_report(work, show),
+        losses=tuple(mirrored(LossReport, loss, how=show.text(loss.how)) for loss in losses(work.design, work.bracket)),
         findings=tuple(finding_report(finding, show) for finding in work.findings),
         causes=UNSET if found is None else cause_reports(found, show),
         cautions=tuple(map(show.text, work.cautions)),
