@@ -20,11 +20,12 @@ from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
+from plategen.steering.team import Pusher
 from plategen.steering.vector import Floats, array, dot, length, unit
 
 Turn = Literal["left", "right"]
-Kind = Literal["spindle", "box", "cylinder", "other"]
-"""Which way it stops, and what it is."""
+Kind = Literal["spindle", "box", "cylinder", "further cylinder", "other"]
+"""Which way it stops, and what it is; "cylinder" is the one whose bracket is made."""
 
 BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
@@ -79,21 +80,31 @@ def stop_order(
     mount: Mount | None,
     cylinder_ends_mm: tuple[float, float] | None = None,
     forces_n: tuple[float, float] | None = None,
+    further: tuple[Pusher, ...] = (),
 ) -> StopOrder:
     """When each stop is met, and how to set it to be met at the sweep's own locks.
 
     The cylinder's ends are pin to pin, closed and open, spacers included; its forces those of a left and a right turn.
+    The further cylinders lean on every stop as well, and have ends of their own.
     """
     driver, wide = _wide(sweep)
     lengths = None if mount is None else mount.lengths_mm(wide)
     met: dict[Turn, list[Met]] = {"left": [], "right": []}
     boxes = [_box_rad(sweep, stop) for stop in stops]
     opened = [None] * len(stops) if mount is None else _opened(sweep, driver, stops, boxes, mount)
-    for stop, box, opens in zip(stops, boxes, opened, strict=True):
-        met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n))
+    also = [0.0] * len(stops)
+    for each in further:
+        for i, one in enumerate(_opened(sweep, driver, stops, boxes, each.mount)):
+            also[i] += each.thrust.left_right_n(each.pins)[0 if stops[i].turn == "left" else 1] * one.per_rad_mm
+    for stop, box, opens, more in zip(stops, boxes, opened, also, strict=True):
+        met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n, more))
     if lengths is not None and cylinder_ends_mm is not None:
         for turn, list_of_turn in met.items():
             list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
+    for each in further:
+        for turn, list_of_turn in met.items():
+            ends_mm = each.size.closed_mm, each.size.open_mm
+            list_of_turn.append(_cylinder_end(sweep, driver, each.mount.lengths_mm(wide), turn, ends_mm, each.name))
     left = tuple(sorted(met["left"], key=lambda m: m.box_rad))
     right = tuple(sorted(met["right"], key=lambda m: m.box_rad))
     right_lock, left_lock = abs(float(sweep.driver_rad[0])), abs(float(sweep.driver_rad[-1]))
@@ -103,7 +114,9 @@ def stop_order(
 
 def _spread(met: tuple[Met, ...], lock_rad: float) -> float:
     """Driver's angle between first and last of the swept lock and the stops at it; box and cylinder come later."""
-    angles = [m.box_rad for m in met if m.kind not in ("box", "cylinder") and math.isfinite(m.box_rad)]
+    angles = [
+        m.box_rad for m in met if m.kind not in ("box", "cylinder", "further cylinder") and math.isfinite(m.box_rad)
+    ]
     return max(*angles, lock_rad) - min(*angles, lock_rad) if angles else 0.0
 
 
@@ -177,6 +190,7 @@ def _met(
     box: float,
     opened: _Opened | None,
     forces_n: tuple[float, float] | None,
+    further_nmm: float,
 ) -> Met:
     left = stop.turn == "left"
     lock = _lock_rad(sweep, stop.turn)
@@ -188,7 +202,7 @@ def _met(
         per_turn = stop.pitch_mm / stop.contact_radius_mm
     force = moment = None
     if opened is not None and forces_n is not None:
-        moment = (forces_n[0] if left else forces_n[1]) * opened.per_rad_mm
+        moment = (forces_n[0] if left else forces_n[1]) * opened.per_rad_mm + further_nmm
         force = None if stop.contact_radius_mm is None else moment / stop.contact_radius_mm
     return Met(
         name=stop.name,
@@ -205,7 +219,9 @@ def _met(
     )
 
 
-def _cylinder_end(sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float]) -> Met:
+def _cylinder_end(
+    sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float], further: str = ""
+) -> Met:
     """Where the cylinder, spacers included, runs out of stroke in one turn."""
     middle = int(np.argmin(np.abs(driver)))
     piece = slice(middle, None) if turn == "left" else slice(middle, None, -1)
@@ -220,8 +236,9 @@ def _cylinder_end(sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, end
         i = int(over[0])
         box = float(angles[0]) if i == 0 else float(np.interp(0.0, past[i - 1 : i + 1], angles[i - 1 : i + 1]))
         travel = abs(end - float(values[0]))
-    name = f"cylinder {'open' if opens else 'closed'}"
-    return Met(name=name, turn=turn, kind="cylinder", box_rad=box, travel_mm=travel, set_by_rad=lock - box)
+    name = f"{further or 'cylinder'} {'open' if opens else 'closed'}"
+    kind: Kind = "further cylinder" if further else "cylinder"
+    return Met(name=name, turn=turn, kind=kind, box_rad=box, travel_mm=travel, set_by_rad=lock - box)
 
 
 QUARTER_BULGE = 2.0**0.5 - 1.0

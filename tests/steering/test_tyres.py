@@ -173,7 +173,7 @@ def test_barrel_and_rod_share_the_cylinders_line() -> None:
     assert {"drag link", "tie rod", "cylinder", "cylinder's rod", "box arm.drag"} <= set(names)
     assert not any(name.startswith("left spindle") for name in names)  # its own arms turn with it
     assert found.in_line is not None
-    bars = {bar.name: bar for bar in linkage_bars(found.steering, found.sweep.motion, None)}
+    bars = {bar.name: bar for bar in linkage_bars(found.steering, found.sweep.motion, {})}
     assert "cylinder" not in bars
 
 
