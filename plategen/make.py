@@ -137,6 +137,7 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
         relief=sizes.relief,
         foot=sizes.foot,
         bolts=sizes.bolts,
+        doubler=sizes.doubler,
         base=sizes.base,
     )
     return style.settle(design, surface)

@@ -235,6 +235,7 @@ DISK = {
     "delivery.starter",
     "delivery.zipped",
     "page.disk",
+    "page.shelf",
 }
 """The files that may touch the user's disk; ``revision.dxf_file`` opens the one drawing that it is given."""
 

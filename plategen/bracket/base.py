@@ -95,7 +95,7 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     begin, end = foot.stations
     us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
     ws = [*(w - edge for _, w in places), *(w + edge for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
-    _refuse_untraced(job, rail, (min(ws), max(ws)))
+    refuse_untraced(rail, (min(ws), max(ws)), bolted_of(job).base_mm, "base")
     face = _Face(rail)
     size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size
     plane, gap = face.plane((min(us) - size, max(us) + size), (min(ws) - size, max(ws) + size))
@@ -108,14 +108,14 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     return BasePlan(placement=plane, bolts=bolts, gap_mm=gap, why=why, moved=moved)
 
 
-def _refuse_untraced(job: Job, rail: Rail, ws: Place) -> None:
-    """Refuse a base that reaches further beyond the traced planes than its thickness, as plates are refused."""
+def refuse_untraced(rail: Rail, ws: Place, thick_mm: float, on: str) -> None:
+    """Refuse a flat plate that reaches further beyond the traced planes than its thickness, as plates are refused."""
     first, last = rail.planes_mm
     beyond = max(first - ws[0], ws[1] - last)
-    if len(rail.traces) > 1 and beyond > bolted_of(job).base_mm + 1e-9:
-        words = "the base reaches {} beyond the traced planes ({} to {}), more than its thickness; {} is right"
+    if len(rail.traces) > 1 and beyond > thick_mm + 1e-9:
+        words = "the {} reaches {} beyond the traced planes ({} to {}), more than its thickness; {} is right"
         there = message("traces from a plane of {} to {}", mm(ws[0], "down"), mm(ws[1], "up"))
-        raise Refusal(message(words, mm(beyond), mm(first), mm(last), there), "rail.trace.plane")
+        raise Refusal(message(words, on, mm(beyond), mm(first), mm(last), there), "rail.trace.plane")
 
 
 def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[Message, ...]]:
@@ -230,8 +230,8 @@ def _beyond(x: float, low: float, high: float) -> float:
 class _Face:
     """The rail's face by station and place along the pin."""
 
-    def __init__(self, rail: Rail) -> None:
-        self._rail = rail
+    def __init__(self, rail: Rail, on: str = "base") -> None:
+        self._rail, self._on = rail, on
 
     def point(self, u: float, w: float) -> Vector:
         """The face's point nearest to the cylinder's line there.
@@ -242,9 +242,10 @@ class _Face:
         section = self._rail.section(w)
         places = where_u(section, u)
         if not places:
-            words = "the base reaches station {}, and the trace runs from {} to {}; read it as far as the base goes"
+            words = "the {} reaches station {}, and the trace runs from {} to {}; read it as far as that"
             raise Refusal(
-                message(words, mm(u), mm(section.start.real, "up"), mm(section.end.real, "down")), "rail.trace"
+                message(words, self._on, mm(u), mm(section.start.real, "up"), mm(section.end.real, "down")),
+                "rail.trace",
             )
         v = min(section.segments[i].point(t).imag for i, t in places)
         return u, v, w
@@ -282,6 +283,16 @@ class _Face:
 
     def _gap(self, plane: Placement, u: float, w: float) -> float:
         return -dot(plane.normal, minus(self.point(u, w), plane.origin))
+
+
+def lies_along(rail: Rail, us: Place, ws: Place, on: str) -> tuple[Placement, float]:
+    """The plane in which a flat plate lies along the face, between stations and places along the pin, and the largest
+    gap then under it.
+
+    Raises:
+        Refusal: The face was not traced so far.
+    """
+    return _Face(rail, on).plane(us, ws)
 
 
 def shims_of(plan: BasePlan) -> Iterator[BaseBolt]:

@@ -7,24 +7,19 @@ rail does. Nothing of the bracket is welded to the rail.
 from plategen.bracket.base import OVER_LEG_MM, bolted_of, hole_in_rail_mm, plan_base
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.holes import bolt_holes, held_pin, round_hole
-from plategen.bracket.meeting import as_drawn
-from plategen.bracket.model import Bracket, Fit, Hole, Plate, WeldRun
-from plategen.bracket.notch import Notch
+from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
+from plategen.bracket.on_flat import face_height, flat_foot, flat_notch, outer_v, refuse_low
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
-from plategen.design.foot import ChosenFoot, Foot, under_pin
 from plategen.design.motion import tables_of
 from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
-from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop, polygon
-from plategen.flat.segment import SHORTEST_EDGE_MM, Line
+from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.flat.tangent import rounded
-from plategen.ground.cure import set_to
-from plategen.ground.message import message, mm, size
-from plategen.ground.refusal import Refusal
+from plategen.ground.message import message
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.rail.surface import Rail
@@ -63,48 +58,16 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     features = features_on(job, rail)
     # the base's lie hangs a little on the foot, and the foot on how high the pin stands over the base: a first guess of
     # the height by the face under the pin, then the height over the base as it lies
-    height_mm = min(_height(rail, w, at) for w in ears_mm) - bolted_of(job).base_mm
+    height_mm = min(face_height(rail, w, at) for w in ears_mm) - bolted_of(job).base_mm
     for _ in range(2):
-        _refuse_low(job, height_mm, pin)
+        refuse_low(job, height_mm, pin, "base")
         nose = nose_radius(job, height_mm - job.bracket.root_gap_mm)
-        foot = _foot(job, pin, height_mm, nose.mm)
+        foot = flat_foot(job, pin, height_mm, nose.mm, "base")
         base = plan_base(job, rail, features, ears_mm, foot.foot)
-        height_mm = min(_over(job, base, at.real, w) for w in ears_mm)
+        height_mm = min(outer_v(base.placement, bolted_of(job).base_mm, at.real, w) for w in ears_mm)
     return Sizes(
         nose=nose, toe=toe_height(job, job.bracket.thickness_mm), relief=relief_radius(job), foot=foot, base=base
     )
-
-
-def _height(rail: Rail, w_mm: float, at: complex) -> float:
-    section = rail.section(w_mm)
-    index, t = section.nearest(at)
-    return abs(section.segments[index].point(t) - at)
-
-
-def _over(job: Job, base: BasePlan, u_mm: float, w_mm: float) -> float:
-    """How high the cylinder's line lies over the base's outer face, along v."""
-    return _outer_v(base, bolted_of(job).base_mm, u_mm, w_mm)
-
-
-def _refuse_low(job: Job, height_mm: float, pin: PinPlace) -> None:
-    least = job.cylinder.base.pin_mm
-    if height_mm <= least / 2:
-        right = PLATE_SIZES.up(pin.inline_offset_mm - height_mm + least, job.units)
-        cure = set_to("mount.inline_offset", size(right), "an in-line offset of {}")
-        words = "the pin stands {} over the base, which is no room for a plate about it; {} or more is right"
-        raise Refusal(message(words, mm(height_mm), cure.advice), "mount.inline_offset", cure=cure)
-
-
-def _foot(job: Job, pin: PinPlace, height_mm: float, nose_mm: float) -> ChosenFoot:
-    given = job.mount.foot_mm
-    if job.mount.foot_rise_mm is not None or (given is not None and len(given) != 2):
-        raise Refusal("a base goes round no corner; two stations are right, e.g. foot = [2, 11]", "mount.foot")
-    if given is not None:
-        return ChosenFoot(foot=Foot(given[0], given[1]))
-    length_mm, rule = under_pin(job, height_mm, nose_mm, on="base")
-    first = PLATE_SIZES.down(pin.station_mm - length_mm / 2, job.units)
-    last = PLATE_SIZES.up(pin.station_mm + length_mm / 2, job.units)
-    return ChosenFoot(foot=Foot(first, last), why=message("foot from {}, on the next shop size out", rule))
 
 
 def build_bolted(design: Design, rail: Rail) -> Bracket:
@@ -119,7 +82,7 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
     ears: list[Plate] = []
     runs: list[WeldRun] = []
     for place in places:
-        notch = base_notch(base, thick, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
+        notch = flat_notch(base.placement, thick, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
         ears.append(pin_plate(design, place, "ear", notch))
         runs.extend(standing_runs(job, place, notch, "tie", "base"))
     return Bracket(
@@ -136,30 +99,6 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
         ),
         wall=_wall(design, base, features_on(job, rail)),
     )
-
-
-def _outer_v(base: BasePlan, thick_mm: float, u_mm: float, w_mm: float) -> float:
-    """V of the base's outer face at a station and a place along the pin."""
-    (u0, v0, w0), n = base.placement.origin, base.placement.normal
-    return v0 + (thick_mm - n[0] * (u_mm - u0) - n[2] * (w_mm - w0)) / n[1]
-
-
-def base_notch(
-    base: BasePlan, thick_mm: float, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float
-) -> Notch:
-    """The straight notch of an ear on the base's outer face, over the ear's thickness as near as the face comes."""
-    first, last = foot_mm
-    rows = [[_outer_v(base, thick_mm, u, w) for u in (first, last)] for w in faces_mm]
-    nearest = min(rows, key=lambda row: row[0])
-    n = base.placement.normal
-    square = abs(n[1]) / (n[0] ** 2 + n[1] ** 2) ** 0.5  # from along v to square to the notch
-    near, far = ((row[0] - nearest[0]) * square + root_gap_mm for row in rows)
-    way = complex(last - first, nearest[1] - nearest[0])
-    off = way / abs(way) * -1j * root_gap_mm
-    path = Chain((Line(complex(first, nearest[0]) + off, complex(last, nearest[1]) + off),))
-    slant = (rows[1][0] - rows[0][0]) * square / (faces_mm[1] - faces_mm[0])
-    fit = Fit(gap_near_mm=near, gap_far_mm=far, overlap_mm=0.0, meeting=as_drawn((path,), (near, far)))
-    return Notch(path=path, fit=fit, slope=((slant, slant), (slant, slant)))
 
 
 def _base(design: Design, base: BasePlan) -> Plate:
@@ -183,7 +122,7 @@ def _feet(design: Design, base: BasePlan) -> list[complex]:
     first, last = design.foot.foot.stations
     us, ws = (first - beyond, last + beyond), (places[0].faces_mm[0] - beyond, places[-1].faces_mm[1] + beyond)
     thick = bolted_of(job).base_mm
-    return [base.placement.flat((u, _outer_v(base, thick, u, w), w)) for u in us for w in ws]
+    return [base.placement.flat((u, outer_v(base.placement, thick, u, w), w)) for u in us for w in ws]
 
 
 def _around(job: Job, bolts: list[complex], corners: list[complex]) -> Loop:

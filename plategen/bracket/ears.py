@@ -6,12 +6,14 @@ from dataclasses import replace
 from functools import lru_cache
 
 from plategen.bracket.closing import close
+from plategen.bracket.doubler import NOT_ACROSS, doubler_plate, doubler_runs, notch_on_doubler, sizes_on_doubler
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style, first_built
 from plategen.design.design import Chosen, Design, Sizes, nose_radius, relief_radius, toe_height
+from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import Asked, foot_on_rail, under_pin
 from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
 from plategen.flat.chain import Chain
@@ -20,6 +22,7 @@ from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
+from plategen.job.doubler import Doubler
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 
@@ -33,6 +36,8 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
         Refusal: If the plates reach beyond the traced planes by more than their thickness, or there is no room for a
             foot.
     """
+    if job.doubler is not None:
+        return sizes_on_doubler(job, pin, rail, job.doubler)
     places = standing_places(job, pin.plane_mm)
     refuse_beyond_traces(rail, job, pin.plane_mm, places, job.bracket.thickness_mm)
     at = complex(pin.station_mm, 0.0)
@@ -62,10 +67,15 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         Refusal: If an outline is impossible (see :func:`plategen.bracket.outline.ear_outline`), or a closing plate.
     """
     job, places = design.job, standing_places(design.job, design.pin.plane_mm)
+    if job.doubler is not None and design.doubler is not None:
+        return _on_doubler(design, job.doubler, design.doubler)
     plates: list[Plate] = []
     welds: list[WeldRun] = []
     for place in places:
-        notch = fit_notch(rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
+        notch = fit_notch(
+            rail, place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm,
+            straight=job.cutting.straight,
+        )  # fmt: skip
         plates.append(pin_plate(design, place, "ear", notch))
         welds.extend(standing_runs(job, place, notch))
     bracket = Bracket(
@@ -76,6 +86,25 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         chosen=design.reasons(relieved=any(plate.legs for plate in plates)),
     )
     return bracket if job.closing is None else close(design, job.closing, rail, bracket)
+
+
+def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
+    """The ears on a doubler, and that on the rail."""
+    job, places = design.job, standing_places(design.job, design.pin.plane_mm)
+    plates: list[Plate] = []
+    welds: list[WeldRun] = []
+    for place in places:
+        notch = notch_on_doubler(design, doubler, plan, place)
+        plates.append(pin_plate(design, place, "ear", notch))
+        welds.extend(standing_runs(job, place, notch, "tie", "doubler"))
+    return Bracket(
+        style="ears",
+        plates=(*plates, doubler_plate(job, doubler, plan)),
+        welds=(*welds, *doubler_runs(job, doubler, plan)),
+        pin=held_pin(design, places),
+        chosen=(*design.reasons(relieved=False), *plan.why),
+        cautions=(NOT_ACROSS,),
+    )
 
 
 def from_corner(sections: Iterable[Chain], at: complex) -> float:

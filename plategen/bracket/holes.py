@@ -12,6 +12,7 @@ from plategen.flat.loop import Circle
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job
+from plategen.job.cutting import Cutting
 from plategen.rules.edge_distance import least_edge_distance
 from plategen.rules.hole_size import clearance_hole
 from plategen.rules.table import unit_of_size
@@ -34,9 +35,12 @@ def pin_hole_diameter(pin_mm: float, fit: str) -> float:
         return pin_mm + OVER_PIN_MM
 
 
-def how_made(diameter_mm: float, thickness_mm: float, smallest_hole: float, fit: str = "") -> Literal["cut", "drill"]:
-    """Whether the table cuts a hole or only marks it: small holes taper and a reamed one needs a drilled start."""
-    return "drill" if fit == "ream" or diameter_mm < smallest_hole * thickness_mm - 1e-9 else "cut"
+def how_made(diameter_mm: float, thickness_mm: float, cutting: Cutting, fit: str = "") -> Literal["cut", "drill"]:
+    """Whether a hole is cut or its centre only marked: small holes taper, a reamed one needs a drilled start, and no
+    hand cuts a round hole.
+    """
+    small = diameter_mm < cutting.smallest_hole * thickness_mm - 1e-9
+    return "drill" if cutting.by_hand or fit == "ream" or small else "cut"
 
 
 def round_hole(
@@ -68,7 +72,7 @@ def pin_hole(design: Design) -> Hole:
     job = design.job
     pin_mm, fit = job.cylinder.base.pin_mm, job.bracket.pin_fit
     diameter_mm = pin_hole_diameter(pin_mm, fit)
-    made = how_made(diameter_mm, job.bracket.thickness_mm, job.cutting.smallest_hole, fit)
+    made = how_made(diameter_mm, job.bracket.thickness_mm, job.cutting, fit)
     circle = Circle(complex(design.pin.station_mm, 0.0), diameter_mm / 2)
     return round_hole("pin", "pin", circle, pin_mm, made, tables_of(job))
 
@@ -92,7 +96,7 @@ def held_pin(design: Design, places: Sequence[PlatePlace]) -> Pin:
 def bolt_holes(job: Job, centres: Sequence[complex], bolt_mm: float, thickness_mm: float) -> tuple[Hole, ...]:
     """The bolts' round holes in a plate, numbered in the order of their centres."""
     radius_mm = bolt_hole_size(bolt_mm).mm / 2
-    made = how_made(2.0 * radius_mm, thickness_mm, job.cutting.smallest_hole)
+    made = how_made(2.0 * radius_mm, thickness_mm, job.cutting)
     tables = unit_of_size(bolt_mm)
     circles = (Circle(at, radius_mm) for at in centres)
     return tuple(round_hole(f"bolt {k}", "bolt", at, bolt_mm, made, tables) for k, at in enumerate(circles, start=1))

@@ -2,6 +2,7 @@
 
 from plategen.bracket.holes import how_made, round_hole
 from plategen.bracket.model import Plate
+from plategen.bracket.sawn import sawn
 from plategen.design.motion import tables_of
 from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
@@ -20,7 +21,10 @@ def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
     Raises:
         Refusal: A pad's steel is not known.
     """
-    return () if study is None or study.pad is None else (_pad(job, study.pad),)
+    if study is None or study.pad is None:
+        return ()
+    pad = _pad(job, study.pad)
+    return (sawn(pad) if job.cutting.straight else pad,)
 
 
 def _pad(job: Job, pad: StopPad) -> Plate:
@@ -30,7 +34,7 @@ def _pad(job: Job, pad: StopPad) -> Plate:
             "bolt",
             circle,
             pad.bolt_mm,
-            how_made(2.0 * circle.radius, pad.thickness_mm, job.cutting.smallest_hole),
+            how_made(2.0 * circle.radius, pad.thickness_mm, job.cutting),
             tables_of(job),
         )
         for number, circle in enumerate(pad.holes, 1)

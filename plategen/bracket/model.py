@@ -17,14 +17,20 @@ from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
 
-Purpose: TypeAlias = Literal["pin", "bolt", "old pin", "other"]
-"""What a hole is for: the pin, a bolt, a pin that sat there before, or something that the drawing does not say."""
+Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
+"""What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
 
-PlateRole: TypeAlias = Literal["ear", "tab", "closing", "pad", "clamp", "cradle", "stop pad", "base", "backing", "wall"]
+PlateRole: TypeAlias = Literal[
+    "ear", "tab", "closing", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
+]
 """What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
 
-A base is bolted to the rail, a backing lies behind the rail's wall; the wall is the rail's own, drilled and not cut.
+A pad lies on a tube and a doubler on the rail, welded along their edges; a base is bolted to the rail, a backing lies
+behind the rail's wall; the wall is the rail's own, drilled and not cut.
 """
+
+LAPPED: frozenset[PlateRole] = frozenset({"pad", "doubler"})
+"""Plates that lie on what they are welded to, with the bead along their own edge."""
 
 Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""

@@ -16,6 +16,7 @@ import numpy as np
 
 from plategen.bracket.meeting import Meeting, motions, pressing
 from plategen.bracket.model import Fit
+from plategen.bracket.sawn import sawn_edge
 from plategen.design.foot import Foot, cut_to_foot
 from plategen.flat.chain import Chain
 from plategen.flat.clip import extended
@@ -81,16 +82,19 @@ def fit_notch(
     foot: Foot | tuple[float, float],
     root_gap_mm: float,
     relief_mm: float = 0.0,
+    *,
+    straight: bool = False,
 ) -> Notch:
     """The notch of a plate that lies across the pin, its faces at two places along it, the lower first.
 
     It stands off the rail by the root gap, along a foot of two stations or round a corner. Corners of the rail sharper
-    than ``relief_mm`` get a relief of that radius; 0 leaves every corner.
+    than ``relief_mm`` get a relief of that radius; 0 leaves every corner. A
+    ``straight`` notch is of lines that a saw follows, its reliefs apart, which are drilled.
 
     Raises:
         Refusal: If the foot reaches beyond the trace.
     """
-    notch = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm)
+    notch = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
     whole = relieved(notch.path, relief_mm)
     if len(whole.legs) == 1:
         return notch
@@ -100,7 +104,13 @@ def fit_notch(
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def _unrelieved(rail: Rail, faces_mm: tuple[float, float], foot: Foot, root_gap_mm: float) -> Notch:
+def _unrelieved(  # what is remembered by its values takes them in their order
+    rail: Rail,
+    faces_mm: tuple[float, float],
+    foot: Foot,
+    root_gap_mm: float,
+    straight: bool,
+) -> Notch:
     """The notch before any relief."""
     _refuse_off_trace(rail, foot)
     (low, high), depths = faces_mm, _DEPTHS if len(rail.traces) > 1 else ()
@@ -110,6 +120,7 @@ def _unrelieved(rail: Rail, faces_mm: tuple[float, float], foot: Foot, root_gap_
     # rail can come a little nearer in between, and those sections are cut in as well, the worst first
     for _ in range(_MOST_CUTS):
         path = _finished(free_side(chains), foot, root_gap_mm)
+        path = sawn_edge(path) if straight else path
         overlaps = ((_gap_and_overlap(path, s)[1], s) for s in inner)
         overlap, section = max(overlaps, key=itemgetter(0), default=(0.0, path))
         if overlap <= OVERLAP_ALLOWED_MM:

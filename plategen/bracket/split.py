@@ -255,7 +255,10 @@ def _tab(
 ) -> tuple[Plate, Iterator[WeldRun]]:
     """A tab and its runs, made where the in-line offset plays no part and then stood beside the cylinder."""
     job, toe_mm = design.job, design.toe.mm
-    notch = fit_notch(_moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm)
+    notch = fit_notch(
+        _moved(rail, 0.0), place.faces_mm, design.foot.foot, job.bracket.root_gap_mm, design.relief.mm,
+        straight=job.cutting.straight,
+    )  # fmt: skip
     thick = tab_thickness_mm(job)
     holes = bolt_holes(job, plan.tab, split.bolt_mm, thick)
     bolts = [Circle(p, _steel_mm(split)) for p in plan.tab]

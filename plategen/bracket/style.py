@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
 from plategen.bracket.model import Bracket
+from plategen.bracket.sawn import sawn
 from plategen.design.design import Design, Sizes
 from plategen.design.places import PinPlace, PlatePlace
 from plategen.ground.refusal import Refusal
@@ -66,5 +67,7 @@ def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
         Refusal: It cannot be built; see the style's own builder.
     """
     bracket = style_of(design.job.bracket.style).build(design, on)
+    if design.job.cutting.straight:
+        bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))
     return replace(bracket, welds=tuple(replace(run, name=f"W{k}") for k, run in enumerate(bracket.welds, start=1)))

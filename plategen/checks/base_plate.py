@@ -10,7 +10,8 @@ from plategen.checks.bolt import tension_left_n, thickest_packing_mm
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.finding import Check, Finding, between, first_worst, part, ratio
 from plategen.checks.load_path import BoltJoint
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.flat.distance import reach
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, size

@@ -12,8 +12,9 @@ from plategen.bracket.base import shims_of
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
 from plategen.checks.slot import SLIPS, SQUARE_WITHIN_DEG, check_held_along
+from plategen.checks.view import View
 from plategen.flat.segment import unit
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2

@@ -53,6 +53,16 @@ class Face:
     loaded_at: Vector  # Where the force acts on the upper plate.
     stiff: bool = True  # Whether both plates bear at the edge of the face; a rail's thin wall does not.
 
+    @property
+    def foot(self) -> complex:
+        """Where in the plane the force acts, square below the point at which it loads the plate."""
+        return self.place.flat(self.loaded_at)
+
+    def flat_forces(self, cases: Sequence[LoadCase], share: float) -> list[complex]:
+        """What every load case does in the plane, N."""
+        u, v = self.place.u, self.place.v
+        return [share * complex(dot(case.force_n, u), dot(case.force_n, v)) for case in cases]
+
 
 def face_of(assembly: Assembly, joint: BoltJoint, pin: Vector | None = None) -> Face:
     """The face of a joint, and where the pin loads its upper plate: of one that holds both ears, its middle."""
@@ -78,10 +88,9 @@ def face_of(assembly: Assembly, joint: BoltJoint, pin: Vector | None = None) -> 
 
 def pulled(face: Face, cases: Sequence[LoadCase], share: float) -> list[Pulled]:
     """What every load case does to the bolts; the plate has ``share`` of the force in its plane, all of it across."""
-    u, v, n = face.place.u, face.place.v, face.place.normal
-    foot = face.place.flat(face.loaded_at)
+    n, foot = face.place.normal, face.foot
     height = dot(n, minus(face.loaded_at, face.place.origin))
-    flats = [share * complex(dot(case.force_n, u), dot(case.force_n, v)) for case in cases]
+    flats = face.flat_forces(cases, share)
     away = [-face.side * dot(case.force_n, n) for case in cases]
     first = [foot * pull + face.side * height * flat for pull, flat in zip(away, flats, strict=True)]
     if face.stiff:

@@ -10,7 +10,8 @@ from typing import TypeAlias
 from plategen.bracket.model import Hole, Plate
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import bolt_holes
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise

@@ -12,7 +12,8 @@ from operator import itemgetter
 
 from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus, mixed

@@ -10,7 +10,7 @@ from functools import lru_cache, partial
 
 import numpy as np
 
-from plategen.bracket.model import WeldRun
+from plategen.bracket.model import LAPPED, WeldRun
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.fatigue_plate import CHECKS as PLATE_CHECKS
 from plategen.checks.fatigue_plate import check_plates
@@ -18,7 +18,8 @@ from plategen.checks.finding import Check, Finding
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
 from plategen.checks.section import tie_arm, worst_of
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
@@ -172,7 +173,7 @@ def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
         return min(throat_mm(counted, angle, run.gap_mm) for angle in run.joint_angle_rad) >= wanted_mm
 
     most = MOST_THICKER * plate.thickness_mm
-    leg = None if relieved or plate.role == "pad" else setting.size_that_holds(run.leg_mm, holds, most_mm=most)
+    leg = None if relieved or plate.role in LAPPED else setting.size_that_holds(run.leg_mm, holds, most_mm=most)
     if leg is None:
         return advise("a larger leg on a longer foot, or less pressure")
     return set_to(setting.leg_key(run), size(leg), "leg to {}")

@@ -10,7 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plategen.checks.finding import Check, Finding, Part
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.ground.cure import Cure
 from plategen.ground.message import Message, count, message
 from plategen.job.rules import Use

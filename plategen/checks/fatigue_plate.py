@@ -9,7 +9,8 @@ from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Assembly, Carrier, tab_carrier
 from plategen.checks.pin_plate import Steelwork, steelwork
 from plategen.checks.section import swept_of, worst_of
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
 from plategen.ground.shop_size import PART_SIZES

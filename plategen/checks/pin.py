@@ -10,7 +10,8 @@ from functools import partial
 from plategen.bracket.model import Pin
 from plategen.checks.finding import Check, Finding, part, ratio
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.ground.cure import Change, Cure
 from plategen.ground.message import message, mm, size
 from plategen.rules import pin_plate as rule

@@ -14,7 +14,8 @@ from functools import lru_cache, partial
 
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise, set_to

@@ -1,26 +1,22 @@
 """The rail's wall where the foot stands on it: its bending between its corners, and the beads' room to its free edge.
 
-What a plate does to the wall is read off the line loads of its beads at both ends of its foot: their sum pushes and
-tilts the plate along its length, their difference tilts it aside. The shares that each uses of the wall's strength are
-added. Hinges that two plates share are given the shares of both.
+What pushes, tilts and turns a plate aside uses shares of the wall's strength, which are added. Hinges that two plates
+share are given the shares of both.
 """
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
-from plategen.checks.load_path import Assembly
+from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.section import worst_of
-from plategen.checks.setting import Setting, View
-from plategen.checks.weld import group_of, loads_on
-from plategen.flat.segment import unit
+from plategen.checks.setting import Setting
+from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
+from plategen.checks.view import View
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
-from plategen.ground.space import Vector, mixed
 from plategen.rules import wall_bending as rule
 from plategen.rules.plate_section import Floats
 from plategen.rules.safety import AISC, EN_JOINTS, YIELDING, Safety
@@ -41,17 +37,17 @@ BENDS = Check(
     "rail wall in bending",
     "rail wall",
     "1",
-    source=f"yield lines with {AISC} F11, J10.1 and 360-16 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
+    source=f"yield lines with {AISC} F11, J10.1 and 360-10 Table K1.2; a flange by {EN_JOINTS} Table 6.4",
     en_source=f"yield lines with {EN_JOINTS} Tables 6.4 and 7.13",
     needs="the rail's section",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
-CHECKS = (TOLD, BENDS, EDGE)
+CHECKS = (TOLD, BENDS, EDGE, DENTED)
 """The checks of this file."""
 
 
 def check_rail_wall(setting: Setting) -> Iterator[Finding]:
-    """Every finding about the wall under the plates that stand on a rail, and that a tube's wall is not judged."""
+    """Every finding about the wall under the plates that stand on a rail, or under what is welded to a tube."""
     rail = setting.job.rail
     if setting.job.style.stands_on == "tube":
         yield from _on_tube(setting)
@@ -62,7 +58,10 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
         for plate in assembly.plates
         if plate.notch is not None and any(r.plate == plate.name and r.joint == "rail" for r in assembly.rail_runs)
     ]
-    if not feet:
+    doublers = [
+        (assembly, plate) for assembly in setting.assemblies for plate in assembly.plates if plate.role == "doubler"
+    ]
+    if not feet and not doublers:
         return
     corner = any(len(plate.legs) > 1 for _, plate in feet)
     yield TOLD.at_most(
@@ -79,24 +78,29 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
     if corner or rail.section in (None, "flat"):
         return
     carried = [(assembly, plate) for assembly, plate in feet if assembly.carriers]
-    pushed = [pushed for assembly, plate in carried if (pushed := _pushed(setting, assembly, plate)) is not None]
+    pushed = [pushed for assembly, plate in carried if (pushed := pushed_by(setting, assembly, plate)) is not None]
+    pushed += [edge for assembly, plate in doublers for edge in pushed_by_edges(setting, assembly, plate)]
     if pushed:
         for view in setting:
             yield _bent(setting, view, pushed)
     if rail.free_edge and rail.plates_lie == "along":
-        yield from (_edge(setting, plate) for _, plate in feet)
+        yield from (_edge(setting, plate) for _, plate in (*feet, *doublers))
 
 
 def _on_tube(setting: Setting) -> Iterator[Finding]:
-    """That nobody looks at the bending of a tube's wall where plates or a pad are welded to it."""
-    if any(run.joint == "tube" for run in setting.bracket.welds):
-        yield TOLD.at_most(
-            part("tube"),
-            0.0,
-            1.0,
-            assumed="what is welded to a tube dents its wall before it tears it: that bending is NOT judged",
-            cure="have an engineer look at the tube's wall; a pad or a clamp is kinder to it than plates welded to it",
-        )
+    """Whether a published rule covers the wall of a tube that plates or a pad are welded to; if so, what it says."""
+    if not any(run.joint == "tube" for run in setting.bracket.welds):
+        return
+    why = not_ruled(setting)
+    told = message("{}: that its wall dents is NOT judged", why) if why is not None else message("a tube, by its size")
+    yield TOLD.at_most(
+        part("tube"),
+        0.0,
+        0.0 if why is None else 1.0,
+        assumed=told,
+        cure="have an engineer look at the tube's wall; a clamp is kinder to it than plates welded to it",
+    )
+    yield from check_tube_wall(setting)
 
 
 def _told(setting: Setting, *, corner: bool) -> Message:
@@ -109,68 +113,12 @@ def _told(setting: Setting, *, corner: bool) -> Message:
     return message("{}", setting.job.rail.section)
 
 
-@dataclass(frozen=True, slots=True)
-class _Pushed:
-    """What a plate does to the wall, load factor not in: a number for every load case."""
-
-    plate: Plate
-    middle_mm: float  # Place of the plate's mid-plane along the pin.
-    length_mm: float  # Length of its foot.
-    push_n: Floats  # Push or pull square to the wall.
-    tilt_nmm: Floats  # Moment that tilts it along its length.
-    aside_n: Floats  # Moment that tilts it aside, N mm on each millimetre of the foot.
-
-    def shares(self, wall: Resistance, factor: float) -> Floats:
-        """What push and tilt along the foot use of a wall's strength, lowered by a safety."""
-        used: Floats = (self.push_n / wall.push_n + self.tilt_nmm / wall.tilt_nmm(self.length_mm)) / factor
-        return used
-
-
-def _pushed(setting: Setting, assembly: Assembly, plate: Plate) -> _Pushed | None:
-    runs = [run for run in assembly.rail_runs if run.plate == plate.name]
-    length = sum(run.length_mm for run in runs) / len({run.side for run in runs})
-    loads = loads_on(setting, assembly, setting.cases)
-    ends = [_whole(runs, side) for side in dict.fromkeys(run.side for run in runs)]
-    points = [point for pair in ends for point in pair]
-    assert plate.notch is not None
-    way = unit(plate.notch.end - plate.notch.start) * 1j
-    square = np.array(mixed(plate.placement.u, way.real, plate.placement.v, way.imag))
-    lines: Floats = group_of(assembly).loads_at(loads, points) @ square
-    # runs on one line, turned about it: the throat's strength stops
-    reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
-    return None if np.isnan(lines).any() else _from_ends(plate, (length, reach), lines)
-
-
-def _whole(runs: Sequence[WeldRun], side: str) -> tuple[Vector, Vector]:
-    """Where the beads on one side of a plate begin and end, though things on the rail interrupt them."""
-    own = [run for run in runs if run.side == side]
-    return own[0].placement.point(own[0].path.start), own[-1].placement.point(own[-1].path.end)
-
-
-def _from_ends(plate: Plate, lengths: tuple[float, float], lines: Floats) -> _Pushed:
-    """From the line loads square to the wall: cases by both ends of the beads on each side in turn, N/mm.
-
-    ``lengths`` are that of the beads, and from their beginning to their end. Interrupted ones are taken to press over
-    all of that, which is more than they do.
-    """
-    first, last = lines[:, 0::2], lines[:, 1::2]
-    length, reach = lengths
-    n, m = (first + last).sum(axis=1) / 2.0 * reach, (last - first).sum(axis=1) * reach**2 / 12.0
-    tilt = np.zeros(len(lines))
-    if first.shape[1] == 2:
-        apart = plate.thickness_mm
-        tilt = np.maximum(np.abs(first[:, 0] - first[:, 1]), np.abs(last[:, 0] - last[:, 1])) * apart / 2.0
-    place = plate.placement
-    middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
-    return _Pushed(plate, middle, length, np.abs(n), np.abs(m), tilt)
-
-
-def _bent(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Finding:
+def _bent(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Finding:
     share, (case, _) = worst_of(_shares(setting, view, pushed)[:, None] * view.factor)
     rail = setting.job.rail
     return view.strength(
         BENDS,
-        part("rail", *(on.plate.name for on in pushed)),
+        part("rail", *dict.fromkeys(on.plate.name for on in pushed)),
         share,
         1.0,
         assumed=message(
@@ -198,13 +146,13 @@ def _hinged(setting: Setting) -> bool:
     return setting.job.rail.section == "channel" and not setting.job.rail.free_edge
 
 
-def _arm(setting: Setting, on: _Pushed) -> float:
+def _arm(setting: Setting, on: Pushed) -> float:
     """From the side that holds the face to the middle of a plate along it."""
     held = setting.job.rail.face_from_mm
     return abs(on.middle_mm - held) if held is not None else 0.0
 
 
-def _shares(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
+def _shares(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
     """How much of the wall's strength each load case uses, load factor not in."""
     if setting.job.rail.free_edge:
         return _sum(_on_flange(setting, view, on) for on in pushed)
@@ -214,20 +162,18 @@ def _shares(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
     return worst
 
 
-def _on_flange(setting: Setting, view: View, on: _Pushed) -> Floats:
+def _on_flange(setting: Setting, view: View, on: Pushed) -> Floats:
     """Of the hinge at the web; of half of J10.1 for a plate across, whose tilt aside is left to its weld."""
     fy, t, factor = setting.wall.fy_mpa, setting.job.rail.wall_mm, _factor(view, YIELDING)
     if setting.job.rail.plates_lie == "across":
         return on.shares(Resistance(rule.flange_across_n(fy, t) / 2.0, 0.0), factor)
     arm = _arm(setting, on)
-    wall = rule.flange_along(fy, t, on.length_mm, arm, setting.job.rail.face_mm - arm)
-    return (
-        on.shares(wall, factor)
-        + on.aside_n * on.length_mm / (wall.ends_n * arm + rule.hinge_n(fy, t) * on.length_mm) / factor
-    )
+    beyond = setting.job.rail.face_mm - arm
+    aside = on.aside_n * on.length_mm / rule.flange_aside_nmm(fy, t, on.length_mm, beyond)
+    return on.shares(rule.flange_along(fy, t, on.length_mm, arm, beyond), factor) + aside / factor
 
 
-def _on_face(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
+def _on_face(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
     """Of a face that two walls hold; plates side by side push it in as one that is as wide as they are together."""
     rail, fy, t = setting.job.rail, setting.wall.fy_mpa, setting.job.rail.wall_mm
     sides = [on.middle_mm + half for on in pushed for half in (-on.plate.thickness_mm / 2, on.plate.thickness_mm / 2)]
@@ -236,7 +182,8 @@ def _on_face(setting: Setting, view: View, pushed: Sequence[_Pushed]) -> Floats:
     if rail.plates_lie == "across":
         wall = Resistance(rule.face_across_n(fy, t, rail.face_mm, length, en=view.en), 0.0)
         return _sum(on.shares(wall, held * _factor(view, rule.FACE_ACROSS)) for on in pushed)
-    wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en)
+    leg = min(on.leg_mm for on in pushed)
+    wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en, leg_mm=leg)
     aside = [on.aside_n / rule.face_tilt_n(fy, t, rail.face_mm, on.plate.thickness_mm) for on in pushed]
     most: Floats = np.max(aside, axis=0) / (held * _factor(view, YIELDING))
     return _sum(on.shares(wall, held * _factor(view, rule.FACE)) for on in pushed) + most
@@ -255,12 +202,16 @@ def _factor(view: View, safety: Safety) -> float:
 def _edge(setting: Setting, plate: Plate) -> Finding:
     """From the toe of the bead nearest to the flange's free edge; over the edge a stop, near it a caution."""
     rail, place = setting.job.rail, plate.placement
-    legs = [run.leg_mm for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
+    runs = [run for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
     middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
     assert rail.face_from_mm is not None
     assert rail.face_to_mm is not None
     out = 1.0 if rail.face_to_mm > rail.face_from_mm else -1.0
-    room = (rail.face_to_mm - middle) * out - plate.thickness_mm / 2.0 - max(legs)
+    if plate.role == "doubler":
+        roots = [run.placement.point(end)[2] for run in runs for end in (run.path.start, run.path.end)]
+    else:
+        roots = [middle - plate.thickness_mm / 2.0, middle + plate.thickness_mm / 2.0]
+    room = min((rail.face_to_mm - root) * out for root in roots) - max(run.leg_mm for run in runs)
     near = EDGE if room < 0.0 else EDGE.variant(most="caution")
     return near.at_least(
         part(plate.name),

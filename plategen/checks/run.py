@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.model import LAPPED, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, between
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise, set_to
@@ -78,15 +78,15 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
         cure=lambda: _leg(setting, run, least),
         opinion=setting.rules.set == "en-1993",
     )
-    # only a pad is welded along its edge, as the code's limit has it
-    lap = plate.role == "pad"
+    # only a pad or a doubler is welded along its edge, as the code's limit has it
+    lap = plate.role in LAPPED
     most = rule.most_leg_mm(plate.thickness_mm, setting.tables) if lap else thinner
     yield GREATEST_LEG.at_most(
         about,
         most,
         run.leg_mm,
         source=f"{AISC} J2.2b" if lap else PRACTICE,
-        assumed="along the pad's edge, unless the bead is built out to its full throat"
+        assumed="along the lapped plate's edge, unless the bead is built out to its full throat"
         if lap
         else "more than the thinner part heats it without holding more; the code's limit is for edges of laps only",
         cure=lambda: set_to(setting.leg_key(run), size(PART_SIZES.down(most, setting.job.units)), "leg to {}"),

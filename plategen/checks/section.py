@@ -17,7 +17,8 @@ import numpy as np
 from plategen.bracket.model import Plate
 from plategen.checks.finding import ALIKE, Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes, tab_carrier
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to

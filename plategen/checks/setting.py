@@ -4,17 +4,17 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, TypeVar, Unpack
+from typing import Any, TypeVar
 
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room, swept_rooms
-from plategen.checks.finding import Check, Finding, Given, Part
 from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
+from plategen.checks.view import RULE_SETS, View
 from plategen.design.design import Design
 from plategen.design.motion import LoadCase, rules_of, tables_of
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.message import Message, Value, message, number, size
+from plategen.ground.message import Value, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
@@ -23,7 +23,7 @@ from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
 from plategen.rules.hole_size import made_bolts_mm
 from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
-from plategen.rules.safety import LOAD_FACTOR, RuleSet
+from plategen.rules.safety import LOAD_FACTOR
 from plategen.steering.study import SteeringStudy
 
 Made = TypeVar("Made")
@@ -31,9 +31,6 @@ Made = TypeVar("Made")
 
 REMEMBERED = 16
 """Answers that the costly measurements of a bracket keep: those of one job, as the page and variants judge it again."""
-
-RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
-"""In the order in which they are shown."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +69,7 @@ class Setting:
         return tables_of(self.job)
 
     @cached_property
-    def views(self) -> tuple["View", ...]:
+    def views(self) -> tuple[View, ...]:
         """The rule set that decides, then the others if they are asked."""
         chosen = self.rules.set
         order = (chosen, *(rules for rules in RULE_SETS if rules != chosen and self.opinions))
@@ -212,7 +209,7 @@ class Setting:
             return grade
         return bolt_grade(to_pretension(grade.name, diameter_mm, rules), diameter_mm)
 
-    def friction_views(self, diameter_mm: float) -> tuple["View", ...]:
+    def friction_views(self, diameter_mm: float) -> tuple[View, ...]:
         """The views that can say what friction holds: all but opinions of rule sets that give no such pretension."""
         grade = self.bolt_grade(diameter_mm)
         tight = self.rules.pretensioned
@@ -290,6 +287,8 @@ class Setting:
         match self.plates[plate].role:
             case "closing":
                 return "closing.thickness"
+            case "doubler":
+                return "doubler.thickness"
             case "pad":
                 return "seat.pad.thickness"
             case "clamp":
@@ -305,9 +304,10 @@ class Setting:
 
     def leg_key(self, run: WeldRun) -> str:
         """The key of the job file that a run's leg comes from."""
-        return "closing.leg" if self.plates[run.plate].role == "closing" else "weld.leg"
+        role = self.plates[run.plate].role
+        return f"{role}.leg" if role in ("closing", "doubler") else "weld.leg"
 
-    def __iter__(self) -> Iterator["View"]:
+    def __iter__(self) -> Iterator[View]:
         return iter(self.views)
 
 
@@ -323,35 +323,3 @@ def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
         return holds(size_mm)
     except Refusal:
         return False
-
-
-@dataclass(frozen=True)
-class View:
-    """One rule set's view: its load factor, whether it is only a second opinion, and the shock factor in the forces."""
-
-    rules: RuleSet
-    factor: float
-    opinion: bool
-    shock: float
-
-    @property
-    def en(self) -> bool:
-        """True for EN 1993."""
-        return self.rules == "en-1993"
-
-    @cached_property
-    def loads(self) -> Message:
-        """What the load factor is, for the finding's assumptions."""
-        shock = number(self.shock, "size")
-        if self.factor == 1.0:
-            return message("forces as they are, shock factor {} included", shock)
-        return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
-
-    def strength(self, check: Check, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
-        """A finding about a strength in this view, with its rule and load factor; see :meth:`Check.strength`."""
-        assumed = given.get("assumed")
-        given["assumed"] = Message("{}; {}", (assumed, self.loads)) if assumed else self.loads
-        given["opinion"] = self.opinion
-        if self.en and check.en_source:
-            given["source"] = check.en_source
-        return check.strength(about, demand, capacity, **given)

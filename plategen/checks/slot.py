@@ -8,7 +8,8 @@ from operator import itemgetter
 from plategen.bracket.model import Plate, Slot
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.hole import BOLT_SPACING, edge_distances
-from plategen.checks.setting import Setting, View
+from plategen.checks.setting import Setting
+from plategen.checks.view import View
 from plategen.flat.distance import chain_distance
 from plategen.flat.segment import unit
 from plategen.ground.cure import advise

@@ -9,12 +9,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
-from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.model import LAPPED, Plate, WeldRun
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import both_sides, part_of
 from plategen.checks.section import tie_arm
-from plategen.checks.setting import REMEMBERED, Setting, View
+from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.view import View
 from plategen.design.design import relief_for_leg_mm
 from plategen.design.motion import LoadCase
 from plategen.flat.chain import Chain
@@ -213,9 +214,9 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     leg = setting.size_that_holds(run.leg_mm, holds)
     if leg is None:
         return advise("a longer run, or a groove weld")
-    if plate.role == "pad" and leg > plate.thickness_mm:
-        changes = (Change("seat.pad.thickness", size(leg)), Change(setting.leg_key(run), size(leg)))
-        return Cure(message("pad thickness and leg to {}", size(leg)), changes)
+    if plate.role in LAPPED and leg > plate.thickness_mm:
+        changes = (Change(setting.thickness_key(plate.name), size(leg)), Change(setting.leg_key(run), size(leg)))
+        return Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes)
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
     more = ", which is more than the thinner part: better a longer foot" if thick else ""
     return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)

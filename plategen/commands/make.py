@@ -181,7 +181,7 @@ def _carried(job: Path, wanted: Wanted, step: Step, beside: "SolidProcess | None
     refuse_unwritable(folder)
     with in_units(loaded.job.units, "job.toml"):
         work = carry_through(loaded.job, loaded.traces, elements=wanted.elements)
-        held = _held_welds(work, folder)
+        held = _held(work, folder)
         delivered = deliver(work, folder, paper=wanted.paper, solid=wanted.solid, step=step, beside=beside)
         whole = hand_over(delivered, folder, loaded.name) if wanted.one_file else None
     handed = () if whole is None else (f"all of it in one file: {whole}",)
@@ -215,35 +215,43 @@ def _lines(work: "Work", delivered: "Delivered", held: str) -> Iterator[str]:
     yield from (f"  {change}" for change in delivered.changes)
 
 
-def _held_welds(work: "Work", folder: Path) -> str:
-    """What ``keep = "welds"`` comes to, against what the folder holds; "" without that key.
+STAYS = {"welds": "every welded edge stays where it is", "holes": "every hole in the rail stays as it is"}
+"""What ``make`` says where nothing that is held would be lost."""
+
+
+def _held(work: "Work", folder: Path) -> str:
+    """What ``keep`` of the job comes to, against what the folder holds; "" where it keeps nothing.
 
     Raises:
-        Refusal: A welded edge would not stay where it is.
+        Refusal: A welded edge, or a hole in the rail, would not stay where it is.
     """
-    if work.job.revision is None or work.job.revision.keep != "welds":
+    keep = "nothing" if work.job.revision is None else work.job.revision.keep
+    if keep == "nothing":
         return ""
     from plategen.revision.keep import keep_welds, welds_lost
+    from plategen.revision.keep_holes import holes_lost, keep_holes
 
     before = recorded_work(folder)
     if before is None:
-        return f'keep = "welds": {folder} holds no bracket made before, so there is nothing to hold yet'
-    lost = welds_lost(before, work)
+        return f'keep = "{keep}": {folder} holds no bracket made before, so there is nothing to hold yet'
+    lost = welds_lost(before, work) if keep == "welds" else holes_lost(before, work)
     if not lost:
-        return 'keep = "welds": every welded edge stays where it is'
-    best = keep_welds(before, work).best
+        return f'keep = "{keep}": {STAYS[keep]}'
+    best = (keep_welds if keep == "welds" else keep_holes)(before, work).best
     words = (
-        '"welds" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key all '
-        "is cut anew"
+        '"{}" cannot be kept against {}: {}{}; {}; `plategen revise {} JOB` says all of it, and without the key all '
+        "is {} anew"
     )
     raise Refusal(
         message(
             words,
+            keep,
             str(folder),
             lost[0],
             message(" and {} more", len(lost) - 1) if lost[1:] else "",
             message("what keeps them: {}, {}", best.change, best.advice) if best else "nothing keeps them",
             str(folder),
+            "cut" if keep == "welds" else "drilled",
         ),
         "revision.keep",
     )

@@ -20,15 +20,17 @@ if TYPE_CHECKING:
 @click.argument("new", type=PATH)
 @AS_JSON
 @click.option("--keep-welds", is_flag=True, help='As keep = "welds" in the new job: what can be done without cutting.')
+@click.option("--keep-holes", is_flag=True, help='As keep = "holes" in the new job: what drills nothing in the rail.')
 @click.option("--out", type=PATH, help="Folder for a page with both drawn over each other.")
-def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | None) -> None:
+def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, keep_holes: bool, out: Path | None) -> None:
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
     from plategen.delivery.folder import locked, put
     from plategen.delivery.render import html_stamped
     from plategen.ground.stamp import inputs_words
     from plategen.job.inputs import fingerprint
     from plategen.revision.compare import compare
-    from plategen.revision.keep import keep_welds as ways_to_keep
+    from plategen.revision.keep import keep_welds as ways_to_keep_welds
+    from plategen.revision.keep_holes import keep_holes as ways_to_keep_holes
     from plategen.tell.report.revision import comparison_report
     from plategen.tell.revision import comparison_lines, kept_lines
     from plategen.tell.revision_page import comparison_page
@@ -38,20 +40,24 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, out: Path | No
         after = _work(new, before.job.units)
         step("comparing them")
         change = compare(before, after)
-        keep = keep_welds or (after.job.revision is not None and after.job.revision.keep == "welds")
-        if keep:
+        kept = []
+        asked = after.job.revision.keep if after.job.revision is not None else "nothing"
+        if keep_welds or asked == "welds":
             step("looking for what leaves every weld alone")
-        kept = ways_to_keep(before, after) if keep else None
+            kept.append(ways_to_keep_welds(before, after))
+        if keep_holes or asked == "holes":
+            step("looking for what drills nothing in the rail")
+            kept.append(ways_to_keep_holes(before, after))
     show = Show(after.job.units)
-    lines = [*comparison_lines(change, show), *(kept_lines(kept, show) if kept else [])]
+    lines = [*comparison_lines(change, show), *(line for each in kept for line in kept_lines(each, show))]
     if out is not None:
         words = " → ".join(inputs_words(fingerprint(work.job, work.traces)) for work in (before, after))
         page = html_stamped(comparison_page(f"{before.job.title}: what changed", change, [*lines, words]), words)
         with locked(out):
             put(out, {"revise.html": page.encode()})
         lines.append(str(out / "revise.html"))
-    say(as_json, lambda: comparison_report(change, show, kept), lambda: lines)
-    sys.exit(STOPPED if after.stopped or (kept is not None and kept.best is None) else 0)
+    say(as_json, lambda: comparison_report(change, show, *kept), lambda: lines)
+    sys.exit(STOPPED if after.stopped or any(each.best is None for each in kept) else 0)
 
 
 def _work(path: Path, units: "Units | None" = None) -> "Work":

@@ -19,6 +19,15 @@ FILES = ("job.toml", "front.csv")
 Start: TypeAlias = Literal["ears", "split", "bolted", "seat", "steering"]
 """What a new job is for: a style of bracket, or ears whose pin the steering study watches."""
 
+START_WORDS: Mapping[Start, str] = {
+    "ears": "Ears welded to a rail",
+    "split": "Ears bolted to tabs that are welded to a rail",
+    "bolted": "Ears on a base bolted to a rail that must not be welded",
+    "seat": "A seat on a tube: an axle, a tie rod, a drag link",
+    "steering": "Ears on a rail and the whole steering",
+}
+"""What each is in words, for those who choose by them."""
+
 _SET: dict[tuple[Start, Units], dict[str, float | str]] = {
     ("split", "in"): {"mount.inline_offset": "3 7/8"},
     ("split", "mm"): {"mount.inline_offset": 98},
@@ -63,18 +72,25 @@ def _text(name: str, units: Units) -> str:
 
 
 def is_example(job: Mapping[str, Any], traces: Iterable[str]) -> bool:
-    """Whether a job still holds the sample's own numbers: its trace, or its cylinder under its title."""
+    """Whether a job still holds the sample's own numbers: its trace, or its cylinder where its pin is as well."""
     texts = tuple(traces)
-    return any(
-        starter_text("front.csv", units) in texts or all(job.get(key) == value for key, value in _sample(units).items())
+    return any(starter_text("front.csv", units) in texts for units in get_args(Units)) or any(
+        all(job.get(key) == value for key, value in _measured(units, start).items())
         for units in get_args(Units)
+        for start in get_args(Start)
     )
 
 
 @cache
-def _sample(units: Units) -> dict[str, Any]:
-    data = tomllib.loads(starter_text("job.toml", units))
-    return {key: data[key] for key in ("title", "cylinder")}
+def _measured(units: Units, start: Start) -> dict[str, Any]:
+    """What a user measures on the machine, of a sample: no two machines are alike in all of it."""
+    data = tomllib.loads(starter_text("job.toml", units, start))
+    return {key: data[key] for key in ("cylinder", "mount")}
+
+
+def starter_texts(units: Units, start: Start = "ears") -> dict[str, str]:
+    """The texts of a new folder for what is to be built, by the files' names; a tube is not traced."""
+    return {name: starter_text(name, units, start) for name in (FILES[:1] if start == "seat" else FILES)}
 
 
 def lay_out(folder: Path, units: Units, start: Start = "ears") -> tuple[Path, ...]:
@@ -83,7 +99,8 @@ def lay_out(folder: Path, units: Units, start: Start = "ears") -> tuple[Path, ..
     Raises:
         Refusal: One of the files is there already, or the folder cannot be written; nothing is changed then.
     """
-    paths = tuple(folder / name for name in (FILES[:1] if start == "seat" else FILES))
+    texts = starter_texts(units, start)
+    paths = tuple(folder / name for name in texts)
     for path in paths:
         if path.exists() or path.is_symlink():
             raise Refusal("is there already and stays as it is; a new folder is right", place=str(path))
@@ -91,7 +108,7 @@ def lay_out(folder: Path, units: Units, start: Start = "ears") -> tuple[Path, ..
         folder.mkdir(parents=True, exist_ok=True)
         for path in paths:
             with path.open("x", encoding="utf-8", newline="\n") as stream:  # never over a file that came meanwhile
-                stream.write(starter_text(path.name, units, start))
+                stream.write(texts[path.name])
     except OSError as error:
         reason = (error.strerror or "no reason given").lower()
         raise Refusal(f"cannot be written ({reason}); a folder of your own is right", place=str(folder)) from None

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import BoltPlan
+from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion, tables_of
 from plategen.design.places import PinPlace
@@ -50,6 +51,7 @@ class Sizes:
     relief: Chosen  # Radius of the hole cut away at a sharp corner of the rail; 0 cuts none.
     foot: ChosenFoot  # From where to where the welded plates stand.
     bolts: BoltPlan | None = None  # Where bolts go, of a bracket that has them between its plates.
+    doubler: DoublerPlan | None = None  # How the doubler under the ears lies, where there is one.
     base: BasePlan | None = None  # Where the base of a bracket that is bolted to the rail lies, and its bolts.
 
 
@@ -62,7 +64,7 @@ class Design(Sizes):
         study: The steering study, when the job draws or measures its steering.
         pin: Where the pin is.
         motion: How the cylinder turns about it, and its loads.
-        nose, toe, relief, foot, bolts, base: See :class:`Sizes`.
+        nose, toe, relief, foot, bolts, doubler, base: See :class:`Sizes`.
     """
 
     job: Job

@@ -16,17 +16,17 @@ StyleName: TypeAlias = Literal["ears", "split", "seat", "bolted"]
 class StyleEntry:
     """What a job of a style holds."""
 
-    table: str = ""  # The table that only this style has; "" for none.
+    tables: tuple[str, ...] = ()  # The tables that only this style has.
     # A rail that is traced, or a tube that is known by its size and needs no trace.
     stands_on: Literal["rail", "tube"] = "rail"
     holds: Literal["fixed pin", "moving pin"] = "fixed pin"  # Which end of the cylinder it holds.
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {
-    "ears": StyleEntry(table="closing"),
-    "split": StyleEntry(table="split"),
-    "bolted": StyleEntry(table="bolted"),
-    "seat": StyleEntry(table="seat", stands_on="tube", holds="moving pin"),
+    "ears": StyleEntry(tables=("closing", "doubler")),
+    "split": StyleEntry(tables=("split",)),
+    "bolted": StyleEntry(tables=("bolted",)),
+    "seat": StyleEntry(tables=("seat",), stands_on="tube", holds="moving pin"),
 }
 """Every style."""
 
@@ -55,6 +55,11 @@ class Mount(Table, frozen=True, kw_only=True):
     pin_within_mm: Annotated[PositiveLength, "How far the pin may lie from where the steering study wants it."] = (
         _INCH_MM / 16
     )
+    front: Annotated[
+        Literal["ahead", "behind", "near", "far"] | None,
+        'Where the machine\'s front lies, for the words in the picture: "ahead" the way stations grow, "behind" '
+        'against it, "near" or "far" to that side. A steering study that draws the pin knows it.',
+    ] = None
     foot_mm: Annotated[
         tuple[Length, ...] | None,
         BY_RULE,

@@ -9,11 +9,21 @@ DxfVersion: TypeAlias = Literal["R12", "R2000", "R2013"]
 DxfEntities: TypeAlias = Literal["polylines", "lines and arcs"]
 """Which release a DXF file is written for, and how its outlines are drawn."""
 
+Process: TypeAlias = Literal["plasma", "laser", "waterjet", "oxyfuel", "hand torch", "saw and drill"]
+"""What cuts plates: four tables that follow a file, and two ways by hand that follow the true-scale paper."""
+
+BY_HAND: frozenset[Process] = frozenset({"hand torch", "saw and drill"})
+"""Those that a hand leads: no file moves them, and none of them makes a round hole, so that every hole is drilled."""
+
 
 class Cutting(Table, frozen=True, kw_only=True):
     """How the plates are cut."""
 
-    process: Annotated[Literal["plasma", "laser", "waterjet", "oxyfuel"], "What cuts them."] = "plasma"
+    process: Annotated[
+        Process,
+        'What cuts them: a table by the files, or a hand by the paper. A "hand torch" leaves the line, which is ground '
+        'to; with "saw and drill" plates have straight edges and drilled corners only. By hand every hole is drilled.',
+    ] = "plasma"
     kerf_mm: Annotated[LengthFromZero, "Width of the cut."] = 0.0
     compensate: Annotated[
         bool, "True to move the cutting lines out by half the kerf; most controllers do that themselves."
@@ -37,7 +47,19 @@ class Cutting(Table, frozen=True, kw_only=True):
     size_class: Annotated[int, "Tolerance class of ISO 9013 that the table keeps, 1 or 2."] = 2
     edge_range: Annotated[int, "Range of edge quality of ISO 9013 that it reaches, 1 (best) to 5."] = 4
 
+    @property
+    def by_hand(self) -> bool:
+        """Whether a hand leads it along the paper's lines, and every hole is drilled."""
+        return self.process in BY_HAND
+
+    @property
+    def straight(self) -> bool:
+        """Whether it cuts straight edges only, and what is round is drilled."""
+        return self.process == "saw and drill"
+
     def __post_init__(self) -> None:
+        if self.by_hand:
+            self._refuse_table()
         if self.compensate and self.kerf_mm == 0.0:
             raise Refusal("compensating needs the width of the cut; give `kerf`", "kerf")
         if self.outer_corner == "loop" and not self.compensate:
@@ -46,6 +68,13 @@ class Cutting(Table, frozen=True, kw_only=True):
             raise Refusal("ISO 9013 has the tolerance classes 1 and 2", "size_class")
         if not 1 <= self.edge_range <= 5:
             raise Refusal("ISO 9013 has the ranges 1 to 5 of edge quality", "edge_range")
+
+    def _refuse_table(self) -> None:
+        """Refuse what only a table that follows a file can do."""
+        asked = {"compensate": self.compensate, "lead": self.lead_mm > 0.0, "ream_under": self.ream_under_mm > 0.0}
+        for key, is_asked in asked.items():
+            if is_asked:
+                raise Refusal(f'no file moves a {self.process}, the paper leads it by hand; leave "{key}" out', key)
 
 
 class SheetStock(Table, frozen=True, kw_only=True):

@@ -21,7 +21,7 @@ from plategen.rail.trace import Trace
 FIGURES = 9
 """Significant figures that count: an inch dimension and its millimetres agree in far more, no tool holds as many."""
 
-_NO_INPUT = {"title", "units", "revision", "file", "shop", "paper"}
+_NO_INPUT = {"title", "units", "revision", "file", "front", "shop", "paper"}
 _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm": "N·mm", "mm3": "mm3", "kg": "kg"}
 
 

@@ -9,6 +9,7 @@ from plategen.job.bolted import Bolted
 from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
+from plategen.job.doubler import Doubler
 from plategen.job.paper import Paper
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
@@ -29,6 +30,7 @@ class Job(Table, frozen=True, kw_only=True):
     mount: Annotated[Mount, "Where the cylinder has to lie."]
     bracket: Annotated[BracketEntry, "The plates."]
     closing: Annotated[Closing | None, "Plates between the ears."] = None
+    doubler: Annotated[Doubler | None, "A plate on the rail under the ears' foot."] = None
     swing: Annotated[Swing | None, "How far the cylinder turns about the pin, and what stands out of it."] = None
     split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
     bolted: Annotated[Bolted | None, "The base plate of a bracket of style bolted, and its bolts."] = None
@@ -63,13 +65,18 @@ class Job(Table, frozen=True, kw_only=True):
             )
         if self.style.stands_on == "rail" and not self.rail.trace:
             raise Refusal("no trace of the rail; add a [[rail.trace]] with its `file` and `plane`", "rail.trace")
-        for name, style in STYLES.items():
-            if style.table and getattr(self, style.table) is not None and self.bracket.style != name:
+        for table, name in ((table, name) for name, style in STYLES.items() for table in style.tables):
+            if getattr(self, table) is not None and self.bracket.style != name:
                 raise Refusal(
                     f'only a bracket of style "{name}" has it, this one is of style "{self.bracket.style}"; leave the '
                     "table out, or take that style",
-                    style.table,
+                    table,
                 )
+        if self.doubler is not None and self.closing is not None:
+            raise Refusal(
+                "plates between the ears stand on the rail itself, where the doubler lies; leave one of the two out",
+                "doubler",
+            )
 
     @property
     def style(self) -> StyleEntry:

@@ -1,6 +1,6 @@
 """The ``[revision]`` table: what was seen when the last plates were held up, and what of them stays."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from plategen.ground.quantity import NUMBER
 from plategen.ground.refusal import Refusal
@@ -9,6 +9,9 @@ from plategen.rail.note.gap import HowHeld
 
 MOST_ROUNDS = 20
 """Rounds of fit notes."""
+
+Keep: TypeAlias = Literal["nothing", "welds", "holes"]
+"""What of the bracket before stays as it is."""
 
 Round = Annotated[float, Allowed(NUMBER, "1", least=1.0, most=float(MOST_ROUNDS))]
 """Which time plates were held up, from 1."""
@@ -71,5 +74,7 @@ class Revision(Table, frozen=True, kw_only=True):
         'pushed "home" until they touched.',
     ] = "pin"
     keep: Annotated[
-        Literal["nothing", "welds"], '"welds" to hold every welded edge of the bracket that is on the machine.'
+        Keep,
+        '"welds" to hold every welded edge of the bracket that is on the machine, "holes" to hold every hole that was '
+        "drilled in the rail for it.",
     ] = "nothing"

@@ -5,22 +5,19 @@ there by now, look first; 413 too large; 415 not JSON; 421 and 403 not let in; 4
 """
 
 import asyncio
-import contextlib
-from collections.abc import AsyncIterator, Awaitable, Callable
-from importlib import resources
-from typing import TypeAlias, TypeVar
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from typing import Any, TypeAlias, TypeVar
 
 import msgspec
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response, StreamingResponse
+from starlette.responses import HTMLResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import Receive, Scope, Send
 
 from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
-from plategen.page.access import COOKIE, Access, Guard
 from plategen.page.body import read_body
 from plategen.page.downloads import Downloads
 from plategen.page.edits import Stale
@@ -29,37 +26,13 @@ from plategen.page.photo_app import PhotoPage
 from plategen.page.request import ChangeRequest, PhotoTake, SaveRequest
 from plategen.page.session import Session
 from plategen.paper.size import PAPERS, USUAL_PAPER
-from plategen.tell.picture.drafter import style
-from plategen.tell.picture.linkage import script as linkage_script
-from plategen.tell.picture.turntable import script as turntable_script
-from plategen.tell.steering.section import css
 
 MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0
 """A sleeping phone is noticed when this is not taken."""
 
-SHARED = {
-    "static/picture.css": style,
-    "static/steer.css": css,
-    "static/turntable.js": turntable_script,
-    "static/linkage.js": linkage_script,
-}
-STATIC = {
-    "page.js",
-    "show.js",
-    "hold.js",
-    "keys.js",
-    "typed.js",
-    "photo.js",
-    "page.css",
-    *(name.rpartition("/")[2] for name in SHARED),
-}
-"""What the sheet has too."""
-
-USED_UP = "this link was used already; the page's terminal shows the next one"
-"""Why a link lets nobody in."""
-
-_TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
+ANOTHER = "another job was opened on this page meanwhile; load it anew"
+"""What a tab is told that shows a job which is not open any more."""
 
 Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
 """Answers one request."""
@@ -71,12 +44,25 @@ Body = TypeVar("Body", ChangeRequest, SaveRequest, PhotoTake)
 class Page:
     """The addresses of one open job."""
 
-    def __init__(self, session: Session, access: Access) -> None:
-        self.session, self.access = session, access
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._watching: asyncio.Task[None] | None = None
         self.downloads = Downloads(session.folder.job_file)
         self.photographs = PhotoPage(session)
         self._moment: Moment | None = None
         self._listeners = 0
+
+    def begin(self) -> None:
+        """Look at the job's folder from now on."""
+        self._watching = asyncio.create_task(self.session.watch())
+
+    async def leave(self) -> None:
+        """Let go of the job; what is not saved is kept, and tabs that show it are told to look."""
+        if self._watching is not None:
+            self._watching.cancel()
+        self.downloads.forget()
+        self.photographs.open_ones.forget()
+        await self.session.leave()
 
     async def moment(self) -> Moment:
         """What is shown now; a new one whenever the version is."""
@@ -86,6 +72,7 @@ class Page:
             self._moment = Moment(
                 version=s.version, draft=s.draft, saved=s.saved, drawn=drawn, saved_drawn=s.saved_drawn,
                 theirs=s.theirs, disk=s.trouble, unsaved=s.unsaved, history=s.history, job_file=s.folder.job_file,
+                job_mark=s.folder.mark,
             )  # fmt: skip
         return self._moment
 
@@ -144,20 +131,6 @@ class Page:
             raise HTTPException(422, offer.refused)
         return offer.items
 
-    async def enter(self, request: Request) -> Response:
-        """A phone with a link: shown a button first, for a link that a program looked at must not be used up."""
-        link = request.path_params["link"]
-        if request.method == "POST":
-            secret = self.access.enter(link, request.client.host if request.client else "")
-            if secret is None:
-                raise HTTPException(403, USED_UP)
-            answer = RedirectResponse("/", 303)
-            answer.set_cookie(COOKIE, secret, httponly=True, samesite="strict", path="/")
-            return answer
-        if not self.access.is_link(link):
-            raise HTTPException(403, USED_UP)
-        return HTMLResponse(_text("templates/enter.html"))
-
     @property
     def posts(self) -> dict[str, Handler]:
         """What is posted, by address: each has the session act, and is answered with what the tab has not yet."""
@@ -179,6 +152,8 @@ class Page:
     def _post(self, shape: type[Body], act: Callable[[Body], Awaitable[None]]) -> Handler:
         async def serve(request: Request) -> Response:
             asked = read_body(await request.body(), request, shape)
+            if asked.job not in ("", self.session.folder.mark):
+                raise HTTPException(410, ANOTHER)
             status, words = 200, ""
             try:
                 await act(asked)
@@ -206,51 +181,27 @@ class _Listening(StreamingResponse):
             self._leave()
 
 
-def application(session: Session, access: Access) -> ASGIApp:
-    """The application of one open job, behind its access control."""
-    own = Page(session, access)
-
-    @contextlib.asynccontextmanager
-    async def life(_: Starlette) -> AsyncIterator[None]:
-        watching = asyncio.create_task(session.watch())
-        yield
-        watching.cancel()
-        own.downloads.forget()
-        own.photographs.open_ones.forget()
-        session.close()
-
+def job_pages(page: Page) -> Starlette:
+    """The addresses of an open job as an application."""
     routes = [
-        Route("/", own.shell),
-        Route("/news", own.news),
-        Route("/files.zip", own.zip),
-        Route("/files/{name}", own.file),
-        Route("/enter/{link}", own.enter, methods=["GET", "POST"]),
-        Route("/static/{name}", _static),
-        *(Route(path, serve, methods=["POST"]) for path, serve in own.posts.items()),
-        *own.photographs.routes,
+        Route("/", page.shell),
+        Route("/news", page.news),
+        Route("/files.zip", page.zip),
+        Route("/files/{name}", page.file),
+        *(Route(path, serve, methods=["POST"]) for path, serve in page.posts.items()),
+        *page.photographs.routes,
     ]
-    plainly = {HTTPException: _plainly, Refusal: _plainly}
-    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers=plainly), access)
-
-
-async def _static(request: Request) -> Response:
-    name = request.path_params["name"]
-    if name not in STATIC:
-        raise HTTPException(404, "there is no such file")
-    return Response(_text(f"static/{name}"), media_type=_TYPES[name.rpartition(".")[2]])
-
-
-def _text(name: str) -> str:
-    """A text of this room, or of the shop's where the sheet has the same."""
-    if name in SHARED:
-        return SHARED[name]()
-    return resources.files("plategen.page").joinpath(name).read_text(encoding="utf-8")
+    return Starlette(routes=routes, exception_handlers=PLAINLY)
 
 
 async def _plainly(_: Request, error: Exception) -> Response:
     if isinstance(error, HTTPException):
         return PlainTextResponse(f"{error.detail}\n", error.status_code, headers=error.headers)
     return PlainTextResponse(f"{error}\n", 422)
+
+
+PLAINLY: Mapping[Any, Any] = {HTTPException: _plainly, Refusal: _plainly}
+"""What is refused is said in one line of text."""
 
 
 def _paper(request: Request) -> str:

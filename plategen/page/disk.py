@@ -52,6 +52,11 @@ class Folder:
     path: Path
     job_file: str = JOB_FILE
 
+    @property
+    def mark(self) -> str:
+        """What tells this job from every other one on the machine, the same whenever it is opened."""
+        return hashlib.sha256(str(self.path / self.job_file).encode("utf-8", "surrogateescape")).hexdigest()[:16]
+
     def read(self, also: Iterable[str] = ()) -> Draft:
         """The job file and the files it names, and of those in ``also`` the ones that are there.
 

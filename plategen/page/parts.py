@@ -9,8 +9,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cache, cached_property
-from importlib import resources
+from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
@@ -25,6 +24,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
+from plategen.page.assets import template
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
 from plategen.page.form import all_inputs
@@ -74,6 +74,7 @@ class Moment:
     unsaved: tuple[str, ...]
     history: History
     job_file: str
+    job_mark: str  # What tells the job from others, for a tab to say which one it shows.
     made: dict[str, str] = field(default_factory=dict, compare=False)
 
     def part(self, name: str, trace: str = "") -> str:
@@ -134,10 +135,11 @@ def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: 
 def page(moment: Moment) -> str:
     """The whole page."""
     parts = {name: moment.part(name) for name in ALWAYS}
-    whole: str = _template("page.html").render(
+    whole: str = template("page.html").render(
         title=_title(moment.draft),
         units=units_of(moment.draft),
         version=moment.version,
+        job_mark=moment.job_mark,
         parts={name: Markup(text) for name, text in parts.items()},
         marks={name: mark(text) for name, text in parts.items()},
         views=VIEWS,
@@ -294,14 +296,5 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
 
 
 def _macro(name: str) -> Callable[..., str]:
-    made: Callable[..., str] = getattr(_template("parts.html").module, name)
+    made: Callable[..., str] = getattr(template("parts.html").module, name)
     return lambda *args: str(made(*args)).strip()
-
-
-@cache
-def _template(name: str) -> Any:
-    from jinja2 import Environment, StrictUndefined
-
-    text = resources.files("plategen.page").joinpath("templates", name).read_text(encoding="utf-8")
-    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    return environment.from_string(text)

@@ -7,6 +7,9 @@ from typing import Annotated, Literal, TypeAlias
 
 import msgspec
 
+from plategen.delivery.starter import Start
+from plategen.ground.unit import Units
+
 MOST_TEXT = 300
 """Signs of any text that is asked."""
 
@@ -26,7 +29,7 @@ class Set(msgspec.Struct, frozen=True, tag="set", tag_field="do", forbid_unknown
 class SetUnits(msgspec.Struct, frozen=True, tag="units", tag_field="do", forbid_unknown_fields=True):
     """Write the job's units: of numbers without one, the sizes stay (each with its unit beside it), or the numbers."""
 
-    to: Literal["in", "mm"]
+    to: Units
     keep: Literal["sizes", "numbers"]
 
 
@@ -142,9 +145,11 @@ class PhotoClose(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
 class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views.
 
-    ``tab`` is the name that a tab has given itself: undo takes back what it did.
+    ``tab`` is the name that a tab has given itself: undo takes back what it did. ``job`` is the job that it shows, by
+    the mark that its page came with.
     """
 
+    job: Text = ""
     tab: Text = ""
     have: dict[Text, Text] = {}
     open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
@@ -172,3 +177,29 @@ class PhotoTake(PageRequest, frozen=True, kw_only=True):
 
     id: Text
     number: int
+
+
+Title = Annotated[str, msgspec.Meta(min_length=1, max_length=100, pattern=r"\S")]
+"""What a job is called."""
+
+
+class OpenJob(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A job of the shelf is to be opened, by its folder's name."""
+
+    name: Text
+
+
+class NewJob(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A job is to be begun: its own, with nothing read yet, or with a sample's readings, to look round."""
+
+    title: Title
+    units: Units
+    start: Start
+    sample: bool
+
+
+class CopyJob(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The open job as it stands on the page is to be kept under another title, by a tab that shows it."""
+
+    title: Title
+    job: Text

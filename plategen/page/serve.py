@@ -8,10 +8,12 @@ from collections.abc import Callable
 import uvicorn
 
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.page.access import Access, ImpatientProtocol, host_names
-from plategen.page.app import application
+from plategen.page.desk import Desk, application
 from plategen.page.disk import Folder
 from plategen.page.session import Session
+from plategen.page.shelf import Shelf
 
 PORT = 8731
 TRIED_PORTS = 20
@@ -20,27 +22,33 @@ MOST_CONNECTIONS = 400
 """The first port, how many are tried from there, this machine's names, and connections held at once."""
 
 
-def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str], None]) -> None:
-    """Serve one job until interrupted, at a port or at the first free one from :data:`PORT`.
+def serve(
+    shelf: Shelf, folder: Folder | None, *, units: Units, port: int | None, share: bool, say: Callable[[str], None]
+) -> None:
+    """Serve a job, or the shelf's first screen, until interrupted.
+
+    It is served at a port, or at the first free one from :data:`PORT`; ``units`` are those a new job is offered in.
 
     With ``share`` on the shop's network as well, for phones that are given a link. ``say`` tells whoever started it.
 
     Raises:
         Refusal: The job cannot be read, or the port is taken.
     """
-    session = Session(folder)
+    session = None if folder is None else Session(folder)
     listening = _listen(port, "0.0.0.0" if share else HERE[0])
     own = listening.getsockname()[1]
     network = network_address() if share else None
     access = Access(host_names((*HERE, *((network,) if network else ())), own))
-    say(f"{folder.path}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
-    if session.unsaved:
+    desk = Desk(shelf, access, session, units)
+    shown = shelf.path if folder is None else folder.path
+    say(f"{shown}: open http://{HERE[0]}:{own}/ in a browser; Ctrl-C ends it")
+    if session is not None and session.unsaved:
         say("what was not saved last time is on the page again; Undo takes it back")
     if share:
         _share(access, network, own, say)
     logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
     config = uvicorn.Config(
-        application(session, access),
+        application(desk),
         http=ImpatientProtocol,
         ws="none",
         access_log=False,
@@ -53,8 +61,9 @@ def serve(folder: Folder, *, port: int | None, share: bool, say: Callable[[str],
     )
     with contextlib.suppress(KeyboardInterrupt), contextlib.closing(listening):
         uvicorn.Server(config).run(sockets=[listening])
-    if session.unsaved:
-        say(f"not saved: {', '.join(session.unsaved)}; kept for the next `plategen page` on this folder")
+    if desk.session is not None and desk.session.unsaved:
+        names = ", ".join(desk.session.unsaved)
+        say(f"{desk.session.folder.path.name}: not saved: {names}; kept for the next `plategen page` on this folder")
 
 
 def network_address() -> str | None:

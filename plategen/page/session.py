@@ -208,9 +208,13 @@ class Session:
         """Compute beside the server, one thing after the other."""
         return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
-    def close(self) -> None:
-        """Keep what is not saved, and let go of the computing thread."""
-        self.autosave()
+    async def leave(self) -> None:
+        """Keep what is not saved, have every tab ask what is new, and let go of the computing thread."""
+        await asyncio.to_thread(self.autosave)
+        async with self._news:
+            self.version += 1
+            self._drawn_version = self.version
+            self._news.notify_all()
         self._thread.shutdown(wait=False, cancel_futures=True)
 
     def _with_fetched(self, draft: Draft) -> Draft:

@@ -5,6 +5,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from plategen.bracket.model import Plate
+from plategen.cut.by_hand import drilled_corners, torch_line_mm
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.offset import offset_loops
@@ -40,7 +41,7 @@ def ink_of(
     """
     ticks = plate_stations(work, plate)
     lines = (
-        *torch_band(plate, work.job.paper.torch_line_mm),
+        *torch_band(plate, torch_line_mm(work.job, plate)),
         *_datum(work, plate),
         *(Stroke(shape, "joint") for _, shape in beside(work, plate)),
         *_welds(work, plate),
@@ -49,6 +50,7 @@ def ink_of(
         *(Stroke(mark.path, "fine") for mark in plate.marks),
         *_holes(plate, holes_there(work) if plate.role == "wall" else ()),
         *_slots(plate),
+        *_corners(work, plate),
         *(Stroke(opening, "cut") for opening in plate.openings),
         Stroke(plate.outline, "cut"),
     )
@@ -141,6 +143,13 @@ def _slots(plate: Plate) -> Iterator[Ink]:
             across = along * 1j * (slot.width_mm / 2 + 4.0)
             yield line(end - across, end + across, "fine")
             yield from _punch(end)
+
+
+def _corners(work: Work, plate: Plate) -> Iterator[Ink]:
+    """Corners that are drilled before the plate is sawn."""
+    for circle in drilled_corners(work.job, plate):
+        yield Stroke(circle, "fine")
+        yield from _punch(circle.centre)
 
 
 def _punch(at: complex) -> Iterator[Ink]:

@@ -9,6 +9,7 @@ from itertools import chain, pairwise, product
 
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
+from plategen.cut.by_hand import drilled_corners, torch_line_mm
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
 from plategen.ground.show import Show
@@ -44,10 +45,11 @@ def labels(
     yield from (_station(plate, tick, show) for tick in ticks)
     yield _name(work, (plate, *alike), show)
     yield from _rail_side(plate, stands_on(work, plate))
-    if work.job.paper.torch_line_mm and plate.role != "wall":
-        yield _torch(plate, work.job.paper.torch_line_mm)
+    wide_mm = torch_line_mm(work.job, plate)
+    if plate.role != "wall" and (wide_mm or work.job.cutting.straight):
+        yield _by_hand(plate, wide_mm, _saw(work, plate, show) if work.job.cutting.straight else TORCH)
     yield from _holes(work, plate, show)
-    yield from _slots(plate, show)
+    yield from _slots(plate, show, by_hand=work.job.cutting.by_hand)
     yield from _welds(work, (plate, *alike))
     yield from _bends(plate, show)
     yield from _on_rail(work, plate, show)
@@ -131,10 +133,19 @@ def _stacked(lines: Sequence[tuple[str, float, bool]], middle: complex, size: fl
 TORCH = ("torch in the grey,", "grind to the black")
 """What the band about the edges is for."""
 
+SAW = ("saw beside the line,", "file to it")
+"""What is done where there is no torch."""
 
-def _torch(plate: Plate, wide_mm: float) -> Label:
-    """Beside the band, or on the steel where there is no room."""
-    lines = tuple((words, NOTE_MM, False) for words in TORCH)
+
+def _saw(work: Work, plate: Plate, show: Show) -> tuple[str, ...]:
+    """What a saw is led by."""
+    sizes = sorted({show.length(2.0 * circle.radius) for circle in drilled_corners(work.job, plate)})
+    return (*((f"drill the ringed corners first, {' and '.join(sizes)} dia.,",) if sizes else ()), *SAW)
+
+
+def _by_hand(plate: Plate, wide_mm: float, said: Sequence[str]) -> Label:
+    """Beside the edge and its band, or on the steel where there is no room."""
+    lines = tuple((words, NOTE_MM, False) for words in said)
     u0, v0, u1, v1 = plate.outline.bounds
     shares = (0.5, 0.25, 0.75, 0.1, 0.9)
     below = [complex(u0 + (u1 - u0) * share, v0 - wide_mm - 7.0) for share in shares]
@@ -143,7 +154,7 @@ def _torch(plate: Plate, wide_mm: float) -> Label:
     return (_stacked(lines, at, 1.0) for at in (*below, *aside, *grid))
 
 
-STANDS_ON = ("rail", "tube", "pad", "clamp", "base")
+STANDS_ON = ("rail", "tube", "pad", "clamp", "base", "doubler")
 """What the edge of a plate may lie on, as the first word of what its runs join it to."""
 
 
@@ -199,20 +210,25 @@ def _beside(c: complex, r: float, texts: Sequence[str]) -> Iterator[tuple[Words,
         yield lines(c + up * 1j, "middle")
 
 
-def _slots(plate: Plate, show: Show) -> Iterator[Label]:
+def _slots(plate: Plate, show: Show, *, by_hand: bool) -> Iterator[Label]:
     """Beside a slot, each with its size."""
     for slot in plate.slots:
-        texts = (f"slot {show.short(slot.width_mm)} by", f"{show.short(slot.length_mm)} {show.units}")
+        texts = [
+            f"slot {show.short(slot.width_mm)} by",
+            f"{show.short(slot.length_mm)} {show.units}",
+            *(("drill both ends",) if by_hand else ()),
+        ]
         middle, reach = sum(slot.ends) / 2, slot.length_mm / 2
         tall = abs((slot.ends[1] - slot.ends[0]).imag) > abs((slot.ends[1] - slot.ends[0]).real)
         up, aside = (reach, slot.width_mm / 2) if tall else (slot.width_mm / 2, reach)
         spots = [middle + sign * (up + more) * 1j for more in (7.5, 11.0) for sign in (-1, 1)]
+        high = 2.2 * (len(texts) - 1)
         sides: tuple[tuple[int, Anchor], ...] = ((1, "start"), (-1, "end"))
         yield [
             *((Words(" ".join(texts), spot, NOTE_MM),) for spot in spots),
             *(
                 tuple(
-                    Words(text, middle + sign * (aside + 6.0) + (2.2 - 4.4 * i) * 1j, NOTE_MM, anchor)
+                    Words(text, middle + sign * (aside + 6.0) + (high - 4.4 * i) * 1j, NOTE_MM, anchor)
                     for i, text in enumerate(texts)
                 )
                 for sign, anchor in sides

@@ -13,6 +13,7 @@ from typing import Any
 
 from plategen import __version__
 from plategen.bracket.model import Plate
+from plategen.cut.by_hand import torch_line_mm
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.paper.ink import GREY, LETTER, STROKES_MM, Ink, Stroke, Weight, Window, Words, line
@@ -37,7 +38,7 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
     first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plates, laid_tiles(plates[0], paper, work.job.paper.torch_line_mm)) for plates in sharing(work)]
+    laid = [(plates, laid_tiles(plates[0], paper, torch_line_mm(work.job, plates[0]))) for plates in sharing(work)]
     total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
@@ -121,7 +122,7 @@ LEAST_MM = 130.0
 def template_svg(work: Work, plate: Plate) -> str:
     """One plate's template as an SVG file."""
     u0, v0, u1, v1 = plate.outline.bounds
-    clear = CLEAR_MM + work.job.paper.torch_line_mm
+    clear = CLEAR_MM + torch_line_mm(work.job, plate)
     wide, tall = (max(reach + 2 * clear, LEAST_MM) for reach in (u1 - u0, v1 - v0))
     left, low = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + STRIP_BELOW_MM
     width, height = left + wide + MARGIN_MM, low + tall + HEAD_MM + MARGIN_MM

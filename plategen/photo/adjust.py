@@ -46,6 +46,12 @@ ONE_CAMERA = 20.0
 """Squares, in standard deviations of a corner, that a camera each takes off the misfit of one for all. Its seven
 unknowns take off seven, give or take four; what takes off no more moves no corner by what matters."""
 
+A_LITTLE = 0.01
+"""Share of its standard deviation by which an error is tried."""
+
+_BLIND = 1e-9
+"""Shares smaller than this are rounding."""
+
 _LOSS_PX = 1.0
 """Where the robust loss turns from squares to straight lines."""
 
@@ -99,12 +105,17 @@ class Adjusted:
         return next(page for page in self.pages if page.number == number)
 
     def errors(self) -> Iterator[tuple[View, ...]]:
-        """The views as they might be as well: each time off by one standard deviation of another independent error."""
+        """The views as they might be as well: each time off by :data:`A_LITTLE` of another independent error.
+
+        That is a share of its standard deviation. All of one would leave the valley that the pictures leave open, which
+        is curved: a camera farther off with a longer lens sees nearly the same.
+        """
         unknowns = _Unknowns(self.cameras, tuple(page.number for page in self.pages))
-        squares, ways = np.linalg.eigh(self.covariance)
+        spread = np.sqrt(np.diag(self.covariance))
+        squares, ways = np.linalg.eigh(self.covariance / np.outer(spread, spread))
         for square, way in zip(squares, ways.T, strict=True):
-            if square > 1e-18:
-                values = self.values + math.sqrt(square) * way
+            if square > _BLIND:
+                values = self.values + A_LITTLE * math.sqrt(square) * spread * way
                 yield tuple(unknowns.view(values, picture) for picture in range(len(self.sightings)))
 
 
@@ -118,6 +129,11 @@ class _Unknowns:
     @property
     def count(self) -> int:
         return 7 * (max(self.cameras) + 1) + 6 * len(self.cameras) + 4 * len(self.numbers)
+
+    @property
+    def free(self) -> int:
+        """Those that only the corners tell: the first page's place is given, and scales are alike."""
+        return self.count - 3 - len(self.numbers)
 
     def lens(self, values: Floats, picture: int) -> Lens:
         log_focal, cx, cy, k1, k2, p1, p2 = values[7 * self.cameras[picture] :][:7]
@@ -208,10 +224,10 @@ def _solve(sightings: tuple[Sighting, ...], cameras: tuple[int, ...], page_scale
         result = least_squares(cost, values, x_scale=scales, args=(error_px, robust), method="trf", max_nfev=200)
         values = result.x
         off = away(values)
-        error_px = max(CORNER_PX, 1.4826 * float(np.median(np.abs(off))))
+        # each unknown takes a part of what is left of the corners
+        free = len(off) / max(len(off) - unknowns.free, 1)
+        error_px = max(CORNER_PX, 1.4826 * float(np.median(np.abs(off))) * math.sqrt(free))
     last = least_squares(cost, values, x_scale=scales, args=(error_px, False), max_nfev=1)
-    jacobian = last.jac
-    covariance = np.linalg.pinv(jacobian.T @ jacobian)
     return Adjusted(
         sightings=sightings,
         cameras=cameras,
@@ -220,9 +236,21 @@ def _solve(sightings: tuple[Sighting, ...], cameras: tuple[int, ...], page_scale
         error_px=error_px,
         page_scale=page_scale,
         values=values,
-        covariance=covariance,
+        covariance=_covariance(last.jac),
         misfit=error_px * np.asarray(last.fun),
     )
+
+
+def _covariance(jacobian: Floats) -> Floats:
+    """What is left open of the values, (m, m): the inverse of the normal matrix.
+
+    Some values are held to a millionth of a millimetre and others, as a focal length seen from right above, hardly at
+    all: only with each column brought to the same length do the weakest ways not drown in rounding.
+    """
+    length = np.linalg.norm(jacobian, axis=0)
+    _, known, ways = np.linalg.svd(jacobian / length, full_matrices=False)
+    root = ways.T / np.maximum(known, _BLIND * known[0]) / length[:, None]
+    return np.asarray(root @ root.T)
 
 
 def _cameras(sightings: Sequence[Sighting]) -> tuple[int, ...]:

@@ -95,6 +95,8 @@ def _markers(grey: NDArray[np.uint8]) -> list[tuple[int, NDArray[np.float64]]]:
     settings.minMarkerPerimeterRate = 4.0 * FEWEST_SIDE_PX / max(grey.shape)
     settings.adaptiveThreshWinSizeMin, settings.adaptiveThreshWinSizeMax = 13, 53
     settings.adaptiveThreshWinSizeStep = 20
+    # of a cell that is few pixels wide only the middle is its own
+    settings.perspectiveRemovePixelPerCell, settings.perspectiveRemoveIgnoredMarginPerCell = 8, 0.25
     words = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, target.DICTIONARY))
     corners, numbers, _ = cv2.aruco.ArucoDetector(words, settings).detectMarkers(grey)
     if numbers is None:

@@ -227,14 +227,16 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     if blur_px is None:
         plain = np.flatnonzero(wall < 0.2 * pixel)
         some = plain[::5] if len(plain) > 60 else np.arange(0, len(path), 5)
-        left = [_steps(s, light[some], pixel[some], blur, wall[some]).unexplained(reach) for blur in BLURS_PX]
+        first = _steps(s, light[some], pixel[some], float(BLURS_PX[3]), wall[some]).best(reach)
+        left = [_steps(s, light[some], pixel[some], blur, wall[some]).unexplained(first) for blur in BLURS_PX]
         blur_px = _least(np.log(BLURS_PX), left)
     # what the wall looks like is learned where it shows, and held where it hardly does
     share = None
     wide = np.flatnonzero(wall > 0.8 * pixel * blur_px)
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 40)]
-        left = [_steps(s, light[some], pixel[some], blur_px, wall[some], of).unexplained(reach) for of in WALLS]
+        first = _steps(s, light[some], pixel[some], blur_px, wall[some], 1.0).best(reach)
+        left = [_steps(s, light[some], pixel[some], blur_px, wall[some], of).unexplained(first) for of in WALLS]
         share = _least(np.log(WALLS), left)
     steps = _steps(s, light, pixel, blur_px, wall, share)
     at = steps.best(reach)

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.message import Message
-from plategen.photo.adjust import Adjusted
+from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
 from plategen.photo.picture import Picture, linear
@@ -164,7 +164,7 @@ def _together(
         return np.asarray(at[:, 0] + 1j * at[:, 1])
 
     z = plan(adjusted.views, height)
-    moves = [plan(views, height) - z for views in varied]
+    moves = [(plan(views, height) - z) / A_LITTLE for views in varied]
     thicker = (plan(adjusted.views, height + 1.0) - z) * (1.0 - base.from_lower)
     moves += [spread_mm * thicker, scale_error * (z - z.mean())]
     rim = np.zeros(len(z), bool)

@@ -75,7 +75,7 @@ def read_picture(data: bytes, file: str) -> Picture:
                 raise Refusal(f"{image.width} by {image.height} pixels is too large; save it smaller", file)
             _refuse_coarse(image, file)
             said = image.getexif()
-            image = ImageOps.exif_transpose(image)
+            ImageOps.exif_transpose(image, in_place=True)
             image = _in_srgb(image)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise Refusal("too many pixels to open; save the photograph smaller", file) from None
@@ -127,7 +127,7 @@ def _in_srgb(image: "Image.Image") -> "Image.Image":
     from PIL import ImageCms
 
     profile = image.info.get("icc_profile")
-    image = image.convert("RGB")
+    image = image if image.mode == "RGB" else image.convert("RGB")
     if profile:
         try:
             made = ImageCms.profileToProfile(

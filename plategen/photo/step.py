@@ -30,10 +30,18 @@ class Steps:
 
     def best(self, reach: float) -> Floats:
         """Where the edge lies on each look, (n,)."""
-        tried = np.arange(-reach, reach + 0.01, 0.6 * float(np.median(self.blur)))
+        tried = np.arange(-reach, reach + 0.01, self._stride)
         gains = np.stack([self.gain(np.full(len(self.light), e)) for e in tried], 1)
-        at = tried[np.argmax(gains, axis=1)]
-        step = float(tried[1] - tried[0])
+        return self.nearest(tried[np.argmax(gains, axis=1)])
+
+    @property
+    def _stride(self) -> float:
+        """Places this near to each other lead to one edge."""
+        return 0.6 * float(np.median(self.blur))
+
+    def nearest(self, at: Floats) -> Floats:
+        """Where the edge lies on each look, (n,), that is known to lie near some places."""
+        step = self._stride
         for _ in range(4):
             weight = self.weights(at)
             left = [self.solved(at + shift, weight)[1] for shift in (-step, 0.0, step)]
@@ -44,9 +52,13 @@ class Steps:
             step *= 0.5
         return np.asarray(at)
 
-    def unexplained(self, reach: float) -> float:
-        """What the edges leave unexplained of readings that are the same whatever the blur: a mean logarithm."""
-        at = self.best(reach)
+    def unexplained(self, at: Floats) -> float:
+        """What the edges near some places leave unexplained of readings that are the same whatever the blur.
+
+        Returns:
+            A mean logarithm.
+        """
+        at = self.nearest(at)
         near = np.abs(self.s[None, :] - at[:, None] - self.wall[:, None] / 2.0) < 3.0 + self.wall[:, None] / 2.0
         return float(np.log(self.solved(at, near.astype(float))[1][:, 0] + _FAINT).mean())
 
@@ -54,8 +66,8 @@ class Steps:
         """How much better the readings near a place are explained by an edge there than by none, (n,)."""
         weight = self.weights(at)
         count = weight.sum(1)
-        mean = np.einsum("ns,nsc->nc", weight, self.light) / count[:, None]
-        none = np.einsum("ns,nsc->nc", weight, (self.light - mean[:, None]) ** 2) / count[:, None]
+        mean = _sums(weight, self.light) / count[:, None]
+        none = _sums(weight, (self.light - mean[:, None]) ** 2) / count[:, None]
         faint = self.faint(at, weight)
         return np.asarray(count * np.log((none + faint) / (self.solved(at, weight)[1] + faint)).sum(1))
 
@@ -91,13 +103,13 @@ class Steps:
             normal += 1e-9 * np.eye(4)
             levels[..., of] = np.linalg.solve(normal, right)
             off = self.light[..., of] - basis.transpose(0, 2, 1) @ levels[..., of]
-            left[:, of] = np.einsum("ns,nsc->nc", weight, off**2) / count[:, None]
+            left[:, of] = _sums(weight, off**2) / count[:, None]
         return levels, left
 
     def _own(self, at: Floats, weight: Floats) -> Floats:
         """The piece's level beside the edge, (n, 3)."""
         inside = weight * (self.s[None, :] < (at - 1.5 * self.blur)[:, None])
-        return np.asarray(np.einsum("ns,nsc->nc", inside, self.light) / np.maximum(inside.sum(1), 1.0)[:, None])
+        return np.asarray(_sums(inside, self.light) / np.maximum(inside.sum(1), 1.0)[:, None])
 
     def judged(self, at: Floats) -> tuple[Floats, Floats, Floats]:
         """Standard deviation of each place for independent readings, the lower rim's share of it, and the contrast."""
@@ -117,6 +129,11 @@ class Steps:
         lower = np.where(self.wall > 0.3 * self.blur, known[1] / total, 0.0)
         change = np.maximum(np.abs(levels[:, 1] + levels[:, 2]), np.abs(levels[:, 2])) / noise
         return np.asarray(1.0 / np.sqrt(total)), lower, np.asarray(np.sqrt((change**2).sum(1)))
+
+
+def _sums(weight: Floats, values: Floats) -> Floats:
+    """Weighted sums (n, c) of values (n, m, c) over the readings, weights (n, m)."""
+    return np.asarray((weight[:, None] @ values)[:, 0])
 
 
 def _step(x: Floats) -> Floats:

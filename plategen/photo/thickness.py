@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.ground.message import Message, message, mm
-from plategen.photo.adjust import Adjusted
+from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import Edge
 
@@ -63,7 +63,7 @@ class Parallax:
         return cls(
             apart_mm=np.einsum("ij,ij->i", at[1] - at[0], normal),
             by_height=moves(views, 1.0),
-            by_error=np.array([moves(of, 0.0) for of in varied]).reshape(len(varied), -1),
+            by_error=np.array([moves(of, 0.0) for of in varied]).reshape(len(varied), -1) / A_LITTLE,
             weight=1.0 / error,
         )
 

@@ -13,6 +13,7 @@ from plategen.cost import Cost, cost_of, cost_of_change
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
 from plategen.revision.change import REPLACED, PlateChange, RunChange, plate_changes, run_changes
+from plategen.revision.rail_hole import RailHole, rail_holes
 from plategen.work import Work
 
 SAME_RATIO = 0.01
@@ -42,6 +43,7 @@ class Comparison:
     plates: tuple[PlateChange, ...]
     runs: tuple[RunChange, ...]
     findings: tuple[FindingChange, ...]
+    rail_holes: tuple[RailHole, ...] = ()  # What becomes of the holes that are drilled in the rail.
     # By the new job's rates, None without any: the bracket before and now, and what the change itself takes.
     costs: tuple[Cost, Cost, Cost] | None = None
 
@@ -51,6 +53,7 @@ class Comparison:
         return (
             all(plate.kind == "unchanged" for plate in self.plates)
             and all(run.kind == "kept" for run in self.runs)
+            and all(hole.kind == "kept" for hole in self.rail_holes)
             and not self.findings
         )
 
@@ -70,6 +73,7 @@ def compare(old: Work, new: Work) -> Comparison:
         plates=plates,
         runs=runs,
         findings=tuple(_findings(old, new)),
+        rail_holes=tuple(rail_holes(old, new)),
         costs=_costs(old, new, plates, runs),
     )
 

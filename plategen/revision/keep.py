@@ -16,9 +16,10 @@ from plategen.design.places import PinPlace
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
 from plategen.ground.message import NOTHING, Message, Value, joined, message, mm, rad, size
+from plategen.job.revision import Keep
 from plategen.make import standing
 from plategen.rail.tube import Tube
-from plategen.revision.change import REPLACED, SAME_MM, fits_old, on_rail
+from plategen.revision.change import REPLACED, SAME_MM, fits_old
 from plategen.revision.compare import Comparison, compare
 from plategen.revision.way import Move, Way, own_stops
 from plategen.steering.vector import array, as_point
@@ -238,7 +239,8 @@ def _left(move: Move, change: str, advice: Message, lies_rad: float) -> Ways:
         rail = replace(rail, inline_offset_mm=pin.inline_offset_mm)
     motion = off_line(design.job, design.motion, math.copysign(lies_rad, move.step.imag))
     bracket = replace(move.old.bracket, pin=move.pin_left)
-    return (move.judged(change, advice, standing(replace(design, pin=pin, motion=motion), rail, bracket)),)
+    left = replace(design, pin=pin, motion=motion, base=design.base and move.old.design.base)
+    return (move.judged(change, advice, standing(left, rail, bracket)),)
 
 
 def _pin_left(move: Move) -> PinPlace:
@@ -266,12 +268,13 @@ WAYS: tuple[Callable[[Move], Ways], ...] = (as_it_stands, another_hole, another_
 class Kept:
     """The ways that were tried, in order; what stops in the new job itself, made anew; and what else must be cut.
 
-    ``must_cut`` is empty unless no way can be made or each stops by itself.
+    ``what`` they keep, and ``must_cut`` is empty unless no way can be made or each stops by itself.
     """
 
     ways: tuple[Way, ...]
     job_stops: tuple[Finding, ...]
     must_cut: tuple[Message, ...] = ()
+    what: Keep = "welds"
 
     @property
     def best(self) -> Way | None:
@@ -290,9 +293,7 @@ class Kept:
 
 def keep_welds(old: Work, new: Work) -> Kept:
     """What can be done with the bracket as it was welded for the old job, when the new one is wanted."""
-    a, b = old.bracket.pin.centre, new.bracket.pin.centre
-    step = complex(b[0], b[1]) + on_rail(new) - complex(a[0], a[1]) - on_rail(old)
-    move = Move(old, new, step, b[2] - a[2])
+    move = Move.between(old, new)
     ways: list[Way] = []
     for way in WAYS:
         ways += way(move)

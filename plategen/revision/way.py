@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
 from plategen.checks.finding import Finding, stops
+from plategen.design.design import Design
 from plategen.ground.message import Message
 from plategen.make import standing
 from plategen.revision.change import SAME_MM, on_rail
@@ -13,7 +14,7 @@ from plategen.work import Work
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One way to keep the welds: what is changed, and what to do or why it does not serve.
+    """One way to keep welds or holes: what is changed, and what to do or why it does not serve.
 
     ``work`` is the new job with the bracket as it then stands, judged like any other; None if it cannot be made.
     """
@@ -47,6 +48,13 @@ class Move:
     new: Work
     step: complex
     along_pin_mm: float
+
+    @classmethod
+    def between(cls, old: Work, new: Work) -> "Move":
+        """From where the pin of one job is to where another's is."""
+        a, b = old.bracket.pin.centre, new.bracket.pin.centre
+        step = complex(b[0], b[1]) + on_rail(new) - complex(a[0], a[1]) - on_rail(old)
+        return cls(old, new, step, b[2] - a[2])
 
     @property
     def stays_square(self) -> bool:
@@ -90,7 +98,18 @@ class Move:
             pin=pin if gap_mm is None else replace(pin, gap_mm=gap_mm),
             plates=tuple(replace(plate, placement=plate.placement.shifted(by)) for plate in old.plates),
             welds=tuple(replace(run, placement=run.placement.shifted(by)) for run in old.welds),
+            wall=old.wall and replace(old.wall, placement=old.wall.placement.shifted(by)),
         )
+
+    @property
+    def design(self) -> Design:
+        """The new job's design with the base, if there is one, as it is bolted on: it stands where its bolts are."""
+        base = self.old.design.base
+        if base is None or self.new.design.base is None:
+            return self.new.design
+        shift = on_rail(self.old) - on_rail(self.new)
+        at = base.placement.shifted((shift.real, shift.imag, 0.0))
+        return replace(self.new.design, base=replace(base, placement=at))
 
     @property
     def pin_left(self) -> Pin:
@@ -100,7 +119,7 @@ class Move:
 
     def way(self, change: str, advice: Message, bracket: Bracket) -> Way:
         """The way that leads to a bracket in the new job's plate frame."""
-        return self.judged(change, advice, standing(self.new.design, self.new.rail, bracket))
+        return self.judged(change, advice, standing(self.design, self.new.rail, bracket))
 
     def judged(self, change: str, advice: Message, work: Work) -> Way:
         """The way that leads to a judged bracket, none of whose welds moves."""

@@ -1,7 +1,10 @@
 """How often a stress range may come and go: the curves of EN 1993-1-9 and of AISC 360 Appendix 3, and their details.
 
 A range is the whole stress from one end of a stroke to the other. As-welded steel holds stresses of its own, so all of
-the range counts, its compression too. Ranges are of loads as they are, without load factors.
+the range counts, its compression too (EN 1993-1-9:2005 7.2.1). Ranges are of loads as they are, without load factors.
+
+What stands here of EN 1993-1-9:2005 with its corrigenda, Tables 3.1 and 8.5 and 7.1, 7.2.1 and 8, was read in a public
+transcription of its pages; Table 8.1 was not.
 """
 
 import math
@@ -11,7 +14,7 @@ from functools import cache
 from plategen.rules import table
 
 GAMMA_MF = 1.35
-"""Safe life, high consequence of failure (EN 1993-1-9:2005 Table 3.1, from memory): what a steering bracket is."""
+"""Safe life, high consequence of failure (EN 1993-1-9:2005 Table 3.1, a recommendation): what a steering bracket is."""
 
 _EN_AT = 2e6
 """Cycles at which a category of EN 1993-1-9 is named by its range."""
@@ -72,7 +75,7 @@ class Curve:
 
 @cache
 def en_direct(detail: str, category_mpa: float) -> Curve:
-    """Direct stress: slope 3 to the knee at 5e6, 5 to the cut-off at 1e8 (EN 1993-1-9:2005 7.1, from memory).
+    """Direct stress: slope 3 to the knee at 5e6, 5 to the cut-off at 1e8 (EN 1993-1-9:2005 7.1).
 
     >>> curve = en_direct("root", 36.0)
     >>> round(curve.knee_mpa, 1), round(curve.cut_off_mpa, 1)
@@ -85,7 +88,7 @@ def en_direct(detail: str, category_mpa: float) -> Curve:
 
 @cache
 def en_shear(detail: str, category_mpa: float) -> Curve:
-    """Shear: slope 5 to the cut-off at 1e8 (EN 1993-1-9:2005 7.1, from memory).
+    """Shear: slope 5 to the cut-off at 1e8 (EN 1993-1-9:2005 7.1).
 
     >>> round(en_shear("throat", 80.0).cut_off_mpa, 1)
     36.6
@@ -95,20 +98,30 @@ def en_shear(detail: str, category_mpa: float) -> Curve:
 
 
 EN_ROOT, EN_THROAT_SHEAR, EN_PIN = 36.0, 80.0, 50.0
-"""Categories of a fillet's root and of its throat along the weld (Table 8.5), and of a net section at a bolt with play,
-which stands for the pin's, for no table has a pin (Table 8.1); from memory."""
+"""Categories of a fillet's root, 36*, and of its throat along the weld (EN 1993-1-9:2005 Table 8.5, details 3 and 8),
+and of a net section at a bolt with play (Table 8.1, from memory), which stands for the pin's: no table has a pin."""
 
 
 def en_tee_category(toe_to_toe_mm: float, thickness_mm: float) -> float:
-    """Category of a plate at the toes of a T joint, by their distance (EN 1993-1-9:2005 Table 8.5; from memory).
+    """Category of a plate at the toes of a T joint, by their distance l and its thickness (Table 8.5, detail 1).
 
     >>> [en_tee_category(*at) for at in ((28.0, 12.0), (60.0, 40.0), (110.0, 60.0), (130.0, 16.0), (150.0, 60.0))]
-    [80.0, 71.0, 56.0, 56.0, 40.0]
+    [80.0, 71.0, 56.0, 56.0, 50.0]
     """
     by_length = ((50.0, 80.0), (80.0, 71.0), (100.0, 63.0), (120.0, 56.0))
-    by_thickness = ((20.0, 56.0), (30.0, 50.0), (50.0, 45.0), (math.inf, 40.0))
     short = next((category for upto, category in by_length if toe_to_toe_mm <= upto), None)
-    return short or next(category for upto, category in by_thickness if thickness_mm <= upto)
+    if short is not None:
+        return short
+    # how long and how thick make it worse together: the milder of the two
+    by_long = next(
+        category for upto, category in ((200.0, 50.0), (300.0, 45.0), (math.inf, 40.0)) if toe_to_toe_mm <= upto
+    )
+    by_thick = next(
+        category
+        for upto, category in ((20.0, 56.0), (30.0, 50.0), (50.0, 45.0), (math.inf, 40.0))
+        if thickness_mm <= upto
+    )
+    return max(by_long, by_thick)
 
 
 @cache

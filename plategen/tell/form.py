@@ -49,7 +49,7 @@ FACE = ("section", "face", "face_from", "face_to", "plates_lie")
 ASKED: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("cylinder", "The cylinder", ("bore", "rod", "stroke", "closed_length", "body_diameter", "pressure")),
     ("cylinder.base", "The end that this bracket holds", ("kind", "pin", "eye_width", "eye_radius")),
-    ("mount", "Where the pin goes", ("inline_offset", "pin_station", "foot")),
+    ("mount", "Where the pin goes", ("inline_offset", "pin_station", "front", "foot")),
 )
 """What is asked of every job after its rail and traces, in the starter's order."""
 

@@ -5,6 +5,7 @@ from plategen.ground.show import Show, money
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
+from plategen.revision.rail_hole import RailHole
 from plategen.revision.trim import Trimmed
 from plategen.revision.way import Way
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
@@ -22,6 +23,10 @@ def comparison_lines(change: Comparison, show: Show) -> list[str]:
     if any(plate.kind == "cut again" and plate.old is not None and plate.old.notch for plate in change.plates):
         lines.append("  (an old plate may still serve with a small gap: plategen trim NEW OLD-PLATE.dxf says)")
     lines += ["welds:", *(f"  {_run_line(run, show)}" for run in change.runs)]
+    if change.rail_holes:
+        lines += ["holes in the rail:", *(f"  {_rail_hole_line(hole, show)}" for hole in change.rail_holes)]
+    if any(hole.kind == "left open" for hole in change.rail_holes):
+        lines.append(f"  ({LEFT_OPEN})")
     if change.minutes:
         lines.append(f"  in all about {change.minutes:.0f} min of grinding and welding (common practice, no source)")
     if change.costs:
@@ -36,9 +41,23 @@ def comparison_lines(change: Comparison, show: Show) -> list[str]:
     return lines
 
 
+LEFT_OPEN = (
+    "a hole that is left open stays in the rail: write it as [[rail.feature]], so that the next ones keep clear of it, "
+    "and never weld it shut"
+)
+"""What is said of holes that no bolt fills any more (common practice, no source)."""
+
+KEEPING = {"welds": "keeping every weld:", "holes": "keeping every hole in the rail:"}
+MUST = {
+    "welds": "  nothing can be done without cutting; what must be cut:",
+    "holes": "  nothing can be done without drilling; what would become of the rail's holes:",
+}
+"""Heads of what is kept, and of what cannot be."""
+
+
 def kept_lines(kept: Kept, show: Show) -> list[str]:
-    """The ways to keep the welds, the smallest change that holds first named."""
-    lines = ["keeping every weld:"]
+    """The ways to keep welds or holes, the smallest change that holds first named."""
+    lines = [KEEPING[kept.what]]
     if kept.job_stops:
         lines.append(f"  STOP: the new job itself stops: {stops_text(kept.job_stops)}")
     best, nearly = kept.best, kept.best_but_for_the_job
@@ -48,7 +67,7 @@ def kept_lines(kept: Kept, show: Show) -> list[str]:
     others = (way for way in kept.ways if way is not first)
     lines += [f"  {'or' if way.holds else 'not'}: {way.change}: {way_advice(kept, way, show)}" for way in others]
     if not first:
-        lines.append("  nothing can be done without cutting; what must be cut:")
+        lines.append(MUST[kept.what])
         lines += [f"    {show.text(line)}" for line in kept.must_cut]
     return lines
 
@@ -76,6 +95,12 @@ def _run_line(run: RunChange, show: Show) -> str:
     done += [f"{show.length(run.laid_mm)} laid"] if run.laid_mm else []
     done += [f"{run.minutes:.0f} min"] if run.minutes else []
     return f"{run.name} of {run.plate}: {run.kind}" + (f", {', '.join(done)}" if done else "")
+
+
+def _rail_hole_line(hole: RailHole, show: Show) -> str:
+    place = f"at station {show.length(hole.station_mm)}, {show.length(hole.plane_mm)} along the pin"
+    sizes = " → ".join(show.length(size) for size in dict.fromkeys((hole.was_mm, hole.now_mm)) if size)
+    return f"{hole.name} {place}: {hole.kind}, {sizes} dia."
 
 
 def _finding_line(finding: FindingChange) -> str:

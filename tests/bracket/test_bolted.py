@@ -30,33 +30,11 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rail_feature import FeatureEntry
 from plategen.job.rules import Rules
 from plategen.make import Work, carry_through
-from plategen.rail.trace import Reading, Trace
 from plategen.rules import drilling
 from tests.support.every_example import work_of
+from tests.support.web_rail import PLANES, traced
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "24"))
-PLANES = (-120.0, 120.0)
-
-
-def traced(rng: random.Random) -> tuple[Trace, ...]:
-    """Two traces of a web: sloped, leaning, twisted, some with a kick."""
-    slope, lean, twist = rng.uniform(-0.12, 0.12), rng.uniform(-0.06, 0.06), rng.uniform(-2e-4, 2e-4)
-    kick, at = rng.choice((0.0, 0.0, 0.0, 0.03, -0.03)), rng.uniform(100.0, 400.0)
-
-    def height(u: float, w: float) -> float:
-        return 40.0 + slope * (u - 250.0) + lean * w + twist * w * (u - 250.0) + kick * max(0.0, u - at)
-
-    return tuple(
-        Trace(
-            file=f"{w:g}.csv",
-            plane_mm=w,
-            readings=tuple(
-                Reading(complex(u, round(height(u, w) + rng.gauss(0.0, 0.2), 1)), line)
-                for line, u in enumerate((20.0 * k for k in range(26)), 1)
-            ),
-        )
-        for w in PLANES
-    )
 
 
 def random_job(rng: random.Random) -> Job:

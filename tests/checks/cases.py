@@ -179,7 +179,7 @@ CASES: dict[str, tuple[str, Bench]] = {
 }
 
 BOX_BELOW, BOX_ABOVE = box(-10.0, 14.0, 10.0, 24.0), box(-10.0, 22.75, 10.0, 30.0)
-LIFTING: dict[str, tuple[str, Bench]] = {
+OPINIONS: dict[str, tuple[str, Bench]] = {
     "opening beside the hole": ("tension through the pin hole", Bench(nose=60.0, openings=(BOX_BELOW,), pressure=30.0)),
     "openings beyond and beside the hole": (
         "splitting beyond the pin hole",
@@ -189,6 +189,10 @@ LIFTING: dict[str, tuple[str, Bench]] = {
         "shear beyond the pin hole",
         Bench(nose=60.0, openings=(box(-30, -9, -17.75, 9),), rules=STRAIGHT, pressure=12.5, thickness=8.0),
     ),
+    "bolts far from the pin": (
+        "bolt group by its instantaneous centre",
+        Bench(bolts=(-20 + 50j, 20 + 50j, -20 + 20j, 20 + 20j), bolt=10.0, bolt_hole=11.0, pressure=25.0),
+    ),
     "small pin": ("bearing on the pin, lifting rule", Bench(pin=10.0, hole=10.5, thickness=6.0, pressure=12.0)),
 }
-"""The rule for lifting devices is always a second opinion: it stops alone among its own four."""
+"""Second opinions always: the rule for lifting devices, and the instantaneous centre of a bolt group."""

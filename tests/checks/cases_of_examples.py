@@ -5,6 +5,7 @@ from tests.checks.edited import Edited
 from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 
 SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-screen-corner"
+SEAT = "vineyard-drag-link-seat"
 EARS = "sprayer-kicked-rail"
 STRAIGHT, LOW, BOLTED = "quarry-straight-rail", "height = 8", "forestry-bolted-channel"
 
@@ -68,6 +69,10 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin doubler": (
+        "doubler in bending",
+        _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
+    ),
     "thin base": ("base at its bolts, with prying", _edited(BOLTED, ("base = 20", "base = 8"))),
     "thin wall under a base": (
         "rail wall at the bolts",
@@ -76,6 +81,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "thin box that its bolts squeeze": (
         "box section squeezed by its bolts",
         _edited(BOLTED, ("wall = 9", "wall = 5"), ("backing = 12", "depth = 100")),
+    ),
+    "thin tube under a pad": (
+        "tube wall under its welds",
+        _edited(SEAT, ('wall = "5/16"', 'wall = "0.06"'), ('pressure = "1200 psi"', 'pressure = "2400 psi"')),
     ),
     "nuts within a box": ("nuts within a box section", _edited(BOLTED, ('"channel"', '"box"'))),
     "base on a flange": ("new holes in a flange", _edited(BOLTED, ('face = "web"', 'face = "flange"'))),

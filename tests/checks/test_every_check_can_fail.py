@@ -1,8 +1,9 @@
 """Every check can say stop, and can say it alone among the checks of its subject.
 
 The checks are those of the registry, so that a new one without a trial fails here, and no finding is made by a check
-that does not stand in it. The rule for lifting devices and the finite elements are second opinions always: they stop
-alone among their own. What only ever advises is listed with the reason, and says caution in its trial.
+that does not stand in it. The rule for lifting devices, the instantaneous centre and the finite elements are second
+opinions always: they stop alone among their own. What only ever advises is listed with the reason, and says caution in
+its trial.
 """
 
 import pytest
@@ -13,7 +14,7 @@ from plategen.checks.judge import every_check, judge
 from plategen.checks.setting import Setting
 from plategen.ground.message import Quantity
 from tests.checks.bench import Bench
-from tests.checks.cases import CASES, EN, FOUR, LIFTING
+from tests.checks.cases import CASES, EN, FOUR, OPINIONS
 from tests.checks.cases_of_examples import ADVICE, STOPS
 from tests.checks.edited import Edited
 
@@ -67,12 +68,12 @@ def test_no_check_is_left_without_a_trial() -> None:
     names = set(ROWS)
     assert len(names) == len(list(every_check()))
     stops = {check for check, _ in TRIALS.values()}
-    lifting = {check for check, _ in LIFTING.values()}
-    assert names == stops | lifting | ELEMENTS | set(ADVICE)
-    assert not (stops | lifting) & set(ADVICE)
+    opinions = {check for check, _ in OPINIONS.values()}
+    assert names == stops | opinions | ELEMENTS | set(ADVICE)
+    assert not (stops | opinions) & set(ADVICE)
     # the registry agrees on what advises, and on what never decides
     assert {row.name for row in ROWS.values() if row.most == "caution" and row.name not in ELEMENTS} == set(ADVICE)
-    assert {row.name for row in ROWS.values() if row.opinion} == ELEMENTS | lifting
+    assert {row.name for row in ROWS.values() if row.opinion} == ELEMENTS | opinions
 
 
 def test_every_finding_is_of_a_row_of_the_registry_and_says_no_more_than_it() -> None:
@@ -89,10 +90,10 @@ def test_every_row_says_where_its_rule_comes_from() -> None:
     assert all(row.source and row.subject and row.unit for row in ROWS.values())
 
 
-@pytest.mark.parametrize("trial", LIFTING)
-def test_the_lifting_rule_stops_alone_as_a_second_opinion_and_decides_nothing(trial: str) -> None:
-    check, bench = LIFTING[trial]
-    own = {check for check, _ in LIFTING.values()}
+@pytest.mark.parametrize("trial", OPINIONS)
+def test_a_second_opinion_stops_alone_and_decides_nothing(trial: str) -> None:
+    check, bench = OPINIONS[trial]
+    own = {check for check, _ in OPINIONS.values()}
     findings = [f for f in bench.findings() if f.check in own]
     assert {f.check for f in findings if f.verdict == "stop"} == {check}
     assert all(f.opinion for f in findings)

@@ -116,14 +116,13 @@ def test_the_page_takes_no_line_but_its_own(tmp_path: Path, monkeypatch: pytest.
     monkeypatch.chdir(tmp_path)
     (opened,) = by_page()
     assert len([*shell_lines(), opened]) < MOST_LINES
-    folder = tmp_path / opened.split()[-1]
-    run(next(line for line in shell_lines() if line.startswith("plategen start")))
-    assert folder.is_dir(), "the page opens the folder that was laid out"
-    with serving(folder) as page:
+    assert opened == "plategen page"
+    with serving(None, cwd=tmp_path) as page:
+        begun = {"title": "My bracket", "units": "in", "start": "ears", "sample": False}
+        assert page.post("/jobs/new", begun).status_code == 200
         tables = {"inline_offset": "mount", "pin_station": "mount"}
         tables |= dict.fromkeys(("pin", "eye_width", "eye_radius"), "cylinder.base")
-        edits = [{"do": "clear-readings", "file": "front.csv"}]
-        edits += [{"do": "add-reading", "file": "front.csv", "cells": [str(at), offset, ""]} for at, offset in READINGS]
+        edits = [{"do": "add-reading", "file": "front.csv", "cells": [str(at), offset, ""]} for at, offset in READINGS]
         edits += [
             {"do": "set", "path": f"{tables.get(key, 'cylinder')}.{key}", "text": value.strip('"')}
             for key, value in OWN.items()

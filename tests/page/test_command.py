@@ -21,8 +21,7 @@ def refused(*words: str) -> str:
 
 
 def test_where_there_is_no_job(tmp_path):
-    assert "no job here" in refused(str(tmp_path))
-    assert "no job here" in refused(str(tmp_path / "nowhere"))
+    assert "left out, the page begins a new job" in refused(str(tmp_path / "nowhere"))
     assert list(tmp_path.iterdir()) == []
 
 
@@ -59,7 +58,7 @@ def test_ended_with_something_unsaved_it_says_so_and_keeps_it(job):
         assert page.process.wait(20) == 0
         page.ended = True
         told = page.process.stdout.read()
-    assert "not saved: job.toml; kept for the next" in told
+    assert "sprayer: not saved: job.toml; kept for the next" in told
     assert "Traceback" not in told
     with serving(job) as page:
         assert "Not saved: job.toml" in page.post("/state", {}).json()["parts"]["head"]["text"]

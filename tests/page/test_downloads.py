@@ -22,10 +22,11 @@ pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it"
 from plategen.cli import main
 from plategen.ground.refusal import Refusal
 from plategen.page.access import Access
-from plategen.page.app import application
+from plategen.page.desk import Desk, application
 from plategen.page.disk import Folder
 from plategen.page.downloads import Made
 from plategen.page.session import Session
+from plategen.page.shelf import Shelf
 from plategen.paper.size import PAPERS
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -68,10 +69,11 @@ def on_page(folder: Path, use: Callable[[httpx.AsyncClient], Awaitable[None]]) -
 
     async def go() -> None:
         session = Session(Folder(folder))
-        way = httpx.ASGITransport(application(session, Access(frozenset({HOST}))), client=("127.0.0.1", 50000))
+        desk = Desk(Shelf(folder.parent), Access(frozenset({HOST})), session)
+        way = httpx.ASGITransport(application(desk), client=("127.0.0.1", 50000))
         async with httpx.AsyncClient(transport=way, base_url=f"http://{HOST}", timeout=300.0) as client:
             await use(client)
-        session.close()
+        await session.leave()
 
     asyncio.run(go())
 

@@ -22,7 +22,7 @@ def with_session(job: Path, do):
         try:
             return await do(session)
         finally:
-            session.close()
+            await session.leave()
 
     return asyncio.run(run())
 

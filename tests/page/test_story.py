@@ -32,11 +32,14 @@ def tab(browser):
 
 def test_from_the_example_to_the_files(tab, tmp_path):
     with serving(None, cwd=tmp_path) as page:
-        folder = tmp_path / "new-bracket"
+        tab.goto(page.url)
+        tab.get_by_role("button", name="Open an example").click()
+        tab.wait_for_url(f"{page.url}/")
+        assert "Example: not your numbers (ears welded to a rail)" in tab.title()
+        assert tab.get_by_text("The readings or the numbers are still the sample's").is_visible()
+        folder = tmp_path / "example-not-your-numbers-ears-welded-to-a-rail"
         page.folder = folder
         assert (folder / "job.toml").is_file(), "an example in a new folder"
-        tab.goto(page.url)
-        assert "New cylinder bracket" in tab.title()
 
         # types a trace
         tab.get_by_text("More for front.csv").click()

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+import msgspec
 import pytest
 import shapely
 
@@ -18,7 +19,7 @@ from plategen.make import carry_through
 from plategen.paper.ink import Words
 from plategen.paper.outline import outline_svg
 from plategen.paper.plate_ink import ink_of, torch_band
-from plategen.paper.plate_label import TORCH
+from plategen.paper.plate_label import SAW, TORCH
 from plategen.paper.template import laid_tiles, template_svg
 from plategen.work import Work
 from tests.support.every_example import loaded_of, work_of
@@ -111,3 +112,16 @@ def test_outlines_are_delivered_where_the_job_asks() -> None:
     names = set(first_files(work, solid=False).files)
     assert {"ear_near_outline.svg", "ear_far_outline.svg"} <= names
     assert not any("outline" in name for name in first_files(work_of("quarry-straight-rail"), solid=False).files)
+
+
+def test_the_paper_of_a_hand_torch_has_its_line_without_being_asked_and_a_saw_its_corners() -> None:
+    loaded = loaded_of("sprayer-kicked-rail")
+    said = {}
+    for process in ("hand torch", "saw and drill"):
+        cutting = msgspec.structs.replace(loaded.job.cutting, process=process)
+        work = carry_through(loaded.job.replaced(cutting=cutting), loaded.traces)
+        svg = template_svg(work, work.cut_plates[0])
+        said[process] = [words for words in (*TORCH, *SAW, "punch and drill") if words in svg]
+        if process == "saw and drill":
+            assert "drill the ringed corners first, 5/16 in (0.312) dia.," in svg
+    assert said == {"hand torch": [*TORCH, "punch and drill"], "saw and drill": [*SAW, "punch and drill"]}

@@ -1,13 +1,15 @@
 """Fatigue: Appendix 3 of AISC 360-22, the allowable ranges of 1989, and the constants of EN 1993-1-9.
 
-Those of AISC 360-22 were read in its text; those of 1989 and of EN 1993-1-9 are from memory.
+Those of AISC 360-22 were read in its text, those of EN 1993-1-9:2005 in a public transcription of its pages 11, 14 to
+18 and 25; those of 1989 are from memory.
 """
 
 import math
 
 import pytest
 
-from plategen.rules.fatigue import aisc, aisc_root, en_direct, en_shear, root_reduction
+from plategen.rules import fatigue
+from plategen.rules.fatigue import aisc, aisc_root, en_direct, en_shear, en_tee_category, root_reduction
 
 KSI = 6.894757293168361
 
@@ -91,6 +93,29 @@ def test_knee_and_cut_off_of_en_1993_1_9(category: float, knee: float, cut_off: 
     assert curve.knee_mpa == pytest.approx(0.737 * category, rel=1e-3)  # 7.1(2)
     assert curve.cut_off_mpa == pytest.approx(0.549 * curve.knee_mpa, rel=1e-3)  # 7.1(2)
     assert en_shear("", float(category)).cut_off_mpa == pytest.approx(0.457 * category, rel=1e-3)  # 7.1(2)
+
+
+TEE = (
+    (80, (10, 49.9), (1, 200)), (71, (50.1, 80), (1, 200)), (63, (80.1, 100), (1, 200)), (56, (100.1, 120), (1, 200)),
+    (56, (120.1, 900), (1, 20)), (50, (120.1, 200), (20.1, 200)), (50, (200.1, 900), (20.1, 30)),
+    (45, (200.1, 300), (30.1, 200)), (45, (300.1, 900), (30.1, 50)), (40, (300.1, 900), (50.1, 200)),
+)  # fmt: skip
+"""EN 1993-1-9:2005 Table 8.5, detail 1: category, and from where to where l and t lie, mm."""
+
+
+@pytest.mark.parametrize(("category", "length", "thick"), TEE)
+def test_every_row_of_a_tee_joints_toe(category: int, length: tuple[float, float], thick: tuple[float, float]) -> None:
+    for at in length:
+        for t in thick:
+            assert en_tee_category(at, t) == category
+
+
+def test_root_throat_and_safety_of_en_1993_1_9() -> None:
+    # Table 8.5, detail 3: 36* for the weld's direct stress and 80 for its shear; Table 3.1: safe life, high
+    # consequence; Figure 7.1 draws no other categories than these
+    assert (fatigue.EN_ROOT, fatigue.EN_THROAT_SHEAR, fatigue.GAMMA_MF) == (36.0, 80.0, 1.35)
+    drawn = {160, 140, 125, 112, 100, 90, 80, 71, 63, 56, 50, 45, 40, 36}
+    assert {category for category, _, _ in TEE} | {fatigue.EN_ROOT, fatigue.EN_PIN} <= drawn
 
 
 @pytest.mark.parametrize(("tp", "leg", "left"), [(3 / 8, 1 / 4, 0.636), (3 / 8, 5 / 16, 0.777)])

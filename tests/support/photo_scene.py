@@ -83,9 +83,9 @@ def laid(number: int, middle_mm: tuple[float, float], turn_deg: float, scale: fl
     return Page(number, np.array([middle_mm[0] - middle.real, middle_mm[1] - middle.imag]), turn, scale)
 
 
-_PAGE_PX_MM = 8.0
+PAGE_PX_MM = 8.0
 _MASK_PX_MM = 10.0
-_RIM_MM = (30.0, 45.0)
+RIM_MM = (30.0, 45.0)
 """Paper beside and above the board, about as on the usual sizes."""
 
 _GRID = 8
@@ -93,13 +93,13 @@ _GRID = 8
 
 
 @cache
-def _page_light(number: int, footprint: int) -> NDArray[np.float32]:
+def page_light(number: int, footprint: int) -> NDArray[np.float32]:
     """A page's light at so many pixels a mm, with its rim of paper, each point the mean of what a pixel sees."""
-    wide, tall = target.WIDE_MM + 2 * _RIM_MM[0], target.TALL_MM + 2 * _RIM_MM[1]
-    light = np.full((round(tall * _PAGE_PX_MM), round(wide * _PAGE_PX_MM)), 0.82, np.float32)
+    wide, tall = target.WIDE_MM + 2 * RIM_MM[0], target.TALL_MM + 2 * RIM_MM[1]
+    light = np.full((round(tall * PAGE_PX_MM), round(wide * PAGE_PX_MM)), 0.82, np.float32)
     for left, bottom, width, height in target.rectangles(number):
-        x0, x1 = (round((v + _RIM_MM[0]) * _PAGE_PX_MM) for v in (left, left + width))
-        y0, y1 = (round((v + _RIM_MM[1]) * _PAGE_PX_MM) for v in (bottom, bottom + height))
+        x0, x1 = (round((v + RIM_MM[0]) * PAGE_PX_MM) for v in (left, left + width))
+        y0, y1 = (round((v + RIM_MM[1]) * PAGE_PX_MM) for v in (bottom, bottom + height))
         light[y0:y1, x0:x1] = 0.035
     return cv2.blur(light, (footprint, footprint))
 
@@ -157,17 +157,13 @@ def _light(scene: Scene) -> NDArray[np.float32]:
     light = cv2.merge([np.float32(c) * (1.0 + np.float32(scene.floor_texture) * grain) for c in scene.floor])
     for page in scene.pages:
         corners = np.array(
-            [
-                [x, y]
-                for x in (-_RIM_MM[0], target.WIDE_MM + _RIM_MM[0])
-                for y in (-_RIM_MM[1], target.TALL_MM + _RIM_MM[1])
-            ]
+            [[x, y] for x in (-RIM_MM[0], target.WIDE_MM + RIM_MM[0]) for y in (-RIM_MM[1], target.TALL_MM + RIM_MM[1])]
         )
         box = _seen(scene, page.to_floor(corners), (0.0,))
         c, s = math.cos(page.turn_rad) / page.scale, math.sin(page.turn_rad) / page.scale
         board = (_part(floor, box) - page.at_mm.astype(np.float32)) @ np.array([[c, -s], [s, c]], np.float32)
-        picture = _page_light(page.number, _odd(pixel_mm * _PAGE_PX_MM))
-        of = _remapped(picture, (board + np.float32(_RIM_MM)) * np.float32(_PAGE_PX_MM) - np.float32(0.5), -1.0)
+        picture = page_light(page.number, _odd(pixel_mm * PAGE_PX_MM))
+        of = _remapped(picture, (board + np.float32(RIM_MM)) * np.float32(PAGE_PX_MM) - np.float32(0.5), -1.0)
         part = _part(light, box)
         part[of >= 0.0] = of[of >= 0.0, None]
     for piece in (scene, *scene.others):
@@ -240,6 +236,11 @@ def taken(scene: Scene) -> NDArray[np.uint8]:
     light = cv2.GaussianBlur(_light(scene), (0, 0), scene.blur_px)
     rng = np.random.default_rng(scene.seed + 1)
     light += np.float32(scene.noise) * rng.standard_normal(light.shape, np.float32)
+    return screened(light)
+
+
+def screened(light: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """A screen's values of light, 0 to 1."""
     return _SCREEN[np.clip(light * 4095.0 + 0.5, 0.0, 4095.0).astype(np.uint16)]
 
 

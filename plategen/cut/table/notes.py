@@ -3,16 +3,21 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import chain, pairwise
+from typing import NamedTuple
 
 from plategen.bracket.model import Plate
+from plategen.cut.by_hand import CORNER_DRILL_MM, drilled_corners, kerf_mm
 from plategen.cut.kerf import left_corners
 from plategen.cut.lead import pierce
 from plategen.cut.part import CutPart
 from plategen.cut.scribe import CROSSED, identified
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.cut.tolerance import cut_edge, cut_size
-from plategen.ground.message import Message, joined
+from plategen.flat.loop import Circle
+from plategen.ground.message import Message, joined, message
 from plategen.ground.refusal import Refusal
+from plategen.job import Job
+from plategen.job.cutting import Cutting, Process
 from plategen.rules.cutting_feed import feed
 from plategen.work import Work
 
@@ -36,12 +41,13 @@ def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> Cut
     cuts = [cut for part in parts for cut in part.cuts]
     length = sum(cut.length_mm for cut in cuts)
     rapid = sum(abs(pierce(b) - pierce(a)) for a, b in pairwise(cuts))
+    pierces = 0 if process == "saw and drill" else len(cuts)
     try:
         speed = feed(process, thickness_mm)
     except Refusal as refusal:
-        return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=None, source=refusal.message)
-    minutes = speed.minutes(length, len(cuts)) + rapid / RAPID_MM_PER_MIN
-    return CutTime(length_mm=length, rapid_mm=rapid, pierces=len(cuts), minutes=minutes, source=speed.source)
+        return CutTime(length_mm=length, rapid_mm=rapid, pierces=pierces, minutes=None, source=refusal.message)
+    minutes = speed.minutes(length, pierces) + rapid / RAPID_MM_PER_MIN
+    return CutTime(length_mm=length, rapid_mm=rapid, pierces=pierces, minutes=minutes, source=speed.source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +62,8 @@ class PlateNote:
     # How far the edge may lean over the depth that the standard judges; None where it gives no limit.
     lean_mm: float | None
     lean_rad: float | None  # The same as an angle.
-    left_in_corners_mm: float  # Most material that the round torch leaves in an inner corner.
+    left_in_corners_mm: float  # Most material that the round torch, or a corner's drill, leaves in an inner corner.
+    drilled_corners: tuple[Circle, ...]  # What is drilled before the plate is sawn; none for another process.
     drilled: tuple[str, ...]  # Names of the holes that are punched and drilled.
     reamed: tuple[str, ...]  # Names of the holes that are cut under size.
     # Names of the holes whose taper may take up all their play: both sides may lean by ``lean_mm``.
@@ -84,6 +91,7 @@ class CutNotes:
     """The table's work on a job."""
 
     plates: tuple[PlateNote, ...]  # A note a plate.
+    process: Process  # What cuts them.
     groups: tuple[SheetNote, ...]  # A note for the sheets of each thickness and steel, and for each piece of the rack.
     compensated: bool  # True when the files already allow for the kerf: the controller must not do it again.
     led: bool  # True when the files carry leads.
@@ -101,6 +109,7 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
     process = work.job.cutting.process
     return CutNotes(
         plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.cut_plates),
+        process=process,
         groups=tuple(_group(group, process) for group in groups),
         compensated=work.job.cutting.compensate,
         led=work.job.cutting.lead_mm > 0.0,
@@ -130,7 +139,48 @@ def _time(group: Sheets, process: str) -> CutTime:
 
 
 def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
-    cutting = work.job.cutting
+    expected = _expected(plate, work.job.cutting)
+    corners = drilled_corners(work.job, plate)
+    lean = expected.lean_mm
+    not_cut = [hole for hole in plate.holes if hole.made == "drill"]
+    punched = {punch.centre for punch in part.punch}
+    return PlateNote(
+        name=plate.name,
+        pierces=0 if work.job.cutting.straight else len(part.cuts),
+        length_mm=sum(cut.length_mm for cut in part.cuts),
+        size_mm=expected.size_mm,
+        lean_mm=lean,
+        lean_rad=expected.lean_rad,
+        left_in_corners_mm=_left_mm(plate, _round_mm(work.job, plate)),
+        drilled_corners=corners,
+        drilled=tuple(hole.name for hole in not_cut if hole.circle.centre in punched),
+        reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
+        tapered=tuple(
+            hole.name
+            for hole in plate.holes
+            if hole.made == "cut" and 2.0 * (lean or 0.0) > 2.0 * hole.circle.radius - hole.bolt_mm
+        ),
+        unnamed=not identified(part.words),
+        crossed=CROSSED in part.words,
+        source=expected.source,
+    )
+
+
+class _Expected(NamedTuple):
+    """Size and lean of an edge, None where nothing gives them, and where they are from."""
+
+    size_mm: float | None
+    lean_mm: float | None
+    lean_rad: float | None
+    source: Message
+
+
+def _expected(plate: Plate, cutting: Cutting) -> _Expected:
+    """What can be expected of a plate's edges."""
+    if cutting.by_hand:
+        return _Expected(
+            None, None, None, message("an edge that is ground or filed to a line is as near as that is done")
+        )
     u0, v0, u1, v1 = plate.outline.bounds
     size = lean = lean_rad = None
     sources: list[Message | str] = []
@@ -146,27 +196,12 @@ def _note(work: Work, plate: Plate, part: CutPart) -> PlateNote:
         sources.append(edge.source)
     except Refusal as refusal:
         sources.append(refusal.message)
-    not_cut = [hole for hole in plate.holes if hole.made == "drill"]
-    punched = {punch.centre for punch in part.punch}
-    return PlateNote(
-        name=plate.name,
-        pierces=len(part.cuts),
-        length_mm=sum(cut.length_mm for cut in part.cuts),
-        size_mm=size,
-        lean_mm=lean,
-        lean_rad=lean_rad,
-        left_in_corners_mm=_left_mm(plate, cutting.kerf_mm),
-        drilled=tuple(hole.name for hole in not_cut if hole.circle.centre in punched),
-        reamed=tuple(hole.name for hole in not_cut if hole.circle.centre not in punched),
-        tapered=tuple(
-            hole.name
-            for hole in plate.holes
-            if hole.made == "cut" and 2.0 * (lean or 0.0) > 2.0 * hole.circle.radius - hole.bolt_mm
-        ),
-        unnamed=not identified(part.words),
-        crossed=CROSSED in part.words,
-        source=joined("; ", sources),
-    )
+    return _Expected(size, lean, lean_rad, joined("; ", sources))
+
+
+def _round_mm(job: Job, plate: Plate) -> float:
+    """Diameter of the round that is left in an inner corner: the torch's cut, or the corner's drill."""
+    return CORNER_DRILL_MM[job.units] if job.cutting.straight else kerf_mm(job, plate)
 
 
 def _left_mm(plate: Plate, kerf_mm: float) -> float:

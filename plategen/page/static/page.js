@@ -10,6 +10,7 @@ const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
 const one = (selector, within = document) => within.querySelector(selector);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 const open = new Set();
+const { job } = document.body.dataset; // which job this tab shows: another one may be open by now
 let version = Number(document.body.dataset.version);
 let fields = JSON.parse(one("#fields").textContent);
 let queue = Promise.resolve(), retry = 0;
@@ -34,7 +35,7 @@ export function ask(path, body = {}) { // one after the other, in the order they
 async function send(path, body) {
   const saving = path === "/save" || path === "/theirs";
   const shown = [...open].filter((name) => path === "/state" || name.startsWith("trace:"));
-  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown, tab: own };
+  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown, tab: own, job };
   let answer;
   try {
     answer = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(whole) });
@@ -44,6 +45,7 @@ async function send(path, body) {
     retry = setTimeout(back, 2500);
     throw new Error("no connection");
   }
+  if (answer.status === 410) return elsewhere(await answer.text());
   if (!(answer.headers.get("content-type") || "").startsWith("application/json")) {
     say(`Not done: ${(await answer.text()).trim()}`);
     return { status: answer.status };
@@ -53,6 +55,14 @@ async function send(path, body) {
   if (path !== "/state" && open.size > shown.length) lookLater();
   if (path !== "/state" || news.words) say(news.words ? `Not done: ${news.words}` : "");
   return { ...news, status: answer.status };
+}
+
+let leaving = false;
+function elsewhere(words) { // the job of this tab is not open any more: what was typed into it waits for it beside its file
+  channel?.close();
+  if (untaken()) say(`Not done: ${words.trim()}`);
+  else { leaving = true; location.reload(); }
+  return { status: 410 };
 }
 
 function take(news) {
@@ -73,8 +83,8 @@ function take(news) {
   fill(fields);
 }
 
-let paper = "";
-function putPaper() { // the paper chosen in this tab stays chosen when the list of files is shown anew
+let paper = localStorage.getItem("paper") ?? "";
+function putPaper() { // the paper chosen on this machine stays chosen when the list of files is shown anew
   const choice = one("#paper");
   if (!choice) return;
   if (paper) choice.value = paper;
@@ -108,7 +118,7 @@ function move(box, text, name) { // what moves is drawn by the scripts that the 
 
 document.addEventListener("change", (event) => {
   if (event.target.name) typed(event.target);
-  if (event.target.id === "paper") { paper = event.target.value; putPaper(); }
+  if (event.target.id === "paper") { paper = event.target.value; localStorage.setItem("paper", paper); putPaper(); }
 });
 
 document.addEventListener("keydown", (event) => {
@@ -152,6 +162,7 @@ document.addEventListener("click", async (event) => {
 
 document.addEventListener("submit", async (event) => {
   const form = event.target, { second, line, named } = form.dataset;
+  if (form.id === "copy") return copy(event);
   if (second === undefined && named === undefined) return;
   event.preventDefault();
   const field = one("input", form);
@@ -159,6 +170,16 @@ document.addEventListener("submit", async (event) => {
   const station = one(`[name="${CSS.escape(`${second}#${line}:0`)}"]`).value;
   ask("/change", { edits: [{ do: "add-reading", file: second, below: Number(line), cells: [station, field.value, "read again"] }] });
 });
+
+async function copy(event) {
+  event.preventDefault();
+  await queue; // what was typed just now belongs to the copy as well
+  const body = JSON.stringify({ title: one("#copy-title").value.trim(), job });
+  const answer = await fetch("/jobs/copy", { method: "POST", headers: { "content-type": "application/json" }, body });
+  if (!answer.ok) return say(`Not done: ${(await answer.text()).trim()}`);
+  leaving = true;
+  location.reload();
+}
 
 function look(button, name) {
   const shown = button.getAttribute("aria-pressed") !== "true", box = one(`#view-${name}`);
@@ -216,7 +237,7 @@ async function back() { // the program may be another one by now, which counts i
   listen();
 }
 document.addEventListener("visibilitychange", () => { listen(); if (!document.hidden) ask("/state"); });
-window.addEventListener("beforeunload", (event) => { if (one(".saved.not") || untaken()) event.preventDefault(); });
+window.addEventListener("beforeunload", (event) => { if (!leaving && (one(".saved.not") || untaken())) event.preventDefault(); });
 
 takeTyping({ ask, wonder });
 putPaper();

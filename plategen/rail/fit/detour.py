@@ -9,13 +9,13 @@ A step between two readings far apart may stand anywhere between them, or be a j
 
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import groupby
 from typing import TypeAlias
 
 import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line, Segment
+from plategen.rail.fit.bead import runs
 from plategen.rail.fit.fair import fair
 from plategen.rail.fit.model import Floats
 from plategen.rail.fit.smooth import MOST_TOLERANCE_MM
@@ -25,37 +25,33 @@ from plategen.rail.trace import Bead, FittedTrace
 Way: TypeAlias = Callable[[complex, complex, float], list[Segment]]
 """Edges from a point to another past something of a height."""
 
-MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
-"""No bead or spatter is higher or longer (common practice, no source)."""
-
 LEAST_LENGTH_MM = 2.0
 """None is shorter, from where the readings beside it lie on the rail: a scanner's stray point is no spatter (common
 practice, no source)."""
 
-BESIDE_MM = 7.0
-"""How far it may reach beyond its readings, if the next one is not nearer."""
+BESIDE_MM = 10.0
+"""How far it may reach beyond its readings, if the next one is not nearer: half of the longest usual one, of which a
+reading may have met the top or either side (common practice, no source)."""
 
 
 def over_beads(fitted: FittedTrace) -> FittedTrace:
     """The fit with its chain led over every bead."""
-    doubtful = set(fitted.doubtful)
-    for stands, group in groupby(range(len(fitted.residuals_mm)), key=doubtful.__contains__):
-        run = list(group)
-        if stands and run[0] > 0 and run[-1] < len(fitted.residuals_mm) - 1:
+    points = np.array([reading.point for reading in fitted.trace.readings])
+    for run in runs(points, fitted.doubtful, -np.array(fitted.residuals_mm)):
+        if run[0] > 0 and run[-1] < len(points) - 1:
             fitted = _over(fitted, run)
     return fitted
 
 
 def _over(fitted: FittedTrace, run: list[int]) -> FittedTrace:
-    """The fit led over the readings of one run, if they can be a bead."""
+    """The fit led over the readings of one bead."""
     off = [-fitted.residuals_mm[index] for index in run]
     before, first, last, after = (
         fitted.trace.readings[index].point.real for index in (run[0] - 1, run[0], run[-1], run[-1] + 1)
     )
-    long_enough = after - before >= LEAST_LENGTH_MM and last - first <= MOST_LENGTH_MM
-    if not (min(off) > 0.0 and max(off) <= MOST_HEIGHT_MM and long_enough):
+    if after - before < LEAST_LENGTH_MM:
         return fitted
-    low, high = first - min((first - before) / 2.0, BESIDE_MM), last + min((after - last) / 2.0, BESIDE_MM)
+    low, high = first - min(first - before, BESIDE_MM), last + min(after - last, BESIDE_MM)
     if any(low < riser.between_mm[1] and riser.between_mm[0] < high for riser in fitted.risers):
         return fitted
     bead = Bead(height_mm=max(off), between_mm=(low, high))
@@ -110,14 +106,14 @@ def _edge_at(fitted: FittedTrace, station_mm: float) -> tuple[int, float] | None
 
 
 def _bump(start: complex, end: complex, height_mm: float) -> list[Segment]:
-    """A dip ``h (1 - t^4)^2`` below the chord of two points: flat on top, and of no slope at its ends."""
+    """A dip ``h (1 - t^8)^2`` below the chord of two points: steep as a bead is, and of no slope at its ends."""
     half, middle = (end - start).real / 2.0, (start + end) / 2.0
     lean = (end - start).imag / (end - start).real
 
     def curve(x: Floats) -> tuple[Floats, Floats]:
         t = (x - middle.real) / half
-        offset = middle.imag + lean * (x - middle.real) - height_mm * (1.0 - t**4) ** 2
-        return offset, lean + height_mm * 8.0 * t**3 * (1.0 - t**4) / half
+        offset = middle.imag + lean * (x - middle.real) - height_mm * (1.0 - t**8) ** 2
+        return offset, lean + height_mm * 16.0 * t**7 * (1.0 - t**8) / half
 
     return fair(curve, start.real, end.real, MOST_TOLERANCE_MM)
 

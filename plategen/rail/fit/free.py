@@ -24,7 +24,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.rail.fit.model import Floats
+from plategen.rail.fit import bead
+from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.modes import Modes, Readings, everywhere, few
 from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
 from plategen.rail.fit.waves import Waves, raised
@@ -67,6 +68,7 @@ class Free:
     weights: Floats  # Readings' worth of each.
     jumps_mm: tuple[float, ...]  # Stations at which it jumps.
     kept: NDArray[np.bool_]  # Which readings of the sample they are.
+    points: Complexes  # All readings of the sample.
     noise: Noise
     pure: tuple[float, int]  # Squares and degrees of freedom within groups.
     span_mm: float  # Length of the trace.
@@ -138,8 +140,15 @@ class Free:
     def score(self) -> float:
         """The score, as of a chain: less is better."""
         least = float(self._costs.min())
-        odd = len(self.jumps_mm) * riser_cost(len(self.kept)) + WILD_COST * int((~self.kept).sum())
+        odd = len(self.jumps_mm) * riser_cost(len(self.kept)) + self._left_out
         return least - 2.0 * math.log(float(np.exp(-0.5 * (self._costs - least)).sum())) + FREE_COST + odd
+
+    @property
+    def _left_out(self) -> float:
+        """What the readings left out cost."""
+        if self.kept.all():
+            return 0.0
+        return bead.cost(self.points, self.kept, self.at(self.points.real)[0] - self.points.imag, WILD_COST)
 
     @cached_property
     def _shares(self) -> Floats:
@@ -295,9 +304,17 @@ def _top(cost: float, gains: Floats) -> tuple[float, int]:
 
 def free_of(sample: Sample, kept: NDArray[np.bool_], jumps_mm: tuple[float, ...]) -> Free:
     """The curve of the kept readings with given jumps."""
-    points = sample.points[kept]
+    own = sample.points[kept]
     return Free(
-        points.real, points.imag, sample.weights[kept], jumps_mm, kept, sample.noise, sample.pure, sample.span_mm
+        own.real,
+        own.imag,
+        sample.weights[kept],
+        jumps_mm,
+        kept,
+        sample.points,
+        sample.noise,
+        sample.pure,
+        sample.span_mm,
     )
 
 
@@ -315,9 +332,8 @@ def best_free(sample: Sample, kept: NDArray[np.bool_]) -> Free | None:
     """
     if sample.places[-1] + 1 < FEWEST_PLACES or (np.diff(sample.points.real) < 0.0).any():
         return None
-    starts = [free_of(sample, np.ones_like(kept), ())]
-    if not kept.all():
-        starts.append(free_of(sample, kept, ()))
+    every = {mask.tobytes(): mask for mask in (np.ones_like(kept), kept, bead.without_likely(sample.points))}
+    starts = [free_of(sample, mask, ()) for mask in every.values()]
     found = min(starts, key=lambda free: free.score)
     for _ in range(MOST_ODD):
         others = (free for free in found.others(sample) if (np.abs(free.heights_mm) > LEAST_RISER_MM).all())

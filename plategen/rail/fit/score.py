@@ -22,8 +22,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
+from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
-from plategen.rail.fit.solve import SOLVED, Solved, expected_radii, prior, solve
+from plategen.rail.fit.solve import MOST_STEPS, SOLVED, Solved, expected_radii, prior, solve
 
 RULE_ERROR_MM = 0.5
 """A rule marked in 1/32 in, read by hand, unless the readings say otherwise (common practice, no source)."""
@@ -134,19 +135,16 @@ def ranges(shape: Shape, span_mm: float, step_mm: float | None = None) -> Floats
     return np.array(listed)
 
 
-def score(
-    solved: Solved, kept: NDArray[np.bool_], span_mm: float, noise: Noise, pure: tuple[float, int] = (0.0, 0)
-) -> tuple[float, float]:
+def score(solved: Solved, kept: NDArray[np.bool_], sample: "Sample") -> tuple[float, float]:
     """The score of a solved shape (less is better), and the reading error that goes with it, mm.
 
     Args:
         solved: The shape at its least squares over the kept readings.
         kept: Which readings those are.
-        span_mm: Length of the trace.
-        noise: The errors thought possible.
-        pure: Squares and degrees of freedom of readings within a group, which no shape can change.
+        sample: All of them.
     """
-    reach = ranges(solved.shape, span_mm)
+    noise, pure = sample.noise, sample.pure
+    reach = ranges(solved.shape, sample.span_mm)
     power = np.maximum(np.linalg.eigvalsh(reach[:, None] * solved.information * reach), 0.0)
     variance = noise.errors_mm**2
     squares, count = solved.squares_mm2 + pure[0], int(kept.sum()) + pure[1]
@@ -156,7 +154,7 @@ def score(
     share = np.exp(-0.5 * (cost - least))
     total = share.sum()
     error = math.exp(float(share @ np.log(noise.errors_mm)) / total)
-    wild = WILD_COST * int((~kept).sum())
+    wild = bead.cost(sample.points, kept, -solved.foot.distance, WILD_COST)
     shape = solved.shape
     expected = zip(bends(shape.word), expected_radii(shape), strict=True)
     radii = sum(prior(shape, *bend, radius)[0] ** 2 for bend, radius in expected)
@@ -177,6 +175,9 @@ def riser_cost(count: int) -> float:
 
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""
+
+SCREENED_ERRORS, SCREENED_STEPS = 1, 12
+"""The same, and steps of each, of a shape that is only looked at: see :data:`.search.SCREENED`."""
 
 LEAST_RISER_MM = 1.0
 """A lower step is a rail's own unevenness."""
@@ -245,9 +246,10 @@ def weigh(
     """
     if max(len(shape.values), 3) > _places(kept, sample):
         return None
-    for _ in range(MOST_ERRORS):
-        solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance)
-        value, error = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+    again, steps = (MOST_ERRORS, MOST_STEPS) if tolerance <= SOLVED else (SCREENED_ERRORS, SCREENED_STEPS)
+    for _ in range(again):
+        solved = solve(shape, sample.points, sample.weights * kept, error_mm, tolerance, steps)
+        value, error = score(solved, kept, sample)
         tame = ~kept & (np.abs(solved.foot.distance) < LEAST_WILD_MM)
         if not tame.any() and (0.6 < error / error_mm < 1.7 or not bends(shape.word)):
             break
@@ -260,7 +262,7 @@ def settled(candidate: Candidate, sample: Sample) -> Candidate:
     """The candidate at its least squares to the last digits, scored there."""
     shape, kept = candidate.solved.shape, candidate.kept
     solved = solve(shape, sample.points, sample.weights * kept, candidate.error_mm, tolerance=1e-12)
-    value, _ = score(solved, kept, sample.span_mm, sample.noise, sample.pure)
+    value, _ = score(solved, kept, sample)
     return replace(candidate, solved=solved, score=value - _told(solved, kept, sample))
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import unit
+from plategen.rail.fit.bead import without_likely
 from plategen.rail.fit.guess import MOST_RUNS, Cutting, Table, cuttings, first_shapes, table
 from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames, names
 from plategen.rail.fit.score import (
@@ -166,13 +167,28 @@ BADLY = 6.0
 
 def best(sample: Sample) -> Candidate | None:
     """The shape with the least score; None when no shape walks along the readings."""
-    starts = sorted(_from_cuttings(sample), key=lambda c: c.score) or _straight(sample)
+    kept = without_likely(sample.points)
+    found = [*_from_cuttings(sample), *([] if kept.all() else _without(kept, sample))]
+    starts = sorted(found, key=lambda c: c.score) or _straight(sample)
     if not starts:
         return None
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
+    near = [weigh(c.solved.shape, c.kept, sample, c.error_mm) or c for c in near]
     climbed = sorted((_climbed(start, sample) for start in near), key=lambda c: c.score)
     best = settled(climbed[0], sample)
     return _with_rivals(best, (*climbed[1:], *climbed[0].rivals), sample)
+
+
+def _without(kept: NDArray[np.bool_], sample: Sample) -> list[Candidate]:
+    """The promising cuttings of some readings, weighed with the others left out."""
+    places = np.unique(sample.places[kept], return_inverse=True)[1]
+    fewer = replace(sample, points=sample.points[kept], weights=sample.weights[kept], places=places)
+    found = []
+    for candidate in _from_cuttings(fewer):
+        every = kept.copy()
+        every[kept] = candidate.kept
+        found.append(weigh(candidate.solved.shape, every, sample, candidate.error_mm, SCREENED))
+    return [candidate for candidate in found if candidate]
 
 
 def _with_rivals(candidate: Candidate, others: Iterable[Candidate], sample: Sample) -> Candidate:

@@ -25,6 +25,9 @@ MOST_UNTABLED, TABLED = 250, 4000
 FOOT_STEPS = 8
 """A reading lies so near the curve that each step to its foot brings it ten times nearer."""
 
+FOUND_MM = 1e-7
+"""A foot that moves by less is found."""
+
 PLACES = 25
 """Where the standard error is looked at for that."""
 
@@ -69,10 +72,12 @@ def _feet(free: Free, points: Complexes) -> tuple[Floats, Floats]:
         y, steep = free.at(x)
         curve = lambda to: (np.interp(to, x, y), np.interp(to, x, steep))  # noqa: E731
     foot = points.real
-    for _ in range(FOOT_STEPS):
-        offset, slope = curve(foot)
-        foot = points.real - (offset - points.imag) * slope
     offset, slope = curve(foot)
+    for _ in range(FOOT_STEPS):
+        before, foot = foot, points.real - (offset - points.imag) * slope
+        offset, slope = curve(foot)
+        if np.abs(foot - before).max() < FOUND_MM:
+            break
     ahead = (1.0 + 1j * slope) / np.hypot(1.0, slope)
     return foot, ((points - foot - 1j * offset) * ahead.conj()).imag
 

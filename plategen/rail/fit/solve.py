@@ -66,7 +66,14 @@ def prior(shape: Shape, turn: int, length: int, radius: tuple[float, float]) -> 
     return math.log(length_mm / (abs(t) * radius_mm)) / spread, -1.0 / (spread * t), 1.0 / (spread * length_mm)
 
 
-def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tolerance: float = SOLVED) -> Solved:
+def solve(
+    shape: Shape,
+    points: Complexes,
+    weights: Floats,
+    error_mm: float,
+    tolerance: float = SOLVED,
+    most_steps: int = MOST_STEPS,
+) -> Solved:
     """Move the shape's values to the least of ``sum w r^2 + s^2 sum rho^2`` near where they are.
 
     Args:
@@ -75,6 +82,7 @@ def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tol
         weights: Of each; zero leaves it out.
         error_mm: One standard deviation s of a reading, which says how much the usual radius of a bend has to say.
         tolerance: Share of the squares below which a step's gain ends the search.
+        most_steps: Steps after which it ends in any case.
     """
     positive = lengths(shape.word)
     bent = [(*bend, radius) for bend, radius in zip(bends(shape.word), expected_radii(shape), strict=True)]
@@ -88,7 +96,7 @@ def solve(shape: Shape, points: Complexes, weights: Floats, error_mm: float, tol
     foot = feet(walk, points)
     squares, cost = total(shape, foot)
     damping = 1e-3
-    for _ in range(MOST_STEPS):
+    for _ in range(most_steps):
         slope = slopes(walk, motion(shape, walk), foot)
         information = slope.T @ (weights[:, None] * slope)
         normal, pull = information.copy(), slope.T @ (weights * foot.distance)

@@ -8,7 +8,7 @@ the reading error explains, tangent where the rail is bent, with a corner where 
 3. :mod:`~plategen.rail.fit.solve` moves each chain (:mod:`~plategen.rail.fit.model`) to its least squares;
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
 5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
-   whose pieces readings carry;
+   whose pieces readings carry, with and without what stands out as a bead (:mod:`~plategen.rail.fit.bead`);
 6. :mod:`~plategen.rail.fit.free` finds the smooth curve that explains them best, waving all along or bent about one
    place (:mod:`~plategen.rail.fit.waves`, :mod:`~plategen.rail.fit.modes`), by the same score, and where that is
    less :mod:`~plategen.rail.fit.smooth` makes arcs of it;

@@ -76,7 +76,7 @@ def _seen(feature: Feature) -> Contour:
 
 def _footprint(plate: Plate) -> Loop | None:
     """Where a plate stands on the face: of one across the pin its notch over its thickness; a base lies on it."""
-    if plate.role == "base":
+    if plate.role in ("base", "doubler"):
         return polygon([flat(plate.placement.point(edge.start)) for edge in plate.outline])
     if plate.notch is None:
         return None

@@ -2,9 +2,16 @@
 
 from typing import Annotated
 
-from plategen.cut.table.notes import CutNotes
+from plategen.cut.table.notes import CutNotes, PlateNote
 from plategen.ground.show import Show
 from plategen.tell.report.encode import Level, Maybe, about, mirrored
+
+
+class CornerReport(Level, frozen=True, kw_only=True):
+    """A hole that is drilled before a plate is sawn, where its outline turns inwards."""
+
+    centre_mm: Annotated[tuple[float, float], about("Its place in the plate's own u and v.")]
+    diameter_mm: Annotated[float, about("Its diameter.")]
 
 
 class CutPlateReport(Level, frozen=True, kw_only=True):
@@ -17,7 +24,12 @@ class CutPlateReport(Level, frozen=True, kw_only=True):
     lean_mm: Annotated[
         Maybe, about("How far the edge may lean over the depth that is judged; null where no limit is given.")
     ]
-    left_in_corners_mm: Annotated[float, about("Most material that the round torch leaves in an inner corner.")]
+    left_in_corners_mm: Annotated[
+        float, about("Most material that the round torch, or a corner's drill, leaves in an inner corner.")
+    ]
+    drilled_corners: Annotated[
+        tuple[CornerReport, ...], about("What is drilled before the plate is sawn; empty for another process.")
+    ]
     drilled: Annotated[tuple[str, ...], about("Names of the holes that are punched and drilled.")]
     reamed: Annotated[tuple[str, ...], about("Names of the holes that are cut under size.")]
     tapered: Annotated[tuple[str, ...], about("Names of the holes whose taper may take up all their play.")]
@@ -60,6 +72,7 @@ class SheetFileReport(Level, frozen=True, kw_only=True):
 class CuttingReport(Level, frozen=True, kw_only=True):
     """The cutting table's work."""
 
+    process: Annotated[str, about("What cuts them.")]
     compensated: Annotated[bool, about("True when the files already allow for the kerf.")]
     leads: Annotated[bool, about("True when the files carry leads.")]
     plates: Annotated[tuple[CutPlateReport, ...], about("A note a plate.")]
@@ -74,7 +87,10 @@ def cutting_report(notes: CutNotes, show: Show) -> CuttingReport:
         CuttingReport,
         notes,
         leads=notes.led,
-        plates=tuple(mirrored(CutPlateReport, note, source=show.text(note.source)) for note in notes.plates),
+        plates=tuple(
+            mirrored(CutPlateReport, note, source=show.text(note.source), drilled_corners=_corners(note))
+            for note in notes.plates
+        ),
         sheets=tuple(
             mirrored(CutTimeReport, group.time, group, source=show.text(group.time.source)) for group in notes.groups
         ),
@@ -88,4 +104,11 @@ def cutting_report(notes: CutNotes, show: Show) -> CuttingReport:
         files=tuple(
             SheetFileReport(file=file, thickness_mm=thickness, steel=steel) for file, thickness, steel in notes.sheets
         ),
+    )
+
+
+def _corners(note: PlateNote) -> tuple[CornerReport, ...]:
+    return tuple(
+        CornerReport(centre_mm=(circle.centre.real, circle.centre.imag), diameter_mm=2.0 * circle.radius)
+        for circle in note.drilled_corners
     )

@@ -14,6 +14,7 @@ from plategen.ground.show import Show
 from plategen.revision.change import SAME_MM, PlateChange, PlateKind, RunChange
 from plategen.revision.compare import Comparison, FindingChange
 from plategen.revision.keep import Kept
+from plategen.revision.rail_hole import RailHole
 from plategen.revision.trim import Short, Trimmed
 from plategen.revision.trim import Verdict as TrimVerdict
 from plategen.tell.report.cost import CostReport, cost_report
@@ -50,7 +51,7 @@ class FindingChangeReport(Level, frozen=True, kw_only=True):
 
 
 class WayReport(Level, frozen=True, kw_only=True):
-    """A way to keep the welds."""
+    """A way to keep welds or holes."""
 
     change: str
     holds: bool
@@ -65,7 +66,7 @@ class StopReport(Level, frozen=True, kw_only=True):
 
 
 class KeptReport(Level, frozen=True, kw_only=True):
-    """The ways to keep the welds, what stops in the new job itself, and what must be cut."""
+    """The ways to keep welds or holes, what stops in the new job itself, and what must be cut or drilled."""
 
     ways: tuple[WayReport, ...]
     job_stops: tuple[StopReport, ...]
@@ -88,14 +89,17 @@ class ComparisonReport(Level, frozen=True, kw_only=True):
     inputs: tuple[str, ...]
     plates: tuple[PlateChangeReport, ...]
     welds: tuple[RunChange, ...]
+    rail_holes: tuple[RailHole, ...]
     minutes: float
     findings: tuple[FindingChangeReport, ...]
     cost: CostChangeReport | None
     keep_welds: KeptReport | UnsetType = UNSET
+    keep_holes: KeptReport | UnsetType = UNSET
 
 
-def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) -> ComparisonReport:
-    """A comparison, and the ways to keep the welds where they were asked for."""
+def comparison_report(change: Comparison, show: Show, *kept: Kept) -> ComparisonReport:
+    """A comparison, and the ways to keep welds and holes where they were asked for."""
+    ways = {each.what: _kept(each, show) for each in kept}
     return mirrored(
         ComparisonReport,
         change,
@@ -106,7 +110,8 @@ def comparison_report(change: Comparison, show: Show, kept: Kept | None = None) 
         welds=change.runs,
         findings=tuple(map(_finding, change.findings)),
         cost=_costs(change, show),
-        keep_welds=UNSET if kept is None else _kept(kept, show),
+        keep_welds=ways.get("welds", UNSET),
+        keep_holes=ways.get("holes", UNSET),
     )
 
 

@@ -29,8 +29,8 @@ TACK_LEGS = 4.0
 
 
 LOOSE = (
-    "Not part of this bracket, so not in the table of places: {}. They go where the steering's stops meet the axle; "
-    "set them there with the wheels at their locks, by the part Steering."
+    "Not part of this bracket: {}. They go where the steering's stops meet the axle, by the table of stop pads; set "
+    "them there with the wheels at their locks, by the part Steering."
 )
 """What is said of plates that are cut with the bracket's and stand elsewhere."""
 

@@ -5,10 +5,28 @@ from collections.abc import Iterator
 from plategen.cut.scribe import CROSSED
 from plategen.cut.table.notes import CutNotes, PlateNote, SheetNote
 from plategen.ground.show import Show
+from plategen.job.cutting import Process
 from plategen.tell.sheet.cells import Cell, Table, row
 
 NOTHING_LEFT_MM = 0.05
 """Less than this in an inner corner is nothing that a file would find."""
+
+
+BY_HAND_WORDS: dict[Process, tuple[str, ...]] = {
+    "hand torch": (
+        "Cut by hand from the true-scale paper: run the torch in the grey line, leave the black one, and grind to it. "
+        "Tack a straightedge or a template beside a long cut.",
+        "Grind every drag line and gouge out of a cut edge, along the edge: a crack starts there "
+        "(common practice, no source).",
+        "The cutting files are at finished size, for a shop that has a table after all.",
+    ),
+    "saw and drill": (
+        "Sawn and drilled from the true-scale paper: punch and drill the ringed corners first, saw beside the line, "
+        "and file to it.",
+        "The cutting files are at finished size, for a shop that has a table after all.",
+    ),
+}
+"""What is done by hand in place of a table."""
 
 
 def cut_table(notes: CutNotes, show: Show) -> Table:
@@ -22,7 +40,7 @@ def cut_table(notes: CutNotes, show: Show) -> Table:
 
 def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
     """What the table's operator must know."""
-    words = [
+    words = list(BY_HAND_WORDS.get(notes.process, ())) or [
         "The cutting files already allow for the kerf: switch the controller's own compensation off."
         if notes.compensated
         else "The cutting files are at finished size: the controller allows for the kerf."
@@ -46,8 +64,8 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
             estimate = f"no estimate of the time: {show.text(time.source)}"
         else:
             estimate = f"about {max(1, round(time.minutes))} min without scribing ({time.source})"
-        pierces = f"{time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}"
-        words.append(f"{_of(group, show)}: {show.length(time.length_mm)} of cut, {pierces}, {estimate}.")
+        pierces = f", {time.pierces} {'pierce' if time.pierces == 1 else 'pierces'}" if time.pierces else ""
+        words.append(f"{_of(group, show)}: {show.length(time.length_mm)} of cut{pierces}, {estimate}.")
     if notes.sheets:
         each = (f"{file} ({show.length(thickness)} {steel})" for file, thickness, steel in notes.sheets)
         words.append(f"Each sheet by itself, its corner at the origin: {', '.join(each)}.")
@@ -91,6 +109,9 @@ def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
 def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
     if note.drilled:
         yield f"punched, to be drilled: {', '.join(note.drilled)}."
+    if note.drilled_corners:
+        count = len(note.drilled_corners)
+        yield f"{count} {'corner is' if count == 1 else 'corners are'} drilled before sawing."
     if note.reamed:
         yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
     if note.tapered and note.lean_mm is not None:

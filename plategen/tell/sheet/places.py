@@ -1,4 +1,7 @@
-"""Where each part stands on the machine, in numbers that a tape reads: the box it fills, and the trace beside it."""
+"""Where each part stands on the machine, in numbers that a tape reads: the box it fills, and the trace beside it.
+
+Stop pads stand elsewhere: a pad's middle is where its stop's bolt meets it, so far from its lever's axis.
+"""
 
 import math
 from collections.abc import Sequence
@@ -7,6 +10,7 @@ from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import chords
 from plategen.ground.show import Show
+from plategen.job.steering_equipment import StopEntry
 from plategen.rail.trace import FittedTrace
 from plategen.tell.sheet.cells import Cell, Table, named, row
 
@@ -19,6 +23,37 @@ WHICH_WAY = (
     "rail, minus away from it; the plane from where the job has its 0. A part fills the box between these lengths."
 )
 """How a person finds the three directions of the table."""
+
+
+ROUND_THEIR_STOPS = (
+    "A pad stands with its middle on its stop's bolt, its face square to the bolt, the lever turned to its lock; the "
+    "radius is from the middle of the lever's own axis to the bolt's."
+)
+"""How a person finds a stop pad's place."""
+
+
+def pad_places(pads: Sequence[Plate], stops: Sequence[StopEntry], show: Show) -> Table | None:
+    """Where stop pads stand: one row for each stop that a wheel runs against; None without pads."""
+    if not pads:
+        return None
+    names = "; ".join(f"{named(pad.name)}, {pad.count} to cut" for pad in pads)
+    met = [stop for stop in stops if stop.kind == "spindle"]
+    rows = [
+        row(
+            names,
+            stop.name,
+            stop.turn,
+            stop.lever,
+            show.angle(stop.at_rad),
+            "as the bolt stands" if stop.contact_radius_mm is None else show.length(stop.contact_radius_mm),
+        )
+        for stop in met
+    ] or [row(names, "the wheels' stops, which the job does not tell", "left and right", "", "", "as they stand")]
+    return Table(
+        "Where the stop pads stand",
+        ("part", "against", "turning", "lever", "turned by", "radius from its axis"),
+        tuple(rows),
+    )
 
 
 def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:

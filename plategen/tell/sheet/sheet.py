@@ -23,8 +23,10 @@ from plategen.checks.loss import losses
 from plategen.checks.welding import bead_notes
 from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
+from plategen.design.front import front_of
 from plategen.ground.message import message
 from plategen.ground.show import Show
+from plategen.job.steering_equipment import StopEntry
 from plategen.rail.note.correction import Correction
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, told
@@ -46,7 +48,7 @@ from plategen.tell.sheet import bench, hole_tables, tables, weld_tables
 from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
-from plategen.tell.sheet.places import WHICH_WAY, places
+from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, pad_places, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
 from plategen.work import Work
@@ -138,6 +140,8 @@ def sheet_html(
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.rail.traces, show),
         which_way=WHICH_WAY,
+        pads=pad_places(work.loose, _stops(work), show),
+        round_their_stops=ROUND_THEIR_STOPS,
         on_rail=isinstance(work.rail, Rail),
         fit_up=tables.fit_up(report.plates, show),
         gap_rule=_gap_rule(show),
@@ -175,7 +179,14 @@ def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
+        *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
     ]
+
+
+def _stops(work: Work) -> tuple[StopEntry, ...]:
+    """What stops the steering, as the job has it."""
+    told = None if work.job.steering is None else work.job.steering.stops
+    return () if told is None else told.stop
 
 
 def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:

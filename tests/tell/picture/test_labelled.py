@@ -2,10 +2,12 @@
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import pytest
 
 from plategen.checks.access import weld_notes
+from plategen.design.front import front_of
 from plategen.flat.segment import Arc
 from plategen.ground.show import Show
 from plategen.tell.picture.labelled import labelled_view
@@ -30,8 +32,27 @@ def test_the_picture_names_parts_traces_and_directions(name: str) -> None:
         assert plate.name.replace("_", " ") in words
     for fitted in work.rail.traces:
         assert any(w.startswith(f"trace {fitted.trace.file}, plane ") for w in words)
-    assert {"cylinder this way", "stations grow", "plane grows, to the far side"} <= set(words)
-    assert ("station 0" in words) == bool(work.rail.traces)
+    assert {"cylinder this way", "station 0"} <= set(words)
+    for way in ("stations grow", "up, to the ", "plane grows, to the far side"):
+        assert sum(w.startswith(way) for w in words) == 1
+    assert sum(w.endswith("machine's front") for w in words) == 1, "every example tells where the front lies"
+
+
+def test_the_front_is_where_the_job_says_or_where_the_study_has_it() -> None:
+    work = work_of("sprayer-kicked-rail")
+    said = [(None, None), ("ahead", "stations grow, to the machine's front"), ("near", "machine's front")]
+    said += [("far", "plane grows, to the far side, to the machine's front"), ("behind", "machine's front")]
+    for front, words in said:
+        job = work.job.replaced(mount=work.job.mount.replaced(front=front))
+        turned = replace(work, design=replace(work.design, job=job))
+        told = {w for w in words_of(labelled_view(turned)) if "front" in w}
+        assert told - {f"trace {f.trace.file}, plane 0 in" for f in work.rail.traces} == ({words} if words else set())
+    steered = work_of("orchard-sprayer-steering")
+    assert steered.job.mount.front is None
+    along = front_of(steered.job, steered.steering)
+    assert along is not None
+    assert sum(x * x for x in along) == pytest.approx(1.0)
+    assert along[0] > 0.9, "its cylinder lies along the machine, its eye behind the rod's"
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
