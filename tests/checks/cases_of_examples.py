@@ -139,6 +139,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
         _edited(EARS, (RADIUS_1_1_8, ROD_END), ("[cutting]", "[rules]\nskew = 4\n[cutting]")),
     ),
     "short stroke": ("stroke covers travel", _steered(("stroke = 8", "stroke = 6"))),
+    "box that ends first with the axle rolled": (
+        "wheels at their locks before the box's own stop, axle moved",
+        _edited("bowser-leaf-axle", ('at = "42 deg"', 'at = "34 deg"')),
+    ),
     "second cylinder with nothing in hand": ("further cylinder covers its travel", _second("6.6", "13 1/2")),
     "second cylinder that ends first": (
         "spindle stop before a further cylinder's end",
