@@ -2,11 +2,12 @@
 is incomplete is refused here, by key.
 """
 
+from dataclasses import replace
+
 from plategen.ground.refusal import Refusal
 from plategen.job.cylinder import Cylinder
 from plategen.job.rules import Rules
 from plategen.job.steering import CylinderMountEntry, Steering
-from plategen.job.steering_team import FurtherCylinderEntry
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
 from plategen.steering.axle import AxleTravel, axle_travel
@@ -16,20 +17,19 @@ from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
 from plategen.steering.hands import Hands, hands
 from plategen.steering.hoses import ports_with_hoses
-from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, sizing, thrust
+from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import READING_ERROR, MarkError, readings
-from plategen.steering.mount import Mount, leverage_mm, pin_to_pin, refuse_dead_point
+from plategen.steering.mount import Mount, leverage_mm, pin_to_pin
 from plategen.steering.ports import PortAngle, port_angle
 from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
 from plategen.steering.sweep import Locks, Sweep, at_straight, sweep
-from plategen.steering.team import BoxAt, Pusher, Team
+from plategen.steering.team import Team
 from plategen.steering.travel import Travel
 from plategen.steering.tyre_room import Barrel
 from plategen.steering.tyre_room import clearances_of as tyre_clearances
-from plategen.steering.vector import array, as_point, square_to
 
 MARGIN_MM = 6.35
 """Stroke in hand at each end when only a travel was measured: a quarter of an inch (common practice, no source)."""
@@ -176,49 +176,6 @@ def hands_of(steering: Steering, swept: Sweep | None, team: Team, poured: Oil | 
     return hands(swept, steering.hands, steering.tyre, team, poured)
 
 
-def team_of(steering: Steering, swept: Sweep | None, installed: InLine | None, size: CylinderSize | None) -> Team:
-    """Every cylinder and every box; no cylinder where the first is not chosen.
-
-    Raises:
-        Refusal: a further cylinder that stands in one line with its lever, or has no length.
-    """
-    if swept is None:
-        return Team()
-    boxes = [
-        BoxAt(
-            lever=swept.motion.driver,
-            moment_nmm=None if steering.stops is None else steering.stops.box_moment_nmm,
-            volume_mm3=None if steering.circuit is None else steering.circuit.box_volume_mm3,
-        )
-    ]
-    boxes += [BoxAt(lever=b.lever, moment_nmm=b.moment_nmm, volume_mm3=b.volume_mm3) for b in steering.box]
-    if installed is None or size is None:
-        return Team(boxes=tuple(boxes))
-    first = Pusher(name="cylinder", mount=installed.mount, pins=installed.pins, thrust=thrust(size), size=size)
-    further = (_further(each, swept, size.pressure_mpa) for each in steering.cylinder)
-    return Team(cylinders=(first, *further), boxes=tuple(boxes))
-
-
-def _further(entry: FurtherCylinderEntry, swept: Sweep, pressure_mpa: float) -> Pusher:
-    apart = array(entry.moving_pin_mm) - array(entry.fixed_pin_mm)
-    try:
-        across = as_point(square_to(apart)[0]) if apart.any() else (0.0, 0.0, 1.0)  # its pin's own line matters nowhere
-        mount = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, across)
-        pins = pin_to_pin(swept, mount)
-        refuse_dead_point(swept, pins)
-    except Refusal as refusal:
-        raise Refusal(refusal.message, key=f"steering.cylinder '{entry.name}'") from refusal
-    size = CylinderSize(
-        bore_mm=entry.bore_mm,
-        rod_mm=entry.rod_mm,
-        stroke_mm=entry.stroke_mm,
-        closed_mm=entry.closed_length_mm,
-        pressure_mpa=pressure_mpa,
-        double_ended=entry.double_rod,
-    )
-    return Pusher(name=entry.name, mount=mount, pins=pins, thrust=thrust(size), size=size)
-
-
 def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None:
     """Relief setting: the cylinder's, or the one told while none is chosen."""
     if size is not None:
@@ -300,14 +257,22 @@ def clearances_of(
     installed: InLine | None,
     axle: AxleTravel | None,
     team: Team,
+    lying: tuple[Rolled, ...],
 ) -> tuple[Clearance, ...]:
-    """Every tyre whose place and size are told against every bar that is told and against the linkage."""
+    """Every tyre whose place and size are told against every bar that is told and against the linkage, its pushed rod
+    as drawn and rolled as far as its joints let it.
+    """
     barrels = {} if installed is None else {"cylinder": Barrel(mount=installed.mount)}
     if cylinder is not None:
         bodies = [cylinder.body_diameter_mm, *(each.body_diameter_mm or each.bore_mm for each in steering.cylinder)]
         for each, body_mm in zip(team.cylinders, bodies, strict=False):
             size = each.size
             barrels[each.name] = Barrel(mount=each.mount, closed_mm=size.closed_mm, body_mm=body_mm, rod_mm=size.rod_mm)
+    if installed is not None:
+        for rod in lying:
+            way = "one way" if rod.roll_rad < 0.0 else "the other way"
+            mount = replace(installed.mount, roll_rad=rod.roll_rad)
+            barrels[f"cylinder, its rod rolled {way}"] = replace(barrels["cylinder"], mount=mount)
     return tyre_clearances(steering, swept, barrels, None if axle is None else axle.motion)
 
 

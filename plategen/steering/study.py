@@ -22,9 +22,11 @@ from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
-from plategen.steering.stops import StopOrder, StopPad, stop_pad
+from plategen.steering.stop_pad import StopPad, stop_pad
+from plategen.steering.stops import StopOrder
 from plategen.steering.sweep import Sweep, at_straight
 from plategen.steering.team import Team
+from plategen.steering.team_of_job import team_of
 from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
@@ -119,7 +121,7 @@ def study(job: AnyJob) -> SteeringStudy:
         drawn = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, entry.pin_axis, entry.in_line_with)
         stroke, mount = parts.stroke_of(steering, entry, swept, drawn, size, series)
         installed = in_line(steering, swept, mount, size, forces)
-    team = parts.team_of(steering, swept, installed, size)
+    team = team_of(steering, swept, installed, size)
     tyre, helped = steering.tyre, None
     if swept is not None and installed is not None and tyre is not None and swept.steer_rad:
         share = team.first_share(swept) if team.further else 1.0
@@ -169,7 +171,7 @@ def study(job: AnyJob) -> SteeringStudy:
         stops=order,
         bottomed=parts.bottomed_of(steering, swept, installed, order, team),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
-        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team),
+        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team, lying),
         marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
