@@ -44,7 +44,7 @@ def moving_lines(
         fixed = np.broadcast_to(array(mount.fixed_mm), moving.shape)
         lines.append(MovingLine(name, "cylinder", fixed, moving))
         foot = _foot_mm(motion, mount, moving)
-        if float(length(moving - foot).max()) > ON_LINE_MM:
+        if mount.pushes not in without and float(length(moving - foot).max()) > ON_LINE_MM:
             pin = "moving pin" if name == next(iter(mounts)) else f"{name}'s moving pin"
             lines.append(MovingLine(f"{pin}'s arm", "lever", foot, moving))
     return tuple(lines)

@@ -236,6 +236,8 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
     }
     assert "right cylinder" in {line.part for line in skeleton(found)}
     assert {"right cylinder", "right cylinder's rod"} <= {each.bar for each in found.clearances}
+    # the arm that its moving pin stands on turns with the right wheel, as the spindle's other arms do
+    assert not any("right cylinder's moving pin" in each.bar for each in found.clearances)
     report = steering_report(found)
     assert [(each.kind, each.name) for each in report.helpers] == [
         ("cylinder", "cylinder"),
