@@ -18,7 +18,7 @@ from plategen.ground.message import mm, mpa, number, rad, size
 from plategen.job.change import written
 from plategen.job.load import LoadedJob, load_job
 from plategen.job.toml_edit import path_of, set_value
-from plategen.make import carry_through
+from tests.support.fitted import carried
 from tests.support.orchard import ROLLING
 
 PROFILES = Path(__file__).parents[1] / "profiles"
@@ -44,7 +44,7 @@ def stops(findings: tuple[Finding, ...]) -> set[tuple[str, str]]:
 
 def judged(folder: Path) -> tuple[Finding, ...]:
     loaded = load_job(folder)
-    return carry_through(loaded.job, loaded.traces).findings
+    return carried(loaded.job, loaded.traces).findings
 
 
 def run(*words: str | Path) -> Result:
@@ -201,7 +201,7 @@ def test_what_is_not_open_passes(tmp_path: Path, name: str, seed: int) -> None:
     units = tomllib.loads((PROFILES / name / "job.toml").read_text(encoding="utf-8"))["units"]
     job = spoilt(tmp_path, name, random_values(random.Random(f"{name} {seed}"), units, name.endswith("seat")))
     loaded = load_job(job)
-    first = carry_through(loaded.job, loaded.traces)
+    first = carried(loaded.job, loaded.traces)
     result = cured(loaded)
     still = {(o.finding.check, o.finding.part.words) for o in result.still}
     assert stops(result.work.findings) == still == stops(rejudged(loaded, result))

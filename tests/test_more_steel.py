@@ -11,8 +11,8 @@ from plategen.checks.finding import Finding
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.rules import Rules
-from plategen.make import carry_through
 from plategen.work import Work
+from tests.support.fitted import carried
 from tests.support.random_jobs import RandomJob, built
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "5"))
@@ -104,7 +104,7 @@ def _found(work: Work) -> dict[Key, Finding]:
 def _worse(given: RandomJob, work: Work, job: Job) -> Iterator[tuple[str, str, bool]]:
     """Checks that use more in the changed job, their parts, and whether the joint there opens."""
     try:
-        changed = _found(carry_through(job, given.traces))
+        changed = _found(carried(job, given.traces))
     except Refusal:
         return
     first = _found(work)

@@ -13,9 +13,9 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.parse import parse_table
 from plategen.job.rules import Rules
-from plategen.make import carry_through
 from plategen.rail.trace import Trace
 from plategen.work import Work
+from tests.support.fitted import carried
 from tests.support.random_jobs import RandomJob, built
 from tests.support.written import written
 
@@ -74,7 +74,7 @@ def test_the_same_job_in_the_other_unit_gives_the_same_findings(monkeypatch: pyt
     for given, _ in built(41, CASES):
         job = given.job.replaced(rules=(given.job.rules or Rules()).replaced(tables=given.job.units))
         inches, millimetres = (
-            carry_through(
+            carried(
                 parse_table(Job, {**written(job, units), "units": units}, units),
                 tuple(_told(trace, units) for trace in given.traces),
             )
@@ -122,7 +122,7 @@ def test_the_mirror_image_of_a_job_gives_the_same_findings() -> None:
     count = 0
     for given, work in with_two_sides(43, CASES):
         traces = tuple(replace(trace, plane_mm=-trace.plane_mm) for trace in given.traces)
-        other = carry_through(mirrored(given), traces)
+        other = carried(mirrored(given), traces)
         assert_the_same(work, other, given.style, NEARLY)
         count += 1
     assert count == CASES

@@ -19,7 +19,7 @@ from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.ground.cure import advise
-from plategen.ground.message import Message, message, newton, number
+from plategen.ground.message import Message, message, mpa, newton, number
 from plategen.ground.space import Vector, dot, minus
 from plategen.rail.tube import Tube
 from plategen.rules import tube_wall as rule
@@ -121,11 +121,11 @@ def _dented(setting: Setting, view: View, tube: Tube, beads: list[_Bead]) -> Fin
         1.0,
         assumed=message(
             "{} tube, plates {} it, each bead as a plate in the middle of its wall; up to {} on one bead; "
-            "yield strength counted {} MPa; the tube's own bending leaves {} of the wall's strength",
+            "yield strength counted {}; the tube's own bending leaves {} of the wall's strength",
             "round" if tube.round else "square",
             "across" if tube.along_pin else "along",
             newton(max(float(bead.push_n[case]) for bead in beads)),
-            number(_yield(setting, view), "size"),
+            mpa(_yield(setting, view)),
             number(float(left[case]), "size"),
         ),
         case=setting.cases[case].name,

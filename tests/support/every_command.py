@@ -8,7 +8,6 @@ from plategen.checks.finding import Finding, Verdict
 from plategen.cut.table.cutting import plate_dxf
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
-from plategen.make import carry_through
 from plategen.page.draft import Draft, redraw
 from plategen.rail.trace import Trace
 from plategen.revision.dxf_open import open_plate
@@ -17,6 +16,7 @@ from plategen.revision.trim import trim
 from plategen.tell.report.job import job_report
 from plategen.vary import judged, read_axes, sweep_of
 from plategen.work import Work
+from tests.support.fitted import carried
 
 Row: TypeAlias = tuple[str, str, str, float, float, Verdict]
 """Check, part and source, demand and capacity, and how it ends."""
@@ -40,7 +40,7 @@ def answers(job: Job, traces: tuple[Trace, ...], texts: tuple[str, Mapping[str, 
     Raises:
         Refusal: The job cannot be built.
     """
-    work = carry_through(job, traces)
+    work = carried(job, traces)
     found = {"judge": rows(work.findings), "make": _reported(work), "revise --keep-welds": _kept(work, job, traces)}
     found |= {f"trim {name}": these for name, these in _trimmed(work)}
     if texts is not None:
@@ -74,7 +74,7 @@ def _number(reported: float | None) -> float:
 
 def _kept(work: Work, job: Job, traces: tuple[Trace, ...]) -> Rows:
     """The bracket as it stands, of a job that is left as it is."""
-    again = carry_through(job, traces)
+    again = carried(job, traces)
     kept = keep_welds(work, again)
     (way,) = kept.ways
     assert way.work is not None

@@ -13,11 +13,11 @@ from plategen.job.parse import parse_job
 from plategen.job.schema import fields
 from plategen.job.style_tables import Closing
 from plategen.job.toml_edit import path_of, set_value
-from plategen.make import carry_through
 from plategen.rail.trace import Trace
 from plategen.work import Work
 from tests.support.brackets import corner_job
 from tests.support.every_example import EXAMPLES, PROFILES
+from tests.support.fitted import carried
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.style_jobs import clamp, job, pad, seat, split
 
@@ -87,7 +87,7 @@ def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
     for tried in range(6 * count):
         try:
             given = example(EXAMPLES[tried // 2 % len(EXAMPLES)], rng) if tried % 2 else of_style(rng)
-            work = carry_through(given.job, given.traces)
+            work = carried(given.job, given.traces)
         except Refusal:
             continue
         yield given, work
