@@ -139,6 +139,18 @@ def test_a_second_cylinder_too_short_or_beside_its_rod_stops() -> None:
     assert long["spindle stop before a further cylinder's end"] == {"stop"}
 
 
+def test_a_first_cylinder_at_its_end_is_driven_on_by_the_second() -> None:
+    late = ('turn = "left"\nat = "28 deg"', 'turn = "left"\nat = "33 deg"')
+    outer = ('turn = "left"\nat = "23.9 deg"', 'turn = "left"\nat = "30 deg"')
+    one, two = told(late, outer), told(late, outer, PAIR)
+    (alone,), (driven,) = one.bottomed, two.bottomed
+    assert alone.further_n == 0.0
+    assert driven.further_n > 1_000.0
+    assert driven.force_n == pytest.approx(alone.force_n + driven.further_n)
+    (told_of,) = (f for f in findings(two) if f.check == "cylinder bottomed: its pins, rod and balls")
+    assert "further cylinders" in str(told_of.assumed)
+
+
 def test_a_double_rod_pushes_and_pulls_alike() -> None:
     found = told(DOUBLE)
     assert found.thrust is not None
