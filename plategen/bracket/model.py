@@ -21,7 +21,7 @@ Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
 
 PlateRole: TypeAlias = Literal[
-    "ear", "tab", "closing", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
+    "ear", "tab", "closing", "gusset", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
 ]
 """What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
 
