@@ -8,7 +8,7 @@ from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.material import steel
-from plategen.steering.stops import StopPad
+from plategen.steering.stop_pad import StopPad
 from plategen.steering.study import SteeringStudy
 
 ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))

@@ -20,6 +20,8 @@ from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
 from plategen.checks.steering_points import check_steering_points
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
 from plategen.checks.steering_stops import check_steering_stops
+from plategen.checks.steering_team import CHECKS as STEERING_TEAM_CHECKS
+from plategen.checks.steering_team import check_team
 from plategen.checks.steering_tyres import CHECKS as STEERING_TYRES_CHECKS
 from plategen.checks.steering_tyres import NO_TYRES, check_tyres
 from plategen.ground.message import message, mm
@@ -95,6 +97,7 @@ CHECKS = (
     ),
     *STEERING_TYRES_CHECKS,
     *STEERING_CYLINDER_CHECKS,
+    *STEERING_TEAM_CHECKS,
     *STEERING_HANDS_CHECKS,
     *STEERING_STOPS_CHECKS,
     *STEERING_POINTS_CHECKS,
@@ -120,6 +123,7 @@ def findings(study: SteeringStudy) -> tuple[Finding, ...]:
 def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from _linkage(study)
     yield from check_steering_cylinder(study)
+    yield from check_team(study)
     yield from check_hands(study)
     yield from check_steering_stops(study)
     yield from check_steering_points(study)

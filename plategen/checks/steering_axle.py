@@ -27,9 +27,10 @@ STROKE_AXLE = _row(
     limit="at least",
     source="geometry",
     not_covered="With the axle moved the wheels are turned to their locks as drawn, where their stops hold them; the "
-    "tyres' clearance and the stops are not followed, and no rod is taken as rolled.",
+    "wheels' own stops are not followed, and no rod is taken as rolled.",
 )
-CHECKS = (BUMP_STEER, STROKE_AXLE)
+BOX_AXLE = _row("wheels at their locks before the box's own stop, axle moved", unit="deg", limit="at most")
+CHECKS = (BUMP_STEER, STROKE_AXLE, BOX_AXLE)
 """The checks of this file."""
 
 
@@ -42,6 +43,7 @@ def check_axle(study: SteeringStudy, axle: AxleTravel) -> Iterator[Finding]:
         assumed="mean of the wheels, over all heights and rolls asked; springs and rubber do not give",
         cure=lambda: _lessen(study),
     )
+    yield from _box(study, axle)
     advice, reach, size = study.stroke, axle.cylinder_mm, study.size
     if advice is not None and reach is not None and size is not None:
         closed_mm, open_mm = advice.ends_mm
@@ -53,6 +55,20 @@ def check_axle(study: SteeringStudy, axle: AxleTravel) -> Iterator[Finding]:
             assumed=message("its ends must be {} further apart, lock to lock at every place of the axle", mm(short_mm)),
             cure="thinner stroke spacers, a longer stroke, or bump stops that are met sooner",
         )
+
+
+def _box(study: SteeringStudy, axle: AxleTravel) -> Iterator[Finding]:
+    """The box's own stops, which stand on the frame, are met by no place of the axle before the wheels' locks."""
+    for turn, most_rad in zip(("right", "left"), axle.lock_driver_rad, strict=True):
+        met = () if study.stops is None else study.stops.of("left" if turn == "left" else "right")
+        for box in (each for each in met if each.kind == "box" and math.isfinite(each.box_rad)):
+            yield BOX_AXLE.at_most(
+                part(f"{turn} lock"),
+                math.degrees(box.box_rad),
+                math.degrees(float(most_rad.max())),
+                assumed="the wheels turned to their locks as drawn, the box's arm as far as the rod then takes it",
+                cure="the box's own stop further out, less lock, or a rod that follows the axle's path",
+            )
 
 
 def _lessen(study: SteeringStudy) -> Cure:

@@ -229,7 +229,12 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
 def _bottomed(study: SteeringStudy) -> Iterator[Finding]:
     """What a cylinder bears that is the stop itself; that it is one stops, by the order of the stops."""
     for end in study.bottomed:
-        told = [word for word, n in (("box", end.box_n), ("blow on a tyre's edge", end.strike_n)) if n is not None]
+        parts = (
+            ("box", end.box_n),
+            ("blow on a tyre's edge", end.strike_n),
+            ("further cylinders", end.further_n or None),
+        )
+        told = [word for word, n in parts if n is not None]
         sized_n = 0.0 if study.thrust is None else study.rules.shock_factor * study.thrust.push_n
         yield BOTTOMED.at_most(
             part(f"{end.turn} lock"),

@@ -57,7 +57,7 @@ def check_steering_stops(study: SteeringStudy) -> Iterator[Finding]:
             assumed="a wheel without one is stopped through the tie rod and its balls, which then take its blow",
             cure="a stop for both turns on each wheel, set to meet together",
         )
-    for load in stop_loads(study.sweep, order, stops, study.steering.tyre, study.rules.shock_factor):
+    for load in stop_loads(study.sweep, order, stops, study.steering.tyre, study.rules.shock_factor, study.team.boxes):
         yield from _carries(study, load)
 
 

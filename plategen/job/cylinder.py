@@ -76,7 +76,7 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
 
 
 class Cylinder(Table, frozen=True, kw_only=True):
-    """A single-rod hydraulic cylinder."""
+    """A hydraulic cylinder."""
 
     bore_mm: Annotated[PositiveLength, "Inside diameter of the barrel."]
     rod_mm: Annotated[PositiveLength, "Diameter of the rod."]
@@ -84,6 +84,7 @@ class Cylinder(Table, frozen=True, kw_only=True):
     closed_length_mm: Annotated[PositiveLength, "From pin to pin with the rod all the way in."]
     body_diameter_mm: Annotated[PositiveLength, "Largest outside diameter of the barrel."]
     pressure_mpa: Annotated[Pressure, "Setting of the relief valve."]
+    double_rod: Annotated[bool, "A rod through both ends: it pushes and pulls alike."] = False
     base: Annotated[CylinderEnd, "The end that this bracket holds."]
 
     def __post_init__(self) -> None:

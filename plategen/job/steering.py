@@ -29,6 +29,7 @@ from plategen.job.steering_equipment import (
     TyreEntry,
 )
 from plategen.job.steering_hands import HandsEntry
+from plategen.job.steering_team import FurtherBoxEntry, FurtherCylinderEntry
 
 _INCH_MM = 25.4
 
@@ -177,6 +178,8 @@ class Steering(Table, frozen=True, kw_only=True):
     sweep: Annotated[SweepEntry | None, "How far it turns."] = None
     point: Annotated[tuple[PointEntry, ...], "Points whose travel is wanted."] = ()
     cylinder_mount: Annotated[CylinderMountEntry | None, "Where the cylinder sits."] = None
+    cylinder: Annotated[tuple[FurtherCylinderEntry, ...], "Cylinders beside that of `cylinder_mount`."] = ()
+    box: Annotated[tuple[FurtherBoxEntry, ...], "Steering boxes beside the driver's."] = ()
     tyre: Annotated[TyreEntry | None, "A steered tyre."] = None
     hands: Annotated[HandsEntry | None, "The driver's hands at the steering wheel."] = None
     bar: Annotated[tuple[BarEntry, ...], "Bars to be cleared."] = ()
@@ -200,6 +203,8 @@ class Steering(Table, frozen=True, kw_only=True):
             raise Refusal(
                 "the cylinder's travel follows from [steering.cylinder_mount]; leave one of the two out", "travel"
             )
+        if self.cylinder and self.cylinder_mount is None:
+            raise Refusal("the first cylinder has no place; give [steering.cylinder_mount] for it", "cylinder")
         placed = self.tyre is not None and self.tyre.radius_mm is not None
         for number, bar in enumerate(self.bar, 1):
             if bar.clears == "tyres" and not placed:
@@ -224,6 +229,15 @@ class Steering(Table, frozen=True, kw_only=True):
         if (mount := self.cylinder_mount) is not None:
             asked.append(("lever or rod", [*levers, *rods], mount.pushes, "cylinder_mount.pushes"))
             asked.append(("rod", rods, mount.in_line_with, "cylinder_mount.in_line_with"))
+        names = [each.name for each in self.cylinder]
+        for n, each in enumerate(self.cylinder, 1):
+            asked.append(("lever or rod", [*levers, *rods], each.pushes, f"cylinder[{n}].pushes"))
+            if each.name in names[: n - 1]:
+                raise Refusal(f"two cylinders are called '{each.name}'; give each its own name", f"cylinder[{n}].name")
+        for n, box in enumerate(self.box, 1):
+            asked.append(("lever", levers, box.lever, f"box[{n}].lever"))
+            if box.lever in (self.driver or next(iter(levers), ""), *(other.lever for other in self.box[: n - 1])):
+                raise Refusal(f"'{box.lever}' has its box already; give another lever", f"box[{n}].lever")
         for n, point in enumerate(self.point, 1):
             asked.append(("lever or rod", [*levers, *rods], point.on, f"point[{n}].on"))
         for n, name in enumerate(() if self.axle is None else self.axle.carries):

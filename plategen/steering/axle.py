@@ -31,7 +31,8 @@ class AxleTravel:
     roll_rad: Floats  # (k,), left side up positive.
     steer_rad: Mapping[str, Floats]  # What each wheel turns with the box held straight ahead, (k,), left positive.
     joint_rad: Mapping[str, float]  # By rod: most that it rises out of the plane square to a lever's axis, either end.
-    motion: CarriedMotion  # The linkage, k x 101 positions in one row.
+    motion: CarriedMotion  # The linkage, k x 101 positions in one row; a wheel drives it.
+    box: str  # The steering box's arm.
     pins: PinToPin | None  # The cylinder, k x 101 positions in one row; None without one.
     swing: Swing | None
     moving_swing_rad: tuple[float, float] | None
@@ -57,6 +58,21 @@ class AxleTravel:
             return None
         at = int(np.flatnonzero(order == 0)[0])
         return float(np.gradient(self.heading_rad[order], self.rise_mm[order])[at])
+
+    @property
+    def lock_driver_rad(self) -> tuple[Floats, Floats]:
+        """How far the box's arm has turned from where it is drawn, at the right lock and at the left, (k,) each."""
+        turns = self.motion.angles_rad[self.box].reshape(len(self.rise_mm), -1)
+        ahead = turns[0, POSITIONS // 2]
+        return np.abs(turns[:, 0] - ahead), np.abs(turns[:, -1] - ahead)
+
+    @property
+    def swing_rad(self) -> tuple[Floats, Floats] | None:
+        """How the cylinder swings at each place, in the plates' plane and out of it, (k, 101) each."""
+        if self.swing is None:
+            return None
+        k = len(self.rise_mm)
+        return self.swing.in_plane_rad.reshape(k, -1), self.swing.out_of_plane_rad.reshape(k, -1)
 
     @property
     def cylinder_mm(self) -> tuple[Floats, Floats] | None:
@@ -149,6 +165,7 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
         steer_rad={side: angle - angle[0] for side, angle in steer.items()},
         joint_rad={rod.name: _joint_rad(motion, rod.name) for rod in linkage.rods},
         motion=motion,
+        box=swept.motion.driver,
         pins=pins,
         swing=lies,
         moving_swing_rad=moving,

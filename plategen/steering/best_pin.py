@@ -149,13 +149,13 @@ class _Positions:
         """Largest angle and how it changes with the place: (r - s cos) / (|span| sin), s along the span."""
         along = self.along - self.line @ (place - self.origin_mm)
         i = int(np.argmin(along * np.abs(along) / squares))
-        span, line = self.moving_mm[i] + self.origin_mm - place, self.line[i]
-        on = float(span @ line)
-        across = span - line * on
-        off, size = math.sqrt(float(across @ across)), math.sqrt(float(span @ span))
+        span, line = (self.moving_mm[i] - (place - self.origin_mm)).tolist(), self.line[i].tolist()
+        on = sum(s * a for s, a in zip(span, line, strict=True))
+        off = math.sqrt(sum((s - a * on) ** 2 for s, a in zip(span, line, strict=True)))
         if off == 0.0:
             return math.atan2(off, on), np.zeros(3)
-        return math.atan2(off, on), np.asarray((line - span * (on / size**2)) / off)
+        share = on / sum(s * s for s in span)
+        return math.atan2(off, on), np.array([(a - s * share) / off for s, a in zip(span, line, strict=True)])
 
 
 def _closed_in(
@@ -177,10 +177,11 @@ def _closed_in(
             if angle == 0.0:
                 break
         way = cut[free]
-        reach = float(way @ shape @ way)
+        across = shape @ way
+        reach = float(way @ across)
         if n == 0 or reach < settled_rad**2:
             break
-        step = shape @ way / math.sqrt(reach)
+        step = across / math.sqrt(reach)
         place = place.copy()
         if n == 1:
             place[free] -= step / 2.0

@@ -1,9 +1,9 @@
 """What the driver's hands feel at the rim: standing and rolling, with the assist, with the engine idling, without it.
 
-By virtual work about the box's arm. The tyres ask (1 + f) sum of M |d steer / d arm|, f the joints' friction; cylinder
-and box give up to F |dL / d arm| + M_box, all at one pressure; the hands give the rest, E r N eta: E the force at the
-rim, r its radius, N the column's ratio, eta what of their work arrives. So in any sweep the work of cylinder, box and
-hands is the work on the tyres and the friction.
+By virtual work about the box's arm. The tyres ask (1 + f) sum of M |d steer / d arm|, f the joints' friction; cylinders
+and boxes give up to the sums of F |dL / d arm| and of M_box |d box / d arm|, all at one pressure; the hands give the
+rest, E r N eta: E the force at the rim, r its radius, N the column's ratio, eta what of their work arrives. So in any
+sweep the work of cylinders, boxes and hands is the work on the tyres and the friction.
 """
 
 from dataclasses import dataclass
@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from plategen.job.steering_equipment import TyreEntry
 from plategen.job.steering_hands import HandsEntry
 from plategen.rules.steering_effort import PRACTICE_RPS, TEST_SPEED_MM_S, EffortLimit, effort_limit
-from plategen.steering.hydraulics import Oil, Pass, Thrust
-from plategen.steering.mount import Mount, PinToPin, leverage_mm
+from plategen.steering.hydraulics import Oil, Pass
 from plategen.steering.sweep import Sweep
+from plategen.steering.team import Team
 from plategen.steering.tyre import GRAVITY_MM_S2, jacking_nmm, rolling_nmm, scrub_disc_nmm, scrub_width_nmm
 from plategen.steering.vector import Floats
 
@@ -60,7 +60,7 @@ class Hands:
     standing: RimEffort
     rolling: RimEffort | None  # At 10 km/h into the test's circle; None without a wheelbase.
     limit: EffortLimit | None  # Of the vehicle that is told.
-    needed_n: Floats | None  # Force of the cylinder that turns the standing tyres, box and driver helping, (n,).
+    needed_n: Floats | None  # Force of the first cylinder that turns the standing tyres, box and driver helping, (n,).
     box_known: bool  # True where the box's own moment is told.
     push_n: float  # Force at the rim that is counted on.
 
@@ -83,11 +83,10 @@ def hands(
     sweep: Sweep,
     entry: HandsEntry,
     tyre: TyreEntry,
-    cylinder: tuple[Mount, PinToPin, Thrust] | None,
-    box_moment_nmm: float | None,
+    team: Team,
     oil: Oil | None,
 ) -> Hands | None:
-    """The driver's hands; None without the column's ratio or without a wheel.
+    """The driver's hands, with all cylinders and boxes helping; None without the column's ratio or without a wheel.
 
     The assist keeps up with hands that turn as fast as the limit's test asks, else one turn a second; faster than the
     oil follows they are on their own.
@@ -97,33 +96,24 @@ def hands(
     gain = entry.wheel_diameter_mm / 2.0 * sweep.column_ratio * entry.efficiency
     rim = Rim(gain_mm=gain, valve_n=entry.valve_effort_n)
     limit = None if entry.vehicle is None else effort_limit(entry.vehicle)
-    arm, forces = np.zeros(len(sweep)), np.zeros(len(sweep))
-    areas = forces
-    if cylinder is not None:
-        mount, pins, thrust = cylinder
-        arm = np.abs(leverage_mm(sweep, mount, pins))
-        to_left, to_right = thrust.left_right_n(pins)
-        forces = np.where(sweep.driver_rad >= 0.0, to_left, to_right)
-        areas = np.where((sweep.driver_rad >= 0.0) == pins.opens_to_left, thrust.push_area_mm2, thrust.pull_area_mm2)
-    assist = forces * arm + (box_moment_nmm or 0.0)
-    drag = (entry.drag_mpa or 0.0) * areas * arm
-    if oil is not None and oil.box_mm3 is not None and entry.drag_mpa is not None:
-        drag = drag + entry.drag_mpa * oil.box_mm3 / float(np.ptp(sweep.driver_rad))
+    boxes = team.boxes_nmm(sweep)
+    assist = team.cylinders_nmm(sweep) + boxes
+    drag = team.drag_nmm(sweep, entry.drag_mpa or 0.0)
     low, high = sorted((scrub_disc_nmm(tyre), scrub_width_nmm(tyre)))
     scrubbing = [asked_nmm(sweep, standing_nmm(sweep, tyre, each), entry.friction) for each in (low, high)]
     whole = np.ones(len(sweep), dtype=bool)
     push = entry.push_n if entry.push_n is not None else 0.0 if limit is None else limit.intact_n
     needed = None
-    if cylinder is not None:
-        left_nmm = np.maximum(scrubbing[1] - (box_moment_nmm or 0.0) - push * gain, 0.0)
+    if team.cylinders:
+        left_nmm = np.maximum(scrubbing[1] - boxes - push * gain, 0.0)
         with np.errstate(divide="ignore"):
-            needed = left_nmm / arm
+            needed = left_nmm * team.first_share(sweep) / team.cylinders[0].arm_mm(sweep)
     return Hands(
         standing=_effort(rim, scrubbing, assist, drag, (whole, whole), PRACTICE_RPS, oil),
         rolling=_rolling(sweep, entry, tyre, rim, assist, drag, limit, oil),
         limit=limit,
         needed_n=needed,
-        box_known=box_moment_nmm is not None,
+        box_known=team.boxes_known,
         push_n=push,
     )
 

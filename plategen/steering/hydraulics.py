@@ -70,9 +70,9 @@ class Oil:
     pump fills both in the same time.
     """
 
-    open_mm3: float  # Volume that goes into the cylinder.
+    open_mm3: float  # Volume that goes into the cylinders as the first one opens.
     close_mm3: float
-    box_mm3: float | None  # Volume that goes into the box's own piston; None when it is not told.
+    box_mm3: float | None  # Volume that goes into the boxes' own pistons; None when it is not told.
     box_share: float | None  # The box's share of all the oil in the slower pass, 0 to 1.
     working: Pass | None  # At working speed; None when no pump's flow is told.
     idle: Pass | None  # With the engine idling; None when its flow is not told.
@@ -91,11 +91,18 @@ def oil(
     *,
     lock_to_lock_s: float | None = None,
     wheel_turns: float | None = None,
+    boxes_mm3: float | None = None,
+    further_mm3: tuple[float, float] = (0.0, 0.0),
 ) -> Oil:
-    """Volumes A s, times (V + box) / Q and the flow (V + box) / t from lock to lock (1 l/min = 10^6 mm^3 / 60 s)."""
+    """Volumes A s, times (V + box) / Q and the flow (V + box) / t from lock to lock (1 l/min = 10^6 mm^3 / 60 s).
+
+    ``boxes_mm3`` is what all boxes take, the driver's alone when left out; ``further_mm3`` what the further cylinders
+    take while the first one opens and closes.
+    """
     forces = thrust(size)
     opening, closing = forces.push_area_mm2 * travel_mm, forces.pull_area_mm2 * travel_mm
-    box = None if circuit is None else circuit.box_volume_mm3
+    opening, closing = opening + further_mm3[0], closing + further_mm3[1]
+    box = boxes_mm3 if boxes_mm3 is not None or circuit is None else circuit.box_volume_mm3
     passes = opening + (box or 0.0), closing + (box or 0.0)
     slower = max(passes)
 
@@ -194,14 +201,24 @@ class Assist:
     opens_to_left: bool  # True when the cylinder pushes in a left turn.
 
 
-def assist(sweep: Sweep, mount: Mount, pins: PinToPin, tyre: TyreEntry, forces: Thrust | None) -> Assist:
-    """Compare by virtual work: F |dL| = M (|d left| + |d right|) for the wheels there are."""
+def assist(
+    sweep: Sweep,
+    mount: Mount,
+    pins: PinToPin,
+    tyre: TyreEntry,
+    forces: Thrust | None,
+    first_share: Floats | float = 1.0,
+) -> Assist:
+    """Compare by virtual work: F |dL| = M (|d left| + |d right|) for the wheels there are.
+
+    ``first_share`` is the share of the moment of several cylinders that this one gives, (n,).
+    """
     per_driver = leverage_mm(sweep, mount, pins)
     rates = [np.abs(rate) for rate in sweep.steer_rates.values()]
     low, high = sorted((scrub_disc_nmm(tyre), scrub_width_nmm(tyre)))
     total_rate = np.sum(rates, axis=0)
     with np.errstate(divide="ignore"):
-        needed = high * total_rate / np.abs(per_driver)
+        needed = high * total_rate * first_share / np.abs(per_driver)
     return Assist(
         scrub_nmm=(low, high),
         arm_mm=np.abs(per_driver) / (total_rate / len(rates)),

@@ -2,7 +2,7 @@
 are drawn.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -28,9 +28,9 @@ class MovingLine:
 
 
 def moving_lines(
-    motion: Motion, mount: Mount | None = None, *, without: Collection[str] = ()
+    motion: Motion, mounts: Mapping[str, Mount], *, without: Collection[str] = ()
 ) -> tuple[MovingLine, ...]:
-    """Every lever from its axis to each of its balls, every rod, and the cylinder with the arm of its moving pin; but
+    """Every lever from its axis to each of its balls, every rod, and each cylinder with the arm of its moving pin; but
     the levers ``without`` which it is asked.
     """
     lines = []
@@ -39,13 +39,14 @@ def moving_lines(
             foot = motion.carried_mm(lever.name, as_point(lever.foot_mm(drawn)))
             lines.append(MovingLine(f"{lever.name}.{ball}", "lever", foot, motion.ball_mm((lever.name, ball))))
     lines += [MovingLine(rod.name, "rod", *motion.rod_ends_mm(rod.name)) for rod in motion.linkage.rods]
-    if mount is not None:
+    for name, mount in mounts.items():
         moving = mount.moving_path_mm(motion)
         fixed = np.broadcast_to(array(mount.fixed_mm), moving.shape)
-        lines.append(MovingLine("cylinder", "cylinder", fixed, moving))
+        lines.append(MovingLine(name, "cylinder", fixed, moving))
         foot = _foot_mm(motion, mount, moving)
-        if float(length(moving - foot).max()) > ON_LINE_MM:
-            lines.append(MovingLine("moving pin's arm", "lever", foot, moving))
+        if mount.pushes not in without and float(length(moving - foot).max()) > ON_LINE_MM:
+            pin = "moving pin" if name == next(iter(mounts)) else f"{name}'s moving pin"
+            lines.append(MovingLine(f"{pin}'s arm", "lever", foot, moving))
     return tuple(lines)
 
 

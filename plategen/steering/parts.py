@@ -26,6 +26,7 @@ from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
 from plategen.steering.sweep import Locks, Sweep, at_straight, sweep
+from plategen.steering.team import Team
 from plategen.steering.travel import Travel
 from plategen.steering.tyre_room import Barrel
 from plategen.steering.tyre_room import clearances_of as tyre_clearances
@@ -87,6 +88,7 @@ def size_of(cylinder: Cylinder | None) -> CylinderSize | None:
         stroke_mm=cylinder.stroke_mm,
         closed_mm=cylinder.closed_length_mm,
         pressure_mpa=cylinder.pressure_mpa,
+        double_ended=cylinder.double_rod,
     )
 
 
@@ -167,15 +169,11 @@ def sizing_of(
     )
 
 
-def hands_of(
-    steering: Steering, swept: Sweep | None, installed: InLine | None, forces: Thrust | None, poured: Oil | None
-) -> Hands | None:
+def hands_of(steering: Steering, swept: Sweep | None, team: Team, poured: Oil | None) -> Hands | None:
     """What the driver's hands feel, when steering wheel and tyres are told."""
     if swept is None or steering.hands is None or steering.tyre is None:
         return None
-    cylinder = None if installed is None or forces is None else (installed.mount, installed.pins, forces)
-    box_nmm = None if steering.stops is None else steering.stops.box_moment_nmm
-    return hands(swept, steering.hands, steering.tyre, cylinder, box_nmm, poured)
+    return hands(swept, steering.hands, steering.tyre, team, poured)
 
 
 def _pressure_mpa(steering: Steering, size: CylinderSize | None) -> float | None:
@@ -230,6 +228,7 @@ def stops_of(
     installed: InLine | None,
     stroke: StrokeAdvice | None,
     forces: Thrust | None,
+    team: Team,
 ) -> StopOrder | None:
     """The stops in their order."""
     if swept is None or steering.stops is None:
@@ -239,16 +238,16 @@ def stops_of(
         ends = stroke.ends_mm
         left_right = None if forces is None else forces.left_right_n(installed.pins)
     mount = None if installed is None else installed.mount
-    return stop_order(swept, steering.stops.stop, mount, ends, left_right)
+    return stop_order(swept, steering.stops.stop, mount, ends, left_right, team.further)
 
 
 def bottomed_of(
-    steering: Steering, swept: Sweep | None, installed: InLine | None, order: StopOrder | None
+    steering: Steering, swept: Sweep | None, installed: InLine | None, order: StopOrder | None, team: Team
 ) -> tuple[Bottomed, ...]:
     """What the cylinder bears where it ends before a wheel's stop."""
     if swept is None or installed is None or order is None or steering.stops is None:
         return ()
-    return bottomed(swept, order, installed.mount, steering.stops, steering.tyre)
+    return bottomed(swept, order, installed.mount, steering.stops, steering.tyre, team)
 
 
 def clearances_of(
@@ -257,14 +256,24 @@ def clearances_of(
     cylinder: Cylinder | None,
     installed: InLine | None,
     axle: AxleTravel | None,
+    team: Team,
+    lying: tuple[Rolled, ...],
 ) -> tuple[Clearance, ...]:
-    """Every tyre whose place and size are told against every bar that is told and against the linkage."""
-    barrel = None if installed is None else Barrel(mount=installed.mount)
-    if barrel is not None and cylinder is not None:
-        barrel = replace(
-            barrel, closed_mm=cylinder.closed_length_mm, body_mm=cylinder.body_diameter_mm, rod_mm=cylinder.rod_mm
-        )
-    return tyre_clearances(steering, swept, barrel, None if axle is None else axle.motion)
+    """Every tyre whose place and size are told against every bar that is told and against the linkage, its pushed rod
+    as drawn and rolled as far as its joints let it.
+    """
+    barrels = {} if installed is None else {"cylinder": Barrel(mount=installed.mount)}
+    if cylinder is not None:
+        bodies = [cylinder.body_diameter_mm, *(each.body_diameter_mm or each.bore_mm for each in steering.cylinder)]
+        for each, body_mm in zip(team.cylinders, bodies, strict=False):
+            size = each.size
+            barrels[each.name] = Barrel(mount=each.mount, closed_mm=size.closed_mm, body_mm=body_mm, rod_mm=size.rod_mm)
+    if installed is not None:
+        for rod in lying:
+            way = "one way" if rod.roll_rad < 0.0 else "the other way"
+            mount = replace(installed.mount, roll_rad=rod.roll_rad)
+            barrels[f"cylinder, its rod rolled {way}"] = replace(barrels["cylinder"], mount=mount)
+    return tyre_clearances(steering, swept, barrels, None if axle is None else axle.motion)
 
 
 def marks_of(steering: Steering, ahead: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:

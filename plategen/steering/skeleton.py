@@ -47,7 +47,7 @@ def skeleton(study: SteeringStudy) -> tuple[SkeletonLine, ...]:
         ("left lock", len(swept) - 1),
     )
     lines = [*_axes(swept), *_paths(study, swept)]
-    moving = moving_lines(swept.motion, None if study.in_line is None else study.in_line.mount)
+    moving = moving_lines(swept.motion, study.mounts)
     for where, i in positions:
         for line in moving:
             ends = (as_point(line.start_mm[i]), as_point(line.end_mm[i]))

@@ -12,6 +12,7 @@ from plategen.steering.motion import move
 from plategen.steering.rates import lever_rates
 from plategen.steering.stops import Met, StopOrder
 from plategen.steering.sweep import Sweep
+from plategen.steering.team import BoxAt
 
 PITCH_OF_STRESS_AREA = 0.9382
 """Stress diameter d - 0.9382 p of ISO threads, whose stress area is pi/4 of its square (ISO 898-1; inch threads alike,
@@ -24,18 +25,23 @@ class StopLoad:
 
     met: Met
     entry: StopEntry
-    cylinder_nmm: float  # Shock included.
-    box_nmm: float | None  # None where the box's moment is not told.
+    cylinder_nmm: float  # Of all cylinders, shock included.
+    box_nmm: float | None  # Of all boxes; None where no box's moment is told.
     strike_nmm: float | None  # None without a tyre.
     force_n: float
 
 
 def stop_loads(
-    sweep: Sweep, order: StopOrder, stops: StopsEntry, tyre: TyreEntry | None, shock_factor: float
+    sweep: Sweep,
+    order: StopOrder,
+    stops: StopsEntry,
+    tyre: TyreEntry | None,
+    shock_factor: float,
+    boxes: tuple[BoxAt, ...],
 ) -> tuple[StopLoad, ...]:
     """Of every wheel's stop that is met and whose contact is placed.
 
-    The box's moment reaches a lever by virtual work, M_box dbox/dlever.
+    A box's moment reaches a lever by virtual work, M_box dbox/dlever.
     """
     entries = {entry.name: entry for entry in stops.stop}
     strike = None if tyre is None else strike_nmm(stops, tyre)
@@ -45,10 +51,11 @@ def stop_loads(
         if entry is None or entry.kind != "spindle" or entry.contact_radius_mm is None or met.moment_nmm is None:
             continue
         cylinder, box = shock_factor * met.moment_nmm, None
-        if stops.box_moment_nmm is not None and math.isfinite(met.box_rad):
+        if any(each.moment_nmm is not None for each in boxes) and math.isfinite(met.box_rad):
             at = met.box_rad if met.turn == "left" else -met.box_rad
-            there = move(sweep.linkage, sweep.motion.driver, np.array([sweep.left_sense * at]))
-            box = stops.box_moment_nmm / abs(float(lever_rates(there)[entry.lever][0]))
+            rates = lever_rates(move(sweep.linkage, sweep.motion.driver, np.array([sweep.left_sense * at])))
+            given = sum(float(each.about_driver_nmm(rates)[0]) for each in boxes)
+            box = given / abs(float(rates[entry.lever][0]))
         total = cylinder + (box or 0.0) + (strike or 0.0)
         found.append(
             StopLoad(

@@ -1,5 +1,4 @@
-"""What stops the steering, in which order, how to set all stops to be met together, what each has to bear, and the pad
-that one runs against.
+"""What stops the steering, in which order, how to set all stops to be met together, and what each has to bear.
 
 Stops on the spindles take the load where it arises. A steering box's internal stop is the last resort: leaning on
 it loads the box's shaft and housing with the whole linkage's force.
@@ -11,20 +10,18 @@ from typing import Literal
 
 import numpy as np
 
-from plategen.flat.loop import Circle, Loop
-from plategen.flat.segment import Arc, Line
-from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.job.steering_equipment import PadEntry, StopEntry
+from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
 from plategen.steering.sweep import Sweep, driver_at, steer_rad
+from plategen.steering.team import Pusher
 from plategen.steering.vector import Floats, array, dot, length, unit
 
 Turn = Literal["left", "right"]
-Kind = Literal["spindle", "box", "cylinder", "other"]
-"""Which way it stops, and what it is."""
+Kind = Literal["spindle", "box", "cylinder", "further cylinder", "other"]
+"""Which way it stops, and what it is; "cylinder" is the one whose bracket is made."""
 
 BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
@@ -79,21 +76,31 @@ def stop_order(
     mount: Mount | None,
     cylinder_ends_mm: tuple[float, float] | None = None,
     forces_n: tuple[float, float] | None = None,
+    further: tuple[Pusher, ...] = (),
 ) -> StopOrder:
     """When each stop is met, and how to set it to be met at the sweep's own locks.
 
     The cylinder's ends are pin to pin, closed and open, spacers included; its forces those of a left and a right turn.
+    The further cylinders lean on every stop as well, and have ends of their own.
     """
     driver, wide = _wide(sweep)
     lengths = None if mount is None else mount.lengths_mm(wide)
     met: dict[Turn, list[Met]] = {"left": [], "right": []}
     boxes = [_box_rad(sweep, stop) for stop in stops]
     opened = [None] * len(stops) if mount is None else _opened(sweep, driver, stops, boxes, mount)
-    for stop, box, opens in zip(stops, boxes, opened, strict=True):
-        met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n))
+    also = [0.0] * len(stops)
+    for each in further:
+        for i, one in enumerate(_opened(sweep, driver, stops, boxes, each.mount)):
+            also[i] += each.thrust.left_right_n(each.pins)[0 if stops[i].turn == "left" else 1] * one.per_rad_mm
+    for stop, box, opens, more in zip(stops, boxes, opened, also, strict=True):
+        met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n, more))
     if lengths is not None and cylinder_ends_mm is not None:
         for turn, list_of_turn in met.items():
             list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
+    for each in further:
+        for turn, list_of_turn in met.items():
+            ends_mm = each.size.closed_mm, each.size.open_mm
+            list_of_turn.append(_cylinder_end(sweep, driver, each.mount.lengths_mm(wide), turn, ends_mm, each.name))
     left = tuple(sorted(met["left"], key=lambda m: m.box_rad))
     right = tuple(sorted(met["right"], key=lambda m: m.box_rad))
     right_lock, left_lock = abs(float(sweep.driver_rad[0])), abs(float(sweep.driver_rad[-1]))
@@ -103,7 +110,9 @@ def stop_order(
 
 def _spread(met: tuple[Met, ...], lock_rad: float) -> float:
     """Driver's angle between first and last of the swept lock and the stops at it; box and cylinder come later."""
-    angles = [m.box_rad for m in met if m.kind not in ("box", "cylinder") and math.isfinite(m.box_rad)]
+    angles = [
+        m.box_rad for m in met if m.kind not in ("box", "cylinder", "further cylinder") and math.isfinite(m.box_rad)
+    ]
     return max(*angles, lock_rad) - min(*angles, lock_rad) if angles else 0.0
 
 
@@ -177,6 +186,7 @@ def _met(
     box: float,
     opened: _Opened | None,
     forces_n: tuple[float, float] | None,
+    further_nmm: float,
 ) -> Met:
     left = stop.turn == "left"
     lock = _lock_rad(sweep, stop.turn)
@@ -188,7 +198,7 @@ def _met(
         per_turn = stop.pitch_mm / stop.contact_radius_mm
     force = moment = None
     if opened is not None and forces_n is not None:
-        moment = (forces_n[0] if left else forces_n[1]) * opened.per_rad_mm
+        moment = (forces_n[0] if left else forces_n[1]) * opened.per_rad_mm + further_nmm
         force = None if stop.contact_radius_mm is None else moment / stop.contact_radius_mm
     return Met(
         name=stop.name,
@@ -205,7 +215,9 @@ def _met(
     )
 
 
-def _cylinder_end(sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float]) -> Met:
+def _cylinder_end(
+    sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float], further: str = ""
+) -> Met:
     """Where the cylinder, spacers included, runs out of stroke in one turn."""
     middle = int(np.argmin(np.abs(driver)))
     piece = slice(middle, None) if turn == "left" else slice(middle, None, -1)
@@ -220,81 +232,6 @@ def _cylinder_end(sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, end
         i = int(over[0])
         box = float(angles[0]) if i == 0 else float(np.interp(0.0, past[i - 1 : i + 1], angles[i - 1 : i + 1]))
         travel = abs(end - float(values[0]))
-    name = f"cylinder {'open' if opens else 'closed'}"
-    return Met(name=name, turn=turn, kind="cylinder", box_rad=box, travel_mm=travel, set_by_rad=lock - box)
-
-
-QUARTER_BULGE = 2.0**0.5 - 1.0
-"""Bulge of a quarter turn: tan(90 deg / 4)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StopPad:
-    """A stop-pad plate, flat, its middle at the origin; so many alike, of a steel or, left empty, the bracket's.
-
-    ``bolt_mm`` is the diameter of the bolts, that of the holes when it is not told.
-    """
-
-    name: str
-    outline: Loop
-    holes: tuple[Circle, ...]
-    thickness_mm: float
-    bolt_mm: float = 0.0
-    steel: str = ""
-    count: int = 1
-
-    @property
-    def edge_distance_mm(self) -> float | None:
-        """From a hole's centre to the nearest edge; None for a pad without holes."""
-        return min((self.outline.distance(hole.centre) for hole in self.holes), default=None)
-
-
-def stop_pad(pad: PadEntry) -> StopPad:
-    """A pad with no hole, one hole in its middle, or two in line along its width; its bolts fill the holes unless told.
-
-    Raises:
-        Refusal: corners that do not fit, or a hole that leaves less than half its diameter to the edge.
-    """
-    width, height, hole, apart = pad.width_mm, pad.height_mm, pad.hole_mm, pad.hole_spacing_mm
-    if 2.0 * pad.corner_radius_mm > min(width, height):
-        words = message(
-            "two corners of radius {} do not fit a pad of {} x {}", mm(pad.corner_radius_mm), mm(width), mm(height)
-        )
-        raise Refusal(words, key="steering.stops.pad.corner_radius")
-    holes: tuple[Circle, ...] = ()
-    if hole is not None:
-        wall = min(width / 2 - apart / 2, height / 2) - hole / 2
-        if wall < hole / 2 or 0.0 < apart < 2.0 * hole:
-            words = message(
-                "holes of {} leave {} to the edge of the pad; leave half a diameter at least, and set two holes two "
-                "diameters apart",
-                mm(hole),
-                mm(wall),
-            )
-            raise Refusal(words, key="steering.stops.pad.hole")
-        places = (0j,) if apart == 0.0 else (-apart / 2 + 0j, apart / 2 + 0j)
-        holes = tuple(Circle(place, hole / 2) for place in places)
-    return StopPad(
-        name="stop_pad",
-        outline=_rounded(width, height, pad.corner_radius_mm),
-        holes=holes,
-        thickness_mm=pad.thickness_mm,
-        bolt_mm=pad.bolt_mm or hole or 0.0,
-        steel=pad.steel,
-        count=pad.count,
-    )
-
-
-def _rounded(width: float, height: float, r: float) -> Loop:
-    """Anticlockwise from the lower left; each corner a quarter arc, or sharp when r is zero."""
-    a, b = width / 2, height / 2
-    corners = [(complex(a, -b), 1 + 0j), (complex(a, b), 1j), (complex(-a, b), -1 + 0j), (complex(-a, -b), -1j)]
-    segments: list[Line | Arc] = []
-    start = complex(-a + r, -b)
-    for corner, along in corners:
-        enter, leave = corner - r * along, corner + r * along * 1j
-        segments.append(Line(start, enter))
-        if r > 0.0:
-            segments.append(Arc(enter, leave, QUARTER_BULGE))
-        start = leave
-    return Loop(tuple(segments))
+    name = f"{further or 'cylinder'} {'open' if opens else 'closed'}"
+    kind: Kind = "further cylinder" if further else "cylinder"
+    return Met(name=name, turn=turn, kind=kind, box_rad=box, travel_mm=travel, set_by_rad=lock - box)

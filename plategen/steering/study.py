@@ -22,8 +22,11 @@ from plategen.steering.mount import Mount, Swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
-from plategen.steering.stops import StopOrder, StopPad, stop_pad
+from plategen.steering.stop_pad import StopPad, stop_pad
+from plategen.steering.stops import StopOrder
 from plategen.steering.sweep import Sweep, at_straight
+from plategen.steering.team import Team
+from plategen.steering.team_of_job import team_of
 from plategen.steering.travel import RodAngles, Travel, rod_angles
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
@@ -51,6 +54,7 @@ class SteeringStudy:
     stroke: StrokeAdvice | None
     in_line: InLine | None
     axle: AxleTravel | None  # With the axle moved; None where the job does not ask.
+    team: Team  # All that turns the linkage beside the driver.
     roll: Roll | None  # Of the pushed rod about its own line; None where nothing turns it.
     rolled: tuple[Rolled, ...]  # With that rod at its joints' limits, where they are what holds it.
     thrust: Thrust | None
@@ -67,6 +71,12 @@ class SteeringStudy:
     circuit: Circuit | None
     sensitivities: tuple[Sensitivity, ...]
     attachments: tuple[Attachment, ...]
+
+    @property
+    def mounts(self) -> dict[str, Mount]:
+        """Where every cylinder sits, by its name, the one whose bracket is made first; empty without a linkage."""
+        first = {} if self.in_line is None else {"cylinder": self.in_line.mount}
+        return first | {each.name: each.mount for each in self.team.cylinders}
 
     @property
     def swings(self) -> tuple[Swing, ...]:
@@ -111,21 +121,26 @@ def study(job: AnyJob) -> SteeringStudy:
         drawn = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, entry.pin_axis, entry.in_line_with)
         stroke, mount = parts.stroke_of(steering, entry, swept, drawn, size, series)
         installed = in_line(steering, swept, mount, size, forces)
+    team = team_of(steering, swept, installed, size)
     tyre, helped = steering.tyre, None
     if swept is not None and installed is not None and tyre is not None and swept.steer_rad:
-        helped = assist(swept, installed.mount, installed.pins, tyre, forces)
+        share = team.first_share(swept) if team.further else 1.0
+        helped = assist(swept, installed.mount, installed.pins, tyre, forces, share)
     poured = None
     if size is not None and stroke is not None:
+        opens_to_left = installed is None or installed.pins.opens_to_left
         poured = oil(
             size,
             stroke.travel_mm,
             steering.circuit,
             lock_to_lock_s=steering.lock_to_lock_s,
             wheel_turns=None if swept is None else swept.wheel_turns,
+            boxes_mm3=team.boxes_mm3 if steering.box else None,
+            further_mm3=(team.further_mm3(to_left=opens_to_left), team.further_mm3(to_left=not opens_to_left)),
         )
     axle = parts.axle_of(steering, swept, installed)
     ports = parts.ports_of(steering, job.cylinder, installed, size, axle)
-    order = parts.stops_of(steering, swept, installed, stroke, forces)
+    order = parts.stops_of(steering, swept, installed, stroke, forces, team)
     turned, lying = parts.roll_of(steering, swept, installed, forces)
     tried: tuple[Attachment, ...] = ()
     if swept is not None and mount is not None:
@@ -144,18 +159,19 @@ def study(job: AnyJob) -> SteeringStudy:
         stroke=stroke,
         in_line=installed,
         axle=axle,
+        team=team,
         roll=turned,
         rolled=lying,
         thrust=forces,
         oil=poured,
         assist=helped,
-        hands=parts.hands_of(steering, swept, installed, forces, poured),
+        hands=parts.hands_of(steering, swept, team, poured),
         sizing=parts.sizing_of(steering, rules, size, stroke, helped, series),
         ports=ports,
         stops=order,
-        bottomed=parts.bottomed_of(steering, swept, installed, order),
+        bottomed=parts.bottomed_of(steering, swept, installed, order, team),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
-        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle),
+        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team, lying),
         marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),

@@ -2,7 +2,7 @@
 and over the axle's travel.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,7 +36,7 @@ def tyres_of(steering: Steering, swept: Sweep) -> tuple[TyreSize, ...]:
 
 
 def clearances_of(
-    steering: Steering, swept: Sweep | None, cylinder: "Barrel | None", moved: Motion | None
+    steering: Steering, swept: Sweep | None, cylinders: "Mapping[str, Barrel]", moved: Motion | None
 ) -> tuple[Clearance, ...]:
     """Every tyre against every bar over the sweep, and against the linkage where the axle has ``moved``."""
     if swept is None:
@@ -44,11 +44,11 @@ def clearances_of(
     tyres = tyres_of(steering, swept)
     if not tyres:
         return ()
-    bars = (*told_bars(steering, len(swept)), *linkage_bars(steering, swept.motion, cylinder))
+    bars = (*told_bars(steering, len(swept)), *linkage_bars(steering, swept.motion, cylinders))
     found = clearances(swept.motion, tyres, bars)
     if moved is None:
         return found
-    return found + clearances(moved, tyres, tuple(linkage_bars(steering, moved, cylinder)), axle_moved=True)
+    return found + clearances(moved, tyres, tuple(linkage_bars(steering, moved, cylinders)), axle_moved=True)
 
 
 def told_bars(steering: Steering, positions: int) -> tuple[Bar, ...]:
@@ -76,8 +76,8 @@ class Barrel:
     rod_mm: float = 0.0
 
 
-def linkage_bars(steering: Steering, motion: Motion, cylinder: Barrel | None) -> Iterator[Bar]:
-    """Rods, levers and the cylinder as round bars; a part whose diameter is not told is as thin as its middle line.
+def linkage_bars(steering: Steering, motion: Motion, cylinders: Mapping[str, Barrel]) -> Iterator[Bar]:
+    """Rods, levers and the cylinders as round bars; a part whose diameter is not told is as thin as its middle line.
 
     A spindle's own arms turn with its wheel, so the sweep brings them no nearer: they are left out.
     """
@@ -85,10 +85,10 @@ def linkage_bars(steering: Steering, motion: Motion, cylinder: Barrel | None) ->
     for lever in steering.lever:
         thick |= {f"{lever.name}.{ball}": lever.diameter_mm or 0.0 for ball in lever.balls}
     spindles = set(motion.linkage.wheels().values())
-    for line in moving_lines(motion, None if cylinder is None else cylinder.mount, without=spindles):
+    mounts = {name: each.mount for name, each in cylinders.items()}
+    for line in moving_lines(motion, mounts, without=spindles):
         if line.kind == "cylinder":
-            assert cylinder is not None  # it is the cylinder's own line
-            yield from _cylinder(line, cylinder)
+            yield from _cylinder(line, cylinders[line.part])
         else:
             diameter = thick.get(line.part, 0.0)
             yield Bar(name=line.part, start_mm=line.start_mm, end_mm=line.end_mm, diameter_mm=diameter)
@@ -99,5 +99,5 @@ def _cylinder(line: MovingLine, cylinder: Barrel) -> Iterator[Bar]:
     apart = line.end_mm - line.start_mm
     reach = length(apart)
     end = line.start_mm + apart * (np.minimum(cylinder.closed_mm, reach) / reach)[:, None]
-    yield Bar(name="cylinder", start_mm=line.start_mm, end_mm=end, diameter_mm=cylinder.body_mm)
-    yield Bar(name="cylinder's rod", start_mm=end, end_mm=line.end_mm, diameter_mm=cylinder.rod_mm)
+    yield Bar(name=line.part, start_mm=line.start_mm, end_mm=end, diameter_mm=cylinder.body_mm)
+    yield Bar(name=f"{line.part}'s rod", start_mm=end, end_mm=line.end_mm, diameter_mm=cylinder.rod_mm)

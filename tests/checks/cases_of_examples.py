@@ -36,6 +36,16 @@ def _stop(changes: tuple[tuple[str, str], ...] = (), pad: str = "") -> Edited:
     return _steered((PITCH, f"{PITCH}\n{bolt}"), ("pad = {", f"pad = {{{pad}"))
 
 
+def _second(stroke: str, closed: str, *changes: tuple[str, str]) -> Edited:
+    """The same with a second cylinder on the right spindle, and what is changed of both."""
+    text = (
+        '[[steering.cylinder]]\nname = "right cylinder"\npushes = "right spindle"\nfixed_pin = [-6, "-7 3/4", 14]\n'
+        f'moving_pin = [-6, "-24 1/2", 14]\nbore = "1 1/2"\nrod = "3/4"\nstroke = {stroke}\n'
+        f'closed_length = "{closed}"\n\n[steering.tyre]'
+    )
+    return _steered(("[steering.tyre]", text), *changes)
+
+
 SMALL_BLOW = ('tolerance = "1 deg"', 'tolerance = "1 deg"\nstrike = "100 lbf"')
 LEFT_BOLT = (
     '[[steering.stops.stop]]\nname = "left spindle bolt"\nlever = "left spindle"\nturn = "left"\nat = "35 deg"\n'
@@ -134,6 +144,27 @@ STOPS: dict[str, tuple[str, Edited]] = {
         _edited(EARS, (RADIUS_1_1_8, ROD_END), ("[cutting]", "[rules]\nskew = 4\n[cutting]")),
     ),
     "short stroke": ("stroke covers travel", _steered(("stroke = 8", "stroke = 6"))),
+    "box that ends first with the axle rolled": (
+        "wheels at their locks before the box's own stop, axle moved",
+        _edited("bowser-leaf-axle", ('at = "42 deg"', 'at = "34 deg"')),
+    ),
+    "second cylinder with nothing in hand": ("further cylinder covers its travel", _second("6.6", "13 1/2")),
+    "second cylinder that ends first": (
+        "spindle stop before a further cylinder's end",
+        _second("6.8", "13.425", ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39.8 deg"')),
+    ),
+    "second cylinder beside the tie rod": (
+        "moment that rolls a rod a further cylinder pushes",
+        _second(
+            "9",
+            "12 1/2",
+            (
+                'pushes = "right spindle"\nfixed_pin = [-6, "-7 3/4", 14]',
+                'pushes = "tie rod"\nfixed_pin = [-9, 12, 16]',
+            ),
+            ('moving_pin = [-6, "-24 1/2", 14]', "moving_pin = [-9, -5, 16]"),
+        ),
+    ),
     "drag link between two balls": ("moment that rolls the pushed rod", Edited(ROLLING.name, ())),
     "wheel's stop screwed in too far": (
         "spindle stop before the cylinder's end",

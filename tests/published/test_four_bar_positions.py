@@ -1,11 +1,15 @@
-"""Positions of planar four-bar linkages that textbooks print, and Freudenstein's equation that ties them together."""
+"""Positions of four-bar linkages that textbooks print: planar ones, with Freudenstein's equation that ties them, and
+the universal joint, whose law is that of an RSSR with crossing axes.
+"""
 
 import math
 
 import numpy as np
 import pytest
 
+from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
+from plategen.steering.rates import lever_rates
 from tests.steering.examples import four_bar
 
 # R. L. Norton, Design of Machinery. Example 4-1 (vector loop method): its data as in the public reworking of the
@@ -69,3 +73,29 @@ def test_extremes_of_a_crank_rocker_by_the_cosine_law() -> None:
     t4 = math.radians(57.325) + motion.angles_rad["rocker"]
     reach = [math.pi - math.acos((d * d + c * c - span**2) / (2 * d * c)) for span in (b + a, b - a)]
     assert [float(t4.min()), float(t4.max())] == pytest.approx(sorted(reach), abs=1e-5)
+
+
+@pytest.mark.parametrize("bent_deg", [10.0, 30.0, 60.0])
+def test_an_rssr_with_crossing_axes_turns_as_a_universal_joint(bent_deg: float) -> None:
+    """Two balls at one radius, a quarter turn apart about axes that cross: the rod between them, as long as the cross
+    makes it, leads them as the cross of a universal joint does. Its law tan(driven) = tan(driver) / cos(bend), measured
+    from where the driver's arm stands in the shafts' plane, and its ratio from cos(bend) to 1 / cos(bend): J. J.
+    Uicker, G. R. Pennock, J. E. Shigley, Theory of Machines and Mechanisms, universal joint (from memory).
+    """
+    bent, r = math.radians(bent_deg), 120.0
+    driven = (math.cos(bent), math.sin(bent), 0.0)
+    linkage = Linkage(
+        (
+            Lever("driver", (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), {"ball": (0.0, r, 0.0)}),
+            Lever("driven", (0.0, 0.0, 0.0), driven, {"ball": (0.0, 0.0, r)}),
+        ),
+        (Rod("cross", ("driver", "ball"), ("driven", "ball")),),
+    )
+    turn = np.radians(np.linspace(-80.0, 80.0, 161))
+    motion = move(linkage, "driver", turn)
+    np.testing.assert_allclose(
+        np.tan(motion.angles_rad["driven"]), np.tan(turn) / math.cos(bent), rtol=1e-9, atol=1e-12
+    )
+    ratio = lever_rates(motion)["driven"]
+    assert ratio[80] == pytest.approx(1.0 / math.cos(bent), rel=1e-12)  # straight: where the driven shaft is quickest
+    np.testing.assert_allclose(ratio, math.cos(bent) / (1.0 - (math.sin(bent) * np.cos(turn)) ** 2), rtol=1e-9)

@@ -21,7 +21,8 @@ from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
 from plategen.steering.mount import Mount, pin_to_pin
 from plategen.steering.ports import arc_radius_mm, port_angle, trapped_air_mm3
-from plategen.steering.stops import stop_order, stop_pad
+from plategen.steering.stop_pad import stop_pad
+from plategen.steering.stops import stop_order
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from tests.steering.examples import sprayer
 

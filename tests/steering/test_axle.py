@@ -23,6 +23,7 @@ from plategen.steering.axle_motion import carried
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Locks, sweep
+from plategen.tell.report.axle import axle_report
 from tests.support.every_example import PROFILES
 from tests.support.orchard import HELD
 
@@ -218,6 +219,25 @@ def test_the_loads_of_the_bracket_are_taken_over_the_whole_travel() -> None:
     assert np.ptp(over.skew_rad) > 2.0 * np.ptp(without.skew_rad)
     aside = [max(abs(case.force_n[2]) for case in each.cases) for each in (without, over)]
     assert aside[1] > 1.2 * aside[0], "and so pushes harder out of the plates' plane"
+
+
+def test_the_box_turned_as_far_as_told_brings_the_wheel_to_its_lock_at_every_place() -> None:
+    found = studied((BOWSER / "job.toml").read_text(encoding="utf-8"))
+    swept, axle, entry = found.sweep, found.axle, found.steering.axle
+    assert swept is not None
+    assert axle is not None
+    assert entry is not None
+    rides = carriages(swept.linkage, entry, axle.rise_mm, axle.roll_rad)
+    wheel = swept.linkage.wheels()["left"]
+    for lock, turn, sign in ((0, axle.lock_driver_rad[0], -1.0), (-1, axle.lock_driver_rad[1], 1.0)):
+        there = carried(swept.linkage, "box arm", swept.left_sense * sign * turn, rides)
+        np.testing.assert_allclose(there.angles_rad[wheel], swept.motion.angles_rad[wheel][lock], atol=1e-9)
+    assert float(np.ptp(axle.lock_driver_rad[1])) > math.radians(3.0)  # the rod takes the box along as the axle rolls
+    report = axle_report(found)
+    assert report is not None
+    least = min(place.clears_mm for place in report.places if place.clears_mm is not None)
+    assert least == min(each.least_mm for each in found.clearances if each.axle_moved)
+    assert {place.swing_deg for place in report.places} != {report.swing_deg}
 
 
 def test_the_example_s_axle_stays_within_what_it_says() -> None:

@@ -15,6 +15,7 @@ from plategen.job.parse import parse_steering
 from plategen.job.steering_equipment import TyreEntry
 from plategen.job.steering_hands import HandsEntry
 from plategen.rules.steering_effort import effort_limit
+from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hands import Hands, Rim, asked_nmm, hands, standing_nmm
 from plategen.steering.hydraulics import Oil, Pass, Thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
@@ -22,6 +23,7 @@ from plategen.steering.motion import move
 from plategen.steering.mount import Mount, PinToPin, leverage_mm, pin_to_pin
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Locks, Sweep, steer_rad, sweep
+from plategen.steering.team import BoxAt, Pusher, Team
 from plategen.steering.tyre import caster_trail_mm
 from plategen.steering.vector import Floats
 from plategen.tell.report.steering import steering_report
@@ -93,12 +95,15 @@ def planar(column_ratio: float | None = 20.0) -> tuple[Sweep, Mount, PinToPin]:
 
 
 FORCES = Thrust(push_area_mm2=1_000.0, pull_area_mm2=700.0, push_n=5_000.0, pull_n=3_500.0)
+SIZE = CylinderSize(bore_mm=36.0, rod_mm=20.0, stroke_mm=300.0, closed_mm=450.0, pressure_mpa=5.0)
 WHEEL = HandsEntry(wheel_diameter_mm=450.0, efficiency=0.8, friction=0.0)
 
 
 def felt(entry: HandsEntry = WHEEL, box_nmm: float | None = None, oil: Oil | None = None) -> Hands:
     swept, mount, pins = planar()
-    found = hands(swept, entry, TYRE, (mount, pins, FORCES), box_nmm, oil)
+    first = Pusher(name="cylinder", mount=mount, pins=pins, thrust=FORCES, size=SIZE)
+    box = BoxAt(lever="box arm", moment_nmm=box_nmm, volume_mm3=None)
+    found = hands(swept, entry, TYRE, Team(cylinders=(first,), boxes=(box,)), oil)
     assert found is not None
     return found
 
@@ -223,4 +228,4 @@ def test_a_share_of_the_work_is_no_more_than_all() -> None:
 
 def test_without_the_columns_ratio_nothing_is_told() -> None:
     swept, _, _ = planar(column_ratio=None)
-    assert hands(swept, WHEEL, TYRE, None, None, None) is None
+    assert hands(swept, WHEEL, TYRE, Team(), None) is None

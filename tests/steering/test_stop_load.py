@@ -40,7 +40,7 @@ def test_cylinder_box_and_blow_add_up_on_a_stop() -> None:
     assert found.sweep is not None
     assert found.stops is not None
     assert found.steering.stops is not None
-    left, right = stop_loads(found.sweep, found.stops, found.steering.stops, found.steering.tyre, 1.5)
+    left, right = stop_loads(found.sweep, found.stops, found.steering.stops, found.steering.tyre, 1.5, found.team.boxes)
     assert (left.met.turn, right.met.turn) == ("left", "right")
     lbf, lbf_in, inch = 4.4482216, 4.4482216 * 25.4, 25.4
     # the blow: 5000 lbf at 3 1/2 in and half of 11 1/4 in; the cylinder: as the stop alone is told, and half again

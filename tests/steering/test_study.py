@@ -322,7 +322,7 @@ def test_bad_news_is_judged_so() -> None:
     assert verdicts(changed('at = "34 deg"', 'at = "20 deg"'))["stops met together, right lock"] == "caution"
     box = verdicts(changed('kind = "box"\nat = "40 deg"', 'kind = "box"\nat = "20 deg"'))
     assert box["spindle stop before the box's own, left lock"] == "stop"
-    near = verdicts(changed("from = [-34, 12, 14]", "from = [-34, 16, 14]"))
+    near = verdicts(changed("from = [-34, 12, 14]", "from = [-10, 27, 14]"))
     assert near["tyre clears, deflected, left spindle, radius arm"] == "stop"
     start = TEXT.index("[[steering.stops.stop]]")
     no_bolts = TEXT[:start] + TEXT[TEXT.index("[steering.marks]") :]

@@ -19,7 +19,7 @@ from plategen.steering.tyre_room import linkage_bars
 from plategen.steering.vector import Floats, as_point
 from tests.steering.examples import sprayer
 from tests.support.every_example import PROFILES
-from tests.support.orchard import STEERING, text_of
+from tests.support.orchard import JOINT, ROLLING, STEERING, text_of
 
 LOCK = math.radians(35.0)
 TYRE = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
@@ -173,8 +173,16 @@ def test_barrel_and_rod_share_the_cylinders_line() -> None:
     assert {"drag link", "tie rod", "cylinder", "cylinder's rod", "box arm.drag"} <= set(names)
     assert not any(name.startswith("left spindle") for name in names)  # its own arms turn with it
     assert found.in_line is not None
-    bars = {bar.name: bar for bar in linkage_bars(found.steering, found.sweep.motion, None)}
+    bars = {bar.name: bar for bar in linkage_bars(found.steering, found.sweep.motion, {})}
     assert "cylinder" not in bars
+
+
+def test_a_rod_rolled_to_its_joints_limit_takes_the_cylinder_nearer_to_the_tyre() -> None:
+    text = text_of(ROLLING).replace(JOINT, f'{JOINT}holds_roll = "joints"\nroll_free = "20 deg"\n')
+    found = study(parse_job(text))
+    by_bar = {each.bar: each.least_mm for each in found.clearances if each.tyre == "left spindle"}
+    rolled = [by_bar[f"cylinder, its rod rolled {way}"] for way in ("one way", "the other way")]
+    assert min(rolled) < by_bar["cylinder"] < max(rolled)
 
 
 def test_a_rim_as_large_as_its_tyre_is_refused() -> None:

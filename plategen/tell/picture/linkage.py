@@ -180,14 +180,14 @@ def _lines(study: SteeringStudy, stages: list[Stage]) -> Iterator[Line]:
         yield "bar", bar.name, [_still(bar.start_mm, stages), _still(bar.end_mm, stages)]
     for wheel, corners in _tyres(study, stages[0].sweep):
         yield "tyre", wheel, [_all(stage.sweep.motion.carried_mm(wheel, c) for stage in stages) for c in corners]
-    mount = None if study.in_line is None else study.in_line.mount
-    every = zip(*(moving_lines(stage.sweep.motion, mount) for stage in stages), strict=True)
+    every = zip(*(moving_lines(stage.sweep.motion, study.mounts) for stage in stages), strict=True)
     for line in every:
         name = line[0].part
         start, end = _all(each.start_mm for each in line), _all(each.end_mm for each in line)
-        if line[0].kind == "cylinder" and study.size is not None:
+        size = next((each.size for each in study.team.cylinders if each.name == name), None)
+        if line[0].kind == "cylinder" and size is not None:
             way = (end - start) / length(end - start)[:, None]
-            yield "barrel", name, [start, start + way * min(study.size.closed_mm, float(length(end - start).min()))]
+            yield "barrel", name, [start, start + way * min(size.closed_mm, float(length(end - start).min()))]
         yield line[0].kind, name, [start, end]
     yield from _ports(study, stages)
 

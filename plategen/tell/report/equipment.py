@@ -1,13 +1,13 @@
 """The equipment's part of the steering study in the report: force and oil, ports, circuit, stops, tyres, marks."""
 
 import math
-from typing import Annotated, Literal
+from typing import Annotated
 
 from plategen.steering.clearance import DEFLECTION_MM, Clearance
 from plategen.steering.marks import MarkError
 from plategen.steering.standard import Size
 from plategen.steering.stop_load import stop_loads
-from plategen.steering.stops import Met, StopOrder
+from plategen.steering.stops import Kind, Met, StopOrder
 from plategen.steering.study import SteeringStudy
 from plategen.tell.report.encode import Level, Maybe, Pair, about, degrees, finite, mirrored
 
@@ -106,7 +106,7 @@ class MetReport(Level, frozen=True, kw_only=True):
     """A stop as it is met."""
 
     name: Annotated[str, about("What the shop calls it.")]
-    kind: Annotated[Literal["spindle", "box", "cylinder", "other"], about("On spindle, box, cylinder or elsewhere.")]
+    kind: Annotated[Kind, about("On spindle, box, cylinder or elsewhere.")]
     box_deg: Annotated[Maybe, about("The box's angle from straight ahead then; null when it is never met.")]
     after_deg: Annotated[Maybe, about("How much later than the wheel's stop, in the box's angle.")]
     after_marked_deg: Annotated[Maybe, about("What is left of that with the marks out by their reading error.")]
@@ -193,7 +193,7 @@ def stop_load_reports(study: SteeringStudy) -> tuple[StopLoadReport, ...]:
     if study.sweep is None or study.stops is None or study.steering.stops is None:
         return ()
     shock, tyre = study.rules.shock_factor, study.steering.tyre
-    loads = stop_loads(study.sweep, study.stops, study.steering.stops, tyre, shock)
+    loads = stop_loads(study.sweep, study.stops, study.steering.stops, tyre, shock, study.team.boxes)
     return tuple(mirrored(StopLoadReport, load, name=load.entry.name) for load in loads)
 
 

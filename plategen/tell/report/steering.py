@@ -10,7 +10,7 @@ from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.steering.study import SteeringStudy
-from plategen.tell.report import circuit, cylinder, equipment, linkage
+from plategen.tell.report import circuit, cylinder, equipment, linkage, team
 from plategen.tell.report.axle import AxleReport, axle_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
@@ -28,6 +28,9 @@ class SteeringReport(Level, frozen=True, kw_only=True):
     axle: Annotated[AxleReport | None, about("With the axle moved; null where the job does not ask.")]
     oil: Annotated[equipment.OilReport | None, about("Force and oil.")]
     hands: Annotated[HandsReport | None, about("The driver's hands; null where the job tells nothing of them.")]
+    helpers: Annotated[
+        tuple[team.HelperReport, ...], about("Every cylinder and box, where there is more than one of either.")
+    ]
     sizing: Annotated[equipment.SizingReport | None, about("What cylinder to ask for.")]
     ports: Annotated[tuple[equipment.PortReport, ...], about("The cylinder's ports.")]
     stops: Annotated[equipment.StopsReport | None, about("The stops.")]
@@ -62,6 +65,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
         axle=axle_report(study),
         oil=equipment.oil_report(study),
         hands=hands_report(study),
+        helpers=team.helper_reports(study),
         sizing=equipment.sizing_report(study),
         ports=tuple(mirrored(equipment.PortReport, port, clearance_mm=dict(port.clearance_mm)) for port in study.ports),
         stops=None if study.stops is None else equipment.stops_report(study.stops, study.read_to),

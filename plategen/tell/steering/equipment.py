@@ -195,18 +195,32 @@ def _borne(met: equipment.MetReport, show: Show) -> str:
     return force or (f"{moment} on the shaft" if moment else "")
 
 
+MOST_TYRES = 8
+"""Gaps of the tyres that are told one by one, the least first; the report has them all."""
+
+
 def _tyres(clearances: tuple[equipment.TyreClearanceReport, ...], show: Show) -> Block:
-    rows = tuple(
+    nearest = sorted(clearances, key=lambda c: c.least_mm)
+    rows: list[Row] = [
         (
             c.tyre,
             f"{c.bar}, axle moved" if c.axle_moved else c.bar,
             show.length(c.least_mm),
             *(show.length(d.left_mm) for d in c.deflected),
         )
-        for c in sorted(clearances, key=lambda c: c.least_mm)
-    )
+        for c in nearest[:MOST_TYRES]
+    ]
+    if len(nearest) > MOST_TYRES:
+        rows.append(
+            (
+                "either",
+                f"the {len(nearest) - MOST_TYRES} others",
+                f"{show.length(nearest[MOST_TYRES].least_mm)} or more",
+                *("" for _ in DEFLECTION_MM),
+            )
+        )
     deflected = tuple(f"deflected {show.short(mm)} {show.units}" for mm in DEFLECTION_MM)
-    return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), rows)
+    return Block("Tyre clearance", ("tyre on", "to", "least", *deflected), tuple(rows))
 
 
 def _marks(marks: tuple[equipment.MarkReport, ...], show: Show) -> Block:

@@ -31,6 +31,8 @@ def form_points(steering: Steering) -> dict[str, Point]:
     found: dict[str, Point] = dict(points_of(steering.lever))
     if (mount := steering.cylinder_mount) is not None:
         found |= {"cylinder, fixed pin": mount.fixed_pin_mm, "cylinder, moving pin": mount.moving_pin_mm}
+    for each in steering.cylinder:
+        found |= {f"{each.name}, fixed pin": each.fixed_pin_mm, f"{each.name}, moving pin": each.moving_pin_mm}
     return found
 
 

@@ -87,12 +87,17 @@ def round_ticks(low: float, high: float, about: int = 6) -> list[float]:
     raise AssertionError  # count never ends
 
 
-def spread_labels(places: Sequence[float], apart: float) -> list[float]:
-    """The same places moved down as far as needed to stand ``apart`` from each other, in their given order."""
+def spread_labels(places: Sequence[float], apart: float, lowest: float = math.inf) -> list[float]:
+    """The same places moved down as far as needed to stand ``apart`` from each other, in their given order, and then up
+    as far as the ``lowest`` place asks.
+    """
     order = sorted(range(len(places)), key=lambda i: places[i])
     moved = list(places)
     for above, below in pairwise(order):
         moved[below] = max(moved[below], moved[above] + apart)
+    for place in reversed(order):
+        moved[place] = min(moved[place], lowest)
+        lowest = moved[place] - apart
     return moved
 
 
@@ -153,7 +158,7 @@ def line_plot(
         body.append(line(points, kind, 2.0))
         ends.append(points[-1][1])
     apart = 30.0 if any(", " in curve.name for curve in drawn) else 15.0  # such a name stands on two lines
-    for kind, curve, place in zip(KINDS, drawn, spread_labels(ends, apart), strict=False):
+    for kind, curve, place in zip(KINDS, drawn, spread_labels(ends, apart, HEIGHT - 24.0), strict=False):
         first, comma, rest = curve.name.partition(", ")
         body.append(words(WIDTH - RIGHT + 6, place + 4, first + comma.strip(), kind=kind))
         if rest:

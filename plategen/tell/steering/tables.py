@@ -17,6 +17,7 @@ from plategen.tell.screen import findings_lines, verdict_lines
 from plategen.tell.steering.axle import axle_tables
 from plategen.tell.steering.equipment import around_tables, oil_tables
 from plategen.tell.steering.hands import hands_tables
+from plategen.tell.steering.team import team_tables
 from plategen.tell.table import Block, Row, angle, cells, signed
 
 STAYS_MM = 0.05
@@ -243,7 +244,7 @@ def _moved(mm: float, show: Show) -> str:
 def tables(report: SteeringReport, show: Show, *, pin_there: bool = False) -> tuple[Block, ...]:
     """Every table that has something to say; ``pin_there`` where the bracket's pin stands as advised."""
     cylinder = partial(cylinder_tables, pin_there=pin_there)
-    parts = (linkage_tables, cylinder, axle_tables, oil_tables, hands_tables, around_tables, change_tables)
+    parts = (linkage_tables, cylinder, axle_tables, oil_tables, team_tables, hands_tables, around_tables, change_tables)
     return tuple(block for block in chain.from_iterable(part(report, show) for part in parts) if block.rows)
 
 

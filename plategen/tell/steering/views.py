@@ -139,7 +139,7 @@ def axle_pictures(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     held = held_at(swept, entry, rise, roll)
     lines = [
         Drawn(line.part, line.kind, style, (as_point(line.start_mm[i]), as_point(line.end_mm[i])), i == 0)
-        for line in moving_lines(held.motion, None if study.in_line is None else study.in_line.mount)
+        for line in moving_lines(held.motion, study.mounts)
         for i, style in enumerate(STYLES)
     ]
     where = "with the steering wheel held: {}, {} and {}".format(*places)
