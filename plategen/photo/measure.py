@@ -167,7 +167,7 @@ def _together(
     moves = [(plan(views, height) - z) / A_LITTLE for views in varied]
     thicker = (plan(adjusted.views, height + 1.0) - z) * (1.0 - base.from_lower)
     outward = base.outward[:, 0] + 1j * base.outward[:, 1]
-    moves += [spread_mm * thicker, scale_error * (z - z.mean()), base.common_mm * outward]
+    moves += [spread_mm * thicker, scale_error * (z - z.mean()), np.asarray(base.common_mm * outward, complex)]
     rim = np.zeros(len(z), bool)
     for seen_by, px in zip(adjusted.sightings, pixels, strict=True):
         size = np.array(seen_by.picture.pixels.shape[1::-1])
