@@ -176,9 +176,10 @@ class Bracket:
 
     def report(self) -> "JobReport":
         """Every number, as in ``report.json``."""
+        from plategen.cause import causes
         from plategen.tell.report.job import job_report
 
-        return job_report(self.work)
+        return job_report(self.work, causes(self.work))
 
     def trim(self, plate: Path | str | bytes, *, name: str = "", play_mm: float = 0.0) -> "Trimmed":
         """The best that can be made of an existing plate.

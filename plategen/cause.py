@@ -96,9 +96,8 @@ def _gone(work: Work, trial: _Trial, stopping: Sequence[Finding]) -> tuple[Findi
         after = stops(rebuilt(work, changed(work.job, trial.changes)).findings)
     except Refusal:
         return ()
-    still = {(f.check, f.part.words) for f in after}
-    before = {(f.check, f.part.words) for f in stopping}
-    gone = tuple(f for f in stopping if (f.check, f.part.words) not in still)
+    still, before = {f.judged for f in after}, {f.judged for f in stopping}
+    gone = tuple(f for f in stopping if f.judged not in still)
     return gone if len(gone) > len(still - before) else ()
 
 

@@ -1,7 +1,9 @@
 """What stops have in common: a number is named as their cause only where changing it alone takes them away."""
 
+import json
 from functools import cache
 
+import msgspec
 import pytest
 
 from plategen import cause as causing
@@ -15,6 +17,8 @@ from plategen.job.change import changed
 from plategen.job.load import load_job
 from plategen.make import carry_through, rebuilt
 from plategen.tell.cause import cause_lines, kinds_of
+from plategen.tell.report.encode import json_text, schema
+from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.screen import findings_lines, stop_lines
 from plategen.tell.sheet.sheet import sheet_html
 from plategen.work import Work
@@ -114,3 +118,24 @@ def test_rebuilding_an_unchanged_job_judges_it_the_same() -> None:
         again = rebuilt(work, work.job)
         assert [(f.key, f.ratio) for f in again.findings] == [(f.key, f.ratio) for f in work.findings if f.decides]
         assert must_stop(again.findings) == work.stopped
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_the_report_has_each_cause_with_its_keys_and_followers(name: str) -> None:
+    work, found = wrong(name)
+    report = job_report(work, found)
+    assert msgspec.json.decode(json_text(report), type=JobReport).causes == report.causes
+    (told,) = report.causes
+    (cause,) = found
+    assert IN.text(cause.what) == told.what
+    assert [change.key for change in told.changes] == [change.key for change in cause.cure.changes]
+    assert told.misread == cause.misread
+    stopping = {(f.check, f.part, f.source) for f in report.findings if f.verdict == "stop" and not f.opinion}
+    assert {(each.check, each.part, each.source) for each in told.followers} <= stopping
+    jsonschema = pytest.importorskip("jsonschema")
+    jsonschema.Draft202012Validator(schema(JobReport)).validate(json.loads(json_text(report)))
+
+
+def test_a_report_that_was_not_asked_for_causes_looks_for_none() -> None:
+    work, _ = wrong("a short foot")
+    assert "causes" not in json.loads(json_text(job_report(work)))

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from plategen.bracket.closing import close
 from plategen.bracket.doubler import NOT_ACROSS, doubler_plate, doubler_runs, notch_on_doubler, sizes_on_doubler
+from plategen.bracket.gusset import stiffen
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
@@ -85,7 +86,9 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         pin=held_pin(design, places),
         chosen=design.reasons(relieved=any(plate.legs for plate in plates)),
     )
-    return bracket if job.closing is None else close(design, job.closing, rail, bracket)
+    if job.closing is not None:
+        bracket = close(design, job.closing, rail, bracket)
+    return bracket if job.gusset is None else stiffen(design, job.gusset, rail, bracket)
 
 
 def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:

@@ -85,7 +85,7 @@ def _placed(entry: FeatureEntry, name: str, rail: Rail) -> Feature:
     beyond = max(low - entry.plane_mm, entry.plane_mm - high)
     if len(rail.traces) > 1 and beyond > SEEN_MM:
         words = "{} lies {} beyond the traced planes; up to {} is right, or leave it out"
-        raise Refusal(message(words, name, mm(beyond), mm(SEEN_MM)), "plane")
+        raise Refusal(message(words, name, mm(beyond), mm(SEEN_MM, "down")), "plane")
     size, width = entry.size_mm, entry.width_mm or entry.size_mm
     half = complex(size, width) / 2
     box = polygon((-half, half.conjugate(), half, -half.conjugate()))

@@ -21,7 +21,7 @@ Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
 
 PlateRole: TypeAlias = Literal[
-    "ear", "tab", "closing", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
+    "ear", "tab", "closing", "gusset", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
 ]
 """What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
 
@@ -97,10 +97,12 @@ class Fit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """Something scribed on a plate and never cut: a weld's end, a station tick, a datum line."""
+    """Something scribed on a plate and never cut: a trim line, the foot of a part that is welded on."""
 
-    name: str
+    name: str  # What it is; of a foot the part's name.
     path: Chain
+    foot: bool = False  # True for the outline of a part's foot.
+    behind: bool = False  # True where it lies on the face that drawings and cutting files do not show.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
 from plategen.bracket.model import Bracket
 from plategen.bracket.sawn import sawn
+from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
 from plategen.design.places import PinPlace, PlatePlace
 from plategen.ground.refusal import Refusal
@@ -61,7 +62,7 @@ def style_of(name: StyleName) -> Style[Any]:
 def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
     """The bracket of a design, on the rail as it was traced or on its tube, its weld runs numbered.
 
-    Runs on the rail stop short of what the job says is on it.
+    Runs on the rail stop short of what the job says is on it; plates bear the feet of the parts that stand on them.
 
     Raises:
         Refusal: It cannot be built; see the style's own builder.
@@ -70,4 +71,5 @@ def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
     if design.job.cutting.straight:
         bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))
-    return replace(bracket, welds=tuple(replace(run, name=f"W{k}") for k, run in enumerate(bracket.welds, start=1)))
+    welds = tuple(replace(run, name=f"W{k}") for k, run in enumerate(bracket.welds, start=1))
+    return with_feet(replace(bracket, welds=welds))

@@ -109,7 +109,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
     """
     bracket, closed = setting.bracket, setting.job.closing is not None
     on_rail = tuple((each.name, each.body) for each in in_the_way(setting.features))
-    close = closed or bool(on_rail)
+    close = closed or setting.job.gusset is not None or bool(on_rail)
     shares, work = (SHARES, WORK_RAD) if close else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
         if not close and run.side != "inside":
@@ -131,6 +131,8 @@ def check_access(setting: Setting) -> Iterator[Finding]:
 def _cure(setting: Setting, *, closed: bool) -> str:
     if closed:
         return "weld it before the plate that closes it in, or leave a wider opening"
+    if setting.job.gusset is not None:
+        return "weld the ears to the rail before the gussets stand beside them, or take a lower gusset"
     beside = "weld it before the plate beside it stands, or set the two wider apart with spacers on the pin"
     return f"{beside}; or take off for the welding what is in the torch's way" if setting.features else beside
 

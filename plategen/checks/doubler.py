@@ -61,7 +61,7 @@ def _bent(setting: Setting, assembly: Assembly, doubler: Plate) -> Iterator[Find
             assumed=message(
                 "plastic over {}, held down by its edge beads alone, up to {} from an ear's middle; plugs not counted",
                 mm(t),
-                mm(max(arm for _, arm in feet)),
+                mm(max(arm for _, arm in feet), "up"),
             ),
             case=setting.cases[case].name,
             cure=partial(_thicker, setting, t * share**0.5),

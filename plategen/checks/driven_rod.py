@@ -128,7 +128,7 @@ def check_rod(
             "the cylinder takes hold {} beside the rod's line, up to {} out of it; shock factor {} included, all "
             "moments in one plane; yield {}; no fatigue, no threads",
             mm(rod.arm_mm),
-            rad(rod.out_of_line_rad),
+            rad(rod.out_of_line_rad, "up"),
             number(rules.shock_factor),
             mpa(rod.bar.yield_mpa),
         ),

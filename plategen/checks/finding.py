@@ -87,6 +87,11 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
         return self.of.unit
 
     @property
+    def judged(self) -> tuple[str, str]:
+        """What is judged of what: check and part, whichever rule governs, which may change with a number of the job."""
+        return self.of.name, self.part.words
+
+    @property
     def key(self) -> tuple[str, str, str]:
         """What it is about, whatever its numbers: check, part, and the rule that judged."""
         return self.of.name, self.part.words, self.source

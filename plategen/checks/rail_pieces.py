@@ -76,6 +76,6 @@ def _bend(setting: Setting, fitted: FittedTrace, corner: Corner) -> Finding:
         Part((), fitted.trace.file),
         0.0,
         gap,
-        assumed=message(words, mm(radius), mm(gap)),
+        assumed=message(words, mm(radius), mm(gap, "up")),
         cure=BEND_TOLD_BY,
     )

@@ -207,7 +207,7 @@ def _edge(setting: Setting, plate: Plate) -> Finding:
     assert rail.face_from_mm is not None
     assert rail.face_to_mm is not None
     out = 1.0 if rail.face_to_mm > rail.face_from_mm else -1.0
-    if plate.role == "doubler":
+    if abs(place.normal[2]) < 0.5:  # it does not lie across the pin
         roots = [run.placement.point(end)[2] for run in runs for end in (run.path.start, run.path.end)]
     else:
         roots = [middle - plate.thickness_mm / 2.0, middle + plate.thickness_mm / 2.0]

@@ -23,6 +23,7 @@ from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, number, size
+from plategen.ground.space import dot, minus
 from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa
 from plategen.rules.material import YOUNG_MPA, Steel
 from plategen.rules.plate_section import Edges, Floats, Sections, cut_sections, sweep_places
@@ -51,7 +52,8 @@ class Span:
     direction: complex  # Unit vector of the sweep, towards what holds the plate.
     end_mm: float  # Where the plate first meets it.
     tie_mm: float  # Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
-    apart_mm: float  # Distance to the neighbour's mid-plane; infinite without a tie.
+    apart_mm: float  # Distance to the neighbour's mid-plane, or to the middle of a gusset's foot; infinite without.
+    tied_to: str = ""  # ``"its neighbour"``, or ``"a gusset"``; "" without either.
 
 
 def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
@@ -75,18 +77,28 @@ def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
     end = min(((p - origin) * direction.conjugate()).real for p in met)
     if end <= 0.0:
         return None
-    tie, apart = end, math.inf
-    if len(assembly.carriers) > 1:
-        ends = [
-            ((plate.placement.flat(run.placement.point(p)) - origin) * direction.conjugate()).real
-            for run in assembly.ties
-            if plate.name in (run.plate, run.other)
-            for p in (run.path.start, run.path.end)
-        ]
-        if ends:
-            tie = min(end, max(0.0, min(ends)))
-            apart = max(math.dist(other.at, carrier.at) for other in assembly.carriers)
-    return Span(origin, direction, end, tie, apart)
+    ribs = {each.name: each for each in assembly.plates if each.role == "gusset"}
+    pair = len(assembly.carriers) > 1
+    runs = [run for run in assembly.ties if plate.name in (run.plate, run.other) and (pair or run.plate in ribs)]
+    if not runs:
+        return Span(origin, direction, end, end, math.inf)
+    ends = [
+        ((plate.placement.flat(run.placement.point(p)) - origin) * direction.conjugate()).real
+        for run in runs
+        for p in (run.path.start, run.path.end)
+    ]
+    tie = min(end, max(0.0, min(ends)))
+    neighbours = [math.dist(other.at, carrier.at) for other in assembly.carriers]
+    feet = [_out_mm(carrier, ribs[run.plate]) for run in runs if run.plate in ribs]
+    apart = min((*([max(neighbours)] if pair else []), *feet))
+    return Span(origin, direction, end, tie, apart, "a gusset" if feet else "its neighbour")
+
+
+def _out_mm(carrier: Carrier, rib: Plate) -> float:
+    """From an ear's mid-plane to the middle of a gusset's foot."""
+    assert rib.notch is not None
+    foot = rib.placement.point((rib.notch.start + rib.notch.end) / 2, rib.thickness_mm / 2.0)
+    return abs(dot(carrier.plate.placement.normal, minus(foot, carrier.at)))
 
 
 def tie_arm(assembly: Assembly) -> float | None:
@@ -287,7 +299,7 @@ def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
             number(abs(float(share.axial[at]))),
             number(float(bent)),
             aside,
-            "tied to its neighbour" if math.isfinite(span.apart_mm) else "not tied to its neighbour",
+            f"tied to {span.tied_to}" if span.tied_to else "not tied to its neighbour",
             number(slenderness(span, t0)),
             mm(span.end_mm),
         ),

@@ -89,7 +89,7 @@ def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCa
                 Quantity(force / moved, "N/mm"),
             ),
             case=side.name,
-            cure="a thicker plate, or a plate that ties the ears",
+            cure="a thicker plate, a gusset behind each ear ([gusset]), or a plate that ties the ears",
         )
 
 

@@ -51,7 +51,7 @@ WALL = _STEEL(
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners is "
     "judged only where the job tells the rail's section.",
 )
-TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears")
+TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears, or gussets")
 CHECKS = (THROAT, BESIDE, WALL)
 TIE_CHECKS = (TIE,)
 """The checks of this file."""
@@ -139,7 +139,7 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     can = rule.throat_stress_mpa(fexx, view.rules, min(on.steel.fu_mpa, on.under.fu_mpa, fexx))
     assumed = message(
         "throat {} of the {} leg at up to {}, leg along each face; " + GROUP,
-        mm(throat), mm(run.leg_mm), rad(run.joint_angle_rad[1]),
+        mm(throat), mm(run.leg_mm), rad(run.joint_angle_rad[1], "up"),
     )  # fmt: skip
     if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
@@ -244,9 +244,9 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
 
 
 def check_ties(setting: Setting) -> Iterator[Finding]:
-    """Throat stress of every run between plates of an assembly that holds both ears."""
+    """Throat stress of every run between plates of an assembly that holds both ears, or has gussets."""
     for assembly in setting.assemblies:
-        if len(assembly.carriers) > 1:
+        if len(assembly.carriers) > 1 or any(plate.role == "gusset" for plate in assembly.plates):
             yield from _ties(setting, assembly)
 
 

@@ -65,7 +65,7 @@ def judge(
     if as_json:
         from plategen.tell.report.job import job_report
 
-        say_json(job_report(work))
+        say_json(job_report(work, causes(work)))
     else:
         shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
         found = causes(work)

@@ -59,7 +59,8 @@ def scribed(plate: Plate, welds: Iterable[WeldRun] = (), *, stopped: bool = Fals
     A mark on an edge is left out, since the cut takes it away. The words are name and mark of the shape, else the mark,
     which paper and sheet give too, else the name; none where nothing fits.
     """
-    marks = tuple(mark.path for mark in plate.marks if all(_clear(plate, s, ON_EDGE_MM) for s in mark.path))
+    shown = [mark.path for mark in plate.marks if not mark.behind]
+    marks = tuple(path for path in shown if all(_clear(plate, s, ON_EDGE_MM) for s in path))
     lines, words = (*marks, *weld_ticks(plate, welds)), []
     if stopped:
         word, strokes = _stop(plate, lines)

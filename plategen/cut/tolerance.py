@@ -74,7 +74,7 @@ def cut_edge(thickness_mm: float, quality_range: int) -> CutEdge:
     """
     if not 0.5 <= thickness_mm <= 100.0:
         words = "edge quality by ISO 9013 is tabulated here for {} to {}, not {}"
-        raise Refusal(message(words, mm(0.5), mm(100.0), mm(thickness_mm)))
+        raise Refusal(message(words, mm(0.5), mm(100.0, "down"), mm(thickness_mm)))
     for row in table("iso_9013_edge"):
         if int(row["range"]) == quality_range:
             lean = float(row["a_mm"]) + float(row["b"]) * thickness_mm
@@ -89,7 +89,9 @@ def edge_margin_mm(thickness_mm: float) -> float:
     for row in table("iso_9013_margin"):
         if thickness_mm <= float(row["upto"]):
             return float(row["fixed_mm"]) if row["fixed_mm"] else float(row["share"]) * thickness_mm
-    raise Refusal(message("ISO 9013's margins are tabulated here up to {}, not {}", mm(100.0), mm(thickness_mm)))
+    raise Refusal(
+        message("ISO 9013's margins are tabulated here up to {}, not {}", mm(100.0, "down"), mm(thickness_mm))
+    )
 
 
 def welded_length(nominal_mm: float, tolerance_class: WeldedClass = "B") -> Tolerance:

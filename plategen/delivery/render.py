@@ -66,7 +66,7 @@ class Source:
         """Every number of the job, but for what is cut and the room between solids."""
         from plategen.tell.report.job import job_report
 
-        return job_report(self.work)
+        return job_report(self.work, self.causes)
 
     @cached_property
     def causes(self) -> tuple[Cause, ...]:

@@ -108,12 +108,16 @@ class Show:
     def quantity(self, of: Quantity) -> str:
         """A quantity in the job's units, in its own form.
 
-        >>> from plategen.ground.message import mm, size
+        >>> from plategen.ground.message import mm, rad, size
         >>> Show("in").quantity(size(9.525)), Show("in").quantity(mm(1.0, "up"))
         ('3/8 in', '1/16 in (0.062)')
+        >>> Show("mm").quantity(rad(0.0532, "up")), Show("in").quantity(mm(0.25, "down"))
+        ('3.1°', '0.0098 in')
         """
         if of.unit == "1" and of.form == "size":
             return f"{of.value:g}"
+        if of.unit == "rad" and of.form != "near" and math.isfinite(of.value):
+            return self.angle(math.radians(_on_a_step(math.degrees(of.value), 0.1, up=of.form == "up")))
         if of.unit != "mm" or of.form == "near" or not math.isfinite(of.value):
             return self.finding(of.value, of.unit)
         if of.form == "size":
@@ -262,9 +266,13 @@ def money(amount: float, sign: str = "") -> str:
 
 
 def _to_the_mark(mm: float, units: Units, *, up: bool) -> float:
-    """A limit on the next mark to the safe side: 1/32 in, or a tenth of a millimetre."""
-    step = float(unit.INCH_MM) / _MARKS_PER_INCH if units == "in" else 0.1
-    return (math.ceil(mm / step - 1e-6) if up else math.floor(mm / step + 1e-6)) * step
+    """A limit on the next mark to the safe side: 1/32 in, or a tenth of a millimetre; what no mark is under stays."""
+    return _on_a_step(mm, float(unit.INCH_MM) / _MARKS_PER_INCH if units == "in" else 0.1, up=up)
+
+
+def _on_a_step(value: float, step: float, *, up: bool) -> float:
+    """A limit on the next step to the safe side; itself where that would be none at all."""
+    return (math.ceil(value / step - 1e-6) if up else math.floor(value / step + 1e-6)) * step or value
 
 
 def fraction(inches: float, marks: int = _MARKS_PER_INCH) -> str:

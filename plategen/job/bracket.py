@@ -23,7 +23,7 @@ class StyleEntry:
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {
-    "ears": StyleEntry(tables=("closing", "doubler")),
+    "ears": StyleEntry(tables=("closing", "doubler", "gusset")),
     "split": StyleEntry(tables=("split",)),
     "bolted": StyleEntry(tables=("bolted",)),
     "seat": StyleEntry(tables=("seat",), stands_on="tube", holds="moving pin"),

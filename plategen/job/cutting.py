@@ -43,7 +43,9 @@ class Cutting(Table, frozen=True, kw_only=True):
         LengthFromZero, "How much smaller than the pin a reamed pin hole is cut; 0 to punch its centre and drill it."
     ] = 0.0
     dxf: Annotated[DxfVersion, "Version of the DXF files; R12 for the oldest tables."] = "R2000"
-    entities: Annotated[DxfEntities, "How contours are written."] = "polylines"
+    entities: Annotated[
+        DxfEntities, "Edges as closed polylines, or as lines and arcs one by one for a table that asks for them."
+    ] = "polylines"
     size_class: Annotated[int, "Tolerance class of ISO 9013 that the table keeps, 1 or 2."] = 2
     edge_range: Annotated[int, "Range of edge quality of ISO 9013 that it reaches, 1 (best) to 5."] = 4
 
@@ -80,13 +82,14 @@ class Cutting(Table, frozen=True, kw_only=True):
 class SheetStock(Table, frozen=True, kw_only=True):
     """The sheet or off-cut that the plates are cut from."""
 
-    length_mm: Annotated[PositiveLength, "Along its grain."]
+    length_mm: Annotated[PositiveLength, "Along the way it was rolled."]
     width_mm: Annotated[PositiveLength, "Across it."]
     spacing_mm: Annotated[LengthFromZero, "Least distance from part to part."] = 8.0
     margin_mm: Annotated[LengthFromZero, "Least distance from part to the sheet's edge."] = 10.0
     grain: Annotated[
         Literal["any", "u", "v"],
-        'Which direction of the plates lies along the sheet\'s grain, u or v; "any" when it does not matter.',
+        'Which way of the plates lies along the way the sheet was rolled: "u" that of the stations, "v" square to it, '
+        '"any" when it does not matter.',
     ] = "any"
 
     def __post_init__(self) -> None:

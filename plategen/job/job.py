@@ -10,6 +10,7 @@ from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
 from plategen.job.doubler import Doubler
+from plategen.job.gusset import Gusset
 from plategen.job.paper import Paper
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
@@ -31,6 +32,7 @@ class Job(Table, frozen=True, kw_only=True):
     bracket: Annotated[BracketEntry, "The plates."]
     closing: Annotated[Closing | None, "Plates between the ears."] = None
     doubler: Annotated[Doubler | None, "A plate on the rail under the ears' foot."] = None
+    gusset: Annotated[Gusset | None, "A rib behind each ear."] = None
     swing: Annotated[Swing | None, "How far the cylinder turns about the pin, and what stands out of it."] = None
     split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
     bolted: Annotated[Bolted | None, "The base plate of a bracket of style bolted, and its bolts."] = None
@@ -72,10 +74,10 @@ class Job(Table, frozen=True, kw_only=True):
                     "table out, or take that style",
                     table,
                 )
-        if self.doubler is not None and self.closing is not None:
+        if self.doubler is not None and (self.closing is not None or self.gusset is not None):
+            what = "plates between the ears" if self.closing is not None else "gussets"
             raise Refusal(
-                "plates between the ears stand on the rail itself, where the doubler lies; leave one of the two out",
-                "doubler",
+                f"{what} stand on the rail itself, where the doubler lies; leave one of the two out", "doubler"
             )
 
     @property

@@ -25,5 +25,5 @@ class Paper(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if self.torch_line_mm > WIDEST_TORCH_LINE_MM:
             raise Refusal(
-                message("wider than any torch cuts; up to {} is right", mm(WIDEST_TORCH_LINE_MM)), "torch_line"
+                message("wider than any torch cuts; up to {} is right", mm(WIDEST_TORCH_LINE_MM, "down")), "torch_line"
             )

@@ -49,7 +49,8 @@ class TraceEntry(Table, frozen=True, kw_only=True):
     file: Annotated[str, "The trace file, beside the job file."]
     plane_mm: Annotated[Length, "Place of the plane along the pin."]
     read_error_mm: Annotated[
-        PositiveLength | None, "One standard deviation of a reading; left out, it is estimated from the readings."
+        PositiveLength | None,
+        "How far off a reading may be: two of three lie nearer; left out, it is estimated from the readings.",
     ] = None
     second: Annotated[SecondStraightedge | None, "A second straightedge round the corner."] = None
 

@@ -31,11 +31,12 @@ from plategen.page.form import all_inputs
 from plategen.page.history import ANY_TAB, History
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
+from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.script_data import in_script, script_data
-from plategen.tell.picture.trace import fit_in_words, trace_picture
+from plategen.tell.picture.trace import trace_picture
 from plategen.tell.picture.turntable import turntable
 from plategen.tell.steering.views import axle_pictures
 from plategen.work import Work

@@ -13,7 +13,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job.change import written
-from plategen.job.toml_edit import path_of
+from plategen.job.toml_edit import held_at, path_of
 from plategen.page.change_units import bare_lengths
 from plategen.page.disk import differing, fingerprint
 from plategen.page.draft import Draft, Drawn, named_files, plain
@@ -156,23 +156,29 @@ def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
     show = Show(drawn.work.job.units)
     before = {f.key: f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
     deciding = (finding for finding in worst_first(drawn.work.findings) if not finding.opinion)
-    return tuple(_check(finding, before.get(finding.key, finding.verdict), show) for finding in deciding)
+    return tuple(_check(finding, before.get(finding.key, finding.verdict), drawn, show) for finding in deciding)
 
 
-def _check(finding: Finding, before: Verdict, show: Show) -> CheckView:
+def _check(finding: Finding, before: Verdict, drawn: Drawn, show: Show) -> CheckView:
     cure = finding.cure
     return CheckView(
         row=finding_row(finding, show),
         share=min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR,
         was=before if before != finding.verdict else "",
-        edits=tuple(_edits(cure, show.units)) if cure else (),
+        edits=tuple(_edits(cure, drawn, show.units)) if cure else (),
         promise=show.text(cure.promise) if cure and cure.promise else "",
     )
 
 
-def _edits(cure: Cure, units: Units) -> Iterator[tuple[str, str]]:
+def _edits(cure: Cure, drawn: Drawn, units: Units) -> Iterator[tuple[str, str]]:
+    """What a cure writes into which fields; a list that is taken out is emptied number by number, the last first."""
     for change in cure.changes:
-        value = "" if change.to is None else written(change.to, units)
+        if change.to is None:
+            now = held_at(plain(drawn.draft.job), path_of(change.key))
+            numbers = [f"{change.key}[{i}]" for i in reversed(range(len(now)))] if isinstance(now, list) else None
+            yield from ((key, "") for key in numbers or (change.key,))
+            continue
+        value = written(change.to, units)
         if isinstance(value, list):
             yield from ((f"{change.key}[{i}]", text_of(item)) for i, item in enumerate(value))
         else:
@@ -185,6 +191,7 @@ class CauseView:
 
     words: str
     rows: tuple[FindingRow, ...]
+    edits: tuple[tuple[str, str], ...]  # As of a check; none where only a person knows whether the number is a fact.
 
 
 def causes_of(drawn: Drawn) -> tuple[tuple[CauseView, ...], list[str]]:
@@ -193,7 +200,11 @@ def causes_of(drawn: Drawn) -> tuple[tuple[CauseView, ...], list[str]]:
         return (), []
     show, found = Show(drawn.work.job.units), causes(drawn.work)
     groups = tuple(
-        CauseView(cause_words(c, show), tuple(finding_row(kind[0], show) for kind in kinds_of(c.followers)))
+        CauseView(
+            cause_words(c, show),
+            tuple(finding_row(kind[0], show) for kind in kinds_of(c.followers)),
+            tuple(_edits(c.cure, drawn, show.units)),
+        )
         for c in found
     )
     return groups, stop_lines(drawn.work.findings, show, found)

@@ -10,6 +10,7 @@ from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.show import Show
+from plategen.ground.unit import Units
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.pdf import Page
 from plategen.paper.share import Sharing, names
@@ -21,8 +22,15 @@ from plategen.work import Work
 MEASURE_FIRST = "MEASURE BOTH BARS, BOTH WAYS, WITH A STEEL RULE BEFORE YOU CUT."
 """On every page."""
 
-HOW_TO_PRINT = 'Print at 100 % ("actual size"), never "fit to page". Out by more than 0.5 mm (1/64 in): print again.'
-"""On every page."""
+MOST_OUT: dict[Units, str] = {"in": "1/64 in", "mm": "0.5 mm"}
+"""How far either bar may be out, read with a rule (common practice, no source)."""
+
+
+def how_to_print(units: Units | None) -> str:
+    """On every page; in both units on one that belongs to no job."""
+    most = MOST_OUT[units] if units else f"{MOST_OUT['mm']} ({MOST_OUT['in']})"
+    return f'Print at 100 % ("actual size"), never "fit to page". Out by more than {most}: print again.'
+
 
 HOW_TO_JOIN = "Cut one sheet along the dashed joining line, lay it on the next: rings and letters must meet."
 """On pages that are joined."""
@@ -64,7 +72,7 @@ BARS = (
 """Scale bars in both directions: where each begins, whether upright, its length in mm, its parts, what it says."""
 
 
-def foot(page: Page, *more: str, tight: bool = False) -> None:
+def foot(page: Page, units: Units | None, *more: str, tight: bool = False) -> None:
     """Both bars in both directions, and what to do with them, beside the bars on a ``tight`` sheet."""
     for at, upright, length_mm, parts, words in BARS:
         page.bar(at.real, at.imag, length_mm, length_mm / parts, upright=upright, words=words)
@@ -73,7 +81,7 @@ def foot(page: Page, *more: str, tight: bool = False) -> None:
         level = complex(BESIDE_BARS_MM, MARGIN_MM + 6.5)
     page.draw(
         Words(words, level - 3.6j * i, FOOT_MM, "start", bold=i == 0)
-        for i, words in enumerate((MEASURE_FIRST, HOW_TO_PRINT, *more))
+        for i, words in enumerate((MEASURE_FIRST, how_to_print(units), *more))
     )
 
 
@@ -193,7 +201,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
     contents = _contents(work, laid, complex(left, top - 97.0), right - left)
     page.draw(contents)
     _maps(page, laid, left, right, contents[-1].at.imag)
-    foot(page)
+    foot(page, work.job.units)
     canvas.showPage()
 
 

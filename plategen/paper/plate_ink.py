@@ -47,7 +47,7 @@ def ink_of(
         *_welds(work, plate),
         *(_tick(plate, station) for station in ticks),
         *_bends(plate),
-        *(Stroke(mark.path, "fine") for mark in plate.marks),
+        *(Stroke(mark.path, "fine") for mark in plate.marks if not mark.behind),
         *_holes(plate, holes_there(work) if plate.role == "wall" else ()),
         *_slots(plate),
         *_corners(work, plate),

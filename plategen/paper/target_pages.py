@@ -63,4 +63,4 @@ def _page(page: Page, sheet: Sheet, number: int, pages: int) -> None:
             Words(HOW_TO_MEASURE, complex(left, top - 11.0), 2.8, "start"),
         )
     )
-    foot(page, HOW_TO_LAY)
+    foot(page, None, HOW_TO_LAY)

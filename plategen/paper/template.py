@@ -17,7 +17,7 @@ from plategen.cut.by_hand import torch_line_mm
 from plategen.draw.svg import element, number, path_data, polyline_data, text_of
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.paper.ink import GREY, LETTER, STROKES_MM, Ink, Stroke, Weight, Window, Words, line
-from plategen.paper.page import BARS, HOW_TO_JOIN, HOW_TO_PRINT, MEASURE_FIRST, check_page, foot, heading, tile_map
+from plategen.paper.page import BARS, HOW_TO_JOIN, MEASURE_FIRST, check_page, foot, heading, how_to_print, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
 from plategen.paper.share import Sharing, names, sharing
@@ -109,7 +109,7 @@ def _tile_page(
     room = right - left - max(words.width_mm for words in beside) - 4.0
     high = max(2.6, min(5.0, room / (LETTER[True] * len(name))) if len(plates) > 1 else 5.0)
     page.draw((Words(name, complex(left, top), high, "start", bold=True), *beside))
-    foot(page, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)
+    foot(page, work.job.units, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)
     if not alone:
         tile_map(page, plates[0], tiles, tile)
     canvas.showPage()
@@ -142,7 +142,7 @@ def template_svg(work: Work, plate: Plate) -> str:
             (
                 Words(heading(work, (plate,)), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
                 Words(MEASURE_FIRST, complex(left, low - 4.0), 2.4, "start", bold=True),
-                Words(HOW_TO_PRINT, complex(left, low - 7.1), 2.4, "start"),
+                Words(how_to_print(work.job.units), complex(left, low - 7.1), 2.4, "start"),
             )
         ),
         *(_bar(at, 1j if upright else 1 + 0j, length, parts, words) for at, upright, length, parts, words in BARS),

@@ -31,6 +31,9 @@ PAGE_SCALE = 0.002
 FREE_SCALE = 0.1
 """The same, where the pages need not be of one printer."""
 
+COMMON_SCALE = 1e-6
+"""What the pages' scales have in common is not asked of the pictures: bars tell it, and the caller counts its error."""
+
 ODD_SCALE = 0.004
 """A page this far from the others was printed by another setting."""
 
@@ -210,7 +213,8 @@ def _solve(sightings: tuple[Sighting, ...], cameras: tuple[int, ...], page_scale
         if robust:
             limit = _LOSS_PX / error_px
             off = np.sign(off) * np.sqrt(2.0 * limit * limit * (np.sqrt(1.0 + (off / limit) ** 2) - 1.0))
-        return np.concatenate([off, ((values - prior) / spread)[held]])
+        common = sum(values[unknowns.page_at(place)][3] for place in range(len(unknowns.numbers)))
+        return np.concatenate([off, ((values - prior) / spread)[held], [common / COMMON_SCALE]])
 
     values, error_px = start, 0.5
     scales = np.concatenate(
@@ -350,7 +354,7 @@ def _refuse_odd(solved: Adjusted) -> None:
     files = ", ".join(s.picture.file for s in solved.sightings)
     if off[worst] > CURLED_MM:
         words = "page {} does not lie flat on the floor (its corners are up to {} out); press it down, or take it away"
-        raise Refusal(message(words, worst + 1, mm(2.0 * off[worst])), files)
+        raise Refusal(message(words, worst + 1, mm(2.0 * off[worst], "up")), files)
     mean = float(np.median([page.scale for page in solved.pages]))
     odd, known = max(
         zip(solved.pages, solved.scale_errors, strict=True), key=lambda pair: abs(pair[0].scale / mean - 1.0)

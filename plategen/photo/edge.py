@@ -53,10 +53,13 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_BLURS = 0.1
+SHARED_BLURS, COMMON_BLURS = 0.09, 0.05
 """One standard deviation of how far a whole edge is read off its place, in blurs of the picture: wall, shadow, JPEG and
-colour are never quite what the levels say, and all along an edge alike. Measured on the edges of scenes with known
-truth (``tests/bench/photo.py``): 0.10 over brown, dark and light card, with walls, with shadows and without."""
+colour are never quite what the levels say, and all along an edge alike. The second is that part which all edges of a
+piece share, outward or inward: where the floor is as light as the card, colour alone tells them, and a file mixes
+colours in a screen's values, not in light. Measured by side on the scenes of ``tests/bench/photo_scenes.py``, five of
+each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
+0.07."""
 
 ALIKE_PX = 2.0
 """Readings nearer than this in the picture share their noise (a sensor's colours and JPEG mix neighbours)."""
@@ -73,6 +76,7 @@ class Edge:
     outward: Floats  # (n, 2): unit normals.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
     shared_mm: Floats  # (n,): the same, of what all points of an edge have in common.
+    common_mm: Floats  # (n,): the same, of what all edges have in common.
     from_lower: Floats  # (n,): share of the reading that the lower rim has, 0 to 1.
     good: NDArray[np.bool_]  # (n,): whether the edge was seen there at all.
     blur_px: float
@@ -235,8 +239,9 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     wide = np.flatnonzero(wall > 0.8 * pixel * blur_px)
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 40)]
-        first = _steps(s, light[some], pixel[some], blur_px, wall[some], 1.0).best(reach)
-        left = [_steps(s, light[some], pixel[some], blur_px, wall[some], of).unexplained(first) for of in WALLS]
+        walls = [_steps(s, light[some], pixel[some], blur_px, wall[some], of) for of in WALLS]
+        # each from places of its own: a wall taken for face puts the edge at the lower rim
+        left = [steps.unexplained(steps.best(reach)) for steps in walls]
         share = _least(np.log(WALLS), left)
     steps = _steps(s, light, pixel, blur_px, wall, share)
     at = steps.best(reach)
@@ -248,8 +253,17 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     line = _usual(at[:, None], 4)[:, 0]
     good = (contrast > LEAST_STEP) & (np.abs(at) < reach * 0.97) & (error < 0.5)
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
-    shared = SHARED_BLURS * blur_px * pixel
-    return Edge(path + at[:, None] * normal, normal, error, shared, lower, good, blur_px)
+    blur_mm = blur_px * pixel
+    return Edge(
+        points_mm=path + at[:, None] * normal,
+        outward=normal,
+        error_mm=error,
+        shared_mm=SHARED_BLURS * blur_mm,
+        common_mm=COMMON_BLURS * blur_mm,
+        from_lower=lower,
+        good=good,
+        blur_px=blur_px,
+    )
 
 
 def _least(logs: Floats, values: list[float]) -> float:

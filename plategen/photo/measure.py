@@ -1,8 +1,8 @@
 """A piece measured: its edges in plan from one or several photographs, and how each may be out.
 
-An error of camera or pages moves every point at once, one of the light moves an edge, one of the reading a point alone.
-They are kept apart until it is known what is read off the points: ``Ring.errors`` gives the first as they move the
-points, each by one standard deviation, ``shared_mm`` the second, ``error_mm`` the third.
+An error of camera or pages moves every point at once, one of the light all edges outward or one edge alone, one of the
+reading a point alone. They are kept apart until it is known what is read off the points: ``Ring.errors`` gives those
+that move every point, each by one standard deviation, ``shared_mm`` an edge's, ``error_mm`` a point's.
 """
 
 import math
@@ -78,7 +78,7 @@ class Ring:
     seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
     good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
-    errors: Complexes  # (k, n): how each independent error of views, scale and thickness moves the points.
+    errors: Complexes  # (k, n): how each independent error of views, scale, thickness and light moves the points.
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
 
 
@@ -166,7 +166,8 @@ def _together(
     z = plan(adjusted.views, height)
     moves = [(plan(views, height) - z) / A_LITTLE for views in varied]
     thicker = (plan(adjusted.views, height + 1.0) - z) * (1.0 - base.from_lower)
-    moves += [spread_mm * thicker, scale_error * (z - z.mean())]
+    outward = base.outward[:, 0] + 1j * base.outward[:, 1]
+    moves += [spread_mm * thicker, scale_error * (z - z.mean()), base.common_mm * outward]
     rim = np.zeros(len(z), bool)
     for seen_by, px in zip(adjusted.sightings, pixels, strict=True):
         size = np.array(seen_by.picture.pixels.shape[1::-1])
@@ -175,7 +176,7 @@ def _together(
     error = base.error_mm / np.sqrt(np.maximum(1.0, 1.0 / np.maximum((weights**2).sum(0), 1e-9)))
     return Ring(
         points=scale * (whole[:, 0] + 1j * whole[:, 1]),
-        outward=base.outward[:, 0] + 1j * base.outward[:, 1],
+        outward=outward,
         error_mm=scale * error,
         shared_mm=scale * base.shared_mm,
         seen=seen,

@@ -39,7 +39,7 @@ HOLE_MM_PER_PX, BESIDE_RIM_MM = 0.6, 4.0
 LEAST_HOLE_MM2, SOLID = 25.0, 0.8
 """Smallest area of a hole, and its least share of its own convex hull: a scratch or a letter is none."""
 
-_RIM_MM, _ABOUT_MM = 24.0, 60.0
+_RIM_MM = 24.0
 _UNLIKE = 4.0
 """Standard deviations from the nearest of the floor's colours at which a colour may be another thing's."""
 
@@ -234,34 +234,20 @@ def _piece(flat: Straight, pages: Mask, rim: Mask, away: NDArray[np.float32]) ->
     """What is neither floor nor page nor shadow."""
     import cv2
 
-    unlike = away > _UNLIKE
-    known = rim | pages | ~flat.seen
-    part = _about(unlike & ~known, flat.mm_per_px)
-    if part is None:
+    lab = lab_of(flat.pixels)
+    words = np.where(away > _UNLIKE, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
+    words[rim | pages | ~flat.seen] = cv2.GC_BGD
+    if not (words == cv2.GC_PR_FGD).any():
         return np.zeros(rim.shape, bool)
-    lab = lab_of(flat.pixels[part])
-    words = np.where(unlike[part], cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
-    words[known[part]] = cv2.GC_BGD
     shown = np.clip(np.stack([lab[..., 0] * 2.55, lab[..., 1] * 2 + 128, lab[..., 2] * 2 + 128], 2), 0, 255)
     shown = shown.astype(np.uint8)
-    unseen = ~flat.seen[part]
-    some = shown[rim[part]] if rim[part].any() else shown[~unseen]
-    shown[unseen] = some[np.random.default_rng(1).integers(0, len(some), int(unseen.sum()))]
+    some = shown[rim] if rim.any() else shown[flat.seen]
+    shown[~flat.seen] = some[np.random.default_rng(1).integers(0, len(some), int((~flat.seen).sum()))]
     cv2.setRNGSeed(1)
     cv2.grabCut(shown, words, None, np.zeros((1, 65)), np.zeros((1, 65)), 3, cv2.GC_INIT_WITH_MASK)
-    piece = np.zeros(rim.shape, bool)
-    piece[part] = (words == cv2.GC_PR_FGD) | (words == cv2.GC_FGD)
+    piece = (words == cv2.GC_PR_FGD) | (words == cv2.GC_FGD)
     piece = _opened(piece)
     return _opened(piece & ~_shadow(linear(flat.pixels), piece, flat.seen & ~pages & ~piece))
-
-
-def _about(unlike: Mask, mm_per_px: float) -> tuple[slice, slice] | None:
-    """The part of a picture in which something larger than a speck is unlike the floor, and floor about it."""
-    rows, columns = (np.flatnonzero(_opened(unlike).any(axis)) for axis in (1, 0))
-    if not len(rows):
-        return None
-    margin = round(_ABOUT_MM / mm_per_px)
-    return slice(max(0, rows[0] - margin), rows[-1] + margin), slice(max(0, columns[0] - margin), columns[-1] + margin)
 
 
 def _opened(mask: Mask) -> Mask:

@@ -95,7 +95,7 @@ def _plate_kind(was: Plate, now: Plate, *, notch_kept: bool) -> tuple[PlateKind,
         points = points_along(now.outline.segments)
         beyond_mm = max((was.outline.distance(p) for p in points if not inside(was.outline, p)), default=0.0)
         if beyond_mm > SAME_MM:
-            return "cut again", message("the new outline reaches up to {} beyond the old", mm(beyond_mm))
+            return "cut again", message("the new outline reaches up to {} beyond the old", mm(beyond_mm, "up"))
         unfit = _unfit(now, was, now.outline)
     if unfit is not None:
         return "cut again", message("the {} hole comes too near to an edge or to an old hole", unfit.name)

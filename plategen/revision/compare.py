@@ -95,9 +95,9 @@ def _fit_notes(old: Work, new: Work) -> Iterator[Message]:
     for correction in new.corrections:
         if correction in old.corrections:
             continue
-        most, doubtful = max(correction.moved_mm, key=abs), len(correction.doubtful)
+        most, doubtful = max(map(abs, correction.moved_mm)), len(correction.doubtful)
         doubt = message("; {} of them doubtful and left out", doubtful) if doubtful else NOTHING
-        yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most), doubt)
+        yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most, "up"), doubt)
 
 
 def _findings(old: Work, new: Work) -> Iterator[FindingChange]:
@@ -112,7 +112,6 @@ def _worst(findings: tuple[Finding, ...]) -> dict[tuple[str, str], Finding]:
     """The findings that decide, the worst of those with one name."""
     worst: dict[tuple[str, str], Finding] = {}
     for f in findings:
-        key = (f.check, f.part.words)
-        if not f.opinion and (key not in worst or f.ratio > worst[key].ratio):
-            worst[key] = f
+        if not f.opinion and (f.judged not in worst or f.ratio > worst[f.judged].ratio):
+            worst[f.judged] = f
     return worst

@@ -58,7 +58,7 @@ def open_plate(data: bytes, mm_per_unit: float | None = None) -> OpenedPlate:
     runs = list(join_ends(loose, GAP_MM))
     marks = [run for run in runs if isinstance(run, Chain)]
     if len(marks) < len(runs):
-        notes = (*notes, message("ends up to {} apart were joined", mm(GAP_MM)))
+        notes = (*notes, message("ends up to {} apart were joined", mm(GAP_MM, "down")))
         cut += [run for run in runs if isinstance(run, Loop)]
     if not cut:
         _refuse_without_outline(drawn, marks)
@@ -162,5 +162,5 @@ def _open_line(chain: Chain, chains: list[Chain]) -> Message:
     gap = min(abs(p - chain.end) for p in (chain.start, *others))
     return message(
         "has an outline that is open by {} at x {}, y {}; close it in the drawing, gaps up to {} are joined",
-        mm(gap), mm(chain.end.real), mm(chain.end.imag), mm(GAP_MM),
+        mm(gap), mm(chain.end.real), mm(chain.end.imag), mm(GAP_MM, "down"),
     )  # fmt: skip

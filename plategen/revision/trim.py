@@ -19,7 +19,7 @@ from plategen.flat.clip import between
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.ground.message import Message, message, mm, number
+from plategen.ground.message import Message, Quantity, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
@@ -219,9 +219,21 @@ def _welded(on_rail: PlateOnRail, seat: Seat, foot: tuple[float, float]) -> tupl
     return longest[0], longest[-1]
 
 
+def _is_and_limit(stop: Finding) -> Message:
+    """What there is and what is allowed, each rounded to the safe side."""
+    if stop.of.limit == "at least":
+        there, least = Quantity(stop.capacity, stop.unit, "down"), Quantity(stop.demand, stop.unit, "up")
+        return message("is {}, at least {} needed", there, least)
+    if stop.capacity <= 0.0 or not math.isfinite(stop.demand):
+        return message("cannot carry it at all")
+    return message(
+        "is {}, limit {}", Quantity(stop.demand, stop.unit, "up"), Quantity(stop.capacity, stop.unit, "down")
+    )
+
+
 def _reasons(stops: tuple[Finding, ...], others: tuple[Contour, ...], cuts: tuple[Chain, ...]) -> Iterator[Message]:
-    words = "{}, {}: {} of what it can take; a new plate holds"
-    yield from (message(words, stop.check, stop.part.words, number(stop.ratio)) for stop in stops)
+    words = "{}, {}: {}; a new plate holds"
+    yield from (message(words, stop.check, stop.part.spoken, _is_and_limit(stop)) for stop in stops)
     for contour in others:
         centre = contour.centre if isinstance(contour, Circle) else contour.segments[0].start
         reach = contour.radius if isinstance(contour, Circle) else 0.0

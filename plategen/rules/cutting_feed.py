@@ -33,7 +33,7 @@ def feed(process: str, thickness_mm: float) -> Feed:
         raise Refusal(f'no feeds are tabulated for "{process}"', "cutting.process")
     if thickness_mm > float(rows[-1]["thickness_mm"]):
         words = "feeds for {} are tabulated up to {}, not {}"
-        raise Refusal(message(words, process, mm(float(rows[-1]["thickness_mm"])), mm(thickness_mm)))
+        raise Refusal(message(words, process, mm(float(rows[-1]["thickness_mm"]), "down"), mm(thickness_mm)))
     low, high = next((a, b) for a, b in pairwise((rows[0], *rows)) if thickness_mm <= float(b["thickness_mm"]))
     t0, t1 = float(low["thickness_mm"]), float(high["thickness_mm"])
     share = (thickness_mm - t0) / (t1 - t0) if low is not high else 0.0

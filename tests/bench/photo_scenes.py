@@ -5,7 +5,7 @@ thickness. The rule's error is shared by all of a scene's readings and outweighs
 out evenly over its distribution: a few dozen drawn at random would tell of the draw.
 
 ``PLATEGEN_PHOTOS`` names a folder where photographs are kept, so that one is taken once and read after each change:
-``python -m tests.bench.photo_scenes warped 0 38`` takes those of all kinds, numbers 0 to 37.
+``python -m tests.bench.photo_scenes warped 0 36`` takes those of all kinds, numbers 0 to 35.
 """
 
 import os

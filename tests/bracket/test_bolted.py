@@ -11,13 +11,16 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 
 from plategen.bracket.base import beside_ears_mm, shim_size_mm
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.checks.bolt_load import face_of, pulled
+from plategen.checks.feature import PLATES
 from plategen.checks.finding import stops
 from plategen.checks.setting import Setting
+from plategen.checks.wrench import BESIDE_FEATURE
 from plategen.design.places import standing_places
 from plategen.flat.inside import inside, simple
 from plategen.ground.refusal import Refusal
@@ -31,6 +34,7 @@ from plategen.job.rail_feature import FeatureEntry
 from plategen.job.rules import Rules
 from plategen.make import Work, carry_through
 from plategen.rules import drilling
+from plategen.rules.hole_size import tool_room
 from tests.support.every_example import work_of
 from tests.support.web_rail import PLANES, traced
 
@@ -203,6 +207,40 @@ def test_sockets_stand_clear_of_the_ears_where_the_rule_placed_the_bolts() -> No
             u = max(begin - bolt.station_mm, bolt.station_mm - end, 0.0)
             w = max(low - bolt.plane_mm, bolt.plane_mm - high, 0.0)
             assert math.hypot(u, w) >= beside_ears_mm(job) - 0.8  # rounded to whole millimetres
+
+
+def test_no_plate_and_no_socket_comes_near_what_is_on_the_rail_unsaid() -> None:
+    """Seen square onto the face, by another geometry library: what the judge lets pass keeps its room.
+
+    A plate there is a stop; a socket, which another wrench may stand in for, is said at least.
+    """
+    looked = Counter[str]()
+    for work in works():
+        base, plan = work.bracket.of_role("base"), work.design.base
+        assert base is not None
+        assert plan is not None
+        feet = [[base.placement.point(edge.point(t)) for edge in base.outline for t in (0.0, 0.5)]]
+        for ear in (plate for plate in work.bracket.plates if plate.role == "ear"):
+            assert ear.notch is not None
+            ends = [(p, depth) for depth in (0.0, ear.thickness_mm) for p in (ear.notch.start, ear.notch.end)]
+            feet.append([ear.placement.point(p, depth) for p, depth in ends])
+        plates = shapely.union_all([shapely.MultiPoint([(u, w) for u, _, w in foot]).convex_hull for foot in feet])
+        socket = tool_room(base.holes[0].bolt_mm, power=True).mm
+        tools = shapely.MultiPoint([(bolt.station_mm, bolt.plane_mm) for bolt in plan.bolts]).buffer(socket)
+        said = {
+            (f.of.row, f.verdict == "stop", name) for f in work.findings if f.verdict != "ok" for name in f.part.names
+        }
+        for feature in (feature for feature in work.features if feature.stands_out):
+            half, middle = feature.size_mm / 2, shapely.Point(feature.station_mm, feature.plane_mm)
+            u, w = feature.station_mm, feature.plane_mm
+            box = shapely.box(u - half, w - half, u + half, w + half)
+            shape = middle.buffer(half) if feature.kind == "rivet" else box
+            for row, taken, stops_it in ((PLATES.row, plates, True), (BESIDE_FEATURE.row, tools, False)):
+                if taken.distance(shape) < feature.clear_mm - 1.5:  # the face leans a little out of the plan
+                    assert (row, stops_it, feature.name) in said, (row, feature.name)
+                    looked[f"{row}, said"] += 1
+                looked[row] += 1
+    assert min(looked[row] for row in (PLATES.row, BESIDE_FEATURE.row)) > 10, looked
 
 
 def test_bolts_and_packing_are_the_load_in_space() -> None:

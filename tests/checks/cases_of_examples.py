@@ -59,6 +59,11 @@ def on_rail(kind: str, station: float, plane: float, size: float, more: str) -> 
 
 
 STOPS: dict[str, tuple[str, Edited]] = {
+    "thin gusset": ("gusset at its foot", _edited(STRAIGHT, ("[weld]\n", "[gusset]\nthickness = 1.5\n\n[weld]\n"))),
+    "gusset that reaches far": (
+        "free edge of a gusset",
+        _edited(STRAIGHT, ("[weld]\n", "[gusset]\nthickness = 2.5\nreach = 170\n\n[weld]\n")),
+    ),
     "thin doubler": (
         "doubler in bending",
         _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),

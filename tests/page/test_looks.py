@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-VIEWS = ("plates", "traces", "solid", "steering")
+VIEWS = ("plates", "traces", "solid", "steering", "causes")
 
 
 @pytest.fixture(scope="module")
@@ -25,7 +25,7 @@ def kept(tmp_path_factory):
 @pytest.mark.parametrize("tab", ["readings", "numbers"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [390, 1400])
-def test_no_serious_accessibility_issue(browser, kept, scheme, width, tab):
+def test_no_accessibility_rule_is_broken(browser, kept, scheme, width, tab):
     axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
     source = Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
     context = browser.new_context(color_scheme=scheme, viewport={"width": width, "height": 850}, bypass_csp=True)
@@ -40,10 +40,10 @@ def test_no_serious_accessibility_issue(browser, kept, scheme, width, tab):
     result = page.evaluate("axe.run()")
     context.close()
     assert len(result["passes"]) > 20, "axe looked at the page"
-    assert _serious(result) == []
+    assert _broken(result) == []
 
 
-def test_no_serious_accessibility_issue_when_nothing_can_be_drawn_and_two_wrote(browser, kept):
+def test_no_accessibility_rule_is_broken_when_nothing_can_be_drawn_and_two_wrote(browser, kept):
     axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
     source = Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
     kept.post("/change", {"edits": [{"do": "set", "path": "cylinder.bore", "text": "two"}]})
@@ -59,12 +59,11 @@ def test_no_serious_accessibility_issue_when_nothing_can_be_drawn_and_two_wrote(
     context.close()
     path.write_text(text)
     kept.post("/undo", {})
-    assert _serious(result) == []
+    assert _broken(result) == []
 
 
-def _serious(result) -> list:
-    told = [(v["id"], v["impact"], len(v["nodes"]), v["nodes"][0]["html"][:160]) for v in result["violations"]]
-    return [t for t in told if t[1] in ("serious", "critical")]
+def _broken(result) -> list:
+    return [(v["id"], v["impact"], len(v["nodes"]), v["nodes"][0]["html"][:160]) for v in result["violations"]]
 
 
 def test_nothing_is_asked_of_the_outside_and_nothing_is_complained_of(browser, kept):

@@ -22,7 +22,7 @@ from plategen.photo.picture import MOST_BYTES
 from plategen.rail.reading import read_trace
 from tests.page.conftest import serving
 from tests.page.test_limits import raw
-from tests.page.test_looks import _serious
+from tests.page.test_looks import _broken
 from tests.photo.test_pattern import FRONT, X, Y
 from tests.photo.test_spoilt import SKIN, at_px, blotched
 from tests.support.photo_scene import packed, photographed
@@ -359,7 +359,7 @@ def test_putting_a_photograph_away_changes_nothing_and_all_can_use_it(browser, s
     before = _rows(served)
     _ready(page, served, front(), tmp_path)
     page.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
-    assert _serious(page.evaluate("axe.run('#photo')")) == []
+    assert _broken(page.evaluate("axe.run('#photo')")) == []
     page.keyboard.press("Escape")
     page.locator("#photo").wait_for(state="hidden")
     assert _rows(served) == before

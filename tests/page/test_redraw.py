@@ -1,10 +1,13 @@
 """What a draft comes to: the same as every other command says, with nothing out of date, and quickly."""
 
+import json
 import random
+import re
 import shutil
 import statistics
 import time
 import tomllib
+from html import unescape
 
 import pytest
 
@@ -225,6 +228,13 @@ def test_causes_are_looked_for_only_where_the_view_is_open(monkeypatch):
     assert 1 <= len(built) <= 6
     assert "23 checks stop because of the foot of 2 in" in text
     assert text.count('<li class="check stop">') == 8
+    offered = re.findall(r'data-cure="([^"]+)">Write it in<', text)
+    assert len(offered) == 1
+    asked = [Set(path=to, text=typed, was=None) for to, typed in json.loads(unescape(offered[0]))]
+    cured = redraw(edited(draft, asked, drawn), drawn)
+    assert cured.refusal is None
+    assert cured.work is not None
+    assert not cured.work.stopped, "the button does what the words beside it say"
     assert (
         "Nothing stops." in update(moment(1, saved.draft, saved, saved), {}, ["causes"])["parts"]["view-causes"]["text"]
     )

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from plategen.photo.edge import COMMON_BLURS, SHARED_BLURS
 from plategen.photo.measure import Bar
 from plategen.photo.read import photographed, sighted
 from tests.photo.test_pattern import FRONT
@@ -31,7 +32,8 @@ def sides_off(scene) -> list[tuple[float, float]]:
         on = ring.good & (local.real > 6.0) & (local.real < abs(b - a) - 6.0) & (np.abs(local.imag) < 2.0)
         if on.sum() < 20:  # white card on white paper is no edge
             continue
-        found.append((float(-local.imag[on].mean()), float(ring.shared_mm[on].mean())))
+        said = float(ring.shared_mm[on].mean()) * np.hypot(SHARED_BLURS, COMMON_BLURS) / SHARED_BLURS
+        found.append((float(-local.imag[on].mean()), said))
     return found
 
 

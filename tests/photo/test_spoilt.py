@@ -18,6 +18,7 @@ from PIL import Image
 
 from plategen.cli import main
 from plategen.job.load import load_trace
+from plategen.photo import target
 from plategen.photo.camera import View
 from tests.photo.test_pattern import FRONT, PAGES, PATTERN, X, Y
 from tests.support.photo_scene import laid, looking, packed, photographed, taken
@@ -50,6 +51,20 @@ def blotched(at: tuple[int, int], radius: int, colour: tuple[int, int, int]) -> 
         cv2.circle(np.zeros(good().shape[:2], np.float32), at, radius, 1.0, -1), (0, 0), radius / 8
     )
     return np.asarray(good() * (1.0 - cover[..., None]) + np.array(colour) * cover[..., None]).astype(np.uint8)
+
+
+def one_marker() -> Pixels:
+    """The photograph with its pages covered, but for one marker."""
+    spoilt, (left, top) = good().copy(), target.marker_corners(6)[0]
+    shown = [[left - 3.0, top + 3.0], [left + 18.0, top + 3.0], [left + 18.0, top - 18.0], [left - 3.0, top - 18.0]]
+    board = [[-5.0, -5.0], [target.WIDE_MM + 5.0, -5.0], [target.WIDE_MM + 5.0, target.TALL_MM + 5.0]]
+    for page in PAGES:
+        whole = np.array([*board, [-5.0, target.TALL_MM + 5.0]])
+        cv2.fillConvexPoly(spoilt, np.round(SMALL.view.to_pixels(page.to_floor(whole))).astype(np.int32), WHITE)
+    keep = np.zeros(spoilt.shape[:2], np.uint8)
+    at = SMALL.view.to_pixels(PAGES[0].to_floor(np.array(shown)))
+    cv2.fillConvexPoly(keep, np.round(at).astype(np.int32), 1)
+    return np.where(keep[..., None] > 0, good(), spoilt)
 
 
 def page_warped(how: Callable[[NDArray[np.float32], NDArray[np.float32]], tuple[NDArray, NDArray]]) -> Pixels:
@@ -106,6 +121,8 @@ def from_side(tilt_deg: float) -> View:
 
 SPOILT: dict[str, tuple[Callable[[], bytes], str]] = {
     "one page": (lambda: scene(pages=PAGES[:1]), ""),
+    "one marker": (lambda: packed(one_marker()), "no printed page is seen"),
+    "50 MB": (lambda: packed(good()) + bytes(50_000_000), ""),
     "a page at 97 %": (lambda: scene(pages=(PAGES[0], laid(1, (255.0, -20.0), 10.0, 0.97))), "printed"),
     "a page curled": (lambda: packed(page_warped(lambda x, y: (6 * np.sin(3.1 * x), 9 * np.sin(3.1 * y)))), "flat"),
     "a page on a block": (lambda: packed(page_warped(lambda x, y: (8 * x * y, 6 * x * x))), "flat|printed"),

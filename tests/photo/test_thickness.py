@@ -38,7 +38,7 @@ def test_two_photographs_bear_out_the_right_thickness():
 
 
 def test_two_photographs_name_a_wrong_thickness_and_the_right_one():
-    (doubt,) = map(Show("mm").text, read(2, 6.0).doubts)
+    doubt, *_ = map(Show("mm").text, read(2, 6.0).doubts)  # a wall taken for twice its height spoils more
     found = re.match(r"the photographs agree at a thickness of ([\d.]+) mm, not", doubt)
     assert found, doubt
     assert float(found[1]) == pytest.approx(3.0, abs=0.4)

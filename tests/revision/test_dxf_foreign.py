@@ -150,7 +150,7 @@ def test_gaps_up_to_the_tolerance_are_joined_and_noted(gap: float) -> None:
         return
     opened = open_plate(data(made))
     assert opened.outline.area == pytest.approx(6000.0, abs=320 * gap + 1e-6)
-    assert message("ends up to {} apart were joined", mm(GAP_MM)) in opened.notes
+    assert message("ends up to {} apart were joined", mm(GAP_MM, "down")) in opened.notes
 
 
 def test_several_outlines_are_named_by_size_and_place() -> None:

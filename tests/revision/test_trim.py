@@ -21,7 +21,7 @@ from plategen.ground.show import Show
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.revision.dxf_open import OpenedPlate, open_plate
-from plategen.revision.trim import Trimmed, trim
+from plategen.revision.trim import Trimmed, _reasons, trim
 from plategen.revision.trim_cut import kept_below
 from plategen.revision.trim_place import places
 from plategen.tell.revision import trim_lines
@@ -264,3 +264,14 @@ def test_the_same_job_in_other_units_is_no_revision(runner: CliRunner, tmp_path:
     record.write_text(json.dumps(told))
     for old, new in ((str(profile), "second"), ("second", "first")):
         assert runner.invoke(main, ["revise", old, new]).output.startswith("nothing changed\n")
+
+
+def test_why_a_plate_stops_is_told_with_what_is_there_and_what_is_allowed() -> None:
+    said = [
+        Show("in").text(why)
+        for answer in (served(by) for by in (-1.0, 1.0, 3.0))
+        for why in _reasons(tuple(f for f in answer.work.findings if f.of.limit != "strength")[:4], (), ())
+    ]
+    said += [Show("in").text(why) for why in _reasons(WORK.findings[:6], (), ())]
+    assert said
+    assert all(re.search(r": is .+, (limit .+|at least .+ needed); a new plate holds$", words) for words in said), said

@@ -53,7 +53,7 @@ def nest(parts: Sequence[CutPart], sheet: SheetStock) -> Layout:
     """
     if not parts:
         raise Refusal("there is nothing to lay out")
-    ways = [[way_of(part, turn) for turn in _turns(hull_of(part), sheet.grain)] for part in parts]
+    ways = [_ways(part, sheet) for part in parts]
     for part, choices in zip(parts, ways, strict=True):
         _refuse_too_large(part, choices, sheet)
     layouts = [lay_shelves(ways, *_room(sheet)), *(lay_left(ways, order, *_room(sheet)) for order in _orders(ways))]
@@ -64,6 +64,21 @@ def nest(parts: Sequence[CutPart], sheet: SheetStock) -> Layout:
         used_mm=tuple(_used(best, sheet)[1]),
         parts_mm2=sum(part.area_mm2 for part in parts),
     )
+
+
+def fits(part: CutPart, sheet: SheetStock) -> bool:
+    """True when a part alone goes on a sheet in some way round that the grain allows."""
+    return _fits(_ways(part, sheet), sheet)
+
+
+def _ways(part: CutPart, sheet: SheetStock) -> list[Way]:
+    """A part in every way round that is tried."""
+    return [way_of(part, turn) for turn in _turns(hull_of(part), sheet.grain)]
+
+
+def _fits(ways: Sequence[Way], sheet: SheetStock) -> bool:
+    low, high, _ = _room(sheet)
+    return any(way.fits(high - low) for way in ways)
 
 
 def _room(sheet: SheetStock) -> tuple[complex, complex, float]:
@@ -108,8 +123,7 @@ def _used(placed: Sequence[Laid], sheet: SheetStock) -> tuple[int, list[float]]:
 
 
 def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: SheetStock) -> None:
-    low, high, _ = _room(sheet)
-    if not any(way.fits(high - low) for way in ways):
+    if not _fits(ways, sheet):
         size = ways[0].size
         words = "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet"
         raise Refusal(

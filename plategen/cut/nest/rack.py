@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from plategen.cut.nest.layout import Layout, nest
+from plategen.cut.nest.layout import Layout, fits, nest
 from plategen.cut.part import CutPart
-from plategen.ground.refusal import Refusal
 from plategen.job.shop import StockPiece
 
 
@@ -45,7 +44,7 @@ def from_rack(parts: Sequence[CutPart], stock: Sequence[StockPiece]) -> tuple[tu
 
 def _laid_on(parts: Sequence[CutPart], left: Sequence[int], piece: StockPiece) -> Taken | None:
     """As many of the parts that are left as one piece takes; None if it takes none."""
-    fit = [i for i in left if _fits(parts[i], piece)]
+    fit = [i for i in left if fits(parts[i], piece.sheet)]
     if not fit:
         return None
     layout = nest([parts[i] for i in fit], piece.sheet)
@@ -55,11 +54,3 @@ def _laid_on(parts: Sequence[CutPart], left: Sequence[int], piece: StockPiece) -
     which = tuple(i for i, _ in on_first)
     area_mm2 = sum(parts[i].area_mm2 for i in which)
     return Taken(piece, replace(layout, laid=laid, used_mm=(used,), parts_mm2=area_mm2), which)
-
-
-def _fits(part: CutPart, piece: StockPiece) -> bool:
-    try:
-        nest([part], piece.sheet)
-    except Refusal:
-        return False
-    return True

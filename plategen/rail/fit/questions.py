@@ -98,7 +98,7 @@ def _left_out(fitted: FittedTrace) -> Iterator[Question]:
             again = message("read it again")
         else:
             words = "lines {} to {}, from {}: {} readings in a row are up to {} off the rest and were left out"
-            what = message(words, first.line, last.line, at, len(run), mm(worst))
+            what = message(words, first.line, last.line, at, len(run), mm(worst, "up"))
             again = message("a weld bead, a dent? Read them again; `bead` as their mark if it will be ground off")
         yield Question(
             cause="left out",

@@ -29,7 +29,7 @@ from plategen.tell.picture.scene import Scene
 from plategen.tell.picture.view import LABEL, Seen, Stroke, bracket_scene, described, projected, seen
 from plategen.work import Work
 
-PRINTED_MM = (129.0, 81.0)
+PRINTED_MM = (129.0, 73.0)
 """Room for the picture on the sheet's first printed page, beside the job's facts."""
 
 LEAST_PRINTED_MM = 2.55

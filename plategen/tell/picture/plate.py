@@ -1,5 +1,6 @@
 """A plate drawn for the bench: its shape, the rail it meets, its welds, and every dimension a tape can check."""
 
+import math
 from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Plate
@@ -14,11 +15,9 @@ from plategen.tell.picture.on_rail import drawn_beside, room_for_names
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.picture.plate_dimension import (
     across,
-    leaders,
-    level_words,
-    name_place,
     ordinates,
     risen,
+    second_lane,
     toes,
     upright,
 )
@@ -29,7 +28,6 @@ from plategen.tell.picture.plate_features import (
     corners,
     datum_of,
     facing,
-    inner_places,
     inward,
     opening_of,
     plain_openings,
@@ -37,6 +35,9 @@ from plategen.tell.picture.plate_features import (
     roots,
     spoken,
 )
+from plategen.tell.picture.plate_foot import ROOM as FEET_ABOVE
+from plategen.tell.picture.plate_foot import drawn_feet, feet, foot_lines, named_feet
+from plategen.tell.picture.plate_leader import leaders, level_words, name_place
 from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
@@ -45,6 +46,9 @@ LETTERING = 0.0185
 
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
+
+NAME_HALF = 3.1
+"""Half the height that a plate's name takes with what stands under it, in heights of lettering."""
 
 INNER = 2.4
 """More of it, left and below, where openings and reliefs have a lane of their own."""
@@ -58,14 +62,15 @@ def plate_picture(work: Work, plate: Plate) -> str:
     drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
     h = drafter.height_mm
     datum = datum_of(work, plate)
-    name_at = _below_runs(name_place(plate, datum), plate, _weld_boxes(work, plate, drafter), drafter)
+    named = [*_weld_boxes(work, plate, drafter), *(box for _, _, _, box in named_feet(plate, drafter))]
+    name_at = _below_runs(name_place(plate, datum), plate, named, drafter)
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
     ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
     rise = _rise(plate)
     rows = max(2, int(rise / (4.0 * h)))
     heights = risers(plate, step_mm(rise, work.job.units, rows)) if level and datum and rise > 4.0 * h else ()
-    above = ABOVE_STATIONS if ticks else ABOVE
+    above = ABOVE_STATIONS if ticks else FEET_ABOVE if feet(plate) else ABOVE
     content = (
         *_rail(plate, h),
         element("path", d=path_data(plate.outline, *(h.circle for h in plate.holes), *plate.openings), class_="plate"),
@@ -78,14 +83,15 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *(drafter.cross(Circle(opening_of(cut).middle, 0.2 * h), 0.4 * h) for cut in plain_openings(plate)),
         *_datum(plate, datum, name_at, drafter),
         *_holes(plate, drafter),
-        *(drafter.path(mark.path, "mark") for mark in plate.marks),
+        *(drafter.path(mark.path, "mark") for mark in plate.marks if not mark.foot),
+        *drawn_feet(plate, drafter, show),
         *_name(work, plate, name_at, drafter, show),
         *across(plate, datum, drafter, show),
         *upright(plate, datum, drafter, show),
         *toes(plate, drafter, show),
-        *leaders(plate, datum, name_at, _weld_boxes(work, plate, drafter), drafter, show),
+        *leaders(plate, datum, name_at, named, drafter, show),
     )
-    more = INNER if datum and inner_places(plate) else 0.0
+    more = INNER if second_lane(plate, datum) else 0.0
     bounds = (
         u0 - (LEFT + more) * h,
         v0 - (BELOW + more) * h,
@@ -191,10 +197,12 @@ def _below_runs(at: complex, plate: Plate, runs: Iterable[Box], drafter: Drafter
 
 def _name(work: Work, plate: Plate, at: complex, drafter: Drafter, show: Show) -> Iterator[str]:
     h = drafter.height_mm
-    yield drafter.words(spoken(plate), at + 2.1j * h, kind="strong on-steel", size=1.35)
-    yield drafter.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5j * h, kind="on-steel")
-    yield drafter.words(f"mark {shape_mark(plate)}", at - 0.8j * h, kind="on-steel soft")
-    yield drafter.words(facing(work, plate).partition(",")[0].lower(), at - 2.1j * h, kind="on-steel soft")
+    room = min(clearance(plate, at), *(abs(edge.point(edge.nearest(at)) - at) for edge in foot_lines(plate)), math.inf)
+    row = 1j * h * min(1.0, max(0.85, room / (NAME_HALF * h)))  # closer together where there is little room
+    yield drafter.words(spoken(plate), at + 2.1 * row, kind="strong on-steel", size=1.35)
+    yield drafter.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5 * row, kind="on-steel")
+    yield drafter.words(f"mark {shape_mark(plate)}", at - 0.8 * row, kind="on-steel soft")
+    yield drafter.words(facing(work, plate).partition(",")[0].lower(), at - 2.1 * row, kind="on-steel soft")
     if plate.rolled_mm:
         roll = f"roll to R {show.short(plate.rolled_mm)} inside"
-        yield drafter.words(roll, at - 3.4j * h, kind="on-steel soft")
+        yield drafter.words(roll, at - 3.4 * row, kind="on-steel soft")

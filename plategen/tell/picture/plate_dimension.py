@@ -1,29 +1,20 @@
-"""The dimensions of a plate's drawing, each in a lane of its own, and what is written beside the plate with a leader.
+"""The dimensions of a plate's drawing, each in a lane of its own."""
 
-Holes, slots and radii that are alike are written once, with their number.
-"""
-
-import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
-from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Hole, Plate, Slot
+from plategen.bracket.model import Plate
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
-from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_features import (
     Datum,
     bolt_places,
-    clear_place,
-    clearance,
     corners,
     inner_places,
     inward,
     meeting,
-    opening_of,
-    plain_openings,
+    tab_places,
     tape,
 )
 from plategen.tell.picture.plate_station import Station, numbered
@@ -92,13 +83,21 @@ def across(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> I
     for one, other in pairwise(chain):
         words = tape(show, other.real - one.real)
         yield drafter.dimension(one, other, complex(0.0, v0 - 2.4 * h), words, along=1 + 0j)
-    inner = inner_places(plate) if datum is not None else []
-    if inner and datum is not None:
-        lane = complex(0.0, v0 - 5.0 * h)
-        for one, other in pairwise(_distinct([complex(datum.at.real, v0), *inner], lambda p: p.real)):
-            yield drafter.dimension(one, other, lane, tape(show, other.real - one.real), along=1 + 0j)
+    inner = [complex(p.real, v0) if datum and p == datum.at else p for p in second_lane(plate, datum)]
+    lane = complex(0.0, v0 - 5.0 * h)
+    for one, other in pairwise(_distinct(inner, lambda p: p.real)):
+        yield drafter.dimension(one, other, lane, tape(show, other.real - one.real), along=1 + 0j)
     words, lane = f"{tape(show, u1 - u0)} {show.units} over all", complex(0.0, v0 - (7.6 if inner else 5.2) * h)
     yield drafter.dimension(_extreme(plate, -1 + 0j), _extreme(plate, 1 + 0j), lane, words, along=1 + 0j)
+
+
+def second_lane(plate: Plate, datum: Datum | None) -> list[complex]:
+    """What has a lane of dimensions of its own: openings and reliefs from the datum, tabs from the plate's edges."""
+    if datum is not None:
+        inner = inner_places(plate)
+        return [datum.at, *inner] if inner else []
+    tabs = tab_places(plate)
+    return [complex(tabs[0].real, plate.outline.bounds[1]), *tabs] if tabs else []
 
 
 def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> Iterator[str]:
@@ -113,13 +112,13 @@ def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> 
         for one, other in pairwise(chain):
             words = tape(show, other.imag - one.imag)
             yield drafter.dimension(one, other, complex(left, 0.0), words, along=1j)
-        beyond = complex(u0 - 8.0 * h, datum.at.imag)
-        for one, other in pairwise(_distinct([beyond, *inner_places(plate)], lambda p: p.imag)):
-            words = tape(show, other.imag - one.imag)
-            yield drafter.dimension(one, other, complex(beyond.real, 0.0), words, along=1j)
         if ends and abs(ends[1].imag - datum.at.imag) > h:
             words = tape(show, abs(ends[1].imag - datum.at.imag))
             yield drafter.dimension(complex(right, datum.at.imag), ends[1], complex(right, 0.0), words, along=1j)
+    beyond = complex(u0 - (8.0 if datum else 3.0) * h, 0.0)
+    inner = [complex(beyond.real, p.imag) if datum and p == datum.at else p for p in second_lane(plate, datum)]
+    for one, other in pairwise(_distinct(inner, lambda p: p.imag)):
+        yield drafter.dimension(one, other, beyond, tape(show, other.imag - one.imag), along=1j)
     words, lane = f"{tape(show, v1 - v0)} {show.units} over all", complex(u1 + 7.6 * h, 0.0)
     yield drafter.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
 
@@ -174,129 +173,3 @@ def _extreme(plate: Plate, direction: complex) -> complex:
     lies = [(p.real, p.imag) if across else (p.imag, p.real) for p in spots]
     _, beside = min(lies, key=lambda lie: (round(abs(lie[0] - edge), 3), lie[1]))
     return complex(edge, beside) if across else complex(beside, edge)
-
-
-_Radius: TypeAlias = Literal["bend", "relief", "nose", ""]
-
-_WAYS_OUT = (complex(-0.8, -0.6), complex(0.8, -0.6), complex(0.8, 0.6), complex(-0.8, 0.6))
-"""Ways to leave a round hole with a leader, the first preferred."""
-
-
-def leaders(
-    plate: Plate, datum: Datum | None, name_at: complex, named: Iterable[Box], drafter: Drafter, show: Show
-) -> Iterator[str]:
-    """Holes, slots and radii, each with a leader to where there is room, clear of the words ``named`` too."""
-    h = drafter.height_mm
-    u0, v0, u1, v1 = plate.outline.bounds
-    field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h), *named]
-    taken += [
-        box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
-        for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
-    ]
-    if datum is not None:
-        at = datum.at
-        taken += [
-            Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1)),
-            _band(u0 - 7 * h, u1 + 7 * h, at.imag, h),
-            *(box for _, box in level_words(plate, datum, name_at, drafter)),
-        ]
-    for note in (*_holes(plate, show), *_slots(plate, show), *_openings(plate, show), *_radii(plate, show)):
-        for words in _shorter(note.words):
-            tip, elbow, box = leader_place(plate, note, drafter.width(words), h, field, taken)
-            if box.within(field):
-                break
-        taken.append(box)
-        on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
-        yield drafter.leader(tip, elbow, words, kind="on-steel" if on_steel else "")
-
-
-def _shorter(words: str) -> tuple[str, ...]:
-    """The words of a leader, and what is left of them where there is no room: the tables hold the rest."""
-    plain = re.sub(r" \([^)]*\)", "", words)
-    return tuple(dict.fromkeys((words, plain, plain.partition(", ")[0])))
-
-
-def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) -> list[tuple[str, Box]]:
-    """The words that name the level line and where they stand: clear of the plate's name and of the square line."""
-    h, at = drafter.height_mm, datum.at
-    _, v0, _, v1 = plate.outline.bounds
-    square = Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1))
-    name = box_about(name_at, 14 * h, 6.5 * h)
-    first, _, rest = datum.line.partition(" ")
-    boxes = level_places(plate, datum, (drafter.width(first), drafter.width(rest)), h, (name, square))
-    return list(zip((datum.line,) if len(boxes) == 1 else (first, rest), boxes, strict=True))
-
-
-def name_place(plate: Plate, datum: Datum | None) -> complex:
-    """Where the plate's name stands: clear of its edges and of the datum lines."""
-    if datum is None:
-        return clear_place(plate)
-    (u0, v0, u1, v1), u, v = plate.outline.bounds, datum.at.real, datum.at.imag
-    return clear_place(plate, [Line(complex(u, v0), complex(u, v1)), Line(complex(u0, v), complex(u1, v))])
-
-
-def _holes(plate: Plate, show: Show) -> Iterator[Note]:
-    alike: dict[str, list[Hole]] = {}
-    for hole in plate.holes:
-        how = "" if hole.made == "cut" else ", punch and drill"
-        what = "hole" if hole.purpose == "other" else f"{hole.purpose} hole"
-        words = f"{what} {tape(show, 2 * hole.circle.radius)} dia.{how}"
-        alike.setdefault(words, []).append(hole)
-    for words, holes in alike.items():
-        ways = _WAYS_OUT if len(holes) > 1 else _WAYS_OUT[:1]
-        tips = tuple((h.circle.centre + way * h.circle.radius, way) for h in holes for way in ways)
-        yield Note(_times(len(holes), words), tips, holes[0].circle if len(holes) == 1 else None)
-
-
-def _slots(plate: Plate, show: Show) -> Iterator[Note]:
-    alike: dict[str, list[Slot]] = {}
-    for slot in plate.slots:
-        alike.setdefault(f"slot {tape(show, slot.width_mm)} by {tape(show, slot.length_mm)}", []).append(slot)
-    for words, slots in alike.items():
-        tips = tuple((end + _aside(slot, end), _aside(slot, end)) for slot in slots for end in slot.ends)
-        yield Note(_times(len(slots), words), tips)
-
-
-def _openings(plate: Plate, show: Show) -> Iterator[Note]:
-    """Slots that tongues go through; how one is turned is in the table, where there is room."""
-    for opening in map(opening_of, plain_openings(plate)):
-        ways = (opening.along * opening.length_mm / 2, -opening.along * opening.length_mm / 2)
-        tips = tuple((opening.middle + way, way) for way in ways)
-        yield Note(f"slot {tape(show, opening.width_mm)} by {tape(show, opening.length_mm)}", tips)
-
-
-def _radii(plate: Plate, show: Show) -> Iterator[Note]:
-    alike: dict[tuple[_Radius, str], list[Arc]] = {}
-    for segment in plate.outline:
-        if isinstance(segment, Arc):
-            alike.setdefault((_radius(plate, segment), tape(show, segment.radius)), []).append(segment)
-    for (kind, radius), arcs in alike.items():
-        touch = [arc.point(0.75 if kind == "nose" else 0.5) for arc in arcs]
-        outs = [(tip - arc.centre) * (1 if arc.bulge > 0 else -1) for tip, arc in zip(touch, arcs, strict=True)]
-        words = f"{kind} R {radius}" if kind else f"R {radius}"
-        rounds = len({(round(arc.centre.real, 3), round(arc.centre.imag, 3)) for arc in arcs})
-        yield Note(_times(rounds, words), tuple(zip(touch, outs, strict=True)))
-
-
-def _times(count: int, words: str) -> str:
-    return f"{count} × {words}" if count > 1 else words
-
-
-def _radius(plate: Plate, arc: Arc) -> _Radius:
-    """Which of the plate's roundings an arc of its outline is; "" for one without a name."""
-    if of_notch(plate, arc):
-        return "bend" if any(seat.distance(arc.point(0.5)) < 1e-6 for seat in plate.seats) else "relief"
-    pins = (hole.circle.centre for hole in plate.holes if hole.purpose == "pin")
-    return "nose" if any(abs(arc.centre - centre) < 1e-6 for centre in pins) else ""
-
-
-def _aside(slot: Slot, end: complex) -> complex:
-    """From the centre of a slot's end to the middle of its round."""
-    other = slot.ends[1] if end == slot.ends[0] else slot.ends[0]
-    return (end - other) / abs(end - other) * slot.width_mm / 2
-
-
-def _band(left: float, right: float, at: float, height: float) -> Box:
-    """The room of a line that runs across the picture."""
-    return Box(complex(left, at - 0.7 * height), complex(right, at + 0.7 * height))

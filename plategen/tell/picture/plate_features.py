@@ -51,16 +51,17 @@ def clear_place(plate: Plate, lines: Sequence[Line] = ()) -> complex:
     """The place on the plate that lies farthest from its edges and holes, and from ``lines``.
 
     Sought on a grid of 9 by 9 over the plate and then on one of 5 by 5 about the best place found: for words, near
-    enough.
+    enough. Of places that are as good the one nearest to the middle is taken.
     """
     u0, v0, u1, v1 = plate.outline.bounds
+    middle = complex(u0 + u1, v0 + v1) / 2
 
     def widest(grid: Sequence[complex]) -> complex:
         rooms = [
             min(*(abs(line.point(line.nearest(p)) - p) for line in lines), clear, math.inf)
             for p, clear in zip(grid, clearances(plate, grid), strict=True)
         ]
-        return grid[rooms.index(max(rooms))]
+        return max(zip(rooms, grid, strict=True), key=lambda one: (round(one[0], 1), -abs(one[1] - middle)))[1]
 
     cell = complex(u1 - u0, v1 - v0) / 9
     best = widest(_grid(complex(u0, v0) + cell / 2, cell, 9))
@@ -164,6 +165,24 @@ def relief_arcs(plate: Plate) -> list[Arc]:
 def inner_places(plate: Plate) -> list[complex]:
     """Middles of openings and centres of reliefs, which have a lane of dimensions of their own."""
     return [*(opening_of(cut).middle for cut in plain_openings(plate)), *(arc.centre for arc in relief_arcs(plate))]
+
+
+def tab_places(plate: Plate) -> tuple[complex, ...]:
+    """Of a plate that closes a bracket: both edges of its tabs' ends, and its body's sides at the same heights."""
+    if plate.role != "closing":
+        return ()
+    u0, _, u1, _ = plate.outline.bounds
+    uprights = [s for s in plate.outline if isinstance(s, Line) and abs((s.end - s.start).real) < SAME_MM]
+    ends = [p for s in uprights for p in (s.start, s.end) if min(p.real - u0, u1 - p.real) < SAME_MM]
+    sides = {s.start.real for s in uprights if min(s.start.real - u0, u1 - s.start.real) > SAME_MM}
+    if not ends or not sides:
+        return ()
+    low, high = (complex(0.0, f(p.imag for p in ends)) for f in (min, max))
+    return tuple(u + v for u in (u0, min(sides), max(sides), u1) for v in (low, high))
+
+
+SAME_MM = 1e-6
+"""Edges nearer than this are in one line."""
 
 
 @dataclass(frozen=True, slots=True)

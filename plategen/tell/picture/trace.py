@@ -1,28 +1,21 @@
-"""A trace drawn as it was read: readings, the flats and bends fitted to them, and the residuals, exaggerated.
-
-And the same before and after fit notes: both lines, and under them how far the rail moved at each station.
-"""
+"""A trace drawn as it was read: readings, the flats and bends fitted to them, and the residuals, exaggerated."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
-from plategen.draw.svg import element, path_data
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Arc
-from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words
+from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter, framed, readable
+from plategen.tell.picture.fit_words import CORNER_RAD, corner_rad, degrees_words, fit_in_words, lie_words
 from plategen.tell.picture.place import Box, box_about, words_box
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.picture.plate_station import numbered, step_mm
 
 LETTERING = 0.0215
 """Height of the lettering over the picture's width."""
-
-CORNER_RAD = math.radians(0.05)
-"""Pieces whose directions differ by more than this meet at a corner; less is what rounding leaves of a tangent."""
 
 
 def trace_picture(fitted: FittedTrace, units: Units) -> str:
@@ -54,64 +47,6 @@ def trace_picture(fitted: FittedTrace, units: Units) -> str:
         bounds,
         content,
     )
-
-
-def pieces_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
-    """Each piece as the trade says it: a flat with its length and lie, a bend with radius and kick, corner and step."""
-    pieces: list[str] = []
-    steps = {riser.edge: riser for riser in fitted.risers}
-    for i, piece in enumerate(fitted.chain):
-        if i in steps:
-            pieces.append(f"step of {tape(show, piece.length)} {show.units} {_way(steps[i].height_mm)}")
-            continue
-        if fitted.in_bead(piece.point(0.5).real):
-            continue
-        if i and abs(corner := _corner(fitted, i)) > CORNER_RAD:
-            pieces.append(f"corner, kick {_degrees(corner)} {_way(corner)}")
-        if isinstance(piece, Arc):
-            sweep = piece.sweep_rad
-            pieces.append(f"bend R {tape(show, piece.radius)} {show.units}, kick {_degrees(sweep)} {_way(sweep)}")
-        else:
-            lie = math.atan2(piece.start_tangent.imag, piece.start_tangent.real)
-            pieces.append(f"flat, {tape(show, piece.length)} {show.units} long, {_lie(lie)}")
-    return tuple(pieces)
-
-
-def fit_in_words(fitted: FittedTrace, show: Show) -> tuple[str, ...]:
-    """The pieces of a fit in words; of a free edge that it is one, and its steps."""
-    beads = (show.text(message("a bead of {}", bead_words(bead))) for bead in fitted.beads)
-    if fitted.model == "chain":
-        return (*pieces_in_words(fitted, show), *beads)
-    steps = (show.text(message("a step of {}", step_words(riser))) for riser in fitted.risers)
-    return (show.text(free_words(fitted)), *steps, *beads)
-
-
-def _corner(fitted: FittedTrace, edge: int) -> float:
-    """How far the rail turns at the start of an edge; 0 where a step stands."""
-    if any(riser.edge in (edge - 1, edge) for riser in fitted.risers):
-        return 0.0
-    return _turn(fitted.chain.segments[edge - 1].end_tangent, fitted.chain.segments[edge].start_tangent)
-
-
-def _turn(before: complex, after: complex) -> float:
-    ratio = after / before
-    return math.atan2(ratio.imag, ratio.real)
-
-
-def _way(turn_rad: float) -> str:
-    """Towards the rail's metal, seen from the straightedge, is away; the other way is towards."""
-    return "away from the straightedge" if turn_rad > 0 else "towards the straightedge"
-
-
-def _lie(angle_rad: float) -> str:
-    if abs(angle_rad) < CORNER_RAD:
-        return "in line with the straightedge"
-    return f"{_degrees(angle_rad)} {'away' if angle_rad > 0 else 'in'}"
-
-
-def _degrees(angle_rad: float) -> str:
-    """Tenths of a degree, as a bench's angle finder reads (common practice, no source)."""
-    return f"{abs(math.degrees(angle_rad)):.1f}°"
 
 
 def _description(fitted: FittedTrace, show: Show) -> str:
@@ -184,7 +119,7 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
             continue
         words = f"flat {tape(show, piece.length)}"
         if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
-            words += f", {_lie(lie)}"
+            words += f", {lie_words(lie)}"
         spots = [piece.point(t) + piece.tangent(t) * 2.2j * h for t in (0.5, 0.35, 0.65, 0.25, 0.75)]
         size = abs(piece.start_tangent.imag) * drafter.width(words) + 1.6 * h
         boxes = [(at, box_about(at, drafter.width(words), size)) for at in spots]
@@ -208,10 +143,10 @@ def _turns(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[tuple[
             yield piece.point(0.5), f"step {tape(show, piece.length)}", "doubt"
         elif fitted.model == "free":
             continue  # its arcs are no bends of the rail
-        elif i and abs(corner := _corner(fitted, i)) > CORNER_RAD:
-            yield piece.start + up, f"corner, kick {_degrees(corner)}", "strong"
+        elif i and abs(corner := corner_rad(fitted, i)) > CORNER_RAD:
+            yield piece.start + up, f"corner, kick {degrees_words(corner)}", "strong"
         if isinstance(piece, Arc):
-            words = f"bend R {tape(show, piece.radius)}, kick {_degrees(piece.sweep_rad)}"
+            words = f"bend R {tape(show, piece.radius)}, kick {degrees_words(piece.sweep_rad)}"
             yield piece.point(0.5) + piece.tangent(0.5) * up, words, "weld"
 
 
@@ -272,66 +207,3 @@ def place_along(fitted: FittedTrace, at: complex, u0: float, u1: float) -> float
     index, t = fitted.chain.nearest(at)
     before = sum(s.length for s in fitted.chain.segments[:index])
     return u0 + (u1 - u0) * (before + t * fitted.chain.segments[index].length) / fitted.chain.length
-
-
-TIMES = (20, 10, 5, 2, 1)
-"""How many times too large a move may be drawn: more would make much of what no rule reads."""
-
-
-def moved_picture(fitted: FittedTrace, moved_mm: Callable[[float], float], plate: str, show: Show) -> str:
-    """The drawing, of the trace as corrected and its plate's name, as SVG that stands in a page.
-
-    ``moved_mm`` says how far the rail moved at a station, positive away from the straightedge.
-    """
-    after = [reading.point for reading in fitted.trace.readings]
-    before = [p - 1j * moved_mm(p.real) for p in after]
-    u0, u1 = min(p.real for p in after), max(p.real for p in after)
-    h = LETTERING * (u1 - u0) / (1.0 - 20 * LETTERING)
-    drafter = Drafter(h)
-    low = min(p.imag for p in (*after, *before)) - 8.0 * h
-    content = (
-        drafter.polyline(sorted(before, key=lambda p: p.real), "mark"),
-        *(drafter.dot(p, 0.42 * h, "joint") for p in before),
-        element("path", class_="fit", d=path_data(fitted.chain)),
-        *(drafter.dot(p, 0.3 * h, "reading") for p in after),
-        *_strip(after, moved_mm, complex(u0, low), u1, drafter, show),
-    )
-    most = max((moved_mm(p.real) for p in after), key=abs)
-    moved = show.bound(abs(most), up=True)
-    description = f"Dashed with rings: as first traced. Full with dots: as corrected. It moved by up to {moved}."
-    bounds = (u0 - 9.0 * h, low - 7.5 * h, u1 + 9.0 * h, max(p.imag for p in (*after, *before)) + 3.0 * h)
-    return framed(
-        f"moved-{plate}", f"{plate.replace('_', ' ')}: before and after the notes", description, bounds, content
-    )
-
-
-def _strip(
-    after: list[complex], moved_mm: Callable[[float], float], axis: complex, u1: float, drafter: Drafter, show: Show
-) -> Iterator[str]:
-    """A stem a station, up where the rail lies farther than it was traced, and the stations under them."""
-    h = drafter.height_mm
-    room = 4.0 * h
-    largest = max(abs(moved_mm(p.real)) for p in after)
-    times = next((n for n in TIMES if n * largest <= room), 1)
-    u0, level = axis.real, axis.imag
-    yield drafter.band(axis - h, u1 - u0 + 2 * h, room)
-    yield drafter.line(axis - h, complex(u1 + h, level), "dimension")
-    clear = u0 - 9.0 * h
-    for p in sorted(after, key=lambda p: p.real):
-        foot = complex(p.real, level)
-        tip = foot + 1j * max(-room, min(room, times * moved_mm(p.real)))
-        if abs(tip - foot) > 1e-9:
-            yield drafter.line(foot, tip, "stem")
-        yield drafter.dot(tip, 0.26 * h, "reading")
-        words = numbered(show, p.real)
-        if p.real - drafter.width(words) / 2 > clear:
-            yield drafter.words(words, complex(p.real, level - room - 1.2 * h), kind="datum")
-            clear = p.real + drafter.width(words) / 2 + 0.6 * h
-    left = u0 - 1.6 * h
-    yield drafter.words(f"moved × {times}", complex(left, level + 0.6 * h), anchor="end", kind="strong", size=0.9)
-    yield drafter.words("up: farther", complex(left, level - 0.7 * h), anchor="end", kind="soft", size=0.9)
-    yield drafter.words("station", complex(left, level - room - 1.2 * h), anchor="end", kind="datum", size=0.9)
-    right, most = u1 + 1.6 * h, f"{show.short(room / times)} {show.units}"
-    yield drafter.words(show.units, complex(right, level - room - 1.2 * h), anchor="start", kind="datum", size=0.9)
-    for sign, at in (("+", level + room), ("-", level - room)):
-        yield drafter.words(f"{sign} {most}", complex(right, at), anchor="start", kind="soft", size=0.9)

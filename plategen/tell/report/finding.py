@@ -48,11 +48,12 @@ def finding_report(finding: Finding, show: Show) -> FindingReport:
         case=row.case,
         assumed=row.assumed,
         cure=row.cure,
-        changes=tuple(map(_change, finding.cure.changes)) if finding.cure else (),
+        changes=tuple(map(change_report, finding.cure.changes)) if finding.cure else (),
     )
 
 
-def _change(change: Change) -> ChangeReport:
+def change_report(change: Change) -> ChangeReport:
+    """A change as the job file would have it."""
     match change.to:
         case Quantity(value, unit):
             return ChangeReport(key=change.key, value=value, unit=unit)

@@ -3,17 +3,20 @@
 ``format`` is 1: since then keys were added, and none has changed its meaning.
 """
 
+from collections.abc import Iterable
 from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.cause import Cause
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
 from plategen.cost import cost_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
+from plategen.tell.report.cause import CauseReport, cause_reports
 from plategen.tell.report.cost import CostReport, cost_report
 from plategen.tell.report.cutting import CuttingReport
 from plategen.tell.report.encode import Level, Pair, about, degrees, mirrored
@@ -117,6 +120,9 @@ class JobReport(Level, frozen=True, kw_only=True):
     not_covered: Annotated[tuple[str, ...], about("What they do not cover.")]
     hardware: Annotated[HardwareReport, about("Bolts, nuts, washers and the pin.")]
     findings: Annotated[tuple[FindingReport, ...], about("Every check.")]
+    causes: Annotated[
+        tuple[CauseReport, ...] | UnsetType, about("What several of the stops follow from, most first.")
+    ] = UNSET
     cautions: Annotated[tuple[str, ...], about("What to take care of.")]
     chosen: Annotated[tuple[str, ...], about("What a rule chose because the job left it out.")]
     rooms: Annotated[tuple[RoomReport, ...], about("Room about the cylinder over its swing.")]
@@ -131,8 +137,11 @@ class JobReport(Level, frozen=True, kw_only=True):
     revision: Annotated[RevisionReport | UnsetType, about("The revision delivered; in `report.json` alone.")] = UNSET
 
 
-def job_report(work: Work) -> JobReport:
-    """The report of a finished job; ``cutting`` and ``clearances`` are for a delivery to put in."""
+def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
+    """The report of a finished job; ``cutting`` and ``clearances`` are for a delivery to put in.
+
+    ``found`` are the causes of its stops; None where they are not asked for, since they are found by building anew.
+    """
     show, bracket, cost = Show(work.job.units), work.bracket, cost_of(work)
     order = weld_order(bracket.welds)
     return JobReport(
@@ -154,6 +163,7 @@ def job_report(work: Work) -> JobReport:
         not_covered=not_covered(work.findings),
         hardware=hardware_report(work, show),
         findings=tuple(finding_report(finding, show) for finding in work.findings),
+        causes=UNSET if found is None else cause_reports(found, show),
         cautions=tuple(map(show.text, work.cautions)),
         chosen=tuple(map(show.text, bracket.chosen)),
         rooms=tuple(mirrored(RoomReport, room, gap_mm=room.mm) for room in work.rooms),

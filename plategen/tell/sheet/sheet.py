@@ -23,7 +23,6 @@ from plategen.checks.loss import losses
 from plategen.checks.welding import bead_notes
 from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
-from plategen.design.front import front_of
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.job.steering_equipment import StopEntry
@@ -33,14 +32,16 @@ from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
 from plategen.tell.picture.drafter import style
+from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.linkage import script as linkage_script
+from plategen.tell.picture.moved import moved_picture
 from plategen.tell.picture.plan import plan_picture
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.script_data import script_data
-from plategen.tell.picture.trace import fit_in_words, moved_picture, trace_picture
+from plategen.tell.picture.trace import trace_picture
 from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
@@ -48,6 +49,8 @@ from plategen.tell.sheet import bench, hole_tables, tables, weld_tables
 from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
+from plategen.tell.sheet.facts import facts
+from plategen.tell.sheet.paged import paged
 from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, pad_places, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
@@ -99,7 +102,7 @@ def sheet_html(
         revision=work.stamp,
         status=headline(work.findings),
         stopped=work.stopped,
-        facts=_facts(work, show),
+        facts=facts(work, show),
         view=Markup(labelled_view(work)),
         turntable=Markup(script_data(turntable(work))),
         linkage=Markup(script_data(moving)) if moving else "",
@@ -125,7 +128,7 @@ def sheet_html(
         steps=bench.steps(work, report, show),
         measured=bench.measured(work, report, show),
         contents=_contents(work, report),
-        paged=Markup(_paged(work)),
+        paged=Markup(paged(work)),
         weld_total=show.length(report.weld_length_mm),
         weld_why=WELD_ORDER,
         weld_notes=[show.text(note) for note in (*weld_notes(work.bracket), *bead_notes(work.bracket))],
@@ -165,24 +168,6 @@ def _cost(work: Work, show: Show) -> Table | None:
     return Table("Cost, by the shop's own rates", ("of", "comes to", "counted by"), rows)
 
 
-def _facts(work: Work, show: Show) -> list[tuple[str, str]]:
-    """What the job asks, in a few lines."""
-    pin, welds = work.bracket.pin, work.bracket.welds
-    legs = sorted({show.short(run.leg_mm) for run in welds})
-    total = show.length(sum(run.length_mm for run in welds))
-    return [
-        ("style", work.bracket.style),
-        ("plates", "; ".join(_plates(work, show))),
-        ("weld", f"{total}, {' and '.join(legs)} leg" if welds else "none"),
-        ("in-line offset", show.length(work.rail.inline_offset_mm)),
-        ("pin station", _pin_station(work, show)),
-        ("pin", show.length(pin.diameter_mm)),
-        ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
-        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
-        *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
-    ]
-
-
 def _stops(work: Work) -> tuple[StopEntry, ...]:
     """What stops the steering, as the job has it."""
     told = None if work.job.steering is None else work.job.steering.stops
@@ -205,44 +190,6 @@ def _roomy(work: Work) -> bool:
     """Whether two printed pages hold the bench sheet with room to spare."""
     few = len(work.cut_plates) <= ROOMY and work.steering is None
     return few and len(work.cautions) <= len(USUAL) + 2
-
-
-def _paged(work: Work) -> str:
-    """What every printed page says at its head and foot (CSS Paged Media Module Level 3, margin boxes)."""
-    stamp, stop = work.stamp, "STOP: do not build. " if work.stopped else ""
-    revision = "" if stamp is None else f"revision {stamp.letter}, inputs {stamp.shown}"
-    boxes = {
-        "top-left": _css_string(f"{stop}{work.job.title}"),
-        "top-right": _css_string(revision),
-        "bottom-left": _css_string("Nothing here certifies a vehicle, a machine, a weld or a part."),
-        "bottom-right": '"page " counter(page) " of " counter(pages)',
-    }
-    # near the text, so that no printer's white rim takes them
-    font = 'font: 8pt "Liberation Sans", Arial, sans-serif; color: #444; padding: 2.5mm 0;'
-    side = {"top": "vertical-align: bottom;", "bottom": "vertical-align: top;"}
-    styled = (f"@{at} {{ content: {words}; {font} {side[at.partition('-')[0]]} }}" for at, words in boxes.items())
-    return f"@page {{ {' '.join(styled)} }}"
-
-
-def _css_string(words: str) -> str:
-    """Words as a string of a style sheet that no sign in them can end."""
-    return '"' + "".join(c if c.isalnum() or c in " ,.:-" else f"\\{ord(c):x} " for c in words) + '"'
-
-
-def _pin_station(work: Work, show: Show) -> str:
-    """Where the pin is, and whether the study has moved it there already."""
-    station = show.length(work.design.pin.station_mm)
-    written = show.length(work.job.mount.pin_station_mm)
-    return station if written == station else f"{station}, moved already by the steering study; the job has {written}"
-
-
-def _plates(work: Work, show: Show) -> list[str]:
-    """How many plates of which thickness and steel are cut."""
-    counts: dict[str, int] = {}
-    for plate in work.cut_plates:
-        words = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
-        counts[words] = counts.get(words, 0) + plate.count
-    return [f"{count} of {words}" for words, count in counts.items()]
 
 
 def _stress(work: Work, show: Show) -> list[tuple[str, str]]:

@@ -1,12 +1,15 @@
 """The words in the bracket's picture, each run's own place in the weld maps, and openings and reliefs dimensioned."""
 
+import math
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
 
+from plategen.bracket.measure import along_pin, box_corners
 from plategen.checks.access import weld_notes
+from plategen.cut.scribe import scribed
 from plategen.design.front import front_of
 from plategen.flat.segment import Arc
 from plategen.ground.show import Show
@@ -102,3 +105,54 @@ def test_a_rolled_pad_is_drawn_rolled_with_its_tube() -> None:
     plates = [p.get("d") for p in ET.fromstring(picture).iter(f"{SVG}path") if p.get("class") == "plate"]
     assert max(d.count("L") for d in plates) > 20
     assert any(p.get("class") == "rail" for p in ET.fromstring(picture).iter(f"{SVG}path"))
+
+
+NUMBER = re.compile(r"[\d.]+")
+
+
+@pytest.mark.parametrize("name", ["quarry-clamped-seat", "forestry-bolted-channel"])
+def test_feet_are_drawn_and_dimensioned_where_the_parts_stand(name: str) -> None:
+    work = work_of(name)
+    parts = {plate.name: plate for plate in work.bracket.plates}
+    for under in {run.other for run in work.bracket.welds}:
+        plate = parts[under]
+        names = {run.plate for run in work.bracket.welds if run.other == under}
+        assert {mark.name for mark in plate.marks if mark.foot} == names
+        words = words_of(plate_picture(work, plate))
+        numbers = [float(w) for w in words if NUMBER.fullmatch(w)]
+        lower_edge = plate.outline.bounds[1]
+        for part in names:
+            assert part.replace("_", " ") in words
+            # both faces of the part by its own placement: no weld run has a say in it
+            across = [plate.placement.flat(corner).imag - lower_edge for corner in box_corners(parts[part])]
+            if parts[part].role == "cradle":
+                assert min(abs(n - min(across)) for n in numbers) < 0.5
+                assert min(abs(n - max(across)) for n in numbers) < 0.5
+            else:
+                faces = [plate.placement.flat(parts[part].placement.point(0j, t)).imag - lower_edge for t in
+                         (0.0, parts[part].thickness_mm)]  # fmt: skip
+                leaning = abs(plate.placement.v[0]) + abs(plate.placement.v[1])
+                assert all(min(abs(n - face) for n in numbers) < 0.5 + 200.0 * leaning for face in faces)
+
+
+def test_feet_on_the_shown_face_alone_are_scribed() -> None:
+    plates = {plate.name: plate for plate in work_of("quarry-clamped-seat").bracket.plates}
+    near, far = plates["clamp_near"], plates["clamp_far"]
+    assert {mark.name for mark in near.marks if not mark.behind} == {"tab_near", "tab_far"}
+    assert {mark.path for mark in near.marks if not mark.behind} <= set(scribed(near).lines)
+    assert {mark.behind for mark in far.marks} == {True}
+    assert not {mark.path for mark in far.marks} & set(scribed(far).lines)
+
+
+def test_the_tabs_of_a_closing_plate_are_dimensioned() -> None:
+    work = work_of("quarry-screen-corner")
+    plate = next(plate for plate in work.bracket.plates if plate.role == "closing")
+    words, (u0, v0, _, _) = words_of(plate_picture(work, plate)), plate.outline.bounds
+    end = sorted(s.start.imag for s in plate.outline if abs(s.start.real - u0) < 1e-6)
+    for mm in (end[0] - v0, end[-1] - end[0]):
+        assert tape(Show("mm"), mm) in words
+    ears = [along_pin([ear]) for ear in work.bracket.plates if ear.role == "ear"]
+    apart = max(low for low, _ in ears) - min(high for _, high in ears)
+    sides = [float(w) for w in words if NUMBER.fullmatch(w)]
+    assert any(0.0 < apart - side < 1.0 for side in sides), "its body goes between the ears"
+    assert sum(math.isclose(side, (82.0 - 51.2) / 2.0, abs_tol=0.051) for side in sides) == 2

@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from plategen.ground.show import Show
-from plategen.tell.picture.trace import moved_picture
+from plategen.tell.picture.moved import moved_picture
 from tests.support.every_example import work_of
 
 SVG = "{http://www.w3.org/2000/svg}"

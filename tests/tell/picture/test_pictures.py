@@ -16,10 +16,11 @@ from plategen.flat.placement import across_pin
 from plategen.flat.segment import Arc, Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, alone, readable
+from plategen.tell.picture.fit_words import pieces_in_words
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import Datum, clearance, datum_of, facing, tape
 from plategen.tell.picture.plate_station import crossings, stations, step_mm
-from plategen.tell.picture.trace import exaggeration, pieces_in_words, trace_picture
+from plategen.tell.picture.trace import exaggeration, trace_picture
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.plate import weld_order
 from tests.support.every_example import work_of
