@@ -24,6 +24,7 @@ _FEET_AND_INCHES = re.compile(r"(.*?(?:ft|foot|feet|'))\s*-?\s*(\d.*(?:in|inch|i
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
 _COMMA = re.compile(r"(\d)\s*,\s*(\d)", re.ASCII)
 _THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2}\s*,\s*\d{3}(?!\d)", re.ASCII)
+_DOTTED_THOUSANDS = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+,\d+(?!\d).*", re.ASCII).fullmatch
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
 _LONGEST = 60
 
@@ -34,7 +35,7 @@ _MONTHS = {
 }  # fmt: skip
 _NAMED_DATE = re.compile(
     rf"(?:(?P<day>[0-9]{{1,2}})(?:[-/ ]|\. ?))?(?P<month>{'|'.join(_MONTHS)})[a-zä]*\.?"
-    r"(?:[-. /](?P<then>[0-9]{1,2}))?(?:[-. /][0-9]{4})?",
+    r"(?:[-. /](?P<then>[0-9]{1,2}))?(?:(?:[-. /]|, ?)[0-9]{4})?",
     re.IGNORECASE,
 ).fullmatch
 _NUMBERED_DATE = re.compile(
@@ -136,6 +137,9 @@ class Kind:
 def _has_comma(text: str) -> Refusal:
     """The refusal of a number with a comma in it, which may part tenths or thousands."""
     point, thousands = (_COMMA.sub(rf"\1{sign}\2", text) for sign in (".", ""))
+    if _DOTTED_THOUSANDS(text):
+        plain = text.replace(".", "").replace(",", ".")
+        return Refusal(f"{_quoted(text)} has a dot between thousands; write {plain}")
     if len(_COMMA.findall(text)) > 1:
         return Refusal(f"{_quoted(text)} has more than one comma; write {thousands}")
     if _THOUSANDS.search(text):
@@ -161,16 +165,23 @@ def dated_fraction(text: str) -> str:
     return "/".join(map(str, sorted(parts)))
 
 
-def refuse_dated(cell: str) -> None:
+def refuse_dated(cell: str, units: Units) -> None:
     """Refuse a cell of a table that a spreadsheet made a date.
+
+    Args:
+        cell: As it stands there.
+        units: What the table is in: one in millimetres holds decimals, of which a spreadsheet makes dates as well.
 
     Raises:
         Refusal: It is one; what it was, and how a spreadsheet leaves it alone.
     """
     if fraction := dated_fraction(cell):
+        named = _NAMED_DATE(cell.strip())
+        decimal = f"{int(named['day'])}.{_MONTHS[named['month'].lower()]}" if named and named["day"] else ""
+        was = f"{decimal} or {fraction}" if units == "mm" and decimal else fraction
+        right = fraction if was == fraction else "the one that was read"
         raise Refusal(
-            f"{_quoted(cell)} is a date, which spreadsheets make of {fraction}; set the column to text and write "
-            f"{fraction}"
+            f"{_quoted(cell)} is a date, which spreadsheets make of {was}; set the column to text and write {right}"
         )
 
 

@@ -67,7 +67,9 @@ class Refusal(Exception):
         return ": ".join(filter(None, (shortened(self.place), self.key)))
 
     def at(self, place: str) -> "Refusal":
-        """The same refusal with a file or line before the place it names already."""
+        """The same refusal with a file or line before the place it names already, unless that begins with it."""
+        if self.place == place or self.place.startswith(f"{place}: "):
+            return self
         return self._with(place=": ".join(filter(None, (place, self.place))))
 
     def under(self, table: str) -> "Refusal":

@@ -6,7 +6,7 @@ from plategen.ground.unit import Units
 from plategen.job.parse import parse_table
 from plategen.job.revision import FiledNote, FitNote
 from plategen.rail.note.gap import MOST_NOTES
-from plategen.rail.trace_columns import cells_of, is_remark, noted_units
+from plategen.rail.trace_columns import cells_of, is_remark, noted_units, separator_of
 
 _NOTE_NEEDS = ("plate", "station", "gap")
 _NOTE_COLUMNS = (*_NOTE_NEEDS, "round", "held", "pin_off", "note")
@@ -24,13 +24,15 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
         Refusal: It is no such table or a note cannot be; with the file's name and line.
     """
     header: list[str] = []
+    separator = ","
     notes: list[FiledNote] = []
     for number, line in enumerate(text.splitlines(), 1):
         try:
             if is_remark(line):
                 units = noted_units(line, late=bool(notes)) or units
                 continue
-            cells = [cell.strip() for cell in cells_of(line, ",")]
+            separator = separator if header else separator_of(line)
+            cells = [cell.strip() for cell in cells_of(line, separator)]
             if not header:
                 header = _note_header(cells)
             elif len(notes) == MOST_NOTES:
@@ -43,7 +45,7 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
                     right = "plate, station and gap belong in every line, like `ear near,6 1/2,1/16`"
                     raise Refusal(f"{' and '.join(lacking)} missing; {right}")
                 for key in row.keys() - {"plate", "held"}:
-                    _refuse_dated(row[key], key)
+                    _refuse_dated(row[key], key, units)
                 note = parse_table(FitNote, row, units)
                 own = {name: getattr(note, name) for name in note.__struct_fields__}
                 notes.append(FiledNote(**own, place=f"{file}: line {number}"))
@@ -54,9 +56,9 @@ def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
     return tuple(notes)
 
 
-def _refuse_dated(cell: str, key: str) -> None:
+def _refuse_dated(cell: str, key: str, units: Units) -> None:
     try:
-        refuse_dated(cell)
+        refuse_dated(cell, units)
     except Refusal as refusal:
         raise refusal.under(key) from None
 

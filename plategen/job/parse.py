@@ -15,7 +15,7 @@ from plategen.job.job import Job
 from plategen.job.quantities import Length, Table
 from plategen.job.rail import TraceEntry
 from plategen.job.rules import Driven, Rules
-from plategen.job.schema import Form, allowed_of, choices_of, fields, kind_of, one_of
+from plategen.job.schema import Form, allowed_of, choices_of, fields, kind_of, one_of, tables
 from plategen.job.steering import Steering
 
 MOST_KEY = 60
@@ -74,8 +74,7 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
     known = {field.key: field for field in fields(table)}
     for key in data:
         if key not in known:
-            near = _meant(path, key, known)
-            hint = f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}"
+            hint = _meant(path, key, known) or f"known here: {', '.join(known)}"
             raise Refusal(f"unknown key; {hint}", _join(path, key))
     values = {}
     for field in known.values():
@@ -93,13 +92,40 @@ def parse_table(table: type[AnyTable], data: Mapping[str, Any], units: Units, pa
         raise refusal.under(path) from None
 
 
-_MEANT = {("revision", "fit_notes"): "notes"}
-"""Keys that people write where the nearest in letters is not the one they mean."""
+_MEANT = {
+    ("revision", "fit_notes"): "notes",
+    ("revision", "fitnotes"): "notes",
+    ("cylinder", "diameter"): "bore",
+    ("cylinder", "travel"): "stroke",
+    ("cylinder", "relief"): "pressure",
+    ("weld", "size"): "leg",
+    ("", "name"): "title",
+}
+"""Keys that people write where the nearest in letters is not the one they mean, each in its table."""
 
 
 def _meant(path: str, key: str, known: Iterable[str]) -> str:
-    """The known key that an unknown one most likely stands for, "" where none is near."""
-    return _MEANT.get((path, key)) or next(iter(difflib.get_close_matches(key, known, n=1, cutoff=0.5)), "")
+    """The question whether a known key was meant by an unknown one; "" where none is near."""
+    for (table, typed), right in _MEANT.items():
+        if typed == key and table == path:
+            return f"did you mean `{right}`?"
+    known = tuple(known)
+    parts = [part for part in key.split("_") if part in known]  # rod_diameter is the rod, and no other diameter
+    near = parts or difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+    if near:
+        return f"did you mean `{near[0]}`?"
+    table, right = next(
+        ((table, right) for (table, typed), right in _MEANT.items() if typed == key and table), ("", "")
+    )
+    own = f"`{right}` under [{table}]" if table else ""
+    return f"did you mean {own}?" if own else _elsewhere(key, known)
+
+
+def _elsewhere(key: str, known: Iterable[str]) -> str:
+    """Which table a key belongs in that stands in another; "" where there is none, or more than one alike."""
+    holding = [path for path, table in tables(Job) if path and any(field.key == key for field in fields(table))]
+    places = [path for path in holding if "." not in path] or holding
+    return f"it belongs under [{places[0]}]; known here: {', '.join(known)}" if len(places) == 1 else ""
 
 
 def parse_document(text: str) -> dict[str, Any]:

@@ -4,7 +4,7 @@ The reader of job files, the page and the starter all ask here, so a new key has
 """
 
 import types
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Literal, TypeAlias, TypeVar, Union, get_args, get_origin, get_type_hints
@@ -93,6 +93,14 @@ def table_of(form: Form) -> type[Table] | None:
     if get_origin(form) in (tuple, dict):
         return next((t for t in map(table_of, get_args(form)) if t is not None), None)
     return None
+
+
+def tables(table: type[Table], name: str = "") -> Iterator[tuple[str, type[Table]]]:
+    """A table and every one in it, each with its name in the job file: ``"rail.trace"``; "" for the file itself."""
+    yield name, table
+    for field in fields(table):
+        if (inner := table_of(field.form)) is not None:
+            yield from tables(inner, f"{name}.{field.key}" if name else field.key)
 
 
 def kind_of(form: Form) -> str:

@@ -78,7 +78,7 @@ FARTHEST_MM = 1e5
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII).fullmatch
 _ONE_COMMA = re.compile(r"[+-]?\d*,\d+", re.ASCII).fullmatch
 _COMMA_OR_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII).fullmatch
-_UNITS_OF_ITS_OWN = re.compile(r"""^(?!\s*#).*\d\s*(?:mm|cm|m\b|in|ft|'|"")""", re.IGNORECASE | re.MULTILINE).search
+_UNIT_OF_ITS_OWN = re.compile(r"""\d\s*(?:mm|cm|m\b|in|ft|'|")""", re.IGNORECASE).search
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]").search
 
 
@@ -110,8 +110,8 @@ def read_trace(
             refuse_swapped(readings)
             readings.sort(key=lambda reading: reading.point.real)
         _refuse_too_few(readings, columns.round_corner)
-        if said is None and not _UNITS_OF_ITS_OWN(text):
-            refuse_other_unit(readings, units, near_mm)
+        if said is None:
+            refuse_other_unit(readings, units, near_mm, _bare(text, columns))
         trace = Trace(
             file=file,
             plane_mm=plane_mm,
@@ -230,6 +230,15 @@ def _read(text: str, units: Units) -> tuple[Columns, list[Reading], Units | None
     return columns, readings, said, noted
 
 
+def _bare(text: str, columns: Columns) -> tuple[bool, bool]:
+    """Whether no cell of the first column has a unit of its own, and whether none of the second has."""
+    if not _UNIT_OF_ITS_OWN(text):
+        return True, True
+    _, *rows = (cells_of(line, columns.separator) for line in text.splitlines() if not is_remark(line))
+    stations, offsets = (all(not _UNIT_OF_ITS_OWN(row[i]) for row in rows) for i in (columns.first, columns.second))
+    return stations, offsets
+
+
 def _read_row(line: str, number: int, columns: Columns, number_of: Callable[[str], float]) -> Reading:
     cells = cells_of(line, columns.separator) if '"' in line else line.split(columns.separator)
     width = 1 + max(i for i in (columns.first, columns.second, columns.mark, columns.note) if i is not None)
@@ -261,7 +270,7 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
             if _ONE_COMMA(cell):
                 cell = cell.replace(",", ".")
         if not _PLAIN(cell):
-            quantity.refuse_dated(cell)
+            quantity.refuse_dated(cell, units)
         length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.of(units).read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
             words = "{} is more than {} off; check the number and its unit"

@@ -20,6 +20,9 @@ Floats = NDArray[np.float64]
 LONGER = 2.0
 """A rail that goes twice as far from the straightedge as along it would be measured from the other side."""
 
+STEEPEST = 10.0
+"""No rail goes so many times as far, in even steps: what runs on so is the stations."""
+
 EVEN = 1e-6
 """Share of the largest step by which steps along a straightedge may differ and still be even."""
 
@@ -32,7 +35,7 @@ NONE_OFFSET_MM = 750.0
 """A straightedge is clamped so near to the rail, and never so far from it (common practice, no source)."""
 
 FEWEST = 5
-"""Readings that a trace must have: whoever types the first few is not asked what they mean."""
+"""Readings that a trace must have to be too short: whoever types the first few is not asked what they mean."""
 
 FAR = 2.0
 NEAR = 0.25
@@ -55,7 +58,9 @@ def refuse_swapped(readings: Sequence[Reading]) -> None:
     points = np.array([reading.point for reading in readings])
     if len(points) < 3 or np.ptp(points.imag) <= LONGER * np.ptp(points.real) or not _runs_on(points.imag):
         return
-    if _runs_on(points.real) and np.ptp(points.real) > 0.0 and (_even(points.real) or not _even(points.imag)):
+    along, even = float(np.ptp(points.real)), _even(points.imag)
+    steep = even and float(np.ptp(points.imag)) > STEEPEST * along
+    if _runs_on(points.real) and along > 0.0 and not steep and (_even(points.real) or not even):
         return
     words = (
         "stations lie between {} and {} while offsets run on from {} to {}: the columns look swapped; {} in the first "
@@ -76,24 +81,31 @@ def _even(values: Floats) -> bool:
     return bool(np.ptp(steps) <= EVEN * steps.max(initial=0.0))
 
 
-def refuse_other_unit(readings: Sequence[Reading], units: Units, near_mm: tuple[float, float] | None = None) -> None:
+def refuse_other_unit(
+    readings: Sequence[Reading],
+    units: Units,
+    near_mm: tuple[float, float] | None = None,
+    bare: tuple[bool, bool] = (True, True),
+) -> None:
     """Refuse bare numbers that make sense in the other unit alone.
 
     Args:
         readings: Read in ``units``.
-        units: What their numbers were taken for.
+        units: What their bare numbers were taken for.
         near_mm: First and last station that the job's bracket stands at, where they are known.
+        bare: Whether stations, and whether offsets, stand without a unit of their own.
 
     Raises:
         Refusal: They look like the other unit's.
     """
-    if len(readings) < FEWEST:
-        return
     points = np.array([reading.point for reading in readings])
     factor = float(INCH_MM) if units == "mm" else 1.0 / float(INCH_MM)
-    long, off, beyond = _lie(points, 1.0, near_mm)
-    none = not NONE_SPAN_MM[0] <= long <= NONE_SPAN_MM[1] or off > NONE_OFFSET_MM or beyond > FAR * long
-    there, square, past = _lie(points, factor, near_mm)
+    along, across = (factor if is_bare else 1.0 for is_bare in bare)
+    long, off, beyond = _lie(points, (1.0, 1.0), near_mm)
+    none = long > NONE_SPAN_MM[1] or off > NONE_OFFSET_MM
+    if len(readings) >= FEWEST:
+        none = none or long < NONE_SPAN_MM[0] or beyond > FAR * long
+    there, square, past = _lie(points, (along, across), near_mm)
     if none and SPAN_MM[0] <= there <= SPAN_MM[1] and square <= OFFSET_MM and past <= NEAR * there:
         other, name = ("mm", "millimetres") if units == "in" else ("in", "inches")
         words = (
@@ -105,12 +117,13 @@ def refuse_other_unit(readings: Sequence[Reading], units: Units, near_mm: tuple[
 
 
 def _lie(
-    points: NDArray[np.complex128], factor: float, near_mm: tuple[float, float] | None
+    points: NDArray[np.complex128], factors: tuple[float, float], near_mm: tuple[float, float] | None
 ) -> tuple[float, float, float]:
     """How long a trace is, how far from the straightedge, and how far the bracket's place reaches beyond its ends.
 
-    All of them as they are when the readings are so many times as large.
+    All of them as they are when stations and offsets are so many times as large.
     """
-    first, last = factor * float(points.real.min()), factor * float(points.real.max())
+    along, across = factors
+    first, last = along * float(points.real.min()), along * float(points.real.max())
     beyond = 0.0 if near_mm is None else max(first - near_mm[0], near_mm[1] - last, 0.0)
-    return last - first, factor * float(np.median(np.abs(points.imag))), beyond
+    return last - first, across * float(np.median(np.abs(points.imag))), beyond

@@ -17,6 +17,9 @@ _UNIT_NAMES: dict[str, Units] = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
 }  # fmt: skip
 
+_ERROR_CELL = re.compile(r"#(?:[A-Z]+[!?]|N/A|NV|DIV/0!)", re.IGNORECASE).match
+"""What a spreadsheet writes where a formula of its own fails: ``#REF!``, ``#NAME?``, ``#N/A``."""
+
 _PAIRS = (("station", "offset"), ("u", "v"))
 _BESIDE = ("mark", "note")
 _KNOWN = (*_PAIRS[0], *_PAIRS[1], *_BESIDE)
@@ -43,13 +46,13 @@ class Columns:
 
 
 def is_remark(line: str) -> bool:
-    """Whether a line holds no row: it is blank, or begins with ``#``.
+    """Whether a line holds no row: it is blank, or begins with ``#`` and not with a spreadsheet's error.
 
-    >>> is_remark(" , ,"), is_remark("# units: mm"), is_remark("0,1 3/8")
-    (True, True, False)
+    >>> is_remark(" , ,"), is_remark("# units: mm"), is_remark("0,1 3/8"), is_remark("#N/A,1 3/8")
+    (True, True, False, False)
     """
     text = line.strip(" \t\r\n\f\v,;")
-    return not text or line.lstrip().startswith("#")
+    return not text or (line.lstrip().startswith("#") and not _ERROR_CELL(text))
 
 
 def cells_of(line: str, separator: str) -> list[str]:
@@ -66,6 +69,15 @@ def cells_of(line: str, separator: str) -> list[str]:
         raise Refusal(f"this line cannot be read: {wrong} or take {'it' if open_quote else 'them'} out") from None
 
 
+def separator_of(heading: str) -> str:
+    """The sign between the cells of a table, by its first line.
+
+    >>> separator_of("plate;station;gap"), separator_of("station")
+    (';', ',')
+    """
+    return next((sign for sign in _SEPARATORS if sign in heading), ",")
+
+
 def right_row(separator: str) -> str:
     """A row written right, for messages."""
     return "1/2, a tab, 1 3/8" if separator == "\t" else f"a row like `1/2{separator}1 3/8`"
@@ -80,7 +92,7 @@ def columns_of(line: str) -> Columns:
     Raises:
         Refusal: It names none, an unknown one, or not a pair that goes together.
     """
-    separator = next((sign for sign in _SEPARATORS if sign in line), ",")
+    separator = separator_of(line)
     names = [name.strip().lower() for name in cells_of(line, separator)]
     while names and not names[-1]:
         names.pop()

@@ -1,6 +1,7 @@
 """Every key of the job file as tables of words, read off the tables themselves."""
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 from typing import get_origin
 
 from plategen.ground.refusal import Refusal
@@ -8,7 +9,7 @@ from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.quantities import Table
-from plategen.job.schema import Field, fields, table_of
+from plategen.job.schema import Field, fields, one_of, table_of, tables
 from plategen.tell.table import Block, Row
 
 HEADING = ("key", "takes", "left out", "limits", "meaning")
@@ -26,7 +27,14 @@ def key_tables(section: str, units: Units) -> tuple[Block, ...]:
     known = dict(_sections(Job, "", "Above all tables", Show(units)))
     chosen = tuple(block for key, block in known.items() if not section or f"{key}.".startswith(f"{section}."))
     if not chosen:
-        raise Refusal(f"there is no such section; known are: {', '.join(filter(None, known))}", section)
+        *before, last = section.split(".")
+        holding = [f"[{path}]" for path, table in tables(Job) if path and any(f.key == last for f in fields(table))]
+        within = [path for path in holding if not before or path == f"[{'.'.join(before)}]"]
+        near = get_close_matches(section, known, n=1)
+        if within:
+            raise Refusal(f"it is a key, not a section; it stands in {one_of(tuple(within))}", section)
+        right = f"did you mean {near[0]}?" if near else f"known are: {', '.join(filter(None, known))}"
+        raise Refusal(f"there is no such section; {right}", section)
     return chosen
 
 

@@ -108,7 +108,12 @@ def test_the_schema_is_that_of_the_report_and_is_plain_json() -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "what"), [(["wedl"], "no such section"), (["weld", "--report"], "without a section")]
+    ("words", "what"),
+    [
+        (["wedl"], "no such section; did you mean weld?"),
+        (["foot"], "it stands in [mount]"),
+        (["weld", "--report"], "without a section"),
+    ],
 )
 def test_what_cannot_be_listed_is_refused_in_one_line(words: list[str], what: str) -> None:
     result = CliRunner().invoke(main, ["keys", *words])

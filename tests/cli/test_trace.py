@@ -89,3 +89,11 @@ def test_the_corner_between_two_straightedges_is_a_caution_until_its_bend_is_tol
     (told / "job.toml").write_text("".join(s for s in text.splitlines(True) if not s.startswith("bend_radius")))
     for file in ("under_front.csv", "side_rear.csv"):
         assert "CAUTION: the corner between the two straightedges is taken sharp" in _run(told / file).stdout
+
+
+def test_a_trace_that_cannot_be_fitted_is_named_once(tmp_path: Path) -> None:
+    path = tmp_path / "front.csv"
+    path.write_text("# units: mm\nstation,offset\n0,.035\n.025,.038\n.050,.0385\n.075,.040\n.1,.041\n")
+    result = _run(path)
+    assert result.exit_code == 2
+    assert result.stderr.count("front.csv") == 1, result.stderr

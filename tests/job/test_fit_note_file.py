@@ -21,6 +21,12 @@ def test_shop_fractions_rounds_and_remarks() -> None:
     assert (far.gap_mm, far.round) == (pytest.approx(-25.4 / 64), 2)
 
 
+@pytest.mark.parametrize("sign", [";", "\t"])
+def test_a_spreadsheet_s_own_separators_are_read(sign: str) -> None:
+    (note,) = read_fit_notes(f"{HEAD}ear near,6 1/2,1/8\n".replace(",", sign), "n.csv", "in")
+    assert (note.plate, note.station_mm, note.gap_mm) == ("ear near", 165.1, 3.175)
+
+
 @pytest.mark.parametrize("units", ["mm", "Millimetres"])
 def test_the_files_own_units_stand_over_the_jobs(units: str) -> None:
     (note,) = read_fit_notes(f"# units: {units}\n{HEAD}ear,100,2.5\n", "n.csv", "in")

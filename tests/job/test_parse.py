@@ -70,6 +70,13 @@ def test_a_second_straightedge_is_read() -> None:
     [
         ("bore = 2\n", "boer = 2\n", "cylinder.boer: unknown key; did you mean `bore`?"),
         ("[weld]", "[welds]", "welds: unknown key; did you mean `weld`?"),
+        ("rod = ", "rod_diameter = ", "cylinder.rod_diameter: unknown key; did you mean `rod`?"),
+        ("bore = 2\n", "diameter = 2\n", "cylinder.diameter: unknown key; did you mean `bore`?"),
+        ("leg = ", "size = ", "weld.size: unknown key; did you mean `leg`?"),
+        ("[weld]\n", '[weld]\nfit_notes = "n.csv"\n',
+         "weld.fit_notes: unknown key; did you mean `notes` under [revision]?"),
+        ("[weld]\n", "[weld]\npin_station = 2\n",
+         "weld.pin_station: unknown key; it belongs under [mount]; known here: leg, electrode, one_side, procedure"),
         (
             "pin = ",
             "zz9 = ",

@@ -52,6 +52,14 @@ REFUSED = {
     "decimal commas that may part thousands": (DECIMAL.replace(",", ";").replace(".", ","), "can mean 1.375 or 1375"),
     "decimal commas between commas": (DECIMAL.replace(".", ","), "line "),
     "columns swapped under their heads": ("station,offset\n12,0\n12,1\n12,2\n12,3\n12,4\n", "swapped"),
+    "columns swapped, both in even steps": ("station,offset\n1 3/8,0\n1 1/2,6\n1 5/8,12\n", "swapped"),
+    "millimetres by mistake, few": ("station,offset\n0,35\n50,38\n100,40\n150,41\n", "# units: mm"),
+    "millimetres by mistake, said of offsets alone": (
+        "station,offset\n0,35 mm\n25,38 mm\n50,38 mm\n75,40 mm\n125,41 mm\n",
+        "# units: mm",
+    ),
+    "a formula that failed": (PLAIN.replace("3,1 9/16", "#N/A,1 9/16"), "line 5: '#N/A' is no length"),
+    "a date with a comma": (PLAIN.replace("1 3/8", '"March 8, 2024"'), "set the column to text and write 3/8"),
     "millimetres by mistake": ("station,offset\n0,35\n25,38\n51,38\n76,40\n102,41\n", "mm"),
     "nothing at all": ("", "empty"),
 }
@@ -77,3 +85,26 @@ def test_it_is_refused_with_the_hint(how: str) -> None:
         read_trace(text, "front.csv", "in")
     assert hint in str(refused.value)
     assert "\n" not in str(refused.value)
+
+
+MM_REFUSED = {
+    "inches by mistake": (PLAIN, "# units: in"),
+    "inch signs on the offsets alone": (
+        "station,offset\n" + "".join(f'{at},{off}"\n' for at, off in RIGHT),
+        "# units: in",
+    ),
+    "a decimal that a spreadsheet made a date": (
+        "station;offset\n0;35\n25;03. Aug\n50;38,5\n75;40\n",
+        "spreadsheets make of 3.8 or 3/8",
+    ),
+    "a dot between thousands": ("station;offset\n0;35\n25;38\n50;38,5\n1.000,5;40\n", "write 1000.5"),
+}
+"""The same of a job in millimetres."""
+
+
+@pytest.mark.parametrize("how", MM_REFUSED)
+def test_it_is_refused_with_the_hint_in_millimetres(how: str) -> None:
+    text, hint = MM_REFUSED[how]
+    with pytest.raises(Refusal) as refused:
+        read_trace(text, "front.csv", "mm")
+    assert hint in str(refused.value)
