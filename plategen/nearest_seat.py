@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.design.motion import tables_of
+from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure
 from plategen.ground.message import Message, joined, message, size
 from plategen.ground.refusal import Refusal
@@ -21,9 +22,6 @@ from plategen.rules.weld import least_leg_mm
 
 KEYS = ("seat.pad.width", "seat.axis")
 """The keys that such a refusal names."""
-
-LEAST_TAB_MM = 4.7
-"""Tabs are asked to be no thinner (3/16 in; common practice, no source)."""
 
 MOST_PAD_MM = 25.4
 """A pad is asked to be no thicker."""

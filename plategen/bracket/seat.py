@@ -13,7 +13,7 @@ from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import Notch
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style, first_built
-from plategen.bracket.under_tabs import under_tabs
+from plategen.bracket.under_tabs import UnderTabs, under_tabs
 from plategen.design.design import Chosen, Design, Sizes, relief_radius, toe_height
 from plategen.design.motion import tables_of
 from plategen.design.on_tube import corner_reason, foot_on_tube, nose_on_tube, seat_of, seat_places
@@ -70,8 +70,7 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
     under = under_tabs(design, seat, tube)
     tabs: list[Plate] = []
     runs: list[WeldRun] = []
-    for place in places:
-        notch = seat_notch(under.surface, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
+    for place, notch in zip(places, _notches_on(under, design), strict=True):
         tabs.append(pin_plate(design, place, "tab", notch))
         runs.extend(standing_runs(job, place, notch, under.joint, under.name))
     corner = corner_reason(seat)
@@ -83,6 +82,21 @@ def build_seat(design: Design, tube: Tube) -> Bracket:
         chosen=(*design.reasons(relieved=False), *((corner,) if corner else ())),
         cautions=(NOT_WELDED, CLAMPED) if seat.hold == "clamp" else (NOT_WELDED, ALONG_THE_TUBE, CHECK_TUBE),
     )
+
+
+def seat_notches(design: Design, tube: Tube) -> tuple[Notch, ...]:
+    """The notches of the near and the far tab on what they stand on.
+
+    Raises:
+        Refusal: If a tab misses the tube, or what it would stand on cannot be.
+    """
+    return _notches_on(under_tabs(design, seat_of(design.job), tube), design)
+
+
+def _notches_on(under: UnderTabs, design: Design) -> tuple[Notch, ...]:
+    stations, root_gap_mm = design.foot.foot.stations, design.job.bracket.root_gap_mm
+    places = seat_places(design.job, design.pin)
+    return tuple(seat_notch(under.surface, place.faces_mm, stations, root_gap_mm) for place in places)
 
 
 def settle_nose(design: Design, tube: Tube) -> Design:

@@ -2,13 +2,18 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
+from plategen.bracket.seat import seat_notches
 from plategen.checks.finding import Check, Finding, Part, between
 from plategen.checks.setting import Setting
+from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import message, mm, size
+from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
+from plategen.rail.tube import Tube
 from plategen.rules import weld as rule
 from plategen.rules.safety import AISC, EN_JOINTS, PRACTICE
 
@@ -48,7 +53,7 @@ def check_runs(setting: Setting) -> Iterator[Finding]:
         about = part_of(run)
         yield from _legs(setting, run, about, setting.plates[run.plate], other_mm)
         yield from _lengths(setting, run, about)
-        yield from _joint(run, about)
+        yield from _joint(setting, run, about)
         if setting.job.weld.one_side and run.side == "outside" and run.joint != "tie":
             yield (ROOT.variant(most="caution") if run.plate in tied else ROOT).at_most(
                 about,
@@ -119,14 +124,14 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
     )
 
 
-def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
+def _joint(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
     low, high = run.joint_angle_rad
     yield GAP.at_most(
         about,
         rule.GAP_LARGEST_MM,
         run.gap_mm,
         assumed=message("at most {} as it is; more is taken off the leg", mm(rule.GAP_AS_IS_MM, "down")),
-        cure="bevel or re-cut the notch to close the gap",
+        cure=lambda: _thinner_tab(setting, run) or advise("bevel or re-cut the notch to close the gap"),
     )
     yield SHARP.at_least(
         about,
@@ -142,6 +147,22 @@ def _joint(run: WeldRun, about: Part) -> Iterator[Finding]:
         assumed="greatest dihedral angle of a fillet, 135 deg",
         cure="a bevel and a groove weld, or tilt the plate",
     )
+
+
+def _thinner_tab(setting: Setting, run: WeldRun) -> Cure | None:
+    """The thickest tab whose square edge stays near enough to a round tube, which falls away under it; else None."""
+    job, tube = setting.job, setting.surface
+    if job.seat is None or not isinstance(tube, Tube) or setting.plates[run.plate].role != "tab":
+        return None
+    for each in PART_SIZES.below(job.bracket.thickness_mm, job.units, LEAST_TAB_MM):
+        thinner = job.replaced(bracket=job.bracket.replaced(thickness_mm=each))
+        try:
+            notches = seat_notches(replace(setting.design, job=thinner), tube)
+        except Refusal:
+            continue
+        if all(max(notch.fit.gap_near_mm, notch.fit.gap_far_mm) <= rule.GAP_LARGEST_MM for notch in notches):
+            return set_to("bracket.thickness", size(each), "tabs {} thick, whose edges reach less far down the tube")
+    return None
 
 
 def _leg(setting: Setting, run: WeldRun, least_mm: float) -> Cure:

@@ -29,6 +29,9 @@ SHOWN_BEYOND_MM = 75.0
 STEEPEST_RAD = math.radians(45.0)
 """Beyond this the tab's end stands too sharp on a round tube for a fillet (common practice, no source)."""
 
+LEAST_TAB_MM = 4.7
+"""Tabs are asked to be no thinner (3/16 in; common practice, no source)."""
+
 LEAST_SHARE = 0.5
 """The least throat that a longer foot makes up for, over a square fillet's (common practice, no source)."""
 
