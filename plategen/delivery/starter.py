@@ -49,6 +49,18 @@ _SET: dict[tuple[Start, Units], dict[str, float | str]] = {
 _TRACES = re.compile(r"# Clamp a straightedge.*?(?=\[cylinder\])", re.DOTALL)
 """The part of the job file about traces, which a tube does without."""
 
+_RAILS_ALONE = re.compile(r"^# (?:section|face|face_from|face_to|plates_lie|foot_rise|relief) = .*\n", re.MULTILINE)
+"""Its lines about a rail's faces and corner, which a tube has not."""
+
+_OF_TUBE = (
+    ("# thickness of the rail where the bracket is welded", "# thickness of the tube's wall"),
+    ("# what the rail is made of,", "# what the tube is made of,"),
+    ("# from the straightedge to", "# from the tube's axis to"),
+    ("gap between notch and rail", "gap between notch and tube"),
+    ("plate's ends at the rail", "plate's ends at the tube"),
+)
+"""Words about a rail, and what stands there of a tube."""
+
 
 @cache
 def starter_text(name: str, units: Units, start: Start = "ears") -> str:
@@ -57,7 +69,9 @@ def starter_text(name: str, units: Units, start: Start = "ears") -> str:
     if name != FILES[0] or start == "ears":
         return text
     if start == "seat":
-        text = _TRACES.sub("", text)
+        text = _RAILS_ALONE.sub("", _TRACES.sub("", text))
+        for of_rail, of_tube in _OF_TUBE:
+            text = text.replace(of_rail, of_tube)
     if start == "steering":
         text = text.replace('# pin = "study"  ', 'pin = "study"    ')
     else:

@@ -62,7 +62,13 @@ BEFORE = (
     "Every number twice, the second time from the other end; write what was read, not what it should be.",
     "A steel rule, a straightedge longer than the foot, two clamps, calipers, chalk.",
 )
-"""What comes before any measuring (common practice, no source)."""
+BEFORE_TUBE = (
+    "Machine level on hard ground, engine off, pressure let out. Wipe the tube; scrape paint and spatter off where the "
+    "calipers will lie.",
+    BEFORE[1],
+    "A steel rule, calipers that span the tube, chalk.",
+)
+"""What comes before any measuring of a rail, and of a tube (common practice, no source)."""
 
 SECOND = ("its station 0 along the first, and square from it", "its angle to the first", "radius of the bend")
 """What is asked of a second straightedge beside its readings."""
@@ -143,7 +149,7 @@ def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
         version=__version__,
         title=job.title,
         style=Markup(style() + css()),
-        before=BEFORE,
+        before=BEFORE if job.rail.trace else BEFORE_TUBE,
         readings=READINGS,
         set_up=Markup(set_up_picture(show)),
         section=Markup(section_picture(show)),

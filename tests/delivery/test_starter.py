@@ -78,3 +78,11 @@ def test_it_names_the_list_of_all_keys_and_explains_in_the_words_of_a_shop(units
     grain = next(line for line in text.splitlines() if line.startswith("# grain"))
     assert "the cylinder's direction" in grain
     assert "across it" in grain
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_a_seat_s_starter_speaks_of_its_tube(units: str) -> None:
+    """Whoever has no rail and clamps no straightedge is asked for neither; `[rail]` is the table's name."""
+    text = starter_text("job.toml", units, "seat").replace("heat-treated rail", "")
+    told = [line for line in text.splitlines() if "straightedge" in line or re.search(r"\brail\b(?!\])", line)]
+    assert told == []
