@@ -28,6 +28,7 @@ from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.rail.tube import Surface
+from plategen.rules.material import weld_metal
 from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
 
@@ -149,6 +150,10 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
     Raises:
         Refusal: It cannot be built; with the nearest size that can.
     """
+    try:
+        weld_metal(job.weld.electrode)
+    except Refusal as refusal:
+        raise refusal.under("weld.electrode") from None
     try:
         design = design_on(job, surface, study)
         return design, build_bracket(design, surface)

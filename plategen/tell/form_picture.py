@@ -68,6 +68,8 @@ def planes_picture(planes_mm: Sequence[float], show: Show) -> str:
         d.line(complex(30, 34), complex(210, 34), "centre"),
         d.words("pin", complex(214, 34), anchor="start", kind="soft"),
         d.words("plane grows this way", complex(120, 2), kind="soft"),
+        d.line(complex(147, 2), complex(175, 2), "tick"),
+        d.arrow(complex(176, 2), complex(1, 0)),
     ]
     return framed("form-planes", "Planes", "The places along the pin where traces are read.", (0, -2, 240, 78), content)
 

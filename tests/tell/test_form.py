@@ -111,6 +111,18 @@ def test_every_form_shows_what_it_asks_for_and_says_it_in_plain_words(name: str)
     assert not re.search(r">\d* *(box arm|left spindle|right spindle)\.\w+", html)
 
 
+def test_what_grows_this_way_has_an_arrow_that_shows_the_way() -> None:
+    (picture,) = re.findall(
+        r"<svg[^>]*>(?:(?!</svg>).)*plane grows this way.*?</svg>", form_of(PROFILES / EXAMPLES[0]), re.S
+    )
+    (words,) = re.findall(r'<text x="([\d.]+)" y="(-?[\d.]+)"[^>]*>plane grows this way', picture)
+    (head,) = re.findall(r'<path d="M([\d.]+) (-?[\d.]+)L([\d.]+) [^"]*" class="arrow"', picture)
+    x, y, back = map(float, head)
+    assert back < x, "it points the way that planes grow, to the right"
+    assert x > float(words[0])
+    assert y == float(words[1])
+
+
 @pytest.mark.parametrize("name", ["forestry-bolted-channel", "quarry-clamped-seat", "vineyard-drag-link-seat"])
 def test_the_pictures_of_rail_foot_and_tube_have_words_that_stand_clear(browser, tmp_path: Path, name: str) -> None:
     from tests.support.seen import assert_words_clear
