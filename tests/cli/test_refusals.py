@@ -89,7 +89,7 @@ SPOILT: dict[str, tuple[Callable[[Path], None], str]] = {
         "toe",
     ),
     "two traces in one plane": (_replace('plane = "2 1/2"', "plane = 0"), "plane"),
-    "unknown electrode": (_replace("[weld]\n", '[weld]\nelectrode = "7018"\n'), 'weld.electrode: "7018" is not in'),
+    "unknown electrode": (_replace('electrode = "E70"', 'electrode = "7018"'), 'weld.electrode: "7018" is not in'),
     "unknown steel": (_replace('steel = "A36"\nside_play', 'steel = "chocolate"\nside_play'), "chocolate"),
 }
 
