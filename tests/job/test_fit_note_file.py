@@ -96,6 +96,12 @@ def refused_with(folder: Path, *rows: str, job: str = "") -> str:
     return str(refused.value)
 
 
+def test_gaps_that_are_millimetres_by_mistake_are_refused(tmp_path: Path) -> None:
+    said = refused_with(tmp_path, *(f"ear near,{station},1.6" for station in range(2, 10)))
+    assert "half of the gaps at ear near are 1 19/32 in (1.600) or more" in said
+    assert said.endswith("check their unit")
+
+
 @pytest.mark.parametrize("station", ["400", "40", "14", "12 3/32", "-3"])
 def test_a_note_off_the_rail_that_was_read_is_refused_with_its_line(tmp_path: Path, station: str) -> None:
     said = refused_with(tmp_path, f"ear near,{station},1/16")

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Literal, TypeAlias
 
 from plategen.ground.message import Message, message, mm
@@ -17,6 +18,9 @@ MOST_NOTES = 240
 
 BESIDE_MM = float(INCH_MM) / 16
 """So far beyond the end of a plate's edge a note may lie: a tape's station and a torch's end are no truer."""
+
+MOST_GAP_MM = float(INCH_MM)
+"""No plate stands farther off along half of its notes: they are in another unit (common practice, no source)."""
 
 _ROUNDING_MM = 1e-6
 
@@ -86,6 +90,9 @@ def refuse_misheld(gaps: Sequence[Gap], places: Mapping[str, HeldUp]) -> None:
         if len({gap.station_mm for gap in own}) < 2:
             words = "every note of {} is at station {}; note the gap at two stations or more"
             raise own[0].refused(message(words, own[0].plate_said, mm(own[0].station_mm)))
+        if (half := median(abs(gap.gap_mm) for gap in own)) > MOST_GAP_MM:
+            words = "half of the gaps at {} are {} or more, which no plate cut to its trace has; check their unit"
+            raise own[0].refused(message(words, own[0].plate_said, mm(half)))
         if len(own) > MOST_NOTES:
             words = "more than {} notes of {}; a dozen a round are plenty"
             raise own[MOST_NOTES].refused(message(words, MOST_NOTES, own[0].plate_said))
