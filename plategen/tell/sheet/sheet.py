@@ -141,7 +141,7 @@ def sheet_html(
         not_covered=not_covered(work.findings),
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
-        places=places(work.bracket.plates, work.rail.traces, show),
+        places=places(work.bracket.plates, work.job.rail.trace, show),
         which_way=WHICH_WAY,
         pads=pad_places(work.loose, _stops(work), show),
         round_their_stops=ROUND_THEIR_STOPS,
