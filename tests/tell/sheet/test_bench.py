@@ -114,6 +114,12 @@ def test_a_part_beside_a_spacer_begins_where_the_spacer_ends() -> None:
     assert spans["tab far"].startswith(f"{spacer[1]} to ")
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_bar_to_measure_is_in_the_job_s_units(name: str) -> None:
+    bar = "4 in" if work_of(name).job.units == "in" else "100 mm"
+    assert f"with a steel rule: {bar} reads" in delivered_sheet(name)
+
+
 def test_some_example_has_parts_that_stand_elsewhere() -> None:
     assert work_of("orchard-sprayer-steering").loose
 
