@@ -22,7 +22,7 @@ from tests.support.fitted import carried
 from tests.support.orchard import ROLLING
 
 PROFILES = Path(__file__).parents[1] / "profiles"
-WEAK = {"weld.leg": "1/16", "cylinder.pressure": "2600 psi"}
+WEAK = {"weld.leg": "1/16", "cylinder.pressure": "2200 psi"}
 ON_MARKS = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
 
 

@@ -29,6 +29,7 @@ def moment(version, draft, drawn, saved) -> Moment:
     return Moment(
         version=version, draft=draft, saved=saved.draft, drawn=drawn, saved_drawn=saved, theirs=None, disk="",
         unsaved=("job.toml",), history=History(draft), job_file="job.toml",
+        job_mark="this one",
     )  # fmt: skip
 
 

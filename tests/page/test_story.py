@@ -241,5 +241,5 @@ def test_the_steering_moves_from_lock_to_lock(tab, tmp_path):
         assert right != locked
         names, words = (tab.locator(f".readings-off {each}").all_inner_texts() for each in ("dt", "dd"))
         told = dict(zip(names, words, strict=True))
-        # the job asks for 35 degrees of the inner wheel, which is the left one in a left turn
-        assert told["left wheel"] == "35.0°"
+        # the job asks for 28 degrees of the inner wheel, which is the left one in a left turn
+        assert told["left wheel"] == "28.0°"
