@@ -20,7 +20,7 @@ INCH = re.compile(r"(?:\d|\)|\{\}) ?(?:in|psi|lbf|lbf-ft|lb|gpm|hp)\b")
 QUOTED = re.compile(r"\b(?:AISC|EN|ISO) |be = min\(")
 """A source's own words keep its units."""
 
-PRINTED = re.compile(r"100 mm (?:across |along )?reads$|The square is 50 mm")
+PRINTED = re.compile(r"The square is 50 mm")
 """What is printed on a check page is as long as it says, whatever the job's units."""
 
 SPACED = ("paper/", "tell/screen.py")

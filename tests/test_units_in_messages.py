@@ -104,6 +104,21 @@ def assert_inches(work: Work) -> None:
             assert not any(re.search(INCHES, formula) for formula in FORMULA.findall(words)), words
 
 
+OTHER = sorted({p.parent.name for p in PROFILES.glob("*/job.toml")} - {*INCH})
+IMPERIAL = re.compile(r"(?<![\w.])\d[\d/.]* (?:in|psi|lbf|lbf-in|lbf-ft|lbf/in|lb|ft|ft/s|gpm|hp|mph|°F)(?![\w/-])")
+
+
+@pytest.mark.parametrize("name", OTHER)
+def test_a_job_in_millimetres_shows_no_other_unit(name: str) -> None:
+    work = carried(PROFILES / name)
+    assert isinstance(work, Work)
+    for finding in work.findings:
+        row = finding_row(finding, Show("mm"))
+        own = row.source if "no source" in row.source else ""  # what is published is quoted as it is printed
+        for words in (row.there, row.limit, row.case, row.assumed, row.cure, own):
+            assert not IMPERIAL.search(words), f"{finding.check}: {words}"
+
+
 REFUSED = {
     "foot off the trace": ("sprayer-kicked-rail", {"mount.foot": ["2", "15"]}, 4),
     "seat's pad too narrow": ("vineyard-drag-link-seat", {"seat.pad.width": "1 1/2"}, 2),

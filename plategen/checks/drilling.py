@@ -12,7 +12,7 @@ from plategen.checks.setting import Setting
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import bolt_hole_size
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.message import message, mm, size
+from plategen.ground.message import message, mm, number, size
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.bolted import Bolted
 from plategen.rules import drilling as rule
@@ -174,7 +174,12 @@ def _apart(setting: Setting, wanted: Bolted, holes: list[Drilled]) -> Iterator[F
         between(worst[0].name, worst[1].name, "rail"),
         least,
         max(0.0, there),
-        assumed="from edge to edge, 1 in, or 1.5 x the larger hole over 5/8 in",
+        assumed=message(
+            "from edge to edge, {}, or {} x the larger hole over {}",
+            size(rule.BETWEEN_MM),
+            number(rule.BETWEEN_OVER_LARGER, "size"),
+            size(rule.SMALL_MM),
+        ),
         cure=lambda: _further(setting, worst, least - there),
     )
 
@@ -231,7 +236,7 @@ def _existing(setting: Setting, base: BasePlan, wanted: Bolted) -> Iterator[Find
         part("rail", largest.name),
         most,
         largest.size_mm,
-        assumed="the bolt's standard hole and 1/32 in; a smaller hole is drilled open",
+        assumed=message("the bolt's standard hole and {}; a smaller hole is drilled open", mm(LARGER_MM)),
         cure=lambda: setting.bolts_that_hold(
             setting.bolt_key, wanted.bolt_mm, lambda d: largest.size_mm <= bolt_hole_size(d).mm + LARGER_MM
         ),

@@ -27,7 +27,7 @@ PIN_PLACE = Check(
     "pin place",
     "mm",
     "at most",
-    source="geometry; the job's `pin_within`, else 1/16 in (common practice, no source)",
+    source="geometry; the job's `pin_within`, else common practice, no source",
     needs="a steering study that places the pin",
 )
 CHECKS = (BOSS, CLEARANCE)

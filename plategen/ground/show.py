@@ -41,8 +41,8 @@ class Show:
         inches = _inches(mm)
         if abs(inches) < 0.5 / _MARKS_PER_INCH:
             return f"{_figures(inches, 2)} in"
-        shown, fine = f"{inches:.3f}", 2 * _MARKS_PER_INCH
-        on_fine_mark = f"{round(inches * fine) / fine:.3f}" == shown
+        shown, fine = _thousandths(inches), 2 * _MARKS_PER_INCH
+        on_fine_mark = _thousandths(round(inches * fine) / fine) == shown
         return f"{fraction(inches, fine if on_fine_mark else _MARKS_PER_INCH)} in ({shown})"
 
     def short(self, mm: float) -> str:
@@ -51,7 +51,7 @@ class Show:
             return _tenths(mm)
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
-        return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else f"{inches:.3f}"
+        return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else _thousandths(inches)
 
     def bound(self, mm: float, *, up: bool) -> str:
         """A length that is a limit, or the worst to expect: the fraction to the next 1/64 in on the safe side.
@@ -74,7 +74,7 @@ class Show:
         # decimals go to the safe side, too, but not past the mark: what lies on it has the mark's own, as anywhere else
         within = min if up else max
         decimals = within(towards(inches * 1000.0 + slack) / 1000.0, marks / fine)
-        return f"{fraction(marks / fine, fine)} in ({decimals:.3f})"
+        return f"{fraction(marks / fine, fine)} in ({_thousandths(decimals)})"
 
     def next_mark_mm(self, mm: float) -> float:
         """The mark that :meth:`bound` rounds up to, mm: 1/64 in, or a tenth of a millimetre.
@@ -287,6 +287,11 @@ def fraction(inches: float, marks: int = _MARKS_PER_INCH) -> str:
 
 def _inches(mm: float) -> float:
     return mm * unit.INCH_MM.denominator / unit.INCH_MM.numerator
+
+
+def _thousandths(inches: float) -> str:
+    """Three decimals; a half is parted from what rounding leaves about it, as in :func:`_tenths`."""
+    return f"{round(inches, 6) + 0.0:.3f}"
 
 
 def _tenths(value: float) -> str:

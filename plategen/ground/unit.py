@@ -24,6 +24,9 @@ LITRE_MM3 = Fraction(10**6)
 DEGREE_RAD = math.pi / 180.0
 """Exact by definition (the inch of 1959, the pound, standard gravity, the US gallon)."""
 
+CHECK_BAR: Mapping[Units, str] = {"in": "4 in", "mm": "100 mm"}
+"""The bar on every page of paper that a person measures and writes down, by the units a job measures in."""
+
 Factors: TypeAlias = Mapping[str, Fraction | float]
 """What one of each unit is, by its names."""
 

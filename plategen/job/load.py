@@ -97,7 +97,7 @@ def job_to_measure(path: Path) -> ToMeasure:
     file, folder = _job_file(path)
     job = parse_job(read_text(file, MOST_JOB_BYTES, str(file)), file.name)
     found = {}
-    for name in (each.file for entry in job.rail.trace for each in (entry, entry.second) if each is not None):
+    for name in job.rail.trace_files:
         try:
             trace = read_trace(read_text(inside(folder, name, file.name), MOST_TRACE_BYTES, name), name, job.units)
         except Refusal:  # not there yet, or not read right: it is about to be read
@@ -163,7 +163,7 @@ def load_trace(file: Path, units: Units | None = None, *, alone: bool = False) -
         return LoadedTrace(trace=read_trace(text, file.name, units), units=units_in_file(text, units))
     job = parse_traced(read_text(beside, MOST_JOB_BYTES, str(beside)))
     entries = job.rail.trace if job.rail is not None else ()
-    entry = next((e for e in entries if file.name in (e.file, e.second.file if e.second else "")), None)
+    entry = next((e for e in entries if file.name in e.files), None)
     units, mount = units or job.units, job.mount if entry is not None and entry.file == file.name else None
     at = mount.pin_station_mm if mount is not None else None
     plane, error = (entry.plane_mm, entry.read_error_mm) if entry is not None else (0.0, None)

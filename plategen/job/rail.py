@@ -54,6 +54,11 @@ class TraceEntry(Table, frozen=True, kw_only=True):
     ] = None
     second: Annotated[SecondStraightedge | None, "A second straightedge round the corner."] = None
 
+    @property
+    def files(self) -> tuple[str, ...]:
+        """Its file, and that of the second straightedge."""
+        return (self.file,) if self.second is None else (self.file, self.second.file)
+
     def __post_init__(self) -> None:
         _refuse_no_name(self.file)
 
@@ -83,6 +88,11 @@ class RailEntry(Table, frozen=True, kw_only=True):
     feature: Annotated[
         tuple[FeatureEntry, ...], "What is on the rail already: holes, rivets, beads, hoses, brackets, steps."
     ] = ()
+
+    @property
+    def trace_files(self) -> tuple[str, ...]:
+        """Every trace file that it names, those of second straightedges after their first."""
+        return tuple(file for entry in self.trace for file in entry.files)
 
     @property
     def free_edge(self) -> bool:

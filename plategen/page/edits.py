@@ -231,7 +231,7 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
 def _refuse_two_straightedges(drag: Drag, work: Work) -> None:
     """Refuse to drag where a drawn point may have been read off another straightedge, in another file and frame."""
     for entry in work.job.rail.trace:
-        if entry.second is not None and drag.file in (entry.file, entry.second.file):
+        if entry.second is not None and drag.file in entry.files:
             raise Refusal(
                 "this trace was read off two straightedges, so a place in the drawing does not say what either read; "
                 "type the reading in its table",

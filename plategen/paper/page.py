@@ -10,7 +10,7 @@ from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.loop import Circle, polygon
 from plategen.ground.show import Show
-from plategen.ground.unit import Units
+from plategen.ground.unit import CHECK_BAR, Units
 from plategen.paper.ink import LETTER, Stroke, Words, line
 from plategen.paper.pdf import Page
 from plategen.paper.share import Sharing, names
@@ -64,10 +64,10 @@ MAP_WIDTH_MM = 34.0
 
 
 BARS = (
-    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM), False, 100.0, 10, "100 mm"),
-    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + 5.5), False, 4 * INCH_MM, 8, "4 in"),
-    (complex(MARGIN_MM + 4.0, MARGIN_MM + STRIP_BELOW_MM), True, 100.0, 10, "100 mm"),
-    (complex(MARGIN_MM + 9.5, MARGIN_MM + STRIP_BELOW_MM), True, 4 * INCH_MM, 8, "4 in"),
+    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM), False, 100.0, 10, CHECK_BAR["mm"]),
+    (complex(MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + 5.5), False, 4 * INCH_MM, 8, CHECK_BAR["in"]),
+    (complex(MARGIN_MM + 4.0, MARGIN_MM + STRIP_BELOW_MM), True, 100.0, 10, CHECK_BAR["mm"]),
+    (complex(MARGIN_MM + 9.5, MARGIN_MM + STRIP_BELOW_MM), True, 4 * INCH_MM, 8, CHECK_BAR["in"]),
 )
 """Scale bars in both directions: where each begins, whether upright, its length in mm, its parts, what it says."""
 
@@ -197,7 +197,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
             Words("1 in", corner + 75 + 25j, 2.8),
         )
     )
-    _sign(page, corner + 96 + 2j)
+    _sign(page, corner + 96 + 2j, CHECK_BAR[work.job.units])
     contents = _contents(work, laid, complex(left, top - 97.0), right - left)
     page.draw(contents)
     _maps(page, laid, left, right, contents[-1].at.imag)
@@ -210,9 +210,9 @@ def _box(page: Page, corner: complex, width: float, height: float) -> None:
     page.stroke(Stroke(polygon(points), "fine"))
 
 
-def _sign(page: Page, corner: complex) -> None:
+def _sign(page: Page, corner: complex, bar: str) -> None:
     _box(page, corner, 68.0, 46.0)
-    for i, words in enumerate(("100 mm across reads", "100 mm along reads", "checked by", "date")):
+    for i, words in enumerate((f"{bar} across reads", f"{bar} along reads", "checked by", "date")):
         level = corner + complex(0, 38.5 - 11 * i)
         page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), line(level + 32, level + 65, "fine")))
 

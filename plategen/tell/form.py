@@ -92,13 +92,7 @@ class Line:
 
 def trace_stations(job: Job, read: Mapping[str, Sequence[float]]) -> dict[str, tuple[float, ...]]:
     """The stations at which each trace is read: those it was read at before, else by steps over the foot, mm."""
-    return {name: tuple(sorted(set(read.get(name, ())))) or tuple(_over_foot(job)) for name in trace_files(job)}
-
-
-def trace_files(job: Job) -> tuple[str, ...]:
-    """Every trace file that a job names, those of second straightedges after their first."""
-    pairs = ((entry, entry.second) for entry in job.rail.trace)
-    return tuple(each.file for pair in pairs for each in pair if each is not None)
+    return {name: tuple(sorted(set(read.get(name, ())))) or tuple(_over_foot(job)) for name in job.rail.trace_files}
 
 
 def _over_foot(job: Job) -> Iterator[float]:

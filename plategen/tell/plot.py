@@ -203,8 +203,7 @@ def _ruler(fitted: FittedTrace, edge: Canvas, show: Show, signs: Signs) -> list[
         line[at] = signs.tick
         begin = min(max(at - (len(number) - 1) // 2, 0), edge.wide - len(number))
         words[begin : begin + len(number)] = number
-    head = "u" if fitted.trace.round_corner else "station"
-    return [" " * GUTTER + "".join(line), f"{head:>{GUTTER - 1}} " + "".join(words).rstrip()]
+    return [" " * GUTTER + "".join(line), f"{'station':>{GUTTER - 1}} " + "".join(words).rstrip()]
 
 
 def _legend(fitted: FittedTrace, signs: Signs) -> str:

@@ -36,6 +36,12 @@ def test_a_length_is_shown(mm: float, inch: str, metric: str, short: str) -> Non
     assert INCH.short(mm) == short
 
 
+@pytest.mark.parametrize("inches", [5 / 16, 15 / 16, 2.4375, 1.0625, -5 / 16])
+def test_a_length_half_way_between_two_decimals_reads_one_way_however_it_was_computed(inches: float) -> None:
+    for shown in (INCH.length, INCH.short, lambda mm: INCH.bound(mm, up=True), lambda mm: INCH.bound(mm, up=False)):
+        assert len({shown(25.4 * inches + off) for off in (-1e-9, 0.0, 1e-9)}) == 1
+
+
 @given(st.floats(-5000.0, 5000.0))
 def test_the_decimals_beside_the_fraction_are_the_number(mm: float) -> None:
     shown = INCH.length(mm)

@@ -13,6 +13,7 @@ from plategen.paper.pdf import curve
 from plategen.paper.size import MARGIN_MM, PAPERS, PAPERS_MM
 from plategen.paper.template import laid_tiles, template_pdf
 from plategen.paper.tile import tiling
+from tests.support.every_example import work_of
 from tests.support.example_work import example_work
 
 DPI = 300
@@ -144,6 +145,14 @@ def test_every_size_keeps_its_margins_and_asks_for_no_scaling(paper):
         assert "WITH A STEEL RULE BEFORE YOU CUT" in text
         assert "100 mm" in text
         assert "4 in" in text
+
+
+@pytest.mark.parametrize(("name", "bar"), [("sprayer-kicked-rail", "4 in"), ("quarry-straight-rail", "100 mm")])
+def test_the_bar_whose_length_is_written_down_is_in_the_job_s_units(name, bar):
+    cover = pypdf.PdfReader(io.BytesIO(template_pdf(work_of(name), "letter"))).pages[0].extract_text()
+    assert [f"{b} {way} reads" in cover for b in ("4 in", "100 mm") for way in ("across", "along")] == [
+        b == bar for b in ("4 in", "100 mm") for _ in range(2)
+    ]
 
 
 @pytest.mark.parametrize("paper", ["tabloid", "a3", "a2", "roll"])

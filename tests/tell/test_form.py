@@ -13,7 +13,7 @@ from plategen.cli import main
 from plategen.delivery.starter import Start, lay_out, starter_text
 from plategen.ground.unit import Units
 from plategen.job.load import job_to_measure
-from plategen.tell.form import form_html, lines_of, trace_files, trace_stations
+from plategen.tell.form import form_html, lines_of, trace_stations
 from tests.support.every_example import EXAMPLES, PROFILES
 
 
@@ -34,7 +34,7 @@ def test_every_number_of_the_cylinder_and_the_mount_is_asked_with_its_key(name: 
         assert f"[cylinder.base] {key}<" in html
     for key in ("inline_offset", "pin_station", "foot"):
         assert f"[mount] {key}<" in html
-    for file in trace_files(job_to_measure(PROFILES / name).job):
+    for file in job_to_measure(PROFILES / name).job.rail.trace_files:
         assert f"<caption>{file}, plane " in html
 
 

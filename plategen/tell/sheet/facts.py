@@ -18,7 +18,7 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin station", _pin_station(work, show)),
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
-        ("traces", ", ".join(fitted.trace.file for fitted in work.rail.traces) or "none: a tube of known size"),
+        ("traces", ", ".join(work.job.rail.trace_files) or "none: a tube of known size"),
         *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
     ]
 

@@ -10,17 +10,21 @@ from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import chords
 from plategen.ground.show import Show
+from plategen.job.rail import TraceEntry
 from plategen.job.steering_equipment import StopEntry
-from plategen.rail.trace import FittedTrace
 from plategen.tell.sheet.cells import Cell, Table, named, row
 
 STEP_RAD = math.radians(1.0)
 """Arcs are followed in steps of this: a nose of 100 mm is met to 0.02 mm."""
 
+NO_LENGTH_MM = 1e-3
+"""What is shorter is the arithmetic's."""
+
 WHICH_WAY = (
     "Look at it so that its stations grow to your left and rail or tube lies above the cylinder: the near side is then "
-    "the one towards you, and the plane grows away from you. The height is from the cylinder's centre line towards the "
-    "rail, minus away from it; the plane from where the job has its 0. A part fills the box between these lengths."
+    "the one towards you, and the plane grows away from you. The picture is drawn from the other side, the far one, "
+    "and from below. The height is from the cylinder's centre line towards the rail, minus away from it; the plane "
+    "from where the job has its 0. A part fills the box between these lengths."
 )
 """How a person finds the three directions of the table."""
 
@@ -63,7 +67,7 @@ def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:
     return tuple((min(along), max(along)) for along in zip(*points, strict=True))
 
 
-def places(plates: Sequence[Plate], traces: Sequence[FittedTrace], show: Show) -> Table:
+def places(plates: Sequence[Plate], traces: Sequence[TraceEntry], show: Show) -> Table:
     """Where each part of the bracket stands."""
     return Table(
         "Where each part stands",
@@ -72,10 +76,10 @@ def places(plates: Sequence[Plate], traces: Sequence[FittedTrace], show: Show) -
     )
 
 
-def _row(plate: Plate, traces: Sequence[FittedTrace], show: Show) -> tuple[Cell, ...]:
+def _row(plate: Plate, traces: Sequence[TraceEntry], show: Show) -> tuple[Cell, ...]:
     spans = spans_mm(plate)
     middle = sum(spans[2]) / 2.0
-    nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - middle), default=None)
+    nearest = min(traces, key=lambda entry: abs(entry.plane_mm - middle), default=None)
     # a thousandth of a millimetre is no length: an ear that begins at the plane 0 begins there
-    words = (" to ".join(show.length(round(end, 3) + 0.0) for end in span) for span in spans)
-    return row(named(plate.name), *words, *([nearest.trace.file] if nearest else []))
+    words = (" to ".join(show.length(end if abs(end) > NO_LENGTH_MM else 0.0) for end in span) for span in spans)
+    return row(named(plate.name), *words, *([", ".join(nearest.files)] if nearest else []))

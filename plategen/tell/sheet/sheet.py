@@ -25,6 +25,7 @@ from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.message import message
 from plategen.ground.show import Show
+from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
 from plategen.rail.note.correction import Correction
 from plategen.rail.surface import Rail
@@ -98,6 +99,7 @@ def sheet_html(
         version=__version__,
         style=Markup(style() + _text("sheet.css")),
         title=work.job.title,
+        bar=CHECK_BAR[work.job.units],
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
         status=headline(work.findings),
@@ -141,7 +143,7 @@ def sheet_html(
         not_covered=not_covered(work.findings),
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
-        places=places(work.bracket.plates, work.rail.traces, show),
+        places=places(work.bracket.plates, work.job.rail.trace, show),
         which_way=WHICH_WAY,
         pads=pad_places(work.loose, _stops(work), show),
         round_their_stops=ROUND_THEIR_STOPS,

@@ -179,7 +179,7 @@ def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
 
 def readings(fitted: FittedTrace, show: Show) -> Table:
     """The readings of a trace and how far each lies off the fit."""
-    heads = ("line", "u", "v") if fitted.trace.round_corner else ("line", "station", "offset")
+    heads = ("line", "station", "towards the rail" if fitted.trace.round_corner else "offset")
     return Table(
         f"{fitted.trace.file}, plane {show.short(fitted.trace.plane_mm)} {show.units}, as read",
         (*heads, "off the fit", "note"),

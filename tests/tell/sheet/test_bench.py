@@ -10,9 +10,11 @@ from plategen.rail.tube import Tube
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.report.job import job_report
 from plategen.tell.sheet import bench, weld_tables
+from plategen.tell.sheet.facts import facts
+from plategen.tell.sheet.places import places
 from plategen.tell.sheet.weld_tables import leg_to_lay
 from tests.support.every_example import EXAMPLES, work_of
-from tests.support.sheets import delivered_sheet
+from tests.support.sheets import delivered_sheet, read_words
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -91,6 +93,31 @@ def test_every_part_that_is_cut_is_named_in_the_steps(name: str) -> None:
     told = " ".join(_told(name))
     for plate in work_of(name).loose:
         assert f"{plate.name.replace('_', ' ')}, {plate.count} to cut" in told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_trace_is_named_beside_the_picture_and_has_its_columns_named(name: str) -> None:
+    work, html = work_of(name), delivered_sheet(name)
+    named = dict(facts(work, Show(work.job.units)))["traces"]
+    for entry in work.job.rail.trace:
+        assert {*entry.files} <= {*named.split(", ")}, "that of a second straightedge, too"
+    assert not {"u", "v", "w"} & {*read_words(html)}
+
+
+def test_a_part_beside_a_spacer_begins_where_the_spacer_ends() -> None:
+    work = work_of("vineyard-drag-link-seat")
+    show = Show("in")
+    spans = {row[0].words: row[3].words for row in places(work.bracket.plates, (), show).rows}
+    assert spans["tab near"].endswith(" to 0 in")
+    spacer = re.search(r"a spacer of ([^)]*\))", " ".join(_told("vineyard-drag-link-seat")))
+    assert spacer
+    assert spans["tab far"].startswith(f"{spacer[1]} to ")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_bar_to_measure_is_in_the_job_s_units(name: str) -> None:
+    bar = "4 in" if work_of(name).job.units == "in" else "100 mm"
+    assert f"with a steel rule: {bar} reads" in delivered_sheet(name)
 
 
 def test_some_example_has_parts_that_stand_elsewhere() -> None:
