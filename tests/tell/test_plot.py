@@ -77,6 +77,6 @@ def test_a_trace_round_a_corner_is_drawn_as_it_turns_back() -> None:
     v = [*(30.0 + (0.2, -0.2)[i % 2] for i in range(12)), 40.0, 55.0, 70.0, 85.0, 100.0]
     rows = "".join(f"{a},{b}\n" for a, b in zip(u, v, strict=True))
     lines = plot(fit_trace(read_trace("u,v\n" + rows, "t.csv", "mm")), SHOW, 80)
-    assert lines[EDGE_ROWS + 1].split()[0] == "u"
+    assert lines[EDGE_ROWS + 1].split()[0] == "station"
     assert "along the rail" in lines[-1]
     assert sum(LINES.upright in line[GUTTER:] for line in lines[:EDGE_ROWS]) > 4
