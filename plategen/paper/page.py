@@ -181,7 +181,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
     page.draw(
         (
             Words("PRINT CHECK", complex(left, top), 8.0, "start", bold=True),
-            *((Words(STOPPED, complex(right, top - 8.0), 4.0, "end", bold=True),) if work.stopped else ()),
+            *((Words(STOPPED, complex(left, top - 13.0), 4.0, "start", bold=True),) if work.stopped else ()),
             Words(f"{revision}page 1 of {total}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
             Words(work.job.title, complex(left, top - 9.0), 4.0, "start"),
             *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),

@@ -109,7 +109,7 @@ def plot(fitted: FittedTrace, show: Show, columns: int, signs: Signs = LINES) ->
     top, bottom = (show.short(v) for v in (edge.high.imag, edge.low.imag))
     return [
         *_labelled(edge, f"{top} {show.units}", f"{bottom} {show.units}"),
-        *_ruler(fitted, edge, show, signs),
+        *_ruler(edge, show, signs),
         *_labelled(off, f"+{show.short(scale)} {show.units}", f"-{show.short(scale)} {show.units}", "off"),
         *_asked(fitted, edge, signs),
         _legend(fitted, signs),
@@ -193,7 +193,7 @@ def _labelled(canvas: Canvas, top: str, bottom: str, middle: str = "") -> Iterat
         yield (f"{beside.get(row, '')[: GUTTER - 1]:>{GUTTER - 1}} " + "".join(cells)).rstrip()
 
 
-def _ruler(fitted: FittedTrace, edge: Canvas, show: Show, signs: Signs) -> list[str]:
+def _ruler(edge: Canvas, show: Show, signs: Signs) -> list[str]:
     """The straightedge with its stations."""
     span = edge.high.real - edge.low.real
     step = step_mm(span, show.units, edge.wide // 8)

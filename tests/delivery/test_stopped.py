@@ -1,11 +1,14 @@
 """A job of which a check says stop says so on every paper and on every plate, and never on a layer that is cut."""
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
 import pypdf
+import pypdfium2
 import pytest
+import shapely
 
 from plategen.bracket.shape_mark import shape_mark
 from plategen.cut.letters import lettered
@@ -42,6 +45,23 @@ def test_every_page_and_every_drawing_says_stop(stopped):
         assert STOPPED in page.extract_text()
     for plate in stopped.cut_plates:
         assert STOPPED in template_svg(stopped, plate)
+
+
+def test_the_first_page_keeps_stop_clear_of_a_long_title(stopped):
+    title = "Cylinder bracket of the old potato harvester, left side, made for the second time"
+    design = replace(stopped.design, job=stopped.job.replaced(title=title))
+    work = replace(stopped, design=design)
+    document = pypdfium2.PdfDocument(template_pdf(work))
+    words = document[0].get_textpage()
+
+    def box_of(line: str) -> tuple[float, float, float, float]:
+        first, count = words.search(line).get_next()
+        boxes = [words.get_charbox(i) for i in range(first, first + count)]
+        return (*(min(b[k] for b in boxes) for k in (0, 1)), *(max(b[k] for b in boxes) for k in (2, 3)))
+
+    one, other = shapely.box(*box_of(title)), shapely.box(*box_of(STOPPED))
+    document.close()
+    assert not one.intersects(other)
 
 
 def test_the_plate_is_scribed_stop_before_its_name_and_mark(stopped):

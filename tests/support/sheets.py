@@ -4,22 +4,15 @@ import re
 from functools import cache
 from html import unescape
 
-from plategen.cut.table.cutting import cut_parts, laid_out
-from plategen.cut.table.notes import cut_notes
-from plategen.ground.show import Show
-from plategen.tell.picture.sheet_layout import nest_pictures
-from plategen.tell.sheet.sheet import sheet_html
+from plategen.delivery.render import Source, shop_sheet
+from plategen.paper.size import USUAL_PAPER
 from tests.support.every_example import work_of
 
 
 @cache
 def delivered_sheet(name: str) -> str:
-    """The sheet of one example, but for the room between parts, which only the solids tell."""
-    work = work_of(name)
-    parts = cut_parts(work)
-    sheets = laid_out(work, parts)
-    notes = cut_notes(work, parts, sheets)
-    return sheet_html(work, cutting=notes, nest_svg=nest_pictures(sheets, Show(work.job.units)))
+    """The sheet of one example, with the room between parts where the solid kernel can be loaded to measure it."""
+    return shop_sheet(Source(work_of(name), USUAL_PAPER, solid=True)).decode()
 
 
 def read_words(html: str) -> list[str]:

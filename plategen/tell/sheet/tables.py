@@ -179,10 +179,9 @@ def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
 
 def readings(fitted: FittedTrace, show: Show) -> Table:
     """The readings of a trace and how far each lies off the fit."""
-    heads = ("line", "station", "towards the rail" if fitted.trace.round_corner else "offset")
     return Table(
         f"{fitted.trace.file}, plane {show.short(fitted.trace.plane_mm)} {show.units}, as read",
-        (*heads, "off the fit", "note"),
+        ("line", "station", "offset", "off the fit", "note"),
         tuple(
             row(
                 str(reading.line),

@@ -37,12 +37,12 @@ def plots(study: SteeringStudy, show: Show) -> tuple[str, ...]:
     if study.in_line is not None:
         pins = study.in_line.pins
         opened = (pins.length_mm - pins.straight_mm) / per
-        add("travel", "Travel of the cylinder", unit, [("from straight ahead", opened)])
+        add("travel", "Travel of the cylinder", unit, [("from ahead", opened)])
         aligned = study.in_line.aligned
         curves = [
             ("angle", np.degrees(aligned.angle_rad)),
-            ("seen from above", np.degrees(aligned.level_rad)),
-            ("seen from the side", np.degrees(aligned.upright_rad)),
+            ("from above", np.degrees(aligned.level_rad)),
+            ("from the side", np.degrees(aligned.upright_rad)),
         ]
         add("alignment", "Cylinder against its line", "degrees", curves)
         shares = [("push lost", 100.0 * aligned.push_lost), ("side load", 100.0 * aligned.side_share)]

@@ -75,6 +75,11 @@ def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
     pictures = opened.evaluate(LETTERING)
     assert pictures
     assert_words_clear(pictures)
+    opened.emulate_media(media="print")
+    opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
+    printed = [picture for picture in opened.evaluate(LETTERING) if picture["frame"][2] > picture["frame"][0]]
+    opened.emulate_media(media="null")
+    assert_words_clear(printed)
 
 
 def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened):
