@@ -17,7 +17,7 @@ def test_words_stand_clear_of_each_other_and_within_their_picture(browser, tmp_p
     context = browser.new_context(offline=True, bypass_csp=True, viewport={"width": width, "height": 900})
     page = context.new_page()
     page.goto(path.as_uri())
-    pictures = page.evaluate(LETTERING.replace("svg.picture", "svg.steer"))
+    pictures = page.evaluate(LETTERING.replace("figure svg", "svg.steer"))
     context.close()
     assert len(pictures) == 16
     assert_words_clear(pictures)
