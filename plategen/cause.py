@@ -133,8 +133,7 @@ def _pin(work: Work) -> Iterator[_Trial]:
         yield _Trial(what, advice, (Change("mount.pin_station", size(middle)),), ours=False, misread=True)
     at = complex(min(max(pin.station_mm, begin), end))
     section = rail.section(pin.plane_mm)
-    index, t = section.nearest(at)
-    height = abs(section.segments[index].point(t) - at)
+    height = section.distance(at)
     carried = (end - begin) / HEIGHTS
     if height > carried:
         offset = PLATE_SIZES.down(pin.inline_offset_mm - (height - carried), job.units)

@@ -8,7 +8,7 @@ from plategen.bracket.base import OVER_LEG_MM, bolted_of, hole_in_rail_mm, plan_
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.holes import bolt_holes, held_pin, round_hole
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
-from plategen.bracket.on_flat import face_height, flat_foot, flat_notch, outer_v, refuse_low
+from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.base_plan import BasePlan
@@ -58,7 +58,7 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     features = features_on(job, rail)
     # the base's lie hangs a little on the foot, and the foot on how high the pin stands over the base: a first guess of
     # the height by the face under the pin, then the height over the base as it lies
-    height_mm = min(face_height(rail, w, at) for w in ears_mm) - bolted_of(job).base_mm
+    height_mm = min(rail.section(w).distance(at) for w in ears_mm) - bolted_of(job).base_mm
     for _ in range(2):
         refuse_low(job, height_mm, pin, "base")
         nose = nose_radius(job, height_mm - job.bracket.root_gap_mm)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from plategen.bracket.base import OVER_LEG_MM, lies_along, refuse_untraced
 from plategen.bracket.model import Hole, Plate, WeldRun, fillet
 from plategen.bracket.notch import Notch
-from plategen.bracket.on_flat import face_height, flat_foot, flat_notch, outer_v, refuse_low
+from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import Foot
@@ -54,7 +54,7 @@ def sizes_on_doubler(job: Job, pin: PinPlace, rail: Rail, doubler: Doubler) -> S
     places = standing_places(job, pin.plane_mm)
     ears_mm, at = (places[0].faces_mm[0], places[-1].faces_mm[1]), complex(pin.station_mm, 0.0)
     # the lie hangs a little on the foot, and the foot on how high the pin stands: a first guess, then as it lies
-    height_mm = min(face_height(rail, w, at) for w in ears_mm) - doubler.thickness_mm
+    height_mm = min(rail.section(w).distance(at) for w in ears_mm) - doubler.thickness_mm
     for _ in range(2):
         refuse_low(job, height_mm, pin, "doubler")
         nose = nose_radius(job, height_mm - job.bracket.root_gap_mm)

@@ -13,14 +13,6 @@ from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
-from plategen.rail.surface import Rail
-
-
-def face_height(rail: Rail, w_mm: float, at: complex) -> float:
-    """From a point of the plate frame to the rail's section in a plane."""
-    section = rail.section(w_mm)
-    index, t = section.nearest(at)
-    return abs(section.segments[index].point(t) - at)
 
 
 def outer_v(lies: Placement, thick_mm: float, u_mm: float, w_mm: float) -> float:
