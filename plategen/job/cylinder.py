@@ -75,6 +75,25 @@ class CylinderEnd(Table, frozen=True, kw_only=True):
         return self.eye_width_mm + 2.0 * self.spacer_mm
 
 
+def refuse_misfit(
+    bore_mm: float, rod_mm: float, body_diameter_mm: float | None, stroke_mm: float, closed_length_mm: float
+) -> None:
+    """Refuse sizes of which no cylinder is made.
+
+    Raises:
+        Refusal: The rod is no thinner than the bore, the barrel no wider, or the cylinder no longer than its stroke.
+    """
+    if rod_mm >= bore_mm:
+        words = "the rod must be thinner than the bore; less than {} is right"
+        raise Refusal(message(words, size(bore_mm)), "rod")
+    if body_diameter_mm is not None and body_diameter_mm <= bore_mm:
+        words = "the barrel must be wider outside than its bore; more than {} is right"
+        raise Refusal(message(words, size(bore_mm)), "body_diameter")
+    if closed_length_mm <= stroke_mm:
+        words = "closed, pin to pin, must be longer than the stroke; more than {} is right"
+        raise Refusal(message(words, size(stroke_mm)), "closed_length")
+
+
 class Cylinder(Table, frozen=True, kw_only=True):
     """A hydraulic cylinder."""
 
@@ -88,15 +107,7 @@ class Cylinder(Table, frozen=True, kw_only=True):
     base: Annotated[CylinderEnd, "The end that this bracket holds."]
 
     def __post_init__(self) -> None:
-        if self.rod_mm >= self.bore_mm:
-            words = "the rod must be thinner than the bore; less than {} is right"
-            raise Refusal(message(words, size(self.bore_mm)), "rod")
-        if self.body_diameter_mm <= self.bore_mm:
-            words = "the barrel must be wider outside than its bore; more than {} is right"
-            raise Refusal(message(words, size(self.bore_mm)), "body_diameter")
-        if self.closed_length_mm <= self.stroke_mm:
-            words = "closed, pin to pin, must be longer than the stroke; more than {} is right"
-            raise Refusal(message(words, size(self.stroke_mm)), "closed_length")
+        refuse_misfit(self.bore_mm, self.rod_mm, self.body_diameter_mm, self.stroke_mm, self.closed_length_mm)
 
     @property
     def open_length_mm(self) -> float:

@@ -2,8 +2,8 @@
 
 from typing import Annotated
 
-from plategen.ground.message import message, size
 from plategen.ground.refusal import Refusal
+from plategen.job.cylinder import refuse_misfit
 from plategen.job.quantities import Moment, PositiveLength, Table, Volume
 from plategen.job.steering_equipment import Place
 
@@ -31,11 +31,7 @@ class FurtherCylinderEntry(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if not self.name.strip() or self.name == "cylinder":
             raise Refusal('give it a name of its own; "cylinder" is the first one', "name")
-        if self.rod_mm >= self.bore_mm:
-            raise Refusal(message("the rod is thinner than the bore; less than {} is right", size(self.bore_mm)), "rod")
-        if self.closed_length_mm <= self.stroke_mm:
-            words = "closed, pin to pin, is longer than the stroke; more than {} is right"
-            raise Refusal(message(words, size(self.stroke_mm)), "closed_length")
+        refuse_misfit(self.bore_mm, self.rod_mm, self.body_diameter_mm, self.stroke_mm, self.closed_length_mm)
 
 
 class FurtherBoxEntry(Table, frozen=True, kw_only=True):

@@ -277,6 +277,10 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
         ),
         ((("\n[steering.tyre]", SECOND.replace('rod = "3/4"', "rod = 2")),), "thinner than the bore"),
         (
+            (("\n[steering.tyre]", SECOND.replace('rod = "3/4"', 'rod = "3/4"\nbody_diameter = 1')),),
+            "wider outside than its bore",
+        ),
+        (
             (
                 (
                     "\n[steering.sweep]",
