@@ -6,6 +6,7 @@ there by now, look first; 413 too large; 415 not JSON; 421 and 403 not let in; 4
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from functools import cached_property
 from typing import Any, TypeAlias, TypeVar
 
 import msgspec
@@ -131,8 +132,21 @@ class Page:
             raise HTTPException(422, offer.refused)
         return offer.items
 
+    @cached_property
+    def addresses(self) -> Starlette:
+        """All of them as an application."""
+        routes = [
+            Route("/", self.shell),
+            Route("/news", self.news),
+            Route("/files.zip", self.zip),
+            Route("/files/{name}", self.file),
+            *(Route(path, serve, methods=["POST"]) for path, serve in self._posts.items()),
+            *self.photographs.routes,
+        ]
+        return Starlette(routes=routes, exception_handlers=PLAINLY)
+
     @property
-    def posts(self) -> dict[str, Handler]:
+    def _posts(self) -> dict[str, Handler]:
         """What is posted, by address: each has the session act, and is answered with what the tab has not yet."""
         session = self.session
 
@@ -179,19 +193,6 @@ class _Listening(StreamingResponse):
             await super().__call__(scope, receive, send)
         finally:
             self._leave()
-
-
-def job_pages(page: Page) -> Starlette:
-    """The addresses of an open job as an application."""
-    routes = [
-        Route("/", page.shell),
-        Route("/news", page.news),
-        Route("/files.zip", page.zip),
-        Route("/files/{name}", page.file),
-        *(Route(path, serve, methods=["POST"]) for path, serve in page.posts.items()),
-        *page.photographs.routes,
-    ]
-    return Starlette(routes=routes, exception_handlers=PLAINLY)
 
 
 async def _plainly(_: Request, error: Exception) -> Response:

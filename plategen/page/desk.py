@@ -22,7 +22,7 @@ from plategen.delivery.starter import START_WORDS, Start, starter_texts
 from plategen.ground.unit import Units
 from plategen.job.load import JOB_FILE
 from plategen.page.access import COOKIE, Access, Guard
-from plategen.page.app import ANOTHER, PLAINLY, Handler, Page, job_pages
+from plategen.page.app import ANOTHER, PLAINLY, Handler, Page
 from plategen.page.assets import own_text, static, template
 from plategen.page.body import read_body
 from plategen.page.disk import Folder
@@ -47,7 +47,6 @@ class Desk:
     def __init__(self, shelf: Shelf, access: Access, session: Session | None = None, units: Units = "in") -> None:
         self.shelf, self.access, self.units = shelf, access, units
         self.page = None if session is None else Page(session)
-        self._pages: ASGIApp | None = None if self.page is None else job_pages(self.page)
         self._opening = asyncio.Lock()
 
     @property
@@ -57,8 +56,8 @@ class Desk:
 
     async def job(self, scope: Scope, receive: Receive, send: Send) -> None:
         """The addresses of the open job; the first screen where none is."""
-        if self._pages is not None:
-            await self._pages(scope, receive, send)
+        if self.page is not None:
+            await self.page.addresses(scope, receive, send)
             return
         answer: Response = RedirectResponse("/jobs", 303)
         if scope["method"] != "GET" or scope["path"] != "/":
@@ -102,7 +101,6 @@ class Desk:
         async with self._opening:
             session = await asyncio.to_thread(lambda: Session(folder_of()))
             before, self.page = self.page, Page(session)
-            self._pages = job_pages(self.page)
             self.page.begin()
             if before is not None:
                 await before.leave()

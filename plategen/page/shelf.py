@@ -12,9 +12,9 @@ from plategen.delivery.folder import put_new
 from plategen.delivery.starter import Start, starter_texts
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.load import JOB_FILE
+from plategen.job.load import JOB_FILE, read_text
 from plategen.job.toml_edit import path_of, set_value
-from plategen.page.disk import AUTOSAVE, Folder
+from plategen.page.disk import AUTOSAVE, MOST_BYTES, Folder
 from plategen.page.draft import Draft, named_files, plain
 from plategen.page.trace_edit import clear_rows
 
@@ -101,9 +101,9 @@ class Shelf:
     def _listed(self, place: Path) -> Listed:
         unsaved = (place / AUTOSAVE).is_file()
         try:
-            title = plain(Folder(place).read().job).get("title")
+            title = plain(read_text(place / JOB_FILE, MOST_BYTES, "")).get("title")
         except Refusal as refusal:
-            return Listed(place.name, place.name, str(refusal), unsaved)
+            return Listed(place.name, place.name, str(refusal.at(JOB_FILE)), unsaved)
         return Listed(place.name, title if isinstance(title, str) and title.strip() else place.name, "", unsaved)
 
 
