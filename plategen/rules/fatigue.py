@@ -4,7 +4,7 @@ A range is the whole stress from one end of a stroke to the other. As-welded ste
 the range counts, its compression too (EN 1993-1-9:2005 7.2.1). Ranges are of loads as they are, without load factors.
 
 What stands here of EN 1993-1-9:2005 with its corrigenda, Tables 3.1 and 8.5 and 7.1, 7.2.1 and 8, was read in a public
-transcription of its pages; Table 8.1 was not.
+copy of its pages; Table 8.1 was not.
 """
 
 import math

@@ -1,6 +1,6 @@
 """Fatigue: Appendix 3 of AISC 360-22, the allowable ranges of 1989, and the constants of EN 1993-1-9.
 
-Those of AISC 360-22 were read in its text, those of EN 1993-1-9:2005 in a public transcription of its pages 11, 14 to
+Those of AISC 360-22 were read in its text, those of EN 1993-1-9:2005 in a public copy of its pages 11, 14 to
 18 and 25; those of 1989 are from memory.
 """
 
