@@ -277,7 +277,7 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
         ),
         ((("\n[steering.tyre]", SECOND.replace('rod = "3/4"', "rod = 2")),), "thinner than the bore"),
         (
-            (("\n[steering.tyre]", SECOND.replace('rod = "3/4"', 'rod = "3/4"\nbody_diameter = 1')),),
+            (("\n[steering.tyre]", SECOND.replace('body_diameter = "1 7/8"', "body_diameter = 1")),),
             "wider outside than its bore",
         ),
         (
