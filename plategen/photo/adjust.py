@@ -7,20 +7,18 @@ with what is known beforehand as further squares. The page that most corners sho
 a mean of one, as pictures cannot tell how large all were printed: the caller scales by what their bars measure.
 """
 
-import cmath
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
-from plategen.photo import target
-from plategen.photo.camera import Floats, Lens, View
+from plategen.photo.camera import Floats, View
 from plategen.photo.detect import Sighting
+from plategen.photo.unknowns import Page, Unknowns
 
 CORNER_PX = 0.08
 """Least standard deviation of a corner found in a picture; what the picture's own corners show may be more."""
@@ -60,30 +58,6 @@ _LOSS_PX = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Page:
-    """A printed page on the floor."""
-
-    number: int  # From 0.
-    at_mm: Floats  # (2,): its board's lower left corner on the floor.
-    turn_rad: float
-    scale: float  # Of its print.
-
-    def to_floor(self, board_mm: Floats) -> Floats:
-        """Points (n, 2) of the page's board on the floor."""
-        turn = np.array(
-            [[math.cos(self.turn_rad), -math.sin(self.turn_rad)], [math.sin(self.turn_rad), math.cos(self.turn_rad)]]
-        )
-        return np.asarray(self.at_mm + self.scale * board_mm @ turn.T)
-
-    def covers(self, floor_mm: Floats, rim_mm: tuple[float, float]) -> NDArray[np.bool_]:
-        """Which points (n, 2) of the floor lie on its board or on so much paper beside and above it."""
-        z = (floor_mm[:, 0] - self.at_mm[0] + 1j * (floor_mm[:, 1] - self.at_mm[1])) * cmath.exp(-1j * self.turn_rad)
-        x, y = z.real / self.scale, z.imag / self.scale
-        within = (x > -rim_mm[0]) & (x < target.WIDE_MM + rim_mm[0])
-        return np.asarray(within & (y > -rim_mm[1]) & (y < target.TALL_MM + rim_mm[1]))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class Adjusted:
     """Cameras and pages, and how well all that is known."""
 
@@ -93,7 +67,7 @@ class Adjusted:
     pages: tuple[Page, ...]
     error_px: float  # One standard deviation of a corner.
     page_scale: float  # One standard deviation of the pages' scales about their mean, as held in the adjustment.
-    values: Floats = field(repr=False)  # (m,) what was solved for, in the order of :class:`_Unknowns`.
+    values: Floats = field(repr=False)  # (m,) what was solved for, in the order of :class:`Unknowns`.
     covariance: Floats = field(repr=False)  # (m, m)
     misfit: Floats = field(repr=False)  # (k,): what is left of the corners and of what is known beforehand, in pixels.
     doubts: tuple[Message, ...] = ()  # What the pictures say against what was taken for granted.
@@ -113,48 +87,13 @@ class Adjusted:
         That is a share of its standard deviation. All of one would leave the valley that the pictures leave open, which
         is curved: a camera farther off with a longer lens sees nearly the same.
         """
-        unknowns = _Unknowns(self.cameras, tuple(page.number for page in self.pages))
+        unknowns = Unknowns(self.cameras, tuple(page.number for page in self.pages))
         spread = np.sqrt(np.diag(self.covariance))
         squares, ways = np.linalg.eigh(self.covariance / np.outer(spread, spread))
         for square, way in zip(squares, ways.T, strict=True):
             if square > _BLIND:
                 values = self.values + A_LITTLE * math.sqrt(square) * spread * way
                 yield tuple(unknowns.view(values, picture) for picture in range(len(self.sightings)))
-
-
-@dataclass(frozen=True, slots=True)
-class _Unknowns:
-    """Where each unknown stands in the row of values."""
-
-    cameras: tuple[int, ...]  # Which camera took each picture.
-    numbers: tuple[int, ...]  # The pages; the first holds the axes.
-
-    @property
-    def count(self) -> int:
-        return 7 * (max(self.cameras) + 1) + 6 * len(self.cameras) + 4 * len(self.numbers)
-
-    @property
-    def free(self) -> int:
-        """Those that only the corners tell: the first page's place is given, and scales are alike."""
-        return self.count - 3 - len(self.numbers)
-
-    def lens(self, values: Floats, picture: int) -> Lens:
-        log_focal, cx, cy, k1, k2, p1, p2 = values[7 * self.cameras[picture] :][:7]
-        return Lens(math.exp(log_focal), (cx, cy), (k1, k2), (p1, p2))
-
-    def view(self, values: Floats, picture: int) -> View:
-        import cv2
-
-        pose = values[7 * (max(self.cameras) + 1) + 6 * picture :][:6]
-        return View(self.lens(values, picture), np.asarray(cv2.Rodrigues(pose[:3].copy())[0]), pose[3:])
-
-    def page_at(self, page: int) -> slice:
-        first = self.count - 4 * (len(self.numbers) - page)
-        return slice(first, first + 4)
-
-    def page(self, values: Floats, page: int) -> Page:
-        x, y, turn, log_scale = values[self.page_at(page)]
-        return Page(self.numbers[page], np.array([x, y]), turn, math.exp(log_scale))
 
 
 def adjusted(sightings: Sequence[Sighting]) -> Adjusted:
@@ -193,7 +132,7 @@ def _by_one_camera_or_more(sightings: tuple[Sighting, ...]) -> Adjusted:
 def _solve(sightings: tuple[Sighting, ...], cameras: tuple[int, ...], page_scale: float = PAGE_SCALE) -> Adjusted:
     from scipy.optimize import least_squares
 
-    unknowns = _Unknowns(cameras, _in_order(sightings))
+    unknowns = Unknowns(cameras, _in_order(sightings))
     start, prior, spread = _start(unknowns, sightings, page_scale)
     held = np.isfinite(spread)
 
@@ -287,7 +226,7 @@ def _refuse_parted(sightings: Sequence[Sighting]) -> None:
         rest.remove(near)
 
 
-def _start(unknowns: _Unknowns, sightings: tuple[Sighting, ...], page_scale: float) -> tuple[Floats, Floats, Floats]:
+def _start(unknowns: Unknowns, sightings: tuple[Sighting, ...], page_scale: float) -> tuple[Floats, Floats, Floats]:
     """First values, and the priors with their standard deviations (infinite where nothing is known)."""
     import cv2
 

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.photo import target
-from plategen.photo.adjust import Page
 from plategen.photo.camera import Lens, View
+from plategen.photo.unknowns import Page
 
 Floats = NDArray[np.float64]
 Colour = tuple[float, float, float]
