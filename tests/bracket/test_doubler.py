@@ -29,7 +29,7 @@ from plategen.rules.weld import GAP_LARGEST_MM
 from plategen.solid.bodies import plate_bodies, standing_body
 from plategen.solid.clearance import clearances
 from tests.support.every_example import loaded_of, work_of
-from tests.support.web_rail import PLANES, traced
+from tests.support.web_rail import PLANES, each_built, traced
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
 
@@ -70,16 +70,7 @@ def random_job(rng: random.Random) -> Job:
 
 
 def test_random_doublers_lie_on_the_rail_or_one_thing_is_refused() -> None:
-    built, refused = 0, []
-    for seed in range(CASES):
-        rng = random.Random(seed)
-        job, traces = random_job(rng), traced(rng)
-        try:
-            work = carry_through(job, traces)
-        except Refusal as refusal:
-            refused.append(refusal.key)
-            continue
-        built += 1
+    for seed, _, work in each_built(CASES, random_job):
         doubler, plan = work.bracket.of_role("doubler"), work.design.doubler
         assert doubler is not None
         assert plan is not None
@@ -96,8 +87,6 @@ def test_random_doublers_lie_on_the_rail_or_one_thing_is_refused() -> None:
             along = run.placement.point(run.path.end)[2] - run.placement.point(run.path.start)[2]
             assert abs(along) < 0.12 * run.length_mm, "no bead across the rail"
         assert {run.other for run in work.bracket.welds if run.plate != "doubler"} == {"doubler"}
-    assert all(refused)
-    assert built > CASES // 3
 
 
 @pytest.mark.parametrize("ends", ["rounded", "tapered"])

@@ -22,7 +22,7 @@ from plategen.make import Work, carry_through
 from plategen.solid.bodies import plate_bodies, standing_body
 from plategen.solid.clearance import clearances
 from tests.support.every_example import loaded_of
-from tests.support.web_rail import PLANES, traced
+from tests.support.web_rail import PLANES, each_built
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
 STRAIGHT = "quarry-straight-rail"
@@ -58,16 +58,7 @@ def random_job(rng: random.Random) -> Job:
 
 
 def test_random_gussets_stand_or_one_thing_is_refused() -> None:
-    built, refused = 0, []
-    for seed in range(CASES):
-        rng = random.Random(seed)
-        job, traces = random_job(rng), traced(rng)
-        try:
-            work = carry_through(job, traces)
-        except Refusal as refusal:
-            refused.append(refusal.key)
-            continue
-        built += 1
+    for _, job, work in each_built(CASES, random_job):
         ribs = [plate for plate in work.bracket.plates if plate.role == "gusset"]
         ears = [plate for plate in work.bracket.plates if plate.role == "ear"]
         assert [rib.name for rib in ribs] == ["gusset_near", "gusset_far"]
@@ -89,8 +80,6 @@ def test_random_gussets_stand_or_one_thing_is_refused() -> None:
             for run in (r for r in work.bracket.welds if r.plate == rib.name and r.joint == "rail"):
                 near = min(outward * (run.placement.point(p)[2] - face) for p in (run.path.start, run.path.end))
                 assert near >= clear - 1e-6
-    assert all(refused)
-    assert built > CASES // 3
 
 
 def test_solids_of_ears_gussets_and_rail_have_no_volume_in_common() -> None:

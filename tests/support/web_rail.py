@@ -1,8 +1,13 @@
 """The web of a rail, read in two planes."""
 
 import random
+from collections.abc import Callable, Iterator
 
+from plategen.ground.refusal import Refusal
+from plategen.job import Job
+from plategen.make import carry_through
 from plategen.rail.trace import Reading, Trace
+from plategen.work import Work
 
 PLANES = (-120.0, 120.0)
 
@@ -26,3 +31,23 @@ def traced(rng: random.Random) -> tuple[Trace, ...]:
         )
         for w in PLANES
     )
+
+
+def each_built(cases: int, random_job: Callable[[random.Random], Job]) -> Iterator[tuple[int, Job, Work]]:
+    """So many random jobs on such a web, those that can be built, by their seeds.
+
+    In the end more than a third must have been built, and every refusal have named its key.
+    """
+    built, refused = 0, []
+    for seed in range(cases):
+        rng = random.Random(seed)
+        job, traces = random_job(rng), traced(rng)
+        try:
+            work = carry_through(job, traces)
+        except Refusal as refusal:
+            refused.append(refusal.key)
+            continue
+        built += 1
+        yield seed, job, work
+    assert all(refused)
+    assert built > cases // 3
