@@ -208,7 +208,7 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     turns = [each.moving_swing_rad for each in lying]
     if study.axle is not None and study.axle.moving_swing_rad is not None:
         turns.append(study.axle.moving_swing_rad)
-    out = max(abs(angle) for swing in study.swings for angle in swing.out_of_plane_range_rad)
+    out = max(abs(angle) for swing in study.swings_about("fixed pin") for angle in swing.out_of_plane_range_rad)
     for about, needed, assumed in (
         ("fixed end's joint", out, "angle of the cylinder out of the plates' plane"),
         (

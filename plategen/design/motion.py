@@ -128,7 +128,7 @@ class Motion:
 
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
-    rules, drawn = rules_of(job), () if study is None else study.swings
+    rules, drawn = rules_of(job), () if study is None else study.swings_about(job.style.holds)
     ends = () if study is None else study.bottomed
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)

@@ -95,7 +95,7 @@ def test_a_rod_that_its_joints_hold_is_studied_rolled_both_ways() -> None:
             assert each.pins.length_mm[i] == pytest.approx(two_balls(found, i, math.radians(angle)), abs=1e-9)
     assert verdicts(found)["moment to hold the pushed rod against rolling"] == "caution"
     assert "stroke covers travel, rod rolled" in verdicts(found)
-    out = [max(map(abs, swing.out_of_plane_range_rad)) for swing in found.swings]
+    out = [max(map(abs, swing.out_of_plane_range_rad)) for swing in found.swings_about("fixed pin")]
     assert max(out[1:]) > out[0]
     joint = next(f for f in findings(found) if f.part.words == "fixed end's joint")
     assert joint.demand == pytest.approx(math.degrees(max(out)))

@@ -60,7 +60,7 @@ def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
 
 
 def test_the_bracket_gets_its_loads(found: SteeringStudy) -> None:
-    forces, (swing,) = found.thrust, found.swings
+    forces, (swing,) = found.thrust, found.swings_about("fixed pin")
     assert forces is not None
     assert forces.push_n > forces.pull_n > 0.0
     assert swing.in_plane_range_rad[0] < swing.in_plane_range_rad[1]
@@ -192,7 +192,7 @@ def test_a_travel_alone_is_enough() -> None:
     assert found.sweep is None
     assert found.stroke is not None
     assert found.stroke.limit_mm == pytest.approx(0.375 * 25.4)
-    assert found.swings == ()
+    assert found.swings_about("fixed pin") == ()
     lines = steer_lines(found, Show("in"))
     assert any("limit the stroke by" in line and "3/8 in" in line for line in lines)
     assert "Job card" not in section_of(found, Show("in"))

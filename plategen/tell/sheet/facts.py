@@ -19,7 +19,7 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(work.job.rail.trace_files) or "none: a tube of known size"),
-        *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
+        *([] if front_of(work.job, work.design.study) else [("machine's front", "not told: mark it on the picture")]),
     ]
 
 
