@@ -53,9 +53,8 @@ class Work:
         return (self,) if self.rod_end is None else (self, self.rod_end)
 
     def of(self, plate: Plate) -> "Work":
-        """The end that a plate is cut for."""
-        seat = self.rod_end
-        return seat if seat is not None and any(plate is each for each in seat.bracket.plates) else self
+        """The end that a plate is cut for; this bracket for one that stands elsewhere."""
+        return next((end for end in self.ends if any(plate.name == own.name for own in end.bracket.plates)), self)
 
     def stamped(self, stamp: Stamp) -> "Work":
         """The same with its revision."""

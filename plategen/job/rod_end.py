@@ -50,6 +50,7 @@ def seat_job(job: "Job", rod_end: RodEnd) -> "Job":
     """
     try:
         return job.replaced(
+            title=f"{job.title}: the rod's end",
             rail=rod_end.rail,
             cylinder=job.cylinder.replaced(base=rod_end.eye),
             mount=rod_end.mount,

@@ -250,7 +250,7 @@ def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
 
 
 def _plates(work: Work) -> str:
-    return _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
+    return _macro("plates")([(spoken(p), Markup(plate_picture(work.of(p), p))) for p in work.cut_plates])
 
 
 def _traces(work: Work) -> str:

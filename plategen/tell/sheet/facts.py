@@ -19,6 +19,7 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(work.job.rail.trace_files) or "none: a tube of known size"),
+        *([("the rod's end", "a seat, by its own sheet: rod_end.html")] if work.rod_end else []),
         *([] if front_of(work.job, work.design.study) else [("machine's front", "not told: mark it on the picture")]),
     ]
 

@@ -16,7 +16,7 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.cause import Cause, besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import worst_first
+from plategen.checks.finding import must_stop, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.checks.loss import losses
@@ -102,7 +102,7 @@ def sheet_html(
         bar=CHECK_BAR[work.job.units],
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
-        status=headline(work.findings),
+        status=_status(work),
         stopped=work.stopped,
         facts=facts(work, show),
         view=Markup(labelled_view(work)),
@@ -121,7 +121,7 @@ def sheet_html(
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
-        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
+        plates=[(spoken(plate), Markup(plate_picture(work.of(plate), plate))) for plate in work.cut_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=weld_tables.welds(report.welds, report.plates, show) if report.welds else None,
@@ -161,9 +161,18 @@ def sheet_html(
     )
 
 
+OTHER_END = "STOP: a check of the same job's other end fails; sheet.html names it. Do not build this."
+"""The headline of a seat that holds by itself, where the bracket on the frame does not."""
+
+
+def _status(work: Work) -> str:
+    """What all checks come to, in one line."""
+    return OTHER_END if work.stopped and not must_stop(work.findings) else headline(work.findings)
+
+
 def _cost(work: Work, show: Show) -> Table | None:
     """What it costs by the shop's own rates; None without any."""
-    cost = cost_of(work)
+    cost = cost_of(work) if work.whole else None
     if cost is None:
         return None
     rows = tuple(row(*words) for words in cost_rows(cost, show))
