@@ -125,7 +125,9 @@ def _beside_rod(setting: Setting, right_mm: float) -> Cure:
     """The study's place for the moving pin, unless that lies within the tube, where no plates hold it."""
     tube = setting.job.seat
     if tube is not None and right_mm <= tube.across_mm / 2 + setting.bracket.pin.diameter_mm / 2:
-        words = "the linkage draws the moving pin {} from the rod's line, within the tube: draw it where the seat holds it"
+        words = (
+            "the linkage draws the moving pin {} from the rod's line, within the tube: draw it where the seat holds it"
+        )
         return advise(words, mm(right_mm))
     return _by_study("inline_offset", right_mm)
 

@@ -15,8 +15,8 @@ from plategen.job.paper import Paper
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
-from plategen.job.rules import Driven, Rules, Use
 from plategen.job.rod_end import RodEnd, refuse_clash, seat_job
+from plategen.job.rules import Driven, Rules, Use
 from plategen.job.shop import Shop
 from plategen.job.steering import Steering
 from plategen.job.style_tables import Closing, Seat, Split

@@ -71,7 +71,5 @@ def _on_lever(motion: Motion, mount: Mount, pins: PinToPin) -> tuple[Floats, Flo
     if float(length(v)) <= ON_LINE_MM:
         return None
     here = motion.carried_mm(mount.pushes, mount.moving_mm)
-    carried = [
-        unit(motion.carried_mm(mount.pushes, as_point(pin + _REACH_MM * way)) - here) for way in (u, unit(v))
-    ]
+    carried = [unit(motion.carried_mm(mount.pushes, as_point(pin + _REACH_MM * way)) - here) for way in (u, unit(v))]
     return carried[0], carried[1], cross(*carried)

@@ -91,7 +91,8 @@ class SteeringStudy:
         if pin == "fixed pin":
             moved = () if self.axle is None or self.axle.swing is None else (self.axle.swing,)
             return (self.in_line.swing, *(each.swing for each in self.rolled), *moved)
-        lies = [(self.sweep.motion, each.pins) for each in (self.in_line, *self.rolled)]
+        pins = [self.in_line.pins, *(each.pins for each in self.rolled)]
+        lies = [(self.sweep.motion, each) for each in pins]
         if self.axle is not None and self.axle.pins is not None:
             lies.append((self.axle.motion, self.axle.pins))
         found = (moving_swing(motion, self.in_line.mount, pins) for motion, pins in lies)
@@ -99,8 +100,7 @@ class SteeringStudy:
 
     @property
     def beside_rod_mm(self) -> float | None:
-        """How far the moving pin is drawn beside the line of the pushed rod; None where a lever is pushed, or nothing.
-        """
+        """How far the moving pin is drawn beside the pushed rod's line; None where a lever is pushed, or nothing."""
         if self.in_line is None or self.sweep is None:
             return None
         return beside_rod_mm(self.sweep.motion, self.in_line.mount)

@@ -94,7 +94,9 @@ def test_what_the_study_finds_is_what_the_bracket_is_judged_by() -> None:
     steep = made(re.sub(r"pin_axis = .*", "pin_axis = [-0.3, 0.4, -1]", TEXT))
     assert steep.steering is not None
     assert steep.steering.swings_about("fixed pin")
-    assert max(map(abs, steep.steering.swings_about("fixed pin")[0].out_of_plane_range_rad)) > max(map(abs, drawn.out_of_plane_range_rad))
+    assert max(map(abs, steep.steering.swings_about("fixed pin")[0].out_of_plane_range_rad)) > max(
+        map(abs, drawn.out_of_plane_range_rad)
+    )
 
     def worst(done: Work) -> float:
         return max(f.ratio for f in done.findings if f.check == "weld throat stress")

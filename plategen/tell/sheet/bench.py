@@ -36,8 +36,8 @@ LOOSE = (
 
 
 SEATED = (
-    "The seat at the rod's end is built by its own sheet, rod_end.html, to the same line: hang the cylinder between both "
-    "ends and look along it from above and from the side before the second of them is welded or clamped fast."
+    "The seat at the rod's end is built by its own sheet, rod_end.html, to the same line: hang the cylinder between "
+    "both ends and look along it from above and from the side before the second of them is welded or clamped fast."
 )
 """What is said of the cylinder's other end, where the job has both."""
 
