@@ -10,19 +10,26 @@ import numpy as np
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount, PinToPin, Swing
 from plategen.steering.roll import ON_LINE_MM
-from plategen.steering.vector import Floats, array, as_point, cross, dot, length, unit
+from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 
 _REACH_MM = 100.0
 """How far from the pin a lever carries the points that tell its directions."""
 
 
-def beside_rod_mm(motion: Motion, mount: Mount) -> float | None:
-    """How far the moving pin lies beside the line through the pushed rod's balls; None where a lever is pushed."""
+def on_rod_mm(motion: Motion, mount: Mount) -> Point | None:
+    """The place on the line through the pushed rod's balls next to the moving pin, as drawn; None of a lever."""
     if mount.pushes in {lever.name for lever in motion.linkage.levers}:
         return None
     rod = motion.linkage.rod(mount.pushes)
     start, end = array(motion.linkage.ball_mm(rod.start)), array(motion.linkage.ball_mm(rod.end))
-    return float(length(_to_line(array(mount.moving_mm), start, end)))
+    pin = array(mount.moving_mm)
+    return as_point(pin + _to_line(pin, start, end))
+
+
+def beside_rod_mm(motion: Motion, mount: Mount) -> float | None:
+    """How far the moving pin is drawn beside the line through the pushed rod's balls; None where a lever is pushed."""
+    place = on_rod_mm(motion, mount)
+    return None if place is None else float(length(array(place) - array(mount.moving_mm)))
 
 
 def moving_swing(motion: Motion, mount: Mount, pins: PinToPin) -> Swing | None:

@@ -376,3 +376,20 @@ def test_numbers_gone_wrong_are_refused_or_studied_but_never_break(seed: int) ->
         return
     json_text(steer_report(found))
     section_of(found, Show("in"))
+
+
+def test_a_spacer_that_would_be_thinner_than_nothing_is_told_as_stroke_that_is_missing() -> None:
+    lines = steer_lines(study(parse_steering(TEXT.replace("stroke = 8\n", "stroke = 6\n"))), Show("in"))
+    (missing,) = (line for line in lines if line.strip().startswith("spacer on the rod"))
+    assert re.search(r"none: .* of stroke is missing there", missing), missing
+    assert not any(re.search(r"spacer .* -\d", line) for line in lines)
+
+
+def test_the_swing_at_the_moving_pin_is_told_as_its_plates_see_it() -> None:
+    found = study(parse_steering(TEXT))
+    (seen,) = found.swings_about("moving pin")
+    report = steering_report(found).in_line
+    assert report is not None
+    assert report.moving_swing_deg == pytest.approx(tuple(map(math.degrees, seen.in_plane_range_rad)))
+    assert report.moving_out_of_plane_deg == pytest.approx(tuple(map(math.degrees, seen.out_of_plane_range_rad)))
+    assert any("as plates that ride on it see it" in line for line in steer_lines(found, Show("in")))

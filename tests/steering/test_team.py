@@ -310,8 +310,8 @@ def example(name: str, *changes: tuple[str, str]) -> SteeringStudy:
 
 
 def test_a_pair_on_one_axle_goes_by_the_law_of_cosines() -> None:
-    # R. L. Norton, Design of Machinery, inverted slider-crank (from memory): pivot to fixed pin a, pivot to moving pin b,
-    # the angle t between: L^2 = a^2 + b^2 - 2 a b cos t, and a force F along L turns by F a b sin t / L
+    # R. L. Norton, Design of Machinery, inverted slider-crank (from memory): pivot to fixed pin a, pivot to moving
+    # pin b, the angle t between: L^2 = a^2 + b^2 - 2 a b cos t, and a force F along L turns by F a b sin t / L
     upright = [("axis = [0, -0.1, 1]", "axis = [0, 0, 1]"), ("axis = [0, 0.1, 1]", "axis = [0, 0, 1]")]
     found = example("quarry-loader-cylinder-pair", *upright)
     assert found.sweep is not None
