@@ -92,6 +92,11 @@ class Work:
         return self.design.study if self.whole else None
 
     @property
+    def own_plates(self) -> tuple[Plate, ...]:
+        """The plates that are cut for this end: the bracket's, then the loose ones."""
+        return (*self.bracket.plates, *self.loose)
+
+    @property
     def cut_plates(self) -> tuple[Plate, ...]:
-        """Every plate that is cut: the bracket's, then the loose ones, then those of the seat at the rod's end."""
-        return (*self.bracket.plates, *self.loose, *(self.rod_end.bracket.plates if self.rod_end else ()))
+        """Every plate that is cut: this end's, then those of the seat at the rod's end."""
+        return (*self.own_plates, *(self.rod_end.own_plates if self.rod_end else ()))

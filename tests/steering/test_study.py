@@ -23,7 +23,7 @@ from plategen.tell.report.steering import steer_report, steering_report
 from plategen.tell.steering import pictures
 from plategen.tell.steering.equipment import order_words
 from plategen.tell.steering.section import steering_section
-from plategen.tell.steering.svg import round_ticks, spread_labels
+from plategen.tell.steering.svg import numbered, round_ticks, spread_labels
 from plategen.tell.steering.tables import steer_lines
 from plategen.tell.steering.views import three_views
 from tests.support.orchard import HELD
@@ -393,3 +393,16 @@ def test_the_swing_at_the_moving_pin_is_told_as_its_plates_see_it() -> None:
     assert report.moving_swing_deg == pytest.approx(tuple(map(math.degrees, seen.in_plane_range_rad)))
     assert report.moving_out_of_plane_deg == pytest.approx(tuple(map(math.degrees, seen.out_of_plane_range_rad)))
     assert any("as plates that ride on it see it" in line for line in steer_lines(found, Show("in")))
+
+
+def test_numbers_beside_dots_stand_clear_and_dots_in_one_place_share_theirs() -> None:
+    rng = random.Random(11)
+    dots = [(rng.uniform(60, 420), rng.uniform(40, 240)) for _ in range(12)]
+    found = numbered([*dots, dots[0], (dots[1][0] + 1.0, dots[1][1])])
+    assert [words for *_, words in found] == ["1, 13", "2, 14", *map(str, range(3, 13))]
+    boxes = [(x, y - 10.0, x + 7.0 * len(words), y + 3.0) for x, y, words in found]
+    for i, a in enumerate(boxes):
+        for b in boxes[:i]:
+            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+        x, y = [*dots][i]
+        assert math.hypot(max(a[0] - x, x - a[2], 0.0), max(a[1] - y, y - a[3], 0.0)) < 40.0

@@ -15,6 +15,7 @@ from plategen.cut.tolerance import welded_length
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
+from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import Table, named, row
 from plategen.tell.sheet.tables import WELDED_CLASS
 from plategen.tell.sheet.weld_tables import leg_to_lay
@@ -42,9 +43,9 @@ SEATED = (
 """What is said of the cylinder's other end, where the job has both."""
 
 
-def weights(report: JobReport, show: Show) -> str:
+def weights(plates: Sequence[PlateReport], show: Show) -> str:
     """What all plates weigh together."""
-    return f"All plates together {show.mass(sum(plate.mass_kg * plate.count for plate in report.plates))}."
+    return f"All plates together {show.mass(sum(plate.mass_kg * plate.count for plate in plates))}."
 
 
 def steps(work: Work, report: JobReport, show: Show) -> tuple[str, ...]:

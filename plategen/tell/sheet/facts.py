@@ -34,7 +34,7 @@ def _pin_station(work: Work, show: Show) -> str:
 def _plates(work: Work, show: Show) -> list[str]:
     """How many plates of which thickness and steel are cut."""
     counts: dict[str, int] = {}
-    for plate in work.cut_plates:
+    for plate in work.own_plates:
         words = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
         counts[words] = counts.get(words, 0) + plate.count
     return [f"{count} of {words}" for words, count in counts.items()]
