@@ -229,3 +229,10 @@ def test_a_lever_is_seated_too_and_its_tube_is_compared_with_no_rod() -> None:
     assert high - low > math.radians(40)
     assert not [f for f in of_seat(work) if "where the study wants it" in f.check]
     assert {f.check for f in of_seat(work)} >= {"weld throat stress", "pin bending", "swing clearance"}
+
+
+def test_revise_tells_of_every_run() -> None:
+    # a pad has two runs on one side, and neither is left out
+    work = work_of()
+    told = [run.name for run in compare(work, work).runs]
+    assert told == [run.name for end in work.ends for run in end.bracket.welds]

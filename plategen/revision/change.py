@@ -185,10 +185,19 @@ class RunChange:
 def run_changes(old: Work | None, new: Work | None, replaced: Set[str]) -> Iterator[RunChange]:
     """What is done to each run; those of plates that are ``replaced`` (cut again, new or gone) cannot stay."""
     was_at, now_at = on_rail(old), on_rail(new)
-    before, after = ({(r.plate, r.other, r.side): r for r in work.bracket.welds} if work else {} for work in (old, new))
+    before, after = (_by_place(work) if work else {} for work in (old, new))
     for key in dict.fromkeys((*before, *after)):
         was, now = before.get(key), after.get(key)
         yield _run(was, now, was_at, now_at, replaced=bool(replaced & {key[0], key[1]}))
+
+
+def _by_place(work: Work) -> dict[tuple[str, str, str, int], WeldRun]:
+    """The runs by plate, what it is held to, side, and which of several it is there: a pad has two on one side."""
+    found: dict[tuple[str, str, str, int], WeldRun] = {}
+    for run in work.bracket.welds:
+        place = run.plate, run.other, run.side
+        found[(*place, sum(key[:3] == place for key in found))] = run
+    return found
 
 
 def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: complex, *, replaced: bool) -> RunChange:
