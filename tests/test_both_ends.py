@@ -236,3 +236,13 @@ def test_revise_tells_of_every_run() -> None:
     work = work_of()
     told = [run.name for run in compare(work, work).runs]
     assert told == [run.name for end in work.ends for run in end.bracket.welds]
+
+
+def test_a_tube_that_leans_is_the_same_rod_in_a_frame_that_is_turned() -> None:
+    lean = math.radians(3.0)
+    leaning = work_of(told('made = "plain"', 'made = "plain"\nlean = "3 deg"'))
+    straight, turned = seat_of(work_of()), seat_of(leaning)
+    assert turned.design.motion.swing_rad == pytest.approx([a + lean for a in straight.design.motion.swing_rad])
+    assert turned.design.motion.skew_rad == pytest.approx(straight.design.motion.skew_rad)
+    # the pin stays as far from the rod's line as the study draws it
+    assert turned.rail.inline_offset_mm * math.cos(lean) == pytest.approx(straight.rail.inline_offset_mm)

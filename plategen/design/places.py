@@ -7,6 +7,7 @@ frame, where the job tells it in the vehicle frame; else by the pin itself: the 
 the mount's station and offset are then one pin.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -208,8 +209,10 @@ def pin_miss(job: Job, study: SteeringStudy | None, at: PinPlace) -> PinMiss | N
     if study is None or study.in_line is None or drawn is None:
         return None
     if job.style.holds == "moving pin":
-        beside_mm = study.beside_rod_mm
-        return None if beside_mm is None else PinMiss(u_mm=0.0, v_mm=at.inline_offset_mm - beside_mm, w_mm=0.0)
+        beside_mm, lean_rad = study.beside_rod_mm, 0.0 if job.seat is None else job.seat.lean_rad
+        if beside_mm is None:
+            return None
+        return PinMiss(u_mm=0.0, v_mm=at.inline_offset_mm - beside_mm / math.cos(lean_rad), w_mm=0.0)
     swing = study.in_line.swing
     wanted = array(study.in_line.mount.fixed_mm)
     u, v, w = array(swing.u), array(swing.v), array(swing.w)
