@@ -92,20 +92,25 @@ def _view(name: str, title: str, across: str, up: str, project: Callable[[Point]
         q = (q - low) * scale
         return complex(left + q.real, foot - q.imag)
 
-    zero, way = place(0j), -1.0 if across.startswith("y") else 1.0
-    body = [svg.words(10, 15, f"{title}; the ring is 0, 0"), svg.dot(zero.real, zero.imag, "a", 5.0)]
-    for end in (zero + 36.0 * way, zero - 36.0j):
-        body += [svg.line([(zero.real, zero.imag), (end.real, end.imag)], "a", 2.0, "")]
-    body.append(svg.words(10, foot + 40.0, f"blue: {across}, and {up}", kind="a"))
     groups: list[tuple[complex, list[int]]] = []
     for i, at in enumerate(map(place, flat[:-1]), 1):
-        body.append(svg.dot(at.real, at.imag))
         near = next((numbers for first, numbers in groups if abs(first - at) < TOGETHER_PX), None)
         if near is None:
             groups.append((at, [i]))
         else:
             near.append(i)
-    body += [svg.words(at.real + 8.0, at.imag - 6.0, " ".join(map(str, numbers))) for at, numbers in groups]
+    named = [(at + 8.0 - 6.0j, " ".join(map(str, numbers))) for at, numbers in groups]
+    # the longest row of numbers may stand at the right edge: all moves aside for it
+    beyond = max((at.real + svg.LETTER_PX * len(words) - WIDTH for at, words in named), default=0.0)
+    aside = min(max(beyond, 0.0), left)
+    left -= aside
+    zero, way = place(0j), -1.0 if across.startswith("y") else 1.0
+    body = [svg.words(10, 15, f"{title}; the ring is 0, 0"), svg.dot(zero.real, zero.imag, "a", 5.0)]
+    for end in (zero + 36.0 * way, zero - 36.0j):
+        body += [svg.line([(zero.real, zero.imag), (end.real, end.imag)], "a", 2.0, "")]
+    body.append(svg.words(10, foot + 40.0, f"blue: {across}, and {up}", kind="a"))
+    body += [svg.dot(at.real, at.imag) for at in map(place, flat[:-1])]
+    body += [svg.words(at.real - aside, at.imag, words) for at, words in named]
     return svg.frame(
         WIDTH, foot + 50.0, title, "Every point of the measuring form by its number.", body, f"steer-{name}"
     )

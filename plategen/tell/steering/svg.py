@@ -101,7 +101,7 @@ def spread_labels(places: Sequence[float], apart: float, lowest: float = math.in
     return moved
 
 
-_SAME_PX, _LETTER_PX, _LINE_PX = 3.0, 7.0, 13.0
+_SAME_PX, LETTER_PX, _LINE_PX = 3.0, 7.0, 13.0
 """Dots nearer than this are one; width of a letter and height of a line as they are shown, no less."""
 
 
@@ -122,7 +122,7 @@ def numbered(dots: Sequence[tuple[float, float]]) -> list[tuple[float, float, st
     found = []
     for x, y, numbers in groups:
         words = ", ".join(map(str, numbers))
-        wide = _LETTER_PX * len(words)
+        wide = LETTER_PX * len(words)
         tried = [
             (x + 6.0 * out if right else x - 6.0 * out - wide, y + 4.0 + 9.0 * down * out)
             for out in (1.0, 2.0, 3.0, 4.0)
