@@ -88,7 +88,7 @@ class Kind:
         text = in_ascii(value).strip()
         if fraction := dated_fraction(value):
             raise Refusal(f"{_quoted(value)} is a date, which spreadsheets make of {fraction}; write {fraction}")
-        if _COMMA.search(text):
+        if _COMMA.search(text) and text.isprintable():  # what is offered in its place is written out as it stands
             raise _has_comma(text)
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
         parts = _FEET_AND_INCHES.fullmatch(size)
