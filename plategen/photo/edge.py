@@ -19,7 +19,9 @@ from numpy.typing import NDArray
 
 from plategen.photo.camera import Floats, View
 from plategen.photo.picture import Picture, linear
+from plategen.photo.foot import feet
 from plategen.photo.region import smoothed, spaced
+from plategen.photo.shade import ALL, FEW, NONE, Shades
 from plategen.photo.step import Steps
 
 STEP_MM = 1.0
@@ -61,6 +63,12 @@ colours in a screen's values, not in light. Measured by side on the scenes of ``
 each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
 0.07."""
 
+WITH_WALLS = 5
+"""Strips of shadow tried while the wall's light is not known."""
+
+OPEN_MM = 0.45
+"""An edge that a shadow at its foot leaves open by more, one standard deviation, is not told."""
+
 ALIKE_PX = 2.0
 """Readings nearer than this in the picture share their noise (a sensor's colours and JPEG mix neighbours)."""
 
@@ -83,7 +91,13 @@ class Edge:
 
 
 def edge(
-    picture: Picture, view: View, outline_mm: Floats, thickness_mm: float, reach_mm: tuple[float, float] = COARSE_MM
+    picture: Picture,
+    view: View,
+    outline_mm: Floats,
+    thickness_mm: float,
+    reach_mm: tuple[float, float] = COARSE_MM,
+    blur_px: float | None = None,
+    shaded: bool = True,
 ) -> Edge:
     """The edge near a closed outline (n, 2) that is good to a few millimetres; the piece lies to its left.
 
@@ -93,8 +107,10 @@ def edge(
         outline_mm: The outline, in plan.
         thickness_mm: How high the piece's face lies.
         reach_mm: How far inside and outside the outline the edge may lie.
+        blur_px: How blurred the picture is, one standard deviation; None to tell it by the edge itself.
+        shaded: Whether a strip of shadow may lie at the edge's foot.
     """
-    look = _Look(linear_crop(picture, view, outline_mm, thickness_mm), view, thickness_mm)
+    look = _Look(light_about(picture, view, outline_mm, thickness_mm), view, thickness_mm)
     path = spaced(outline_mm, STEP_MM)
     smooth = min(1.0, len(path) / 200.0)  # a small hole's edge is not smoothed away
     path = smoothed(path, 4.0 * smooth)
@@ -102,10 +118,9 @@ def edge(
         found, seen = _first_change(look, path, inside, outside)
         path = _moved(path, found, seen, 3.0 * smooth)
     fine = min(FINE_MM, reach_mm[1]), min(2.5, len(path) * STEP_MM / 60.0)
-    blur_px = None
     for reach, step_mm in (fine, *[(LAST_MM, STEP_MM)] * MOST_ROUNDS):
         path = spaced(path, max(step_mm, STEP_MM))
-        fitted = _fitted(look, path, reach, blur_px)
+        fitted = _fitted(look, path, reach, blur_px, shaded)
         blur_px = fitted.blur_px
         found = np.einsum("ij,ij->i", fitted.points_mm - path, fitted.outward)
         path = _moved(path, found, fitted.good, 1.0)
@@ -116,13 +131,16 @@ def edge(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """A part of a picture in linear light."""
+    """A part of a picture: its luminance in linear light, and what red and blue have more of in a screen's values.
+
+    A lens and a sensor blur light; colour is blurred most by what packs the file, and that mixes a screen's values.
+    """
 
     values: NDArray[np.float32]  # (rows, columns, 3)
     first: tuple[int, int]  # Column and row of its first pixel.
 
 
-def linear_crop(picture: Picture, view: View, about_mm: Floats, height_mm: float) -> Light:
+def light_about(picture: Picture, view: View, about_mm: Floats, height_mm: float) -> Light:
     """What a picture shows about some points (n, 2) of the floor."""
     import cv2
 
@@ -131,11 +149,13 @@ def linear_crop(picture: Picture, view: View, about_mm: Floats, height_mm: float
     height, width = picture.pixels.shape[:2]
     x0, y0 = (int(max(0.0, v)) for v in at.min(0) - margin)
     x1, y1 = (int(min(limit, v)) for v, limit in zip(at.max(0) + margin, (width, height), strict=True))
-    table = linear(np.arange(256))
-    return Light(np.asarray(cv2.LUT(np.ascontiguousarray(picture.pixels[y0:y1, x0:x1]), table), np.float32), (x0, y0))
+    shown = np.ascontiguousarray(picture.pixels[y0:y1, x0:x1])
+    luminance = cv2.transform(cv2.LUT(shown, linear(np.arange(256))), _LUMINANCE)
+    return Light(cv2.merge([luminance, cv2.transform(shown.astype(np.float32), _COLOURS)]), (x0, y0))
 
 
-_COLOURS = np.array([[0.3, 0.7, -0.3], [0.6, -0.6, -0.6], [0.1, -0.1, 0.9]], np.float32)
+_LUMINANCE = np.array([[0.3, 0.6, 0.1]], np.float32)
+_COLOURS = (np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], np.float32) - _LUMINANCE) / np.float32(255.0)
 """Luminance, and what red and blue have more of, out of red, green and blue: nearly as JPEG parts them."""
 
 
@@ -148,7 +168,7 @@ class _Look:
     height_mm: float
 
     def across(self, path: Floats, normal: Floats, s: Floats) -> NDArray[np.float32]:
-        """Light (n, len(s), 3) at distances along the normals (n, 2) from points (n, 2), the mean of looks abreast."""
+        """Luminance and colour (n, len(s), 3) at distances along the normals (n, 2) from points (n, 2), the mean of looks abreast."""
         import cv2
 
         along = np.column_stack([-normal[:, 1], normal[:, 0]])
@@ -160,7 +180,7 @@ class _Look:
             total = total + cv2.remap(
                 self.light.values, px[..., 0], px[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
             )
-        return np.asarray(total @ _COLOURS / np.float32(len(ACROSS_MM)))
+        return np.asarray(total / np.float32(len(ACROSS_MM)))
 
     def mm_per_px(self, path: Floats, normal: Floats) -> Floats:
         """Size of a pixel along the normals, (n,)."""
@@ -222,7 +242,7 @@ def _usual(values: NDArray[np.floating], reach: int) -> NDArray[np.floating]:
     return np.asarray(np.median(np.lib.stride_tricks.sliding_window_view(wrapped, window, axis=0), axis=-1))
 
 
-def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> Edge:
+def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None, shaded: bool) -> Edge:
     normal = normals(smoothed(path, 2.0))
     pixel, wall = look.mm_per_px(path, normal), look.wall_mm(path, normal)
     beyond = 2.5 + 4.0 * float(np.median(pixel))
@@ -231,20 +251,25 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     if blur_px is None:
         plain = np.flatnonzero(wall < 0.2 * pixel)
         some = plain[::5] if len(plain) > 60 else np.arange(0, len(path), 5)
-        first = _steps(s, light[some], pixel[some], float(BLURS_PX[3]), wall[some]).best(reach)
-        left = [_steps(s, light[some], pixel[some], blur, wall[some]).unexplained(first) for blur in BLURS_PX]
-        blur_px = _least(np.log(BLURS_PX), left)
+        blur_px = _blur(s, light[some], pixel[some], wall[some], reach)
+    blurs = blur_px * pixel, math.hypot(blur_px, COLOUR_BLUR_PX) * pixel
+    tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
+    shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
     # what the wall looks like is learned where it shows, and held where it hardly does
     share = None
-    wide = np.flatnonzero(wall > 0.8 * pixel * blur_px)
+    wide = np.flatnonzero(wall > 0.8 * blurs[0])
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 40)]
-        walls = [_steps(s, light[some], pixel[some], blur_px, wall[some], of) for of in WALLS]
-        # each from places of its own: a wall taken for face puts the edge at the lower rim
-        left = [steps.unexplained(steps.best(reach)) for steps in walls]
-        share = _least(np.log(WALLS), left)
-    steps = _steps(s, light, pixel, blur_px, wall, share)
-    at = steps.best(reach)
+        looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
+        share = _least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
+    steps = Steps(s, light, blurs, wall, share)
+    open_mm = np.zeros(len(path))
+    if shaded:
+        foot = feet(steps, shades, normal, reach)
+        steps, open_mm = steps.with_shades(shades, foot.which), foot.open_mm
+        at = steps.nearest(foot.at)
+    else:
+        at = steps.best(reach)
     error, lower, contrast = steps.judged(at)
     step_px = ALIKE_PX / 0.5
     # the looks abreast share noise with each other and with the next point's
@@ -253,17 +278,50 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     line = _usual(at[:, None], 4)[:, 0]
     good = (contrast > LEAST_STEP) & (np.abs(at) < reach * 0.97) & (error < 0.5)
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
+    good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
     return Edge(
         points_mm=path + at[:, None] * normal,
         outward=normal,
         error_mm=error,
-        shared_mm=SHARED_BLURS * blur_mm,
+        shared_mm=np.hypot(SHARED_BLURS * blur_mm, open_mm),
         common_mm=COMMON_BLURS * blur_mm,
         from_lower=lower,
         good=good,
         blur_px=blur_px,
     )
+
+
+def _beside_wall(looks: Steps, shades: Shades, reach: float) -> float:
+    """What is left unexplained where a wall shows, by the strip of shadow that leaves least."""
+    strips = range(0, len(shades), max(1, len(shades) // WITH_WALLS))
+    every = [looks.with_shades(shades, np.full(len(looks.light), k, np.intp)) for k in strips]
+    # each from places of its own: a wall taken for face puts the edge at the lower rim
+    return min(steps.unexplained(steps.best(reach)) for steps in every)
+
+
+def blur_of(picture: Picture, view: View, points_mm: Floats, normals: Floats, reach_mm: float) -> float:
+    """How blurred a picture shows straight edges on the floor, one standard deviation in pixels.
+
+    Args:
+        picture: The photograph.
+        view: Where it was taken from.
+        points_mm: A point on each edge, (n, 2).
+        normals: Unit vectors across them, (n, 2).
+        reach_mm: How far to either side each edge stands alone.
+    """
+    look = _Look(light_about(picture, view, points_mm, 0.0), view, 0.0)
+    pixel = look.mm_per_px(points_mm, normals)
+    s = np.arange(-reach_mm, reach_mm, 0.5 * float(np.median(pixel)))
+    light = look.across(points_mm, normals, s).astype(float)
+    return _blur(s, light, pixel, np.zeros(len(points_mm)), STEP_MM)
+
+
+def _blur(s: Floats, light: Floats, pixel: Floats, wall: Floats, reach: float) -> float:
+    """The blur, in pixels, that leaves least of some looks unexplained."""
+    first = _steps(s, light, pixel, float(BLURS_PX[3]), wall).best(reach)
+    left = [_steps(s, light, pixel, blur, wall).unexplained(first) for blur in BLURS_PX]
+    return _least(np.log(BLURS_PX), left)
 
 
 def _least(logs: Floats, values: list[float]) -> float:
