@@ -63,7 +63,7 @@ colours in a screen's values, not in light. Measured by side on the scenes of ``
 each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
 0.07."""
 
-WITH_WALLS = 5
+WITH_WALLS = 2
 """Strips of shadow tried while the wall's light is not known."""
 
 OPEN_MM = 0.45
@@ -259,7 +259,7 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None, shad
     share = None
     wide = np.flatnonzero(wall > 0.8 * blurs[0])
     if len(wide) > 20:
-        some = wide[:: max(1, len(wide) // 40)]
+        some = wide[:: max(1, len(wide) // 25)]
         looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
         share = _least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
     steps = Steps(s, light, blurs, wall, share)
