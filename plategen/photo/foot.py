@@ -19,8 +19,11 @@ from plategen.photo.step import Steps
 STRETCH, EVERY = 16, 8
 """Points, a millimetre apart, that are looked at together, and how many lie between the first ones of two stretches."""
 
-SAME_WAY_RAD = math.radians(8.0)
-"""Lamps are far off, so that edges which face the same way have the same strip."""
+SAME_WAY_RAD = math.radians(10.0)
+"""Lamps are far off, so that edges which face the same way have the same strip: one standard deviation."""
+
+ROUND_CORNER, FEWEST = 0.985, 8
+"""A stretch whose mean normal is shorter lies round a corner and is not asked, if there are so many others."""
 
 TOLD_BY, MOST_SAID = 4.0, 12.0
 """So many stretches tell together what their strip is: they share what is wrong with the picture, and more tell no
@@ -54,10 +57,14 @@ def feet(steps: Steps, shades: Shades, outward: Floats, reach: float) -> Feet:
     count = len(steps.light)
     first = np.arange(0, count, EVERY)
     members = (first[:, None] + np.arange(min(STRETCH, count))) % count
+    facing: NDArray[np.complex128] = (outward[members] @ np.array([1.0, 1j])).mean(1)
+    plain = np.abs(facing) > ROUND_CORNER
+    if plain.sum() >= FEWEST:
+        first, members, facing = first[plain], members[plain], facing[plain]
     tried, cost = _cost(steps.mean(members), shades, reach)
     cost *= 0.5 * INDEPENDENT
     cost[1:] += np.log(max(len(shades) - 1.0, 1.0))
-    cost += _shared(cost, _alike(_middle(outward, members)))[:, None]
+    cost += _shared(cost, _alike(facing))[:, None]
     weight = np.exp(-(cost - cost.min((0, 1))))
     weight /= weight.sum((0, 1))
     by_place = weight.sum(0)
@@ -75,15 +82,9 @@ def feet(steps: Steps, shades: Shades, outward: Floats, reach: float) -> Feet:
     )
 
 
-def _middle(outward: Floats, members: NDArray[np.intp]) -> NDArray[np.complex128]:
-    """Mean normals of some each, (k,)."""
-    mean: NDArray[np.complex128] = (outward[members] @ np.array([1.0, 1j])).mean(1)
-    return mean / np.maximum(np.abs(mean), 1e-9)
-
-
 def _alike(outward: NDArray[np.complex128]) -> Floats:
     """What each stretch hears of each, (k, k): of those that face its way, as much as :data:`TOLD_BY` at most."""
-    same = (np.abs(np.angle(outward[:, None] * outward.conj())) < SAME_WAY_RAD).astype(float)
+    same = np.exp(-0.5 * (np.angle(outward[:, None] * outward.conj()) / SAME_WAY_RAD) ** 2)
     count = same.sum(1)
     return np.asarray(same * (np.minimum(count, TOLD_BY) / count)[:, None])
 

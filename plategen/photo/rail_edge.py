@@ -21,8 +21,8 @@ REACHES_MM = (2.2, 4.5, 7.0, 10.0)
 AGREE = 2.0
 """Standard deviations of what readings stray within which one of a farther reach agrees with those of nearer ones."""
 
-RUN, BESIDE = 6.0, 41
-"""Points under which an edge is smoothed to have its run, and beside how many it is asked how readings stray."""
+RUN, BESIDE = 4.0, 20
+"""Points under which an edge is smoothed to have its run, and how many either side are asked how readings stray."""
 
 LEAST_MM = 0.02
 """Readings stray by no less."""
@@ -35,7 +35,7 @@ def rail_points(ring: Ring, sides: Sides, datum: int, slant_rad: float) -> NDArr
     """The points of the rail's edge, towards growing stations, without those beside the ends."""
     count = len(ring.points)
     first, last = (_past_end(ring, sides, datum, *way) for way in ((1, END_RAD), (-1, slant_rad)))
-    trim = math.ceil(1.5 * TRIM_MM)
+    trim = round(2.0 * TRIM_MM)
     members = (first + np.arange(trim, max(trim, (last - first) % count - trim + 1))) % count
     return members[::-1]
 
@@ -124,15 +124,16 @@ def _spread(ring: Ring, reach: float) -> Floats:
     """One standard deviation, (n,), of how readings of such a reach stray about the run of the edge beside each point."""
     xy = np.column_stack([ring.points.real, ring.points.imag])
     run = smoothed(xy, RUN)
+    run += smoothed(xy - run, RUN)  # what smoothing took off a bend
     off = (ring.points - run[:, 0] - 1j * run[:, 1]) * ring.outward.conj()
     told = ring.good.astype(float)
     count = 2 * round(reach) + 1
-    seen = _around(told, count)
-    mean = _around(told * off.real, count) / np.maximum(seen, 1.0)
-    some = (seen > 0.0) * told
-    square = _around(some * mean**2, BESIDE) / np.maximum(_around(some, BESIDE), 1.0)
+    mean = _around(told * off.real, count) / np.maximum(_around(told, count), 1.0)
+    # a corner has no such run, so it is the usual that is asked
+    wrapped = np.abs(np.concatenate([mean[-BESIDE:], mean, mean[:BESIDE]]))
+    usual = 1.4826 * np.median(np.lib.stride_tricks.sliding_window_view(wrapped, 2 * BESIDE + 1), axis=-1)
     # the value of a parabola strays by half as much again as a mean
-    return np.asarray(np.maximum((1.5 if reach > REACHES_MM[0] else 1.0) * np.sqrt(square), LEAST_MM))
+    return np.asarray(np.maximum((1.5 if reach > REACHES_MM[0] else 1.0) * usual, LEAST_MM))
 
 
 def _around(values: Floats, count: int) -> Floats:
