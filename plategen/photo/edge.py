@@ -11,24 +11,22 @@ squares of all readings across the edge, so a blurred edge is put half way betwe
 change of a shadow beyond it (G) does not move it.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
-from plategen.photo.picture import Picture, linear
 from plategen.photo.foot import feet
+from plategen.photo.look import Look, light_about
+from plategen.photo.picture import Picture
 from plategen.photo.region import smoothed, spaced
 from plategen.photo.shade import ALL, FEW, NONE, Shades
 from plategen.photo.step import Steps
 
 STEP_MM = 1.0
 """Points of the edge lie so far apart along it."""
-
-ACROSS_MM = (-0.6, -0.3, 0.0, 0.3, 0.6)
-"""Each is the mean of so many looks across the edge, side by side."""
 
 COARSE_MM = (18.0, 14.0)
 """How far inside and outside the region's outline the edge may lie."""
@@ -40,14 +38,8 @@ LAST_MM, MOST_ROUNDS, STILL_AWAY = 1.0, 3, 0.05
 """The same in the last rounds, and how many there may be: another follows while more points than this share find the
 edge at the end of that reach. A hole's far wall is at first taken for its rim."""
 
-BLURS_PX = 0.5 * 1.3 ** np.arange(9.0)
-"""Standard deviations that a blurred edge may have."""
-
 WALLS = 0.3 * 1.25 ** np.arange(8.0)
 """Light of a wall as a share of its face's."""
-
-COLOUR_BLUR_PX = 2.0
-"""What blurs colour beyond luminance: a sensor sees each colour at every second pixel, and JPEG halves them again."""
 
 LEAST_STEP = 5.0
 """Steps smaller than so many standard deviations of what lies either side tell no edge."""
@@ -110,7 +102,7 @@ def edge(
         blur_px: How blurred the picture is, one standard deviation; None to tell it by the edge itself.
         shaded: Whether a strip of shadow may lie at the edge's foot.
     """
-    look = _Look(light_about(picture, view, outline_mm, thickness_mm), view, thickness_mm)
+    look = Look(light_about(picture, view, outline_mm, thickness_mm), view, thickness_mm)
     path = spaced(outline_mm, STEP_MM)
     smooth = min(1.0, len(path) / 200.0)  # a small hole's edge is not smoothed away
     path = smoothed(path, 4.0 * smooth)
@@ -127,71 +119,6 @@ def edge(
         if reach == LAST_MM and (np.abs(found) > 0.9 * reach).mean() < STILL_AWAY:
             break
     return fitted
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Light:
-    """A part of a picture: its luminance in linear light, and what red and blue have more of in a screen's values.
-
-    A lens and a sensor blur light; colour is blurred most by what packs the file, and that mixes a screen's values.
-    """
-
-    values: NDArray[np.float32]  # (rows, columns, 3)
-    first: tuple[int, int]  # Column and row of its first pixel.
-
-
-def light_about(picture: Picture, view: View, about_mm: Floats, height_mm: float) -> Light:
-    """What a picture shows about some points (n, 2) of the floor."""
-    import cv2
-
-    at = np.concatenate([view.to_pixels(about_mm, height) for height in (0.0, height_mm)])
-    margin = 40 + 0.08 * float(np.ptp(at, axis=0).max())
-    height, width = picture.pixels.shape[:2]
-    x0, y0 = (int(max(0.0, v)) for v in at.min(0) - margin)
-    x1, y1 = (int(min(limit, v)) for v, limit in zip(at.max(0) + margin, (width, height), strict=True))
-    shown = np.ascontiguousarray(picture.pixels[y0:y1, x0:x1])
-    luminance = cv2.transform(cv2.LUT(shown, linear(np.arange(256))), _LUMINANCE)
-    return Light(cv2.merge([luminance, cv2.transform(shown.astype(np.float32), _COLOURS)]), (x0, y0))
-
-
-_LUMINANCE = np.array([[0.3, 0.6, 0.1]], np.float32)
-_COLOURS = (np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], np.float32) - _LUMINANCE) / np.float32(255.0)
-"""Luminance, and what red and blue have more of, out of red, green and blue: nearly as JPEG parts them."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Look:
-    """Looks across an edge."""
-
-    light: Light
-    view: View
-    height_mm: float
-
-    def across(self, path: Floats, normal: Floats, s: Floats) -> NDArray[np.float32]:
-        """Luminance and colour (n, len(s), 3) at distances along the normals (n, 2) from points (n, 2), the mean of looks abreast."""
-        import cv2
-
-        along = np.column_stack([-normal[:, 1], normal[:, 0]])
-        total: NDArray[np.float32] = np.zeros((len(path), len(s), 3), np.float32)
-        for shift in ACROSS_MM:
-            at = path[:, None] + s[None, :, None] * normal[:, None] + shift * along[:, None]
-            seen = self.view.to_pixels(at.reshape(-1, 2), self.height_mm) - self.light.first
-            px = seen.astype(np.float32).reshape(len(path), len(s), 2)
-            total = total + cv2.remap(
-                self.light.values, px[..., 0], px[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
-            )
-        return np.asarray(total / np.float32(len(ACROSS_MM)))
-
-    def mm_per_px(self, path: Floats, normal: Floats) -> Floats:
-        """Size of a pixel along the normals, (n,)."""
-        two = [self.view.to_pixels(path + side * normal, self.height_mm) for side in (-0.5, 0.5)]
-        return np.asarray(1.0 / np.linalg.norm(two[1] - two[0], axis=1))
-
-    def wall_mm(self, path: Floats, normal: Floats) -> Floats:
-        """Width of wall that shows beyond the upper rim, (n,)."""
-        eye = self.view.eye_mm
-        lean = (path - eye[:2]) / eye[2]
-        return np.asarray(np.maximum(0.0, -self.height_mm * np.einsum("ij,ij->i", lean, normal)))
 
 
 def normals(path: Floats) -> Floats:
@@ -211,7 +138,7 @@ def _moved(path: Floats, by: Floats, seen: NDArray[np.bool_], sigma: float) -> F
     return spaced(smoothed(path + by[:, None] * normals(path), sigma), STEP_MM)
 
 
-def _first_change(look: _Look, path: Floats, inside: float, outside: float) -> tuple[Floats, NDArray[np.bool_]]:
+def _first_change(look: Look, path: Floats, inside: float, outside: float) -> tuple[Floats, NDArray[np.bool_]]:
     """How far out the light first changes sharply from the piece's own, and whether it does."""
     s = np.arange(-inside, outside + 0.01, 0.4)
     normal = normals(smoothed(path, 4.0))
@@ -242,7 +169,7 @@ def _usual(values: NDArray[np.floating], reach: int) -> NDArray[np.floating]:
     return np.asarray(np.median(np.lib.stride_tricks.sliding_window_view(wrapped, window, axis=0), axis=-1))
 
 
-def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None, shaded: bool) -> Edge:
+def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shaded: bool) -> Edge:
     normal = normals(smoothed(path, 2.0))
     pixel, wall = look.mm_per_px(path, normal), look.wall_mm(path, normal)
     beyond = 2.5 + 4.0 * float(np.median(pixel))
@@ -251,8 +178,8 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None, shad
     if blur_px is None:
         plain = np.flatnonzero(wall < 0.2 * pixel)
         some = plain[::5] if len(plain) > 60 else np.arange(0, len(path), 5)
-        blur_px = _blur(s, light[some], pixel[some], wall[some], reach)
-    blurs = blur_px * pixel, math.hypot(blur_px, COLOUR_BLUR_PX) * pixel
+        blur_px = blur_px_of(s, light[some], pixel[some], wall[some], reach)
+    blurs = blurs_mm(blur_px, pixel)
     tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
     shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
     # what the wall looks like is learned where it shows, and held where it hardly does
@@ -261,7 +188,7 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None, shad
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 25)]
         looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
-        share = _least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
+        share = least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
     steps = Steps(s, light, blurs, wall, share)
     open_mm = np.zeros(len(path))
     if shaded:
@@ -298,42 +225,3 @@ def _beside_wall(looks: Steps, shades: Shades, reach: float) -> float:
     every = [looks.with_shades(shades, np.full(len(looks.light), k, np.intp)) for k in strips]
     # each from places of its own: a wall taken for face puts the edge at the lower rim
     return min(steps.unexplained(steps.best(reach)) for steps in every)
-
-
-def blur_of(picture: Picture, view: View, points_mm: Floats, normals: Floats, reach_mm: float) -> float:
-    """How blurred a picture shows straight edges on the floor, one standard deviation in pixels.
-
-    Args:
-        picture: The photograph.
-        view: Where it was taken from.
-        points_mm: A point on each edge, (n, 2).
-        normals: Unit vectors across them, (n, 2).
-        reach_mm: How far to either side each edge stands alone.
-    """
-    look = _Look(light_about(picture, view, points_mm, 0.0), view, 0.0)
-    pixel = look.mm_per_px(points_mm, normals)
-    s = np.arange(-reach_mm, reach_mm, 0.5 * float(np.median(pixel)))
-    light = look.across(points_mm, normals, s).astype(float)
-    return _blur(s, light, pixel, np.zeros(len(points_mm)), STEP_MM)
-
-
-def _blur(s: Floats, light: Floats, pixel: Floats, wall: Floats, reach: float) -> float:
-    """The blur, in pixels, that leaves least of some looks unexplained."""
-    first = _steps(s, light, pixel, float(BLURS_PX[3]), wall).best(reach)
-    left = [_steps(s, light, pixel, blur, wall).unexplained(first) for blur in BLURS_PX]
-    return _least(np.log(BLURS_PX), left)
-
-
-def _least(logs: Floats, values: list[float]) -> float:
-    """Where a curve through values at even steps of a logarithm is least."""
-    k = int(np.clip(np.argmin(values), 1, len(values) - 2))
-    low, mid, high = values[k - 1 : k + 2]
-    shift = 0.5 * (low - high) / max(low - 2.0 * mid + high, 1e-9)
-    return float(np.exp(logs[k] + np.clip(shift, -1.0, 1.0) * (logs[k + 1] - logs[k])))
-
-
-def _steps(
-    s: Floats, light: Floats, pixel: Floats, blur_px: float, wall: Floats, wall_share: float | None = None
-) -> Steps:
-    colour_px = math.hypot(blur_px, COLOUR_BLUR_PX)
-    return Steps(s, light, (pixel * blur_px, pixel * colour_px), wall, wall_share)

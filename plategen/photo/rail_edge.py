@@ -63,7 +63,9 @@ class Read:
     spread_mm: float  # One standard deviation of what such readings stray about the edge's own run.
 
 
-def readings(local: Complexes, ring: Ring, rail: NDArray[np.intp], every_mm: float) -> tuple[list[Read], Complexes, bool]:
+def readings(
+    local: Complexes, ring: Ring, rail: NDArray[np.intp], every_mm: float
+) -> tuple[list[Read], Complexes, bool]:
     """How each reading is made of the rail's points, the readings, and whether the edge folds back."""
     z = local[rail]
     if len(z) < 10:
@@ -79,9 +81,7 @@ def readings(local: Complexes, ring: Ring, rail: NDArray[np.intp], every_mm: flo
     return made, points, folds
 
 
-def _read(
-    local: Complexes, ring: Ring, rail: NDArray[np.intp], away: Floats, spreads: list[Floats]
-) -> Read | None:
+def _read(local: Complexes, ring: Ring, rail: NDArray[np.intp], away: Floats, spreads: list[Floats]) -> Read | None:
     """One reading; None if too few points are near.
 
     More points average more of what is wrong with each, and round a bend more. The farthest reach is taken whose
@@ -121,7 +121,7 @@ def _shares(error: Floats, t: Floats, power: int) -> Floats:
 
 
 def _spread(ring: Ring, reach: float) -> Floats:
-    """One standard deviation, (n,), of how readings of such a reach stray about the run of the edge beside each point."""
+    """One standard deviation, (n,), of how readings of such a reach stray about the edge's own run near each point."""
     xy = np.column_stack([ring.points.real, ring.points.imag])
     run = smoothed(xy, RUN)
     run += smoothed(xy - run, RUN)  # what smoothing took off a bend

@@ -50,8 +50,7 @@ def sides_of(ring: Ring) -> Sides:
 
     xy = smoothed(np.column_stack([ring.points.real, ring.points.imag]), SMOOTH)
     z = xy[:, 0] + 1j * xy[:, 1]
-    xy = xy.astype(np.float32).reshape(-1, 1, 2)
-    kept = cv2.approxPolyDP(xy, CORNER_MM, True).reshape(-1, 2)
+    kept = cv2.approxPolyDP(xy.astype(np.float32).reshape(-1, 1, 2), CORNER_MM, True).reshape(-1, 2)
     at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
     while len(at) > 3:
         needed = [_bend(z, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]
