@@ -95,7 +95,7 @@ def _read(local: Complexes, ring: Ring, rail: NDArray[np.intp], away: Floats, sp
         inside = (np.abs(away) <= reach) & ring.good[rail]
         near, t = rail[inside], away[inside]
         if len(near) < 3 or not t.min() <= 0.0 <= t.max():
-            continue
+            break  # what lies nearest was not seen
         bends = 2 if reach > REACHES_MM[0] else 1
         if min(-t.min(), t.max()) < 0.7 * reach and chosen is not None:
             break  # beside an end, or what was not seen
