@@ -31,7 +31,7 @@ PIN = Check(
     "fatigue",
     "MPa",
     source=f"{AISC} Appendix 3, category E",
-    en_source="EN 1993-1-9:2005 Table 8.1, net section at a bolt with play",
+    en_source="EN 1993-1-9:2005 Table 8.1 (from memory), net section at a bolt with play",
 )
 CHECKS = (TOE, PIN)
 """The checks of this file."""
