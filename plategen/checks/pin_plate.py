@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
+from plategen.bracket.style import style_of
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import REMEMBERED, Setting
@@ -20,8 +21,10 @@ from plategen.design.motion import LoadCase
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, joined, message, mm, newton, number, size
+from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
 from plategen.rules import pin_plate as rule
+from plategen.rules.material import listed
 from plategen.rules.plate_section import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
@@ -77,6 +80,11 @@ class Steelwork:
             corner_mm=min(corner, max(self.corner_mm, steel_mm)),
             beside_mm=min(beside, max(self.beside_mm, steel_mm)),
         )
+
+    def with_no_more(self, steel_mm: float) -> "Steelwork":
+        """The steel with a smaller nose, which leaves so much all round the hole's edge."""
+        beyond, corner, beside = (min(mm, steel_mm) for mm in (self.beyond_mm, self.corner_mm, self.beside_mm))
+        return replace(self, beyond_mm=beyond, corner_mm=corner, beside_mm=beside)
 
 
 def check_pin_plates(setting: Setting) -> Iterator[Finding]:
@@ -283,11 +291,35 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork
     nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
     if nose is not None:
         return set_to("bracket.nose_radius", size(nose), "nose radius to {}")
-    nominal, way = first_worst(((mode.nominal(way), way) for way in ways), _used)
-    if nominal > 0.0:
-        thick = size(setting.next_up_mm(plate.thickness_mm * way.force_n * times / nominal))
-        return set_to(setting.thickness_key(plate.name), thick, "thickness to {}")
-    return advise("more steel about the hole: a smaller hole, or openings and other holes farther off")
+    now_mm, nose_mm = plate.thickness_mm, _nose_of_thickness(setting)
+
+    def thick_enough(mm: float) -> bool:
+        most = nose_mm(mm) - circle.radius
+        left = (way.with_no_more(most) for way in ways)
+        return listed(plate.steel, mm) and all(mode.nominal(way) * mm / now_mm >= way.force_n * times for way in left)
+
+    thick = setting.size_that_holds(now_mm, thick_enough, most_mm=10.0 * now_mm)
+    if thick is not None:
+        return set_to(setting.thickness_key(plate.name), size(thick), "thickness to {}")
+    return advise("more steel about the hole: the pin farther out, a smaller hole, or openings and holes farther off")
+
+
+def _nose_of_thickness(setting: Setting) -> Callable[[float], float]:
+    """The nose by a plate's thickness, where a rule chooses it for that: a thicker tab lies otherwise on its tube."""
+    job, surface, style = setting.job, setting.surface, style_of(setting.job.bracket.style)
+    if job.style.stands_on != "tube" or surface is None or job.bracket.nose_radius_mm is not None:
+        return lambda _: math.inf
+
+    def nose_mm(thickness_mm: float) -> float:
+        thicker = job.replaced(bracket=job.bracket.replaced(thickness_mm=thickness_mm))
+        try:
+            sizes = style.sizes(thicker, setting.design.pin, surface)
+            design = replace(setting.design, job=thicker, nose=sizes.nose, toe=sizes.toe, foot=sizes.foot)
+            return style.settle(design, surface).nose.mm
+        except Refusal:
+            return 0.0
+
+    return nose_mm
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:
