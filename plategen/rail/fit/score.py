@@ -176,7 +176,7 @@ def riser_cost(count: int) -> float:
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""
 
-SCREENED_ERRORS, SCREENED_STEPS = 1, 12
+SCREENED_ERRORS, SCREENED_STEPS = 1, 5
 """The same, and steps of each, of a shape that is only looked at: see :data:`.search.SCREENED`."""
 
 LEAST_RISER_MM = 1.0
