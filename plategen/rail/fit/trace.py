@@ -39,7 +39,7 @@ from plategen.rail.fit.free import Free, best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
 from plategen.rail.fit.questions import questions_of
-from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
+from plategen.rail.fit.score import MOST_DOUBTFUL_SHARE, Candidate, Sample, ranges, wild_beyond_mm
 from plategen.rail.fit.search import best, settled_among
 from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
@@ -91,9 +91,6 @@ LEVEL = math.cos(math.radians(45.0))
 UNFORETOLD_MM = 5.0
 MOST_UNFORETOLD_SHARE = 1 / 2
 """When the others put more readings than this so far from where they were read, no curve goes through them."""
-
-MOST_DOUBTFUL_SHARE = 1 / 4
-"""When more readings than this lie off any simple chain, none of them can be trusted."""
 
 UNHEARD = 20.0
 """Chains that a free edge leads by so much are as good as impossible, and not looked at more closely."""
