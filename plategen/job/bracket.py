@@ -21,6 +21,9 @@ from plategen.job.quantities import (
 StyleName: TypeAlias = Literal["ears", "split", "seat", "bolted"]
 """How a bracket is built; the builder of a style is the file of its name in :mod:`plategen.bracket`."""
 
+PinName: TypeAlias = Literal["fixed pin", "moving pin"]
+"""The cylinder's two pins: the one on the frame, and the one on what it pushes."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StyleEntry:
@@ -29,7 +32,7 @@ class StyleEntry:
     tables: tuple[str, ...] = ()  # The tables that only this style has.
     # A rail that is traced, or a tube that is known by its size and needs no trace.
     stands_on: Literal["rail", "tube"] = "rail"
-    holds: Literal["fixed pin", "moving pin"] = "fixed pin"  # Which end of the cylinder it holds.
+    holds: PinName = "fixed pin"  # Which end of the cylinder it holds.
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {

@@ -32,6 +32,7 @@ from plategen.page.history import ANY_TAB, History
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
+from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -251,7 +252,9 @@ def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
 
 
 def _plates(work: Work) -> str:
-    return _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
+    seat = work.rod_end
+    ahead = [] if seat is None else [("the seat at the rod's end", Markup(labelled_view(seat)))]
+    return _macro("plates")([*ahead, *((spoken(p), Markup(plate_picture(work.of(p), p))) for p in work.cut_plates)])
 
 
 def _traces(work: Work) -> str:
