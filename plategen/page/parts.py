@@ -27,7 +27,7 @@ from plategen.page import view
 from plategen.page.assets import template
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
-from plategen.page.form import all_inputs
+from plategen.page.form import all_inputs, known_names
 from plategen.page.history import ANY_TAB, History
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
@@ -145,6 +145,7 @@ def page(moment: Moment) -> str:
         parts={name: Markup(text) for name, text in parts.items()},
         marks={name: mark(text) for name, text in parts.items()},
         views=VIEWS,
+        known=known_names().items(),
         fractions=FRACTIONS,
         fields=Markup(in_script(moment.part("fields"))),
     )

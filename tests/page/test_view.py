@@ -15,9 +15,11 @@ from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.draft import Draft, redraw
 from plategen.page.edits import edited
+from plategen.page.form import all_inputs, job_form, known_names
 from plategen.page.parts import _macro, _plates
 from plategen.page.request import Set
 from plategen.page.view import checks_of, problem_of
+from plategen.rules.material import bolt_grade, steel, weld_metal
 from plategen.tell.finding_row import finding_row
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -137,6 +139,18 @@ def test_a_cure_is_one_press_and_one_undo(browser, served):
     shear.first.wait_for()
     assert page.locator('[name="bracket.thickness"]').input_value() != "1/2"
     page.close()
+
+
+def test_names_of_the_published_tables_are_offered_where_they_are_asked_for():
+    known = known_names()
+    assert set(known) == {"steels", "electrodes", "bolts"}
+    assert all(steel(name, 3.0) for name in known["steels"])
+    assert all(weld_metal(name) for name in known["electrodes"])
+    assert all(bolt_grade(name) for name in known["bolts"])
+    offered = {i.path: i.listed for i in all_inputs(job_form(tomllib.loads(JOB), "in"))}
+    assert offered["bracket.steel"] == offered["rail.steel"] == "steels"
+    assert offered["weld.electrode"] == "electrodes"
+    assert offered["title"] == ""
 
 
 def test_the_page_shows_both_ends_of_a_job_that_has_them():
