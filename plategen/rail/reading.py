@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from plategen.ground import quantity
-from plategen.ground.message import message, size
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.slip import refuse_other_unit, refuse_swapped
@@ -195,7 +195,7 @@ def refuse_no_trace(trace: Trace) -> None:
     wild = error is not None and not 0.0 < error <= FARTHEST_MM
     if far or wild or not (trace.round_corner or stations == sorted(stations)) or len(points) > MOST_LINES:
         words = "readings in their order, none more than {} off, are right"
-        raise Refusal(message(words, size(FARTHEST_MM)), place=trace.file[:60])
+        raise Refusal(message(words, mm(FARTHEST_MM, "most")), place=trace.file[:60])
     refuse_crossing(trace)
 
 
@@ -274,7 +274,7 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
         length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.of(units).read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
             words = "{} is more than {} off; check the number and its unit"
-            raise Refusal(message(words, repr(cell[:40]), size(FARTHEST_MM)))
+            raise Refusal(message(words, repr(cell[:40]), mm(FARTHEST_MM, "most")))
         return length_mm
 
     return number_of
