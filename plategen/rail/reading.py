@@ -14,7 +14,7 @@ from plategen.ground import quantity
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.rail.slip import refuse_other_unit, refuse_swapped
+from plategen.rail.slip import in_tenths, refuse_other_unit, refuse_swapped
 from plategen.rail.trace import Reading, Trace, UnreadBend
 from plategen.rail.trace_columns import (
     Columns,
@@ -110,14 +110,16 @@ def read_trace(
             refuse_swapped(readings)
             readings.sort(key=lambda reading: reading.point.real)
         _refuse_too_few(readings, columns.round_corner)
+        bare = _bare(text, columns)
         if said is None:
-            refuse_other_unit(readings, units, near_mm, _bare(text, columns))
+            refuse_other_unit(readings, units, near_mm, bare)
         trace = Trace(
             file=file,
             plane_mm=plane_mm,
             readings=tuple(readings),
             round_corner=columns.round_corner,
             read_error_mm=read_error_mm or noted_error,
+            in_tenths=said is None and units == "in" and bare[1] and in_tenths(readings, units),
         )
         refuse_crossing(trace)
     except Refusal as refusal:
