@@ -76,7 +76,24 @@ def test_heads_and_split_pins(pin: float) -> None:
     assert end is not None
     assert (end.head_mm, end.split_pin_mm) == pytest.approx((head * IN, cotter * IN))
     assert end.over_mm == pytest.approx((cotter / 2 + to_end) * IN)
-    assert pin_end(60.0) is None
+    assert pin_end(101.0) is None
+
+
+# ISO 2341:1986 as FreeCAD's Fasteners workbench tables it (iso2341def.csv), mm: pin: head, split pin, hole to end
+METRIC_PINS = {
+    8: (14, 2, 3.5), 10: (18, 3.2, 4.5), 12: (20, 3.2, 5.5), 14: (22, 4, 6), 16: (25, 4, 6), 18: (28, 5, 7),
+    20: (30, 5, 8), 22: (33, 5, 8), 24: (36, 6.3, 9), 27: (40, 6.3, 9), 30: (44, 8, 10), 33: (47, 8, 10),
+    36: (50, 8, 10), 40: (55, 8, 10), 45: (60, 10, 12), 50: (66, 10, 12), 55: (72, 10, 14), 60: (78, 10, 14),
+    70: (90, 13, 16), 80: (100, 13, 16), 90: (110, 13, 16), 100: (120, 13, 16),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("pin", METRIC_PINS)
+def test_every_metric_pin_of_the_series_has_a_head_and_a_split_pin(pin: int) -> None:
+    head, split, to_end = METRIC_PINS[pin]
+    end = pin_end(float(pin))
+    assert end is not None
+    assert (end.head_mm, end.split_pin_mm, end.over_mm) == pytest.approx((head, split, split / 2 + to_end))
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
