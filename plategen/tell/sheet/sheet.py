@@ -28,7 +28,6 @@ from plategen.ground.show import Show
 from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
 from plategen.rail.note.correction import Correction
-from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
@@ -70,6 +69,9 @@ WELD_ORDER = (
 
 ROOMY = 2
 """With so many plates at most the first printed page has room for what the checks do not cover."""
+
+CHOSEN = "Chosen by rule, because the job left it open"
+"""Heading of the sizes that the job did not tell."""
 
 OPINIONS = "Second opinions by other rules; they decide nothing"
 """Caption of the findings that decide nothing."""
@@ -144,11 +146,12 @@ def sheet_html(
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.job.rail.trace, show),
-        which_way=WHICH_WAY,
+        which_way=WHICH_WAY.format(work.job.style.stands_on),
         pads=pad_places(work.loose, _stops(work), show),
         round_their_stops=ROUND_THEIR_STOPS,
-        on_rail=isinstance(work.rail, Rail),
-        fit_up=tables.fit_up(report.plates, show),
+        stands_on=work.job.style.stands_on,
+        chosen_head=CHOSEN,
+        fit_up=tables.fit_up(report.plates, work.job.style.stands_on, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),
         causes=tables.causes(found, show),
@@ -182,7 +185,11 @@ def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
     parts = [("bench", "Bench sheet"), ("plates", "Plates"), ("cut", "Cut"), ("weld", "Weld"), ("fit", "Fit up")]
     parts += [("drill", "Drill the rail")] if report.drilling else []
     parts += [("hardware", "Bolts and pin")] if bought else []
-    parts += [("checks", "Checks"), ("measured", "How the rail was measured")]
+    parts += [("checks", "Checks")]
+    if work.rail.traces:
+        parts += [("measured", "How the rail was measured")]
+    elif work.bracket.chosen:
+        parts += [("measured", CHOSEN)]
     parts += [("steering", "Steering")] if work.steering is not None else []
     shown = work.corrections or not _roomy(work)
     return [*parts, ("revision", "Revision")] if shown else parts

@@ -113,10 +113,10 @@ def bought_pin(pin: BoughtPinReport, show: Show) -> Table:
     )
 
 
-def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
-    """Gaps and binds to expect when the plates stand on the rail, held by the pin and pushed home."""
+def fit_up(plates: Sequence[PlateReport], stands_on: str, show: Show) -> Table:
+    """Gaps and binds to expect when the plates stand on the rail or tube, held by the pin and pushed home."""
     return Table(
-        "How the plates meet the rail: as drawn, and for 95 plates of 100",
+        f"How the plates meet the {stands_on}: as drawn, and for 95 plates of 100",
         ("plate", "gap at the marked face", "at its back", "pin held: gap", "bind", "pushed home: gap", "pin off"),
         tuple(
             row(
