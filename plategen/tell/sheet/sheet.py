@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.bracket.model import Plate
 from plategen.cause import Cause, besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
@@ -70,6 +71,9 @@ WELD_ORDER = (
 ROOMY = 2
 """With so many plates at most the first printed page has room for what the checks do not cover."""
 
+TALL = 1.3
+"""A plate so many times as high as wide takes a printed page's whole height rather than its whole width."""
+
 CHOSEN = "Chosen by rule, because the job left it open"
 """Heading of the sizes that the job did not tell."""
 
@@ -114,8 +118,6 @@ def sheet_html(
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(report.plates, show, cutting),
-        holes=hole_tables.holes(report.plates, show),
-        edges=hole_tables.edges(report.plates, show),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -123,7 +125,7 @@ def sheet_html(
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
-        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
+        plates=[_plate(plate, work, report, show) for plate in work.cut_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=weld_tables.welds(report.welds, report.plates, show) if report.welds else None,
@@ -182,7 +184,7 @@ def _stops(work: Work) -> tuple[StopEntry, ...]:
 def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
     """The sheet's parts in their order, each by its anchor."""
     bought = bool(report.hardware.bolts or report.hardware.pin)
-    parts = [("bench", "Bench sheet"), ("plates", "Plates"), ("cut", "Cut"), ("weld", "Weld"), ("fit", "Fit up")]
+    parts = [("bench", "Bench sheet"), ("plates", "Cut the plates"), ("weld", "Weld"), ("fit", "Fit up")]
     parts += [("drill", "Drill the rail")] if report.drilling else []
     parts += [("hardware", "Bolts and pin")] if bought else []
     parts += [("checks", "Checks")]
@@ -239,6 +241,18 @@ def _clear(work: Work, show: Show) -> str:
         clear.words(work.job.weld.leg_mm),
     )
     return show.text(words)
+
+
+def _plate(plate: Plate, work: Work, report: JobReport, show: Show) -> dict[str, Any]:
+    told = next(told for told in report.plates if told.name == plate.name)
+    u0, v0, u1, v1 = plate.outline.bounds
+    return {
+        "name": spoken(plate),
+        "tall": v1 - v0 > TALL * (u1 - u0),
+        "picture": Markup(plate_picture(work, plate)),
+        "holes": hole_tables.holes(told, show),
+        "edges": hole_tables.edges(told, show),
+    }
 
 
 def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:
