@@ -52,7 +52,7 @@ from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
 from plategen.tell.sheet.facts import facts
 from plategen.tell.sheet.paged import paged
-from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, pad_places, places
+from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, in_place, pad_places, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
 from plategen.work import Work
@@ -248,6 +248,7 @@ def _plate(plate: Plate, work: Work, report: JobReport, show: Show) -> dict[str,
     u0, v0, u1, v1 = plate.outline.bounds
     return {
         "name": spoken(plate),
+        "in_place": "" if plate in work.loose else in_place(plate, show),
         "tall": v1 - v0 > TALL * (u1 - u0),
         "picture": Markup(plate_picture(work, plate)),
         "holes": hole_tables.holes(told, show),

@@ -32,7 +32,7 @@ ACROSS_PX = 1.0
 
 DRAWN = """() => {
   const text = document.body.getBoundingClientRect().width;
-  return [...document.querySelectorAll('figure.drawing:not(.trace *) svg')].map(svg => [
+  return [...document.querySelectorAll('main figure.drawing:not(.trace *) svg')].map(svg => [
     svg.querySelector('title').textContent, svg.getBoundingClientRect().width / text,
     svg.closest('figure').matches('.tall')]);
 }"""
