@@ -63,7 +63,8 @@ def pose(html: str, name: str) -> Placement | None:
 
     The ways are made square as a person does who sets a rigid plate by the first, then by the second.
     """
-    words = re.search(rf"{name.replace('_', ' ')}, not to scale;[^<]*<span class=\"in-place\">(.*?)</span>", unescape(html))
+    under = rf"{name.replace('_', ' ')}, not to scale;[^<]*<span class=\"in-place\">(.*?)</span>"
+    words = re.search(under, unescape(html))
     if words is None:
         return None
     plane = re.search(r"drawn face lies at plane (.*?)\.$", words[1])
