@@ -57,7 +57,7 @@ def _clearance(setting: Setting, room: Room, asked: float) -> Finding:
             mm(w),
             _known(setting, room),
         ),
-        case=NOTHING if at_rest else leaning(room.angle_rad),
+        case=NOTHING if at_rest else leaning(room.angle_rad, setting.job.style.stands_on),
         cure=lambda: advise(
             "{}: {} more room is asked", _cure(room, check is not CLEARANCE), mm(asked - room.mm, "up")
         ),
@@ -78,7 +78,7 @@ def _cure(room: Room, boss: bool) -> str:
     if boss:
         return "in-line offset larger"
     if room.kind in STANDS_ON:
-        return "in-line offset larger, or less swing towards the rail"
+        return f"in-line offset larger, or less swing towards the {room.kind}"
     if room.part == "pin":
         return "plate farther from the pin's axis"
     if room.kind == "closing":

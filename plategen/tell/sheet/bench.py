@@ -55,8 +55,7 @@ def steps(work: Work, report: JobReport, show: Show) -> tuple[str, ...]:
 
 def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
     """The steps; what is not welded to the machine is welded before it comes near it."""
-    bracket = work.bracket
-    stands_on = "tube" if isinstance(work.rail, Tube) else "rail"
+    bracket, stands_on = work.bracket, work.job.style.stands_on
     welded = [plate for plate in bracket.plates if any(plate.name in (run.plate, run.other) for run in bracket.welds)]
     on_machine = any(run.joint in ("rail", "tube") for run in bracket.welds)
     if bracket.welds:
