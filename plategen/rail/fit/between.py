@@ -37,8 +37,9 @@ HEARD_CHANCE = 0.15
 """A chance above this of a rail that lies far off is heard.
 
 Fewer readings than about thirteen leave no threshold that names nearly every fit that is off and no fit that is well:
-at five readings even one who knew from which rails ours are drawn would name 73 of 100 at 2 of 100 false, and 95 at 37
-(``python -m tests.bench oracle``). So it leans to the safe side: there a fit that is well may be asked about.
+at five readings even one who knew from which rails ours are drawn would name 73 of 100 at 2 of 100 false, and 95 at 37,
+and over fits of few readings and of many 93 at 2 (``python -m tests.bench oracle``). So it leans to the safe side:
+there a fit that is well may be asked about.
 """
 
 PLACES = 161

@@ -14,7 +14,6 @@ from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames, names
 from plategen.rail.fit.score import (
     LEAST_RISER_MM,
     LEAST_WILD_MM,
-    MOST_DOUBTFUL_SHARE,
     RULE_ERROR_MM,
     WILD_COST,
     Candidate,
@@ -195,13 +194,10 @@ def settled_among(candidate: Candidate, sample: Sample) -> Candidate:
     """The best shape with its rivals near it in score, each once: of another word, or of other readings; all settled.
 
     What is likely of the rivals, and how far off they lie, goes into what may be wrong with the fit, and must not hang
-    on where a search that began elsewhere was broken off. One that leaves out so many readings that it would be refused
-    as a fit is none.
+    on where a search that began elsewhere was broken off.
     """
     others, candidate = candidate.rivals, settled(candidate, sample)
     nearest: dict[object, Candidate] = {(candidate.word, candidate.kept.tobytes()): candidate}
-    fewest = (1.0 - MOST_DOUBTFUL_SHARE) * len(sample.points)
-    others = tuple(other for other in others if other.kept.sum() >= fewest)
     near = [settled(other, sample) for other in others if other.score < candidate.score + NEAR + UNSETTLED]
     for other in sorted(near, key=lambda c: c.score):
         if other.score < candidate.score + NEAR:

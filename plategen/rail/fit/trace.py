@@ -9,9 +9,9 @@ the reading error explains, tangent where the rail is bent, with a corner where 
 4. :mod:`~plategen.rail.fit.score` says which of two chains the readings speak for, and how large their error is;
 5. :mod:`~plategen.rail.fit.search` changes the best one piece or one reading at a time while that helps, among shapes
    whose pieces readings carry, with and without what stands out as a bead (:mod:`~plategen.rail.fit.bead`);
-6. :mod:`~plategen.rail.fit.free` finds the smooth curve that explains them best, waving all along or bent about one
-   place (:mod:`~plategen.rail.fit.waves`, :mod:`~plategen.rail.fit.modes`), by the same score, and where that is
-   less :mod:`~plategen.rail.fit.smooth` makes arcs of it;
+6. :mod:`~plategen.rail.fit.free_search` finds the smooth curve (:mod:`~plategen.rail.fit.free`) that explains them
+   best, waving all along or bent about one place (:mod:`~plategen.rail.fit.waves`, :mod:`~plategen.rail.fit.modes`), by
+   the same score, and where that is less :mod:`~plategen.rail.fit.smooth` makes arcs of it;
 7. else :func:`chain_along` cuts the chain to the traced length, and :mod:`~plategen.rail.fit.spread` says how well
    it is known.
 
@@ -35,7 +35,8 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.between import Rival, chain_modes, curve_modes, said
 from plategen.rail.fit.detour import over_beads, over_gaps
-from plategen.rail.fit.free import Free, best_free, usual
+from plategen.rail.fit.free import Free
+from plategen.rail.fit.free_search import best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
 from plategen.rail.fit.questions import questions_of
@@ -173,13 +174,16 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
 def _rivals(
     candidate: Candidate, free: Free | None, lead: float, chained: Callable[[], FittedTrace]
 ) -> Iterator[Rival]:
-    """What else the readings may mean than what is used, the free edge where it leads: how much dearer each is."""
+    """What else the readings may mean than what is used, the free edge where it leads: how much dearer each is.
+
+    A chain that leaves out so many readings that it would be refused as a fit is none.
+    """
     chains, modes = candidate.rivals, None
     if free and lead > 0.0:
         chains, modes = (candidate, *chains), chain_modes(chained)
     elif free:
         yield Rival(-lead, partial(_curve_off, free), curve_modes(free))
-    for chain in chains:
+    for chain in (chain for chain in chains if chain.kept.mean() >= 1.0 - MOST_DOUBTFUL_SHARE):
         yield Rival(max(lead, 0.0) + chain.score - candidate.score, chain.off, modes)
 
 
