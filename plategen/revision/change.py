@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.bracket.unfold import cut_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
@@ -58,7 +59,7 @@ class PlateChange:
 def plate_changes(old: Work, new: Work) -> Iterator[PlateChange]:
     """What becomes of each plate of either job."""
     was_at, now_at = on_rail(old), on_rail(new)
-    before, after = ({plate.name: plate for plate in work.bracket.plates} for work in (old, new))
+    before, after = ({plate.name: plate for plate in cut_of(work.bracket)} for work in (old, new))
     for name in dict.fromkeys((*before, *after)):
         was, now = before.get(name), after.get(name)
         kind: PlateKind = "new" if was is None else "gone"
