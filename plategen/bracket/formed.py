@@ -186,8 +186,8 @@ def bending_notes(job: Job, fold: FoldPlan) -> tuple[Message, ...]:
             "outside of every bend with a lens when it is made: a plate with a crack is scrap."
         ),
         message(
-            "Each bend stretches its outside by {} of its length, which leaves the steel there harder and more brittle, in "
-            "frost above all: order plate with a guaranteed toughness, and weld nothing near a bend (EN 1993-1-8 "
+            "Each bend stretches its outside by {} of its length, and leaves the steel there harder and more brittle, "
+            "in frost above all: order plate with a guaranteed toughness, and weld nothing near a bend (EN 1993-1-8 "
             "4.14 asks 5 thicknesses between, from memory).",
             number(strained),
         ),

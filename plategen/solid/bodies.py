@@ -11,6 +11,7 @@ from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
 from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.unfold import bodies_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
@@ -20,7 +21,7 @@ from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.space import Vector, dot, minus
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Tube
-from plategen.solid.kernel import Body, Shape, compound, kernel, plate_solid, prism, wire
+from plategen.solid.kernel import Body, Colour, Shape, compound, fused, kernel, location, plate_solid, prism, wire
 from plategen.work import Work
 
 FEATURE_COLOUR = (0.64, 0.10, 0.36)
@@ -46,7 +47,7 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
     cylinder = work.job.cylinder
     beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
     return (
-        *plate_bodies(work.bracket),
+        *part_bodies(work.bracket),
         standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
@@ -56,16 +57,26 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
 
 
 def plate_bodies(bracket: Bracket) -> tuple[Body, ...]:
-    """The plates."""
+    """The plates, one by one; of one that is bent its flat parts and its bends."""
     return tuple(
-        Body(
-            name=plate.name,
-            shape=plate_solid(plate),
-            colour=PLATE_COLOURS[index % len(PLATE_COLOURS)],
-            placement=plate.placement,
-        )
-        for index, plate in enumerate(bracket.plates)
+        Body(name=plate.name, shape=plate_solid(plate), colour=_colour(index), placement=plate.placement)
+        for index, plate in enumerate(bodies_of(bracket))
     )
+
+
+def part_bodies(bracket: Bracket) -> tuple[Body, ...]:
+    """The plates as the shop has them in its hands when they are finished: one that is bent is one body."""
+    folded, bodies = bracket.folded, plate_bodies(bracket)
+    if folded is None:
+        return bodies
+    of_it = {folded.base, *(bend.ear for bend in folded.bends), *(bend.name for bend in folded.bends)}
+    bent = fused([body.shape.Located(location(body.placement)) for body in bodies if body.name in of_it])
+    others = [body for body in bodies if body.name not in of_it]
+    return (Body(name=folded.name, shape=bent, colour=_colour(0)), *others)
+
+
+def _colour(index: int) -> Colour:
+    return PLATE_COLOURS[index % len(PLATE_COLOURS)]
 
 
 def standing_body(work: Work) -> Body:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
+from plategen.bracket.unfold import bend_limits, bend_line, bends_in
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
@@ -84,6 +85,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *_datum(plate, datum, name_at, drafter),
         *_holes(plate, drafter),
         *(drafter.path(mark.path, "mark") for mark in plate.marks if not mark.foot),
+        *_folds(work, plate, drafter, show),
         *drawn_feet(plate, drafter, show),
         *_name(work, plate, name_at, drafter, show),
         *across(plate, datum, drafter, show),
@@ -178,6 +180,17 @@ def _datum(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter
     for words, box in level_words(plate, datum, name_at, drafter):
         middle = (box.low + box.high) / 2
         yield drafter.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
+
+
+def _folds(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Iterator[str]:
+    """Where each bend of the plate begins and ends, and what is done there."""
+    h = drafter.height_mm
+    for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
+        yield from (drafter.line(limit.start, limit.end, "hidden") for limit in bend_limits(bend))
+        line = bend_line(bend)
+        words = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}°, R {show.short(bend.inside_mm)} inside"
+        at = line.point(line.length * 0.27) + 0.7j * h
+        yield drafter.words(words, at, kind="on-steel", size=0.85)
 
 
 def _holes(plate: Plate, drafter: Drafter) -> Iterator[str]:
