@@ -5,7 +5,6 @@ from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
-from plategen.bracket.unfold import bend_limits, bend_line, bends_in
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
@@ -14,6 +13,7 @@ from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.on_rail import drawn_beside, room_for_names
 from plategen.tell.picture.place import Box, box_about
+from plategen.tell.picture.plate_bend import drawn_bends, named_bends
 from plategen.tell.picture.plate_dimension import (
     across,
     ordinates,
@@ -64,6 +64,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
     h = drafter.height_mm
     datum = datum_of(work, plate)
     named = [*_weld_boxes(work, plate, drafter), *(box for _, _, _, box in named_feet(plate, drafter))]
+    named += [box for _, _, box in named_bends(work, plate, drafter, show)]
     name_at = _below_runs(name_place(plate, datum), plate, named, drafter)
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
@@ -85,7 +86,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *_datum(plate, datum, name_at, drafter),
         *_holes(plate, drafter),
         *(drafter.path(mark.path, "mark") for mark in plate.marks if not mark.foot),
-        *_folds(work, plate, drafter, show),
+        *drawn_bends(work, plate, drafter, show),
         *drawn_feet(plate, drafter, show),
         *_name(work, plate, name_at, drafter, show),
         *across(plate, datum, drafter, show),
@@ -180,17 +181,6 @@ def _datum(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter
     for words, box in level_words(plate, datum, name_at, drafter):
         middle = (box.low + box.high) / 2
         yield drafter.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
-
-
-def _folds(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Iterator[str]:
-    """Where each bend of the plate begins and ends, and what is done there."""
-    h = drafter.height_mm
-    for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
-        yield from (drafter.line(limit.start, limit.end, "hidden") for limit in bend_limits(bend))
-        line = bend_line(bend)
-        words = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}°, R {show.short(bend.inside_mm)} inside"
-        at = line.point(line.length * 0.27) + 0.7j * h
-        yield drafter.words(words, at, kind="on-steel", size=0.85)
 
 
 def _holes(plate: Plate, drafter: Drafter) -> Iterator[str]:
