@@ -15,7 +15,7 @@ import numpy as np
 from plategen.bracket.feature import Feature
 from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_round
-from plategen.design.fold_plan import fold_of
+from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
 from plategen.flat.clip import where_u
 from plategen.flat.placement import Placement
@@ -74,18 +74,18 @@ def base_mm(job: Job) -> float:
 
 
 def beside_ears_mm(job: Job) -> float:
-    """From an ear to the nearest bolt's centre: its socket beside the bead; of a formed ear beside the slot at its end.
-
-    There a bolt has its edge distance to the slot too, and its hole keeps off the bend.
-    """
+    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks."""
     power = job.rules is not None and job.rules.pretensioned
-    bolt, fold = bolted_of(job).bolt_mm, fold_of(job)
-    socket = tool_room(bolt, power=power).mm
-    if fold is None:
-        return socket + job.weld.leg_mm
+    socket, fold = tool_room(bolted_of(job).bolt_mm, power=power).mm, fold_of(job)
+    return socket + job.weld.leg_mm if fold is None else max(socket, _off_fold_mm(job, fold))
+
+
+def _off_fold_mm(job: Job, fold: FoldPlan) -> float:
+    """From an ear that is bent up to a bolt's centre at least: its steel beside the slot, its hole off the bend."""
+    bolt = bolted_of(job).bolt_mm
     hole = bolt_hole_size(bolt).mm
     off_bend = HOLE_OFF_BEND * job.bracket.thickness_mm + hole / 2.0
-    return max(socket, fold.relief_mm + steel_round(bolt, hole), off_bend)
+    return max(fold.relief_mm + steel_round(bolt, hole), off_bend)
 
 
 def beyond_ears_mm(job: Job) -> float:
@@ -204,9 +204,9 @@ def _placed(
 
 def _refuse_under_ears(job: Job, hole: Feature, ears_mm: Place, foot: Foot) -> None:
     """Refuse a hole that is to be used where an ear or its bead stands in the way of the bolt's head."""
-    off, least = _off_ears(job, (hole.station_mm, hole.plane_mm), ears_mm, foot), beside_ears_mm(job)
-    if bolted_of(job).formed is None:
-        least = HEAD_OVER_BOLT * bolted_of(job).bolt_mm + job.weld.leg_mm
+    off, fold = _off_ears(job, (hole.station_mm, hole.plane_mm), ears_mm, foot), fold_of(job)
+    head = HEAD_OVER_BOLT * bolted_of(job).bolt_mm
+    least = head + job.weld.leg_mm if fold is None else max(head, _off_fold_mm(job, fold))
     if off < least:
         words = (
             "{} lies {} beside the ears, and a bolt's head in it needs {}; leaving `use` out is right, or other ears"

@@ -69,16 +69,18 @@ class Turn:
     @property
     def notch(self) -> Notch:
         """Where the ear begins, over the bend: straight, and square through the plate."""
-        ends = [complex(u, outer_v(self.lies, self.ends_high_mm, u, self.inner_mm)) for u in self.foot.stations]
-        path = Chain((Line(*ends),))
+        lies, high = self.lies, self.ends_high_mm
+        v = (self.inner_mm - lies.origin[2] - high * lies.normal[2]) / lies.v[2]
+        ends = [lies.point(complex(p.real, v), high) for p in (self.edge.start, self.edge.end)]
+        path = Chain((Line(*(complex(u, v) for u, v, _ in ends)),))
         fit = Fit(gap_near_mm=0.0, gap_far_mm=0.0, overlap_mm=0.0, meeting=as_drawn((path,), (0.0, 0.0)))
         return Notch(path=path, fit=fit, slope=((0.0, 0.0), (0.0, 0.0)))
 
     @property
     def edge(self) -> Line:
-        """Where the bend begins, in the base's plane, along its u."""
-        ends = (self.lies.flat((p.real, p.imag, self.inner_mm)) for p in (self.notch.path.start, self.notch.path.end))
-        first, last = (complex(p.real, self.begins_mm) for p in ends)
+        """Where the bend begins, in the base's plane: from where the foot begins on the rail to its end."""
+        ends = ((u, outer_v(self.lies, 0.0, u, self.inner_mm), self.inner_mm) for u in self.foot.stations)
+        first, last = (complex(self.lies.flat(p).real, self.begins_mm) for p in ends)
         return Line(first, last)
 
     def bend(self, number: int, steel: str) -> Bend:

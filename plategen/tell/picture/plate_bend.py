@@ -11,7 +11,7 @@ from plategen.tell.picture.place import Box, box_about
 from plategen.work import Work
 
 SHARE, OVER = 0.27, 0.85
-"""Where along a bend its words stand, and how high over its line, in letterings: clear of the square line's middle."""
+"""Where along a bend its words stand, and how far outside its line, in letterings."""
 
 
 def named_bends(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Iterator[tuple[str, complex, Box]]:
@@ -20,7 +20,7 @@ def named_bends(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Itera
     for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
         line = bend_line(bend)
         words = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}°, R {show.short(bend.inside_mm)}"
-        at = line.point(line.length * SHARE) + OVER * 1j * h
+        at = line.point(line.length * SHARE) + bend.side * OVER * 1j * h
         yield words, at, box_about(line.point(line.length / 2.0), line.length, bend.allowance_mm + h)
 
 

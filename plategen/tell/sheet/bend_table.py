@@ -31,7 +31,7 @@ def _row(plate: PlateReport, number: int, bend: BendReport, show: Show) -> tuple
 WHICH_FACE = (
     "Lines and words are scribed on the inside of the bends: lay the plate with them up, under the punch, and the ears "
     "come up towards you. The scribed line is the middle of a bend, where the punch comes down; a tape finds it from "
-    "the straight side of the plate next to it, beyond the slots. Where a bend begins and ends is on the paper. Nothing "
-    "is scribed or punched on the outside of a bend, where a scratch opens."
+    "the straight side of the plate next to it, beyond the slots. Where a bend begins and ends is on the paper. No "
+    "line is scribed nor a centre punched on the outside of a bend, where a scratch opens."
 )
 """Stands under the table."""
