@@ -11,6 +11,7 @@ from plategen.bracket.sawn import run_together
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, Line, Segment, unit
+from plategen.ground.space import Vector
 
 SHORT_OF_EDGE_MM = 3.0
 """A bend's line is scribed no nearer to the edges: a scratch at an edge is where a bend begins to crack."""
@@ -34,6 +35,12 @@ def bends_in(bracket: Bracket, plate: Plate) -> tuple[Bend, ...]:
     """The bends of a plate that is cut; none of one that stays flat."""
     folded = bracket.folded
     return folded.bends if folded is not None and plate.name == folded.name else ()
+
+
+def bent_at(folded: Folded, by: Vector) -> Folded:
+    """The bends with the plate moved in space."""
+    bends = (replace(bend, band=replace(bend.band, placement=bend.band.placement.shifted(by))) for bend in folded.bends)
+    return replace(folded, bends=tuple(bends))
 
 
 def unfolded(plates: Sequence[Plate], folded: Folded) -> Plate:

@@ -86,6 +86,8 @@ def _plate_kind(was: Plate, now: Plate, *, notch_kept: bool) -> tuple[PlateKind,
         return "cut again", message("another steel or thickness")
     if not _same_place(was, now):
         return "cut again", message("it stands elsewhere along the pin")
+    if was.role == "formed" and not _same_marks(was, now):
+        return "cut again", message("its bends lie elsewhere")
     same_outline = same_run(was.outline.segments, now.outline.segments)
     if same_outline and _same_holes(was, now):
         return "unchanged", NOTHING
@@ -153,6 +155,12 @@ def _same_place(was: Plate, now: Plate) -> bool:
     if _across(a) and _across(b):
         return abs(a.origin[2] - b.origin[2]) <= SAME_MM
     return sum(abs(x - y) for x, y in zip(a.normal, b.normal, strict=True)) < 1e-6
+
+
+def _same_marks(was: Plate, now: Plate) -> bool:
+    """True when what is scribed on both is the same, line by line."""
+    pairs = zip(was.marks, now.marks, strict=False)
+    return len(was.marks) == len(now.marks) and all(same_run(a.path.segments, b.path.segments) for a, b in pairs)
 
 
 def _same_holes(was: Plate, now: Plate) -> bool:
