@@ -242,6 +242,6 @@ STYLE = Style(
     sizes=choose_sizes,
     build=build_bolted,
     fitted=lambda job, plane_mm: (),  # the ears stand on the base, and nothing is cut to the trace
-    examples=("forestry-bolted-channel",),
+    examples=("forestry-bolted-channel", "hay-rake-formed-bracket"),
 )
 """Ears on a base plate that is bolted to the rail."""
