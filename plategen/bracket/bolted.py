@@ -4,10 +4,11 @@ Or base and ears are bent of one plate, and nothing is welded at all. The base l
 plate is; the ears stand on it in line with the cylinder, whatever the rail does. Nothing is welded to the rail.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.base import NO_SHIM_MM, base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of
 from plategen.bracket.holes import bolt_holes, held_pin, round_hole
@@ -110,6 +111,7 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
         ),
         cautions=((OFF_THE_VEHICLE,) if fold is None else bending_notes(job, fold)) + kept,
         wall=_wall(design, base, features_on(job, rail)),
+        packing=tuple(_packing(design, base)),
         folded=in_order(turns, ears, plate) if turns else None,
     )  # fmt: skip
 
@@ -187,6 +189,28 @@ def _backing(design: Design, base: BasePlan) -> tuple[Plate, ...]:
         welded=False,
     )
     return (plate,)
+
+
+def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
+    """A square about each bolt under which the base stands off, of stock as thick as its thickest corner or more."""
+    job, bolt_mm = design.job, bolted_of(design.job).bolt_mm
+    for shim in shim_list(design):
+        thickest = max(shim.corners_mm)
+        if thickest < NO_SHIM_MM:
+            continue
+        at, half, n = base.bolts[shim.bolt - 1].at, shim.side_mm / 2.0, base.placement.normal
+        stock = PLATE_SIZES.up(thickest, job.units)
+        (hole,) = bolt_holes(job, [at], bolt_mm, stock)
+        yield Plate(
+            name=f"shim_{shim.bolt}",
+            role="shim",
+            outline=_box(at.real - half, at.imag - half, at.real + half, at.imag + half),
+            thickness_mm=stock,
+            steel=job.bracket.steel,
+            placement=base.placement.shifted((-n[0] * stock, -n[1] * stock, -n[2] * stock)),
+            holes=(replace(hole, name=shim.name),),
+            welded=False,
+        )
 
 
 def _largest_gap(base: BasePlan) -> float:

@@ -34,12 +34,13 @@ PlateRole: TypeAlias = Literal[
     "backing",
     "wall",
     "formed",
+    "shim",
 ]
 """What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
 
 A pad lies on a tube and a doubler on the rail, welded along their edges; a base is bolted to the rail, a backing lies
 behind the rail's wall; the wall is the rail's own, drilled and not cut; a formed one is cut flat, and base and ears are
-what its bends make of it.
+what its bends make of it; a shim packs the gap between base and rail about a bolt, ground to the corners it is told.
 """
 
 LAPPED: frozenset[PlateRole] = frozenset({"pad", "doubler"})
@@ -279,6 +280,9 @@ class Bracket:
 
     wall: Plate | None = None
     """The rail's own wall where a base is bolted to it, with the holes that are there and those to drill: never cut."""
+
+    packing: tuple[Plate, ...] = ()
+    """Shims between a base and the rail, each as thick as the stock that it is ground from."""
 
     folded: Folded | None = None
     """Which of the plates are one that is bent; None where each is cut by itself."""

@@ -18,12 +18,13 @@ SHORT_OF_EDGE_MM = 3.0
 
 
 def cut_of(bracket: Bracket) -> tuple[Plate, ...]:
-    """The bracket's plates as they are cut: one that is bent lies flat, in the place of its parts."""
+    """The bracket's plates as they are cut, its packing last: one that is bent lies flat, in the place of its parts."""
     folded = bracket.folded
     if folded is None:
-        return bracket.plates
+        return (*bracket.plates, *bracket.packing)
     parts = {folded.base, *(bend.ear for bend in folded.bends)}
-    return (unfolded(bracket.plates, folded), *(plate for plate in bracket.plates if plate.name not in parts))
+    others = (plate for plate in bracket.plates if plate.name not in parts)
+    return (unfolded(bracket.plates, folded), *others, *bracket.packing)
 
 
 def bodies_of(bracket: Bracket) -> tuple[Plate, ...]:

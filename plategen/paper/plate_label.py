@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise, product
 
+from plategen.bracket.drill_list import shim_list
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
 from plategen.bracket.unfold import bend_line, bends_in
@@ -55,6 +56,7 @@ def labels(
     yield from _welds(work, (plate, *alike))
     yield from _bends(plate, show)
     yield from _folds(work, plate, show)
+    yield from _ground(work, plate, show)
     yield from _on_rail(work, plate, show)
     yield from _datum(work, plate, show)
 
@@ -266,6 +268,20 @@ def _bends(plate: Plate, show: Show) -> Iterator[Label]:
             (Words(words, middle + out * complex(far, side), NOTE_MM),)
             for far, side in product((10.5, 14.0, 18.0, -10.0, -16.0), aside)
         ]
+
+
+def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    """How thick a shim is ground at each corner."""
+    if plate.role != "shim":
+        return
+    shim = next(shim for shim in shim_list(work.design) if f"shim_{shim.bolt}" == plate.name)
+    u0, v0, u1, v1 = plate.outline.bounds
+    corners = ((complex(u0, v0), -1), (complex(u1, v0), -1), (complex(u1, v1), 1), (complex(u0, v1), 1))
+    for (at, up), thick in zip(corners, shim.corners_mm, strict=True):
+        words = f"grind to {show.length(thick)}"
+        ways: tuple[Anchor, ...] = ("start", "end") if at.real == u1 else ("end", "start")
+        out = 3.0 if at.real == u1 else -3.0
+        yield [(Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)]
 
 
 def _folds(work: Work, plate: Plate, show: Show) -> Iterator[Label]:

@@ -14,14 +14,26 @@ from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.unfold import bodies_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.offset import offset_chain
 from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.space import Vector, dot, minus
+from plategen.ground.space import Vector, cross, dot, minus, unit
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Tube
-from plategen.solid.kernel import Body, Colour, Shape, compound, fused, kernel, location, plate_solid, prism, wire
+from plategen.solid.kernel import (
+    Body,
+    Colour,
+    Shape,
+    compound,
+    cut,
+    fused,
+    kernel,
+    location,
+    plate_solid,
+    prism,
+    wire,
+)
 from plategen.work import Work
 
 FEATURE_COLOUR = (0.64, 0.10, 0.36)
@@ -48,6 +60,7 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
     beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
     return (
         *part_bodies(work.bracket),
+        *shim_bodies(work),
         standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
@@ -73,6 +86,28 @@ def part_bodies(bracket: Bracket) -> tuple[Body, ...]:
     bent = fused([body.shape.Located(location(body.placement)) for body in bodies if body.name in of_it])
     others = [body for body in bodies if body.name not in of_it]
     return (Body(name=folded.name, shape=bent, colour=_colour(0)), *others)
+
+
+def shim_bodies(work: Work) -> tuple[Body, ...]:
+    """The packing under a base, ground to where the rail's face lies."""
+    return tuple(
+        Body(name=plate.name, shape=_ground(work, plate), colour=_colour(1), placement=plate.placement)
+        for plate in work.bracket.packing
+    )
+
+
+def _ground(work: Work, plate: Plate) -> Shape:
+    """A shim in its own frame, its stock above a plane as high at the bolt and as steep as the rail's face lies."""
+    assert work.design.base is not None
+    (hole,) = plate.holes
+    bolt = min(work.design.base.bolts, key=lambda each: abs(each.at - hole.circle.centre))
+    along, across = bolt.taper
+    far, at = 10.0 * (plate.outline.bounds[2] - plate.outline.bounds[0]), hole.circle.centre
+    u = unit((1.0, 0.0, -along))
+    n = unit(cross(u, (0.0, 1.0, -across)))
+    under = Placement((at.real, at.imag, plate.thickness_mm - bolt.gap_mm), u, cross(n, u))
+    away = polygon([complex(x, y) for x, y in ((-far, -far), (far, -far), (far, far), (-far, far))])
+    return cut(plate_solid(plate), prism(away, far, placement=under.shifted((-far * n[0], -far * n[1], -far * n[2]))))
 
 
 def _colour(index: int) -> Colour:

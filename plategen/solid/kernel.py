@@ -162,6 +162,11 @@ def fused(shapes: Sequence[Shape]) -> Shape:
     return whole
 
 
+def cut(shape: Shape, away: Shape) -> Shape:
+    """A body without what another takes away."""
+    return kernel("BRepAlgoAPI").BRepAlgoAPI_Cut(shape, away).Shape()
+
+
 def location(placement: Placement) -> Any:
     """The kernel's transformation that carries a shape from its own frame to its place."""
     gp = kernel("gp")
