@@ -198,16 +198,15 @@ def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
         thickest = max(shim.corners_mm)
         if thickest < NO_SHIM_MM:
             continue
-        at, half, n = base.bolts[shim.bolt - 1].at, shim.side_mm / 2.0, base.placement.normal
-        stock = PLATE_SIZES.up(thickest, job.units)
-        (hole,) = bolt_holes(job, [at], bolt_mm, stock)
+        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(thickest, job.units)
+        (hole,) = bolt_holes(job, [0j], bolt_mm, stock)
         yield Plate(
             name=f"shim_{shim.bolt}",
             role="shim",
-            outline=_box(at.real - half, at.imag - half, at.real + half, at.imag + half),
+            outline=_box(-half, -half, half, half),
             thickness_mm=stock,
             steel=job.bracket.steel,
-            placement=base.placement.shifted((-n[0] * stock, -n[1] * stock, -n[2] * stock)),
+            placement=replace(base.placement, origin=base.placement.point(base.bolts[shim.bolt - 1].at, -stock)),
             holes=(replace(hole, name=shim.name),),
             welded=False,
         )

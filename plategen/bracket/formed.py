@@ -180,29 +180,18 @@ def bending_notes(job: Job, fold: FoldPlan) -> tuple[Message, ...]:
     strained = outer_strain(fold.radius_mm, thick)
     notes = [
         message(
-            "Bend a trial strip of the same plate first and measure it: another brake, another die or another melt has "
-            "another k. Write the k that it gives into the job before the plate is cut."
+            "Bend a trial strip of the same plate first; write the k that it gives into the job before plates are cut."
         ),
+        message("Round the cut edges at the ends of every bend; a plate that cracks on the outside of one is scrap."),
         message(
-            "Round and smooth the cut edges at the ends of every bend, on the outside above all, and look along the "
-            "outside of every bend with a lens when it is made: a plate with a crack is scrap."
-        ),
-        message(
-            "Each bend stretches its outside by {} of its length, and leaves the steel there harder and more brittle, "
-            "in frost above all: order plate with a guaranteed toughness, and weld nothing near a bend (EN 1993-1-8 "
-            "4.14 asks 5 thicknesses between, from memory).",
+            "A bend's outside is stretched by {}, which makes it brittle, in frost above all: order plate of known "
+            "toughness, and weld nothing near it (EN 1993-1-8 4.14 asks 5 thicknesses between, from memory).",
             number(strained),
         ),
-        message(
-            "Ream or bore the two pin holes in one setting when both bends are made; cut in the flat, they meet no "
-            "better than the brake bends (common practice, no source)."
-        ),
+        message("Ream both pin holes in one setting when both bends are made (common practice, no source)."),
     ]
     assert job.bolted is not None
     assert job.bolted.formed is not None
     if job.bolted.formed.rolled == "across":
-        words = (
-            "Lay the plate on the sheet so that its bend lines run across the way it was rolled: the radius counts on "
-        )
-        notes.insert(0, message(f"{words}it."))
+        notes.insert(0, message("Lay the plate on the sheet so that its bend lines run across the way it was rolled."))
     return tuple(notes)

@@ -99,10 +99,9 @@ def shim_bodies(work: Work) -> tuple[Body, ...]:
 def _ground(work: Work, plate: Plate) -> Shape:
     """A shim in its own frame, its stock above a plane as high at the bolt and as steep as the rail's face lies."""
     assert work.design.base is not None
-    (hole,) = plate.holes
-    bolt = min(work.design.base.bolts, key=lambda each: abs(each.at - hole.circle.centre))
+    bolt = work.design.base.bolts[int(plate.name.rpartition("_")[2]) - 1]
     along, across = bolt.taper
-    far, at = 10.0 * (plate.outline.bounds[2] - plate.outline.bounds[0]), hole.circle.centre
+    far, at = 10.0 * (plate.outline.bounds[2] - plate.outline.bounds[0]), plate.holes[0].circle.centre
     u = unit((1.0, 0.0, -along))
     n = unit(cross(u, (0.0, 1.0, -across)))
     under = Placement((at.real, at.imag, plate.thickness_mm - bolt.gap_mm), u, cross(n, u))

@@ -10,7 +10,7 @@ from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, box_about
 from plategen.work import Work
 
-SHARE, OVER = 0.27, 0.85
+SHARE, OVER = 0.32, 0.85
 """Where along a bend its words stand, and how far outside its line, in letterings."""
 
 
@@ -29,4 +29,4 @@ def drawn_bends(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Itera
     for bend in bends_in(work.bracket, plate):
         yield from (drafter.line(limit.start, limit.end, "bend-line") for limit in bend_limits(bend))
     for words, at, _ in named_bends(work, plate, drafter, show):
-        yield drafter.words(words, at, kind="on-steel", size=0.85)
+        yield drafter.words(words, at, kind="on-steel", size=0.92)

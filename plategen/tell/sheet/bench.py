@@ -65,6 +65,8 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield _marking_on_plates(bracket)
         yield _on_the_pin(work, show)
         yield from _welding(work, report, welded, show)
+    if not bracket.welds:
+        yield f"Nothing is welded: no arc, no torch and no earth clamp on the {stands_on} or on a plate."
     yield from _bending(work, report, show)
     yield _marking(work, stands_on, show)
     if on_machine or not bracket.welds:
@@ -102,14 +104,9 @@ def _bending(work: Work, report: JobReport, show: Show) -> Iterator[str]:
             continue
         order = ", then ".join(f"{named(bend.name)}, which turns up {named(bend.ear)}" for bend in plate.bends)
         yield (
-            f"Bend {named(plate.name)} before anything else: its scribed lines up, under the punch, {order}. Measure "
-            "each bend with a protractor against the table, and after each look along its outside: a plate with a "
-            "crack is scrap, and a bend that went too far is not bent back."
-        )
-        apart = _apart(work)
-        yield (
-            f"Measure between the ears, at the pin holes and at their feet: {show.length(apart)} at both. The pin must "
-            "go through both by hand, square to the ears."
+            f"Bend {named(plate.name)} first: its scribed lines up, under the punch, {order}. Measure each bend by the "
+            "table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure between "
+            f"the ears, at the pin holes and at their feet: {show.length(_apart(work))}."
         )
 
 
