@@ -10,6 +10,7 @@ from itertools import chain, pairwise, product
 
 from plategen.bracket.drill_list import shim_list
 from plategen.bracket.model import Plate
+from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
 from plategen.bracket.unfold import bend_line, bends_in
 from plategen.cut.by_hand import drilled_corners, torch_line_mm
@@ -165,7 +166,7 @@ STANDS_ON = ("rail", "tube", "pad", "clamp", "base", "doubler")
 
 def stands_on(work: Work, plate: Plate) -> str:
     """What the side of its notch is called: ``'RAIL SIDE'``, ``'CLAMP SIDE'``."""
-    others = {run.other.partition("_")[0] for run in work.bracket.welds if run.plate == plate.name}
+    others = {run.other.removeprefix(PREFIX).partition("_")[0] for run in work.bracket.welds if run.plate == plate.name}
     return f"{next((name for name in STANDS_ON if name in others), 'rail').upper()} SIDE"
 
 
