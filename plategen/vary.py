@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
+from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.cost import cost_of
 from plategen.design.on_tube import tube_of
@@ -181,7 +182,7 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         (f for f in work.findings if not f.opinion),
         key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
     )
-    plates, cost = [plate for end in work.ends for plate in end.bracket.plates], cost_of(work)
+    plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
         verdict=decisive.verdict,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from plategen.bracket.feature import features_on
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room
+from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import Finding, must_stop
 from plategen.ground.message import Message
 from plategen.ground.stamp import Stamp
@@ -93,8 +94,8 @@ class Work:
 
     @property
     def own_plates(self) -> tuple[Plate, ...]:
-        """The plates that are cut for this end: the bracket's, then the loose ones."""
-        return (*self.bracket.plates, *self.loose)
+        """The plates that are cut for this end: the bracket's, one that is bent lying flat, then the loose ones."""
+        return (*cut_of(self.bracket), *self.loose)
 
     @property
     def cut_plates(self) -> tuple[Plate, ...]:

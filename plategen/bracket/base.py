@@ -15,6 +15,7 @@ import numpy as np
 from plategen.bracket.feature import Feature
 from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
 from plategen.flat.clip import where_u
 from plategen.flat.placement import Placement
@@ -27,6 +28,7 @@ from plategen.job import Job
 from plategen.job.bolted import Bolted
 from plategen.rail.surface import Rail
 from plategen.rules import drilling
+from plategen.rules.cold_bending import HOLE_OFF_BEND
 from plategen.rules.hole_size import tool_room
 from plategen.rules.table import unit_of_size
 
@@ -66,10 +68,30 @@ def hole_in_rail_mm(job: Job, there: Feature | None) -> float:
     return max(bolt_hole_size(bolted_of(job).bolt_mm).mm, 0.0 if there is None else there.size_mm)
 
 
+def base_mm(job: Job) -> float:
+    """Thickness of the base: of a formed bracket, which is one plate, that of the ears."""
+    return bolted_of(job).base_mm or job.bracket.thickness_mm
+
+
 def beside_ears_mm(job: Job) -> float:
-    """From an ear's face to the nearest bolt's centre: its socket beside the bead."""
+    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks."""
     power = job.rules is not None and job.rules.pretensioned
-    return tool_room(bolted_of(job).bolt_mm, power=power).mm + job.weld.leg_mm
+    socket, fold = tool_room(bolted_of(job).bolt_mm, power=power).mm, fold_of(job)
+    return socket + job.weld.leg_mm if fold is None else max(socket, _off_fold_mm(job, fold))
+
+
+def _off_fold_mm(job: Job, fold: FoldPlan) -> float:
+    """From an ear that is bent up to a bolt's centre at least: its steel beside the slot, its hole off the bend."""
+    bolt = bolted_of(job).bolt_mm
+    hole = bolt_hole_size(bolt).mm
+    off_bend = HOLE_OFF_BEND * job.bracket.thickness_mm + hole / 2.0
+    return max(fold.relief_mm + steel_round(bolt, hole), off_bend)
+
+
+def beyond_ears_mm(job: Job) -> float:
+    """How far the base reaches beyond the ears: past their beads; of a formed one past the slots at their ends."""
+    fold = fold_of(job)
+    return (job.weld.leg_mm if fold is None else fold.relief_mm) + OVER_LEG_MM
 
 
 def face_width(job: Job) -> tuple[float, float] | None:
@@ -91,11 +113,11 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     wanted, why = _pattern(job, ears_mm, foot)
     places, existing, moved = _placed(job, wanted, features, ears_mm, foot)
     edge = steel_round(bolted_of(job).bolt_mm, bolt_hole_size(bolted_of(job).bolt_mm).mm)
-    beyond = job.weld.leg_mm + OVER_LEG_MM
+    beyond = beyond_ears_mm(job)
     begin, end = foot.stations
     us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
     ws = [*(w - edge for _, w in places), *(w + edge for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
-    refuse_untraced(rail, (min(ws), max(ws)), bolted_of(job).base_mm, "base")
+    refuse_untraced(rail, (min(ws), max(ws)), base_mm(job), "base")
     face = _Face(rail)
     size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size
     plane, gap = face.plane((min(us) - size, max(us) + size), (min(ws) - size, max(ws) + size))
@@ -127,7 +149,7 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
     beside_mm = PLATE_SIZES.up(ears_mm[1] - ears_mm[0] + 2.0 * beside, job.units) + 2.0 * step  # its places are rounded
     middle_w = (ears_mm[0] + ears_mm[1]) / 2
     fits = room is None or (middle_w - beside_mm / 2 >= room[0] - 1e-6 and middle_w + beside_mm / 2 <= room[1] + 1e-6)
-    pattern = wanted.pattern or ("beside" if fits else "ends")
+    pattern = wanted.pattern or ("beside" if fits and wanted.formed is None else "ends")
     middle_u = wanted.station_mm if wanted.station_mm is not None else (begin + end) / 2
     if pattern == "beside":
         spacing = wanted.spacing_mm or beside_mm
@@ -141,7 +163,8 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
         spacing = wanted.spacing_mm or PLATE_SIZES.up(least, job.units)
         us = [middle_u - pitch / 2, middle_u + pitch / 2]
         ws = [middle_w + (k - (half - 1) / 2) * spacing for k in range(half)]
-        rule = "a line beyond each end of the ears' feet, a socket and a leg from it, 3 d apart"
+        from_it = "a socket and a leg" if wanted.formed is None else "a socket or the bolt's edge distance to the slot"
+        rule = f"a line beyond each end of the ears' feet, {from_it} from it, 3 d apart"
     chosen = wanted.row_spacing_mm is None or wanted.spacing_mm is None
     why = (message("bolts in {} (common practice, no source), on the next shop size", rule),) if chosen else ()
     shop = partial(_nearest_size, units=job.units)
@@ -181,13 +204,20 @@ def _placed(
 
 def _refuse_under_ears(job: Job, hole: Feature, ears_mm: Place, foot: Foot) -> None:
     """Refuse a hole that is to be used where an ear or its bead stands in the way of the bolt's head."""
-    off = math.hypot(_beyond(hole.station_mm, *foot.stations), _beyond(hole.plane_mm, *ears_mm))
-    least = HEAD_OVER_BOLT * bolted_of(job).bolt_mm + job.weld.leg_mm
+    off, fold = _off_ears(job, (hole.station_mm, hole.plane_mm), ears_mm, foot), fold_of(job)
+    head = HEAD_OVER_BOLT * bolted_of(job).bolt_mm
+    least = head + job.weld.leg_mm if fold is None else max(head, _off_fold_mm(job, fold))
     if off < least:
         words = (
             "{} lies {} beside the ears, and a bolt's head in it needs {}; leaving `use` out is right, or other ears"
         )
         raise Refusal(message(words, hole.name, mm(off), mm(least, "up")), "rail.feature")
+
+
+def _off_ears(job: Job, place: Place, ears_mm: Place, foot: Foot) -> float:
+    """How far a bolt lies off the ears; of a formed bracket off their ends, as the bends run all along beside them."""
+    aside = 0.0 if bolted_of(job).formed is not None else _beyond(place[1], *ears_mm)
+    return math.hypot(_beyond(place[0], *foot.stations), aside)
 
 
 def _clear(
@@ -201,10 +231,10 @@ def _clear(
     room = face_width(job)
 
     def free(place: Place) -> bool:
-        u, w = place
+        w = place[1]
         if room is not None and not room[0] - 1e-6 <= w <= room[1] + 1e-6:
             return False
-        off = math.hypot(_beyond(u, *foot.stations), _beyond(w, *ears_mm))
+        off = _off_ears(job, place, ears_mm, foot)
         apart = all(math.dist(place, other) >= hole_mm + drilling.between_mm(hole_mm, hole_mm) for other in others)
         return off >= beside - 1e-6 and apart and all(_off(job, hole_mm, place, each) for each in features)
 

@@ -1,11 +1,16 @@
 """Style ``bolted``: ears welded off the vehicle to a base plate, which is bolted to a rail that must not be welded.
 
-The base lies along the rail's face as flat as a plate is; the ears stand on it in line with the cylinder, whatever the
-rail does. Nothing of the bracket is welded to the rail.
+Or base and ears are bent of one plate, and nothing is welded at all. The base lies along the rail's face as flat as a
+plate is; the ears stand on it in line with the cylinder, whatever the rail does. Nothing is welded to the rail.
 """
 
-from plategen.bracket.base import OVER_LEG_MM, bolted_of, hole_in_rail_mm, plan_base
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from plategen.bracket.base import NO_SHIM_MM, base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
+from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of
 from plategen.bracket.holes import bolt_holes, held_pin, round_hole
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
@@ -14,6 +19,7 @@ from plategen.bracket.style import Style
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_round
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
+from plategen.design.fold_plan import fold_of
 from plategen.design.motion import tables_of
 from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
 from plategen.flat.loop import Circle, Loop, polygon
@@ -58,13 +64,15 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
     features = features_on(job, rail)
     # the base's lie hangs a little on the foot, and the foot on how high the pin stands over the base: a first guess of
     # the height by the face under the pin, then the height over the base as it lies
-    height_mm = min(rail.section(w).distance(at) for w in ears_mm) - bolted_of(job).base_mm
+    height_mm = min(rail.section(w).distance(at) for w in ears_mm) - base_mm(job)
+    fold = fold_of(job)
+    under_mm = job.bracket.root_gap_mm if fold is None else fold.radius_mm  # of the height, before the ear begins
     for _ in range(2):
-        refuse_low(job, height_mm, pin, "base")
-        nose = nose_radius(job, height_mm - job.bracket.root_gap_mm)
+        refuse_low(job, height_mm - (0.0 if fold is None else under_mm), pin, "base" if fold is None else "bends")
+        nose = nose_radius(job, height_mm - under_mm)
         foot = flat_foot(job, pin, height_mm, nose.mm, "base")
         base = plan_base(job, rail, features, ears_mm, foot.foot)
-        height_mm = min(outer_v(base.placement, bolted_of(job).base_mm, at.real, w) for w in ears_mm)
+        height_mm = min(outer_v(base.placement, base_mm(job), at.real, w) for w in ears_mm)
     return Sizes(
         nose=nose, toe=toe_height(job, job.bracket.thickness_mm), relief=relief_radius(job), foot=foot, base=base
     )
@@ -78,39 +86,49 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
     """
     job, base = design.job, design.base
     assert base is not None
-    places, thick = standing_places(job, design.pin.plane_mm), bolted_of(job).base_mm
+    places, fold = standing_places(job, design.pin.plane_mm), fold_of(job)
+    turns = () if fold is None else turns_of(job, base.placement, design.foot.foot, places, fold)
+    plate = _base(design, base, turns)
     ears: list[Plate] = []
     runs: list[WeldRun] = []
-    for place in places:
-        notch = flat_notch(base.placement, thick, place.faces_mm, design.foot.foot.stations, job.bracket.root_gap_mm)
+    for place in places if fold is None else ():
+        foot, gap = design.foot.foot.stations, job.bracket.root_gap_mm
+        notch = flat_notch(base.placement, plate.thickness_mm, place.faces_mm, foot, gap)
         ears.append(pin_plate(design, place, "ear", notch))
         runs.extend(standing_runs(job, place, notch, "tie", "base"))
+    # a formed ear goes on into its bend, and is fitted to nothing
+    bent = (pin_plate(design, turn.place, "ear", turn.notch) for turn in turns)
+    ears.extend(replace(ear, fit=None, legs=(), welded=False) for ear in bent)
+    kept = (DRILLED, *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()), LOOK_AGAIN)
     return Bracket(
         style="bolted",
-        plates=(_base(design, base), *ears, *_backing(design, base)),
+        plates=(plate, *ears, *_backing(design, base)),
         welds=tuple(runs),
         pin=held_pin(design, places),
-        chosen=(*design.reasons(relieved=False), *base.why, *((base.moved,) if base.moved else ())),
-        cautions=(
-            OFF_THE_VEHICLE,
-            DRILLED,
-            *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()),
-            LOOK_AGAIN,
+        chosen=(
+            *design.reasons(relieved=False), *base.why, *((base.moved,) if base.moved else ()),
+            *(fold.why if fold is not None else ()),
         ),
+        cautions=((OFF_THE_VEHICLE,) if fold is None else bending_notes(job, fold)) + kept,
         wall=_wall(design, base, features_on(job, rail)),
-    )
+        packing=tuple(_packing(design, base)),
+        folded=in_order(turns, ears, plate) if turns else None,
+    )  # fmt: skip
 
 
-def _base(design: Design, base: BasePlan) -> Plate:
-    job, wanted = design.job, bolted_of(design.job)
+def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
+    job, thick, bolts = design.job, base_mm(design.job), [bolt.at for bolt in base.bolts]
+    feet = _feet(design, base)
     return Plate(
         name="base",
         role="base",
-        outline=_around(job, [bolt.at for bolt in base.bolts], _feet(design, base)),
-        thickness_mm=wanted.base_mm,
+        outline=base_outline(_box_about(job, bolts, feet), turns, _corner_mm(job))
+        if turns
+        else _around(job, bolts, feet),
+        thickness_mm=thick,
         steel=job.bracket.steel,
         placement=base.placement,
-        holes=bolt_holes(job, [bolt.at for bolt in base.bolts], wanted.bolt_mm, wanted.base_mm),
+        holes=bolt_holes(job, bolts, bolted_of(job).bolt_mm, thick),
         welded=False,
     )
 
@@ -118,28 +136,34 @@ def _base(design: Design, base: BasePlan) -> Plate:
 def _feet(design: Design, base: BasePlan) -> list[complex]:
     """Where the ears with their beads end on the base, in its plane."""
     job = design.job
-    places, beyond = standing_places(job, design.pin.plane_mm), job.weld.leg_mm + OVER_LEG_MM
+    places, beyond = standing_places(job, design.pin.plane_mm), beyond_ears_mm(job)
     first, last = design.foot.foot.stations
     us, ws = (first - beyond, last + beyond), (places[0].faces_mm[0] - beyond, places[-1].faces_mm[1] + beyond)
-    thick = bolted_of(job).base_mm
+    thick = base_mm(job)
     return [base.placement.flat((u, outer_v(base.placement, thick, u, w), w)) for u in us for w in ws]
 
 
 def _around(job: Job, bolts: list[complex], corners: list[complex]) -> Loop:
     """A rectangle about the steel of the bolts and the corners of what stands on it, as a saw cuts it too."""
-    wanted = bolted_of(job)
-    steel = steel_round(wanted.bolt_mm, bolt_hole_size(wanted.bolt_mm).mm)
-    held = [*corners, *(p + steel * way for p in bolts for way in (1, 1j, -1, -1j))]
-    u0, u1 = (
-        PLATE_SIZES.down(min(p.real for p in held), job.units),
-        PLATE_SIZES.up(max(p.real for p in held), job.units),
-    )
-    v0, v1 = (
-        PLATE_SIZES.down(min(p.imag for p in held), job.units),
-        PLATE_SIZES.up(max(p.imag for p in held), job.units),
-    )
-    corner, blank = min(job.bracket.corner_radius_mm, steel), _box(u0, v0, u1, v1)
+    corner, blank = _corner_mm(job), _box(*_box_about(job, bolts, corners))
     return rounded(blank, [corner] * 4) if corner >= SHORTEST_EDGE_MM else blank
+
+
+def _corner_mm(job: Job) -> float:
+    """Radius of the rectangle's corners."""
+    bolt = bolted_of(job).bolt_mm
+    return min(job.bracket.corner_radius_mm, steel_round(bolt, bolt_hole_size(bolt).mm))
+
+
+def _box_about(job: Job, bolts: list[complex], corners: list[complex]) -> tuple[float, float, float, float]:
+    """Least u and v, then most, of that rectangle, out to the next shop sizes."""
+    bolt, up, down = bolted_of(job).bolt_mm, PLATE_SIZES.up, PLATE_SIZES.down
+    steel = steel_round(bolt, bolt_hole_size(bolt).mm)
+    held = [*corners, *(p + steel * way for p in bolts for way in (1, 1j, -1, -1j))]
+    us, vs = [p.real for p in held], [p.imag for p in held]
+    return (
+        down(min(us), job.units), down(min(vs), job.units), up(max(us), job.units), up(max(vs), job.units),
+    )  # fmt: skip
 
 
 def _box(u0: float, v0: float, u1: float, v1: float) -> Loop:
@@ -165,6 +189,27 @@ def _backing(design: Design, base: BasePlan) -> tuple[Plate, ...]:
         welded=False,
     )
     return (plate,)
+
+
+def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
+    """A square about each bolt under which the base stands off, of stock as thick as its thickest corner or more."""
+    job, bolt_mm = design.job, bolted_of(design.job).bolt_mm
+    for shim in shim_list(design):
+        thickest = max(shim.corners_mm)
+        if thickest < NO_SHIM_MM:
+            continue
+        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(thickest, job.units)
+        (hole,) = bolt_holes(job, [0j], bolt_mm, stock)
+        yield Plate(
+            name=f"shim_{shim.bolt}",
+            role="shim",
+            outline=_box(-half, -half, half, half),
+            thickness_mm=stock,
+            steel=job.bracket.steel,
+            placement=replace(base.placement, origin=base.placement.point(base.bolts[shim.bolt - 1].at, -stock)),
+            holes=(replace(hole, name=shim.name),),
+            welded=False,
+        )
 
 
 def _largest_gap(base: BasePlan) -> float:
@@ -220,6 +265,6 @@ STYLE = Style(
     sizes=choose_sizes,
     build=build_bolted,
     fitted=lambda job, plane_mm: (),  # the ears stand on the base, and nothing is cut to the trace
-    examples=("forestry-bolted-channel",),
+    examples=("forestry-bolted-channel", "hay-rake-formed-bracket"),
 )
 """Ears on a base plate that is bolted to the rail."""

@@ -28,7 +28,8 @@ class Drill:
 class Shim:
     """The packing about one bolt: a square with the bolt's hole in its middle, thicker towards one side."""
 
-    name: str
+    name: str  # That of its bolt.
+    bolt: int  # The bolt's number.
     side_mm: float
     thickness_mm: float  # At the bolt.
     # At its corners: that of smallest station and place along the pin, then round by the larger station.
@@ -75,6 +76,8 @@ def shim_list(design: Design) -> tuple[Shim, ...]:
         along, across = (rate * half for rate in bolt.taper)
         corners = (-along - across, along - across, along + across, -along + across)
         a, b, c, d = (max(0.0, bolt.gap_mm + each) for each in corners)
-        name = f"bolt {base.bolts.index(bolt) + 1}"
-        found.append(Shim(name=name, side_mm=side, thickness_mm=bolt.gap_mm, corners_mm=(a, b, c, d)))
+        number = base.bolts.index(bolt) + 1
+        found.append(
+            Shim(name=f"bolt {number}", bolt=number, side_mm=side, thickness_mm=bolt.gap_mm, corners_mm=(a, b, c, d))
+        )
     return tuple(found)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.bracket.prism import Prism, far_apart, room_between
 from plategen.flat.clip import where_u
@@ -154,6 +155,6 @@ _FAR_MM = 60.0
 
 
 def plate_body(plate: Plate) -> Prism:
-    """A plate as a body, with its holes and openings."""
-    cut_out: tuple[Contour, ...] = (*(hole.circle for hole in plate.holes), *plate.openings)
-    return Prism(plate.outline, plate.placement, plate.thickness_mm, cut_out)
+    """A plate as a body, with its holes and openings; of a rolled one its band."""
+    outline, cut_out, place, depth_mm = drawn_out(plate, plate.placement)
+    return Prism(outline, place, depth_mm, cut_out)

@@ -21,12 +21,26 @@ Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
 
 PlateRole: TypeAlias = Literal[
-    "ear", "tab", "closing", "gusset", "pad", "doubler", "clamp", "cradle", "stop pad", "base", "backing", "wall"
+    "ear",
+    "tab",
+    "closing",
+    "gusset",
+    "pad",
+    "doubler",
+    "clamp",
+    "cradle",
+    "stop pad",
+    "base",
+    "backing",
+    "wall",
+    "formed",
+    "shim",
 ]
 """What a plate does in its bracket: ears hold the pin, tabs stand between them and the rail or on a tube.
 
 A pad lies on a tube and a doubler on the rail, welded along their edges; a base is bolted to the rail, a backing lies
-behind the rail's wall; the wall is the rail's own, drilled and not cut.
+behind the rail's wall; the wall is the rail's own, drilled and not cut; a formed one is cut flat, and base and ears are
+what its bends make of it; a shim packs the gap between base and rail about a bolt, ground to the corners it is told.
 """
 
 LAPPED: frozenset[PlateRole] = frozenset({"pad", "doubler"})
@@ -226,6 +240,31 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bend:
+    """A bend between a base and an ear, which are one plate."""
+
+    name: str  # ``"bend_1"``: the first that is made.
+    ear: str  # Name of the ear that it turns up.
+    side: Literal[-1, 1]  # Whether that stands where the base's v is least or most.
+    edge: Line  # Where the bend begins, in the base's plane, along its u.
+    turn_rad: float  # How far the plate is turned.
+    inside_mm: float  # Inside radius.
+    k: float  # How deep from the inside the fibre lies that keeps its length, over the thickness.
+    allowance_mm: float  # Length of that fibre.
+    # The bent steel as it stands: a rolled plate, whose middle is kept for its length and not that fibre.
+    band: Plate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Folded:
+    """Base and ears that are cut as one flat plate and bent; the plates themselves stand among the bracket's."""
+
+    name: str  # What the flat plate is called.
+    base: str  # Name of the plate that stays as it lies.
+    bends: tuple[Bend, ...]  # In the order in which they are made.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bracket:
     """Plates, their welds and the pin they hold, with what was chosen by rule and why."""
 
@@ -241,6 +280,12 @@ class Bracket:
 
     wall: Plate | None = None
     """The rail's own wall where a base is bolted to it, with the holes that are there and those to drill: never cut."""
+
+    packing: tuple[Plate, ...] = ()
+    """Shims between a base and the rail, each as thick as the stock that it is ground from."""
+
+    folded: Folded | None = None
+    """Which of the plates are one that is bent; None where each is cut by itself."""
 
     def of_role(self, role: PlateRole) -> Plate | None:
         """The first plate of a role, the only one of a base or a backing; None where there is none."""

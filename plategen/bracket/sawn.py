@@ -32,7 +32,7 @@ def sawn(plate: Plate) -> Plate:
         for edge in plate.outline
         for line in ((edge,) if (edge.start, edge.end) in seat else _round_about(edge, OVER_MM))
     ]
-    outline = Loop(tuple(_joined(edges)))
+    outline = Loop(tuple(run_together(edges)))
     return plate if outline == plate.outline else replace(plate, outline=outline)
 
 
@@ -79,8 +79,8 @@ def _round_about(edge: Segment, over_mm: float) -> Iterable[Segment]:
     return [Line(a, b) for a, b in pairwise(points)]
 
 
-def _joined(edges: Sequence[Segment]) -> list[Segment]:
-    """The edges with those that run on straight made one: a flank and the first tangent of a nose are one cut."""
+def run_together(edges: Sequence[Segment]) -> list[Segment]:
+    """An outline's edges, those that run on straight made one: a flank and the first tangent of a nose are one cut."""
     found: list[Segment] = []
     for edge in edges:
         before = found[-1] if found else None

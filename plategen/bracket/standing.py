@@ -139,6 +139,8 @@ def _refuse_impossible(design: Design, notch: Chain, shape: EarShape) -> None:
 
 def _stood_on(job: Job) -> str:
     """What the plates stand on, as one says it."""
+    if job.bolted is not None:
+        return "base" if job.bolted.formed is None else "bend"
     if job.seat is None or job.style.stands_on != "tube":
         return "rail"
     return "clamp" if job.seat.hold == "clamp" else "tube" if job.seat.pad is None else "pad"

@@ -29,6 +29,7 @@ from plategen.bracket.envelope import (
 )
 from plategen.bracket.measure import box_corners, held_along_pin
 from plategen.bracket.model import Bracket, Plate, PlateRole
+from plategen.bracket.unfold import bodies_of
 from plategen.design.design import Design
 from plategen.flat.chain import Chain, Run
 from plategen.flat.inside import inside
@@ -106,7 +107,7 @@ def swept_rooms(design: Design, rail: RailOrTube, bracket: Bracket) -> tuple[Roo
     entries = job.swing.port if job.swing else ()
     reach = job.cylinder.body_diameter_mm / 2 + max((port.height_mm for port in entries), default=0.0)
     rooms = [*_rail_rooms(eye, tuple(others), rail, pin, reach, swing_rad)]
-    for plate in bracket.plates:
+    for plate in bodies_of(bracket):
         if plate.pin_hole is not None:
             held = [b for b in others if b.part != "lug"] if start is not None else ports
         else:

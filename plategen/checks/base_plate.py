@@ -90,7 +90,8 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         edge = min(reach(base.outline, at, side), reach(base.outline, at, -side))
         b, a = abs(off), reach(base.outline, at, way)
         half = min(b, spacing / 2.0)
-        leg = setting.job.weld.leg_mm
+        # a formed ear goes on into the base, with no bead that makes the strip shorter
+        leg = setting.job.weld.leg_mm if setting.bracket.folded is None else 0.0
         wide = max(half + min(half, edge), 2.0 * base.holes[0].circle.radius)
         found.append(Strip(b=max(b, leg), m=max(0.2 * leg, b - 0.8 * leg), a=a, p=wide))
     return found
@@ -126,7 +127,7 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
         right = setting.size_that_holds(base.thickness_mm, holds, 3.0 * base.thickness_mm)
         if right is None:
             return advise("larger bolts, more of them, or bolts further apart")
-        return set_to("bolted.base", size(right), "a base of {}")
+        return set_to(setting.thickness_key(base.name), size(right), "a base of {}")
 
     return view.strength(
         PRYING,

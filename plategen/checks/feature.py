@@ -13,6 +13,7 @@ from plategen.bracket.interrupt import bead_room
 from plategen.bracket.model import WeldRun
 from plategen.bracket.style import build_bracket, style_of
 from plategen.bracket.swing import ANGLES
+from plategen.bracket.unfold import bodies_of
 from plategen.checks.finding import Check, Finding, between
 from plategen.checks.setting import Setting
 from plategen.design.motion import leaning
@@ -47,7 +48,7 @@ def check_features(setting: Setting) -> Iterator[Finding]:
     for feature in setting.features:
         yield from _beads(setting, feature)
     for feature in in_the_way(setting.features):
-        rooms = [(room_to(feature, plate), plate.name) for plate in setting.bracket.plates]
+        rooms = [(room_to(feature, plate), plate.name) for plate in bodies_of(setting.bracket)]
         there, name = min(rooms, key=lambda pair: pair[0])
         yield PLATES.at_least(
             between(name, feature.name),
@@ -167,7 +168,7 @@ def _does(setting: Setting, job: Job) -> bool:
     except Refusal:
         return False
     features = setting.features
-    rooms = [room_to(each, plate) - each.clear_mm for each in in_the_way(features) for plate in bracket.plates]
+    rooms = [room_to(each, plate) - each.clear_mm for each in in_the_way(features) for plate in bodies_of(bracket)]
     runs = [run for run in bracket.welds if run.joint == "rail"]
     rooms += [_bead_room(run, each) - each.clear_mm for each in features for run in runs]
     return min(rooms, default=math.inf) > -_SAME_MM

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
 from plategen.bracket.split import SLOT_WASHER_MM
 from plategen.checks.bolt import thickest_packing_mm
@@ -143,7 +144,7 @@ def _grip_mm(setting: Setting) -> float:
     if wanted is None:
         return 0.0
     through = wanted.depth_mm or setting.job.rail.wall_mm
-    return wanted.base_mm + thickest_packing_mm(setting) + through + (wanted.backing_mm or 0.0)
+    return base_mm(setting.job) + thickest_packing_mm(setting) + through + (wanted.backing_mm or 0.0)
 
 
 def _alike(sets: Iterable[Bolts]) -> Iterator[Bolts]:

@@ -11,6 +11,7 @@ from plategen.bracket.model import Bracket
 from plategen.checks import (
     access,
     base_plate,
+    bend,
     bolt,
     bolt_group,
     bolt_plate,
@@ -76,6 +77,7 @@ GROUPS = (
     Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
     Group(bolt_group.check_bolt_groups, bolt_group.CHECKS),
     Group(base_plate.check_base, base_plate.CHECKS),
+    Group(bend.check_bends, bend.CHECKS),
     Group(drilling.check_drilling, drilling.CHECKS),
     Group(hole.check_far_bolts, hole.FAR_CHECKS),
     Group(wrench.check_wrenches, wrench.CHECKS),

@@ -135,10 +135,12 @@ def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carri
 
 
 def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJoint]) -> tuple[Assembly, ...]:
-    """The groups of plates that are joined by welds or bolts."""
+    """The groups of plates that are joined by welds or bolts, or are one that is bent."""
     group = {plate.name: {plate.name} for plate in bracket.plates}
     pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group]
     pairs += [(joint.upper.name, joint.lower.name) for joint in joints if joint.lower.name in group]
+    if bracket.folded is not None:
+        pairs += [(bend.ear, bracket.folded.base) for bend in bracket.folded.bends]
     for one, other in pairs:
         both = group[one] | group[other]
         for name in both:

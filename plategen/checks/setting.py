@@ -293,7 +293,7 @@ class Setting:
                 return "seat.pad.thickness"
             case "clamp":
                 return "seat.clamp.thickness"
-            case "base":
+            case "base" if self.bracket.folded is None:
                 return "bolted.base"
             case "backing":
                 return "bolted.backing"

@@ -41,9 +41,10 @@ Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]
 _row = partial(Check, subject="tool room", unit="mm", limit="at least", needs="bolts", most="caution")
 BESIDE_BEAD, BESIDE_NUT = _row("socket beside the bead"), _row("socket beside the next nut")
 BESIDE_EYE, BETWEEN_EARS = _row("head beside the eye"), _row("heads between the ears")
-BESIDE_FEATURE = _row("socket beside what is on the rail")
-CHECKS = (BESIDE_BEAD, BESIDE_NUT, BESIDE_EYE, BETWEEN_EARS, BESIDE_FEATURE)
-"""The checks of this file; room for tools is practice, so they only advise."""
+BESIDE_FEATURE, BESIDE_BEND = _row("socket beside what is on the rail"), _row("socket beside the bend")
+CHECKS = (BESIDE_BEAD, BESIDE_NUT, BESIDE_EYE, BETWEEN_EARS, BESIDE_FEATURE, BESIDE_BEND)
+BY_TOOL = frozenset({BESIDE_BEAD, BESIDE_NUT, BESIDE_FEATURE, BESIDE_BEND})
+"""The checks of this file, which only advise, as room for tools is practice; those that go by a table of sockets."""
 
 
 def check_wrenches(setting: Setting) -> Iterator[Finding]:
@@ -76,7 +77,7 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
                 about,
                 least,
                 there,
-                source=room.source if check in (BESIDE_BEAD, BESIDE_NUT, BESIDE_FEATURE) else PRACTICE,
+                source=room.source if check in BY_TOOL else PRACTICE,
                 assumed=assumed,
                 cure=partial(_asked, setting, cure, least),
             )
@@ -106,16 +107,20 @@ def _sockets(setting: Setting, joint: BoltJoint, room: ToolRoom, corner: float) 
 
 
 def _on_base(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Room]:
-    """Sockets on a base beside the ears' beads, and beside what stands on the rail."""
-    base = joint.upper
+    """Sockets on a base beside the ears' beads or bends, and beside what stands on the rail."""
+    base, folded = joint.upper, setting.bracket.folded
+    runs = [run for run in setting.bracket.welds if run.other == base.name]
+    lines = [
+        Line(*(base.placement.flat(run.placement.point(p)) for p in (run.path.start, run.path.end))) for run in runs
+    ]
+    lines += [bend.edge for bend in folded.bends] if folded is not None else []
+    check, beside = (BESIDE_BEAD, "the bead's leg") if folded is None else (BESIDE_BEND, "where the bend begins")
     for hole in joint.upper_holes:
         at = hole.circle.centre
-        runs = [run for run in setting.bracket.welds if run.other == base.name]
-        lines = [[base.placement.flat(run.placement.point(p)) for p in (run.path.start, run.path.end)] for run in runs]
-        near = min((abs(Line(*ends).point(Line(*ends).nearest(at)) - at) for ends in lines), default=math.inf)
+        near = min((abs(line.point(line.nearest(at)) - at) for line in lines), default=math.inf)
         leg = max((run.leg_mm for run in runs), default=0.0)
-        words = message("{}, beside the bead's leg", room.words)
-        yield BESIDE_BEAD, part(base.name, hole.name), room.mm + leg, near, words, "bolts further from the ears"
+        words = message("{}, beside {}", room.words, beside)
+        yield check, part(base.name, hole.name), room.mm + leg, near, words, "bolts further from the ears"
         place = base.placement
         top = place.point(at, base.thickness_mm)
         post = Prism(Circle(at, room.mm), place, _SOCKET_OVER_BOLT * hole.bolt_mm + base.thickness_mm)

@@ -1,9 +1,47 @@
-"""The ``[bolted]`` table: a base plate that is bolted to the rail, with the ears welded to it off the vehicle."""
+"""The ``[bolted]`` table: a base plate that is bolted to the rail, with ears welded to it or bent up out of it."""
 
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import BY_RULE, Length, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, Length, LengthFromZero, PositiveLength, PositiveNumber, Table
+
+MOST_K = 0.5
+"""The middle of the thickness: no bend's fibre of true length lies farther out."""
+
+
+class Formed(Table, frozen=True, kw_only=True):
+    """Ears and base bent of one plate, so that nothing is welded."""
+
+    radius_mm: Annotated[
+        PositiveLength | None,
+        BY_RULE,
+        "Inside radius of the bends; left out, the least that the steel's own standard lets it be bent to.",
+    ] = None
+    k: Annotated[
+        PositiveNumber | None,
+        "How deep from the inside of a bend the fibre lies that keeps its length, over the thickness, by a trial bend "
+        "on the shop's own brake; left out, by DIN 6935.",
+    ] = None
+    rolled: Annotated[
+        Literal["across", "along"],
+        'Which way the plate was rolled, seen from the bend lines: "across" them bends tighter and has to be seen to '
+        'when the plate is cut, "along" them is what nobody looks at.',
+    ] = "along"
+    relief_mm: Annotated[
+        PositiveLength | None,
+        BY_RULE,
+        "Width of the slots at both ends of a bend, where an ear leaves the base; left out, the plate's thickness.",
+    ] = None
+    throat_mm: Annotated[
+        LengthFromZero,
+        "How far the brake's punch is cut away beside its edge, where the ear that was bent first comes up to it; 0 "
+        "for a straight punch.",
+    ] = 0.0
+
+    def __post_init__(self) -> None:
+        if self.k is not None and self.k > MOST_K:
+            raise Refusal(f"beyond the middle of the plate; {MOST_K:g} or less is right", "k")
+
 
 FEWEST, MOST = 4, 8
 """Bolts of a base: fewer hold no moment about every axis, more want a rail of their own."""
@@ -16,7 +54,12 @@ class Bolted(Table, frozen=True, kw_only=True):
     """
 
     bolt_mm: Annotated[PositiveLength, "Diameter of the bolts."]
-    base_mm: Annotated[PositiveLength, "Thickness of the base plate, to which the ears are welded off the vehicle."]
+    base_mm: Annotated[
+        PositiveLength | None,
+        "Thickness of the base plate, to which the ears are welded off the vehicle; left out of a formed bracket, "
+        "which is one plate.",
+    ] = None
+    formed: Annotated[Formed | None, "Ears and base bent of one plate; left out, the ears are welded on."] = None
     bolts: Annotated[int, "How many: 4, 6 or 8."] = 4
     pattern: Annotated[
         Literal["beside", "ends"] | None,
@@ -46,6 +89,12 @@ class Bolted(Table, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         if self.bolts not in range(FEWEST, MOST + 1, 2):
             raise Refusal(f"{self.bolts} bolts; 4, 6 or 8 are right", "bolts")
+        if self.formed is None and self.base_mm is None:
+            raise Refusal("missing; the thickness of the base plate is right, or a table [bolted.formed]", "base")
+        if self.formed is not None and self.base_mm is not None:
+            raise Refusal("ears and base of a formed bracket are one plate, as thick as the ears; leave it out", "base")
+        if self.formed is not None and self.pattern == "beside":
+            raise Refusal('the bends run beside the ears; pattern = "ends" is right, or leave it out', "pattern")
         if self.sleeve_mm is not None and self.depth_mm is None:
             raise Refusal("sleeves stand between the walls of a box section; its depth is right too", "depth")
         if self.sleeve_mm is not None and self.sleeve_mm <= self.bolt_mm:

@@ -217,18 +217,29 @@ def _sign(page: Page, corner: complex, bar: str) -> None:
         page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), line(level + 32, level + 65, "fine")))
 
 
+def _together(laid: Laid) -> list[tuple[Sharing, int]]:
+    """Plates with how many pages they take, shims, which are squares alike, as one entry."""
+    found: list[tuple[Sharing, int]] = []
+    for plates, tiles in laid:
+        if found and plates[0].role == "shim" == found[-1][0][0].role:
+            before, pages = found.pop()
+            found.append(((*before, *plates), pages + len(tiles.tiles)))
+        else:
+            found.append((plates, len(tiles.tiles)))
+    return found
+
+
 def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
     """A line a plate with its pages, then the warnings."""
     show, letters = Show(work.job.units), int(wide_mm / (LETTERING_MM * LETTER[False]))
     lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
-    for plates, tiles in laid:
-        plate, last = plates[0], first + len(tiles.tiles) - 1
+    for plates, pages in _together(laid):
+        plate, last = plates[0], first + pages - 1
         u0, v0, u1, v1 = plate.outline.bounds
         parts = (
             f"{names(plates)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
             f"{tape(show, u1 - u0)} by {tape(show, v1 - v0)} {show.units} over all",
-            f"mark {shape_mark(plate)}",
-            facing(work, plate).lower(),
+            *((f"mark {shape_mark(plate)}", facing(work, plate).lower()) if plate.role != "shim" else ()),
         )
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
             lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))

@@ -5,6 +5,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from plategen.bracket.model import Plate
+from plategen.bracket.unfold import bend_limits, bends_in
 from plategen.cut.by_hand import drilled_corners, torch_line_mm
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
@@ -47,6 +48,7 @@ def ink_of(
         *_welds(work, plate),
         *(_tick(plate, station) for station in ticks),
         *_bends(plate),
+        *_folds(work, plate),
         *(Stroke(mark.path, "fine") for mark in plate.marks if not mark.behind),
         *_holes(plate, holes_there(work) if plate.role == "wall" else ()),
         *_slots(plate),
@@ -120,6 +122,12 @@ def _bends(plate: Plate) -> Iterator[Ink]:
         for at, tangent in ((segment.start, segment.start_tangent), (segment.end, segment.end_tangent)):
             square = tangent * 1j if dot(tangent * 1j, out) > 0 else tangent * -1j
             yield line(at - square * 4.0, at + square * 8.0, "centre")
+
+
+def _folds(work: Work, plate: Plate) -> Iterator[Ink]:
+    """Where each bend of the plate itself begins and ends."""
+    for bend in bends_in(work.bracket, plate):
+        yield from (line(limit.start, limit.end, "centre") for limit in bend_limits(bend))
 
 
 def _holes(plate: Plate, there: Sequence[str]) -> Iterator[Ink]:

@@ -3,13 +3,16 @@
 Heights are Helvetica's: 3.2 mm is 9 point, which a hand holding scissors still reads.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise, product
 
+from plategen.bracket.drill_list import shim_list
 from plategen.bracket.model import Plate
 from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
+from plategen.bracket.unfold import bend_line, bends_in
 from plategen.cut.by_hand import drilled_corners, torch_line_mm
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, dot
@@ -53,6 +56,8 @@ def labels(
     yield from _slots(plate, show, by_hand=work.job.cutting.by_hand)
     yield from _welds(work, (plate, *alike))
     yield from _bends(plate, show)
+    yield from _folds(work, plate, show)
+    yield from _ground(work, plate, show)
     yield from _on_rail(work, plate, show)
     yield from _datum(work, plate, show)
 
@@ -263,6 +268,32 @@ def _bends(plate: Plate, show: Show) -> Iterator[Label]:
         yield [
             (Words(words, middle + out * complex(far, side), NOTE_MM),)
             for far, side in product((10.5, 14.0, 18.0, -10.0, -16.0), aside)
+        ]
+
+
+def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    """How thick a shim is ground at each corner."""
+    if plate.role != "shim":
+        return
+    shim = next(shim for shim in shim_list(work.design) if f"shim_{shim.bolt}" == plate.name)
+    u0, v0, u1, v1 = plate.outline.bounds
+    corners = ((complex(u0, v0), -1), (complex(u1, v0), -1), (complex(u1, v1), 1), (complex(u0, v1), 1))
+    for (at, up), thick in zip(corners, shim.corners_mm, strict=True):
+        words = f"grind to {show.length(thick)}"
+        ways: tuple[Anchor, ...] = ("start", "end") if at.real == u1 else ("end", "start")
+        out = 3.0 if at.real == u1 else -3.0
+        yield [(Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)]
+
+
+def _folds(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
+    """What is done at each bend, beside its line, where the line passes over steel."""
+    for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
+        start, end = bend_line(bend).start, bend_line(bend).end
+        turned = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}° to R {show.short(bend.inside_mm)} inside"
+        off = bend.allowance_mm / 4.0
+        shares, ways = (0.5, 0.3, 0.7, 0.15, 0.85), (off, -off, off + 8.0, -off - 8.0)
+        yield [
+            (Words(turned, start + (end - start) * share + 1j * way, NOTE_MM),) for way, share in product(ways, shares)
         ]
 
 

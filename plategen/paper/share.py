@@ -29,8 +29,9 @@ def names(plates: Sharing) -> str:
 
 def _drawn(work: Work, plate: Plate) -> tuple[object, ...]:
     """What a page says of a plate besides its name and its welds' names."""
-    if plate.role == "wall" or next(iter(beside(work, plate)), None) is not None:
-        return (plate.name,)  # what is on the rail is drawn beside it, in its own place
+    if plate.role in ("wall", "shim") or next(iter(beside(work, plate)), None) is not None:
+        # what is on the rail is drawn beside it, in its own place; each shim is ground to corners of its own
+        return (plate.name,)
     datum = datum_of(work, plate)
     return (
         shape_mark(plate), plate.steel, plate.role, plate.count, plate.rolled_mm, facing(work, plate),

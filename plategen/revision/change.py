@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.bracket.unfold import cut_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
@@ -64,7 +65,7 @@ def ends(old: Work, new: Work) -> tuple[tuple[Work | None, Work | None], ...]:
 def plate_changes(old: Work | None, new: Work | None) -> Iterator[PlateChange]:
     """What becomes of each plate of either end; None where a job has no such end."""
     was_at, now_at = on_rail(old), on_rail(new)
-    before, after = ({plate.name: plate for plate in work.bracket.plates} if work else {} for work in (old, new))
+    before, after = ({plate.name: plate for plate in cut_of(work.bracket)} if work else {} for work in (old, new))
     for name in dict.fromkeys((*before, *after)):
         was, now = before.get(name), after.get(name)
         kind: PlateKind = "new" if was is None else "gone"
@@ -91,6 +92,8 @@ def _plate_kind(was: Plate, now: Plate, *, notch_kept: bool) -> tuple[PlateKind,
         return "cut again", message("another steel or thickness")
     if not _same_place(was, now):
         return "cut again", message("it stands elsewhere along the pin")
+    if was.role == "formed" and not _same_marks(was, now):
+        return "cut again", message("its bends lie elsewhere")
     same_outline = same_run(was.outline.segments, now.outline.segments)
     if same_outline and _same_holes(was, now):
         return "unchanged", NOTHING
@@ -158,6 +161,12 @@ def _same_place(was: Plate, now: Plate) -> bool:
     if _across(a) and _across(b):
         return abs(a.origin[2] - b.origin[2]) <= SAME_MM
     return sum(abs(x - y) for x, y in zip(a.normal, b.normal, strict=True)) < 1e-6
+
+
+def _same_marks(was: Plate, now: Plate) -> bool:
+    """True when what is scribed on both is the same, line by line."""
+    pairs = zip(was.marks, now.marks, strict=False)
+    return len(was.marks) == len(now.marks) and all(same_run(a.path.segments, b.path.segments) for a, b in pairs)
 
 
 def _same_holes(was: Plate, now: Plate) -> bool:

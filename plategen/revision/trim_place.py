@@ -97,6 +97,11 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
     Raises:
         Refusal: No hole of it takes the pin, or the job has no plate of that name.
     """
+    if work.bracket.folded is not None:
+        raise Refusal(
+            "no edge of a bracket bent of one plate meets the rail, so none is trimmed to it; `plategen revise` is "
+            "right: it says whether the plate that stands can stay"
+        )
     own = next((p.name for p in work.bracket.plates if p.pin_hole is None and _is_drawn(p.outline, opened.outline)), "")
     if own:
         raise Refusal(

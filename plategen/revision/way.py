@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
+from plategen.bracket.unfold import bent_at
 from plategen.checks.finding import Finding, stops
 from plategen.design.design import Design
 from plategen.ground.message import Message
@@ -99,6 +100,8 @@ class Move:
             plates=tuple(replace(plate, placement=plate.placement.shifted(by)) for plate in old.plates),
             welds=tuple(replace(run, placement=run.placement.shifted(by)) for run in old.welds),
             wall=old.wall and replace(old.wall, placement=old.wall.placement.shifted(by)),
+            packing=tuple(replace(shim, placement=shim.placement.shifted(by)) for shim in old.packing),
+            folded=old.folded and bent_at(old.folded, by),
         )
 
     @property

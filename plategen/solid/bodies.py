@@ -11,16 +11,29 @@ from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
 from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.unfold import bodies_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.offset import offset_chain
 from plategen.flat.placement import Placement, across_pin
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.space import Vector, dot, minus
+from plategen.ground.space import Vector, cross, dot, minus, unit
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Tube
-from plategen.solid.kernel import Body, Shape, compound, kernel, plate_solid, prism, wire
+from plategen.solid.kernel import (
+    Body,
+    Colour,
+    Shape,
+    compound,
+    cut,
+    fused,
+    kernel,
+    location,
+    plate_solid,
+    prism,
+    wire,
+)
 from plategen.work import Work
 
 FEATURE_COLOUR = (0.64, 0.10, 0.36)
@@ -46,7 +59,8 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
     cylinder = work.job.cylinder
     beads = bead_bodies(work.bracket) if work.job.solid.beads else ()
     return (
-        *plate_bodies(work.bracket),
+        *part_bodies(work.bracket),
+        *shim_bodies(work),
         standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
@@ -56,16 +70,47 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
 
 
 def plate_bodies(bracket: Bracket) -> tuple[Body, ...]:
-    """The plates."""
+    """The plates, one by one; of one that is bent its flat parts and its bends."""
     return tuple(
-        Body(
-            name=plate.name,
-            shape=plate_solid(plate),
-            colour=PLATE_COLOURS[index % len(PLATE_COLOURS)],
-            placement=plate.placement,
-        )
-        for index, plate in enumerate(bracket.plates)
+        Body(name=plate.name, shape=plate_solid(plate), colour=_colour(index), placement=plate.placement)
+        for index, plate in enumerate(bodies_of(bracket))
     )
+
+
+def part_bodies(bracket: Bracket) -> tuple[Body, ...]:
+    """The plates as the shop has them in its hands when they are finished: one that is bent is one body."""
+    folded, bodies = bracket.folded, plate_bodies(bracket)
+    if folded is None:
+        return bodies
+    of_it = {folded.base, *(bend.ear for bend in folded.bends), *(bend.name for bend in folded.bends)}
+    bent = fused([body.shape.Located(location(body.placement)) for body in bodies if body.name in of_it])
+    others = [body for body in bodies if body.name not in of_it]
+    return (Body(name=folded.name, shape=bent, colour=_colour(0)), *others)
+
+
+def shim_bodies(work: Work) -> tuple[Body, ...]:
+    """The packing under a base, ground to where the rail's face lies."""
+    return tuple(
+        Body(name=plate.name, shape=_ground(work, plate), colour=_colour(1), placement=plate.placement)
+        for plate in work.bracket.packing
+    )
+
+
+def _ground(work: Work, plate: Plate) -> Shape:
+    """A shim in its own frame, its stock above a plane as high at the bolt and as steep as the rail's face lies."""
+    assert work.design.base is not None
+    bolt = work.design.base.bolts[int(plate.name.rpartition("_")[2]) - 1]
+    along, across = bolt.taper
+    far, at = 10.0 * (plate.outline.bounds[2] - plate.outline.bounds[0]), plate.holes[0].circle.centre
+    u = unit((1.0, 0.0, -along))
+    n = unit(cross(u, (0.0, 1.0, -across)))
+    under = Placement((at.real, at.imag, plate.thickness_mm - bolt.gap_mm), u, cross(n, u))
+    away = polygon([complex(x, y) for x, y in ((-far, -far), (far, -far), (far, far), (-far, far))])
+    return cut(plate_solid(plate), prism(away, far, placement=under.shifted((-far * n[0], -far * n[1], -far * n[2]))))
+
+
+def _colour(index: int) -> Colour:
+    return PLATE_COLOURS[index % len(PLATE_COLOURS)]
 
 
 def standing_body(work: Work) -> Body:

@@ -6,7 +6,7 @@ nowhere else. Only its core is loaded, never the modelling layer above it, which
 
 import importlib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from types import ModuleType
@@ -152,6 +152,19 @@ def compound(shapes: Iterable[Shape]) -> Shape:
     for shape in shapes:
         builder.Add(whole, shape)
     return whole
+
+
+def fused(shapes: Sequence[Shape]) -> Shape:
+    """Several shapes that share faces as one body."""
+    whole, builder = shapes[0], kernel("BRepAlgoAPI")
+    for shape in shapes[1:]:
+        whole = builder.BRepAlgoAPI_Fuse(whole, shape).Shape()
+    return whole
+
+
+def cut(shape: Shape, away: Shape) -> Shape:
+    """A body without what another takes away."""
+    return kernel("BRepAlgoAPI").BRepAlgoAPI_Cut(shape, away).Shape()
 
 
 def location(placement: Placement) -> Any:

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.base import beside_ears_mm, shim_size_mm
+from plategen.bracket.base import NO_SHIM_MM, beside_ears_mm, shim_size_mm
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.checks.bolt_load import face_of, pulled
@@ -175,6 +175,43 @@ def test_a_shim_fills_the_gap_between_base_and_face_under_its_bolt() -> None:
             mean = sum(shim.corners_mm) / 4
             assert mean == pytest.approx(bolt.gap_mm, abs=0.75 * shim.side_mm * sum(map(abs, bolt.taper)) + 1e-9)
     assert packed > 3
+
+
+def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
+    """A square of stock about each bolt; ground, its solid lies between base and rail and touches both."""
+    pytest.importorskip("cadquery")
+    from plategen.solid.bodies import part_bodies, shim_bodies, standing_body
+    from plategen.solid.clearance import clearances
+    from plategen.solid.kernel import volume_mm3
+
+    seen = 0
+    for work in works():
+        told = {f"shim_{shim.bolt}": shim for shim in shim_list(work.design)}
+        packing = work.bracket.packing
+        assert {plate.name for plate in packing} == {
+            name for name, shim in told.items() if max(shim.corners_mm) >= NO_SHIM_MM
+        }
+        assert work.cut_plates[-len(packing) :] == packing or not packing
+        for plate in packing:
+            thickest = max(told[plate.name].corners_mm)
+            assert thickest <= plate.thickness_mm < thickest + 1.0 + 1e-9
+            assert plate.holes[0].name == told[plate.name].name
+        if seen > 3 or not packing:
+            continue
+        seen += 1
+        shims = shim_bodies(work)
+        for body, plate in zip(shims, packing, strict=True):
+            shim = told[plate.name]
+            if min(shim.corners_mm) > 0.0:
+                filled = sum(shim.corners_mm) / 4.0 * plate.area_mm2
+                assert volume_mm3(body.shape) == pytest.approx(filled, rel=1e-6)
+        base = next(body for body in part_bodies(work.bracket) if body.name == "base")
+        for each in clearances((*shims, base, standing_body(work))):
+            if sum("shim" in name for name in (each.one, each.other)) == 1:
+                assert each.gap_mm < 0.1, each
+                # a twisted or kicked face lies off a plane by so little under so small a square
+                assert each.overlap_mm3 < 0.1 * packing[0].area_mm2, each
+    assert seen
 
 
 def test_holes_that_are_to_be_used_are_used_and_new_ones_keep_clear() -> None:

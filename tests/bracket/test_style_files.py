@@ -10,7 +10,13 @@ from plategen.job.load import load_job
 from plategen.make import carry_through
 
 PROFILES = Path(__file__).parents[2] / "profiles"
-NAMES = ("forwarder-split-mount", "vineyard-drag-link-seat", "quarry-clamped-seat", "forestry-bolted-channel")
+NAMES = (
+    "forwarder-split-mount",
+    "vineyard-drag-link-seat",
+    "quarry-clamped-seat",
+    "forestry-bolted-channel",
+    "hay-rake-formed-bracket",
+)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -19,13 +25,14 @@ def test_every_file_is_written(name: str) -> None:
     work = carry_through(loaded.job, loaded.traces)
     assert all(f.verdict != "stop" for f in work.findings if not f.opinion)
     files = first_files(work).files
-    plates = {plate.name for plate in work.bracket.plates}
+    plates = {plate.name for plate in work.cut_plates}
     drawn = {f"{plate}.{kind}" for plate in plates for kind in ("dxf", "svg")}
     assert drawn | {"plates.dxf", "template.pdf", "sheet.html"} <= set(files)
     told = json.loads(files["report.json"])
     assert {plate["name"] for plate in told["plates"]} == plates
     assert bool(told["traces"]) == ("seat" not in name)
     step = files["bracket.step"].decode()
+    assert all(f"'{plate}'" in step for plate in plates)
     assert ("'tube'" in step) == ("seat" in name)
     assert ("'rail'" in step) == ("seat" not in name)
     again = first_files(carry_through(loaded.job, loaded.traces)).files

@@ -8,6 +8,9 @@ SPLIT, CLAMP, CORNER = "forwarder-split-mount", "quarry-clamped-seat", "quarry-s
 SEAT = "vineyard-drag-link-seat"
 EARS = "sprayer-kicked-rail"
 STRAIGHT, LOW, BOLTED = "quarry-straight-rail", "height = 8", "forestry-bolted-channel"
+FORMED, ACROSS = "hay-rake-formed-bracket", 'rolled = "across"'
+FORMED_FAR = ('inline_offset = "1 5/8"', 'inline_offset = "2 1/8"')
+FORMED_THICK = 'thickness = "3/8"\nsteel'
 
 
 def _edited(profile: str, *changes: tuple[str, str]) -> Edited:
@@ -90,6 +93,37 @@ STOPS: dict[str, tuple[str, Edited]] = {
     "thin tube under a pad": (
         "tube wall under its welds",
         _edited(SEAT, ('wall = "5/16"', 'wall = "0.06"'), ('pressure = "1200 psi"', 'pressure = "2400 psi"')),
+    ),
+    "tight bend": ("inside radius of the bend", _edited(FORMED, (ACROSS, f'{ACROSS}\nradius = "1/2"'))),
+    "tall ears bent up": ("room for the punch at the last bend", _edited(FORMED, FORMED_FAR)),
+    "thick plate on a wide die": (
+        "leg that lies on the die",
+        _edited(
+            FORMED,
+            (FORMED_THICK, 'thickness = "5/8"\nsteel'),
+            ('inline_offset = "1 5/8"', 'inline_offset = "2 7/16"'),
+            (ACROSS, f"{ACROSS}\nthroat = 3"),
+        ),
+    ),
+    "pin low over its bend": (
+        "hole beside the bend",
+        _edited(
+            FORMED,
+            (FORMED_THICK, 'thickness = "7/16"\nsteel'),
+            ('inline_offset = "1 5/8"', 'inline_offset = "1 3/8"'),
+            ('pin = "1 1/4"', "pin = 1"),
+            ('"1 5/8"  ', '"1 1/4"  '),
+            ("pretensioned = true", 'pretensioned = true\npin_steel = "4140-HT"'),
+        ),
+    ),
+    "push that leans on a bend": (
+        "steel of the bend",
+        _edited(
+            FORMED,
+            FORMED_FAR,
+            ("pretensioned = true", "pretensioned = true\nskew = 4.6"),
+            (ACROSS, f"{ACROSS}\nthroat = 3"),
+        ),
     ),
     "nuts within a box": ("nuts within a box section", _edited(BOLTED, ('"channel"', '"box"'))),
     "base on a flange": ("new holes in a flange", _edited(BOLTED, ('face = "web"', 'face = "flange"'))),
@@ -291,6 +325,16 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     "socket beside what is on the rail": (
         "room for tools is practice",
         _edited(BOLTED, on_rail("rivet", 158, 62, 16, LOW)),
+    ),
+    "socket beside the bend": (
+        "room for tools is practice",
+        _edited(
+            FORMED,
+            (FORMED_THICK, 'thickness = "1/4"\nsteel'),
+            ('bolt = "5/8"', 'bolt = "3/4"'),
+            (ACROSS, f'{ACROSS}\nrelief = "1/16"'),
+            on_rail("hole", 5.35, 1.25, 0.8125, "use = true"),
+        ),
     ),
     "movement at the pin, push": (
         "lost motion of the steering, which the driver feels and the strength does not",

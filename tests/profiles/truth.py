@@ -59,6 +59,7 @@ TRUTH: dict[str, dict[str, Chain]] = {
         "low.csv": straight(46.0, 11.0, 440.0, unit=1.0),
         "high.csv": straight(44.5, 19.0, 440.0, unit=1.0),
     },
+    "hay-rake-formed-bracket": {"low.csv": straight(1.1, 0.03, 18.0), "high.csv": straight(1.19, 0.03, 18.0)},
     "forwarder-rolled-channel": {
         # the inside of the flange rises 1 in 6 across the pin: 1/4 in over the 1 1/2 in between the traces
         "near_web.csv": straight(0.50, 0.125, 12.0),

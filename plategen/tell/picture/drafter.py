@@ -134,7 +134,8 @@ class Drafter:
         """A dimension from ``start`` to ``end``, its line through ``line_at``, measured along ``along``.
 
         Left out, ``along`` is the direction from start to end. Where there is too little room between, what stands
-        in parentheses is left out; then the arrows turn outwards and the words move beside.
+        in parentheses is left out; then the arrows turn outwards and the words move beside: of an upright one they then
+        stand level on the side away from what is measured, so that neighbours' words never meet.
         """
         direction = unit(along if along is not None else end - start)
         feet = [_on_line(p, line_at, direction) for p in (start, end)]
@@ -145,7 +146,7 @@ class Drafter:
         room = abs(feet[1] - feet[0])
         if room < self._needed(words):
             words = re.sub(r" \([^)]*\)", "", words)
-        at, outward = (feet[0] + feet[1]) / 2, direction
+        at, outward, level = (feet[0] + feet[1]) / 2, direction, False
         if room >= self._needed(words):
             gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
             lines = self.line(feet[0], at - gap, "dimension") + self.line(at + gap, feet[1], "dimension")
@@ -153,8 +154,11 @@ class Drafter:
             tail, outward = 1.6 * self.height_mm, -direction
             lines = self.line(feet[0] - direction * tail, feet[1] + direction * tail, "dimension")
             at = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
+            if abs(direction.real) < 1e-9:
+                away = -1.0 if feet[0].real < start.real else 1.0
+                at, level = (feet[0] + feet[1]) / 2 + away * (0.4 * self.height_mm + self.width(words) / 2), True
         arrows = self.arrow(feet[0], -outward) + self.arrow(feet[1], outward)
-        return extensions + lines + arrows + self.words(words, at, turn_rad=readable(direction))
+        return extensions + lines + arrows + self.words(words, at, turn_rad=0.0 if level else readable(direction))
 
     def leader(self, tip: complex, elbow: complex, words: str, *, kind: str = "") -> str:
         """An arrow from words to a point: the words stand at the elbow, on the side away from the tip."""

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import along_pin
+from plategen.bracket.unfold import bodies_of
 from plategen.design.front import front_of
 from plategen.flat.chain import Chain
 from plategen.flat.placement import across_pin
@@ -158,7 +159,7 @@ def _notes(work: Work, found: Seen) -> Iterator[Callout]:
         if so_far is None or abs(stroke.end - stroke.start) > abs(so_far.end - so_far.start):
             longest[stroke.of] = stroke
     middles = {of: (stroke.start + stroke.end) / 2 for of, stroke in longest.items()}
-    for plate in work.bracket.plates:
+    for plate in bodies_of(work.bracket):
         if plate.name in middles:
             yield Callout(spoken(plate), middles[plate.name])
     for fitted in work.rail.traces:

@@ -13,6 +13,7 @@ from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed, readable
 from plategen.tell.picture.on_rail import drawn_beside, room_for_names
 from plategen.tell.picture.place import Box, box_about
+from plategen.tell.picture.plate_bend import drawn_bends, named_bends
 from plategen.tell.picture.plate_dimension import (
     across,
     ordinates,
@@ -63,6 +64,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
     h = drafter.height_mm
     datum = datum_of(work, plate)
     named = [*_weld_boxes(work, plate, drafter), *(box for _, _, _, box in named_feet(plate, drafter))]
+    named += [box for _, _, box in named_bends(work, plate, drafter, show)]
     name_at = _below_runs(name_place(plate, datum), plate, named, drafter)
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
@@ -84,6 +86,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *_datum(plate, datum, name_at, drafter),
         *_holes(plate, drafter),
         *(drafter.path(mark.path, "mark") for mark in plate.marks if not mark.foot),
+        *drawn_bends(work, plate, drafter, show),
         *drawn_feet(plate, drafter, show),
         *_name(work, plate, name_at, drafter, show),
         *across(plate, datum, drafter, show),

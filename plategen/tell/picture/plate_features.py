@@ -90,7 +90,7 @@ class Datum:
     short: str
 
 
-LIE_ON_RAIL = ("doubler", "base", "backing", "wall")
+LIE_ON_RAIL = ("doubler", "base", "backing", "wall", "formed")
 """What lies along the rail's face, measured from where the pin's middle and the cylinder's line stand over it."""
 
 

@@ -86,7 +86,8 @@ def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) 
 
 def name_place(plate: Plate, datum: Datum | None) -> complex:
     """Where the plate's name stands: clear of its edges and of the datum lines."""
-    feet = foot_lines(plate)
+    scribed = (edge for mark in plate.marks if not mark.foot for edge in mark.path)
+    feet = (*foot_lines(plate), *(edge for edge in scribed if isinstance(edge, Line)))
     if datum is None:
         return clear_place(plate, feet)
     (u0, v0, u1, v1), u, v = plate.outline.bounds, datum.at.real, datum.at.imag

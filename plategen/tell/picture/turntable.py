@@ -14,6 +14,7 @@ from typing import Any
 
 from plategen.bracket.envelope import barrel_start_mm, lug_outline
 from plategen.bracket.measure import along_pin, drawn_out
+from plategen.bracket.unfold import bodies_of
 from plategen.draw.pen import Shape, chords
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement, across_pin
@@ -38,7 +39,7 @@ def script() -> str:
 def turntable(work: Work) -> dict[str, Any]:
     """The bodies, and the middle and reach of them all for the view to centre on; mm, a tenth is fine enough."""
     plates = work.bracket.plates
-    bodies = [_body("steel", _prism(*drawn_out(plate, plate.placement))) for plate in plates]
+    bodies = [_body("steel", _prism(*drawn_out(plate, plate.placement))) for plate in bodies_of(work.bracket)]
     bodies += [*_pin(work), *_lugs(work), _body("rail", _rail(work, *along_pin(plates)))]
     points = [p for body in bodies for face in body["faces"] for loop in face["loops"] for p in loop]
     lows, highs = ([f(p[k] for p in points) for k in range(3)] for f in (min, max))

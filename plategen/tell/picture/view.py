@@ -13,6 +13,7 @@ from plategen.bracket.envelope import barrel_start_mm, lug_outline
 from plategen.bracket.feature import Feature, in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket
+from plategen.bracket.unfold import bodies_of
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
@@ -49,7 +50,7 @@ def bracket_view(
 
 def described(bracket: Bracket, rail: Surface) -> str:
     """The picture in words, for those who cannot see it."""
-    names = ", ".join(plate.name for plate in bracket.plates)
+    names = ", ".join(plate.name for plate in bodies_of(bracket))
     stands = "tube" if isinstance(rail, Tube) else "rail"
     return f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
 
@@ -63,7 +64,7 @@ def bracket_scene(
 ) -> Scene:
     """What the picture shows, as bodies in space; ``barrel_mm`` and ``features`` as for :func:`bracket_view`."""
     scene = Scene()
-    for plate in bracket.plates:
+    for plate in bodies_of(bracket):
         scene.add_plate(plate)
     for weld in bracket.welds:
         scene.add_path(weld.path, weld.placement, "weld-run")

@@ -14,6 +14,7 @@ from plategen.flat.segment import SAME_POINT_MM, Arc, Segment
 from plategen.rules.bead import heat_kj_per_mm, minutes
 from plategen.rules.preheat import passes
 from plategen.tell.picture.plate_features import Opening, facing, opening_of, plain_openings, relief_arcs
+from plategen.tell.report.bend import BendReport, bend_reports
 from plategen.tell.report.encode import Level, Pair, Triple, about, mirrored, pair
 from plategen.work import Work
 
@@ -109,6 +110,7 @@ class PlateReport(Level, frozen=True, kw_only=True):
     slots: Annotated[tuple[SlotReport, ...], about("Its slots.")]
     openings: Annotated[tuple[OpeningReport, ...], about("Its slots for the tongues of other plates.")]
     reliefs: Annotated[tuple[ReliefReport, ...], about("Where its notch is relieved.")]
+    bends: Annotated[tuple[BendReport, ...], about("Its bends, in the order in which they are made.")]
     rolled_mm: Annotated[float, about("Inside radius to which the blank is rolled; 0 for a flat plate.")]
     fit: Annotated[FitReport | None, about("How it meets the rail; null without a notch.")]
     steel: Annotated[str, about("Its steel.")]
@@ -152,6 +154,7 @@ def plate_report(work: Work, plate: Plate) -> PlateReport:
         slots=tuple(_slot(plate, slot) for slot in plate.slots),
         openings=tuple(_opening(opening_of(cut)) for cut in plain_openings(plate)),
         reliefs=tuple(ReliefReport(radius_mm=arc.radius, centre_mm=pair(arc.centre)) for arc in relief_arcs(plate)),
+        bends=bend_reports(work, plate),
         fit=_fit(work, plate),
         shape=shape_mark(plate),
         facing=facing(work, plate),

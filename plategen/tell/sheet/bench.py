@@ -72,6 +72,9 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield _marking_on_plates(bracket)
         yield _on_the_pin(work, show)
         yield from _welding(work, report, welded, show)
+    if not bracket.welds:
+        yield f"Nothing is welded: no arc, no torch and no earth clamp on the {stands_on} or on a plate."
+    yield from _bending(work, report, show)
     yield _marking(work, stands_on, show)
     if on_machine or not bracket.welds:
         yield _on_the_pin(work, show)
@@ -99,7 +102,27 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield LOOSE.format("; ".join(f"{named(plate.name)}, {plate.count} to cut" for plate in work.loose))
     if work.rod_end is not None:
         yield SEATED
-    yield "Take the spacer out, let the pin go through by hand, and measure what the last table asks. Paint after that."
+    spacer = "Let" if work.bracket.folded is not None else "Take the spacer out, let"
+    yield f"{spacer} the pin go through by hand, and measure what the last table asks. Paint after that."
+
+
+def _bending(work: Work, report: JobReport, show: Show) -> Iterator[str]:
+    """How a plate is bent on which the others' places hang."""
+    for plate in report.plates:
+        if not plate.bends:
+            continue
+        order = ", then ".join(f"{named(bend.name)}, which turns up {named(bend.ear)}" for bend in plate.bends)
+        yield (
+            f"Bend {named(plate.name)} first: its scribed lines up, under the punch, {order}. Measure each bend by the "
+            "table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure between "
+            f"the ears, at the pin holes and at their feet: {show.length(_apart(work))}."
+        )
+
+
+def _apart(work: Work) -> float:
+    """From ear to ear."""
+    spans = sorted(along_pin([plate]) for plate in work.bracket.plates if plate.pin_hole is not None)
+    return spans[-1][0] - spans[0][1]
 
 
 def _marking_on_plates(bracket: Bracket) -> str:
@@ -131,12 +154,12 @@ def _on_the_pin(work: Work, show: Show) -> str:
     pin, held = work.bracket.pin, [plate for plate in work.bracket.plates if plate.pin_hole is not None]
     if len(held) < 2:
         return f"Put the pin, {show.length(pin.diameter_mm)}, through {_names(held)} and the cylinder's end."
-    spans = sorted(along_pin([plate]) for plate in held)
-    apart = spans[-1][0] - spans[0][1]
+    if work.bracket.folded is not None:
+        return f"Put the pin, {show.length(pin.diameter_mm)}, through {_names(held)} and the cylinder's end."
     return (
-        f"Put {_names(held)} on the pin, {show.length(pin.diameter_mm)}, with a spacer of {show.length(apart)} between "
-        "them, square to it, and a second spacer as long where they stand: the near one on the near side, each with "
-        "its marked face as its drawing says."
+        f"Put {_names(held)} on the pin, {show.length(pin.diameter_mm)}, with a spacer of {show.length(_apart(work))} "
+        "between them, square to it, and a second spacer as long where they stand: the near one on the near side, each "
+        "with its marked face as its drawing says."
     )
 
 
@@ -197,11 +220,9 @@ def _measures(work: Work, report: JobReport, show: Show) -> Iterator[tuple[str, 
     if not isinstance(work.rail, Tube):
         offset = work.rail.inline_offset_mm
         yield "straightedge to the cylinder's line", show.length(offset), _within(offset, show)
-    held = sorted(along_pin([plate]) for plate in work.bracket.plates if plate.pin_hole is not None)
-    if len(held) > 1:
-        apart = held[-1][0] - held[0][1]
+    if sum(plate.pin_hole is not None for plate in work.bracket.plates) > 1:
         play = f"over {show.length(pin.eye_width_mm)}, the eye goes in"
-        yield "between the parts that hold the pin, at the pin and at their far ends", show.length(apart), play
+        yield "between the parts that hold the pin, at the pin and at their far ends", show.length(_apart(work)), play
     yield "pin through all of it", "slides by hand", "no hammer"
     yield "cylinder in line, from above and from the side", "straight", "by eye along a string"
     for words, legs in _legs(report, show).items():

@@ -46,6 +46,7 @@ def parts_csv(work: Work, report: JobReport, notes: CutNotes) -> str:
 def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str, ...]]:
     for p in report.plates:
         rolled = f", rolled to {show.length(p.rolled_mm)} inside" if p.rolled_mm else ""
+        rolled = f", bent {len(p.bends)} times" if p.bends else rolled
         size = f"{_over_all(p, show)} of {show.length(p.thickness_mm)}{rolled}"
         yield (
             named(p.name),
@@ -106,6 +107,8 @@ def cut_note(work: Work, report: JobReport, notes: CutNotes) -> str:
             f"{p.file}: cut {p.count}, {show.length(p.thickness_mm)} {p.steel}, {_over_all(p, show)} over all,"
         )
         lines.append(f"    mark {p.shape}, {show.mass(p.mass_kg)} each, {show.length(p.cut_length_mm)} of cut")
+        if p.bends:
+            lines.append("    is bent afterwards: scribe its lines on the face that is drawn, and nothing on the other")
     lines += ["", *(f"- {words}" for words in (*ASK, *cut_words(notes, show)))]
     return "\n".join(lines) + "\n"
 

@@ -47,6 +47,7 @@ from plategen.tell.picture.turntable import script, turntable
 from plategen.tell.picture.weld import weld_maps
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.sheet import bench, hole_tables, tables, weld_tables
+from plategen.tell.sheet.bend_table import WHICH_FACE, bend_table
 from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
@@ -119,6 +120,8 @@ def sheet_html(
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(own, show, cutting),
+        bends=bend_table(own, show),
+        which_face=WHICH_FACE,
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -194,7 +197,9 @@ def _stops(work: Work) -> tuple[StopEntry, ...]:
 def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
     """The sheet's parts in their order, each by its anchor."""
     bought = bool(report.hardware.bolts or report.hardware.pin)
-    parts = [("bench", "Bench sheet"), ("plates", "Cut the plates"), ("weld", "Weld"), ("fit", "Fit up")]
+    parts = [("bench", "Bench sheet"), ("plates", "Cut the plates")]
+    parts += [("weld", "Weld")] if report.welds else []
+    parts += [("fit", "Fit up")]
     parts += [("drill", "Drill the rail")] if report.drilling else []
     parts += [("hardware", "Bolts and pin")] if bought else []
     parts += [("checks", "Checks")]

@@ -32,7 +32,8 @@ def test_the_picture_names_parts_traces_and_directions(name: str) -> None:
     work = work_of(name)
     words = words_of(labelled_view(work))
     for plate in work.bracket.plates:
-        assert plate.name.replace("_", " ") in words
+        # a plate behind the rail's wall may be hidden altogether
+        assert plate.name.replace("_", " ") in words or plate.role == "backing"
     for fitted in work.rail.traces:
         assert any(w.startswith(f"trace {fitted.trace.file}, plane ") for w in words)
     assert {"cylinder this way", "station 0"} <= set(words)

@@ -62,7 +62,9 @@ def test_the_examples_have_lengths_of_each_kind() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_leg_laid_as_drawn_reads_as_the_drawn_leg(name: str) -> None:
     table = re.search(r"<caption>Weld runs, in the order of welding</caption>.*?</table>", delivered_sheet(name), re.S)
-    assert table
+    assert bool(table) != (name == "hay-rake-formed-bracket"), "a bracket that is bent has no bead"
+    if table is None:
+        return
     legs = re.findall(r'data-head="leg"[^>]*><span[^>]*>([^<]+)', table[0])
     laid = re.findall(r'data-head="leg to lay"[^>]*><span[^>]*>([^<;]+)', table[0])
     assert legs
