@@ -244,7 +244,7 @@ def _nose_of_thickness(setting: Setting) -> Callable[[float], float]:
         except Refusal:
             return 0.0
 
-    return nose_mm
+    return lambda mm: setting.once(("nose of a plate so thick", str(mm)), lambda: nose_mm(mm))
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:
