@@ -217,9 +217,11 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork
     now_mm, nose_mm = plate.thickness_mm, _nose_of_thickness(setting)
 
     def thick_enough(mm: float) -> bool:
+        if not listed(plate.steel, mm):
+            return False
         most = nose_mm(mm) - circle.radius
         left = (way.with_no_more(most) for way in ways)
-        return listed(plate.steel, mm) and all(mode.nominal(way) * mm / now_mm >= way.force_n * times for way in left)
+        return all(mode.nominal(way) * mm / now_mm >= way.force_n * times for way in left)
 
     thick = setting.size_that_holds(now_mm, thick_enough, most_mm=10.0 * now_mm)
     if thick is not None:
@@ -242,7 +244,7 @@ def _nose_of_thickness(setting: Setting) -> Callable[[float], float]:
         except Refusal:
             return 0.0
 
-    return nose_mm
+    return lambda mm: setting.once(("nose of a plate so thick", str(mm)), lambda: nose_mm(mm))
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:

@@ -32,8 +32,9 @@ from plategen.rules.weld_group import Piece, WeldGroup
 MOST_LONGER = 2.0
 """A foot more than so many times as long is no cure (common practice, no source)."""
 
-HAIR = 1.002
-"""What a thicker plate is asked over what holds: a run over a bend that wanders along the pin is a hair shorter."""
+HAIR, WHERE_CLOSED = 1.002, 1.05
+"""What a thicker plate is asked over what holds: a run over a bend that wanders along the pin is a hair shorter for it,
+and closing plates become shorter between thicker ears and leave them more to carry."""
 
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
@@ -175,7 +176,7 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
         case=on.case,
         cure=lambda: setting.raise_to(
             setting.thickness_key(on.plate.name),
-            HAIR * on.plate.thickness_mm * both / can,
+            (WHERE_CLOSED if setting.job.closing else HAIR) * on.plate.thickness_mm * both / can,
             "plate thickness to {}",
             "a stronger plate",
         ),

@@ -122,6 +122,24 @@ def test_what_a_cure_asks_for_cures(name: str) -> None:
     assert sum(proved.values()) >= 10, proved
 
 
+@pytest.mark.parametrize(
+    ("name", "which"),
+    [
+        ("quarry-screen-corner", 21),  # a larger leg has the rule cut the rail's bend away, which parts the run
+        ("quarry-screen-corner", 81),  # a thicker plate shortens the closing plate, and its weld carries more
+        ("quarry-screen-corner", 106),
+        ("quarry-clamped-seat", 67),  # a thicker tab stands higher on its clamp, and its nose shrinks
+    ],
+)
+def test_what_once_did_not_cure_does(name: str, which: int) -> None:
+    chance, proved = random.Random(name), Counter[str]()
+    *_, job = (_random_job(_example(name)[0], chance) for _ in range(which + 1))
+    first = {f.check: f for f in reversed(_findings(name, job)) if f.verdict == "stop"}
+    assert first
+    for finding in first.values():
+        _try(name, job, finding, proved)
+
+
 def _numbers(cure: Cure) -> list[float]:
     """Every number of a cure, of its words and of what it sets."""
     set_to = [to for change in cure.changes for to in (change.to if isinstance(change.to, tuple) else (change.to,))]
