@@ -262,6 +262,9 @@ def _start(unknowns: Unknowns, sightings: tuple[Sighting, ...], page_scale: floa
             None,
             flags=cv2.SOLVEPNP_IPPE if known.sum() >= 4 else cv2.SOLVEPNP_ITERATIVE,
         )
+        if turn is None or shift is None:
+            words = "the printed pages in it lie as on no flat floor; lay them flat and photograph them from above"
+            raise Refusal(words, seen.picture.file)
         first = 7 * (max(unknowns.cameras) + 1) + 6 * picture
         values[first : first + 6] = np.concatenate([turn.ravel(), shift.ravel()])
         view = unknowns.view(values, picture)
