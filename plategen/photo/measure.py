@@ -48,8 +48,9 @@ OWN_SHARE = 0.1
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
 
-HIDDEN, BACK = 5, 4
-"""Beside so many points in a row that were not seen, so many more are doubted on each side."""
+HIDDEN, BACK = 5, 12
+"""Beside so many points in a row that were not seen, so many more are doubted on each side: what lies there was looked
+at together with them."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
