@@ -115,7 +115,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         if not close and run.side != "inside":
             continue
         yield ACCESS.at_least(
-            Part((run.name, run.plate, run.other), f"{part_of(run)}, {run.side}".replace("_", " ")),
+            Part(part_of(run).names, f"{part_of(run)}, {run.side}".replace("_", " "), run.name),
             REACH_MM,
             _way_in(_Seam(run.path, run.placement, run.plate, run.joint), bracket.plates, on_rail, shares, work),
             assumed=message(

@@ -99,7 +99,7 @@ def _cylinder(setting: Setting, feature: Feature) -> Finding:
         asked,
         max(0.0, there),
         assumed=_where(feature),
-        case=leaning(angle),
+        case=leaning(angle, setting.job.style.stands_on),
         cure=lambda: advise("in-line offset larger, or less swing: {} more room is asked", mm(asked - there, "up")),
     )
 

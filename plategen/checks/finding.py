@@ -38,11 +38,17 @@ class Part(msgspec.Struct, frozen=True):
 
     names: tuple[str, ...]  # As the bracket has them, for those who light the part up: ``("W1", "ear_near")``.
     words: str  # ``"W1, ear_near to rail"``.
+    run: str = ""  # The weld run's own name, where it is one: ``"W1"``.
 
     @property
     def spoken(self) -> str:
         """The words as one says them: ``"W1, ear near to rail"``."""
         return self.words.replace("_", " ") if self.names else self.words
+
+    @property
+    def short(self) -> str:
+        """What names it among its like, as one says it: ``"W1"``, ``"ear near, pin"``."""
+        return self.run or self.spoken
 
     def __str__(self) -> str:
         return self.words

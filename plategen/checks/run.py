@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
 from plategen.bracket.seat import seat_notches
-from plategen.checks.finding import Check, Finding, Part, between
+from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure, advise, set_to
@@ -41,7 +41,7 @@ CHECKS = (LEAST_LEG, GREATEST_LEG, LEAST_LENGTH, CARRYING_LENGTH, LEAST_THROAT, 
 
 def part_of(run: WeldRun) -> Part:
     """A run as findings name it: ``"W1, ear_near to rail"``."""
-    return between(run.plate, run.other, run.name)
+    return Part((run.name, run.plate, run.other), f"{run.name}, {run.plate} to {run.other}", run.name)
 
 
 def check_runs(setting: Setting) -> Iterator[Finding]:

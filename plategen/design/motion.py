@@ -74,7 +74,13 @@ def load_cases(
     along = [("push", push), ("pull", pull)]
     along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
     return tuple(
-        LoadCase(_name(word, *lying), _force(along_n, *lying), word == "push", word in ("push", "pull"), word)
+        LoadCase(
+            _name(word, *lying, job.style.stands_on),
+            _force(along_n, *lying),
+            word == "push",
+            word in ("push", "pull"),
+            word,
+        )
         for word, along_n in along
         for lying in angles
     )
@@ -85,23 +91,24 @@ def _force(along_n: float, swing_rad: float, skew_rad: float) -> Vector:
     return (along_n * flat * math.cos(swing_rad), along_n * flat * math.sin(swing_rad), along_n * math.sin(skew_rad))
 
 
-def leaning(swing_rad: float) -> Message:
-    """How the cylinder lies in the plates' plane, in words.
+def leaning(swing_rad: float, stands_on: str) -> Message:
+    """How the cylinder lies in the plates' plane, in words, by the rail or tube that the bracket stands on.
 
-    >>> str(leaning(-0.1)), str(leaning(0.0))
+    >>> str(leaning(-0.1, "rail")), str(leaning(0.0, "tube"))
     ('cylinder 5.7° away from the rail', 'cylinder on its line')
     """
     if swing_rad == 0.0:
         return message("cylinder on its line")
-    way = "cylinder {} towards the rail" if swing_rad > 0.0 else "cylinder {} away from the rail"
-    return message(way, rad(abs(swing_rad)))
+    way = "cylinder {} towards the {}" if swing_rad > 0.0 else "cylinder {} away from the {}"
+    return message(way, rad(abs(swing_rad)), stands_on)
 
 
-def _name(word: str, swing_rad: float, skew_rad: float) -> Message:
+def _name(word: str, swing_rad: float, skew_rad: float, stands_on: str) -> Message:
+    lies = leaning(swing_rad, stands_on)
     if skew_rad == 0.0:
-        return message("{}, {}", word, leaning(swing_rad))
+        return message("{}, {}", word, lies)
     side = "far" if skew_rad > 0.0 else "near"
-    return message("{}, {}, {} towards the {} side", word, leaning(swing_rad), rad(abs(skew_rad)), side)
+    return message("{}, {}, {} towards the {} side", word, lies, rad(abs(skew_rad)), side)
 
 
 Source: TypeAlias = Literal["measured", "drawn", "rule"]
@@ -128,7 +135,7 @@ class Motion:
 
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
-    rules, drawn = rules_of(job), () if study is None else study.swings
+    rules, drawn = rules_of(job), () if study is None else study.swings_about(job.style.holds)
     ends = () if study is None else study.bottomed
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)
@@ -136,6 +143,9 @@ def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
         swing_from, swing = "measured", (job.swing.low_rad, job.swing.high_rad)
     elif drawn:
         swing_from, swing = "drawn", _over(each.in_plane_range_rad for each in drawn)
+        if job.seat is not None and study is not None and study.beside_rod_mm is not None:
+            # the study sees the cylinder from the rod, which leans in the plates' frame
+            swing = swing[0] + job.seat.lean_rad, swing[1] + job.seat.lean_rad
     if drawn:
         return _motion(job, swing, _over(each.out_of_plane_range_rad for each in drawn), swing_from, "drawn", ends)
     return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule", ends)

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-Form: TypeAlias = Literal["near", "size", "up", "down"]
+Form: TypeAlias = Literal["near", "size", "up", "down", "most"]
 """How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for, or
-a number that someone chose, which it is exactly (``size``); or rounded to the safe side as a limit, ``up`` for a least,
-``down`` for a most."""
+a number that someone chose, which it is exactly (``size``); rounded to the safe side as a limit, ``up`` for a least,
+``down`` for a most; or, where a limit is only far away, in round figures (``most``)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,9 @@ _MARKS_PER_INCH = 32
 _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
 
+_NO_TENTHS = 1e15
+"""A float as large as this has none."""
+
 _ROUNDING = 1e-6
 """What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
 
@@ -36,7 +39,7 @@ class Show:
         >>> Show("in").length(25.4 / 64), Show("in").length(25.4 * 0.047), Show("in").length(25.4 * 0.05)
         ('1/64 in (0.016)', '3/64 in (0.047)', '1/16 in (0.050)')
         """
-        if self.units == "mm" or not math.isfinite(mm):
+        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
             return f"{_tenths(mm)} {self.units}"
         inches = _inches(mm)
         if abs(inches) < 0.5 / _MARKS_PER_INCH:
@@ -47,7 +50,7 @@ class Show:
 
     def short(self, mm: float) -> str:
         """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""
-        if self.units == "mm" or not math.isfinite(mm):
+        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
             return _tenths(mm)
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
@@ -114,6 +117,8 @@ class Show:
         >>> Show("mm").quantity(rad(0.0532, "up")), Show("in").quantity(mm(0.25, "down"))
         ('3.1°', '0.0098 in')
         """
+        if of.form == "most":
+            return self.most(of.value, of.unit)
         if of.unit == "1" and of.form == "size":
             return f"{of.value:g}"
         if of.unit == "rad" and of.form != "near" and math.isfinite(of.value):
@@ -126,32 +131,31 @@ class Show:
 
     def area(self, mm2: float) -> str:
         """Square inches or square millimetres."""
-        return self._either(mm2, unit.INCH_MM**2, "in²", 1, "mm²")
+        return self._either(mm2, "mm2")
 
     def volume(self, mm3: float) -> str:
         """Cubic inches or cubic centimetres."""
-        return self._either(mm3, unit.INCH_MM**3, "in³", 1000, "cm³")
+        return self._either(mm3, "mm3")
 
     def mass(self, kg: float) -> str:
         """Pounds or kilograms."""
-        return self._either(kg, unit.POUND_KG, "lb", 1, "kg")
+        return self._either(kg, "kg")
 
     def force(self, n: float) -> str:
         """Pounds-force, or newtons and from 1000 N kilonewtons."""
-        large = abs(n) >= 1000.0
-        return self._either(n, unit.POUND_FORCE_N, "lbf", 1000 if large else 1, "kN" if large else "N")
+        return self._either(n, "N") if self.units == "in" or abs(n) >= 1000.0 else f"{_figures(n, 4)} N"
 
     def moment(self, nmm: float) -> str:
         """Pound-force inches or newton metres."""
-        return self._either(nmm, unit.POUND_FORCE_N * unit.INCH_MM, "lbf-in", 1000, "N·m")
+        return self._either(nmm, "N·mm")
 
     def torque(self, nmm: float) -> str:
         """As wrenches show it: pound-force feet or newton metres."""
-        return self._either(nmm, unit.POUND_FORCE_N * unit.INCH_MM * 12, "lbf-ft", 1000, "N·m")
+        return self._either(nmm, "N·mm torque")
 
     def line_load(self, n_per_mm: float) -> str:
         """Force on each length of weld: lbf/in or N/mm."""
-        return self._either(n_per_mm, unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm")
+        return self._either(n_per_mm, "N/mm")
 
     def heat_input(self, kj_per_mm: float) -> str:
         """Heat of an arc on each length of bead, to two figures: kJ/in or kJ/mm."""
@@ -160,25 +164,24 @@ class Show:
 
     def rate(self, price: float, of: Literal["/kg", "/mm"]) -> str:
         """A price for each pound or kilogram, or for each inch or metre, without its money: ``'1.20/lb'``."""
-        each = {"/kg": (unit.POUND_KG, "/lb", 1, "/kg"), "/mm": (unit.INCH_MM, "/in", 1000, "/m")}[of]
-        factor, name = each[:2] if self.units == "in" else each[2:]
-        return f"{price * float(factor):,.2f}{name}"
+        factor, name = self._scale(of)
+        return f"{price / factor:,.2f}{name}"
 
     def stress(self, mpa: float) -> str:
         """Psi, which gauges and mill certificates both read, or megapascals."""
-        return self._either(mpa, unit.PSI_MPA, "psi", 1, "MPa")
+        return self._either(mpa, "MPa")
 
     def pressure(self, mpa: float) -> str:
         """Oil pressure as gauges show it: psi or bar."""
-        return self._either(mpa, unit.PSI_MPA, "psi", Fraction(1, 10), "bar")
+        return self._either(mpa, "MPa oil")
 
     def flow(self, lpm: float) -> str:
         """Gallons (US) or litres a minute."""
-        return self._either(lpm, unit.GALLON_MM3 / unit.LITRE_MM3, "gpm", 1, "L/min")
+        return self._either(lpm, "L/min")
 
     def speed(self, m_s: float) -> str:
         """Feet or metres a second."""
-        return self._either(1000.0 * m_s, unit.INCH_MM * 12, "ft/s", 1000, "m/s")
+        return self._either(m_s, "m/s")
 
     def distance(self, m: float) -> str:
         """How far one drives: whole feet, or metres.
@@ -198,7 +201,7 @@ class Show:
 
     def power(self, kw: float) -> str:
         """Horsepower (550 ft-lbf a second) or kilowatts."""
-        return self._either(kw, unit.HORSEPOWER_KW, "hp", 1, "kW")
+        return self._either(kw, "kW")
 
     def angle(self, rad: float) -> str:
         """Degrees to a tenth, or finer when small."""
@@ -222,10 +225,53 @@ class Show:
         shown = _BY_UNIT.get(unit_name)
         return shown(self, value) if shown is not None else f"{_figures(value, 4)} {unit_name}"
 
-    def _either(self, value: float, inch: Fraction, inch_name: str, metric: Fraction | int, metric_name: str) -> str:
-        factor, name = (inch, inch_name) if self.units == "in" else (metric, metric_name)
-        return f"{_figures(value / float(factor), 4)} {name}"
+    def most(self, value: float, unit_name: str) -> str:
+        """The most that is taken of something, as far as two round figures go: what is a little over is taken, too.
 
+        >>> Show("in").most(1e5, "mm"), Show("mm").most(1e5, "mm"), Show("in").most(-1e4, "MPa")
+        ('3900 in', '100,000 mm', '-1,400,000 psi')
+        """
+        factor, name = self._scale(unit_name)
+        shown = value / factor
+        if not _LONG <= abs(shown) < math.inf:
+            return self.quantity(Quantity(value, unit_name, "size"))
+        step = 10.0 ** (math.floor(math.log10(abs(shown))) - 1)
+        rounded = f"{math.trunc(shown / step * (1.0 + _ROUNDING)) * step:,.0f}"
+        figures = rounded if step >= _LONG else rounded.replace(",", "")
+        return figures + (f" {name}" if name[:1].isalpha() else name)
+
+    def _either(self, value: float, unit_name: str) -> str:
+        factor, name = self._scale(unit_name)
+        return f"{_figures(value / factor, 4)} {name}"
+
+    def _scale(self, unit_name: str) -> tuple[float, str]:
+        """The larger unit a value is shown in, counted in the one that is computed in, and its name."""
+        inch, inch_name, metric, metric_name = _SCALES.get(unit_name, (1, unit_name, 1, unit_name))
+        return (float(inch), inch_name) if self.units == "in" else (float(metric), metric_name)
+
+
+_LONG = 1000.0
+"""A limit from this on is told in two figures."""
+
+_SCALES: dict[str, tuple[Fraction | int, str, Fraction | int, str]] = {
+    "mm": (unit.INCH_MM, "in", 1, "mm"),
+    "mm2": (unit.INCH_MM**2, "in²", 1, "mm²"),
+    "mm3": (unit.INCH_MM**3, "in³", 1000, "cm³"),
+    "kg": (unit.POUND_KG, "lb", 1, "kg"),
+    "N": (unit.POUND_FORCE_N, "lbf", 1000, "kN"),
+    "N·mm": (unit.POUND_FORCE_N * unit.INCH_MM, "lbf-in", 1000, "N·m"),
+    "N·mm torque": (unit.POUND_FORCE_N * unit.INCH_MM * 12, "lbf-ft", 1000, "N·m"),
+    "N/mm": (unit.POUND_FORCE_N / unit.INCH_MM, "lbf/in", 1, "N/mm"),
+    "MPa": (unit.PSI_MPA, "psi", 1, "MPa"),
+    "MPa oil": (unit.PSI_MPA, "psi", Fraction(1, 10), "bar"),
+    "L/min": (unit.GALLON_MM3 / unit.LITRE_MM3, "gpm", 1, "L/min"),
+    "m/s": (unit.INCH_MM * 12 / 1000, "ft/s", 1, "m/s"),
+    "kW": (unit.HORSEPOWER_KW, "hp", 1, "kW"),
+    "/kg": (1 / unit.POUND_KG, "/lb", 1, "/kg"),
+    "/mm": (1 / unit.INCH_MM, "/in", Fraction(1, 1000), "/m"),
+    "1": (1, "", 1, ""),
+}
+"""The units a value is shown in, in either kind of job, each counted in the unit that is computed in."""
 
 _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "mm": Show.length,
@@ -297,7 +343,7 @@ def _thousandths(inches: float) -> str:
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
     value += 0.0  # no minus before a nought
-    if 1.0 <= abs(value) < math.inf or value == 0.0:
+    if 1.0 <= abs(value) < _NO_TENTHS or value == 0.0:
         # a half is parted from what rounding leaves about it, so that 6.35 is 6.4 whichever way it was computed
         return str(Decimal(repr(round(float(value), 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
     return _figures(value, 2)

@@ -46,10 +46,10 @@ class Allowed:
     def beyond(self, number: float) -> Message:
         """The limit that a number has crossed: ``'it must be more than 0'``."""
         if number > self.most:
-            return message("it must be {} or less", Quantity(self.most, self.unit, "size"))
+            return message("it must be {} or less", Quantity(self.most, self.unit, "most"))
         if 0.0 <= self.least <= _LEAST_ABOVE_ZERO:
             return message("it must be more than 0" if self.least else "it must be 0 or more")
-        return message("it must be {} or more", Quantity(self.least, self.unit, "size"))
+        return message("it must be {} or more", Quantity(self.least, self.unit, "most"))
 
     def bare(self, units: Units) -> str:
         """The unit of a number without one; "" if it has none or must carry its own."""
@@ -57,8 +57,8 @@ class Allowed:
 
     @property
     def limits(self) -> Message:
-        """What is allowed: ``'more than 0 and up to 100000.0 mm'``."""
-        least, most = self.quantity(self.least), self.quantity(self.most)
+        """What is allowed: ``'more than 0 and up to 100,000 mm'``."""
+        least, most = (Quantity(end, self.unit, "most") for end in (self.least, self.most))
         if 0.0 < self.least <= _LEAST_ABOVE_ZERO:
             return message("more than 0 and up to {}", most)
         return message("{} or more and up to {}", least, most)
@@ -66,6 +66,19 @@ class Allowed:
     def quantity(self, number: float) -> Quantity:
         """A number of this kind with its unit."""
         return Quantity(number, self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A name that stands in one of the published tables."""
+
+    table: str  # The table's file, without its ending.
+
+
+SteelName: TypeAlias = Annotated[str, Listed("steels")]
+FillerName: TypeAlias = Annotated[str, Listed("electrodes")]
+BoltGradeName: TypeAlias = Annotated[str, Listed("bolts")]
+"""Names that a published table holds, of steels, of weld metal and of bolts' grades."""
 
 
 def _signs(

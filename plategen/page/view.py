@@ -20,7 +20,7 @@ from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import Group, all_inputs, form_at, job_form, text_of
 from plategen.page.trace_edit import Row, read_table
 from plategen.page.trace_rows import units_of
-from plategen.rail.trace import FittedTrace
+from plategen.rail.trace import TENTHS, FittedTrace
 from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import FindingRow, finding_row
 from plategen.tell.picture.plate_features import tape
@@ -126,6 +126,8 @@ def questions_of(drawn: Drawn) -> Iterator[str]:
         return
     show = Show(drawn.work.job.units)
     for fitted in drawn.work.rail.traces:
+        if fitted.trace.in_tenths:
+            yield f"{fitted.trace.file}: {TENTHS}."
         said = (question for question in fitted.questions if question.heard and question.cause != "left out")
         yield from (f"{fitted.trace.file}: {show.text(question.words)}." for question in said)
 

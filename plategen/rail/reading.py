@@ -11,10 +11,10 @@ from dataclasses import replace
 import numpy as np
 
 from plategen.ground import quantity
-from plategen.ground.message import message, size
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.rail.slip import refuse_other_unit, refuse_swapped
+from plategen.rail.slip import in_tenths, refuse_other_unit, refuse_swapped
 from plategen.rail.trace import Reading, Trace, UnreadBend
 from plategen.rail.trace_columns import (
     Columns,
@@ -110,14 +110,16 @@ def read_trace(
             refuse_swapped(readings)
             readings.sort(key=lambda reading: reading.point.real)
         _refuse_too_few(readings, columns.round_corner)
+        bare = _bare(text, columns)
         if said is None:
-            refuse_other_unit(readings, units, near_mm, _bare(text, columns))
+            refuse_other_unit(readings, units, near_mm, bare)
         trace = Trace(
             file=file,
             plane_mm=plane_mm,
             readings=tuple(readings),
             round_corner=columns.round_corner,
             read_error_mm=read_error_mm or noted_error,
+            in_tenths=said is None and units == "in" and bare[1] and in_tenths(readings, units),
         )
         refuse_crossing(trace)
     except Refusal as refusal:
@@ -195,7 +197,7 @@ def refuse_no_trace(trace: Trace) -> None:
     wild = error is not None and not 0.0 < error <= FARTHEST_MM
     if far or wild or not (trace.round_corner or stations == sorted(stations)) or len(points) > MOST_LINES:
         words = "readings in their order, none more than {} off, are right"
-        raise Refusal(message(words, size(FARTHEST_MM)), place=trace.file[:60])
+        raise Refusal(message(words, mm(FARTHEST_MM, "most")), place=trace.file[:60])
     refuse_crossing(trace)
 
 
@@ -274,7 +276,7 @@ def _number_reader(units: Units, separator: str) -> Callable[[str], float]:
         length_mm = float(cell) * over / under if _PLAIN(cell) else quantity.LENGTH.of(units).read(cell, units)
         if not -FARTHEST_MM <= length_mm <= FARTHEST_MM:
             words = "{} is more than {} off; check the number and its unit"
-            raise Refusal(message(words, repr(cell[:40]), size(FARTHEST_MM)))
+            raise Refusal(message(words, repr(cell[:40]), mm(FARTHEST_MM, "most")))
         return length_mm
 
     return number_of

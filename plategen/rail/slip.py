@@ -1,7 +1,7 @@
-"""Slips that make nonsense of a whole trace: columns the wrong way round, and numbers in the other unit.
+"""Slips that make nonsense of a whole trace: columns the wrong way round, and numbers in another unit.
 
 Each is refused only where the numbers as they stand are no trace of a rail beside a straightedge, and the other way
-round they are an ordinary one.
+round they are an ordinary one. What may be an ordinary one either way is asked about.
 """
 
 from collections.abc import Sequence
@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.message import message, mm
+from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.rail.trace import Reading
@@ -99,21 +99,61 @@ def refuse_other_unit(
         Refusal: They look like the other unit's.
     """
     points = np.array([reading.point for reading in readings])
-    factor = float(INCH_MM) if units == "mm" else 1.0 / float(INCH_MM)
-    along, across = (factor if is_bare else 1.0 for is_bare in bare)
     long, off, beyond = _lie(points, (1.0, 1.0), near_mm)
-    none = long > NONE_SPAN_MM[1] or off > NONE_OFFSET_MM
+    far = off > NONE_OFFSET_MM
+    none = far or long > NONE_SPAN_MM[1]
     if len(readings) >= FEWEST:
         none = none or long < NONE_SPAN_MM[0] or beyond > FAR * long
-    there, square, past = _lie(points, (along, across), near_mm)
-    if none and SPAN_MM[0] <= there <= SPAN_MM[1] and square <= OFFSET_MM and past <= NEAR * there:
-        other, name = ("mm", "millimetres") if units == "in" else ("in", "inches")
+    if not none:
+        return
+
+    def fits(factor: float) -> bool:
+        along, across = (factor if is_bare else 1.0 for is_bare in bare)
+        there, square, past = _lie(points, (along, across), near_mm)
+        if not square <= OFFSET_MM:
+            return False
+        # what is much too far off as it stands is another unit's whether or not the job's other numbers go with it
+        return there <= SPAN_MM[1] if far else SPAN_MM[0] <= there <= SPAN_MM[1] and past <= NEAR * there
+
+    # taken for inches, centimetres are 2.5 times too large: they, too, are an ordinary trace
+    meant = [u for u, factor in _OTHERS[units] if fits(factor) and (u != "cm" or in_tenths(readings, units))]
+    if meant:
+        right = joined(", ", [message("{} is right for {}", _RIGHT[unit], _NAMES[unit]) for unit in meant])
         words = (
-            "the trace is {} long and lies {} from the straightedge{}: these look like {}; `# units: {}` as the first "
-            "line is right, or `# units: {}` where the numbers do mean what they say"
+            "the trace is {} long and lies {} from the straightedge{}: these look like {}; {}, and `# units: {}` where "
+            "the numbers do mean what they say"
         )
         beside = message(", and the bracket stands at station {}", mm(near_mm[0])) if near_mm is not None else ""
-        raise Refusal(message(words, mm(long), mm(off), beside, name, other, units))
+        looks = " or ".join(_NAMES[unit] for unit in meant)
+        raise Refusal(message(words, mm(long), mm(off), beside, looks, right, units))
+
+
+_NAMES = {"mm": "millimetres", "in": "inches", "cm": "centimetres"}
+_RIGHT = {
+    "mm": "`# units: mm` as the first line",
+    "in": "`# units: in` as the first line",
+    "cm": "`3.5 cm` in each cell",
+}
+_OTHERS: dict[Units, tuple[tuple[str, float], ...]] = {
+    "in": (("mm", 1.0 / float(INCH_MM)),),
+    "mm": (("in", float(INCH_MM)), ("cm", 10.0)),
+}
+"""What the numbers of a trace may be instead, and how many times as large each is then."""
+
+
+def in_tenths(readings: Sequence[Reading], units: Units) -> bool:
+    """Whether offsets as typed all stand in tenths, as a rule in centimetres has them and one in fractions does not.
+
+    >>> in_tenths([Reading(25.4 * complex(i, 3.5 + i % 3 / 10), i) for i in range(6)], "in")
+    True
+    >>> in_tenths([Reading(25.4 * complex(i, 3.5 + i % 3 / 8), i) for i in range(6)], "in")
+    False
+    """
+    typed_mm = float(INCH_MM) if units == "in" else 1.0
+    tenths = np.array([reading.point.imag for reading in readings]) / typed_mm * 10.0
+    whole = np.abs(tenths - np.round(tenths)) < EVEN
+    halves = np.round(tenths) % 5 == 0  # the tenths that lie on a mark of such a rule
+    return len(readings) >= FEWEST and bool(whole.all() and 2 * np.count_nonzero(~halves) >= len(readings))
 
 
 def _lie(

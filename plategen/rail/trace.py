@@ -71,6 +71,7 @@ class Trace:
     read_error_mm: float | None = None  # One standard deviation of a reading, when the user says it; None to estimate.
     noted: tuple[complex, ...] = ()  # Points of the rail that fit notes found, which the fit heeds beside the readings.
     bend: UnreadBend | None = None  # Where two straightedges meet; None for one, or points.
+    in_tenths: bool = False  # Whether its offsets, taken for inches without a word of it, all stand in tenths.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,12 +162,21 @@ class FittedTrace:
         return math.sqrt(sum(r * r for r in kept) / len(kept))
 
 
+TENTHS = (
+    "every offset is taken for inches and stands in tenths, which no rule in fractions has: were they centimetres? "
+    "write `3.5 cm` in each cell, or `# units: in` as the first line where they are tenths of an inch"
+)
+"""What is asked about offsets that make sense in centimetres as well."""
+
+
 def told(fitted: FittedTrace) -> tuple[Message, ...]:
     """What is said of a fit beside its pieces: a free edge, beads, every step, and the questions that are heard."""
     free = (free_words(fitted),) if fitted.model == "free" else ()
     beads = tuple(message("a bead of {}", bead_words(bead)) for bead in fitted.beads)
+    tenths = (message(TENTHS),) if fitted.trace.in_tenths else ()
     return (
-        free
+        tenths
+        + free
         + beads
         + tuple(question.words for question in fitted.questions if question.heard or question.cause == "step")
     )

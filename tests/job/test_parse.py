@@ -133,7 +133,7 @@ def test_a_second_straightedge_is_read() -> None:
         ("bore = 2\n", "bore = 1/2\n",
          f"line 15, column 9: {UNREADABLE}"),
         ("bore = 2\n", "bore = 100000\n",
-         "cylinder.bore: 100000 in (100000.000) is out of range; it must be 3937.008 in or less"),
+         "cylinder.bore: 100000 in (100000.000) is out of range; it must be 3900 in or less"),
         ("[mount]", "[old_mount]\n[mount]", "old_mount: unknown key; did you mean `mount`?"),
         ("[weld]\n", "[[weld]]\n",
          "weld: a list cannot stand there; write [weld] on a line of its own and what belongs to it below"),

@@ -35,7 +35,7 @@ def test_a_key_tells_kind_limits_default_and_meaning() -> None:
     thickness, fit, nose = found["thickness"], found["pin_fit"], found["nose_radius"]
     assert (thickness.name, thickness.kind, thickness.required) == ("thickness_mm", "length", True)
     assert thickness.allowed is not None
-    assert str(thickness.allowed.limits) == "more than 0 and up to 100000.0 mm"
+    assert str(thickness.allowed.limits) == "more than 0 and up to 100,000 mm"
     assert (fit.kind, fit.default, fit.required) == ("close, normal, loose or ream", "close", False)
     assert (nose.may_be_auto, nose.default, thickness.may_be_auto) == (True, None, False)
     assert nose.doc.startswith("Radius of the plate about the pin")

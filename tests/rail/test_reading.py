@@ -123,7 +123,7 @@ def test_points_round_a_corner_keep_the_order_they_are_written_in() -> None:
         (HEAD + "0,\n", "line 2: no length is written there; write for example 1 3/8, 4.125 in or 35 mm"),
         (HEAD + "0,nan\n", "line 2: 'nan' is no length; write for example 1 3/8, 4.125 in or 35 mm"),
         (HEAD + "0,1/0\n", "line 2: '1/0' has 0 under the line; write a fraction like 3/8"),
-        (HEAD + "0,1e9\n", "line 2: '1e9' is more than 3937.008 in off; check the number and its unit"),
+        (HEAD + "0,1e9\n", "line 2: '1e9' is more than 3900 in off; check the number and its unit"),
         (HEAD + "0\n", "line 2: this line has one number; a station and an offset are right: a row like `1/2,1 3/8`"),
         (HEAD + "0,1,5\n", "line 2: 3 entries where 2 belong; a decimal comma or a comma in a note goes in quotes"),
         (HEAD + '0,"1\n', "line 2: this line cannot be read: a quote mark is open; close it or take it out"),

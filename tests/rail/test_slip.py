@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.rail.fit.trace import fit_trace
 from plategen.rail.reading import read_trace
+from plategen.rail.trace import told
 
 HEAD = "station,offset\n"
 SWAPPED = "1 3/8,0\n1 3/8,1\n1 13/32,2\n1 3/8,3\n1 7/16,4\n"
@@ -62,10 +64,10 @@ def test_a_trace_in_its_order_is_never_taken_for_a_swapped_one(
 def test_numbers_that_make_sense_in_the_other_unit_alone_are_refused() -> None:
     assert said(HEAD + MILLIMETRES, "in") == (
         "t.csv: the trace is 300 in (300.000) long and lies 38 in (38.000) from the straightedge: these look like "
-        "millimetres; `# units: mm` as the first line is right, or `# units: in` where the numbers do mean what they "
-        "say"
+        "millimetres; `# units: mm` as the first line is right for millimetres, and `# units: in` where the numbers do "
+        "mean what they say"
     )
-    assert "these look like inches; `# units: in` as the first line is right" in said(HEAD + INCHES, "mm")
+    assert "these look like inches; `# units: in` as the first line is right for inches" in said(HEAD + INCHES, "mm")
 
 
 @pytest.mark.parametrize(("rows", "read_in", "meant"), [(MILLIMETRES, "in", "mm"), (INCHES, "mm", "in")])
@@ -83,3 +85,36 @@ def test_the_jobs_own_sizes_tell_a_long_trace_in_inches_from_one_in_millimetres(
     assert said(HEAD + rows, "mm") == ""
     assert "and the bracket stands at station 300.0 mm: these look like inches" in said(HEAD + rows, "mm", foot)
     assert said(HEAD + rows, "mm", (20.0, 50.0)) == said(HEAD + rows, "in", foot) == ""
+
+
+@pytest.mark.parametrize("foot", [None, (50.8, 279.4), (6.5 * 25.4,) * 2])
+@pytest.mark.parametrize(("count", "step"), [(5, 25), (4, 25), (7, 10), (5, 10), (3, 25)])
+def test_a_short_trace_in_millimetres_is_known_by_how_far_off_it_lies(
+    foot: tuple[float, float] | None, count: int, step: int
+) -> None:
+    rows = "".join(f"{step * i},{35 + i // 3}\n" for i in range(count))
+    assert "these look like millimetres; `# units: mm`" in said(HEAD + rows, "in", foot)
+
+
+CENTIMETRES = "".join(f"{2.5 * i},{3.5 + 0.1 * (i // 3):.1f}\n" for i in range(13))
+
+
+def test_centimetres_in_a_job_in_millimetres_are_refused_and_their_unit_cures_it() -> None:
+    words = said(HEAD + CENTIMETRES, "mm")
+    assert "`3.5 cm` in each cell is right for centimetres" in words
+    assert "centimetres" in words.partition("these look like ")[2].partition(";")[0]
+    rows = (row.split(",") for row in CENTIMETRES.splitlines())
+    assert said(HEAD + "".join(f"{a} cm,{b} cm\n" for a, b in rows), "mm") == ""
+
+
+def asked(text: str, units: Units) -> bool:
+    """Whether a trace that is read is asked about for its tenths."""
+    return any("tenths" in str(words) for words in told(fit_trace(read_trace(text, "t.csv", units))))
+
+
+def test_offsets_that_may_be_centimetres_are_asked_about_in_a_job_in_inches() -> None:
+    assert asked(HEAD + CENTIMETRES, "in")
+    assert not asked("# units: in\n" + HEAD + CENTIMETRES, "in")
+    assert not asked(HEAD + INCHES, "in")
+    assert not asked(HEAD + "".join(f"{i},1.{i % 2}5\n" for i in range(9)), "in"), "read with a caliper"
+    assert not asked(HEAD + MILLIMETRES, "mm")

@@ -4,11 +4,15 @@ import cmath
 import math
 import re
 from fractions import Fraction
+from html import unescape
+from typing import Any
 
+import numpy as np
 import pytest
 
+from plategen.flat.placement import Placement
 from plategen.solid.bodies import plate_bodies
-from plategen.solid.kernel import kernel, location
+from plategen.solid.kernel import kernel, location, plate_solid
 from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import EXAMPLES, loaded_of, work_of
 
@@ -52,6 +56,73 @@ def test_each_part_stands_where_its_solid_stands(name: str) -> None:
         solid = [(getattr(low, axis)(), getattr(high, axis)()) for axis in ("X", "Y", "Z")]
         for said, real in zip(parts[plate], solid, strict=True):
             assert said == pytest.approx(real, abs=PLACED_MM), plate
+
+
+def pose(html: str, name: str) -> Placement | None:
+    """Where the drawn face's 0, 0 stands and its two ways, read off the words beneath a part's drawing; None if rolled.
+
+    The ways are made square as a person does who sets a rigid plate by the first, then by the second.
+    """
+    under = rf"{name.replace('_', ' ')}, not to scale;[^<]*<span class=\"in-place\">(.*?)</span>"
+    words = re.search(under, unescape(html))
+    if words is None:
+        return None
+    plane = re.search(r"drawn face lies at plane (.*?)\.$", words[1])
+    if plane:
+        height = re.search(r"their heights (.*?) (more|less);", words[1])
+        higher = 0.0 if height is None else length_mm(height[1]) * (1.0 if height[2] == "more" else -1.0)
+        return Placement((0.0, higher, length_mm(plane[1])), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+    told = re.findall(r"(?:drawing's|;) (.*?), (.*?) at station (.*?), height (.*?), plane (.*?)(?=;|\.$)", words[1])
+    (_, first), (across, right), (up, top) = (
+        (p[0] if p[0] != "0" else p[1], np.array([length_mm(end) for end in p[2:]])) for p in told
+    )
+    u = (right - first) * math.copysign(1.0, length_mm(across))
+    u /= np.linalg.norm(u)
+    v = (top - first) * math.copysign(1.0, length_mm(up))
+    v -= u * (u @ v)
+    return Placement(tuple(first), tuple(u), tuple(v / np.linalg.norm(v)))
+
+
+def corners_of(shape: Any) -> list[tuple[float, float, float]]:
+    """Every corner of a solid, and the ends of its holes' edges."""
+    explorer = kernel("TopExp").TopExp_Explorer(shape, kernel("TopAbs").TopAbs_ShapeEnum.TopAbs_VERTEX)
+    found = []
+    while explorer.More():
+        point = kernel("BRep").BRep_Tool.Pnt_s(kernel("TopoDS").TopoDS.Vertex_s(explorer.Current()))
+        found.append((point.X(), point.Y(), point.Z()))
+        explorer.Next()
+    return found
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_each_corner_and_hole_of_a_part_stands_where_its_solid_s_does(name: str) -> None:
+    work = work_of(name)
+    html = sheet_html(work)
+    for plate in work.bracket.plates:
+        said = pose(html, plate.name)
+        assert (said is None) == bool(plate.rolled_mm), plate.name
+        if said is None:
+            continue
+        body = next(body for body in plate_bodies(work.bracket) if body.name == plate.name)
+        real = corners_of(body.shape.Located(location(body.placement)))
+        own = corners_of(plate_solid(plate))
+        assert len(own) == len(real) > 8
+        # the drawn face is the one that the solid's thickness ends at
+        put = [said.point(complex(x, y), z - plate.thickness_mm) for x, y, z in own]
+        assert max(map(math.dist, put, real)) < PLACED_MM, plate.name
+        drilled = {cells[0]: cells for cells in rows_of(html, f"Holes of {plate.name.replace('_', ' ')}")}
+        for hole in plate.holes:
+            at, unit = drilled[hole.name][4].rsplit(" ", 1)
+            centre = complex(*(length_mm(f"{fraction_of(part)} {unit}") for part in at.split(", ")))
+            assert (
+                math.dist(said.point(centre), plate.placement.point(hole.circle.centre, plate.thickness_mm)) < PLACED_MM
+            )
+
+
+def fraction_of(words: str) -> Fraction:
+    """``'6 1/2'``, ``'-1 3/8'``, ``'6.362'`` as a number."""
+    parts = [Fraction(part) for part in words.lstrip("-").split()]
+    return -sum(parts) if words.startswith("-") else sum(parts)
 
 
 def has_pads(name: str) -> bool:

@@ -161,7 +161,7 @@ class Drafter:
         right = elbow.real >= tip.real
         shelf = elbow + (0.8 if right else -0.8) * self.height_mm
         at, anchor = shelf + (0.3 if right else -0.3) * self.height_mm, "start" if right else "end"
-        lines = self.polyline((tip, elbow, shelf), "dimension") + self.arrow(tip, tip - elbow)
+        lines = self.polyline((tip, elbow, shelf), "dimension leader") + self.arrow(tip, tip - elbow)
         return lines + self.words(words, at, anchor=anchor, kind=kind)
 
     def cross(self, circle: Circle, over_mm: float) -> str:

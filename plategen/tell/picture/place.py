@@ -3,7 +3,7 @@
 import cmath
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from plategen.bracket.model import Plate
 from plategen.flat.distance import offsets_from
@@ -83,25 +83,69 @@ class Note:
     ring: Circle | None = None
 
 
+@dataclass(slots=True)
+class Drawn:
+    """What is drawn on a plate so far: words keep clear of all of it, and leaders of the words."""
+
+    taken: list[Box]  # What no words may cover: words, lines, the weld along the notch; the plate's own name first.
+    lettered: list[Box]  # Where words stand.
+    leaders: list[tuple[complex, complex]] = field(default_factory=list)  # From the arrow's tip to the elbow.
+
+    def covered(self, box: Box) -> bool:
+        """Whether words there would cover something."""
+        return any(box.meets(taken) for taken in self.taken) or any(box.crossed(*leader) for leader in self.leaders)
+
+    def crossed(self, tip: complex, elbow: complex) -> bool:
+        """Whether a leader there would run through words."""
+        return any(box.crossed(tip, elbow) for box in self.lettered)
+
+    def muddled(self, tip: complex, elbow: complex, box: Box) -> bool:
+        """Whether words there would cover words or a leader, or their own leader run through words; lines they may."""
+        over = any(map(box.meets, self.lettered)) or any(box.crossed(*leader) for leader in self.leaders)
+        return over or self.crossed(tip, elbow)
+
+    def add(self, tip: complex, elbow: complex, box: Box) -> None:
+        """Take up a leader and its words."""
+        self.taken.append(box)
+        self.lettered.append(box)
+        self.leaders.append((tip, elbow))
+
+
+_EIGHTHS = tuple(3 * step * way for step in range(9) for way in (1, -1))
+_BETWEEN = tuple(step * way for step in range(24) if step % 3 for way in (1, -1))
+"""Ways tried round a tip, in parts of 7.5 degrees: the eighths of half a turn, and what lies between them."""
+
+
 def leader_place(
-    plate: Plate, note: Note, width: float, height: float, field: Box, taken: Sequence[Box]
+    plate: Plate, note: Note, width: float, height: float, within: Box, drawn: Drawn
 ) -> tuple[complex, complex, Box]:
     """Where a leader's arrow touches, its elbow, and its words' rectangle, which covers neither edges nor words.
 
-    The words are ``width`` wide (mm of the picture, as the lettering's ``height``) and stand within ``field``, clear of
-    ``taken``: in the nearest place that is free; failing one, the nearest that covers edges only.
+    The words are ``width`` wide (mm of the picture, as the lettering's ``height``) and stand ``within`` a rectangle,
+    clear of what is drawn: in the nearest place that is free; failing one, the nearest that covers no words.
     """
-    places = [
-        (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
-        for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0)
-        for step in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8)
-        for tip, out in note.tips
-        for elbow in (tip + unit(out) * cmath.rect(far * height, step * math.pi / 8),)
-    ]
-    inside = [p for p in places if p[2].within(field)]
-    clear = [p for p in inside if not any(p[2].meets(t) for t in taken)]
-    beside = [p for p in inside if not any(p[2].meets(t) for t in taken[:1])]  # the plate's own name comes first
-    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), (clear or beside or inside or places)[0])
+
+    def places(steps: Iterable[int]) -> list[tuple[complex, complex, Box]]:
+        found = (
+            (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
+            for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0)
+            for step in steps
+            for tip, out in note.tips
+            for elbow in (tip + unit(out) * cmath.rect(far * height, step * math.pi / 24),)
+        )
+        return [place for place in found if place[2].within(within)]
+
+    inside = places(_EIGHTHS)
+    apart = [p for p in inside if not drawn.covered(p[2])]
+    clear = [p for p in apart if not drawn.crossed(*p[:2])]
+    if not clear:
+        clear = [p for p in places(_BETWEEN) if not drawn.muddled(*p)]
+    left = clear or apart or inside
+    if not left:
+        tip, out = note.tips[0]
+        elbow = tip + 2.2 * height * unit(out)
+        left = [(tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))]
+    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), left[0])
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box

@@ -98,7 +98,13 @@ def plate_picture(work: Work, plate: Plate) -> str:
         u1 + RIGHT * h,
         v1 + (above + room_for_names(work, plate)) * h,
     )
-    return framed(f"plate-{plate.name}", f"{spoken(plate)}, dimensioned", _description(plate, show), bounds, content)
+    return framed(
+        f"plate-{plate.name}",
+        f"{spoken(plate)}, dimensioned",
+        _description(plate, work.job.style.stands_on, show),
+        bounds,
+        content,
+    )
 
 
 def _foot(plate: Plate) -> float:
@@ -111,10 +117,10 @@ def _rise(plate: Plate) -> float:
     return max((abs((seat.end - seat.start).imag) for seat in plate.seats), default=0.0)
 
 
-def _description(plate: Plate, show: Show) -> str:
+def _description(plate: Plate, stands_on: str, show: Show) -> str:
     u0, v0, u1, v1 = plate.outline.bounds
     holes = "".join(f" {h.name} hole {show.length(2 * h.circle.radius)} across." for h in plate.holes)
-    notch = " The heavy edge is the notch that meets the rail." if plate.notch else ""
+    notch = f" The heavy edge is the notch that meets the {stands_on}." if plate.notch else ""
     size = f"{show.length(u1 - u0)} wide, {show.length(v1 - v0)} high, {show.length(plate.thickness_mm)} thick."
     return f"{size}{holes}{notch} The dimensions are in the tables as well."
 

@@ -11,7 +11,7 @@ from plategen.bracket.model import Hole, Plate, Slot
 from plategen.flat.segment import Arc, Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
-from plategen.tell.picture.place import Box, Note, box_about, leader_place, level_places
+from plategen.tell.picture.place import Box, Drawn, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_dimension import of_notch
 from plategen.tell.picture.plate_features import (
     Datum,
@@ -20,6 +20,7 @@ from plategen.tell.picture.plate_features import (
     inward,
     opening_of,
     plain_openings,
+    spoken,
     tape,
 )
 from plategen.tell.picture.plate_foot import foot_boxes, foot_lines, named_feet
@@ -37,25 +38,30 @@ def leaders(
     """Holes, slots and radii, each with a leader to where there is room, clear of the words ``named`` too."""
     h = drafter.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
-    field = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    taken = [box_about(name_at, 14 * h, 6.5 * h), _band(u0, u1, v0, h), *named, *foot_boxes(plate, drafter)]
+    within = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
+    # words keep well clear of the name, a leader may pass close by it
+    name = box_about(name_at, max(1.4 * drafter.width(spoken(plate)), 8.5 * h), 6.5 * h)
+    lettered = [name, *(runs := tuple(named))]
+    taken = [box_about(name_at, 14 * h, 6.5 * h), *runs, _band(u0, u1, v0, h), *foot_boxes(plate, drafter)]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
         for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
     ]
     if datum is not None:
-        at = datum.at
+        at, level = datum.at, [box for _, box in level_words(plate, datum, name_at, drafter)]
+        lettered += level
         taken += [
             Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1)),
             _band(u0 - 7 * h, u1 + 7 * h, at.imag, h),
-            *(box for _, box in level_words(plate, datum, name_at, drafter)),
+            *level,
         ]
+    drawn = Drawn(taken, lettered)
     for note in (*_holes(plate, show), *_slots(plate, show), *_openings(plate, show), *_radii(plate, show)):
         for words in _shorter(note.words):
-            tip, elbow, box = leader_place(plate, note, drafter.width(words), h, field, taken)
-            if box.within(field):
+            tip, elbow, box = leader_place(plate, note, drafter.width(words), h, within, drawn)
+            if box.within(within):
                 break
-        taken.append(box)
+        drawn.add(tip, elbow, box)
         on_steel = clearance(plate, (box.low + box.high) / 2) > 0.0
         yield drafter.leader(tip, elbow, words, kind="on-steel" if on_steel else "")
 

@@ -95,6 +95,7 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
     """Doubtful readings, bends, corners and flats in words, none over another: the first free place is taken."""
     h = drafter.height_mm
     taken: list[Box] = []
+    drawn: list[tuple[complex, complex]] = []
     for i in fitted.doubtful:
         at = fitted.trace.readings[i].point
         words = f"left out: off by {tape(show, abs(fitted.residuals_mm[i]))} {show.units}"
@@ -113,6 +114,7 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
         ]
         elbow, box = next((t for t in tried if not _covers(tip, *t, taken)), tried[-1])
         taken.append(box)
+        drawn.append((tip, elbow))
         yield drafter.leader(tip, elbow, words, kind=kind)
     for piece in fitted.chain:
         if fitted.model == "free" or isinstance(piece, Arc) or piece.length < 12.0 * h:
@@ -121,9 +123,11 @@ def _labels(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
         if abs(lie := math.atan2(piece.start_tangent.imag, piece.start_tangent.real)) > CORNER_RAD:
             words += f", {lie_words(lie)}"
         spots = [piece.point(t) + piece.tangent(t) * 2.2j * h for t in (0.5, 0.35, 0.65, 0.25, 0.75)]
-        size = abs(piece.start_tangent.imag) * drafter.width(words) + 1.6 * h
-        boxes = [(at, box_about(at, drafter.width(words), size)) for at in spots]
-        at, box = next((b for b in boxes if not any(b[1].meets(other) for other in taken)), boxes[0])
+        wide, up, along = drafter.width(words), abs(piece.start_tangent.imag), abs(piece.start_tangent.real)
+        size = (along * wide + 1.6 * up * h, up * wide + 1.6 * along * h)
+        boxes = [(at, box_about(at, *size)) for at in spots]
+        apart = [b for b in boxes if not any(b[1].meets(other) for other in taken)] or boxes[:1]
+        at, box = next((b for b in apart if not any(b[1].crossed(*leader) for leader in drawn)), apart[0])
         taken.append(box)
         yield drafter.words(words, at, kind="strong", turn_rad=readable(piece.start_tangent))
 

@@ -1,6 +1,6 @@
-"""The sheet's tables of holes and slots, and of what steel is left about the pin's hole."""
+"""The sheet's tables of a plate's holes and slots, and of what steel is left about its pin hole."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from plategen.ground.show import Show
 from plategen.tell.report.plate import PlateReport
@@ -8,83 +8,67 @@ from plategen.tell.sheet.cells import Cell, Table, named, row
 from plategen.tell.table import cells
 
 
-def holes(plates: Sequence[PlateReport], show: Show) -> Table:
-    """Every hole and slot, with its distance to the nearest edge."""
-    return Table(
-        "Holes",
-        (
-            "plate",
-            "hole",
-            "diameter",
-            "for",
-            "how",
-            "centre at",
-            "edge distance",
-            "least allowed",
-            "rule",
-        ),
-        tuple(
-            row(
-                named(p.name),
-                *cells(show, h, "name", "diameter_mm", "bolt_mm"),
-                "cut" if h.made == "cut" else "punch, drill",
-                _at(h.centre_mm, show),
-                *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for h in p.holes
-        )
-        + tuple(
-            row(
-                named(p.name),
-                f"{s.name} slot",
-                f"{show.length(s.width_mm)} × {show.length(s.length_mm)}",
-                show.length(s.bolt_mm),
-                "cut",
-                " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s.ends_mm) + f" {show.units}",
-                *cells(show, s, "edge_distance_mm", "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for s in p.slots
-        )
-        + tuple(one for p in plates for one in (*_openings(p, show), *_reliefs(p, show))),
-    )
+def holes(plate: PlateReport, show: Show) -> Table | None:
+    """Every hole and slot, with its distance to the nearest edge; None for a plate without any."""
+    rows = (*_holes(plate, show), *_slots(plate, show), *_openings(plate, show), *_reliefs(plate, show))
+    if not rows:
+        return None
+    heads = ("hole", "diameter", "for", "how", "centre at", "edge distance", "least allowed", "rule")
+    return Table(f"Holes of {named(plate.name)}", heads, rows)
 
 
-def _openings(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+def _holes(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+    for h in plate.holes:
+        yield row(
+            *cells(show, h, "name", "diameter_mm", "bolt_mm"),
+            "cut" if h.made == "cut" else "punch, drill",
+            _at(h.centre_mm, show),
+            *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
+        )
+
+
+def _slots(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+    for s in plate.slots:
+        yield row(
+            f"{s.name} slot",
+            f"{show.length(s.width_mm)} × {show.length(s.length_mm)}",
+            show.length(s.bolt_mm),
+            "cut",
+            " to ".join(f"{show.short(u)}, {show.short(v)}" for u, v in s.ends_mm) + f" {show.units}",
+            *cells(show, s, "edge_distance_mm", "edge_distance_required_mm", "source"),
+        )
+
+
+def _openings(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
     """Slots for the tongues of other plates, and how far one stands off upright."""
-    for o in p.openings:
+    for o in plate.openings:
         turned = f"its length at {o.turned_deg:.1f}° to the cylinder's line"
         size = Cell(f"{show.length(o.width_mm)} × {show.length(o.length_mm)}", small=(turned,))
-        yield row(named(p.name), "tongue slot", size, "tongue", "cut", _at(o.centre_mm, show), "", "", "")
+        yield row("tongue slot", size, "tongue", "cut", _at(o.centre_mm, show), "", "", "")
 
 
-def _reliefs(p: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
-    for r in p.reliefs:
+def _reliefs(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
+    for r in plate.reliefs:
         size = show.length(2.0 * r.radius_mm)
-        yield row(named(p.name), "relief", size, "the rail's corner", "cut", _at(r.centre_mm, show), "", "", "")
+        yield row("relief", size, "the rail's corner", "cut", _at(r.centre_mm, show), "", "", "")
 
 
 def _at(centre_mm: tuple[float, float], show: Show) -> str:
     return f"{show.short(centre_mm[0])}, {show.short(centre_mm[1])} {show.units}"
 
 
-def edges(plates: Sequence[PlateReport], show: Show) -> Table:
-    """From every pin hole to every edge of its plate, the nearest first."""
-    return Table(
-        "Pin hole to every edge",
-        ("plate", "edge", "which way", "from centre", "steel left", "least allowed from centre", "rule"),
-        tuple(
-            row(
-                named(p.name),
-                e.edge,
-                f"{e.direction_deg:.0f}°",
-                *cells(show, e, "from_centre_mm", "from_hole_mm"),
-                *cells(show, h, "edge_distance_required_mm", "source"),
-            )
-            for p in plates
-            for h in p.holes
-            if h.purpose == "pin"
-            for e in h.edges
-        ),
+def edges(plate: PlateReport, show: Show) -> Table | None:
+    """From the pin hole to every edge of its plate, the nearest first; None for a plate without a pin hole.
+
+    The least that is allowed, and by which rule, stands beside the hole itself.
+    """
+    rows = tuple(
+        row(e.edge, f"{e.direction_deg:.0f}°", *cells(show, e, "from_centre_mm", "from_hole_mm"))
+        for h in plate.holes
+        if h.purpose == "pin"
+        for e in h.edges
     )
+    if not rows:
+        return None
+    heads = ("edge", "which way", "from centre", "steel left")
+    return Table(f"Pin hole of {named(plate.name)} to every edge", heads, rows, slim=True)

@@ -21,12 +21,12 @@ NO_LENGTH_MM = 1e-3
 """What is shorter is the arithmetic's."""
 
 WHICH_WAY = (
-    "Look at it so that its stations grow to your left and rail or tube lies above the cylinder: the near side is then "
+    "Look at it so that its stations grow to your left and the {0} lies above the cylinder: the near side is then "
     "the one towards you, and the plane grows away from you. The picture is drawn from the other side, the far one, "
-    "and from below. The height is from the cylinder's centre line towards the rail, minus away from it; the plane "
+    "and from below. The height is from the cylinder's centre line towards the {0}, minus away from it; the plane "
     "from where the job has its 0. A part fills the box between these lengths."
 )
-"""How a person finds the three directions of the table."""
+"""How a person finds the three directions of the table, by the rail or tube that the bracket stands on."""
 
 
 ROUND_THEIR_STOPS = (
@@ -67,6 +67,37 @@ def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:
     return tuple((min(along), max(along)) for along in zip(*points, strict=True))
 
 
+def in_place(plate: Plate, show: Show) -> str:
+    """Where the points of a plate's drawing stand, so that who has cut it can put it there and turn it; "" if rolled.
+
+    A plate that lies as it is drawn, across the pin, needs its plane alone; of another three points of the drawn face
+    are told. A rolled one fills its box of the table of places.
+    """
+    if plate.rolled_mm:
+        return ""
+    place, (u0, v0, u1, v1) = plate.placement, plate.outline.bounds
+    right, up = max(u0, u1, key=abs), max(v0, v1, key=abs)
+    first, *ends = (place.point(p, plate.thickness_mm) for p in (0j, complex(right, 0.0), complex(0.0, up)))
+    drawn_so = ((first[0] + right, *first[1:]), (first[0], first[1] + up, first[2]))
+    if sum(map(math.dist, ends, drawn_so)) + abs(first[0]) < NO_LENGTH_MM:
+        height = f"{show.length(abs(first[1]))} {'more' if first[1] > 0.0 else 'less'}"
+        heights = f", their heights {height}" if abs(first[1]) > NO_LENGTH_MM else " and heights"
+        plane = _end(first[2], show)
+        return f"In place its points have the drawing's stations{heights}; the drawn face lies at plane {plane}."
+    named_ends = zip(("0, 0", f"{show.length(right)}, 0", f"0, {show.length(up)}"), (first, *ends), strict=True)
+    told = "; ".join(f"{words} at {_standing(point, show)}" for words, point in named_ends)
+    return f"In place, on the drawn face, the drawing's {told}."
+
+
+def _standing(point: tuple[float, float, float], show: Show) -> str:
+    station, height, plane = (_end(length, show) for length in point)
+    return f"station {station}, height {height}, plane {plane}"
+
+
+def _end(length_mm: float, show: Show) -> str:
+    return show.length(length_mm if abs(length_mm) > NO_LENGTH_MM else 0.0)
+
+
 def places(plates: Sequence[Plate], traces: Sequence[TraceEntry], show: Show) -> Table:
     """Where each part of the bracket stands."""
     return Table(
@@ -81,5 +112,5 @@ def _row(plate: Plate, traces: Sequence[TraceEntry], show: Show) -> tuple[Cell, 
     middle = sum(spans[2]) / 2.0
     nearest = min(traces, key=lambda entry: abs(entry.plane_mm - middle), default=None)
     # a thousandth of a millimetre is no length: an ear that begins at the plane 0 begins there
-    words = (" to ".join(show.length(end if abs(end) > NO_LENGTH_MM else 0.0) for end in span) for span in spans)
+    words = (" to ".join(_end(end, show) for end in span) for span in spans)
     return row(named(plate.name), *words, *([", ".join(nearest.files)] if nearest else []))

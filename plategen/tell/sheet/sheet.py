@@ -13,10 +13,11 @@ from markupsafe import Markup
 
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
+from plategen.bracket.model import Plate
 from plategen.cause import Cause, besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import worst_first
+from plategen.checks.finding import must_stop, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.checks.loss import losses
@@ -28,7 +29,6 @@ from plategen.ground.show import Show
 from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
 from plategen.rail.note.correction import Correction
-from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
@@ -52,7 +52,7 @@ from plategen.tell.sheet.cut_table import cut_table, cut_words
 from plategen.tell.sheet.drilling import drill_notes, drilling_table, shim_table
 from plategen.tell.sheet.facts import facts
 from plategen.tell.sheet.paged import paged
-from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, pad_places, places
+from plategen.tell.sheet.places import ROUND_THEIR_STOPS, WHICH_WAY, in_place, pad_places, places
 from plategen.tell.sheet.tables import barrel_words, clearance_table, welded_words
 from plategen.tell.table import off_fit
 from plategen.work import Work
@@ -70,6 +70,12 @@ WELD_ORDER = (
 
 ROOMY = 2
 """With so many plates at most the first printed page has room for what the checks do not cover."""
+
+TALL = 1.3
+"""A plate so many times as high as wide takes a printed page's whole height rather than its whole width."""
+
+CHOSEN = "Chosen by rule, because the job left it open"
+"""Heading of the sizes that the job did not tell."""
 
 OPINIONS = "Second opinions by other rules; they decide nothing"
 """Caption of the findings that decide nothing."""
@@ -94,7 +100,8 @@ def sheet_html(
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     found = causes(work) if found is None else found
-    single = besides(decided, found)
+    single, ends = besides(decided, found), {plate.name for plate in work.own_plates}
+    own = tuple(plate for plate in report.plates if plate.name in ends)  # the other end has a sheet of its own
     return _template().render(
         version=__version__,
         style=Markup(style() + _text("sheet.css")),
@@ -102,7 +109,7 @@ def sheet_html(
         bar=CHECK_BAR[work.job.units],
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
-        status=headline(work.findings),
+        status=_status(work),
         stopped=work.stopped,
         facts=facts(work, show),
         view=Markup(labelled_view(work)),
@@ -111,9 +118,7 @@ def sheet_html(
         script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
-        cut_list=tables.cut_list(report.plates, show, cutting),
-        holes=hole_tables.holes(report.plates, show),
-        edges=hole_tables.edges(report.plates, show),
+        cut_list=tables.cut_list(own, show, cutting),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -121,12 +126,12 @@ def sheet_html(
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
-        plates=[(spoken(plate), Markup(plate_picture(work, plate))) for plate in work.cut_plates],
+        plates=[_plate(plate, work, report, show) for plate in work.own_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=weld_tables.welds(report.welds, report.plates, show) if report.welds else None,
         roomy=_roomy(work),
-        weights=bench.weights(report, show),
+        weights=bench.weights(own, show),
         steps=bench.steps(work, report, show),
         measured=bench.measured(work, report, show),
         contents=_contents(work, report),
@@ -144,11 +149,12 @@ def sheet_html(
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.job.rail.trace, show),
-        which_way=WHICH_WAY,
+        which_way=WHICH_WAY.format(work.job.style.stands_on),
         pads=pad_places(work.loose, _stops(work), show),
         round_their_stops=ROUND_THEIR_STOPS,
-        on_rail=isinstance(work.rail, Rail),
-        fit_up=tables.fit_up(report.plates, show),
+        stands_on=work.job.style.stands_on,
+        chosen_head=CHOSEN,
+        fit_up=tables.fit_up(own, work.job.style.stands_on, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),
         causes=tables.causes(found, show),
@@ -161,9 +167,18 @@ def sheet_html(
     )
 
 
+OTHER_END = "STOP: a check of the same job's other end fails; sheet.html names it. Do not build this."
+"""The headline of a seat that holds by itself, where the bracket on the frame does not."""
+
+
+def _status(work: Work) -> str:
+    """What all checks come to, in one line."""
+    return OTHER_END if work.stopped and not must_stop(work.findings) else headline(work.findings)
+
+
 def _cost(work: Work, show: Show) -> Table | None:
     """What it costs by the shop's own rates; None without any."""
-    cost = cost_of(work)
+    cost = cost_of(work) if work.whole else None
     if cost is None:
         return None
     rows = tuple(row(*words) for words in cost_rows(cost, show))
@@ -179,10 +194,14 @@ def _stops(work: Work) -> tuple[StopEntry, ...]:
 def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
     """The sheet's parts in their order, each by its anchor."""
     bought = bool(report.hardware.bolts or report.hardware.pin)
-    parts = [("bench", "Bench sheet"), ("plates", "Plates"), ("cut", "Cut"), ("weld", "Weld"), ("fit", "Fit up")]
+    parts = [("bench", "Bench sheet"), ("plates", "Cut the plates"), ("weld", "Weld"), ("fit", "Fit up")]
     parts += [("drill", "Drill the rail")] if report.drilling else []
     parts += [("hardware", "Bolts and pin")] if bought else []
-    parts += [("checks", "Checks"), ("measured", "How the rail was measured")]
+    parts += [("checks", "Checks")]
+    if work.rail.traces:
+        parts += [("measured", "How the rail was measured")]
+    elif work.bracket.chosen:
+        parts += [("measured", CHOSEN)]
     parts += [("steering", "Steering")] if work.steering is not None else []
     shown = work.corrections or not _roomy(work)
     return [*parts, ("revision", "Revision")] if shown else parts
@@ -190,7 +209,7 @@ def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
 
 def _roomy(work: Work) -> bool:
     """Whether two printed pages hold the bench sheet with room to spare."""
-    few = len(work.cut_plates) <= ROOMY and work.steering is None
+    few = len(work.own_plates) <= ROOMY and work.steering is None
     return few and len(work.cautions) <= len(USUAL) + 2
 
 
@@ -232,6 +251,19 @@ def _clear(work: Work, show: Show) -> str:
         clear.words(work.job.weld.leg_mm),
     )
     return show.text(words)
+
+
+def _plate(plate: Plate, work: Work, report: JobReport, show: Show) -> dict[str, Any]:
+    told = next(told for told in report.plates if told.name == plate.name)
+    u0, v0, u1, v1 = plate.outline.bounds
+    return {
+        "name": spoken(plate),
+        "in_place": "" if plate in work.loose else in_place(plate, show),
+        "tall": v1 - v0 > TALL * (u1 - u0),
+        "picture": Markup(plate_picture(work, plate)),
+        "holes": hole_tables.holes(told, show),
+        "edges": hole_tables.edges(told, show),
+    }
 
 
 def _trace(fitted: FittedTrace, work: Work, show: Show) -> dict[str, Any]:

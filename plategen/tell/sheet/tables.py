@@ -113,10 +113,10 @@ def bought_pin(pin: BoughtPinReport, show: Show) -> Table:
     )
 
 
-def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
-    """Gaps and binds to expect when the plates stand on the rail, held by the pin and pushed home."""
+def fit_up(plates: Sequence[PlateReport], stands_on: str, show: Show) -> Table:
+    """Gaps and binds to expect when the plates stand on the rail or tube, held by the pin and pushed home."""
     return Table(
-        "How the plates meet the rail: as drawn, and for 95 plates of 100",
+        f"How the plates meet the {stands_on}: as drawn, and for 95 plates of 100",
         ("plate", "gap at the marked face", "at its back", "pin held: gap", "bind", "pushed home: gap", "pin off"),
         tuple(
             row(
@@ -134,11 +134,14 @@ def fit_up(plates: Sequence[PlateReport], show: Show) -> Table:
 def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
     """Findings in the order given, with the rule, what was assumed and what would cure them.
 
-    Where one check by one rule holds on several parts, the row shows the part that governs and names the others.
+    Where one check by one rule holds on several parts, the row shows the part that governs and names the others; so
+    where it warns of several with the same cure.
     """
     groups: dict[object, list[Finding]] = {}
     for f in findings:
-        alike = (f.check, f.unit, f.source) if f.verdict == "ok" else id(f)
+        of = (f.check, f.unit, f.source, f.verdict)
+        cured = (f.assumed, f.cure.advice if f.cure else "")
+        alike = {"ok": of, "caution": (*of, *cured), "stop": id(f)}[f.verdict]
         groups.setdefault(alike, []).append(f)
     return Table(caption, _CHECKED, tuple(_check(group, show) for group in groups.values()))
 
@@ -165,8 +168,9 @@ _OPINION: dict[Verdict, str] = {"stop": "over", "caution": "near", "ok": "holds"
 
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
     f = finding_row(alike[0], show)
-    others = [named(other.part.words) for other in alike[1:]]
-    about = (f.part, f.case, f"less on {'; '.join(others)}" if others else "")
+    others = [other.part.short for other in alike[1:]]
+    apart = "; " if any("," in other for other in others) else ", "
+    about = (f.part, f.case, f"less on {apart.join(others)}" if others else "")
     return row(
         Cell(_OPINION[f.verdict], "tight") if f.opinion else Cell(f.verdict.upper(), f"{f.verdict} tight"),
         Cell(f.check, "strong", tuple(words for words in about if words)),

@@ -144,4 +144,9 @@ def test_what_bolts_hold_is_bolted_before_it_is_tacked() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_job_on_a_tube_asks_for_nothing_of_a_rail(name: str) -> None:
     on_tube = isinstance(work_of(name).rail, Tube)
-    assert ("against the rail" in delivered_sheet(name)) != on_tube
+    html = delivered_sheet(name)
+    assert ("against the rail" in html) != on_tube
+    heads = re.findall(r"<(?:h2|h3|caption|summary)[^>]*>(.*?)</", html)
+    assert on_tube == (not any("rail" in head for head in heads))
+    assert on_tube == ("meet the tube" in html)
+    assert on_tube == ("away from the tube" in html)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from shapely.geometry import LineString, Polygon
 
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.seen import assert_words_clear, page_by_page, printed_words, watched_page
@@ -17,6 +18,25 @@ TELEPHONE_PX, PRINTED_PT = 12.0, 7.0
 
 TEXT_WIDTH_MM = 210.0 - 24.0
 """Room for text across the narrower of the papers, A4, between the sheet's margins."""
+
+LEADERS = """() => [...document.querySelectorAll('figure svg')].map(svg => [...svg.querySelectorAll('path.leader')]
+  .map(path => {
+    const m = path.getScreenCTM(), long = path.getTotalLength();
+    return [...Array(101).keys()].map(i => path.getPointAtLength(long * i / 100))
+      .map(p => [m.a * p.x + m.c * p.y + m.e, m.b * p.x + m.d * p.y + m.f]);
+  }))"""
+"""For each picture its leaders, the lines from words to what they are of, as points in pixels."""
+
+ACROSS_PX = 1.0
+"""So much of a leader may touch the box of a word that it ends beside."""
+
+DRAWN = """() => {
+  const text = document.body.getBoundingClientRect().width;
+  return [...document.querySelectorAll('main figure.drawing:not(.trace *) svg')].map(svg => [
+    svg.querySelector('title').textContent, svg.getBoundingClientRect().width / text,
+    svg.closest('figure').matches('.tall')]);
+}"""
+"""Each drawing but those of traces: its name, its share of the text's width, and whether it is an upright one."""
 
 SMALLEST = """() => [...document.querySelectorAll('figure svg')].map(svg => [
   svg.querySelector('title').textContent,
@@ -82,6 +102,29 @@ def test_no_words_of_a_picture_cover_others_or_are_cut(opened):
     assert_words_clear(printed)
 
 
+def test_no_leader_runs_through_words(opened):
+    opened.set_viewport_size({"width": 1400, "height": 900})
+    pictures, leaders = opened.evaluate(LETTERING), opened.evaluate(LEADERS)
+    assert any(leaders)
+    through = [
+        (picture["name"], words)
+        for picture, lines in zip(pictures, leaders, strict=True)
+        for words, corners in picture["words"]
+        for line in lines
+        if LineString(line).intersection(Polygon(corners)).length > ACROSS_PX
+    ]
+    assert through == []
+
+
+def test_drawings_print_as_wide_as_the_page(opened):
+    opened.emulate_media(media="print")
+    opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
+    drawn = opened.evaluate(DRAWN)
+    opened.emulate_media(media="null")
+    assert drawn
+    assert [(name, share) for name, share, tall in drawn if share < 0.99 and not tall] == []
+
+
 def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened):
     opened.set_viewport_size({"width": 390, "height": 844})
     assert [told for told in opened.evaluate(SMALLEST) if told[1] < TELEPHONE_PX] == []
@@ -94,8 +137,9 @@ def test_every_label_of_a_drawing_can_be_read_on_a_telephone_and_on_paper(opened
 
 
 def assert_bench_sheet(pages: list[str]) -> None:
-    """It is two pages, and the drawings begin on the third."""
-    assert next(i for i, words in enumerate(pages) if "not to scale; lengths in" in words) == 2
+    """It is two pages, and what is cut begins on the third, with its drawings."""
+    assert next(i for i, words in enumerate(pages) if "What to expect of the cut" in words) == 2
+    assert "not to scale; lengths in" in pages[2]
     assert "What to cut" in pages[0]
     assert "when done: name" in pages[1]
 

@@ -132,7 +132,7 @@ def test_checks_that_hold_alike_share_a_row_that_names_them_all():
     )
     html = sheet_html(replace(work, findings=alike))
     assert html.count(">least leg<") == 1
-    assert "less on W1; W2; W3" in html
+    assert "less on W1, W2, W3" in html
 
 
 def test_doubtful_readings_are_marked_and_named():
