@@ -49,8 +49,8 @@ JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
 
 HIDDEN, BACK = 5, 12
-"""Beside so many points in a row that were not seen, as many more are doubted on each side, but no more than the second:
-those were looked at together with them."""
+"""Beside so many points in a row that were not seen, as many more are doubted on each side, at most the second number:
+they were looked at together."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
