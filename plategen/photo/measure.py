@@ -48,8 +48,9 @@ OWN_SHARE = 0.1
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
 
-HIDDEN, BACK = 5, 4
-"""Beside so many points in a row that were not seen, so many more are doubted on each side."""
+HIDDEN, BACK = 5, 12
+"""Beside so many points in a row that were not seen, as many more are doubted on each side, at most the second number:
+they were looked at together."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
@@ -275,7 +276,8 @@ def _drawn_back(seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
     kept = turned.copy()
     for hidden, shown in zip(bounds[::2] + 1, bounds[1::2] + 1, strict=True):
         if shown - hidden >= HIDDEN:
-            kept[(np.arange(hidden - BACK, shown + BACK)) % len(kept)] = False
+            back = min(shown - hidden, BACK)
+            kept[(np.arange(hidden - back, shown + back)) % len(kept)] = False
     return np.roll(kept, first)
 
 

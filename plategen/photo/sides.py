@@ -22,6 +22,9 @@ CORNER_MM = 0.9
 SMOOTH = 2.5
 """Points under which an edge is smoothed before its sides are told: on an edge that is hardly seen they jump about."""
 
+CUT_MM = 4.0 * SMOOTH
+"""Smoothing cuts a corner off no longer than this."""
+
 STRAIGHT_MM = 1.2
 """Two sides whose points all lie this near to one line are one."""
 
@@ -58,7 +61,31 @@ def sides_of(ring: Ring) -> Sides:
         if needed[least] > 1.0:
             break
         at.pop(least)
+    at = _sharp(z, at)
     return list(zip(at, at[1:] + at[:1], strict=True))
+
+
+def _sharp(z: Complexes, at: list[int]) -> list[int]:
+    """Corners, each that smoothing cut off into several brought together again, where long sides meet."""
+    count = len(z)
+    apart = [abs(z[at[(k + 1) % len(at)]] - z[corner]) for k, corner in enumerate(at)]
+    if max(apart) < LONG_MM / 2.0:
+        return at
+    first = (int(np.argmax(apart)) + 1) % len(at)
+    groups: list[list[int]] = []
+    for k in [*range(first, len(at)), *range(first)]:
+        if groups and apart[k - 1] < CUT_MM:
+            groups[-1].append(k)
+        else:
+            groups.append([k])
+    kept: list[int] = []
+    for group in groups:
+        corners = [at[k] for k in group]
+        sharp = min(apart[group[0] - 1], apart[group[-1]]) > LONG_MM / 2.0
+        if sharp and abs(z[corners[-1]] - z[corners[0]]) < 2.0 * CUT_MM:
+            corners = [(corners[0] + ((corners[-1] - corners[0]) % count) // 2) % count]
+        kept += corners
+    return sorted(kept) if len(kept) > 2 else at
 
 
 def _bend(z: Complexes, before: int, corner: int, after: int) -> float:
