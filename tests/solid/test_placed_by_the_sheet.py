@@ -59,7 +59,7 @@ def test_each_part_stands_where_its_solid_stands(name: str) -> None:
 
 
 def pose(html: str, name: str) -> Placement | None:
-    """Where the marked face's 0, 0 stands and its two ways, read off the words beneath a part's drawing; None if rolled.
+    """Where the marked face's 0, 0 stands and its two ways, off the words beneath a part's drawing; None if rolled.
 
     The ways are made square as a person does who sets a rigid plate by the first, then by the second.
     """
