@@ -145,7 +145,7 @@ class Bracket:
     @cached_property
     def plates(self) -> "tuple[Plate, ...]":
         """Every plate that is cut, those that stand elsewhere last."""
-        return tuple(Plate(plate, self.work) for plate in self.work.cut_plates)
+        return tuple(Plate(plate, self.work.of(plate)) for plate in self.work.cut_plates)
 
     @property
     def stopped(self) -> bool:

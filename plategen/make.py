@@ -8,10 +8,13 @@ from typing import TypeAlias
 
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
+from plategen.bracket.rod_end import called_rod_end
 from plategen.bracket.style import build_bracket, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
+from plategen.checks.finding import must_stop
 from plategen.checks.judge import findings_of
+from plategen.checks.rod_end import seated
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.design.motion import motion_of
@@ -21,6 +24,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.job import Job
 from plategen.job.revision import FiledNote
+from plategen.job.rod_end import at_rod_end
 from plategen.nearest import with_nearest
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.correction import Correction, corrected, corrections
@@ -209,15 +213,48 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing.
     """
+    setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
+    findings, told = findings_of(setting), cautions(bracket)
+    if seat is not None and design.job.rod_end is not None:
+        findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
+        told = tuple(dict.fromkeys((*told, *seat.cautions)))
+        seat = replace(seat, halted=must_stop(findings))
+    return Work(
+        design=design,
+        rail=surface,
+        bracket=bracket,
+        findings=findings,
+        cautions=told,
+        rooms=setting.rooms,
+        loose=loose_plates(design.job, design.study),
+        rod_end=seat,
+    )
+
+
+def _rod_end(frame: Design, *, opinions: bool) -> Work | None:
+    """The seat at the rod's end of a job that has both, by the same study, built and judged; None where it has none.
+
+    Raises:
+        Refusal: It cannot be built; by the keys of the whole job.
+    """
+    job, entry = frame.job.rod_end_job, frame.job.rod_end
+    if job is None or entry is None:
+        return None
+    try:
+        surface, _ = _surface(job, (), frame.study)
+        design, bracket = _built(job, surface, frame.study)
+    except Refusal as refusal:
+        raise at_rod_end(refusal, entry) from None
+    bracket = called_rod_end(bracket)
     setting = Setting(design, bracket, surface, opinions)
     return Work(
         design=design,
         rail=surface,
         bracket=bracket,
-        findings=findings_of(setting),
+        findings=findings_of(setting, whole=False),
         cautions=cautions(bracket),
         rooms=setting.rooms,
-        loose=loose_plates(design.job, design.study),
+        whole=False,
     )
 
 

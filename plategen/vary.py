@@ -181,13 +181,13 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         (f for f in work.findings if not f.opinion),
         key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
     )
-    plates, cost = work.bracket.plates, cost_of(work)
+    plates, cost = [plate for end in work.ends for plate in end.bracket.plates], cost_of(work)
     return Variant(
         numbers=numbers,
         verdict=decisive.verdict,
         finding=decisive,
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
-        weld_mm=sum(run.length_mm for run in work.bracket.welds),
+        weld_mm=sum(run.length_mm for end in work.ends for run in end.bracket.welds),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),
         cost=None if cost is None else cost.total,
     )

@@ -1,6 +1,6 @@
 """Everything the shop's files are written from: the finished job, as one frozen value."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from plategen.bracket.feature import features_on
@@ -28,7 +28,9 @@ class Work:
     ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``rooms`` is what the cylinder's swing
     leaves free on its way; ``ear_fields`` are the ears under finite elements, if asked for; ``corrections`` is what fit
     notes changed in the traces before the rail was fitted; ``stamp`` is the revision, known once the job is delivered
-    into a folder.
+    into a folder. ``rod_end`` is the seat for the cylinder's other end, where the job has it: its findings are among
+    this work's. Of that seat ``whole`` is False, for what belongs to the machine is told with the bracket on the frame,
+    and ``halted`` says that a check there says stop.
     """
 
     design: "Design"
@@ -41,6 +43,23 @@ class Work:
     ear_fields: "tuple[EarField, ...]" = ()
     corrections: tuple[Correction, ...] = ()
     stamp: Stamp | None = None
+    rod_end: "Work | None" = None
+    whole: bool = True
+    halted: bool = False
+
+    @property
+    def ends(self) -> "tuple[Work, ...]":
+        """This bracket, and after it the seat at the rod's end where there is one."""
+        return (self,) if self.rod_end is None else (self, self.rod_end)
+
+    def of(self, plate: Plate) -> "Work":
+        """The end that a plate is cut for; this bracket for one that stands elsewhere."""
+        return next((end for end in self.ends if any(plate.name == own.name for own in end.bracket.plates)), self)
+
+    def stamped(self, stamp: Stamp) -> "Work":
+        """The same with its revision."""
+        seat = None if self.rod_end is None else self.rod_end.stamped(stamp)
+        return replace(self, stamp=stamp, rod_end=seat)
 
     @property
     def traces(self) -> "tuple[Trace, ...]":
@@ -60,7 +79,7 @@ class Work:
     @property
     def stopped(self) -> bool:
         """True when a check says stop: nothing may be cut or welded from these files."""
-        return must_stop(self.findings)
+        return self.halted or must_stop(self.findings)
 
     @property
     def job(self) -> "Job":
@@ -69,10 +88,15 @@ class Work:
 
     @property
     def steering(self) -> "SteeringStudy | None":
-        """The steering study of a job that has one."""
-        return self.design.study
+        """The steering study of a job that has one, told once of a machine."""
+        return self.design.study if self.whole else None
+
+    @property
+    def own_plates(self) -> tuple[Plate, ...]:
+        """The plates that are cut for this end: the bracket's, then the loose ones."""
+        return (*self.bracket.plates, *self.loose)
 
     @property
     def cut_plates(self) -> tuple[Plate, ...]:
-        """Every plate that is cut: the bracket's, then the loose ones."""
-        return (*self.bracket.plates, *self.loose)
+        """Every plate that is cut: this end's, then those of the seat at the rod's end."""
+        return (*self.own_plates, *(self.rod_end.own_plates if self.rod_end else ()))

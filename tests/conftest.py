@@ -19,6 +19,9 @@ from hypothesis import settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line has it, before numpy is loaded
 
+# what a killed process wrote is in the system's hands already; a disk is waited for against a power cut alone
+os.fsync = lambda handle: None
+
 # no deadline: a machine that is busy elsewhere is no defect, and tests/bench holds the speed by processor time
 settings.register_profile("attended", deadline=None)
 settings.register_profile("unattended", derandomize=True, deadline=None, print_blob=True)

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from operator import itemgetter
 
-from plategen.bracket.closing_plate import LEAST_LEG_MM, ClosingPlate, closing_plate, refuse_narrow
-from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, rough_depth
+from plategen.bracket.closing_plate import LEAST_LEG_MM, ClosingPlate, closing_plate, refuse_narrow, worth_mm
+from plategen.bracket.closing_room import BESIDE_BEAD_MM, ROUGH_STEPS, Box, free_depth, rough_depth
 from plategen.bracket.closing_slot import slotted
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Bracket, Plate
@@ -29,6 +29,9 @@ GOOD_SIDE_LEGS = 8.0
 
 SLOTTED_SIDE = 4.0
 """How deep it makes slotted sides, over the ears' thickness: a slot in the middle with steel all round."""
+
+ROUGH_MM = 2.0
+"""What a rough look at a side may miss besides its steps: the gap, and how far the rail bows between the ears."""
 
 SMALLER_LEG = "{} plate's leg {}: the largest for which there is room (common practice, no source)"
 """A choice by rule, told in the sheet."""
@@ -103,13 +106,16 @@ def _roots(box: Box, which: str) -> Iterator[tuple[Root, Message]]:
     shallow: list[tuple[float, Root]] = []
     while inset_mm < most_mm:
         root = _standing(box, which, inset_mm)
-        depth_mm = rough_depth(box, root)
-        if depth_mm - job.weld.leg_mm - BESIDE_BEAD_MM >= sides:
+        side_mm = rough_depth(box, root) - job.weld.leg_mm - BESIDE_BEAD_MM
+        if side_mm >= sides:
             yield root, why
         else:
-            shallow.append((depth_mm, root))
+            shallow.append((side_mm, root))
         inset_mm += step_mm
-    yield from ((root, why) for _, root in sorted(shallow, key=itemgetter(0), reverse=True))
+    for rank, (side_mm, root) in enumerate(sorted(shallow, key=itemgetter(0), reverse=True)):
+        # the deepest is tried in any case, and says why no other would do
+        if rank == 0 or side_mm + (free_depth(box, root) / ROUGH_STEPS + ROUGH_MM) >= worth_mm(box):
+            yield root, why
 
 
 def _standing(box: Box, which: str, inset_mm: float) -> Root:

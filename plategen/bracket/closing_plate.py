@@ -113,11 +113,15 @@ def refuse_narrow(box: Box, which: str) -> None:
     raise Refusal(message(words, mm(apart_mm), mm(needed_mm, "up"), right), f"closing.{which}", cure=cure)
 
 
+def worth_mm(box: Box) -> float:
+    """The least side of a closing plate that is worth its welds, and takes a tab where it has one."""
+    least_mm = LEAST_SIDE_LEGS * box.leg_mm
+    return max(least_mm, least_side_mm(box)) if box.closing.joint == "slots" else least_mm
+
+
 def _refuse_shallow(box: Box, which: str, side_mm: float, by_swing: bool) -> None:
     """Refuse a plate whose sides are not worth their welds, or take no tab, for the ears' edges or the swing."""
-    least = LEAST_SIDE_LEGS * box.leg_mm
-    if box.closing.joint == "slots":
-        least = max(least, least_side_mm(box))
+    least = worth_mm(box)
     if side_mm >= least:
         return
     what = "the cylinder's swing" if by_swing else "the ears' edge"

@@ -35,8 +35,8 @@ ALONG_THE_TUBE = message(
     "Weld along the tube, not across it, and leave the runs' ends clear of the pad's or the tabs' corners."
 )
 CHECK_TUBE = message(
-    "The tube is checked only where it is welded; its bending and buckling are checked once the rod's sizes are given "
-    "under [driven]."
+    "The tube is checked only where it is welded; its bending and buckling are checked once the rod's sizes are given, "
+    "under [driven] or at the steering's rod."
 )
 CLAMPED = message(
     "The clamp holds by friction: clean tube and cradles to bare dry steel, pull the bolts up evenly to their "

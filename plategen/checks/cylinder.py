@@ -77,7 +77,7 @@ def _in_line(setting: Setting, rod: rule.Bar, force_n: float, can_mpa: float) ->
         return advise("a thicker rod, or a swivelling rod end")
     template = "line the cylinder up to within {} of the plates, or a swivelling rod end"
     within = rad(math.radians(within_deg))
-    if setting.study is not None and setting.study.swings:
+    if setting.study is not None and setting.study.swings_about(setting.job.style.holds):
         return advise(template, within)  # the linkage gives the skew, and no key of the job does
     promise = message("you must then line the cylinder up to within {} of the plates", within)
     return Cure(message(template, within), (Change("rules.skew", within),), promise)

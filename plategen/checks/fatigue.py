@@ -20,7 +20,8 @@ from plategen.checks.run import part_of
 from plategen.checks.section import tie_arm, worst_of
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.checks.view import View
-from plategen.checks.weld import group_of, loads_on
+from plategen.checks.weld import greatest_relief_mm, group_of, loads_on
+from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
@@ -169,7 +170,11 @@ def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
     plate = setting.plates[run.plate]
     relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
 
+    most_mm = greatest_relief_mm(setting, plate)
+
     def holds(leg_mm: float) -> bool:
+        if relief_for_leg_mm(leg_mm, setting.job.units) > most_mm:
+            return False
         counted = counted_leg_mm(leg_mm, run.length_mm)
         return min(throat_mm(counted, angle, run.gap_mm) for angle in run.joint_angle_rad) >= wanted_mm
 

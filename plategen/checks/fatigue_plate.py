@@ -7,9 +7,9 @@ from plategen.bracket.model import WeldRun
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Assembly, Carrier, tab_carrier
-from plategen.checks.pin_plate import Steelwork, steelwork
 from plategen.checks.section import swept_of, worst_of
 from plategen.checks.setting import Setting
+from plategen.checks.steelwork import Steelwork, steelwork
 from plategen.checks.view import View
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
@@ -31,7 +31,7 @@ PIN = Check(
     "fatigue",
     "MPa",
     source=f"{AISC} Appendix 3, category E",
-    en_source="EN 1993-1-9:2005 Table 8.1, net section at a bolt with play",
+    en_source="EN 1993-1-9:2005 Table 8.1 (from memory), net section at a bolt with play",
 )
 CHECKS = (TOE, PIN)
 """The checks of this file."""

@@ -15,13 +15,13 @@ from plategen.ground.space import dot
 from plategen.rules.fastener import (
     NUT_FACTORS,
     OF_PROOF,
-    WASHER_OVER_BOLT,
     WORN_OVER_PIN,
     bolt_length,
     pin_end,
     tightened_n,
     torques_nmm,
     turn_of_nut,
+    washer_mm,
 )
 
 
@@ -35,6 +35,7 @@ class Bolts:
     grade: str
     grip_mm: float  # Plates between head and nut, washers not.
     washers: int  # Of a bolt, under head and nut; more than two where the nut would else meet the shank.
+    washer_mm: float  # One of them.
     washers_mm: float  # All of them, with the plate washer over a slot.
     length_mm: float  # Under the head.
     thread_mm: float  # Of that, from the end.
@@ -77,7 +78,7 @@ def hardware(setting: Setting, findings: Iterable[Finding]) -> Hardware:
         Refusal: A bolt's size is not in the tables.
     """
     bolts, pin = tuple(_alike(_bolts(setting))), _pin(setting, findings)
-    notes = (*(_bolt_notes(setting) if bolts else ()), *(_pin_notes(setting, pin) if pin else ()))
+    notes = (*(_bolt_notes(setting, bolts) if bolts else ()), *(_pin_notes(setting, pin) if pin else ()))
     return Hardware(bolts, pin, notes)
 
 
@@ -105,11 +106,11 @@ def _set(
 ) -> Bolts:
     """Bolts through plates, which they grip together, or with more that is told."""
     grade, tight = setting.bolt_grade(bolt_mm), setting.rules.pretensioned
-    head_washer_mm = WASHER_OVER_BOLT * bolt_mm
+    structural = grade.may_be_pretensioned("aisc-asd")
+    head_washer_mm = washer_mm(bolt_mm, structural=structural)
     slotted = any(plate.slots for plate in plates)
     washers_mm = 2.0 * head_washer_mm + (SLOT_WASHER_MM if slotted else 0.0)
     grip_mm = grip_mm or _span_mm(plates, plates[0].placement.normal)
-    structural = grade.may_be_pretensioned("aisc-asd")
     found = bolt_length(bolt_mm, grip_mm + washers_mm, structural=structural)
     more = math.ceil(max(0.0, found.shank_mm - grip_mm - washers_mm) / head_washer_mm - 1e-9)
     tension_n = tightened_n(grade, bolt_mm, pretensioned=tight)
@@ -123,6 +124,7 @@ def _set(
         grade=grade.name,
         grip_mm=grip_mm,
         washers=2 + more,
+        washer_mm=head_washer_mm,
         washers_mm=washers_mm + more * head_washer_mm,
         length_mm=found.length_mm,
         thread_mm=found.thread_mm,
@@ -168,7 +170,7 @@ def _pin(setting: Setting, findings: Iterable[Finding]) -> BoughtPin | None:
         return None
     grip_mm = max(_span_mm((carrier.plate for carrier in held), held[0].plate.placement.normal), pin.eye_width_mm)
     end = pin_end(pin.diameter_mm)
-    over_mm = 0.0 if end is None else WASHER_OVER_BOLT * pin.diameter_mm + end.over_mm
+    over_mm = 0.0 if end is None else washer_mm(pin.diameter_mm) + end.over_mm
     return BoughtPin(
         diameter_mm=pin.diameter_mm,
         steel=setting.pin_steel.name,
@@ -191,11 +193,11 @@ def _may_lose(findings: Iterable[Finding]) -> float:
     return min((WORN_OVER_PIN, *left))
 
 
-def _bolt_notes(setting: Setting) -> Iterator[Message]:
+def _bolt_notes(setting: Setting, bolts: Iterable[Bolts]) -> Iterator[Message]:
     yield message(
-        "Every bolt is counted with thread in the shear plane, so one that is threaded to its head will do. Washers "
-        "are {} d each; two threads or more stand past the nut.",
-        number(WASHER_OVER_BOLT, "size"),
+        "Every bolt is counted with thread in the shear plane, so one that is threaded to its head will do. A washer "
+        "is counted {} thick at most; two threads or more stand past the nut.",
+        mm(max(b.washer_mm for b in bolts), "up"),
     )
     to = (
         message("their pretension, 0.7 of their tensile strength")

@@ -54,6 +54,8 @@ class Group:
     # Gives their findings about a setting; None where they are asked on demand alone.
     ask: Callable[[Setting], Iterable[Finding]] | None
     checks: tuple[Check, ...]  # Their rows.
+    # True where they look at the machine: asked once of a job, and not again of the seat at its rod's end.
+    once: bool = False
 
 
 GROUPS = (
@@ -81,14 +83,14 @@ GROUPS = (
     Group(fit_up.check_fit_up, fit_up.CHECKS),
     Group(rail_pieces.check_rail, rail_pieces.CHECKS),
     Group(clamp.check_clamp, clamp.CHECKS),
-    Group(cylinder.check_cylinder, cylinder.CHECKS),
-    Group(driven_rod.check_driven_rod, driven_rod.CHECKS),
+    Group(cylinder.check_cylinder, cylinder.CHECKS, once=True),
+    Group(driven_rod.check_driven_rod, driven_rod.CHECKS, once=True),
     Group(cylinder.check_rod_end, (cylinder.TILT,)),
     Group(swing.check_swing, swing.CHECKS),
     Group(access.check_access, access.CHECKS),
     Group(feature.check_features, feature.CHECKS),
     Group(swing.check_pin_place, (swing.PIN_PLACE,)),
-    Group(steering.check_steering, steering.CHECKS),
+    Group(steering.check_steering, steering.CHECKS, once=True),
     Group(traced.check_traces, traced.CHECKS),
     Group(None, elements.CHECKS),
 )
@@ -116,8 +118,9 @@ def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions
     return findings_of(Setting(design, bracket, surface, opinions))
 
 
-def findings_of(setting: Setting) -> tuple[Finding, ...]:
-    """The same of a setting that is made already."""
-    findings = tuple(f for group in GROUPS if group.ask is not None for f in group.ask(setting))
+def findings_of(setting: Setting, *, whole: bool = True) -> tuple[Finding, ...]:
+    """The same of a setting that is made already; not ``whole``, without what is asked once of a machine."""
+    asked = (group.ask for group in GROUPS if group.ask is not None and (whole or not group.once))
+    findings = tuple(f for ask in asked for f in ask(setting))
     # those who judge thousands of variants look at no opinions
     return findings if setting.opinions else tuple(f for f in findings if f.decides)

@@ -10,22 +10,21 @@ a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import partial
 
+from plategen.bracket.style import style_of
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
-from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.setting import Setting
+from plategen.checks.steelwork import Steelwork, fixed, steelwork
 from plategen.checks.view import View
-from plategen.design.motion import LoadCase
-from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, joined, message, mm, newton, number, size
-from plategen.ground.space import dot
+from plategen.ground.refusal import Refusal
 from plategen.rules import pin_plate as rule
-from plategen.rules.plate_section import Edges, reaches
+from plategen.rules.material import listed
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 
-_TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
 BTH = "ASME BTH-1-2020 3-3.3"
 """The rule for lifting devices, as findings name it."""
 
@@ -53,32 +52,6 @@ REAMED_OVER_PIN_MM = 0.8
 """A hole reamed for a pin over that pin: a thirty-second of an inch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Steelwork:
-    """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm."""
-
-    way: complex  # Unit vector of the force in the plate's plane.
-    force_n: float  # Force on this plate in its plane, shock included, load factor not.
-    case: Message | str  # The load case.
-    beyond_mm: float  # Beyond the hole, along the force (a).
-    corner_mm: float  # The least of that and of 45 degrees to each side (c of AISC D5).
-    beside_mm: float  # The least beside the hole, across the force (be; c of EN).
-    edge_radius_mm: float  # Radius of the edge met by the force; infinite when straight.
-
-    def with_nose(self, steel_mm: float, fixed_mm: tuple[float, float, float]) -> "Steelwork":
-        """The steel with a nose that leaves so much all round the hole's edge.
-
-        ``fixed_mm`` is what no nose gives of these three: the steel up to notch, openings and other holes.
-        """
-        ahead, corner, beside = fixed_mm
-        return replace(
-            self,
-            beyond_mm=min(ahead, max(self.beyond_mm, steel_mm)),
-            corner_mm=min(corner, max(self.corner_mm, steel_mm)),
-            beside_mm=min(beside, max(self.beside_mm, steel_mm)),
-        )
-
-
 def check_pin_plates(setting: Setting) -> Iterator[Finding]:
     """Every finding about the plates at their pin holes."""
     for carrier in setting.carriers:
@@ -97,48 +70,6 @@ def check_pin_plates(setting: Setting) -> Iterator[Finding]:
             yield from _en(setting, carrier, ways)
             if setting.opinions:
                 yield from _bth(setting, carrier, ways)
-
-
-def steelwork(setting: Setting, carrier: Carrier) -> tuple[Steelwork, ...]:
-    """The steel about a plate's pin hole in the direction of each load case, those alike once."""
-    return setting.once(("steelwork", carrier.plate.name), lambda: _steelwork(carrier, setting.cases))
-
-
-@lru_cache(maxsize=REMEMBERED)
-def _steelwork(carrier: Carrier, cases: tuple[LoadCase, ...]) -> tuple[Steelwork, ...]:
-    plate = carrier.plate
-    forces: dict[complex, Message | str] = {}
-    for case in cases:
-        f, u, v = case.force_n, plate.placement.u, plate.placement.v
-        flat = complex(dot(f, u), dot(f, v))
-        if abs(flat) > 1e-6:
-            forces.setdefault(complex(round(flat.real, 6), round(flat.imag, 6)), case.name)
-    ways = [force / abs(force) for force in forces]
-    openings = [segment for opening in plate.openings for segment in opening]
-    steel = _steel(carrier, [*plate.outline, *openings], ways)
-    return tuple(
-        Steelwork(way, abs(force) * carrier.share, name, *far)
-        for way, (force, name), far in zip(ways, forces.items(), steel, strict=True)
-    )
-
-
-def _fixed(carrier: Carrier, ways: tuple[Steelwork, ...]) -> list[tuple[float, float, float]]:
-    """The steel up to notch, openings and other holes in each direction: ahead, corner and beside."""
-    plate = carrier.plate
-    segments = [*(plate.notch or ()), *(segment for opening in plate.openings for segment in opening)]
-    return [far[:3] for far in _steel(carrier, segments, [way.way for way in ways])]
-
-
-def _steel(carrier: Carrier, segments: list[Segment], ways: list[complex]) -> list[tuple[float, float, float, float]]:
-    """From the hole's edge to the first of some edges or other holes, for each way of the force.
-
-    Ahead, the least of that and of 45 degrees to each side, and the least across; then the radius of the edge ahead.
-    """
-    hole = carrier.hole
-    edges = Edges.of(segments, [other.circle for other in carrier.plate.holes if other is not hole])
-    distance, radius = reaches(edges, hole.circle.centre, [way * turn for way in ways for turn in _TURNS])
-    rows = zip((distance - hole.circle.radius).reshape(-1, 5).tolist(), radius[::5].tolist(), strict=True)
-    return [(ahead, min(ahead, one, other), min(left, right), r) for (ahead, left, right, one, other), r in rows]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,21 +204,45 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork
     ``times`` is what the nominal strength must be of the force.
     """
     plate, circle = carrier.plate, carrier.hole.circle
-    room, fixed = plate.notch.distance(circle.centre) if plate.notch is not None else math.inf, _fixed(carrier, ways)
+    room, seats = plate.notch.distance(circle.centre) if plate.notch is not None else math.inf, fixed(carrier, ways)
 
     def holds(nose_mm: float) -> bool:
-        larger = (way.with_nose(nose_mm - circle.radius, left) for way, left in zip(ways, fixed, strict=True))
+        larger = (way.with_nose(nose_mm - circle.radius, left) for way, left in zip(ways, seats, strict=True))
         return all(mode.nominal(way) >= way.force_n * times for way in larger)
 
     now = min(min(way.beyond_mm, way.beside_mm) for way in ways) + circle.radius
     nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
     if nose is not None:
         return set_to("bracket.nose_radius", size(nose), "nose radius to {}")
-    nominal, way = first_worst(((mode.nominal(way), way) for way in ways), _used)
-    if nominal > 0.0:
-        thick = size(setting.next_up_mm(plate.thickness_mm * way.force_n * times / nominal))
-        return set_to(setting.thickness_key(plate.name), thick, "thickness to {}")
-    return advise("more steel about the hole: a smaller hole, or openings and other holes farther off")
+    now_mm, nose_mm = plate.thickness_mm, _nose_of_thickness(setting)
+
+    def thick_enough(mm: float) -> bool:
+        most = nose_mm(mm) - circle.radius
+        left = (way.with_no_more(most) for way in ways)
+        return listed(plate.steel, mm) and all(mode.nominal(way) * mm / now_mm >= way.force_n * times for way in left)
+
+    thick = setting.size_that_holds(now_mm, thick_enough, most_mm=10.0 * now_mm)
+    if thick is not None:
+        return set_to(setting.thickness_key(plate.name), size(thick), "thickness to {}")
+    return advise("more steel about the hole: the pin farther out, a smaller hole, or openings and holes farther off")
+
+
+def _nose_of_thickness(setting: Setting) -> Callable[[float], float]:
+    """The nose by a plate's thickness, where a rule chooses it for that: a thicker tab lies otherwise on its tube."""
+    job, surface, style = setting.job, setting.surface, style_of(setting.job.bracket.style)
+    if job.style.stands_on != "tube" or surface is None or job.bracket.nose_radius_mm is not None:
+        return lambda _: math.inf
+
+    def nose_mm(thickness_mm: float) -> float:
+        thicker = job.replaced(bracket=job.bracket.replaced(thickness_mm=thickness_mm))
+        try:
+            sizes = style.sizes(thicker, setting.design.pin, surface)
+            design = replace(setting.design, job=thicker, nose=sizes.nose, toe=sizes.toe, foot=sizes.foot)
+            return style.settle(design, surface).nose.mm
+        except Refusal:
+            return 0.0
+
+    return nose_mm
 
 
 def _used(pair: tuple[float, Steelwork]) -> float:

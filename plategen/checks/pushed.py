@@ -25,6 +25,7 @@ class Pushed:
 
     plate: Plate
     middle_mm: float  # Place of the plate's mid-plane along the pin.
+    station_mm: float  # Station of its foot's middle.
     leg_mm: float  # Smallest leg of the beads beside it.
     length_mm: float  # Length of its foot.
     push_n: Floats  # Push or pull square to the wall.
@@ -92,4 +93,6 @@ def _from_ends(plate: Plate, runs: Sequence[WeldRun], lengths: tuple[float, floa
         tilt = np.maximum(np.abs(first[:, 0] - first[:, 1]), np.abs(last[:, 0] - last[:, 1])) * apart / 2.0
     place = plate.placement
     middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
-    return Pushed(plate, middle, min(run.leg_mm for run in runs), length, np.abs(n), np.abs(m), tilt)
+    ends = [run.placement.point(end)[0] for run in runs for end in (run.path.start, run.path.end)]
+    station, leg = (min(ends) + max(ends)) / 2.0, min(run.leg_mm for run in runs)
+    return Pushed(plate, middle, station, leg, length, np.abs(n), np.abs(m), tilt)

@@ -148,9 +148,9 @@ def _hinged(setting: Setting) -> bool:
 
 
 def _arm(setting: Setting, on: Pushed) -> float:
-    """From the side that holds the face to the middle of a plate along it."""
-    held = setting.job.rail.face_from_mm
-    return abs(on.middle_mm - held) if held is not None else 0.0
+    """From the side that holds the face to the middle of a plate along it, or of the foot of one across."""
+    held, across = setting.job.rail.face_from_mm, setting.job.rail.plates_lie == "across"
+    return abs((on.station_mm if across else on.middle_mm) - held) if held is not None else 0.0
 
 
 def _shares(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
@@ -164,10 +164,12 @@ def _shares(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
 
 
 def _on_flange(setting: Setting, view: View, on: Pushed) -> Floats:
-    """Of the hinge at the web; of half of J10.1 for a plate across, whose tilt aside is left to its weld."""
+    """Of the hinges at the web and about the foot, along the flange or across it."""
     fy, t, factor = setting.wall.fy_mpa, setting.job.rail.wall_mm, _factor(view, YIELDING)
     if setting.job.rail.plates_lie == "across":
-        return on.shares(Resistance(rule.flange_across_n(fy, t) / 2.0, 0.0), factor)
+        wall = rule.flange_across(fy, t, setting.job.rail.face_mm, on.length_mm, _arm(setting, on))
+        tilted = on.aside_n * on.length_mm / rule.flange_across_aside_nmm(fy, t, on.length_mm)
+        return on.shares(wall, factor) + tilted / factor
     arm = _arm(setting, on)
     beyond = setting.job.rail.face_mm - arm
     aside = on.aside_n * on.length_mm / rule.flange_aside_nmm(fy, t, on.length_mm, beyond)

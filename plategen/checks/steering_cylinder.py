@@ -11,6 +11,7 @@ from plategen.steering.alignment import InLine
 from plategen.steering.hands import Hands
 from plategen.steering.hoses import SLACK_SHARE, ports_with_hoses
 from plategen.steering.hydraulics import Assist, Oil, Pass
+from plategen.steering.moving_end import on_rod_mm
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
@@ -208,7 +209,7 @@ def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     turns = [each.moving_swing_rad for each in lying]
     if study.axle is not None and study.axle.moving_swing_rad is not None:
         turns.append(study.axle.moving_swing_rad)
-    out = max(abs(angle) for swing in study.swings for angle in swing.out_of_plane_range_rad)
+    out = max(abs(angle) for swing in study.swings_about("fixed pin") for angle in swing.out_of_plane_range_rad)
     for about, needed, assumed in (
         ("fixed end's joint", out, "angle of the cylinder out of the plates' plane"),
         (
@@ -294,9 +295,21 @@ def _roll(study: SteeringStudy, roll: Roll) -> Iterator[Finding]:
                 "and no place beside the line is at rest under a push and a pull",
                 mm(roll.offset_mm),
             ),
-            cure="set the moving pin on the rod's own line with a fork on both sides, or push a lever; or tell what "
-            "holds it: holds_roll",
+            cure=partial(_on_the_line, study),
         )
+
+
+def _on_the_line(study: SteeringStudy) -> Cure:
+    """Where the moving pin is turned by no push, and how long the cylinder then is straight ahead."""
+    words = "with a fork on both sides, or push a lever; or tell what holds it: holds_roll"
+    place = None if study.sweep is None or study.in_line is None else on_rod_mm(study.sweep.motion, study.in_line.mount)
+    if place is None or study.in_line is None:
+        return advise("set the moving pin on the rod's own line {}", words)
+    x, y, z = map(mm, place)
+    return advise(
+        "set the moving pin on the rod's own line, next to it at x {}, y {}, z {}, {} from the fixed pin, {}",
+        x, y, z, mm(math.dist(place, study.in_line.mount.fixed_mm)), words,
+    )  # fmt: skip
 
 
 def _port(study: SteeringStudy, port: PortAngle) -> Iterator[Finding]:

@@ -96,6 +96,16 @@ def check_pin_place(setting: Setting) -> Iterator[Finding]:
     if miss is None or job.steering is None or job.steering.cylinder_mount is None:
         return
     mount, zero = job.mount, job.steering.cylinder_mount.straightedge_mm
+    if job.style.holds == "moving pin":
+        yield PIN_PLACE.at_most(
+            part("moving pin, beside the rod's line"),
+            mount.pin_within_mm,
+            abs(miss.v_mm),
+            assumed="from the line through the rod's balls to the moving pin, as the linkage is drawn; where along the "
+            "rod it stands is measured from the balls",
+            cure=partial(_beside_rod, setting, pin.inline_offset_mm - miss.v_mm),
+        )
+        return
     tied = "the pin drawn is the mount's pin" if zero is None else "by the straightedge's station 0"
     for about, off_mm, key, right_mm in (
         ("along the cylinder", miss.u_mm, "pin_station", pin.station_mm + miss.u_mm),
@@ -111,6 +121,17 @@ def check_pin_place(setting: Setting) -> Iterator[Finding]:
         )
 
 
+def _beside_rod(setting: Setting, right_mm: float) -> Cure:
+    """The study's place for the moving pin, unless that lies within the tube, where no plates hold it."""
+    tube = setting.job.seat
+    if tube is not None and right_mm <= tube.across_mm / 2 + setting.bracket.pin.diameter_mm / 2:
+        words = (
+            "the linkage draws the moving pin {} from the rod's line, within the tube: draw it where the seat holds it"
+        )
+        return advise(words, mm(right_mm))
+    return _by_study("inline_offset", right_mm)
+
+
 def _by_study(key: str, right_mm: float) -> Cure:
-    advice = message('{} of {} is right; pin = "study" under [mount] sets it', key, mm(right_mm))
+    advice = message('{} of {} is right; pin = "study" beside it sets it', key, mm(right_mm))
     return Cure(advice, (Change("mount.pin", "study"),))

@@ -31,8 +31,8 @@ DENTED = Check(
     "tube wall under its welds",
     "rail wall",
     "1",
-    source="AISC 360-10 Tables K1.1 and K1.2, the parts added",
-    en_source=f"{EN_JOINTS} Tables 7.3 and 7.13, the parts added",
+    source="AISC 360-22 Table K2.1, AISC 360-10 Table K1.2, the parts added",
+    en_source=f"{EN_JOINTS} Tables 7.3 (a plate across it from memory) and 7.13, the parts added",
     needs="plates welded to a tube",
     not_covered="A tube's wall is judged as tested joints of plates on long tubes are: away from its ends, and without "
     "the force of another part that is welded to it close by.",

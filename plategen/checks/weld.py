@@ -23,6 +23,7 @@ from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, rad, size
 from plategen.ground.space import Vector, dot, mixed
+from plategen.rail.corner import corners
 from plategen.rules import weld as rule
 from plategen.rules.material import Steel, weld_metal
 from plategen.rules.safety import AISC, EN_JOINTS
@@ -30,6 +31,9 @@ from plategen.rules.weld_group import Piece, WeldGroup
 
 MOST_LONGER = 2.0
 """A foot more than so many times as long is no cure (common practice, no source)."""
+
+HAIR = 1.002
+"""What a thicker plate is asked over what holds: a run over a bend that wanders along the pin is a hair shorter."""
 
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
@@ -171,7 +175,7 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
         case=on.case,
         cure=lambda: setting.raise_to(
             setting.thickness_key(on.plate.name),
-            on.plate.thickness_mm * both / can,
+            HAIR * on.plate.thickness_mm * both / can,
             "plate thickness to {}",
             "a stronger plate",
         ),
@@ -206,9 +210,11 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     if setting.job.weld.one_side and run.joint != "tie":
         return both_sides()
     relieved = len(plate.legs) > 1 and setting.job.bracket.relief_mm is None
-    units = setting.job.units
+    units, most_mm = setting.job.units, greatest_relief_mm(setting, plate)
 
     def holds(leg_mm: float) -> bool:
+        if relief_for_leg_mm(leg_mm, units) > most_mm:
+            return False
         less = relief_for_leg_mm(leg_mm, units) - relief_for_leg_mm(run.leg_mm, units) if relieved else 0.0
         if less >= shortest_mm:
             return False
@@ -224,6 +230,16 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
     more = ", which is more than the thinner part: better a longer foot" if thick else ""
     return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
+
+
+def greatest_relief_mm(setting: Setting, plate: Plate) -> float:
+    """The greatest relief, chosen by a rule, that leaves whole a bend which the plate's runs follow; else infinite.
+
+    A larger one, for a larger leg, cuts the bend away: it parts the runs and takes from their length.
+    """
+    if setting.job.bracket.relief_mm is not None or plate.legs or plate.notch is None:
+        return math.inf
+    return min((corner.radius_mm for corner in corners(plate.notch)), default=math.inf)
 
 
 def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:

@@ -18,9 +18,9 @@ from plategen.checks.setting import Setting
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line
 from plategen.ground.cure import Cure, advise
-from plategen.ground.message import Message, message
+from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
-from plategen.rules.fastener import WASHER_OVER_BOLT
+from plategen.rules.fastener import washer_mm
 from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
 from plategen.rules.safety import PRACTICE
 
@@ -30,8 +30,8 @@ _NEAR_MM = 500.0
 CORNERS_OVER_FLATS = 2.0 / math.sqrt(3.0)
 """Across corners of a hexagon over across flats."""
 
-HEAD_OVER_BOLT = 0.65
-"""Height of a hexagon head over the bolt: on the safe side of ISO 4014 and ASME B18.2.1 (from memory)."""
+HEAD_OVER_BOLT = 0.7
+"""Height of a hexagon head over the bolt: no head of ISO 4014 or ASME B18.2.1 is higher."""
 
 
 Room: TypeAlias = tuple[Check, Part, float, float, Message | str, str]
@@ -55,13 +55,18 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
         except Refusal:
             continue
         room = tool_room(bolt, power=setting.rules.pretensioned)
+        washer = washer_mm(bolt, structural=setting.bolt_grade(bolt).may_be_pretensioned("aisc-asd"))
         corner = CORNERS_OVER_FLATS * max(size.head_mm, size.nut_mm) / 2.0
         between_ears = (
             BETWEEN_EARS,
             part(joint.upper.name),
-            2.0 * (HEAD_OVER_BOLT + WASHER_OVER_BOLT) * bolt,
+            2.0 * (HEAD_OVER_BOLT * bolt + washer),
             pin.eye_width_mm + 2.0 * pin.gap_mm,
-            "two heads and two washers face to face: 0.65 d and 0.21 d each; the bolts go in before the ears go up",
+            message(
+                "two heads of {} d and two washers of {} face to face; the bolts go in before the ears go up",
+                number(HEAD_OVER_BOLT, "size"),
+                mm(washer, "up"),
+            ),
             "smaller bolts, or nuts inside and rows that do not face each other",
         )
         rooms = (*_sockets(setting, joint, room, corner), *_beside_eye(setting, joint, corner))

@@ -36,6 +36,16 @@ AS_JSON = click.option("--json", "as_json", is_flag=True, help="For other progra
 UNITS = click.Choice(["in", "mm"])
 """Words that several commands take, the choices for the shell to complete without loading what is chosen among."""
 
+
+def can_say(signs: str) -> bool:
+    """Whether whoever reads the standard output is shown all of these signs."""
+    try:
+        signs.encode(getattr(sys.stdout, "encoding", None) or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
 Step: TypeAlias = Callable[[str], None]
 """Tells which step is begun."""
 

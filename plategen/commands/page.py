@@ -1,10 +1,11 @@
 """``plategen page``: the job on a local page, redrawn as numbers change."""
 
+import sys
 from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import PATH, UNITS
+from plategen.commands.one_line import PATH, UNITS, can_say
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.unit import Units
 
@@ -23,6 +24,7 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
     from plategen.checks.caution import SHORT
     from plategen.job.load import JOB_FILE
     from plategen.page.disk import Folder
+    from plategen.page.qr import SIGNS, qr_lines
     from plategen.page.shelf import Shelf
 
     place = Path() if job is None else job
@@ -32,4 +34,5 @@ def page(job: Path | None, port: int | None, share: bool, units: Units) -> None:
         raise Refusal("is no folder and no job file; left out, the page begins a new job", place=str(job))
     click.echo(SHORT)
     shelf = Shelf(place.resolve() if opened is None else opened.path.parent)
-    serve(shelf, opened, units=units, port=port, share=share, say=click.echo)
+    drawn = qr_lines if sys.stdout.isatty() and can_say(SIGNS) else None
+    serve(shelf, opened, units=units, port=port, share=share, say=click.echo, drawn=drawn)

@@ -1,12 +1,11 @@
 """``plategen trace``: one trace, fitted."""
 
 import shutil
-import sys
 from pathlib import Path
 
 import click
 
-from plategen.commands.one_line import AS_JSON, FILE, PATH, UNITS, in_units, say_json
+from plategen.commands.one_line import AS_JSON, FILE, PATH, UNITS, can_say, in_units, say_json
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
@@ -26,7 +25,7 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
     from plategen.rail.fit import fit_trace
     from plategen.tell.picture.drafter import alone as by_itself
     from plategen.tell.picture.trace import trace_picture
-    from plategen.tell.plot import LINES, PLAIN, fits, plot
+    from plategen.tell.plot import LINES, PLAIN, plot
     from plategen.tell.report.trace import trace_report
     from plategen.tell.screen import question_lines, trace_lines
 
@@ -41,8 +40,7 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
         say_json(trace_report(fitted))
         return
     show = Show(loaded.units)
-    encoding = getattr(sys.stdout, "encoding", None) or "ascii"
-    signs = PLAIN if as_ascii or not fits(LINES, lambda text: text.encode(encoding)) else LINES
+    signs = LINES if not as_ascii and can_say(LINES.all) else PLAIN
     columns = shutil.get_terminal_size().columns
     drawn = plot(fitted, show, columns, signs)
     lines = [*trace_lines(fitted, show, loaded.inline_offset_mm), "", *drawn, *question_lines(fitted, show)]

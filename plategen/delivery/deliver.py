@@ -6,7 +6,7 @@ what differs, and tells its own earlier files, which it puts aside, from other p
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -82,7 +82,7 @@ def deliver(
     refuse_unwritable(folder)
     while True:
         stamp = stamp_after(read_record(folder), work)
-        source = Source(replace(work, stamp=stamp), paper, solid=solid, beside=beside)
+        source = Source(work.stamped(stamp), paper, solid=solid, beside=beside)
         if beside is not None:
             beside.begin(source.work)
         rendered = _rendered(source, step, _welded_drawings(work, folder))
@@ -108,7 +108,7 @@ def first_files(work: Work, *, paper: str = USUAL_PAPER, solid: bool = True) -> 
     Raises:
         Refusal: A file cannot be rendered or fails its proof.
     """
-    return _rendered(Source(replace(work, stamp=stamp_after(None, work)), paper, solid=solid), _unheard, {})
+    return _rendered(Source(work.stamped(stamp_after(None, work)), paper, solid=solid), _unheard, {})
 
 
 def stamp_after(before: Record | None, work: Work) -> Stamp:
@@ -123,7 +123,7 @@ def _welded_drawings(work: Work, folder: Path) -> dict[str, bytes]:
     """The drawings of welded plates that lie there, when the job keeps its welds: one that stays keeps its letter."""
     if work.job.revision is None or work.job.revision.keep != "welds":
         return {}
-    names = [cut_file_name(work.job, plate.name) for plate in work.bracket.plates if plate.welded]
+    names = [cut_file_name(work.job, plate.name) for end in work.ends for plate in end.bracket.plates if plate.welded]
     return {name: (folder / name).read_bytes() for name in names if (folder / name).is_file()}
 
 

@@ -192,8 +192,9 @@ def _finish(folder: Path) -> None:
     _refuse_no_folder(unfinished)
     if not unfinished.exists():
         return
-    plan = _plan(unfinished / _PLAN)
-    if plan is not None:
+    data = read_state(unfinished / _PLAN)
+    if data is not None:
+        plan = plan_of(data, unfinished / _PLAN)
         new, kept = unfinished / "new", folder / EARLIER / plan.kept
         _refuse_strange(folder, plan)
         for name in plan.old:
@@ -222,10 +223,14 @@ def _refuse_not_ours(folder: Path, old: Iterable[str]) -> None:
         raise Refusal("is another user's and cannot give way; give a folder of your own", place=str(path))
 
 
-def _plan(path: Path) -> Plan | None:
-    data = read_state(path)
+def plan_of(data: bytes, path: Path) -> Plan:
+    """The plan that a file holds.
+
+    Raises:
+        Refusal: The plan is damaged.
+    """
     try:
-        return None if data is None else msgspec.json.decode(data, type=Plan)
+        return msgspec.json.decode(data, type=Plan)
     except (msgspec.DecodeError, ValueError, RecursionError):
         raise damaged(path) from None
 

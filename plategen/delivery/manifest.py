@@ -145,6 +145,16 @@ def _drawing(source: Source, name: str, words: str, parts: tuple[CutPart, ...]) 
     return cut_file_name(source.work.job, name), words, partial(render.drawing, source.work, name, parts)
 
 
+def _rod_end_step(source: Source) -> Found:
+    if (seat := source.work.rod_end) is not None:
+        yield "rod_end.step", "", partial(render.bracket_step, seat)
+
+
+def _rod_end_sheet(source: Source) -> Found:
+    if (seat := source.work.rod_end) is not None:
+        yield "rod_end.html", "", partial(render.rod_end_sheet, source, seat)
+
+
 def _mesh(source: Source) -> Found:
     if (form := source.work.job.solid.mesh) != "none":
         yield f"bracket.{form}", "", partial(render.bracket_mesh, source)
@@ -184,8 +194,15 @@ DELIVERABLES: tuple[Deliverable, ...] = (
     Deliverable(
         "bracket.step",
         "plates, rail, cylinder and pin as solids: placed, named, coloured",
-        _single("bracket.step", render.bracket_step),
+        _single("bracket.step", lambda source: render.bracket_step(source.work)),
         when="the solid kernel loads",
+        kernel="makes",
+    ),
+    Deliverable(
+        "rod_end.step",
+        "the seat at the rod's end as solids, with its tube, cylinder and pin",
+        _rod_end_step,
+        when="`[rod_end]`, and the solid kernel loads",
         kernel="makes",
     ),
     Deliverable(
@@ -231,6 +248,13 @@ DELIVERABLES: tuple[Deliverable, ...] = (
         "sheet.html",
         "the shop sheet, one offline file: pictures, dimensions, welds, checks, cautions",
         _single("sheet.html", render.shop_sheet),
+        kernel="measures",
+    ),
+    Deliverable(
+        "rod_end.html",
+        "the shop sheet of the seat at the rod's end",
+        _rod_end_sheet,
+        when="`[rod_end]`",
         kernel="measures",
     ),
     Deliverable(

@@ -146,10 +146,19 @@ def read_record(folder: Path) -> Record | None:
         Refusal: The record is damaged.
     """
     data = read_state(folder / RECORD)
+    return None if data is None else record_of(data, folder / RECORD)
+
+
+def record_of(data: bytes, path: Path) -> Record:
+    """The record that a file holds.
+
+    Raises:
+        Refusal: The record is damaged.
+    """
     try:
-        return None if data is None else msgspec.json.decode(data, type=Record)
+        return msgspec.json.decode(data, type=Record)
     except (msgspec.DecodeError, ValueError, RecursionError):
-        raise damaged(folder / RECORD) from None
+        raise damaged(path) from None
 
 
 def _as_one_file(job: Job) -> Job:

@@ -15,7 +15,7 @@ from plategen.cut.part import CutPart
 from plategen.cut.proof import proved_dxf
 from plategen.cut.table.cutting import Sheets, cut_parts, laid_out
 from plategen.cut.table.notes import CutNotes, cut_notes
-from plategen.delivery.solid_process import CLEARANCES, SolidProcess
+from plategen.delivery.solid_process import CLEARANCES, ROD_END_CLEARANCES, SolidProcess
 from plategen.ground.show import Show
 from plategen.work import Work
 
@@ -76,15 +76,23 @@ class Source:
     @cached_property
     def clearances(self) -> "tuple[Clearance, ...]":
         """Room between the parts; none without the solid kernel, which is said beside the STEP file."""
+        return self._measured(CLEARANCES, self.work)
+
+    @cached_property
+    def rod_end_clearances(self) -> "tuple[Clearance, ...]":
+        """The same of the seat at the rod's end; none without one."""
+        return () if self.work.rod_end is None else self._measured(ROD_END_CLEARANCES, self.work.rod_end)
+
+    def _measured(self, name: str, work: Work) -> "tuple[Clearance, ...]":
         from plategen.solid.clearance import job_clearances, swing_clearances
         from plategen.solid.kernel import SolidUnavailable
 
         if not self.solid:
             return ()
-        if self.beside is not None and (measured := self.beside.answer(CLEARANCES)) is not None:
+        if self.beside is not None and (measured := self.beside.answer(name)) is not None:
             return tuple(measured)
         try:
-            return (*job_clearances(self.work), *swing_clearances(self.work))
+            return (*job_clearances(work), *swing_clearances(work))
         except SolidUnavailable:
             return ()
 
@@ -96,15 +104,15 @@ def drawing(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
     return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")
 
 
-def bracket_step(source: Source) -> bytes:
-    """Plates, rail, cylinder and pin as solids.
+def bracket_step(work: Work) -> bytes:
+    """Plates, what they stand on, cylinder and pin as solids.
 
     Raises:
         SolidUnavailable: The solid kernel cannot load.
     """
     from plategen.solid.bodies import job_bodies
 
-    return _step(source.work, source.work.job.title, job_bodies(source.work))
+    return _step(work, work.job.title, job_bodies(work))
 
 
 def linkage_step(source: Source, study: "SteeringStudy") -> bytes:
@@ -147,14 +155,14 @@ def plate_svg(source: Source, plate: Plate) -> bytes:
     """True-scale paper of one plate on one sheet."""
     from plategen.paper.template import template_svg
 
-    return template_svg(source.work, plate).encode()
+    return template_svg(source.work.of(plate), plate).encode()
 
 
 def plate_outline(source: Source, plate: Plate) -> bytes:
     """Edge and holes of one plate alone, true scale."""
     from plategen.paper.outline import outline_svg
 
-    return outline_svg(source.work, plate).encode()
+    return outline_svg(source.work.of(plate), plate).encode()
 
 
 def shop_sheet(source: Source) -> bytes:
@@ -172,6 +180,14 @@ def shop_sheet(source: Source) -> bytes:
         nest_svg=nest_pictures(source.sheets, Show(work.job.units)),
     )
     return html_stamped(html, _stamp_words(work)).encode()
+
+
+def rod_end_sheet(source: Source, seat: Work) -> bytes:
+    """The shop sheet of the seat at the rod's end, as a page of its own; what the whole job has stands in the other."""
+    from plategen.tell.sheet.sheet import sheet_html
+
+    html = sheet_html(seat, report=source.report.rod_end or None, found=(), clearances=source.rod_end_clearances)
+    return html_stamped(html, _stamp_words(seat)).encode()
 
 
 def parts_list(source: Source) -> bytes:

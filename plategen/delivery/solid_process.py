@@ -20,7 +20,7 @@ from plategen.ground.refusal import Refusal
 if TYPE_CHECKING:
     from plategen.work import Work
 
-CLEARANCES = "clearances"
+CLEARANCES, ROD_END_CLEARANCES = "clearances", "clearances at the rod's end"
 """What the clearances are called among the answers."""
 
 

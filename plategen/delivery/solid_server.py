@@ -13,7 +13,7 @@ from typing import BinaryIO
 
 from plategen.delivery.manifest import items
 from plategen.delivery.render import Source
-from plategen.delivery.solid_process import CLEARANCES, pickled
+from plategen.delivery.solid_process import CLEARANCES, ROD_END_CLEARANCES, pickled
 from plategen.ground.refusal import Refusal
 from plategen.solid.kernel import SolidUnavailable, kernel
 from plategen.work import Work
@@ -23,6 +23,7 @@ def _answers(work: Work) -> Iterator[tuple[str, object]]:
     """What the kernel measures and makes of a job, or the refusal, under its name."""
     source = Source(work, "", solid=True)
     yield CLEARANCES, source.clearances
+    yield ROD_END_CLEARANCES, source.rod_end_clearances
     for item in items(source):
         if item.kind.kernel == "makes":
             try:

@@ -33,7 +33,7 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
     files[cut_file_name(work.job, f"{name}_trim")] = dxf_stamped(dxf, f"{name}_trim: {words}").encode("ascii")
     as_it_is = _drawn(answer, f"{name}_trim", answer.before, marks)
     bracket = replace(work.bracket, plates=(as_it_is,), welds=())
-    judged = replace(work, bracket=bracket, findings=answer.work.findings)
+    judged = replace(work, bracket=bracket, findings=answer.work.findings, rod_end=None)
     files[f"{name}_trim.pdf"] = template_pdf(judged, paper)
     return files
 

@@ -18,7 +18,6 @@ def front_of(job: Job, study: SteeringStudy | None) -> Vector | None:
 
     In the vehicle frame it is x (ISO 8855), and the study's cylinder has the plate frame's directions there.
     """
-    if study is not None and study.in_line is not None and job.style.holds == "fixed pin":
-        swing = study.in_line.swing
-        return (swing.u[0], swing.v[0], swing.w[0])
+    if study is not None and (drawn := study.swings_about(job.style.holds)):
+        return (drawn[0].u[0], drawn[0].v[0], drawn[0].w[0])
     return None if job.mount.front is None else WRITTEN[job.mount.front]

@@ -135,7 +135,7 @@ class Motion:
 
 def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
-    rules, drawn = rules_of(job), () if study is None else study.swings
+    rules, drawn = rules_of(job), () if study is None else study.swings_about(job.style.holds)
     ends = () if study is None else study.bottomed
     swing_from: Source = "rule"
     swing = (-rules.swing_rad, rules.swing_rad)
@@ -143,6 +143,9 @@ def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
         swing_from, swing = "measured", (job.swing.low_rad, job.swing.high_rad)
     elif drawn:
         swing_from, swing = "drawn", _over(each.in_plane_range_rad for each in drawn)
+        if job.seat is not None and study is not None and study.beside_rod_mm is not None:
+            # the study sees the cylinder from the rod, which leans in the plates' frame
+            swing = swing[0] + job.seat.lean_rad, swing[1] + job.seat.lean_rad
     if drawn:
         return _motion(job, swing, _over(each.out_of_plane_range_rad for each in drawn), swing_from, "drawn", ends)
     return _motion(job, swing, (-rules.skew_rad, rules.skew_rad), swing_from, "rule", ends)

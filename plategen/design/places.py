@@ -7,6 +7,7 @@ frame, where the job tells it in the vehicle frame; else by the pin itself: the 
 the mount's station and offset are then one pin.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -174,7 +175,8 @@ def pin_place(job: Job, study: SteeringStudy | None) -> PinPlace:
         raise Refusal(
             "the steering study places no pin; give [steering] with its levers and [steering.cylinder_mount]"
             if job.style.holds == "fixed pin"
-            else f"a {job.bracket.style} holds the cylinder's other end, and the study places the fixed pin",
+            else "the steering study places no moving pin beside a rod; a [steering.cylinder_mount] that pushes one is "
+            "right",
             "mount.pin",
         )
     return PinPlace(
@@ -182,7 +184,7 @@ def pin_place(job: Job, study: SteeringStudy | None) -> PinPlace:
         inline_offset_mm=written.inline_offset_mm - miss.v_mm,
         plane_mm=written.plane_mm + miss.w_mm,
         why=message("the pin lies where the steering study wants it"),
-        fixed_mm=study.in_line.mount.fixed_mm,
+        fixed_mm=study.in_line.mount.fixed_mm if job.style.holds == "fixed pin" else written.fixed_mm,
     )
 
 
@@ -200,11 +202,17 @@ def written_place(job: Job) -> PinPlace:
 def pin_miss(job: Job, study: SteeringStudy | None, at: PinPlace) -> PinMiss | None:
     """The way from a place of the pin to where the study wants it; None where bracket and study share no pin.
 
-    A bracket may hold the cylinder's other end; a study without linkage and cylinder has no place for a pin.
+    A study without linkage and cylinder has no place for a pin. Of the moving pin it knows how far beside the pushed
+    rod it lies, from the same line as the in-line offset of a bracket on a tube; on a lever it knows no tube.
     """
     drawn = None if job.steering is None else job.steering.cylinder_mount
-    if study is None or study.in_line is None or drawn is None or job.style.holds != "fixed pin":
+    if study is None or study.in_line is None or drawn is None:
         return None
+    if job.style.holds == "moving pin":
+        beside_mm, lean_rad = study.beside_rod_mm, 0.0 if job.seat is None else job.seat.lean_rad
+        if beside_mm is None:
+            return None
+        return PinMiss(u_mm=0.0, v_mm=at.inline_offset_mm - beside_mm / math.cos(lean_rad), w_mm=0.0)
     swing = study.in_line.swing
     wanted = array(study.in_line.mount.fixed_mm)
     u, v, w = array(swing.u), array(swing.v), array(swing.w)

@@ -26,6 +26,9 @@ _COMMA = re.compile(r"(\d)\s*,\s*(\d)", re.ASCII)
 _THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2}\s*,\s*\d{3}(?!\d)", re.ASCII)
 _DOTTED_THOUSANDS = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+,\d+(?!\d).*", re.ASCII).fullmatch
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
+_BEYOND = 1e15
+"""No measure of a machine comes near, in whatever unit; beyond it a float has no tenths left to show."""
+
 _LONGEST = 60
 
 # what spreadsheets, English and German, make of 3/8: 8-Mar, Mar-08, 8. Mrz, 3/8/2024, 8.3.2024, 2024-03-08
@@ -88,7 +91,7 @@ class Kind:
         text = in_ascii(value).strip()
         if fraction := dated_fraction(value):
             raise Refusal(f"{_quoted(value)} is a date, which spreadsheets make of {fraction}; write {fraction}")
-        if _COMMA.search(text):
+        if _COMMA.search(text) and text.isprintable():  # what is offered in its place is written out as it stands
             raise _has_comma(text)
         size = text.removeprefix("-") if text.startswith("-") else text.removeprefix("+")
         parts = _FEET_AND_INCHES.fullmatch(size)
@@ -124,7 +127,7 @@ class Kind:
 
     def _scaled(self, number: float, factor: Fraction | float, value: object) -> float:
         scaled = number * factor.numerator / factor.denominator if isinstance(factor, Fraction) else number * factor
-        if not math.isfinite(scaled):
+        if not abs(scaled) < _BEYOND:
             raise Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
         return scaled
 

@@ -20,6 +20,9 @@ _MARKS_PER_INCH = 32
 _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
 
+_NO_TENTHS = 1e15
+"""A float as large as this has none."""
+
 _ROUNDING = 1e-6
 """What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
 
@@ -36,7 +39,7 @@ class Show:
         >>> Show("in").length(25.4 / 64), Show("in").length(25.4 * 0.047), Show("in").length(25.4 * 0.05)
         ('1/64 in (0.016)', '3/64 in (0.047)', '1/16 in (0.050)')
         """
-        if self.units == "mm" or not math.isfinite(mm):
+        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
             return f"{_tenths(mm)} {self.units}"
         inches = _inches(mm)
         if abs(inches) < 0.5 / _MARKS_PER_INCH:
@@ -47,7 +50,7 @@ class Show:
 
     def short(self, mm: float) -> str:
         """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""
-        if self.units == "mm" or not math.isfinite(mm):
+        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
             return _tenths(mm)
         inches = _inches(mm)
         on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
@@ -340,7 +343,7 @@ def _thousandths(inches: float) -> str:
 def _tenths(value: float) -> str:
     """One decimal; two figures when that would hide a small value."""
     value += 0.0  # no minus before a nought
-    if 1.0 <= abs(value) < math.inf or value == 0.0:
+    if 1.0 <= abs(value) < _NO_TENTHS or value == 0.0:
         # a half is parted from what rounding leaves about it, so that 6.35 is 6.4 whichever way it was computed
         return str(Decimal(repr(round(float(value), 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
     return _figures(value, 2)

@@ -6,10 +6,23 @@ from typing import Annotated, Literal, TypeAlias, get_args
 
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import BY_RULE, BY_RULE_AT_CORNER, Length, LengthFromZero, PositiveLength, Pressure, Table
+from plategen.job.quantities import (
+    BY_RULE,
+    BY_RULE_AT_CORNER,
+    FillerName,
+    Length,
+    LengthFromZero,
+    PositiveLength,
+    Pressure,
+    SteelName,
+    Table,
+)
 
 StyleName: TypeAlias = Literal["ears", "split", "seat", "bolted"]
 """How a bracket is built; the builder of a style is the file of its name in :mod:`plategen.bracket`."""
+
+PinName: TypeAlias = Literal["fixed pin", "moving pin"]
+"""The cylinder's two pins: the one on the frame, and the one on what it pushes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +32,7 @@ class StyleEntry:
     tables: tuple[str, ...] = ()  # The tables that only this style has.
     # A rail that is traced, or a tube that is known by its size and needs no trace.
     stands_on: Literal["rail", "tube"] = "rail"
-    holds: Literal["fixed pin", "moving pin"] = "fixed pin"  # Which end of the cylinder it holds.
+    holds: PinName = "fixed pin"  # Which end of the cylinder it holds.
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {
@@ -101,7 +114,7 @@ class BracketEntry(Table, frozen=True, kw_only=True):
         "and its play.",
     ]
     thickness_mm: Annotated[PositiveLength, "Thickness of the plates."]
-    steel: Annotated[str, "Their steel, by the name shops use."]
+    steel: Annotated[SteelName, "Their steel, by the name shops use."]
     side_play_mm: Annotated[LengthFromZero, "Room on each side of the eye."] = _INCH_MM / 32
     root_gap_mm: Annotated[LengthFromZero, "Standing gap between the notch and the rail."] = 0.0
     nose_radius_mm: Annotated[
@@ -152,7 +165,7 @@ class Weld(Table, frozen=True, kw_only=True):
     """The fillets that hold the plates."""
 
     leg_mm: Annotated[PositiveLength, "Leg of the fillet."]
-    electrode: Annotated[str, "Its weld metal, by the name shops use."] = "E70"
+    electrode: Annotated[FillerName, "Its weld metal, by the name shops use."] = "E70"
     one_side: Annotated[
         bool,
         "True where only the outer side of each plate is welded to what it stands on, for want of room between them.",

@@ -3,7 +3,7 @@
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import BY_RULE, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, PositiveLength, SteelName, Table
 
 MOST_PLUGS = 20
 """More plug welds heat a rail more than they hold."""
@@ -13,7 +13,7 @@ class Doubler(Table, frozen=True, kw_only=True):
     """A flat plate between the rail and the ears, welded along its long edges only, never across the rail."""
 
     thickness_mm: Annotated[PositiveLength, "Its thickness."]
-    steel: Annotated[str, "Its steel; left out, that of the ears."] = ""
+    steel: Annotated[SteelName, "Its steel; left out, that of the ears."] = ""
     ends: Annotated[
         Literal["rounded", "tapered"], "Shape of its two ends: half round, or drawn in to a third of its width."
     ] = "rounded"

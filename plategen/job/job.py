@@ -15,6 +15,7 @@ from plategen.job.paper import Paper
 from plategen.job.quantities import Table
 from plategen.job.rail import RailEntry
 from plategen.job.revision import Revision
+from plategen.job.rod_end import RodEnd, refuse_clash, seat_job
 from plategen.job.rules import Driven, Rules, Use
 from plategen.job.shop import Shop
 from plategen.job.steering import Steering
@@ -37,6 +38,9 @@ class Job(Table, frozen=True, kw_only=True):
     split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
     bolted: Annotated[Bolted | None, "The base plate of a bracket of style bolted, and its bolts."] = None
     seat: Annotated[Seat | None, "The tube that a bracket of style seat stands on."] = None
+    rod_end: Annotated[
+        RodEnd | None, "A seat for the cylinder's other end, in the same job as the bracket on the frame."
+    ] = None
     weld: Annotated[Weld, "The fillets."]
     cutting: Annotated[Cutting, "How the plates are cut."] = Cutting()
     sheet_stock: Annotated[SheetStock | None, "The sheet they are cut from; left out, they are laid side by side."] = (
@@ -79,6 +83,20 @@ class Job(Table, frozen=True, kw_only=True):
             raise Refusal(
                 f"{what} stand on the rail itself, where the doubler lies; leave one of the two out", "doubler"
             )
+        if self.rod_end is not None:
+            if self.style.holds == "moving pin":
+                raise Refusal(
+                    f"a {self.bracket.style} holds the rod's end itself; leave the table out, or take a style for the "
+                    "frame",
+                    "rod_end",
+                )
+            refuse_clash(self, self.rod_end)
+            seat_job(self, self.rod_end)
+
+    @property
+    def rod_end_job(self) -> "Job | None":
+        """The job of the seat at the rod's end alone; None where there is none."""
+        return None if self.rod_end is None else seat_job(self, self.rod_end)
 
     @property
     def style(self) -> StyleEntry:

@@ -68,6 +68,19 @@ class Allowed:
         return Quantity(number, self.unit)
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A name that stands in one of the published tables."""
+
+    table: str  # The table's file, without its ending.
+
+
+SteelName: TypeAlias = Annotated[str, Listed("steels")]
+FillerName: TypeAlias = Annotated[str, Listed("electrodes")]
+BoltGradeName: TypeAlias = Annotated[str, Listed("bolts")]
+"""Names that a published table holds, of steels, of weld metal and of bolts' grades."""
+
+
 def _signs(
     kind: quantity.Kind, unit: str, most: float, bare_in: str = "", bare_mm: str = ""
 ) -> tuple[Allowed, Allowed, Allowed]:

@@ -5,7 +5,7 @@ from itertools import pairwise
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, Table
+from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, SteelName, Table
 from plategen.job.rail_feature import FeatureEntry
 
 
@@ -67,7 +67,7 @@ class RailEntry(Table, frozen=True, kw_only=True):
     """The rail."""
 
     wall_mm: Annotated[PositiveLength, "Thickness where the bracket is welded."]
-    steel: Annotated[str, "Its steel, by the name shops use."]
+    steel: Annotated[SteelName, "Its steel, by the name shops use."]
     trace: Annotated[
         tuple[TraceEntry, ...], "The traces, one or more; none for a seat, which stands on a tube of known size."
     ] = ()

@@ -5,7 +5,16 @@ from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.quantities import AngleFromZero, LengthFromZero, PositiveLength, PositiveNumber, Pressure, Table
+from plategen.job.quantities import (
+    AngleFromZero,
+    BoltGradeName,
+    LengthFromZero,
+    PositiveLength,
+    PositiveNumber,
+    Pressure,
+    SteelName,
+    Table,
+)
 
 
 class Rules(Table, frozen=True, kw_only=True):
@@ -39,14 +48,14 @@ class Rules(Table, frozen=True, kw_only=True):
         "How far the cylinder's line may lie out of the plates' plane, to each side. 2 degrees is half an inch in "
         "fifteen, what a tape and a straightedge do not miss; common practice, no source.",
     ] = math.radians(2.0)
-    pin_steel: Annotated[str, "Steel of the pin."] = "1018-CD"
-    rod_steel: Annotated[str, "Steel of the cylinder's rod."] = "1045-CD"
+    pin_steel: Annotated[SteelName, "Steel of the pin."] = "1018-CD"
+    rod_steel: Annotated[SteelName, "Steel of the cylinder's rod."] = "1045-CD"
     buckling_factor: Annotated[
         PositiveNumber,
         "How many times the push at relief pressure the rod must stand before it buckles; shock is covered by it. "
         "Cylinder makers ask for 3 to 5.",
     ] = 3.5
-    bolt_grade: Annotated[str, "Grade of the bolts, where the bracket has bolts."] = "Grade 5"
+    bolt_grade: Annotated[BoltGradeName, "Grade of the bolts, where the bracket has bolts."] = "Grade 5"
     pretensioned: Annotated[
         bool, "True when the bolts are tightened to a structural pretension and the joint must not slip."
     ] = False
@@ -89,7 +98,7 @@ class Driven(Table, frozen=True, kw_only=True):
     diameter_mm: Annotated[PositiveLength, "Its outside diameter."]
     bore_mm: Annotated[LengthFromZero, "Its inside diameter; 0 for a solid bar."] = 0.0
     length_mm: Annotated[PositiveLength, "From joint to joint."]
-    steel: Annotated[str, "Its steel."] = "A513-5"
+    steel: Annotated[SteelName, "Its steel."] = "A513-5"
     arm_mm: Annotated[
         LengthFromZero, "How far the cylinder's line lies beside the rod's own line where it takes hold."
     ] = 0.0

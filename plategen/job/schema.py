@@ -11,7 +11,7 @@ from typing import Annotated, Literal, TypeAlias, TypeVar, Union, get_args, get_
 
 import msgspec
 
-from plategen.job.quantities import Allowed, ByRule, Table
+from plategen.job.quantities import Allowed, ByRule, Listed, Table
 
 Mark = TypeVar("Mark")
 Form: TypeAlias = object
@@ -30,6 +30,7 @@ class Field:
     default: object  # What it is when left out.
     may_be_auto: bool  # True when it may be left out, or "auto", for a rule to choose.
     by_rule: ByRule | None = None  # When such a rule chooses a shop size in the job's units; None where it does not.
+    listed: str = ""  # The published table in which its name stands; "" for no such name.
 
     @property
     def label(self) -> str:
@@ -57,6 +58,9 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
         by_rule = _mark(hint, ByRule)
         marked = get_origin(hint) is Annotated and allowed_of(hint) is None
         form, optional = _without_none(get_args(hint)[0] if marked else hint)
+        named = _mark(hint, Listed) or _mark(form, Listed)
+        if named is not None:
+            form = str
         default = info.default if info.default is not msgspec.NODEFAULT else None
         if info.default_factory is not msgspec.NODEFAULT:
             default = info.default_factory()
@@ -71,6 +75,7 @@ def fields(table: type[Table]) -> tuple[Field, ...]:
                 default=default,
                 may_be_auto=optional and info.default is None and not has_own,
                 by_rule=by_rule,
+                listed=named.table if named else "",
             )
         )
     return tuple(listed)

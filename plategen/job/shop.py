@@ -10,6 +10,7 @@ from plategen.job.quantities import (
     PositiveLength,
     PricePerLength,
     PricePerMass,
+    SteelName,
     Table,
 )
 
@@ -21,7 +22,7 @@ class StockPiece(Table, frozen=True, kw_only=True):
     """A piece of steel in the rack."""
 
     name: Annotated[str, "What the shop calls it."]
-    steel: Annotated[str, "Its steel, by the name shops use."]
+    steel: Annotated[SteelName, "Its steel, by the name shops use."]
     thickness_mm: Annotated[PositiveLength, "Its thickness."]
     length_mm: Annotated[PositiveLength, "Along its grain."]
     width_mm: Annotated[PositiveLength, "Across it."]

@@ -19,6 +19,7 @@ from plategen.job.quantities import (
     PositiveLength,
     PositiveNumber,
     Pressure,
+    SteelName,
     Table,
     Volume,
 )
@@ -131,7 +132,7 @@ class PadEntry(Table, frozen=True, kw_only=True):
     ] = None
     hole_spacing_mm: Annotated[LengthFromZero, "Between two holes along the width; zero for one."] = 0.0
     leg_mm: Annotated[PositiveLength | None, "Leg of the fillet round a pad that is welded on."] = None
-    steel: Annotated[str, "Its steel; the bracket's when left out."] = ""
+    steel: Annotated[SteelName, "Its steel; the bracket's when left out."] = ""
     count: Annotated[int, "How many alike are cut; two when left out, one for each side."] = 2
 
     def __post_init__(self) -> None:

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
-from plategen.job.quantities import BY_RULE, Angle, Length, LengthFromZero, PositiveLength, Table
+from plategen.job.quantities import BY_RULE, Angle, Length, LengthFromZero, PositiveLength, SteelName, Table
 
 
 class Closing(Table, frozen=True, kw_only=True):
@@ -22,7 +22,7 @@ class Closing(Table, frozen=True, kw_only=True):
     ] = None
     bottom_inset_mm: Annotated[PositiveLength | None, BY_RULE, "The same for the bottom plate."] = None
     thickness_mm: Annotated[PositiveLength | None, "Thickness of these plates; left out, that of the ears."] = None
-    steel: Annotated[str, "Their steel; left out, that of the ears."] = ""
+    steel: Annotated[SteelName, "Their steel; left out, that of the ears."] = ""
     leg_mm: Annotated[PositiveLength | None, "Leg of their fillets; left out, that of `weld`."] = None
     joint: Annotated[
         Literal["butt", "slots"], "How they meet the ears: fitted between them, or with tabs in slots that locate them."
@@ -127,7 +127,7 @@ class Clamp(Table, frozen=True, kw_only=True):
 
     bolt_mm: Annotated[PositiveLength, "Diameter of the four bolts."]
     thickness_mm: Annotated[PositiveLength, "Thickness of the clamp's plates and cradles."]
-    steel: Annotated[str | None, "Their steel; left out, that of the tabs."] = None
+    steel: Annotated[SteelName | None, "Their steel; left out, that of the tabs."] = None
     crown_mm: Annotated[
         PositiveLength | None,
         "On a round tube, the steel of a cradle between tube and clamp plate; left out, the thickness.",

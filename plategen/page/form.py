@@ -11,8 +11,9 @@ from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Allowed, Table
-from plategen.job.schema import Field, allowed_of, choices_of, fields, table_of
+from plategen.job.schema import Field, allowed_of, choices_of, fields, table_of, tables
 from plategen.job.toml_edit import Place, path_text
+from plategen.rules.table import names as names_in
 
 Kind = Literal["quantity", "choice", "flag", "whole", "text"]
 State: TypeAlias = Literal["fixed", "there", "absent", "list", "named"]
@@ -36,6 +37,7 @@ class Input:
     unit: str  # Unit of a bare number, "" if it has none or must carry its own.
     otherwise: str  # What holds when it is left empty, "" if it must be filled in.
     choices: tuple[str, ...]  # The words allowed.
+    listed: str  # The published table whose names are offered, "" for none.
 
     @property
     def required(self) -> bool:
@@ -62,6 +64,12 @@ class Group:
 def job_form(data: Mapping[str, Any], units: Units) -> Group:
     """The whole job file as a form, of what it says as plain values."""
     return _group(Job, data, (), "job", "", "fixed", units)
+
+
+def known_names() -> Mapping[str, tuple[str, ...]]:
+    """The names that fields offer, by the published table that they stand in."""
+    listed = dict.fromkeys(each.listed for _, table in tables(Job) for each in fields(table) if each.listed)
+    return {table: names_in(table) for table in listed}
 
 
 def all_inputs(group: Group) -> Iterator[Input]:
@@ -153,6 +161,7 @@ def _input(each: Field, form: object, value: object, where: Place, label: str, u
         unit=allowed.bare(units).replace("deg", "°") if allowed else "",
         otherwise=_otherwise(each, allowed, default, units),
         choices=choices,
+        listed=each.listed,
     )
 
 

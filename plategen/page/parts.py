@@ -27,11 +27,12 @@ from plategen.page import view
 from plategen.page.assets import template
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
-from plategen.page.form import all_inputs
+from plategen.page.form import all_inputs, known_names
 from plategen.page.history import ANY_TAB, History
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
+from plategen.tell.picture.labelled import labelled_view
 from plategen.tell.picture.linkage import linkage_scene
 from plategen.tell.picture.plate import plate_picture
 from plategen.tell.picture.plate_features import spoken
@@ -144,6 +145,7 @@ def page(moment: Moment) -> str:
         parts={name: Markup(text) for name, text in parts.items()},
         marks={name: mark(text) for name, text in parts.items()},
         views=VIEWS,
+        known=known_names().items(),
         fractions=FRACTIONS,
         fields=Markup(in_script(moment.part("fields"))),
     )
@@ -250,7 +252,9 @@ def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
 
 
 def _plates(work: Work) -> str:
-    return _macro("plates")([(spoken(p), Markup(plate_picture(work, p))) for p in work.cut_plates])
+    seat = work.rod_end
+    ahead = [] if seat is None else [("the seat at the rod's end", Markup(labelled_view(seat)))]
+    return _macro("plates")([*ahead, *((spoken(p), Markup(plate_picture(work.of(p), p))) for p in work.cut_plates)])
 
 
 def _traces(work: Work) -> str:

@@ -23,13 +23,21 @@ MOST_CONNECTIONS = 400
 
 
 def serve(
-    shelf: Shelf, folder: Folder | None, *, units: Units, port: int | None, share: bool, say: Callable[[str], None]
+    shelf: Shelf,
+    folder: Folder | None,
+    *,
+    units: Units,
+    port: int | None,
+    share: bool,
+    say: Callable[[str], None],
+    drawn: Callable[[str], str] | None = None,
 ) -> None:
     """Serve a job, or the shelf's first screen, until interrupted.
 
     It is served at a port, or at the first free one from :data:`PORT`; ``units`` are those a new job is offered in.
 
-    With ``share`` on the shop's network as well, for phones that are given a link. ``say`` tells whoever started it.
+    With ``share`` on the shop's network as well, for phones that are given a link. ``say`` tells whoever started it;
+    ``drawn`` makes a picture of a link, where that can be shown.
 
     Raises:
         Refusal: The job cannot be read, or the port is taken.
@@ -45,7 +53,7 @@ def serve(
     if session is not None and session.unsaved:
         say("what was not saved last time is on the page again; Undo takes it back")
     if share:
-        _share(access, network, own, say)
+        _share(access, network, own, say, drawn)
     logging.getLogger("uvicorn.error").addFilter(lambda record: record.levelno >= logging.CRITICAL)
     config = uvicorn.Config(
         application(desk),
@@ -75,12 +83,17 @@ def network_address() -> str | None:
     return None
 
 
-def _share(access: Access, network: str | None, port: int, say: Callable[[str], None]) -> None:
+def _share(
+    access: Access, network: str | None, port: int, say: Callable[[str], None], drawn: Callable[[str], str] | None
+) -> None:
     if network is None:
         raise Refusal("this machine is on no network that a phone could reach; leave it out", "--share")
 
     def give() -> None:
-        say(f"for one phone on this network: http://{network}:{port}/enter/{access.give_link()}")
+        link = f"http://{network}:{port}/enter/{access.give_link()}"
+        say(f"for one phone on this network: {link}")
+        if drawn is not None:
+            say(f"or hold its camera to this:\n{drawn(link)}")
 
     def used(who: str) -> None:
         say(f"that link was used by {who}; the next one:")

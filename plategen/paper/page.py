@@ -233,7 +233,8 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
             lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
         first = last + 1
-    for i, words in enumerate((*WARNING, *map(show.text, work.bracket.cautions))):
+    told = dict.fromkeys(words for end in work.ends for words in end.bracket.cautions)
+    for i, words in enumerate((*WARNING, *map(show.text, told))):
         for k, row in enumerate(wrap(words, letters)):
             lines.append(
                 Words(row, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain, pairwise, product
 
 from plategen.bracket.model import Plate
+from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
 from plategen.cut.by_hand import drilled_corners, torch_line_mm
 from plategen.flat.chain import Chain
@@ -160,7 +161,7 @@ STANDS_ON = ("rail", "tube", "pad", "clamp", "base", "doubler")
 
 def stands_on(work: Work, plate: Plate) -> str:
     """What the side of its notch is called: ``'RAIL SIDE'``, ``'CLAMP SIDE'``."""
-    others = {run.other.partition("_")[0] for run in work.bracket.welds if run.plate == plate.name}
+    others = {run.other.removeprefix(PREFIX).partition("_")[0] for run in work.bracket.welds if run.plate == plate.name}
     return f"{next((name for name in STANDS_ON if name in others), 'rail').upper()} SIDE"
 
 

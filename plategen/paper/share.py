@@ -18,7 +18,7 @@ def sharing(work: Work) -> tuple[Sharing, ...]:
     """Every plate that has a paper, those together of which one page says everything but name and welds."""
     found: dict[tuple[object, ...], list[Plate]] = {}
     for plate in work.paper_plates:
-        found.setdefault(_drawn(work, plate), []).append(plate)
+        found.setdefault(_drawn(work.of(plate), plate), []).append(plate)
     return tuple(map(tuple, found.values()))
 
 

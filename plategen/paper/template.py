@@ -51,10 +51,10 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     check_page(canvas, work, laid, first, total)
     number = 1
     for plates, tiles in laid:
-        ink = ink_of(work, plates[0], tiles.windows, joining_ink(tiles), plates[1:])
+        ink = ink_of(work.of(plates[0]), plates[0], tiles.windows, joining_ink(tiles), plates[1:])
         for tile in tiles.tiles:
             number += 1
-            _tile_page(canvas, work, plates, tiles, tile, ink, f"page {number} of {total}")
+            _tile_page(canvas, work.of(plates[0]), plates, tiles, tile, ink, f"page {number} of {total}")
     canvas.save()
     return buffer.getvalue()
 

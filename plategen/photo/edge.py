@@ -11,22 +11,22 @@ squares of all readings across the edge, so a blurred edge is put half way betwe
 change of a shadow beyond it (G) does not move it.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
-from plategen.photo.picture import Picture, linear
+from plategen.photo.foot import feet
+from plategen.photo.look import Look, light_about
+from plategen.photo.picture import Picture
 from plategen.photo.region import smoothed, spaced
+from plategen.photo.shade import ALL, FEW, NONE, Shades
 from plategen.photo.step import Steps
 
 STEP_MM = 1.0
 """Points of the edge lie so far apart along it."""
-
-ACROSS_MM = (-0.6, -0.3, 0.0, 0.3, 0.6)
-"""Each is the mean of so many looks across the edge, side by side."""
 
 COARSE_MM = (18.0, 14.0)
 """How far inside and outside the region's outline the edge may lie."""
@@ -38,14 +38,8 @@ LAST_MM, MOST_ROUNDS, STILL_AWAY = 1.0, 3, 0.05
 """The same in the last rounds, and how many there may be: another follows while more points than this share find the
 edge at the end of that reach. A hole's far wall is at first taken for its rim."""
 
-BLURS_PX = 0.5 * 1.3 ** np.arange(9.0)
-"""Standard deviations that a blurred edge may have."""
-
 WALLS = 0.3 * 1.25 ** np.arange(8.0)
 """Light of a wall as a share of its face's."""
-
-COLOUR_BLUR_PX = 2.0
-"""What blurs colour beyond luminance: a sensor sees each colour at every second pixel, and JPEG halves them again."""
 
 LEAST_STEP = 5.0
 """Steps smaller than so many standard deviations of what lies either side tell no edge."""
@@ -60,6 +54,12 @@ piece share, outward or inward: where the floor is as light as the card, colour 
 colours in a screen's values, not in light. Measured by side on the scenes of ``tests/bench/photo_scenes.py``, five of
 each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
 0.07."""
+
+WITH_WALLS = 2
+"""Strips of shadow tried while the wall's light is not known."""
+
+OPEN_MM = 0.45
+"""An edge that a shadow at its foot leaves open by more, one standard deviation, is not told."""
 
 ALIKE_PX = 2.0
 """Readings nearer than this in the picture share their noise (a sensor's colours and JPEG mix neighbours)."""
@@ -83,7 +83,13 @@ class Edge:
 
 
 def edge(
-    picture: Picture, view: View, outline_mm: Floats, thickness_mm: float, reach_mm: tuple[float, float] = COARSE_MM
+    picture: Picture,
+    view: View,
+    outline_mm: Floats,
+    thickness_mm: float,
+    reach_mm: tuple[float, float] = COARSE_MM,
+    blur_px: float | None = None,
+    shaded: bool = True,
 ) -> Edge:
     """The edge near a closed outline (n, 2) that is good to a few millimetres; the piece lies to its left.
 
@@ -93,8 +99,10 @@ def edge(
         outline_mm: The outline, in plan.
         thickness_mm: How high the piece's face lies.
         reach_mm: How far inside and outside the outline the edge may lie.
+        blur_px: How blurred the picture is, one standard deviation; None to tell it by the edge itself.
+        shaded: Whether a strip of shadow may lie at the edge's foot.
     """
-    look = _Look(linear_crop(picture, view, outline_mm, thickness_mm), view, thickness_mm)
+    look = Look(light_about(picture, view, outline_mm, thickness_mm), view, thickness_mm)
     path = spaced(outline_mm, STEP_MM)
     smooth = min(1.0, len(path) / 200.0)  # a small hole's edge is not smoothed away
     path = smoothed(path, 4.0 * smooth)
@@ -102,76 +110,15 @@ def edge(
         found, seen = _first_change(look, path, inside, outside)
         path = _moved(path, found, seen, 3.0 * smooth)
     fine = min(FINE_MM, reach_mm[1]), min(2.5, len(path) * STEP_MM / 60.0)
-    blur_px = None
     for reach, step_mm in (fine, *[(LAST_MM, STEP_MM)] * MOST_ROUNDS):
         path = spaced(path, max(step_mm, STEP_MM))
-        fitted = _fitted(look, path, reach, blur_px)
+        fitted = _fitted(look, path, reach, blur_px, shaded)
         blur_px = fitted.blur_px
         found = np.einsum("ij,ij->i", fitted.points_mm - path, fitted.outward)
         path = _moved(path, found, fitted.good, 1.0)
         if reach == LAST_MM and (np.abs(found) > 0.9 * reach).mean() < STILL_AWAY:
             break
     return fitted
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Light:
-    """A part of a picture in linear light."""
-
-    values: NDArray[np.float32]  # (rows, columns, 3)
-    first: tuple[int, int]  # Column and row of its first pixel.
-
-
-def linear_crop(picture: Picture, view: View, about_mm: Floats, height_mm: float) -> Light:
-    """What a picture shows about some points (n, 2) of the floor."""
-    import cv2
-
-    at = np.concatenate([view.to_pixels(about_mm, height) for height in (0.0, height_mm)])
-    margin = 40 + 0.08 * float(np.ptp(at, axis=0).max())
-    height, width = picture.pixels.shape[:2]
-    x0, y0 = (int(max(0.0, v)) for v in at.min(0) - margin)
-    x1, y1 = (int(min(limit, v)) for v, limit in zip(at.max(0) + margin, (width, height), strict=True))
-    table = linear(np.arange(256))
-    return Light(np.asarray(cv2.LUT(np.ascontiguousarray(picture.pixels[y0:y1, x0:x1]), table), np.float32), (x0, y0))
-
-
-_COLOURS = np.array([[0.3, 0.7, -0.3], [0.6, -0.6, -0.6], [0.1, -0.1, 0.9]], np.float32)
-"""Luminance, and what red and blue have more of, out of red, green and blue: nearly as JPEG parts them."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Look:
-    """Looks across an edge."""
-
-    light: Light
-    view: View
-    height_mm: float
-
-    def across(self, path: Floats, normal: Floats, s: Floats) -> NDArray[np.float32]:
-        """Light (n, len(s), 3) at distances along the normals (n, 2) from points (n, 2), the mean of looks abreast."""
-        import cv2
-
-        along = np.column_stack([-normal[:, 1], normal[:, 0]])
-        total: NDArray[np.float32] = np.zeros((len(path), len(s), 3), np.float32)
-        for shift in ACROSS_MM:
-            at = path[:, None] + s[None, :, None] * normal[:, None] + shift * along[:, None]
-            seen = self.view.to_pixels(at.reshape(-1, 2), self.height_mm) - self.light.first
-            px = seen.astype(np.float32).reshape(len(path), len(s), 2)
-            total = total + cv2.remap(
-                self.light.values, px[..., 0], px[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
-            )
-        return np.asarray(total @ _COLOURS / np.float32(len(ACROSS_MM)))
-
-    def mm_per_px(self, path: Floats, normal: Floats) -> Floats:
-        """Size of a pixel along the normals, (n,)."""
-        two = [self.view.to_pixels(path + side * normal, self.height_mm) for side in (-0.5, 0.5)]
-        return np.asarray(1.0 / np.linalg.norm(two[1] - two[0], axis=1))
-
-    def wall_mm(self, path: Floats, normal: Floats) -> Floats:
-        """Width of wall that shows beyond the upper rim, (n,)."""
-        eye = self.view.eye_mm
-        lean = (path - eye[:2]) / eye[2]
-        return np.asarray(np.maximum(0.0, -self.height_mm * np.einsum("ij,ij->i", lean, normal)))
 
 
 def normals(path: Floats) -> Floats:
@@ -191,7 +138,7 @@ def _moved(path: Floats, by: Floats, seen: NDArray[np.bool_], sigma: float) -> F
     return spaced(smoothed(path + by[:, None] * normals(path), sigma), STEP_MM)
 
 
-def _first_change(look: _Look, path: Floats, inside: float, outside: float) -> tuple[Floats, NDArray[np.bool_]]:
+def _first_change(look: Look, path: Floats, inside: float, outside: float) -> tuple[Floats, NDArray[np.bool_]]:
     """How far out the light first changes sharply from the piece's own, and whether it does."""
     s = np.arange(-inside, outside + 0.01, 0.4)
     normal = normals(smoothed(path, 4.0))
@@ -222,7 +169,7 @@ def _usual(values: NDArray[np.floating], reach: int) -> NDArray[np.floating]:
     return np.asarray(np.median(np.lib.stride_tricks.sliding_window_view(wrapped, window, axis=0), axis=-1))
 
 
-def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> Edge:
+def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shaded: bool) -> Edge:
     normal = normals(smoothed(path, 2.0))
     pixel, wall = look.mm_per_px(path, normal), look.wall_mm(path, normal)
     beyond = 2.5 + 4.0 * float(np.median(pixel))
@@ -231,20 +178,25 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     if blur_px is None:
         plain = np.flatnonzero(wall < 0.2 * pixel)
         some = plain[::5] if len(plain) > 60 else np.arange(0, len(path), 5)
-        first = _steps(s, light[some], pixel[some], float(BLURS_PX[3]), wall[some]).best(reach)
-        left = [_steps(s, light[some], pixel[some], blur, wall[some]).unexplained(first) for blur in BLURS_PX]
-        blur_px = _least(np.log(BLURS_PX), left)
+        blur_px = blur_px_of(s, light[some], pixel[some], wall[some], reach)
+    blurs = blurs_mm(blur_px, pixel)
+    tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
+    shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
     # what the wall looks like is learned where it shows, and held where it hardly does
     share = None
-    wide = np.flatnonzero(wall > 0.8 * pixel * blur_px)
+    wide = np.flatnonzero(wall > 0.8 * blurs[0])
     if len(wide) > 20:
-        some = wide[:: max(1, len(wide) // 40)]
-        walls = [_steps(s, light[some], pixel[some], blur_px, wall[some], of) for of in WALLS]
-        # each from places of its own: a wall taken for face puts the edge at the lower rim
-        left = [steps.unexplained(steps.best(reach)) for steps in walls]
-        share = _least(np.log(WALLS), left)
-    steps = _steps(s, light, pixel, blur_px, wall, share)
-    at = steps.best(reach)
+        some = wide[:: max(1, len(wide) // 25)]
+        looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
+        share = least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
+    steps = Steps(s, light, blurs, wall, share)
+    open_mm = np.zeros(len(path))
+    if shaded:
+        foot = feet(steps, shades, normal, reach)
+        steps, open_mm = steps.with_shades(shades, foot.which), foot.open_mm
+        at = steps.nearest(foot.at)
+    else:
+        at = steps.best(reach)
     error, lower, contrast = steps.judged(at)
     step_px = ALIKE_PX / 0.5
     # the looks abreast share noise with each other and with the next point's
@@ -253,12 +205,13 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     line = _usual(at[:, None], 4)[:, 0]
     good = (contrast > LEAST_STEP) & (np.abs(at) < reach * 0.97) & (error < 0.5)
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
+    good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
     return Edge(
         points_mm=path + at[:, None] * normal,
         outward=normal,
         error_mm=error,
-        shared_mm=SHARED_BLURS * blur_mm,
+        shared_mm=np.hypot(SHARED_BLURS * blur_mm, open_mm),
         common_mm=COMMON_BLURS * blur_mm,
         from_lower=lower,
         good=good,
@@ -266,16 +219,9 @@ def _fitted(look: _Look, path: Floats, reach: float, blur_px: float | None) -> E
     )
 
 
-def _least(logs: Floats, values: list[float]) -> float:
-    """Where a curve through values at even steps of a logarithm is least."""
-    k = int(np.clip(np.argmin(values), 1, len(values) - 2))
-    low, mid, high = values[k - 1 : k + 2]
-    shift = 0.5 * (low - high) / max(low - 2.0 * mid + high, 1e-9)
-    return float(np.exp(logs[k] + np.clip(shift, -1.0, 1.0) * (logs[k + 1] - logs[k])))
-
-
-def _steps(
-    s: Floats, light: Floats, pixel: Floats, blur_px: float, wall: Floats, wall_share: float | None = None
-) -> Steps:
-    colour_px = math.hypot(blur_px, COLOUR_BLUR_PX)
-    return Steps(s, light, (pixel * blur_px, pixel * colour_px), wall, wall_share)
+def _beside_wall(looks: Steps, shades: Shades, reach: float) -> float:
+    """What is left unexplained where a wall shows, by the strip of shadow that leaves least."""
+    strips = range(0, len(shades), max(1, len(shades) // WITH_WALLS))
+    every = [looks.with_shades(shades, np.full(len(looks.light), k, np.intp)) for k in strips]
+    # each from places of its own: a wall taken for face puts the edge at the lower rim
+    return min(steps.unexplained(steps.best(reach)) for steps in every)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
+from plategen.photo.blur import printed_blur_px
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
 from plategen.photo.picture import Picture, linear
@@ -119,10 +120,11 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
         outlines += [(hole, _within(hole)) for hole in openings(sighting.picture, view, found, height)]
     rings, blurs = [], []
     doubts: list[Message | None] = list(adjusted.doubts)
+    blur_px = [printed_blur_px(adjusted, picture) for picture in range(len(adjusted.sightings))]
     for outline, reach in outlines:
         edges = [
-            edge(seen.picture, view, outline, height, reach)
-            for seen, view in zip(adjusted.sightings, adjusted.views, strict=True)
+            edge(seen.picture, view, outline, height, reach, blur, shaded=outline is found)
+            for seen, view, blur in zip(adjusted.sightings, adjusted.views, blur_px, strict=True)
         ]
         ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
         if outline is found:  # through a hole a wall is seen, and its shadow

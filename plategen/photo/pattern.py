@@ -18,7 +18,7 @@ from plategen.ground.refusal import Refusal
 from plategen.photo.by_hand import NOTHING, ByHand, by_hand, left_out, rail_between, said, set_right, tapped_side
 from plategen.photo.camera import Floats, View
 from plategen.photo.measure import Complexes, Measured, Ring
-from plategen.photo.rail_edge import END_RAD, WINDOW_MM, rail_points, readings
+from plategen.photo.rail_edge import END_RAD, REACHES_MM, Read, rail_points, readings
 from plategen.photo.sides import (
     LEAST_END_MM,
     Side,
@@ -38,6 +38,9 @@ SLANT_RAD, CROSS_MM = math.radians(50.0), 0.25
 
 BENT_MM = 0.5
 """A straight edge that strays this far is a doubt."""
+
+BOW = 25
+"""Points of a straight edge, a millimetre apart, over whose mean it strays: it is bent, not frayed."""
 
 HIDDEN_MM = 6.0
 """A longer stretch without readings is named."""
@@ -110,14 +113,14 @@ def pattern(
     base = members(sides, datum, len(ring.points))
     rail = rail_between(rail_points(ring, sides, datum, END_RAD if cross is None else SLANT_RAD), hand, ring, base)
     local = (ring.points - frame[0]) * frame[1].conjugate()
-    weights, points, folds = readings(local, ring, rail, every_mm)
+    made, points, folds = readings(local, ring, rail, every_mm)
     if len(points) < 3:
         raise Refusal(
             "too little of the pattern's edge can be told from the floor; lay it on a floor of another colour, in even "
             "light"
         )
     held = _Held(zero, local, frame[1])
-    error = held.errors(weights)
+    error = held.errors(made)
     gaps = tuple(
         (a, b)
         for a, b in pairwise([local[rail[0]], *points, local[rail[-1]]])
@@ -139,7 +142,7 @@ def pattern(
     return Pattern(
         points=points,
         error_mm=error,
-        by_thickness=float(np.abs(held.moved(ring.thicker, weights)).max()),
+        by_thickness=float(np.abs(held.moved(ring.thicker, made)).max()),
         worst_at_rim=bool(ring.near_rim[near]),
         round_corner=folds,
         length_mm=float(np.ptp(local[base].real)),
@@ -197,8 +200,8 @@ def _frame(zero: _Zero, doubts: list[Message]) -> tuple[tuple[complex, complex],
         _refuse_slant(ring.points, base, zero.end, doubts)
     middle, along = _line(ring.points[base], np.ones(len(base)))
     away = ((ring.points[base] - middle) * along.conjugate()).imag
-    window = np.ones(9) / 9.0
-    bent = float(np.ptp(np.convolve(away, window, "valid"))) if len(away) > 9 else 0.0
+    window = np.ones(BOW) / BOW
+    bent = float(np.ptp(np.convolve(away, window, "valid"))) if len(away) > BOW else 0.0
     if bent > BENT_MM:
         doubts.append(
             message("the straight edge strays {} from a straight line; check it against a straightedge", mm(bent))
@@ -248,26 +251,27 @@ class _Held:
         """Unit normals of the ring's points, (n,)."""
         return self.zero.ring.outward * self.along.conjugate()
 
-    def moved(self, move: Complexes, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
+    def moved(self, move: Complexes, made: list[Read]) -> Floats:
         """How far each reading moves, square to the edge, where the ring's points move so."""
         z = self.zero.ring.points + move
         origin, along = self.zero.of(z)
         moved = (z - origin) * along.conjugate() - self.local
         off = (moved * self.normal.conjugate()).real
-        return np.array([(share * off[near]).sum() for near, share in weights])
+        return np.array([(read.share * off[read.near]).sum() for read in made])
 
-    def errors(self, weights: list[tuple[NDArray[np.intp], Floats]]) -> Floats:
+    def errors(self, made: list[Read]) -> Floats:
         """One standard deviation of each reading, square to the edge."""
         ring = self.zero.ring
-        squares = np.array([((share * ring.error_mm[near]) ** 2).sum() for near, share in weights])
-        squares = np.maximum(squares, self._wander_mm() ** 2)
+        wander = {reach: self._wander_mm(reach) for reach in REACHES_MM}
+        squares = np.array([((read.share * ring.error_mm[read.near]) ** 2).sum() for read in made])
+        squares = np.maximum(squares, [max(wander[read.reach_mm], read.spread_mm) ** 2 for read in made])
         if self.zero.cross is not None:
-            squares += [(CROSS_MM * (share * self.normal.real[near]).sum()) ** 2 for near, share in weights]
-        squares += [(share * ring.shared_mm[near]).sum() ** 2 for near, share in weights]
+            squares += [(CROSS_MM * (read.share * self.normal.real[read.near]).sum()) ** 2 for read in made]
+        squares += [(read.share * ring.shared_mm[read.near]).sum() ** 2 for read in made]
         moves = [*ring.errors, self._edge_moved(self.zero.base)]
         if self.zero.cross is None:
             moves.append(self._edge_moved(self.zero.end))
-        return np.asarray(np.sqrt(squares + sum(self.moved(move, weights) ** 2 for move in moves)))
+        return np.asarray(np.sqrt(squares + sum(self.moved(move, made) ** 2 for move in moves)))
 
     def _edge_moved(self, points: NDArray[np.intp]) -> Complexes:
         """How the ring's points move, (n,), where one edge is off by what its points have in common."""
@@ -276,8 +280,8 @@ class _Held:
         move[points] = ring.shared_mm[points] * ring.outward[points]
         return move
 
-    def _wander_mm(self) -> float:
-        """How far the straight edge, its bow taken out, strays over a reading's window.
+    def _wander_mm(self, reach_mm: float) -> float:
+        """How far the straight edge, its bow taken out, strays over a reading's reach.
 
         What neighbours share of the light beside an edge, and of the cut, does not average out; the rail's edge is read
         in the same light.
@@ -287,5 +291,5 @@ class _Held:
             for part in (np.real, np.imag)
         )
         off = 100.0 * (away - np.polyval(np.polyfit(t, away, 2), t))
-        width = round(2.0 * WINDOW_MM) + 1
+        width = min(round(2.0 * reach_mm) + 1, len(off))
         return float(np.sqrt(np.mean(np.convolve(off, np.ones(width) / width, "valid") ** 2)))

@@ -11,12 +11,16 @@ from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import View
 from plategen.photo.measure import Complexes, Ring
+from plategen.photo.region import smoothed
 
 Side: TypeAlias = Literal["below", "above", "left", "right"]
 """Where an edge of the piece lies, as the photograph is looked at."""
 
 CORNER_MM = 0.9
 """A side's points lie no farther than this from its straight line."""
+
+SMOOTH = 2.5
+"""Points under which an edge is smoothed before its sides are told: on an edge that is hardly seen they jump about."""
 
 STRAIGHT_MM = 1.2
 """Two sides whose points all lie this near to one line are one."""
@@ -44,9 +48,9 @@ def sides_of(ring: Ring) -> Sides:
     """The straight runs of a closed edge, those that hardly turn joined."""
     import cv2
 
-    z = ring.points
-    xy = np.column_stack([z.real, z.imag]).astype(np.float32).reshape(-1, 1, 2)
-    kept = cv2.approxPolyDP(xy, CORNER_MM, True).reshape(-1, 2)
+    xy = smoothed(np.column_stack([ring.points.real, ring.points.imag]), SMOOTH)
+    z = xy[:, 0] + 1j * xy[:, 1]
+    kept = cv2.approxPolyDP(xy.astype(np.float32).reshape(-1, 1, 2), CORNER_MM, True).reshape(-1, 2)
     at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
     while len(at) > 3:
         needed = [_bend(z, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]

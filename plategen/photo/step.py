@@ -1,11 +1,13 @@
 """Looks across an edge, and the levels and the place of it that explain them best: see :mod:`.edge`."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.photo.camera import Floats
+from plategen.photo.shade import SCREEN, Shades
 
-UNEVEN = (0.015, 0.006, 0.006)
-"""One standard deviation of a face's own light, and of its colour, as a share of its light."""
+UNEVEN, UNEVEN_COLOUR = 0.015, 0.0025
+"""One standard deviation of a face's own light as a share of it, and of its colour as a share of a screen's value."""
 
 _FAINT = 1e-7
 """Squares of light that no photograph tells apart."""
@@ -16,32 +18,52 @@ class Steps:
 
     Args:
         s: Distances along the normals, (m,), mm.
-        light: Luminance and two differences of colour, (n, m, 3).
+        light: Luminance in linear light and two differences of colour in a screen's values, (n, m, 3).
         blurs: Standard deviations of a blurred edge in mm, of luminance and of colour, (n,) each.
         wall: Width of wall that shows, (n,), mm.
         wall_share: The wall's light as a share of the piece's, where it is known.
+        shades: Strips of shadow that may lie on the floor at the edge's foot, and which of them does, (n,).
     """
 
     def __init__(
-        self, s: Floats, light: Floats, blurs: tuple[Floats, Floats], wall: Floats, wall_share: float | None = None
+        self,
+        s: Floats,
+        light: Floats,
+        blurs: tuple[Floats, Floats],
+        wall: Floats,
+        wall_share: float | None = None,
+        shades: tuple[Shades, NDArray[np.intp]] | None = None,
     ) -> None:
         self.s, self.light, self.blurs, self.wall, self.share = s, light, blurs, wall, wall_share
-        self.blur = blurs[0]
+        self.blur, self.shades = blurs[0], shades
+
+    def with_shades(self, shades: Shades, which: NDArray[np.intp]) -> "Steps":
+        """The same looks, with a strip of shadow at the foot of each."""
+        return Steps(self.s, self.light, self.blurs, self.wall, self.share, (shades, which))
+
+    def with_wall(self, share: float) -> "Steps":
+        """The same looks, with a wall that has so much of the piece's light."""
+        return Steps(self.s, self.light, self.blurs, self.wall, share, self.shades)
+
+    def mean(self, members: NDArray[np.intp]) -> "Steps":
+        """Mean looks of some each, (k, j)."""
+        blurs = self.blurs[0][members].mean(1), self.blurs[1][members].mean(1)
+        return Steps(self.s, self.light[members].mean(1), blurs, self.wall[members].mean(1), self.share)
 
     def best(self, reach: float) -> Floats:
         """Where the edge lies on each look, (n,)."""
-        tried = np.arange(-reach, reach + 0.01, self._stride)
+        tried = np.arange(-reach, reach + 0.01, self.stride)
         gains = np.stack([self.gain(np.full(len(self.light), e)) for e in tried], 1)
         return self.nearest(tried[np.argmax(gains, axis=1)])
 
     @property
-    def _stride(self) -> float:
+    def stride(self) -> float:
         """Places this near to each other lead to one edge."""
         return 0.6 * float(np.median(self.blur))
 
     def nearest(self, at: Floats) -> Floats:
         """Where the edge lies on each look, (n,), that is known to lie near some places."""
-        step = self._stride
+        step = self.stride
         for _ in range(4):
             weight = self.weights(at)
             left = [self.solved(at + shift, weight)[1] for shift in (-step, 0.0, step)]
@@ -74,11 +96,12 @@ class Steps:
     def faint(self, at: Floats, weight: Floats) -> Floats:
         """Squares of light, (n, 3), that tell nothing: no face and no floor is quite even."""
         level = np.maximum(self._own(at, weight)[:, :1], 0.03)
-        return np.asarray((level * np.array(UNEVEN)) ** 2)
+        uneven = np.hstack([UNEVEN * level, *[UNEVEN_COLOUR * level**SCREEN] * 2])
+        return np.asarray(uneven**2)
 
-    def weights(self, at: Floats) -> Floats:
-        """Readings that count, (n, m): those near the edge."""
-        near = 2.0 + 3.0 * self.blur[:, None]
+    def weights(self, at: Floats, more_mm: float = 0.0) -> Floats:
+        """Readings that count, (n, m): those near the edge, or so much farther from it."""
+        near = more_mm + 2.0 + 3.0 * self.blur[:, None]
         away = self.s[None, :] - at[:, None]
         return ((away > -near) & (away < near + self.wall[:, None])).astype(float)
 
@@ -91,6 +114,8 @@ class Steps:
             past = (self.s[None, :] - at[:, None]) / blur[:, None]
             far = past - (self.wall / blur)[:, None]
             basis = np.stack([np.ones_like(past), _step(past), _step(far), blur[:, None] * np.maximum(far, 0.0)], 1)
+            if self.shades is not None:  # what is missing of the floor's light, which is the sum of the first three
+                basis[:, :3] -= self.shades[0].missing(self.shades[1], blur[:, None] * far, of.start == 1)[:, None]
             weighted = basis * weight[:, None]
             normal = weighted @ basis.transpose(0, 2, 1)
             right = weighted @ self.light[..., of]
@@ -99,7 +124,8 @@ class Steps:
             hold = count * (0.3 if self.share is not None else 0.003)
             normal[:, 1, 1] += hold
             if self.share is not None:
-                right[:, 1] += hold[:, None] * (self.share - 1.0) * own[:, of]
+                share = self.share if of.start == 0 else self.share**SCREEN
+                right[:, 1] += hold[:, None] * (share - 1.0) * own[:, of]
             normal += 1e-9 * np.eye(4)
             levels[..., of] = np.linalg.solve(normal, right)
             off = self.light[..., of] - basis.transpose(0, 2, 1) @ levels[..., of]
@@ -116,6 +142,8 @@ class Steps:
         weight = self.weights(at)
         levels, left = self.solved(at, weight)
         noise = np.sqrt(left + self.faint(at, weight))
+        if self.shades is not None:  # the step at the foot is to what the shadow leaves
+            levels[:, 2] -= self.shades[0].depth[self.shades[1]] * levels[:, :3].sum(1)
         known = []
         for step, shift in ((1, 0.0), (2, self.wall)):
             squares = np.zeros(len(at))

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.flat.segment import Segment
 from plategen.rail.draws import Block
-from plategen.rail.fit.model import Complexes, Floats, Frames, feet
+from plategen.rail.fit.model import Complexes, Floats, feet, placed, walk_of
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
 
@@ -66,23 +65,10 @@ def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
         length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
         along = (np.cumsum(length) - length)[edge] + within * length[edge]
         columns[order.index(trace)] = share * rail.traces[trace].spread.at(along)
-    return Doubt(1j * walk.heading[foot.row] * np.exp(1j * walk.curvature[foot.row] * foot.along), np.hstack(columns))
+    return Doubt(placed(walk, foot.row, foot.along)[1], np.hstack(columns))
 
 
 def _waves(along_mm: Floats) -> Floats:
     """Sine and cosine of waves of every length at distances along a section, by their standard deviations."""
     turns = 2.0 * np.pi * along_mm[:, None] / np.array(WAVE_LENGTHS_MM)
     return WAVE_MM / math.sqrt(len(WAVE_LENGTHS_MM)) * np.hstack((np.cos(turns), np.sin(turns)))
-
-
-def walk_of(edges: list[Segment]) -> Frames:
-    """The edges of a chain as a walk that begins and ends with it."""
-    length = np.array([edge.length for edge in edges])
-    return Frames(
-        start=np.array([edge.start for edge in edges]),
-        heading=np.array([edge.start_tangent for edge in edges]),
-        curvature=np.array([edge.sweep_rad for edge in edges]) / length,
-        low=np.zeros(len(edges)),
-        high=length,
-        piece=tuple(range(len(edges))),
-    )

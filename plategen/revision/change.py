@@ -55,10 +55,16 @@ class PlateChange:
     new_shift: complex
 
 
-def plate_changes(old: Work, new: Work) -> Iterator[PlateChange]:
-    """What becomes of each plate of either job."""
+def ends(old: Work, new: Work) -> tuple[tuple[Work | None, Work | None], ...]:
+    """The two brackets on the frame, and the two seats at the rod's end where either job has one."""
+    seats = old.rod_end, new.rod_end
+    return ((old, new),) if seats == (None, None) else ((old, new), seats)
+
+
+def plate_changes(old: Work | None, new: Work | None) -> Iterator[PlateChange]:
+    """What becomes of each plate of either end; None where a job has no such end."""
     was_at, now_at = on_rail(old), on_rail(new)
-    before, after = ({plate.name: plate for plate in work.bracket.plates} for work in (old, new))
+    before, after = ({plate.name: plate for plate in work.bracket.plates} if work else {} for work in (old, new))
     for name in dict.fromkeys((*before, *after)):
         was, now = before.get(name), after.get(name)
         kind: PlateKind = "new" if was is None else "gone"
@@ -176,13 +182,22 @@ class RunChange:
     grinding_minutes: float  # Of those, the ones spent on grinding out.
 
 
-def run_changes(old: Work, new: Work, replaced: Set[str]) -> Iterator[RunChange]:
+def run_changes(old: Work | None, new: Work | None, replaced: Set[str]) -> Iterator[RunChange]:
     """What is done to each run; those of plates that are ``replaced`` (cut again, new or gone) cannot stay."""
     was_at, now_at = on_rail(old), on_rail(new)
-    before, after = ({(r.plate, r.other, r.side): r for r in work.bracket.welds} for work in (old, new))
+    before, after = (_by_place(work) if work else {} for work in (old, new))
     for key in dict.fromkeys((*before, *after)):
         was, now = before.get(key), after.get(key)
         yield _run(was, now, was_at, now_at, replaced=bool(replaced & {key[0], key[1]}))
+
+
+def _by_place(work: Work) -> dict[tuple[str, str, str, int], WeldRun]:
+    """The runs by plate, what it is held to, side, and which of several it is there: a pad has two on one side."""
+    found: dict[tuple[str, str, str, int], WeldRun] = {}
+    for run in work.bracket.welds:
+        place = run.plate, run.other, run.side
+        found[(*place, sum(key[:3] == place for key in found))] = run
+    return found
 
 
 def _run(was: WeldRun | None, now: WeldRun | None, was_at: complex, now_at: complex, *, replaced: bool) -> RunChange:
@@ -234,9 +249,9 @@ def _to_piece(p: Vector, a: Vector, b: Vector) -> float:
     return math.dist(away, [t * x for x in along])
 
 
-def on_rail(work: Work) -> complex:
+def on_rail(work: Work | None) -> complex:
     """What carries the plate frame into the straightedge's, where the rail stands still."""
-    return complex(0.0, -work.rail.inline_offset_mm)
+    return 0j if work is None else complex(0.0, -work.rail.inline_offset_mm)
 
 
 def same_run(a: tuple[Segment, ...], b: tuple[Segment, ...]) -> bool:

@@ -12,7 +12,7 @@ from plategen.checks.finding import Finding
 from plategen.cost import Cost, cost_of, cost_of_change
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
-from plategen.revision.change import REPLACED, PlateChange, RunChange, plate_changes, run_changes
+from plategen.revision.change import REPLACED, PlateChange, RunChange, ends, plate_changes, run_changes
 from plategen.revision.rail_hole import RailHole, rail_holes
 from plategen.work import Work
 
@@ -65,8 +65,10 @@ class Comparison:
 
 def compare(old: Work, new: Work) -> Comparison:
     """What changes from one finished job to the next."""
-    plates = tuple(plate_changes(old, new))
-    runs = tuple(run_changes(old, new, {plate.name for plate in plates if plate.kind in REPLACED}))
+    both = ends(old, new)
+    plates = tuple(change for was, now in both for change in plate_changes(was, now))
+    replaced = {plate.name for plate in plates if plate.kind in REPLACED}
+    runs = tuple(change for was, now in both for change in run_changes(was, now, replaced))
     inputs = input_changes((old.job, old.traces), (new.job, new.traces))
     return Comparison(
         inputs=(*(_fit_notes(old, new) if old.traces != new.traces else ()), *inputs),

@@ -1,17 +1,18 @@
 """From the bytes of anyone's DXF file to what it shows: a flat list of entities, within limits that are stated.
 
 Text with any line ends, with a byte-order mark, or binary; blocks taken apart in whatever nesting, mirrored or in
-arrays; splines and ellipses as the straight edges that a cutting table would follow. What no one sees (a layer that is
-off or frozen) is left out, and it is noted. Nothing is guessed at in silence.
+arrays; splines and ellipses as the arcs that they are, or else as the straight edges that a cutting table would follow.
+What no one sees (a layer that is off or frozen) is left out, and it is noted. Nothing is guessed at in silence.
 """
 
+import cmath
 import codecs
 import contextlib
 import io
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import islice, pairwise
 from typing import Any
 
 from plategen.cut.dxf_read import DRAWN, Drawn, drawn_of, mm_per_unit_of
@@ -32,6 +33,9 @@ MOST_NESTED = 8
 
 FLAT_WITHIN_MM = 0.01
 """Farthest that a flattened curve leaves its own: well under a torch's wander."""
+
+ROUND_WITHIN_MM = 1e-7
+"""A curve whose points lie this near to a circle is one, drawn otherwise."""
 
 NOT_CUT = {SCRIBE, PUNCH, LEAD}
 """Layers that no torch cuts along."""
@@ -186,7 +190,6 @@ class _Opener:
         if entity.dxf.layer not in NOT_CUT:
             _refuse_in_space(entity)
             if kind in _CURVES:
-                self._flattened[kind] = self._flattened.get(kind, 0) + 1
                 yield self._flat(entity)
                 return
             if kind not in DRAWN:
@@ -206,20 +209,47 @@ class _Opener:
                 yield from self._opened(entity, insert.dxf.layer, depth)
 
     def _flat(self, curve: Any) -> Any:
-        """A polyline of straight edges in a curve's place."""
+        """A polyline in a curve's place: of arcs where it is round, else of straight edges."""
         from ezdxf.entities import LWPolyline
 
+        kind = curve.dxftype()
         within, most = FLAT_WITHIN_MM / self.mm_per_unit, MOST_EDGES - self._edges
-        many = curve.dxftype() == "SPLINE" and curve.control_point_count() > most
-        points = [] if many else [(p.x, p.y) for p in islice(curve.flattening(within, segments=8), most + 1)]
+        many = kind == "SPLINE" and curve.control_point_count() > most
+        points = [] if many else [complex(p.x, p.y) for p in islice(curve.flattening(within, segments=8), most + 1)]
         if many or len(points) > most:
             raise Refusal(f"has curves of over {MOST_EDGES} short lines; lines and arcs in their place are right")
-        self._edges += len(points)
-        close = len(points) > 2 and math.dist(points[0], points[-1]) <= within
+        close = len(points) > 2 and abs(points[0] - points[-1]) <= within
+        corners, bulges = points, [0.0] * len(points)
+        if turns := _turns(points, ROUND_WITHIN_MM / self.mm_per_unit):
+            ends = [i * (len(points) - 1) // 4 for i in range(5)]
+            corners = [points[end] for end in ends]
+            bulges = [math.tan(sum(turns[i:j]) / 4.0) for i, j in pairwise(ends)] + [0.0]
+        else:
+            self._flattened[kind] = self._flattened.get(kind, 0) + 1
+        self._edges += len(corners)
         polyline = LWPolyline.new(dxfattribs={"layer": curve.dxf.layer})
-        polyline.append_points(points[:-1] if close else points, format="xy")
+        drawn = [(p.real, p.imag, bulge) for p, bulge in zip(corners, bulges, strict=True)]
+        polyline.append_points(drawn[:-1] if close else drawn, format="xyb")
         polyline.closed = close
         return polyline
+
+
+def _turns(points: list[complex], within: float) -> list[float]:
+    """How far an arc turns from each point to the next, in radians; empty for points that lie on none."""
+    if len(points) < 5:
+        return []
+    a, b, c = (points[i * (len(points) - 1) // 3] for i in range(3))
+    ab, ac = b - a, c - a
+    twice_area = (ab.conjugate() * ac).imag
+    if abs(twice_area) <= 1e-6 * abs(ab) * abs(ac):
+        return []
+    centre = a + 1j * (ab * abs(ac) ** 2 - ac * abs(ab) ** 2) / (2.0 * twice_area)
+    radius = abs(a - centre)
+    if any(abs(abs(p - centre) - radius) > within for p in points):
+        return []
+    turns = [cmath.phase((q - centre) / (p - centre)) for p, q in pairwise(points)]
+    once = (min(turns) > 0.0 or max(turns) < 0.0) and abs(sum(turns)) < math.tau + 1e-6
+    return turns if once else []
 
 
 def _refuse_in_space(entity: Any) -> None:

@@ -10,11 +10,15 @@ from plategen.rules.hole_size import row_of_size, stress_area_mm2
 from plategen.rules.material import BoltGrade
 from plategen.rules.safety import PRACTICE
 
-WASHER_OVER_BOLT = 0.21
-"""Thickness of a plain washer over the bolt: on the safe side of ISO 7089 and ASME B18.21.1 (from memory)."""
+WASHER_OVER_BOLT, THIN_WASHER_MM = 0.21, 1.65
+"""Thickness of a plain washer over the bolt, and that of the smallest: no plain washer of ISO 7089 is thicker."""
+
+HARD_WASHER_MM = 25.4 * 5.0 / 32.0
+"""What a structural bolt's length allows for each hardened washer, whatever its size (bolting council, 2020, Table
+C-2.2)."""
 
 NUT_OVER_BOLT = 1.0
-"""Height of a nut over the bolt: no nut of ISO 4032 or ASME B18.2.2 is higher (from memory)."""
+"""Height of a nut over the bolt: no nut of ISO 4032 or ASME B18.2.2 is higher."""
 
 OF_PROOF = 0.75
 """Share of the proof load to which a bolt is tightened that is not to be pretensioned (common practice, no source)."""
@@ -41,6 +45,15 @@ class BoltLength:
         return max(0.0, self.length_mm - self.thread_mm)
 
 
+def washer_mm(bolt_mm: float, *, structural: bool = False) -> float:
+    """The thickness that a washer is counted with.
+
+    >>> washer_mm(20.0), washer_mm(6.0), round(washer_mm(12.7, structural=True), 2)
+    (4.2, 1.65, 3.97)
+    """
+    return HARD_WASHER_MM if structural else max(THIN_WASHER_MM, WASHER_OVER_BOLT * bolt_mm)
+
+
 @cache
 def bolt_length(bolt_mm: float, packed_mm: float, *, structural: bool) -> BoltLength:
     """The shortest length made that holds a grip with its washers.
@@ -60,7 +73,8 @@ def bolt_length(bolt_mm: float, packed_mm: float, *, structural: bool) -> BoltLe
     pitch, metric = table.length_mm(row, "pitch"), row["unit"] == "mm"
     if structural and row["allowance"]:
         length = _made(packed_mm + table.length_mm(row, "allowance"), metric)
-        return BoltLength(length, table.length_mm(row, "structural_thread"), "ASME B18.2.6, from memory")
+        source = "ASME B18.2.6; bolting council, 2020, Table C-2.2"
+        return BoltLength(length, table.length_mm(row, "structural_thread"), source)
     length = _made(packed_mm + NUT_OVER_BOLT * bolt_mm + 2.0 * pitch, metric)
     more = (
         (6.0 if length <= 125.0 else 12.0 if length <= 200.0 else 25.0)
@@ -124,13 +138,15 @@ class PinEnd:
 
 @cache
 def pin_end(pin_mm: float) -> PinEnd | None:
-    """The end of a headed pin with a split pin: that of the next size made; None over the last of its unit.
+    """The end of a headed pin with a split pin: that of the next size made; None over the largest.
 
-    >>> pin_end(25.4).split_pin_mm / 25.4, pin_end(18.0).split_pin_mm
-    (0.15625, 5.0)
+    The inch table ends at 1 in; a thicker pin takes the end of the next metric one.
+
+    >>> pin_end(25.4).split_pin_mm / 25.4, pin_end(18.0).split_pin_mm, pin_end(31.75).split_pin_mm
+    (0.15625, 5.0, 8.0)
     """
     unit = table.unit_of_size(pin_mm)
-    rows = (row for row in table.read("pins") if row["unit"] == unit)
+    rows = sorted(table.read("pins"), key=lambda row: row["unit"] != unit)
     row = next((row for row in rows if table.length_mm(row, "diameter") >= pin_mm - 1e-6), None)
     if row is None:
         return None

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import RuleSet
@@ -79,6 +80,19 @@ def steel(name: str, thickness_mm: float = 0.0) -> Steel:
         dry_filler=row["low_hydrogen"] == "yes",
         cet=table.number(row["cet"] or "0"),
     )
+
+
+def listed(name: str, thickness_mm: float) -> bool:
+    """Whether a steel is in the table in a thickness.
+
+    >>> listed("S355", 40.0), listed("S355", 41.0)
+    (True, False)
+    """
+    try:
+        steel(name, thickness_mm)
+    except Refusal:
+        return False
+    return True
 
 
 @cache

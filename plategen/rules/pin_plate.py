@@ -93,7 +93,7 @@ BE_EXTRA_MM = 16.0
 """The part of the effective width that does not grow with the plate (AISC 360 D5.1; 0.63 in in inch units)."""
 
 HOLE_OVER_PIN_MM = 1.0
-"""Greatest play of a pin in its hole, mm; 1/32 in (0.79 mm) in inch units (AISC 360 D5.2; from memory)."""
+"""Greatest play of a pin in its hole, mm; 1/32 in (0.79 mm) in inch units (AISC 360-22 D5.2(b), pins under 75 mm)."""
 
 
 # --- AISC 360 D5 and J7 -------------------------------------------------------------------------------------------

@@ -75,7 +75,7 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
     """
     rows = _named(name).get(_plain(wanted), ())
     if not rows:
-        known = ", ".join(dict.fromkeys(row["name"] for row in read(name)))
+        known = ", ".join(names(name))
         raise Refusal(f'"{wanted}" is not in the table of {name}; known are {known}')
     for row in rows:
         if size_mm <= number(row.get("upto_mm") or "inf") + 1e-9:
@@ -87,6 +87,12 @@ def by_name(name: str, wanted: str, size_mm: float = 0.0) -> Row:
 
 _SMALLER = {"steels": "a thinner plate or another steel", "bolts": "a thinner bolt or another grade"}
 """What is right where a table does not go up to a size, by the table."""
+
+
+@cache
+def names(name: str) -> tuple[str, ...]:
+    """What the rows of table ``name`` are called, each once, in its order."""
+    return tuple(dict.fromkeys(row["name"] for row in read(name)))
 
 
 @cache

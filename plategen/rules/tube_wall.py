@@ -1,29 +1,28 @@
-"""A tube's wall dented by a plate on it: AISC 360-10 Tables K1.1 and K1.2, EN 1993-1-8:2005 Tables 7.3 and 7.13.
+"""A tube's wall dented by a plate on it: AISC 360-22 Table K2.1, 360-10 Table K1.2, EN 1993-1-8:2005 Tables 7.3, 7.13.
 
 A plate along the tube presses on a line of its wall, a plate across it on a ring. The strengths are nominal, for a
-force square to the tube's axis. 360-16 and 360-22 keep the round tube's; the faces of a square one are those of
-:mod:`.wall_bending`.
+force square to the tube's axis. The faces of a square tube are those of :mod:`.wall_bending`.
 """
 
 import math
 
 MOST_SLENDER_ROUND, MOST_SLENDER_ALONG, MOST_SLENDER_ACROSS = 50.0, 40.0, 35.0
 """Diameter, or side under a plate along it or across it, over the wall: up to there the rules hold (AISC 360-10 Tables
-K1.1A and K1.2A; EN 1993-1-8:2005 Tables 7.1 and 7.8 keep within 50 and 35)."""
+K1.1A and K1.2A, 360-22 Table K2.1A; EN 1993-1-8:2005 Tables 7.1 and 7.8 keep within 50 and 35)."""
 
 LEAST_ROUND_ACROSS, LEAST_SQUARE_ACROSS = 0.2, 0.25
 """Width of a plate across a tube over its diameter, or side: from there on they hold (the same tables)."""
 
 ALONG_ARM = 0.8
-"""Lever arm over a plate's length, of its strength as a couple that tilts it along a round tube (AISC 360-10 Table
-K1.1, from memory; EN 1993-1-8:2005 Table 7.3 counts all of it)."""
+"""Lever arm over a plate's length, of its strength as a couple that tilts it along a round tube (AISC 360-22 K2-2b; EN
+1993-1-8:2005 Table 7.3 counts all of it)."""
 
 ACROSS_ARM = 0.5
-"""The same of a plate across a tube, over its width (both tables)."""
+"""The same of a plate across a tube, over its width (AISC 360-22 K2-1b; EN 1993-1-8:2005 Table 7.3)."""
 
 MOST_YIELD_MPA, MOST_OF_TENSILE = 360.0, 0.8
 """Yield strength that counts at most, and share of the tensile strength: the tests behind the rules knew no stronger
-steel (AISC 360-10 Table K1.1A: 52 ksi and 0.8)."""
+steel (AISC 360-22 Table K2.1A: 52 ksi and 0.8)."""
 
 EN_YIELD_MPA, EN_STRONGER = 355.0, 0.9
 """Above the first EN 1993-1-8:2005 7.1.1(4) counts 0.9 of a joint's strength (from memory)."""
@@ -42,7 +41,7 @@ def counted_yield_mpa(fy_mpa: float, fu_mpa: float, *, en: bool) -> float:
 
 
 def round_along_n(fy_mpa: float, wall_mm: float, across_mm: float, length_mm: float, *, en: bool) -> float:
-    """A plate along a round tube: 5.5 Fy t^2 (1 + 0.25 lb/D) (K1-2); EN 5 instead of 5.5.
+    """A plate along a round tube: 5.5 Fy t^2 (1 + 0.25 lb/D) (K2-2a); EN 5 instead of 5.5.
 
     >>> round_along_n(250.0, 8.0, 100.0, 200.0, en=False)
     132000.0
@@ -51,7 +50,7 @@ def round_along_n(fy_mpa: float, wall_mm: float, across_mm: float, length_mm: fl
 
 
 def round_across_n(fy_mpa: float, wall_mm: float, across_mm: float, width_mm: float, *, en: bool) -> float:
-    """A plate across a round tube: 5.5 Fy t^2/(1 - 0.81 Bp/D) (K1-1); EN 4 fy t^2 (1 + 4 b^2) (from memory).
+    """A plate across a round tube: 5.5 Fy t^2/(1 - 0.81 Bb/D) (K2-1a); EN 4 fy t^2 (1 + 4 b^2) (from memory).
 
     >>> round(round_across_n(250.0, 8.0, 100.0, 50.0, en=False)), round_across_n(250.0, 8.0, 100.0, 50.0, en=True)
     (147899, 128000.0)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.bracket import PinName
 from plategen.job.job import Job
 from plategen.job.parse import SteeringJob
 from plategen.job.rules import Driven, Rules
@@ -19,6 +20,7 @@ from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
 from plategen.steering.marks import READING_ERROR, MarkError
 from plategen.steering.mount import Mount, Swing
+from plategen.steering.moving_end import beside_rod_mm, moving_swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
@@ -78,13 +80,30 @@ class SteeringStudy:
         first = {} if self.in_line is None else {"cylinder": self.in_line.mount}
         return first | {each.name: each.mount for each in self.team.cylinders}
 
-    @property
-    def swings(self) -> tuple[Swing, ...]:
-        """How the cylinder swings about its fixed pin, in the plate frame: with the pushed rod as drawn, rolled to its
-        joints' limits where they hold it, and with the axle moved where that is asked; empty without a linkage.
+    def swings_about(self, pin: PinName) -> tuple[Swing, ...]:
+        """How the cylinder swings about one of its pins, in the frame of the plates that hold it: with the pushed rod
+        as drawn, rolled to its joints' limits where they hold it, and with the axle moved where that is asked.
+
+        Empty without a linkage, and about a moving pin beside which no plates can stand.
         """
-        moved = () if self.axle is None or self.axle.swing is None else (self.axle.swing,)
-        return () if self.in_line is None else (self.in_line.swing, *(each.swing for each in self.rolled), *moved)
+        if self.in_line is None or self.sweep is None:
+            return ()
+        if pin == "fixed pin":
+            moved = () if self.axle is None or self.axle.swing is None else (self.axle.swing,)
+            return (self.in_line.swing, *(each.swing for each in self.rolled), *moved)
+        pins = [self.in_line.pins, *(each.pins for each in self.rolled)]
+        lies = [(self.sweep.motion, each) for each in pins]
+        if self.axle is not None and self.axle.pins is not None:
+            lies.append((self.axle.motion, self.axle.pins))
+        found = (moving_swing(motion, self.in_line.mount, pins) for motion, pins in lies)
+        return tuple(swing for swing in found if swing is not None)
+
+    @property
+    def beside_rod_mm(self) -> float | None:
+        """How far the moving pin is drawn beside the pushed rod's line; None where a lever is pushed, or nothing."""
+        if self.in_line is None or self.sweep is None:
+            return None
+        return beside_rod_mm(self.sweep.motion, self.in_line.mount)
 
     @property
     def read_to(self) -> MarkError | None:

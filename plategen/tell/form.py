@@ -56,6 +56,14 @@ ASKED: tuple[tuple[str, str, tuple[str, ...]], ...] = (
 TUBE_ASKED = ("seat", "The tube", ("tube", "across", "corner", "made", "along", "axis"))
 """What is asked at last where a bracket stands on a tube."""
 
+ROD_END_ASKED = (
+    ("rod_end.eye", "The end that is seated on the rod", ("kind", "pin", "eye_width", "eye_radius")),
+    ("rod_end.rail", f"{TUBE_WALL} at the rod's end", ("wall", "steel")),
+    ("rod_end.mount", "Where the pin goes at the rod's end", ("inline_offset", "pin_station", "foot")),
+    ("rod_end.seat", "The tube at the rod's end", TUBE_ASKED[2]),
+)
+"""What is asked besides where the job has the seat at the rod's end as well."""
+
 BEFORE = (
     "Machine level on hard ground, engine off, pressure let out. Wipe the rail; scrape paint and spatter off where the "
     "rule will stand.",
@@ -106,7 +114,8 @@ def lines_of(job: Job) -> Iterator[tuple[str, tuple[Line, ...]]]:
     """What is asked beside the traces, which come after the rail: a title, and its lines."""
     path, title, keys = RAIL
     rail = (path, title, (*keys, *FACE)) if job.rail.trace else (path, TUBE_WALL, keys)
-    for path, title, keys in (rail, *ASKED, *(() if job.rail.trace else (TUBE_ASKED,))):
+    seat = (*(() if job.rail.trace else (TUBE_ASKED,)), *(() if job.rod_end is None else ROD_END_ASKED))
+    for path, title, keys in (rail, *ASKED, *seat):
         known = {field.key: field for field in fields(_table(path))}
         yield title, tuple(_line(path, known[key], job) for key in keys if key in known)
 

@@ -4,7 +4,7 @@ Across, both are to one scale; upwards each has its own, which is told beside it
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from plategen.flat.segment import Line
@@ -212,12 +212,3 @@ def _legend(fitted: FittedTrace, signs: Signs) -> str:
     said += f", {signs.open} open, {signs.asked} read here" if heard else ""
     along = ", along the rail" if fitted.trace.round_corner else ""
     return f"{' ' * GUTTER}{said}; off: how far off the edge{along}, up is farther from you"
-
-
-def fits(signs: Signs, encodes: Callable[[str], object]) -> bool:
-    """Whether a stream's encoding has every sign."""
-    try:
-        encodes(signs.all)
-    except (UnicodeEncodeError, LookupError):
-        return False
-    return True

@@ -104,13 +104,13 @@ def plates_lines(work: Work, show: Show) -> list[str]:
         lines += (
             f"{_times(plate)}: {show.length(plate.thickness_mm)} {plate.steel}, "
             f"{show.length(high_u - low_u)} x {show.length(high_v - low_v)}",
-            *_meets(work, plate, show),
+            *_meets(work.of(plate), plate, show),
         )
     clear = clear_of_rail(work.job, work.bracket)
     if clear is not None:
         lines.append(show.text(message("or {}", clear.words(work.job.weld.leg_mm))))
-    total = sum(run.length_mm for run in work.bracket.welds)
-    lines.append(f"weld: {len(work.bracket.welds)} runs, {show.length(total)} in all")
+    runs = [run for end in work.ends for run in end.bracket.welds]
+    lines.append(f"weld: {len(runs)} runs, {show.length(sum(run.length_mm for run in runs))} in all")
     return lines
 
 

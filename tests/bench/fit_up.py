@@ -18,9 +18,8 @@ from plategen.bracket.notch import Notch, fit_notch
 from plategen.design.foot import Foot
 from plategen.flat.chain import Chain
 from plategen.ground.refusal import Refusal
-from plategen.rail.doubt import walk_of
 from plategen.rail.fit import fit_together, fit_trace
-from plategen.rail.fit.model import Complexes, Floats, Shape, feet, frames
+from plategen.rail.fit.model import Complexes, Floats, Shape, feet, frames, walk_of
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Reading, Trace

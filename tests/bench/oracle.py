@@ -6,7 +6,9 @@ What it then knows of a rail that was read is the readings' likelihood over thos
 1.5 mm is so many times likelier than one within 0.7 mm, and by Neyman's and Pearson's lemma no other judge names more
 of the one at the same share of the other. What it would name is counted by its own chances, which need no luck; beside
 it stands what the fits' own chance of a rail far off does on the same fits. A bead that no reading touches counts for
-neither. All rails are invented.
+neither. Last, all numbers of readings in one pool in equal shares, where the judge may be strict with one and lenient
+with another, and is granted to know all about fits of many readings, which so few known rails cannot tell. All rails
+are invented.
 """
 
 from dataclasses import dataclass
@@ -18,7 +20,7 @@ from plategen.rail.fit import fit_trace
 from tests.bench.rails import FAR_OFF_MM, OTHERS, WELL_MM, looked_at, offsets_of, read, truth
 from tests.rail.fit_rails import ERROR_MM, FLATS, MARK_MM, trace_of
 
-COUNTS = (5, 9)
+COUNTS, MANY = (5, 9, 13), (25, 60, 200)
 TRIALS, LIBRARY = 12, 2500
 """Rails of each kind that are fitted, and that the judge knows."""
 
@@ -108,21 +110,43 @@ def fitted(count: int, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray
     return np.array(readings), np.array(fits), said
 
 
+def told_apart(far: np.ndarray, well: np.ndarray, surely: tuple[int, int]) -> tuple[list[float], float]:
+    """What the judge names of the fits far off at each share of false ones, and the false ones at 95 % named.
+
+    Args:
+        far: Chance of each fit that it is far off.
+        well: That it is near.
+        surely: Further fits far off, and near, of which the judge knows.
+    """
+    order = np.argsort(-far / np.maximum(well, 1e-9))
+    named = (np.cumsum(far[order]) + surely[0]) / (far.sum() + surely[0])
+    false = np.cumsum(well[order]) / (well.sum() + surely[1])
+    at = [float(named[max(int(np.searchsorted(false, share, side="right")) - 1, 0)]) for share in SHARES]
+    return at, float(false[np.searchsorted(named, NAMED)])
+
+
 def main() -> None:
     """Print the table."""
     rng = np.random.default_rng(17)
     rails = known(rng)
+    every, own = [], []
     print("\nreadings   named at 2 % false   5 %   10 %   20 %   false at 95 % named    the fits' own: named, false")
     for count in COUNTS:
         readings, fits, said = fitted(count, rng)
-        far, well = chances(rails, readings, fits, rng).T
-        order = np.argsort(-far / np.maximum(well, 1e-9))
-        named, false = np.cumsum(far[order]) / far.sum(), np.cumsum(well[order]) / well.sum()
-        at = [named[max(int(np.searchsorted(false, share, side="right")) - 1, 0)] for share in SHARES]
-        off, heard, counts = (np.array(column) for column in zip(*said, strict=True))
-        print(
-            f"{count:8d} {at[0]:20.0%} {at[1]:5.0%} {at[2]:6.0%} {at[3]:6.0%} "
-            f"{false[np.searchsorted(named, NAMED)]:20.0%} "
-            f"{heard[(off > FAR_OFF_MM) & counts].mean():24.0%} {heard[off < WELL_MM].mean():6.0%}",
-            flush=True,
-        )
+        every.append(chances(rails, readings, fits, rng))
+        own += said
+        _print(str(count), every[-1].T, (0, 0), said)
+    many = [told for count in MANY for told in fitted(count, rng)[2]]
+    surely = sum(off > FAR_OFF_MM for off, _, _ in many), sum(off < WELL_MM for off, _, _ in many)
+    _print("all", np.concatenate(every).T, surely, own + many)
+
+
+def _print(name: str, far_well: np.ndarray, surely: tuple[int, int], said: list[tuple[float, bool, bool]]) -> None:
+    far, well = far_well
+    at, false = told_apart(far, well, surely)
+    off, heard, counts = (np.array(column) for column in zip(*said, strict=True))
+    print(
+        f"{name:>8s} {at[0]:20.1%} {at[1]:5.0%} {at[2]:6.0%} {at[3]:6.0%} {false:20.1%} "
+        f"{heard[(off > FAR_OFF_MM) & counts].mean():24.0%} {heard[off < WELL_MM].mean():6.1%}",
+        flush=True,
+    )

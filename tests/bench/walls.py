@@ -83,8 +83,8 @@ def limit_load(wall: Wall, way: Way, fine: int) -> float:
     flange = wall.arm is not None
     inner, outer = (wall.arm, wall.width) if wall.arm is not None else (wall.plate / 2.0 + wall.leg, wall.width / 2.0)
     step, half = outer / fine, wall.length / 2.0
-    xs = _spaced([0.0, half, half + 1.5 * wall.width], step)
-    mesh = skfem.MeshTri.init_tensor(xs, _spaced([0.0, inner, outer], step))
+    xs = spaced([0.0, half, half + 1.5 * wall.width], step)
+    mesh = skfem.MeshTri.init_tensor(xs, spaced([0.0, inner, outer], step))
     basis = skfem.Basis(mesh, skfem.ElementTriMorley(), intorder=4)
     along, across = (basis.project(lambda at, axis=axis: at[axis]) for axis in (0, 1))
     bends = skfem.Basis(mesh, skfem.ElementTriMorley(), intorder=1)
@@ -121,11 +121,11 @@ def limit_load(wall: Wall, way: Way, fine: int) -> float:
         fixed[on_sides] = goes[on_sides]
     free_way = np.zeros(basis.N)  # a flange's plate that is tilted aside goes in as it likes
     free_way[on_points] = 1.0 if flange and way == "aside" else 0.0
-    work = _least_work(bent, np.asarray(bends.dx).sum(axis=1), basis.element_dofs, held, (fixed, free_way))
+    work = least_work(bent, np.asarray(bends.dx).sum(axis=1), basis.element_dofs, held, (fixed, free_way))
     return work * (2.0 if flange else 4.0)
 
 
-def _spaced(ends: list[float], step: float) -> Floats:
+def spaced(ends: list[float], step: float) -> Floats:
     """Places with all of the ends among them, no farther apart than a step."""
     found = [0.0]
     for low, high in pairwise(ends):
@@ -134,7 +134,7 @@ def _spaced(ends: list[float], step: float) -> Floats:
     return np.array(found)
 
 
-def _least_work(bent: Floats, area: Floats, dofs: Floats, held: Floats, ways: tuple[Floats, Floats]) -> float:
+def least_work(bent: Floats, area: Floats, dofs: Floats, held: Floats, ways: tuple[Floats, Floats]) -> float:
     """The least plastic work, N mm on each mm, or radian, of the first way; what there is of the second is free."""
     from scipy.sparse import coo_matrix
     from scipy.sparse.linalg import spsolve
@@ -174,6 +174,8 @@ def grid() -> Iterator[Wall]:
 
 def main() -> None:
     """Print rules over elements, on two meshes and, over the grid, on one."""
+    from tests.bench import walls_across
+
     for wall in WALLS:
         ratios = [wall.rule("push") / limit_load(wall, "push", fine) for fine in (12, 20)]
         verdict = "ok" if abs(ratios[-1] - 1.0) <= ALLOWED else "TOO FAR"
@@ -182,3 +184,7 @@ def main() -> None:
         ratios = [wall.rule(way) / limit_load(wall, way, 14) for way in WAYS]
         words = ", ".join(f"{way} {ratio:.3f}" for way, ratio in zip(WAYS, ratios, strict=True))
         print(f"{wall.name:<44} {words}  {'ok' if max(ratios) <= OVER else 'UNSAFE'}")
+    for foot in walls_across.FEET:
+        ratios = [foot.rule(way) / walls_across.limit_load(foot, way, 14) for way in WAYS]
+        words = ", ".join(f"{way} {ratio:.3f}" for way, ratio in zip(WAYS, ratios, strict=True))
+        print(f"{foot.name:<44} {words}  {'ok' if max(ratios) <= OVER else 'UNSAFE'}")

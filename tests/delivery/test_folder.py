@@ -1,5 +1,6 @@
 """Putting files in place: killed at every step and at random moments, crowded, full, refused, two at once."""
 
+import itertools
 import os
 import random
 import resource
@@ -18,6 +19,7 @@ from plategen.ground.refusal import Refusal
 OLD = {"ear.dxf": b"old ear\n" * 500, "sheet.html": b"old sheet\n" * 900, "gone.dxf": b"a plate no longer made\n"}
 NEW = {"ear.dxf": b"new ear\n" * 700, "sheet.html": b"new sheet\n" * 800, "extra.dxf": b"new plate\n" * 50}
 FOREIGN = {"my notes.txt": b"call the yard", "Zeichnung \u00e4.dxf": b"not ours"}
+EVERY = 3
 STEPS = ("replace", "link", "unlink", "fsync", "mkdir", "rmdir", "open", "close")
 
 
@@ -85,45 +87,63 @@ def test_a_name_taken_in_earlier_is_never_written_over(tmp_path: Path) -> None:
     assert (folder / EARLIER / "A" / "ear.dxf").read_bytes() == b"the one before that"
 
 
-def test_killed_at_every_step(tmp_path: Path) -> None:
-    """The process dies at its n-th call of the operating system, for every n; the next run completes it."""
-    step, survived = 0, False
-    while not survived:
-        folder = tmp_path / str(step)
-        lay(folder)
+def dies_at(step: int, folder: Path) -> bool:
+    """Deliver in a process that dies at this call of the operating system; whether it came so far."""
 
-        def doomed(folder: Path = folder, last: int = step) -> None:
-            count = 0
+    def doomed() -> None:
+        count = 0
 
-            def dying(call: Callable[..., object]) -> Callable[..., object]:
-                def wrapper(*args: object, **extra: object) -> object:
-                    nonlocal count
-                    if count == last:
-                        os._exit(77)
-                    count += 1
-                    return call(*args, **extra)
+        def dying(call: Callable[..., object]) -> Callable[..., object]:
+            def wrapper(*args: object, **extra: object) -> object:
+                nonlocal count
+                if count == step:
+                    os._exit(77)
+                count += 1
+                return call(*args, **extra)
 
-                return wrapper
+            return wrapper
 
-            for name in STEPS:
-                setattr(os, name, dying(getattr(os, name)))
-            deliver(folder)
-
-        status = in_child(doomed)
-        assert status in (0, 77)
-        survived = status == 0
-        refuse_harm(folder)
+        for name in STEPS:
+            setattr(os, name, dying(getattr(os, name)))
         deliver(folder)
-        refuse_unfinished(folder)
-        step += 1
-    assert step > 30  # the count proves that the steps were really seen
+
+    status = in_child(doomed)
+    assert status in (0, 77)
+    return status == 77
+
+
+def test_killed_at_every_step_and_again_in_the_recovery(tmp_path: Path) -> None:
+    """The process dies at its n-th call of the operating system, for every n, the next run at its m-th, for every third
+    m, which third changing with n; the one after it completes the delivery."""
+    steps = again = 0
+    for step in itertools.count():
+        died = False
+        for second in itertools.count(step % EVERY, EVERY):
+            folder = tmp_path / f"{step} {second}"
+            lay(folder)
+            died = dies_at(step, folder)
+            refuse_harm(folder)
+            fell = dies_at(second, folder)
+            refuse_harm(folder)
+            if fell:
+                again += 1
+                deliver(folder)
+            refuse_unfinished(folder)
+            shutil.rmtree(folder)
+            if not fell or not died:
+                break
+        if not died:
+            break
+        steps += 1
+    assert steps > 30  # the count proves that the steps were really seen
+    assert again > 250
 
 
 @pytest.mark.slow
-def test_killed_200_times_at_random(tmp_path: Path) -> None:
+def test_killed_60_times_at_random(tmp_path: Path) -> None:
     chance = random.Random(7)
     killed = 0
-    for trial in range(200):
+    for trial in range(60):
         folder = tmp_path / str(trial)
         lay(folder)
         pid = os.fork()
@@ -136,7 +156,7 @@ def test_killed_200_times_at_random(tmp_path: Path) -> None:
         refuse_harm(folder)
         deliver(folder)
         refuse_unfinished(folder)
-    assert killed > 20
+    assert killed > 6
 
 
 def test_what_a_user_puts_there_after_a_kill_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -80,7 +80,7 @@ def test_sheets_have_a_file_each_where_there_are_several():
 
 def test_every_kind_is_made_by_some_job():
     asked = {"sheet_stock": SMALL_SHEET, "solid": SolidEntry(mesh="glb"), "paper": Paper(outline=True)}
-    work = changed("orchard-sprayer-steering", **asked)
+    work = changed("orchard-sprayer-both-ends", **asked)
     made = (*listed(work).values(), *listed(work_of("forestry-bolted-channel")).values())
     assert {item.kind.file for item in made} == {kind.file for kind in DELIVERABLES}
 

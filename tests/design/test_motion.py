@@ -18,7 +18,7 @@ ORCHARD = load_job(Path(__file__).parents[2] / "profiles" / "orchard-sprayer-ste
 def test_the_swing_is_what_was_measured_then_what_the_study_found_then_the_rules() -> None:
     study = study_of(ORCHARD)
     assert study is not None
-    (swing,) = study.swings
+    (swing,) = study.swings_about("fixed pin")
     measured = corner_job(False, swing_rad=0.2)
     assert (motion_of(measured, study).swing_rad, motion_of(measured, study).swing_from) == ((-0.2, 0.2), "measured")
     bare = measured.replaced(swing=None)

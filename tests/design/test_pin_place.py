@@ -88,13 +88,15 @@ def test_the_straightedges_zero_ties_the_frames_and_finds_a_pin_measured_wrong()
 
 def test_what_the_study_finds_is_what_the_bracket_is_judged_by() -> None:
     work = made(TEXT)
-    drawn = work.steering.swings[0] if work.steering else None
+    drawn = work.steering.swings_about("fixed pin")[0] if work.steering else None
     assert drawn is not None
     assert work.design.motion.swing_rad == drawn.in_plane_range_rad
     steep = made(re.sub(r"pin_axis = .*", "pin_axis = [-0.3, 0.4, -1]", TEXT))
     assert steep.steering is not None
-    assert steep.steering.swings
-    assert max(map(abs, steep.steering.swings[0].out_of_plane_range_rad)) > max(map(abs, drawn.out_of_plane_range_rad))
+    assert steep.steering.swings_about("fixed pin")
+    assert max(map(abs, steep.steering.swings_about("fixed pin")[0].out_of_plane_range_rad)) > max(
+        map(abs, drawn.out_of_plane_range_rad)
+    )
 
     def worst(done: Work) -> float:
         return max(f.ratio for f in done.findings if f.check == "weld throat stress")

@@ -17,7 +17,10 @@ from tests.fuzz.targets import TARGETS, seeds
 from tests.fuzz.watch import begin, watched
 
 FINDS = Path(__file__).parent / "finds"
-SHARES = {"quantity": 0.40, "trace": 0.40, "job": 0.168, "dxf": 0.03, "whole": 0.002}
+SHARES = {
+    "quantity": 0.30, "trace": 0.30, "job": 0.168, "notes": 0.15, "state": 0.05, "dxf": 0.03,
+    "whole": 0.0018, "photo": 0.0002,
+}  # fmt: skip
 """Of the runs: by what a target costs, so that each gets about as long."""
 
 

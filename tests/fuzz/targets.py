@@ -1,20 +1,32 @@
 """What is fuzzed: each target takes any bytes, and either makes a sound value of them or refuses them in one line."""
 
+import io
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
+import msgspec
+
 from plategen.cut.table.cutting import plate_dxf
+from plategen.delivery.folder import Plan, is_file_name, plan_of
+from plategen.delivery.record import record_bytes, record_of
+from plategen.delivery.render import Source
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
+from plategen.ground.stamp import Stamp
 from plategen.ground.unit import Units
+from plategen.job.fit_notes import read_fit_notes
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_job, parse_steering
 from plategen.make import carry_through
+from plategen.photo.picture import FEWEST_PIXELS
+from plategen.photo.read import photographed, sighted, trace_of
 from plategen.rail.reading import read_trace
 from plategen.revision.dxf_open import open_plate
 from plategen.tell.report.encode import json_text
 from plategen.tell.report.job import job_report
+from tests.support.every_example import work_of
 
 ROOT = Path(__file__).parents[2]
 KINDS = tuple(value for value in vars(quantity).values() if isinstance(value, quantity.Kind))
@@ -84,6 +96,50 @@ def a_drawing(data: bytes) -> None:
         assert math.isfinite(plate.outline.area)
 
 
+def fit_notes(data: bytes) -> None:
+    """Text as a file of fit notes."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return
+    try:
+        notes = read_fit_notes(text, "fit_notes.csv", UNITS[len(data) % 2])
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert all(math.isfinite(note.gap_mm) for note in notes)
+
+
+def kept_state(data: bytes) -> None:
+    """Bytes as what the program keeps in a folder: the plan of a delivery under way, and the record of one, with all
+    that is made from it."""
+    try:
+        plan = plan_of(data, Path("plan.json"))
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert all(map(is_file_name, (*plan.new, *plan.old)))
+    try:
+        record = record_of(data, Path("revision.json"))
+        assert all(map(is_file_name, record.files))
+        job, traces = record.job()
+        carry_through(job, traces)
+    except Refusal as refusal:
+        one_line(refusal)
+
+
+def a_photograph(data: bytes) -> None:
+    """Bytes as a photograph of a pattern, read to its trace."""
+    try:
+        seen = photographed([sighted(data, "front.jpg")], 3.0)
+        read = trace_of(seen, "in")
+    except Refusal as refusal:
+        one_line(refusal)
+    else:
+        assert math.isfinite(read.read_error_mm)
+        assert read.read_error_mm > 0.0
+
+
 def a_whole_job(data: bytes) -> None:
     """A job file and its traces in one text, carried through to the report and every plate's drawing."""
     try:
@@ -119,6 +175,9 @@ TARGETS: dict[str, Target] = {
     "trace": a_trace,
     "job": a_job,
     "dxf": a_drawing,
+    "notes": fit_notes,
+    "state": kept_state,
+    "photo": a_photograph,
     "whole": a_whole_job,
 }
 
@@ -137,10 +196,34 @@ def seeds(name: str) -> list[bytes]:
             return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/*.csv"))]
         case "job":
             return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/job.toml"))]
+        case "notes":
+            return [path.read_bytes() for path in sorted((ROOT / "profiles").glob("*/fit_notes.csv"))]
+        case "state":
+            return _states()
+        case "photo":
+            return _photographs()
         case "whole":
             return [_folder(path) for path in sorted((ROOT / "profiles").iterdir()) if path.is_dir()]
         case _:
             return _drawings()
+
+
+def _states() -> list[bytes]:
+    work = work_of("quarry-straight-rail")
+    source = Source(replace(work, stamp=Stamp("B", "3f9a12bc4d5e77")), "letter", solid=False)
+    plan = Plan(new=["ear_near.dxf", "sheet.html"], old=["ear_near.dxf"], kept="A")
+    return [record_bytes(source), msgspec.json.encode(plan)]
+
+
+def _photographs() -> list[bytes]:
+    """The example's photograph, made as small as one may be and, so that it is read, no smaller."""
+    from PIL import Image
+
+    image = Image.open(ROOT / "profiles" / "skidder-photographed-rail" / "front.jpg")
+    scale = math.sqrt(1.05 * FEWEST_PIXELS / (image.width * image.height))
+    made = io.BytesIO()
+    image.resize((round(scale * image.width), round(scale * image.height))).save(made, "JPEG", quality=75)
+    return [made.getvalue()]
 
 
 def _folder(path: Path) -> bytes:
@@ -149,8 +232,6 @@ def _folder(path: Path) -> bytes:
 
 
 def _drawings() -> list[bytes]:
-    import io
-
     import ezdxf
 
     found = []

@@ -13,7 +13,7 @@ from tests.fuzz.mutate import mutated, renumbered
 from tests.fuzz.targets import ROOT, TARGETS, only_entities, seeds
 
 FINDS = sorted(path for path in (Path(__file__).parent / "finds").iterdir() if "-" in path.name)
-SHORT = {"quantity": 300, "trace": 300, "job": 100, "dxf": 25, "whole": 40}
+SHORT = {"quantity": 300, "trace": 300, "job": 100, "dxf": 25, "notes": 300, "state": 100, "photo": 3, "whole": 40}
 
 
 @pytest.mark.parametrize("find", FINDS, ids=lambda path: path.name)

@@ -1,5 +1,6 @@
 """What the page shows, as plain values: why a draft is refused and where to look, and each finding in its one row."""
 
+import html
 import re
 import tomllib
 from pathlib import Path
@@ -14,9 +15,11 @@ from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.draft import Draft, redraw
 from plategen.page.edits import edited
-from plategen.page.parts import _macro
+from plategen.page.form import all_inputs, job_form, known_names
+from plategen.page.parts import _macro, _plates
 from plategen.page.request import Set
 from plategen.page.view import checks_of, problem_of
+from plategen.rules.material import bolt_grade, steel, weld_metal
 from plategen.tell.finding_row import finding_row
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -136,3 +139,35 @@ def test_a_cure_is_one_press_and_one_undo(browser, served):
     shear.first.wait_for()
     assert page.locator('[name="bracket.thickness"]').input_value() != "1/2"
     page.close()
+
+
+def test_names_of_the_published_tables_are_offered_where_they_are_asked_for():
+    known = known_names()
+    assert set(known) == {"steels", "electrodes", "bolts"}
+    assert all(steel(name, 3.0) for name in known["steels"])
+    assert all(weld_metal(name) for name in known["electrodes"])
+    assert all(bolt_grade(name) for name in known["bolts"])
+    offered = {i.path: i.listed for i in all_inputs(job_form(tomllib.loads(JOB), "in"))}
+    assert offered["bracket.steel"] == offered["rail.steel"] == "steels"
+    assert offered["weld.electrode"] == "electrodes"
+    assert offered["title"] == ""
+
+
+def test_the_page_shows_both_ends_of_a_job_that_has_them():
+    folder = PROFILES / "orchard-sprayer-both-ends"
+    texts = {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()}
+    drawn = redraw(Draft(texts.pop("job.toml"), texts))
+    assert drawn.refusal is None
+    shown = _plates(drawn.work)
+    named = re.findall(r"<figcaption>(.*?)</figcaption>", shown)
+    ears, tabs = ["ear near", "ear far", "stop pad"], ["rod end tab near", "rod end tab far", "rod end pad"]
+    assert list(map(html.unescape, named)) == ["the seat at the rod's end", *ears, *tabs]
+    parts = {check.row.part for check in checks_of(drawn, drawn)}
+    assert {"ear near, pin", "rod end tab near, pin"} <= parts
+
+
+def test_a_key_at_the_rods_end_that_is_wrong_is_the_field_to_look_at():
+    folder = PROFILES / "orchard-sprayer-both-ends"
+    texts = {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()}
+    wrong = texts.pop("job.toml").replace('across = "2 1/2"', "across = 3")
+    assert problem_of(redraw(Draft(wrong, texts)), "job.toml").field == "rod_end.seat.across"

@@ -53,6 +53,8 @@ TRUTH: dict[str, dict[str, Chain]] = {
     },
     "quarry-straight-rail": {"rail.csv": straight(38.0, 4.0, 300.0, unit=1.0)},
     "bowser-leaf-axle": {"under.csv": straight(41.0, -3.0, 300.0, unit=1.0)},
+    "peat-carrier-two-relays": {"under.csv": straight(41.0, -3.0, 300.0, unit=1.0)},
+    "quarry-loader-cylinder-pair": {"beam.csv": straight(41.0, -3.0, 300.0, unit=1.0)},
     "forestry-bolted-channel": {
         "low.csv": straight(46.0, 11.0, 440.0, unit=1.0),
         "high.csv": straight(44.5, 19.0, 440.0, unit=1.0),

@@ -9,9 +9,10 @@ from plategen.bracket.holes import bolt_slot
 from plategen.checks.slot import LONGEST_OVER_BOLT
 from plategen.checks.wrench import HEAD_OVER_BOLT
 from plategen.design.bolts import bolt_hole_size, pattern, steel_round
+from plategen.rules import table
 from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
-from plategen.rules.fastener import WASHER_OVER_BOLT
-from plategen.rules.hole_size import tool_room, wrench_size
+from plategen.rules.fastener import washer_mm
+from plategen.rules.hole_size import structural_hole, tool_room, wrench_size
 
 INCH = 25.4
 
@@ -58,6 +59,32 @@ def test_spacing() -> None:
     assert [abs(q - p) for p, q in pairwise(pattern(3, 1, 64.0, 0.0))] == [64.0, 64.0]
 
 
+# AISC 360-22 Table J3.3 as public transcriptions give it, inches: bolt: standard and oversized hole; over 1 in d + 1/8
+# and d + 5/16
+HOLES_IN = {1 / 2: (9 / 16, 5 / 8), 5 / 8: (11 / 16, 13 / 16), 3 / 4: (13 / 16, 15 / 16), 7 / 8: (15 / 16, 17 / 16),
+            1.0: (9 / 8, 5 / 4)} | {d: (d + 1 / 8, d + 5 / 16) for d in (9 / 8, 5 / 4, 11 / 8, 3 / 2)}  # fmt: skip
+
+
+@pytest.mark.parametrize("bolt", HOLES_IN)
+def test_holes_of_inch_bolts(bolt: float) -> None:
+    holes = [structural_hole(bolt * INCH, kind).mm / INCH for kind in ("standard", "oversized")]
+    assert holes == pytest.approx(HOLES_IN[bolt])
+
+
+# ISO 273:1979, mm: bolt: fine, medium, coarse
+CLEARANCE_MM = {
+    18: (19, 20, 21), 20: (21, 22, 24), 22: (23, 24, 26), 24: (25, 26, 28), 27: (28, 30, 32), 30: (31, 33, 35),
+    33: (34, 36, 38), 36: (37, 39, 42),
+}  # fmt: skip
+
+
+def test_clearance_holes_of_large_metric_bolts() -> None:
+    rows = [row for row in table.read("hole_sizes") if row["standard"] == "ISO 273"]
+    for bolt, holes in CLEARANCE_MM.items():
+        tabled = [table.number(row["hole"]) for row in rows if table.number(row["diameter"]) == bolt]
+        assert tuple(tabled) == holes
+
+
 # ISO 7089 (as GB/T 97.1): outside diameter and thickness of plain washers, mm
 WASHERS_MM = {6: (12, 1.6), 8: (16, 1.6), 10: (20, 2.0), 12: (24, 2.5), 16: (30, 3.0), 20: (37, 3.0), 24: (44, 4.0),
               30: (56, 4.0), 36: (66, 5.0)}  # fmt: skip
@@ -66,15 +93,26 @@ WASHERS_MM = {6: (12, 1.6), 8: (16, 1.6), 10: (20, 2.0), 12: (24, 2.5), 16: (30,
 @pytest.mark.parametrize("bolt", WASHERS_MM)
 def test_washers(bolt: int) -> None:
     outside, thick = WASHERS_MM[bolt]
-    if bolt >= 8:
-        assert WASHER_OVER_BOLT * bolt >= thick
+    assert washer_mm(float(bolt)) >= thick
     if bolt >= 16:  # the steel about a hole takes the washer whole or leaves it over the edge by no more than 1 mm
         assert outside / 2 <= steel_round(float(bolt), bolt_hole_size(float(bolt)).mm) + 1.0
 
 
 # ISO 4014 and ISO 4032, metric; ASME B18.2.1 and B18.2.2, inch: width across flats
 FLATS_MM = {6: 10, 8: 13, 10: 16, 12: 18, 14: 21, 16: 24, 18: 27, 20: 30, 22: 34, 24: 36}
-FLATS_IN = {1 / 4: 7 / 16, 5 / 16: 1 / 2, 3 / 8: 9 / 16, 1 / 2: 3 / 4, 5 / 8: 15 / 16, 3 / 4: 9 / 8, 1: 3 / 2}
+FLATS_IN = {
+    1 / 4: 7 / 16, 5 / 16: 1 / 2, 3 / 8: 9 / 16, 7 / 16: 5 / 8, 1 / 2: 3 / 4, 5 / 8: 15 / 16, 3 / 4: 9 / 8,
+    7 / 8: 21 / 16, 1: 3 / 2, 9 / 8: 27 / 16, 5 / 4: 15 / 8, 11 / 8: 33 / 16, 3 / 2: 9 / 4,
+}  # fmt: skip
+
+# ISO 4014 and ASME B18.2.1: height of the hexagon head
+HEADS_MM = {6: 4.0, 8: 5.3, 10: 6.4, 12: 7.5, 16: 10.0, 20: 12.5, 24: 15.0, 30: 18.7, 36: 22.5}
+HEADS_IN = {1 / 4: 11 / 64, 5 / 16: 7 / 32, 3 / 8: 1 / 4, 1 / 2: 11 / 32, 5 / 8: 27 / 64, 3 / 4: 1 / 2, 1: 43 / 64}
+
+
+def test_no_head_is_higher_than_is_counted() -> None:
+    # 5/16 in is the highest for its size, 0.7 d; 0.65 d was counted
+    assert all(head <= HEAD_OVER_BOLT * bolt for bolt, head in (*HEADS_MM.items(), *HEADS_IN.items()))
 
 
 def test_flats() -> None:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from plategen.rules.fastener import bolt_length, pin_end, tightened_n, torques_nmm, turn_of_nut
+from plategen.rules.fastener import bolt_length, pin_end, tightened_n, torques_nmm, turn_of_nut, washer_mm
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import bolt_grade
 from tests.support.every_example import EXAMPLES, work_of
@@ -17,8 +17,12 @@ def test_a_bolt_note_takes_2_in_for_a_grip_of_19_7_mm() -> None:
     assert bolt_length(0.875 * IN, 19.7, structural=True).length_mm == pytest.approx(2.0 * IN)
 
 
-# Structural bolts, in: what to add to the grip, length of thread (ASME B18.2.6 and the bolting council; from memory)
-STRUCTURAL = {0.5: (11 / 16, 1.0), 0.625: (7 / 8, 1.25), 0.75: (1.0, 1.375), 0.875: (1.125, 1.5), 1.0: (1.25, 1.75)}
+# Structural bolts, in: what to add to the grip (bolting council, 2020, Table C-2.2), length of thread (ASME B18.2.6),
+# as a public table of detailing data quotes them
+STRUCTURAL = {
+    0.5: (11 / 16, 1.0), 0.625: (7 / 8, 1.25), 0.75: (1.0, 1.375), 0.875: (1.125, 1.5), 1.0: (1.25, 1.75),
+    1.125: (1.5, 2.0), 1.25: (1.625, 2.0), 1.375: (1.75, 2.25), 1.5: (1.875, 2.25),
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("bolt", STRUCTURAL)
@@ -27,6 +31,12 @@ def test_structural_lengths_and_threads(bolt: float) -> None:
     found = bolt_length(bolt * IN, 2.0 * IN, structural=True)
     assert found.length_mm / IN == pytest.approx(math.ceil((2.0 + adds) * 4 - 1e-9) / 4)
     assert found.thread_mm / IN == pytest.approx(thread)
+
+
+@pytest.mark.parametrize("bolt", STRUCTURAL)
+def test_a_hardened_washer_adds_5_32_in_to_a_structural_bolt(bolt: float) -> None:
+    # the same Table C-2.2; a small bolt was counted with washers of 0.21 d and could be bought a quarter inch short
+    assert washer_mm(bolt * IN, structural=True) == pytest.approx(5 / 32 * IN)
 
 
 def test_thread_of_metric_bolts() -> None:
@@ -65,7 +75,7 @@ def test_turn_of_the_nut() -> None:
     assert [turn_of_nut(over * 20.0, 20.0) for over in (3.0, 4.0, 4.1, 8.0, 9.0)] == ["1/3", "1/3", "1/2", "1/2", "2/3"]
 
 
-# ASME B18.8.1-1994, in: pin: head, cotter, from the hole's centre to the end, standard length, shank to be held
+# ASME B18.8.1-1994, in: pin: head, split pin, from its hole's centre to the end
 PINS = {0.5: (0.63, 1 / 8, 0.15), 0.75: (0.94, 5 / 32, 0.18), 1.0: (1.19, 5 / 32, 0.18)}
 
 
@@ -79,7 +89,7 @@ def test_heads_and_split_pins(pin: float) -> None:
     assert pin_end(101.0) is None
 
 
-# ISO 2341:1986 as FreeCAD's Fasteners workbench tables it (iso2341def.csv), mm: pin: head, split pin, hole to end
+# ISO 2341:1986, mm, as a public library of fasteners quotes it: pin: head, split-pin hole, from its centre to the end
 METRIC_PINS = {
     8: (14, 2, 3.5), 10: (18, 3.2, 4.5), 12: (20, 3.2, 5.5), 14: (22, 4, 6), 16: (25, 4, 6), 18: (28, 5, 7),
     20: (30, 5, 8), 22: (33, 5, 8), 24: (36, 6.3, 9), 27: (40, 6.3, 9), 30: (44, 8, 10), 33: (47, 8, 10),
@@ -89,11 +99,15 @@ METRIC_PINS = {
 
 
 @pytest.mark.parametrize("pin", METRIC_PINS)
-def test_every_metric_pin_of_the_series_has_a_head_and_a_split_pin(pin: int) -> None:
+def test_metric_heads_and_split_pins(pin: int) -> None:
     head, split, to_end = METRIC_PINS[pin]
     end = pin_end(float(pin))
     assert end is not None
-    assert (end.head_mm, end.split_pin_mm, end.over_mm) == pytest.approx((head, split, split / 2 + to_end))
+    assert (end.head_mm, end.split_pin_mm, end.over_mm) == (head, split, split / 2 + to_end)
+
+
+def test_an_inch_pin_over_the_inch_table_takes_the_next_metric_end() -> None:
+    assert pin_end(1.25 * IN) == pin_end(33.0)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

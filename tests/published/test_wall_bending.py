@@ -10,6 +10,7 @@ import pytest
 from plategen.rules import tube_wall
 from plategen.rules import wall_bending as rule
 from plategen.rules.safety import YIELDING
+from tests.bench import walls_across
 from tests.bench.walls import ALLOWED, FY, OVER, THICK, WALLS, WAYS, Wall, Way, grid, limit_load
 
 KSI, INCH, KIP = 6.894757293168361, 25.4, 4448.2216152605
@@ -20,7 +21,7 @@ KSI, INCH, KIP = 6.894757293168361, 25.4, 4448.2216152605
     [(0.710, 142.0, 94.3), (0.605, 103.0, 68.5), (0.560, 88.2, 58.7)],  # W14x90, W12x65, W10x49, Fy 50 ksi
 )
 def test_flange_bending_of_the_steel_manual(flange_in: float, lrfd: float, asd: float) -> None:
-    nominal = rule.flange_across_n(50.0 * KSI, flange_in * INCH) / KIP
+    nominal = rule.flange_pulled_n(50.0 * KSI, flange_in * INCH) / KIP
     assert YIELDING.available(nominal, "aisc-lrfd") == pytest.approx(lrfd, rel=4e-3)
     assert YIELDING.available(nominal, "aisc-asd") == pytest.approx(asd, rel=1e-3)
 
@@ -47,10 +48,22 @@ def test_a_flange_across_both_faces_of_a_tube(width: float, aisc_kn: float, en_k
 @pytest.mark.parametrize(("across", "t", "length"), [(88.9, 5.0, 100.0), (114.3, 6.3, 160.0), (219.1, 10.0, 300.0)])
 def test_a_plate_along_a_round_tube_by_two_codes(across: float, t: float, length: float) -> None:
     # "Design of SHS welded joints" (TUB 2765, p. 23), after EN 1993-1-8 Table 7.3: N = 5 fy t^2 (1 + 0.25 h/d); AISC
-    # 360-10 K1-2 has 5.5
+    # 360-22 K2-2a has 5.5
     n = 5.0 * 355.0 * t**2 * (1.0 + 0.25 * length / across)
     assert tube_wall.round_along_n(355.0, t, across, length, en=True) == pytest.approx(n, rel=1e-12)
     assert tube_wall.round_along_n(355.0, t, across, length, en=False) == pytest.approx(1.1 * n, rel=1e-12)
+
+
+@pytest.mark.parametrize("share", [0.21, 0.5, 0.8, 1.0])
+def test_a_plate_across_a_round_tube_and_the_couples_of_table_k2_1(share: float) -> None:
+    # AISC 360-22 Table K2.1: Fy t^2 5.5/(1 - 0.81 Bb/D) (K2-1a), 0.5 Bb Pn (K2-1b), 0.8 lb Pn (K2-2b); Table K2.1A:
+    # D/t up to 50, Bb/D from 0.2, Fy up to 52 ksi and 0.8 Fu
+    fy, t, across = 345.0, 7.0, 168.3
+    can = 5.5 * fy * t**2 / (1.0 - 0.81 * share)
+    assert tube_wall.round_across_n(fy, t, across, share * across, en=False) == pytest.approx(can, rel=1e-12)
+    assert (tube_wall.ACROSS_ARM, tube_wall.ALONG_ARM) == (0.5, 0.8)
+    assert (tube_wall.MOST_SLENDER_ROUND, tube_wall.LEAST_ROUND_ACROSS) == (50.0, 0.2)
+    assert tube_wall.counted_yield_mpa(414.0, 483.0, en=False) == pytest.approx(52.0 * KSI, rel=5e-3)
 
 
 def test_side_walls_and_the_tilt_of_a_plate_along_a_square_tube() -> None:
@@ -98,6 +111,14 @@ def test_no_rule_of_a_wall_stands_over_the_limit_load_by_finite_elements(wall: W
     # face up to 1.5 times; the rest of the proportions by ``python -m tests.bench walls``
     pytest.importorskip("skfem")
     assert wall.rule(way) <= OVER * limit_load(wall, way, 10)
+
+
+@pytest.mark.parametrize("foot", walls_across.FEET, ids=lambda foot: foot.name)
+@pytest.mark.parametrize("way", WAYS)
+def test_no_rule_of_a_plate_across_a_flange_stands_over_the_limit_load(foot: walls_across.Across, way: Way) -> None:
+    # half of J10.1, which counts the web under the plate as well, stood up to 2.7 times over it
+    pytest.importorskip("skfem")
+    assert foot.rule(way) <= OVER * walls_across.limit_load(foot, way, 10)
 
 
 def test_finite_elements_find_the_collapse_of_a_clamped_strip() -> None:

@@ -16,6 +16,7 @@ from plategen.cli import main
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line
 from plategen.rail.fit import fit_trace
+from plategen.rail.fit.curve_spread import covariance
 from plategen.rail.fit.fair import fair
 from plategen.rail.fit.free import FREE_COST, HEIGHTS_MM, Free, free_of
 from plategen.rail.fit.groups import sampled
@@ -154,7 +155,7 @@ def test_curve_and_doubt_are_those_of_kriging() -> None:
     spread = like(to, to) - like(to, x) @ cho_solve(factor, like(x, to)) + rest @ np.linalg.solve(normal, rest.T)
     assert free.at(to)[0] == pytest.approx(mean, abs=1e-6)
     assert free.at(to)[1] == pytest.approx((free.at(to + 1e-4)[0] - free.at(to - 1e-4)[0]) / 2e-4, abs=1e-6)
-    assert free.spread(to) == pytest.approx(spread, abs=1e-6)
+    assert covariance(free, to) == pytest.approx(spread, abs=1e-6)
 
 
 def test_a_few_functions_carry_curvature_about_one_place() -> None:

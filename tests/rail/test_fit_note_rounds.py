@@ -7,6 +7,7 @@ What counts is the largest gap to the true rail, anywhere on the foot, after one
 
 import cmath
 import math
+import os
 import random
 from collections.abc import Callable
 from dataclasses import replace
@@ -122,6 +123,9 @@ def wrong(kind: str, rng: random.Random) -> list[float]:
     return [a + b * (2 * x - 1) + c * y for x, y in zip(shares, bend, strict=True)]
 
 
+CASES = int(os.environ.get("PLATEGEN_CASES", "80"))
+"""Wrong traces; 500 before a release."""
+
 KINDS = ["out of place", "not parallel", "kick misread", "bend elsewhere", "sags", "all at once"]
 
 
@@ -169,5 +173,5 @@ def largest_gap(
 def test_two_rounds_bring_a_wrong_trace_to_the_rail(
     hold: Callable[[Edge, Edge], Seat], judge: Callable[..., float], pin: bool
 ) -> None:
-    good = sum(largest_gap(random.Random(300_000 + i), hold, judge, pin) < FIT_UP_MM for i in range(200))
-    assert good >= 190
+    good = sum(largest_gap(random.Random(300_000 + i), hold, judge, pin) < FIT_UP_MM for i in range(CASES))
+    assert good >= 0.95 * CASES

@@ -162,4 +162,6 @@ def _say_of(fitted: FittedTrace, covariance: np.ndarray) -> Say:
     along = np.linspace(0.0, fitted.chain.length, PLACES)
     points = np.array([fitted.chain.point(float(s)) for s in along])
     normals = np.full(PLACES, 1j)
-    return Say(points, normals, np.zeros((PLACES, 1)), np.ones(1), covariance, np.ones(PLACES, bool))
+    squares, turned = np.linalg.eigh(covariance)
+    drawn_mm = turned * np.sqrt(PLACES * np.maximum(squares, 0.0))
+    return Say(points, normals, drawn_mm, np.full(PLACES, 1.0 / PLACES), np.ones(PLACES, bool))

@@ -1,7 +1,8 @@
 """``make`` killed at random moments of its run: ``python -m tests.rugged.kill [--times N] [--solid N] [--seed N]``.
 
 Each time an earlier delivery lies in the folder. After the kill nothing of it may be lost and no file may be half, and
-the next run must finish what was begun. Exit status 1, and the folder left to look at, when that does not hold.
+the next run must finish what was begun; every second time that run is killed as well, and the one after it must. Exit
+status 1, and the folder left to look at, when that does not hold.
 """
 
 import argparse
@@ -39,13 +40,14 @@ def killed(times: int, home: Path, seed: int, *extra: str) -> Counter[str]:
         folder = home / f"killed {trials}"
         shutil.copytree(before, folder)
         words = command("make", job, "--out", folder, *(extra or ("--no-solid",)))
-        # half of the kills fall on the last part of the run, where the files are written
-        share = chance.uniform(0.0, 1.0) if chance.random() < 0.5 else chance.uniform(0.7, 1.0)
-        with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as maker:
-            time.sleep(share * takes)
-            maker.send_signal(signal.SIGKILL)
-        when = _checked(folder, old, new)
-        counts[when] += maker.returncode == -signal.SIGKILL  # those that were quicker do not count
+        for again in ("", ", killed again")[: 1 + trials % 2]:
+            # half of the kills fall on the last part of the run, where the files are written
+            share = chance.uniform(0.0, 1.0) if chance.random() < 0.5 else chance.uniform(0.7, 1.0)
+            with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as maker:
+                time.sleep(share * takes)
+                maker.send_signal(signal.SIGKILL)
+            when = _checked(folder, old, new) + again
+            counts[when] += maker.returncode == -signal.SIGKILL  # those that were quicker do not count
         assert make(job, folder, *extra).returncode in (0, 1), folder
         assert contents(folder) == new, folder
         assert contents(folder / "earlier" / "A") == old, folder
@@ -69,7 +71,7 @@ def _checked(folder: Path, old: dict[str, bytes], new: dict[str, bytes]) -> str:
 def main() -> int:
     """Kill as often as asked; the exit status."""
     parser = argparse.ArgumentParser(prog="python -m tests.rugged.kill", description=__doc__)
-    parser.add_argument("--times", type=int, default=200, help="kills without the solid kernel")
+    parser.add_argument("--times", type=int, default=500, help="kills without the solid kernel")
     parser.add_argument("--solid", type=int, default=10, help="kills with it")
     parser.add_argument("--seed", type=int, default=int(time.time()))
     asked = parser.parse_args()
@@ -78,10 +80,10 @@ def main() -> int:
         for times, words in ((asked.times, ("--no-solid",)), (asked.solid, ("--paper", "letter"))):
             place = home / words[0].strip("-")
             place.mkdir()
-            counts = killed(times, place, asked.seed, *words) if times else {}
+            counts = killed(times, place, asked.seed, *words) if times else Counter()
             told = ", ".join(f"{count} {when}" for when, count in sorted(counts.items()))
             print(
-                f"make {' '.join(words)}: killed {times} times: {told or 'none'}; nothing lost, no file half",
+                f"make {' '.join(words)}: killed {counts.total()} times: {told or 'none'}; nothing lost, no file half",
                 flush=True,
             )
     except AssertionError as failure:

@@ -166,7 +166,7 @@ def test_what_was_tried_steers_less_and_holds_when_it_is_built() -> None:
 def test_the_worst_swing_of_all_places_counts_and_a_cylinder_that_bottoms_stops() -> None:
     found = studied(with_axle(ARM))
     assert found.axle is not None
-    assert found.swings[-1] is found.axle.swing
+    assert found.swings_about("fixed pin")[-1] is found.axle.swing
     far = studied(with_axle("[steering.axle]\nup = 6\ndown = 6\n"))
     verdicts = {f.check: f.verdict for f in findings(far)}
     assert verdicts["stroke covers travel, axle moved"] == "stop"

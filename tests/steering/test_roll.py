@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from plategen.checks.steering import findings
+from plategen.ground.message import Quantity
 from plategen.ground.refusal import Refusal
 from plategen.job.load import load_job
 from plategen.job.parse import parse_steering
@@ -95,7 +96,7 @@ def test_a_rod_that_its_joints_hold_is_studied_rolled_both_ways() -> None:
             assert each.pins.length_mm[i] == pytest.approx(two_balls(found, i, math.radians(angle)), abs=1e-9)
     assert verdicts(found)["moment to hold the pushed rod against rolling"] == "caution"
     assert "stroke covers travel, rod rolled" in verdicts(found)
-    out = [max(map(abs, swing.out_of_plane_range_rad)) for swing in found.swings]
+    out = [max(map(abs, swing.out_of_plane_range_rad)) for swing in found.swings_about("fixed pin")]
     assert max(out[1:]) > out[0]
     joint = next(f for f in findings(found) if f.part.words == "fixed end's joint")
     assert joint.demand == pytest.approx(math.degrees(max(out)))
@@ -124,3 +125,17 @@ def test_a_cylinder_that_ends_before_the_wheels_stop_is_a_stop() -> None:
     found = {f"{f.check}, {f.part}": f.verdict for f in findings(studied(late))}
     assert found["spindle stop before the cylinder's end, left lock"] == "stop"
     assert found.get("spindle stop before the cylinder's end, right lock") != "stop"
+
+
+def test_the_cure_says_where_on_the_line_the_pin_goes_and_there_nothing_rolls() -> None:
+    found = study(parse_steering(FREE))
+    (stop,) = (f for f in findings(found) if f.check == "moment that rolls the pushed rod")
+    assert stop.cure is not None
+    places = [value.value / 25.4 for value in stop.cure.advice.values if isinstance(value, Quantity)]
+    x, y, z, _ = places
+    moved = FREE.replace('moving_pin = [-36, "21 3/4", "19 7/16"]', f"moving_pin = [{x!r}, {y!r}, {z!r}]")
+    assert moved != FREE
+    again = study(parse_steering(moved))
+    assert again.roll is None
+    assert again.in_line is not None
+    assert math.dist((x, y, z), np.array(again.in_line.mount.fixed_mm) / 25.4) == pytest.approx(places[3], rel=0.02)

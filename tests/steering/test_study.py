@@ -23,7 +23,7 @@ from plategen.tell.report.steering import steer_report, steering_report
 from plategen.tell.steering import pictures
 from plategen.tell.steering.equipment import order_words
 from plategen.tell.steering.section import steering_section
-from plategen.tell.steering.svg import round_ticks, spread_labels
+from plategen.tell.steering.svg import numbered, round_ticks, spread_labels
 from plategen.tell.steering.tables import steer_lines
 from plategen.tell.steering.views import three_views
 from tests.support.orchard import HELD
@@ -60,7 +60,7 @@ def test_the_example_is_studied_in_full(found: SteeringStudy) -> None:
 
 
 def test_the_bracket_gets_its_loads(found: SteeringStudy) -> None:
-    forces, (swing,) = found.thrust, found.swings
+    forces, (swing,) = found.thrust, found.swings_about("fixed pin")
     assert forces is not None
     assert forces.push_n > forces.pull_n > 0.0
     assert swing.in_plane_range_rad[0] < swing.in_plane_range_rad[1]
@@ -192,7 +192,7 @@ def test_a_travel_alone_is_enough() -> None:
     assert found.sweep is None
     assert found.stroke is not None
     assert found.stroke.limit_mm == pytest.approx(0.375 * 25.4)
-    assert found.swings == ()
+    assert found.swings_about("fixed pin") == ()
     lines = steer_lines(found, Show("in"))
     assert any("limit the stroke by" in line and "3/8 in" in line for line in lines)
     assert "Job card" not in section_of(found, Show("in"))
@@ -376,3 +376,33 @@ def test_numbers_gone_wrong_are_refused_or_studied_but_never_break(seed: int) ->
         return
     json_text(steer_report(found))
     section_of(found, Show("in"))
+
+
+def test_a_spacer_that_would_be_thinner_than_nothing_is_told_as_stroke_that_is_missing() -> None:
+    lines = steer_lines(study(parse_steering(TEXT.replace("stroke = 8\n", "stroke = 6\n"))), Show("in"))
+    (missing,) = (line for line in lines if line.strip().startswith("spacer on the rod"))
+    assert re.search(r"none: .* of stroke is missing there", missing), missing
+    assert not any(re.search(r"spacer .* -\d", line) for line in lines)
+
+
+def test_the_swing_at_the_moving_pin_is_told_as_its_plates_see_it() -> None:
+    found = study(parse_steering(TEXT))
+    (seen,) = found.swings_about("moving pin")
+    report = steering_report(found).in_line
+    assert report is not None
+    assert report.moving_swing_deg == pytest.approx(tuple(map(math.degrees, seen.in_plane_range_rad)))
+    assert report.moving_out_of_plane_deg == pytest.approx(tuple(map(math.degrees, seen.out_of_plane_range_rad)))
+    assert any("as plates that ride on it see it" in line for line in steer_lines(found, Show("in")))
+
+
+def test_numbers_beside_dots_stand_clear_and_dots_in_one_place_share_theirs() -> None:
+    rng = random.Random(11)
+    dots = [(rng.uniform(60, 420), rng.uniform(40, 240)) for _ in range(12)]
+    found = numbered([*dots, dots[0], (dots[1][0] + 1.0, dots[1][1])])
+    assert [words for *_, words in found] == ["1, 13", "2, 14", *map(str, range(3, 13))]
+    boxes = [(x, y - 10.0, x + 7.0 * len(words), y + 3.0) for x, y, words in found]
+    for i, a in enumerate(boxes):
+        for b in boxes[:i]:
+            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+        x, y = [*dots][i]
+        assert math.hypot(max(a[0] - x, x - a[2], 0.0), max(a[1] - y, y - a[3], 0.0)) < 40.0

@@ -18,6 +18,7 @@ from plategen.steering.team import BoxAt, Pusher, Team
 from plategen.tell.report.steering import steering_report
 from plategen.tell.steering.form import form_points
 from tests.steering.test_hands import TYRE, nodes_of, series
+from tests.support.every_example import PROFILES
 from tests.support.orchard import STEERING, text_of
 
 LBF, INCH = 4.4482216152605, 25.4
@@ -298,3 +299,60 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
 def test_what_cannot_be_is_refused(changes: tuple[tuple[str, str], ...], words: str) -> None:
     with pytest.raises(Refusal, match=words):
         told(*changes)
+
+
+def example(name: str, *changes: tuple[str, str]) -> SteeringStudy:
+    text = text_of(PROFILES / name)
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    return study(parse_job(text))
+
+
+def test_a_pair_on_one_axle_goes_by_the_law_of_cosines() -> None:
+    # R. L. Norton, Design of Machinery, inverted slider-crank (from memory): pivot to fixed pin a, pivot to moving
+    # pin b, the angle t between: L^2 = a^2 + b^2 - 2 a b cos t, and a force F along L turns by F a b sin t / L
+    upright = [("axis = [0, -0.1, 1]", "axis = [0, 0, 1]"), ("axis = [0, 0.1, 1]", "axis = [0, 0, 1]")]
+    found = example("quarry-loader-cylinder-pair", *upright)
+    assert found.sweep is not None
+    turns = found.sweep.motion.angles_rad
+    for pusher, spindle, side in zip(found.team.cylinders, ("left spindle", "right spindle"), (1, -1), strict=True):
+        fixed, moving = (np.array(p) for p in (pusher.mount.fixed_mm, pusher.mount.moving_mm))
+        pivot = np.array([0.0, side * 900.0, 520.0])
+        a, b = (np.hypot(*(p - pivot)[:2]) for p in (fixed, moving))
+        start = np.arctan2(*(moving - pivot)[1::-1]) - np.arctan2(*(fixed - pivot)[1::-1])
+        t = start + turns[spindle]
+        long = np.sqrt(a * a + b * b - 2.0 * a * b * np.cos(t))
+        assert pusher.pins.length_mm == pytest.approx(long, rel=1e-9)
+        about = lever_rates(found.sweep.motion)[spindle]
+        assert pusher.arm_mm(found.sweep) == pytest.approx(np.abs(a * b * np.sin(t) / long * about), rel=1e-9)
+
+
+def test_a_pair_is_as_strong_to_the_left_as_to_the_right() -> None:
+    found = example("quarry-loader-cylinder-pair")
+    assert found.sweep is not None
+    left, right = found.team.cylinders
+    assert left.pins.opens_to_left
+    assert not right.pins.opens_to_left
+    # each wheel turns as far one way as the other wheel the other way, so the two cylinders trade places
+    assert left.pins.travel_mm == pytest.approx(right.pins.travel_mm, rel=1e-6)
+    assert left.poured_mm3(to_left=True) == pytest.approx(right.poured_mm3(to_left=False), rel=1e-6)
+
+
+def test_two_relays_and_two_boxes_work_on_one_steering() -> None:
+    found = example("peat-carrier-two-relays")
+    assert found.sweep is not None
+    assert [box.lever for box in found.team.boxes] == ["box arm", "right box arm"]
+    assert found.size is not None
+    assert found.size.double_ended
+    assert found.thrust is not None
+    assert found.thrust.push_n == pytest.approx(found.thrust.pull_n)
+    # equal arms that hang side by side carry the turn on unchanged: a parallelogram from the box to the front relay
+    turns = found.sweep.motion.angles_rad
+    assert turns["front relay"] == pytest.approx(turns["box arm"], abs=1e-9)
+    # the right box's arm is the mirror image of the front relay, so it turns left as that one turns right
+    back = np.interp(-found.sweep.steer_rad["left"], found.sweep.steer_rad["right"], turns["right box arm"])
+    inside = np.abs(found.sweep.steer_rad["left"]) < np.radians(20.0)
+    assert back[inside] == pytest.approx(turns["front relay"][inside], abs=1e-4) or back[inside] == pytest.approx(
+        -turns["front relay"][inside], abs=1e-4
+    )

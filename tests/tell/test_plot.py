@@ -6,7 +6,7 @@ from plategen.ground.show import Show
 from plategen.rail.fit import fit_trace
 from plategen.rail.reading import read_trace
 from plategen.rail.trace import FittedTrace
-from plategen.tell.plot import EDGE_ROWS, GUTTER, LINES, OFF_ROWS, PLAIN, Signs, fits, plot
+from plategen.tell.plot import EDGE_ROWS, GUTTER, LINES, OFF_ROWS, PLAIN, Signs, plot
 
 SHOW = Show("mm")
 OFFSETS = [40 + max(0, i - 6) * 3 + (0.5, -0.5, 0.0)[i % 3] for i in range(13)]
@@ -31,7 +31,7 @@ def test_it_is_as_wide_as_the_terminal_and_drawn_with_its_signs_alone(columns: i
     edge, off, ruler = picture(OFFSETS, columns, signs)
     assert max(map(len, [*edge, *off])) == min(max(columns, 48), 160) - GUTTER == len(ruler[0]) - GUTTER
     assert set("".join([*edge, *off])) <= set(signs.all) | {" ", signs.reading}
-    assert fits(signs, lambda text: text.encode("ascii")) == (signs is PLAIN)
+    assert signs.all.isascii() == (signs is PLAIN)
 
 
 def test_readings_stand_over_their_stations_in_both_parts() -> None:

@@ -104,7 +104,7 @@ def cut_parts(work: Work) -> dict[str, CutPart]:
     Raises:
         Refusal: A plate cannot be cut as meant: kerf, lead or hole does not fit.
     """
-    return {plate.name: table_part(work, plate) for plate in work.cut_plates}
+    return {plate.name: table_part(work.of(plate), plate) for plate in work.cut_plates}
 
 
 def table_part(work: Work, plate: Plate) -> CutPart:

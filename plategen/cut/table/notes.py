@@ -108,7 +108,7 @@ def cut_notes(work: Work, parts: dict[str, CutPart], groups: tuple[Sheets, ...])
     """What to tell about the cutting of a job: of its plates as the table cuts them, and of the same laid out."""
     process = work.job.cutting.process
     return CutNotes(
-        plates=tuple(_note(work, plate, parts[plate.name]) for plate in work.cut_plates),
+        plates=tuple(_note(work.of(plate), plate, parts[plate.name]) for plate in work.cut_plates),
         process=process,
         groups=tuple(_group(group, process) for group in groups),
         compensated=work.job.cutting.compensate,

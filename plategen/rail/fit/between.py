@@ -13,14 +13,16 @@ observation of a linear model (MacKay, Neural Computation 4, 1992, 590; from mem
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.rail.draws import Block, drawn
+from plategen.rail.fit.curve_spread import modes_at
 from plategen.rail.fit.free import Free
-from plategen.rail.fit.model import Complexes, Floats
+from plategen.rail.fit.model import Complexes, Floats, placed_along
 from plategen.rail.fit.spread import Offset
 from plategen.rail.trace import FittedTrace
 
@@ -48,12 +50,6 @@ DRAWN = 512
 LEAST_SHARE = 0.01
 """A model less likely than this is not asked."""
 
-CURVE_PLACES = 41
-"""Places at which a smooth curve's spread is looked at: between them it is all but straight."""
-
-LEAST_MODE_MM = 0.02
-"""A mode of a curve that moves it less is left out."""
-
 BESIDE_MM = 20.0
 """So far beside a step, and no farther than to the next reading, a joggle in its place would lie off."""
 
@@ -78,24 +74,17 @@ class Rival:
 
 def curve_modes(free: Free) -> Modes:
     """The modes of a smooth curve."""
-
-    def modes(points: Complexes, normals: Complexes) -> Floats:
-        x = np.linspace(points.real.min(), points.real.max(), CURVE_PLACES)
-        variance, turned = np.linalg.eigh(free.spread(x))
-        real = variance > LEAST_MODE_MM**2
-        columns = [np.interp(points.real, x, column) for column in (turned[:, real] * np.sqrt(variance[real])).T]
-        return np.array(columns).reshape(-1, len(points)).T * normals.imag[:, None]
-
-    return modes
+    return lambda points, normals: modes_at(free, points.real) * normals.imag[:, None]
 
 
-def chain_modes(other: FittedTrace) -> Modes:
+def chain_modes(chained: Callable[[], FittedTrace]) -> Modes:
     """The modes of a chain whose stations grow."""
 
     def modes(points: Complexes, _: Complexes) -> Floats:
+        other = chained()
         along = np.linspace(0.0, other.chain.length, 4 * PLACES)
-        placed = np.array([other.chain.point(float(s)).real for s in along])
-        return other.spread.at(np.interp(points.real, placed, along))
+        stations = placed_along(other.chain.segments, along)[0].real
+        return other.spread.at(np.interp(points.real, stations, along))
 
     return modes
 
@@ -107,7 +96,7 @@ def heeded(fitted: FittedTrace) -> NDArray[np.intp]:
     return np.flatnonzero(kept)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Say:
     """What the models say at K places along the chain."""
 
@@ -115,8 +104,17 @@ class Say:
     normals: Complexes  # To the chain's left.
     drawn_mm: Floats  # K x N: how far N rails lie to the chain's left there.
     shares: Floats  # Of each of these rails among all.
-    covariance: Floats  # K x K: the mean product of what they are off at two places, mm^2.
     seen: NDArray[np.bool_]  # Places that are looked at: not about a step or a bead, which are questions of their own.
+
+    @cached_property
+    def covariance(self) -> Floats:
+        """The mean product of what they are off at two places, K x K, mm^2."""
+        return np.asarray((self.drawn_mm * self.shares) @ self.drawn_mm.T)
+
+    @property
+    def variance(self) -> Floats:
+        """Its diagonal."""
+        return np.asarray(self.drawn_mm**2 @ self.shares)
 
     def farthest_mm(self, first: int = 0, last: int = PLACES - 1) -> Floats:
         """How far each rail lies off at most between two places."""
@@ -138,9 +136,7 @@ def said(fitted: FittedTrace, rivals: Sequence[Rival]) -> Say:
     """What the models say along a fit: the one that is used, and what else the readings may mean."""
     chain = fitted.chain
     along = np.linspace(0.0, chain.length, PLACES)
-    placed = [chain.at(float(s)) for s in along]
-    points = np.array([chain.segments[edge].point(t) for edge, t in placed])
-    normals = np.array([1j * chain.segments[edge].tangent(t) for edge, t in placed])
+    points, normals = placed_along(chain.segments, along)
     modes, freedom = fitted.spread.at(along), fitted.spread.freedom
     own = modes[:, : modes.shape[1] - len(fitted.spread.chances)]  # without the rivals', drawn whole below
     weights = np.exp([0.0, *(-0.5 * max(rival.dearer, 0.0) for rival in rivals)])
@@ -153,11 +149,11 @@ def said(fitted: FittedTrace, rivals: Sequence[Rival]) -> Say:
             shares.append(share)
     every, each = np.hstack(rails), np.repeat(shares, DRAWN)
     each = each / each.sum()
-    return Say(points, normals, every, each, (every * each) @ every.T, _seen(fitted, points))
+    return Say(points, normals, every, each, _seen(fitted, points))
 
 
 def _drawn(modes: Floats, freedom: float) -> Floats:
-    return np.asarray(modes @ drawn((Block(modes.shape[1], freedom),))[:, :DRAWN])
+    return np.asarray(modes @ np.ascontiguousarray(drawn((Block(modes.shape[1], freedom),))[:, :DRAWN]))
 
 
 def _seen(fitted: FittedTrace, points: Complexes) -> NDArray[np.bool_]:

@@ -84,23 +84,24 @@ class Free:
         return np.stack([np.ones(len(x)), x - self.x[0], *jumps], axis=1)
 
     @cached_property
-    def _root(self) -> Floats:
+    def root(self) -> Floats:
+        """The roots of the weights."""
         return np.sqrt(self.weights)
 
     @cached_property
-    def _solver(self) -> Floats:
+    def solver(self) -> Floats:
         """What makes the columns' least-squares values of offsets."""
-        return np.asarray(np.linalg.pinv(self.columns(self.x) * self._root[:, None]) * self._root)
+        return np.asarray(np.linalg.pinv(self.columns(self.x) * self.root[:, None]) * self.root)
 
     def _freed(self, values: Floats) -> Floats:
         """Offsets at the readings without their least-squares line and jumps."""
-        return np.asarray(values - self.columns(self.x) @ (self._solver @ values))
+        return np.asarray(values - self.columns(self.x) @ (self.solver @ values))
 
     @cached_property
     def modes(self) -> tuple[Modes, ...]:
         """The waves of every kind that is looked for."""
         readings = Readings(
-            self.x, self._root, self._freed(self.y) * self._root, self._freed, self.span_mm, self.jumps_mm
+            self.x, self.root, self._freed(self.y) * self.root, self._freed, self.span_mm, self.jumps_mm
         )
         listed = list(everywhere(readings))
         if self.local:
@@ -117,7 +118,7 @@ class Free:
 
     @cached_property
     def _total(self) -> float:
-        return float(((self._freed(self.y) * self._root) ** 2).sum())
+        return float(((self._freed(self.y) * self.root) ** 2).sum())
 
     def _scored(self, power: Floats, pull: Floats, errors: slice, heights: slice = slice(None)) -> Floats:
         """For each error and height minus twice the log of what powers and pulls have to do with."""
@@ -133,7 +134,7 @@ class Free:
     @cached_property
     def _costs(self) -> Floats:
         """Minus twice the log of the evidence of every kind of waves, reading error and height."""
-        columns = self.columns(self.x) * self._root[:, None]
+        columns = self.columns(self.x) * self.root[:, None]
         fixed = len(self.x) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(columns.T @ columns)[1])
         fixed += 2.0 * math.log(self.span_mm) + 2.0 * len(self.jumps_mm) * math.log(RISER_MM)
         fixed += 2.0 * math.log(len(HEIGHTS_MM) * len(self._errors_mm) / len(self.noise.errors_mm))
@@ -160,12 +161,17 @@ class Free:
         shares = np.exp(-0.5 * (self._costs - self._costs.min()))
         return np.asarray(shares / shares.sum())
 
+    @property
+    def error_variance_mm2(self) -> float:
+        """The mean square of the reading error over the evidence."""
+        return float(self._shares.sum(axis=(0, 2)) @ self._errors_mm**2)
+
     @cached_property
     def error_mm(self) -> float:
         """The reading error: the mean of its logarithm over the evidence."""
         return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self._errors_mm)))
 
-    def _weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
+    def weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
         """For each kind of waves that counts the shares of error and height, the heights' variances and ``v``."""
         variance, most = self._errors_mm**2, self._shares.sum(axis=(1, 2))
         counts = most > NEGLIGIBLE * most.max()
@@ -179,15 +185,15 @@ class Free:
     def _pulls(self) -> tuple[tuple[Waves, Floats], ...]:
         """For each kind of waves what every reading pulls at the curve."""
         return tuple(
-            (waves.waves, self._root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
-            for waves, shares, high, v in self._weighed()
+            (waves.waves, self.root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
+            for waves, shares, high, v in self.weighed()
         )
 
     @cached_property
     def spare(self) -> float:
         """Readings beyond those that the line, the jumps and the waves take up."""
         taken = sum(
-            float(shares @ (high[:, None] * waves.power / v).sum(axis=1)) for waves, shares, high, v in self._weighed()
+            float(shares @ (high[:, None] * waves.power / v).sum(axis=1)) for waves, shares, high, v in self.weighed()
         )
         return max(len(self.x) + self.pure[1] - 2 - len(self.jumps_mm) - taken, 0.0)
 
@@ -201,6 +207,11 @@ class Free:
         """How far each jump goes up."""
         return self._line[2:]
 
+    @property
+    def steps_up(self) -> bool:
+        """Whether each jump is high enough to be one."""
+        return not self.jumps_mm or bool((np.abs(self.heights_mm) > LEAST_RISER_MM).all())
+
     def around(self, at_mm: float) -> tuple[float, float]:
         """The stations of the readings on either side of a jump."""
         after = int(np.searchsorted(self.x, at_mm))
@@ -209,31 +220,12 @@ class Free:
     @cached_property
     def _line(self) -> Floats:
         """The values of the line and the jumps."""
-        return np.asarray(self._solver @ (self.y - raised(self._pulls, self.x, self.x)[0]))
+        return np.asarray(self.solver @ (self.y - raised(self._pulls, self.x, self.x)[0]))
 
     def at(self, x: Floats) -> tuple[Floats, Floats]:
         """The curve and its slope at stations."""
         offset, slope = raised(self._pulls, self.x, x)
         return np.asarray(self.columns(x) @ self._line + offset), np.asarray(self._line[1] + slope)
-
-    def spread(self, x: Floats) -> Floats:
-        """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
-        by = self.columns(x) @ self._solver
-        error = self._shares.sum(axis=(0, 2)) @ self._errors_mm**2
-        covariance = error * (by / self.weights) @ by.T
-        mean = np.zeros(len(x))
-        for waves, shares, high, v in self._weighed():
-            alike = waves.waves.alike
-            here, read, across = alike(x, x), alike(self.x, self.x), alike(x, self.x)
-            mixed = across @ by.T
-            own = here - mixed - mixed.T + by @ read @ by.T
-            reach = ((across - by @ read) * self._root) @ waves.vectors
-            drawn = high[:, None] / v
-            covariance += (shares @ high) * own - (reach * ((shares * high**2) @ (1.0 / v))) @ reach.T
-            curves = drawn * waves.pull
-            covariance += reach @ (curves.T @ (shares[:, None] * curves)) @ reach.T
-            mean += reach @ (shares @ curves)
-        return np.asarray(covariance - np.outer(mean, mean))
 
     def _gaps(self) -> NDArray[np.intp]:
         """The readings after which a further jump leaves every stretch enough of them."""
@@ -249,13 +241,13 @@ class Free:
         costs, waves = self._costs[length], self.modes[length]
         error, height = np.unravel_index(costs.argmin(), costs.shape)
         variance, high = float(self._errors_mm[error] ** 2), HEIGHTS_MM[height] ** 2 * waves.power
-        line, _ = np.linalg.qr(self.columns(self.x) * self._root[:, None])
+        line, _ = np.linalg.qr(self.columns(self.x) * self.root[:, None])
         return np.hstack((line, waves.vectors * np.sqrt(high / (variance + high)))), variance
 
     def _pulled(self, explained: Floats, variance: float) -> tuple[Floats, Floats]:
         """The inverse covariance times the readings, and its diagonal."""
-        scaled = self._root * self.y
-        pull = self._root * (scaled - explained @ (explained.T @ scaled)) / variance
+        scaled = self.root * self.y
+        pull = self.root * (scaled - explained @ (explained.T @ scaled)) / variance
         own = self.weights * (1.0 - (explained**2).sum(axis=1)) / variance
         return pull, np.maximum(own, 1e-12 / variance)
 
@@ -276,7 +268,7 @@ class Free:
             wild = max(wild, _top(cost, pull**2 * (1.0 / own) - np.log(own) + math.log(2.0 * math.pi) - WILD_COST))
             if len(gaps):
                 after, worth = (_beyond(values)[gaps] for values in (pull, self.weights))
-                square = (worth - (_beyond(self._root[:, None] * explained)[gaps] ** 2).sum(axis=1)) / variance
+                square = (worth - (_beyond(self.root[:, None] * explained)[gaps] ** 2).sum(axis=1)) / variance
                 square = np.maximum(square, 1e-9)
                 price = np.log(square * RISER_MM**2) + riser_cost(len(self.kept))
                 jump = max(jump, _top(cost, after**2 / square - price))
@@ -342,9 +334,11 @@ def best_free(sample: Sample, kept: NDArray[np.bool_]) -> Free | None:
     starts = [free_of(sample, mask, ()) for mask in every.values()]
     found = min(starts, key=lambda free: free.score)
     for _ in range(MOST_ODD):
-        others = (free for free in found.others(sample) if (np.abs(free.heights_mm) > LEAST_RISER_MM).all())
-        better = min(others, key=lambda free: free.score, default=found)
-        if better.score >= found.score:
+        others = sorted(
+            (free for free in found.others(sample) if free.score < found.score), key=lambda free: free.score
+        )
+        better = next((free for free in others if free.steps_up), None)
+        if better is None:
             break
         found = better
     # beside it what it began from, before it took a joggle for a jump

@@ -22,10 +22,13 @@ for flats (k = 0) and arcs alike, and everything below is this formula and its d
 
 import cmath
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+
+from plategen.flat.segment import Segment
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -144,12 +147,45 @@ def frames(shape: Shape) -> Frames:
     return Frames(np.array(start), np.array(direction), np.array(curvatures), np.array(low), np.array(high), piece)
 
 
+def walk_of(edges: Sequence[Segment]) -> Frames:
+    """The edges of a chain as a walk that begins and ends with it."""
+    length = np.array([edge.length for edge in edges])
+    return Frames(
+        start=np.array([edge.start for edge in edges]),
+        heading=np.array([edge.start_tangent for edge in edges]),
+        curvature=np.array([edge.sweep_rad for edge in edges]) / length,
+        low=np.zeros(len(edges)),
+        high=length,
+        piece=tuple(range(len(edges))),
+    )
+
+
+def placed(walk: Frames, row: NDArray[np.intp], along: Floats) -> tuple[Complexes, Complexes]:
+    """Points at distances along pieces of a walk, and the left normals there."""
+    heading, curvature = walk.heading[row], walk.curvature[row]
+    point = walk.start[row] + heading * chord(curvature, along)
+    return point, np.asarray(1j * heading * np.exp(1j * curvature * along))
+
+
+def placed_along(edges: Sequence[Segment], along: Floats) -> tuple[Complexes, Complexes]:
+    """Points at distances along a chain's edges, N of them, and the left normals there; held to its ends."""
+    walk = walk_of(edges)
+    begin = np.concatenate(([0.0], np.cumsum(walk.high)[:-1]))
+    row = np.maximum(np.searchsorted(begin, along) - 1, 0)
+    return placed(walk, row, np.clip(along - begin[row], 0.0, walk.high[row]))
+
+
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """How the frames move with the values: one row a piece, one column a value."""
+    """How the places of a shape move with its values, one entry a value.
 
-    start: Complexes
-    heading: Floats
+    A value is of one piece. All that lies beyond it moves as one rigid body, a point P by ``shift + i P turn``; the
+    piece itself bends and stretches.
+    """
+
+    row: NDArray[np.intp]  # The frame of the piece; -1 for the walk's start.
+    shift: Complexes
+    turn: Floats
     curvature: Floats
     length: Floats
 
@@ -157,51 +193,37 @@ class Motion:
 def motion(shape: Shape, walk: Frames) -> Motion:
     """Differentiate the walk.
 
-    From one piece to the next the start moves with the piece's own start, turns about it, bends and stretches:
+    With a piece's curvature k and length l its end P' and the heading there move by
 
-        dP' = dP + i (P' - P) dh + e^(ih) dc/dk dk + e^(ih') dl,    dh' = dh + l dk + k dl
+        dP' = e^(ih) dc/dk dk + e^(ih') dl,    dh' = l dk + k dl,
+
+    and what lies beyond turns about P'. An inner arc has its turn and its length as values, and k is their quotient.
     """
-    size, last = len(shape.values), len(shape.word) - 1
-    rows = len(walk.piece)
-    by_curvature, by_length = np.zeros((rows, size)), np.zeros((rows, size))
-    by_heading, by_start = np.zeros((rows, size)), np.zeros((rows, size), complex)
-    by_start[0, 0], by_heading[0, 1] = 1j * shape.heading, 1.0
-    inner = slice(0, rows - 1)
-    ends = chord_by_curvature(walk.curvature[inner], walk.high[inner]) * walk.heading[inner]
-    column, row = 2, 0
-    corner = -1
+    start, heading, curvature, high = (a.tolist() for a in (walk.start, walk.heading, walk.curvature, walk.high))
+    last, row = len(shape.word) - 1, -1
+    moved = [(-1, 1j * shape.heading, 0.0, 0.0, 0.0), (-1, -1j * start[0], 1.0, 0.0, 0.0)]
+    if "A" in shape.word:
+        ends = chord_by_curvature(walk.curvature[:-1], walk.high[:-1]) * walk.heading[:-1]
     for index, letter in enumerate(shape.word):
         if letter == "C":
-            corner = column
-            column += 1
+            moved.append((row, -1j * start[row + 1], 1.0, 0.0, 0.0))
             continue
-        if row > 0:
-            before = row - 1
-            arm = 1j * (walk.start[row] - walk.start[before])
-            k, length = walk.curvature[before], walk.high[before]
-            forward = walk.heading[before] * cmath.rect(1.0, k * length)
-            by_start[row] = (
-                by_start[before]
-                + arm * by_heading[before]
-                + ends[before] * by_curvature[before]
-                + forward * by_length[before]
-            )
-            by_heading[row] = by_heading[before] + length * by_curvature[before] + k * by_length[before]
-            if corner >= 0:
-                by_heading[row, corner] += 1.0
-                corner = -1
-        if letter == "A" and index in (0, last):
-            by_curvature[row, column] = 1.0
-            column += 1
-        elif letter == "A":
-            by_curvature[row, column] = 1.0 / walk.high[row]
-            by_curvature[row, column + 1] = -walk.curvature[row] / walk.high[row]
-            column += 1
-        if index < last:
-            by_length[row, column] = 1.0
-            column += 1
         row += 1
-    return Motion(by_start, by_heading, by_curvature, by_length)
+        if letter == "A" and index == last:
+            moved.append((row, 0j, 0.0, 1.0, 0.0))
+        elif letter == "A":
+            k, length, bent, end = curvature[row], high[row], complex(ends[row]), start[row + 1]
+            ahead = heading[row] * cmath.rect(1.0, k * length)
+            if index == 0:
+                moved.append((row, bent - 1j * end * length, length, 1.0, 0.0))
+                moved.append((row, ahead - 1j * end * k, k, 0.0, 1.0))
+            else:
+                moved.append((row, bent / length - 1j * end, 1.0, 1.0 / length, 0.0))
+                moved.append((row, ahead - bent * k / length, 0.0, -k / length, 1.0))
+        elif index < last:
+            moved.append((row, heading[row], 0.0, 0.0, 1.0))
+    rows, shift, turn, bends_by, longer_by = zip(*moved, strict=True)
+    return Motion(np.array(rows), np.array(shift), np.array(turn), np.array(bends_by), np.array(longer_by))
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,17 +273,18 @@ def feet(walk: Frames, points: Complexes) -> Feet:
 def slopes(walk: Frames, moves: Motion, foot: Feet) -> Floats:
     """Derivative of each distance by each value: minus what the foot moves along its normal.
 
-    The foot at fixed s moves by ``dP + i (F - P) dh + e^(ih) dc/dk dk``; its slide along the tangent does not count,
-    except at a corner, where the foot goes with the end of its piece.
+    A foot at fixed s moves with the pieces before its own, and as its own piece bends; its slide along the tangent does
+    not count, except at a corner, where the foot goes with the end of its piece.
     """
     row = foot.row
     back = foot.normal.conj()
-    arm = -(back * (foot.point - walk.start[row])).imag
-    moved = (back[:, None] * moves.start[row]).real + arm[:, None] * moves.heading[row]
-    if walk.curvature.any():
+    moved = (back[:, None] * moves.shift).real - (back * foot.point).imag[:, None] * moves.turn
+    moved *= row[:, None] > moves.row
+    own = row[:, None] == moves.row
+    if moves.curvature.any():
         bent = (back * walk.heading[row] * chord_by_curvature(walk.curvature[row], foot.along)).real
-        moved += bent[:, None] * moves.curvature[row]
+        moved += own * bent[:, None] * moves.curvature
     if foot.beyond.any():
         forward = walk.heading[row] * np.exp(1j * walk.curvature[row] * foot.along) * foot.beyond
-        moved += (back * forward).real[:, None] * moves.length[row]
+        moved += own * (back * forward).real[:, None] * moves.length
     return -moved

@@ -214,7 +214,7 @@ def _open(fitted: FittedTrace, say: Say) -> Iterator[Question]:
     """The stretches where the readings leave the shape open; the worst place alone where none do."""
     most = say.passed(say.farthest_mm(), HEARD_CHANCE)
     if most <= FAR_MM:
-        at = int((say.covariance.diagonal() * say.seen).argmax())
+        at = int((say.variance * say.seen).argmax())
         yield Question(
             cause="open",
             what=message("farthest at {}: the rail may lie {} off the fit", _place(fitted, say, at), mm(most)),

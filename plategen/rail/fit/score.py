@@ -11,7 +11,9 @@ readings left out, each of which could have been anywhere in a width W and was t
 determinant is what the values cost to state as finely as the readings give them: it grows as the readings get finer,
 so that exact readings may show a faint bend and rough ones may not, and with it an error estimated from few readings
 cannot run away to zero. Source: the Laplace approximation of the marginal likelihood (MacKay, Neural Computation 4,
-1992, 415; from memory), with the Gaussian prior's curvature kept and its quadratic term dropped.
+1992, 415; from memory), with the Gaussian prior's curvature kept and its quadratic term dropped, but of the curvature
+of an arc at an end: few rails are rolled to turn by more than a radian over a trace, and an arc that passes by a
+reading would else stand for a corner between two faces.
 """
 
 import math
@@ -54,6 +56,9 @@ WILD_CHANCE = 0.01
 
 WILD_COST = 2.0 * math.log(WILD_WIDTH_MM / WILD_CHANCE)
 """What a reading left out costs: the same chance as a score."""
+
+MOST_DOUBTFUL_SHARE = 1 / 4
+"""When more readings than this lie off any simple chain, none of them can be trusted."""
 
 FLAT_COST = 3.0
 """For each flat: of the rails that have so many, one in five has a further one."""
@@ -158,7 +163,12 @@ def score(solved: Solved, kept: NDArray[np.bool_], sample: "Sample") -> tuple[fl
     shape = solved.shape
     expected = zip(bends(shape.word), expected_radii(shape), strict=True)
     radii = sum(prior(shape, *bend, radius)[0] ** 2 for bend, radius in expected)
-    return float(least) - 2.0 * math.log(total) + wild + word_cost(shape.word, len(kept)) + radii, error
+    rolled = sum(
+        (float(shape.values[at]) * sample.span_mm) ** 2
+        for at, (_, name) in enumerate(names(shape.word), 2)
+        if name == "curvature"
+    )
+    return float(least) - 2.0 * math.log(total) + wild + word_cost(shape.word, len(kept)) + radii + rolled, error
 
 
 def word_cost(word: str, count: int) -> float:
@@ -176,7 +186,7 @@ def riser_cost(count: int) -> float:
 MOST_ERRORS = 8
 """Times that a shape is solved again because its residuals showed another reading error."""
 
-SCREENED_ERRORS, SCREENED_STEPS = 1, 12
+SCREENED_ERRORS, SCREENED_STEPS = 1, 5
 """The same, and steps of each, of a shape that is only looked at: see :data:`.search.SCREENED`."""
 
 LEAST_RISER_MM = 1.0

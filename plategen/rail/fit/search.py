@@ -1,7 +1,7 @@
 """Which shape: start from the cheapest cuttings, then change one thing at a time while the score improves."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +14,7 @@ from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames, names
 from plategen.rail.fit.score import (
     LEAST_RISER_MM,
     LEAST_WILD_MM,
+    MOST_DOUBTFUL_SHARE,
     RULE_ERROR_MM,
     WILD_COST,
     Candidate,
@@ -148,7 +149,7 @@ MARGIN = 30.0
 PATIENCE = 1
 """Sizes of cuttings that may bring nothing before the next one ends the search."""
 
-SCREENED = 1e-3
+SCREENED = 1e-2
 """So well a cutting is solved: one that is no shape of these readings creeps on for dozens of steps."""
 
 NEAR = 8.0
@@ -166,7 +167,7 @@ BADLY = 6.0
 
 
 def best(sample: Sample) -> Candidate | None:
-    """The shape with the least score; None when no shape walks along the readings."""
+    """The shape with the least score, and those tried near it; None when no shape walks along the readings."""
     kept = without_likely(sample.points)
     found = [*_from_cuttings(sample), *([] if kept.all() else _without(kept, sample))]
     starts = sorted(found, key=lambda c: c.score) or _straight(sample)
@@ -175,8 +176,7 @@ def best(sample: Sample) -> Candidate | None:
     near = [c for c in starts[:MOST_STARTS] if c.score < starts[0].score + NEAR]
     near = [weigh(c.solved.shape, c.kept, sample, c.error_mm) or c for c in near]
     climbed = sorted((_climbed(start, sample) for start in near), key=lambda c: c.score)
-    best = settled(climbed[0], sample)
-    return _with_rivals(best, (*climbed[1:], *climbed[0].rivals), sample)
+    return replace(climbed[0], rivals=(*climbed[1:], *climbed[0].rivals))
 
 
 def _without(kept: NDArray[np.bool_], sample: Sample) -> list[Candidate]:
@@ -191,13 +191,17 @@ def _without(kept: NDArray[np.bool_], sample: Sample) -> list[Candidate]:
     return [candidate for candidate in found if candidate]
 
 
-def _with_rivals(candidate: Candidate, others: Iterable[Candidate], sample: Sample) -> Candidate:
-    """The candidate with those near it in score, each once: of another word, or of other readings.
+def settled_among(candidate: Candidate, sample: Sample) -> Candidate:
+    """The best shape with its rivals near it in score, each once: of another word, or of other readings; all settled.
 
-    They are settled as well: what is likely of them, and how far off they lie, goes into what may be wrong with the
-    fit, and must not hang on where a search that began elsewhere was broken off.
+    What is likely of the rivals, and how far off they lie, goes into what may be wrong with the fit, and must not hang
+    on where a search that began elsewhere was broken off. One that leaves out so many readings that it would be refused
+    as a fit is none.
     """
+    others, candidate = candidate.rivals, settled(candidate, sample)
     nearest: dict[object, Candidate] = {(candidate.word, candidate.kept.tobytes()): candidate}
+    fewest = (1.0 - MOST_DOUBTFUL_SHARE) * len(sample.points)
+    others = tuple(other for other in others if other.kept.sum() >= fewest)
     near = [settled(other, sample) for other in others if other.score < candidate.score + NEAR + UNSETTLED]
     for other in sorted(near, key=lambda c: c.score):
         if other.score < candidate.score + NEAR:

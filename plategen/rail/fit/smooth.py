@@ -7,12 +7,11 @@ import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line, Segment
+from plategen.rail.fit.curve_spread import covariance, curve_spread
 from plategen.rail.fit.fair import Curve, fair
 from plategen.rail.fit.free import Free
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import wild_beyond_mm
-from plategen.rail.fit.spread import PRIOR_FREEDOM
-from plategen.rail.spread import Spread, signed
 from plategen.rail.trace import FittedTrace, Riser, Trace
 
 TOLERANCE_SHARE = 0.1
@@ -30,9 +29,6 @@ FOUND_MM = 1e-7
 
 PLACES = 25
 """Where the standard error is looked at for that."""
-
-NO_MODE = 1e-6
-"""A mode with a smaller share of the greatest one's variance moves nothing."""
 
 
 def smooth_trace(free: Free, points: Complexes, trace: Trace, lead: float) -> FittedTrace:
@@ -54,7 +50,7 @@ def smooth_trace(free: Free, points: Complexes, trace: Trace, lead: float) -> Fi
         doubtful=tuple(np.flatnonzero(~kept).tolist()),
         residuals_mm=tuple(distance.tolist()),
         read_error_mm=free.error_mm,
-        spread=_spread(free, edges, jumped),
+        spread=curve_spread(free, edges, jumped),
         risers=tuple(
             Riser(edge=edge, height_mm=(edges[edge].end - edges[edge].start).imag, between_mm=free.around(at))
             for edge, at in jumped.items()
@@ -86,7 +82,7 @@ def _edges(free: Free, first_mm: float, last_mm: float) -> tuple[list[Segment], 
     """Lines and arcs along the curve, and which of them are risers at which station."""
     ends = [first_mm, *free.jumps_mm, last_mm]
     places = np.linspace(ends[0], ends[-1], PLACES)
-    error = float(np.median(np.sqrt(np.maximum(free.spread(places).diagonal(), 0.0))))
+    error = float(np.median(np.sqrt(np.maximum(covariance(free, places).diagonal(), 0.0))))
     tolerance = min(max(TOLERANCE_SHARE * error, LEAST_TOLERANCE_MM), MOST_TOLERANCE_MM)
     edges: list[Segment] = []
     jumped: dict[int, float] = {}
@@ -98,23 +94,3 @@ def _edges(free: Free, first_mm: float, last_mm: float) -> tuple[list[Segment], 
             edges.append(Line(edges[-1].end, stretch[0].start))
         edges += stretch
     return edges, jumped
-
-
-def _spread(free: Free, edges: list[Segment], jumped: dict[int, float]) -> Spread:
-    """Where the rail may lie beside the arcs: the curve's own modes, and the place of each riser."""
-    share = np.array([0.0, 0.5, 1.0])
-    begin = np.cumsum([0.0, *(edge.length for edge in edges[:-1])])
-    places = np.concatenate([low + edge.length * share for low, edge in zip(begin, edges, strict=True)])
-    smooth = np.repeat([k not in jumped for k in range(len(edges))], len(share))
-    point = np.array([edge.point(t) for edge in edges for t in share.tolist()])
-    across = np.array([edge.tangent(t).real for edge in edges for t in share.tolist()])
-    variance, turned = np.linalg.eigh(free.spread(point.real))
-    real = variance > NO_MODE * variance[-1]
-    modes = turned[:, real] * np.sqrt(variance[real]) * (across * smooth)[:, None]
-    beside: list[Floats] = [signed(modes)]
-    for edge, at in jumped.items():
-        before, after = free.around(at)
-        moved = np.repeat(np.arange(len(edges)) == edge, len(share)) * (after - before) / math.sqrt(12.0)
-        beside.append(moved[:, None])
-    freedom = math.inf if free.told else free.spare + PRIOR_FREEDOM
-    return Spread(places, np.hstack(beside), freedom)

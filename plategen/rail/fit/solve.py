@@ -112,7 +112,7 @@ def solve(
         scale = np.maximum(scale, 1e-12 * scale.max())
         while damping < 1e9:
             damped = normal.copy()
-            np.fill_diagonal(damped, normal.diagonal() + damping * scale)
+            damped.flat[:: len(scale) + 1] += damping * scale
             values = shape.values - np.linalg.solve(damped, pull)
             values[positive] = np.maximum(values[positive], SHORTEST_LENGTH_MM)
             tried = shape.at(values)

@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from plategen.rail.fit.model import Complexes, Feet, Floats, chord, motion, slopes
+from plategen.rail.fit.model import Complexes, Feet, Floats, motion, placed, placed_along, slopes
 from plategen.rail.fit.solve import BEND_LOG_SPREAD, BEND_RADIUS_MM, Solved
 from plategen.rail.spread import Spread, signed
 from plategen.rail.trace import FittedTrace
@@ -61,9 +61,7 @@ def chain_spread(
     share = np.linspace(0.0, 1.0, PLACES_AN_EDGE)
     row = np.repeat([edge[0] for edge in listed], PLACES_AN_EDGE)
     along = np.concatenate([low + (high - low) * share for _, low, high in listed])
-    point = walk.start[row] + walk.heading[row] * chord(walk.curvature[row], along)
-    normal = 1j * walk.heading[row] * np.exp(1j * walk.curvature[row] * along)
-    foot = Feet(row, along, point, normal, np.zeros(len(row)), np.zeros(len(row), bool))
+    foot = Feet(row, along, *placed(walk, row, along), np.zeros(len(row)), np.zeros(len(row), bool))
     slope = slopes(walk, motion(solved.shape, walk), foot)
     known, turned = np.linalg.eigh(np.eye(len(reach)) + reach[:, None] * solved.information * reach / error_mm**2)
     begin = np.cumsum([0.0, *(high - low for _, low, high in listed[:-1])])
@@ -124,9 +122,7 @@ def among(fitted: FittedTrace, rivals: Sequence[tuple[float, Offset]]) -> Fitted
     weights = np.exp([-0.5 * dearer for dearer, _ in rivals])
     chances = weights / (1.0 + weights.sum())
     chain, spread = fitted.chain, fitted.spread
-    at = [chain.at(float(along)) for along in _within(spread.places_mm)]
-    points = np.array([chain.segments[edge].point(t) for edge, t in at])
-    away = np.array([chain.segments[edge].tangent(t) * 1j for edge, t in at])
+    points, away = placed_along(chain.segments, _within(spread.places_mm))
     heard = [(chance, off) for chance, (_, off) in zip(chances.tolist(), rivals, strict=True) if chance > LEAST_CHANCE]
     columns = [math.sqrt(chance) * off(points, away) for chance, off in heard]
     modes = np.column_stack((spread.modes_mm, *columns))

@@ -39,8 +39,8 @@ from plategen.rail.fit.free import Free, best_free, usual
 from plategen.rail.fit.groups import FEWEST_STATIONS, sampled
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Frames, chord, feet
 from plategen.rail.fit.questions import questions_of
-from plategen.rail.fit.score import Candidate, Sample, ranges, wild_beyond_mm
-from plategen.rail.fit.search import best
+from plategen.rail.fit.score import MOST_DOUBTFUL_SHARE, Candidate, Sample, ranges, wild_beyond_mm
+from plategen.rail.fit.search import best, settled_among
 from plategen.rail.fit.smooth import smooth_trace
 from plategen.rail.fit.solve import Solved, solve
 from plategen.rail.fit.spread import PRIOR_FREEDOM, among, chain_spread
@@ -92,8 +92,8 @@ UNFORETOLD_MM = 5.0
 MOST_UNFORETOLD_SHARE = 1 / 2
 """When the others put more readings than this so far from where they were read, no curve goes through them."""
 
-MOST_DOUBTFUL_SHARE = 1 / 4
-"""When more readings than this lie off any simple chain, none of them can be trusted."""
+UNHEARD = 20.0
+"""Chains that a free edge leads by so much are as good as impossible, and not looked at more closely."""
 
 
 Search: TypeAlias = Callable[[Sample], Candidate | None]
@@ -142,8 +142,16 @@ def fit_trace(trace: Trace, search: Search | None = None) -> FittedTrace:
     free = best_free(sample, candidate.kept) if candidate and not search and _level(candidate) else None
     if candidate is None:
         raise _distrusted(len(points), len(points), trace)
+
+    def lead_over(candidate: Candidate) -> float:
+        return candidate.score - usual(candidate.word, len(points)) - free.score if free else -math.inf
+
+    if lead_over(candidate) > UNHEARD:
+        candidate = replace(candidate, rivals=())
+    elif not search:
+        candidate = settled_among(candidate, sample)
     candidate = with_told_bend(trace, sample, candidate)
-    lead = candidate.score - usual(candidate.word, len(points)) - free.score if free else -math.inf
+    lead = lead_over(candidate)
     fitted = (
         smooth_trace(free, points, trace, lead)
         if free and lead > 0.0
@@ -168,7 +176,7 @@ def _rivals(
     """What else the readings may mean than what is used, the free edge where it leads: how much dearer each is."""
     chains, modes = candidate.rivals, None
     if free and lead > 0.0:
-        chains, modes = (candidate, *chains), chain_modes(chained())
+        chains, modes = (candidate, *chains), chain_modes(chained)
     elif free:
         yield Rival(-lead, partial(_curve_off, free), curve_modes(free))
     for chain in chains:

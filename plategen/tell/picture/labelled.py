@@ -106,7 +106,7 @@ def _lettered(work: Work, found: Seen, h: float) -> _Lettered:
     """Arrows and words with a place for each, their lettering so high."""
     drafter, (u0, v0, u1, v1) = Drafter(h), found.bounds
     strokes = [(stroke.start, stroke.end) for stroke in found.strokes]
-    ways = _ways("rail" if isinstance(work.rail, Rail) else "tube", front_of(work.job, work.steering))
+    ways = _ways("rail" if isinstance(work.rail, Rail) else "tube", front_of(work.job, work.design.study))
     rose, arms = _rose(inked(strokes, 0.4 * h), found.bounds, ways, h)
     way, tip = _cylinder_arrow(work, work.job.cylinder.body_diameter_mm, h)
     arrows = [*arms, (way, tip)]

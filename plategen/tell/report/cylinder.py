@@ -111,6 +111,11 @@ class InLineReport(Level, frozen=True, kw_only=True):
     out_of_plane_straight_deg: Annotated[float, about("The same straight ahead.")]
     plate_frame: Annotated[PlateFrameReport, about("The plates' frame.")]
     moving_end_deg: Annotated[Pair, about("Range of swing in the moving end's joint, two ways.")]
+    moving_swing_deg: Annotated[
+        Pair | None,
+        about("Swing at the moving pin in the plane of plates that ride on what is pushed; null where none can stand."),
+    ]
+    moving_out_of_plane_deg: Annotated[Pair | None, about("Swing at the moving pin out of that plane.")]
     push_n: Annotated[Maybe, about("Push at relief; null while no cylinder is chosen.")]
     pull_n: Annotated[Maybe, about("Pull at relief.")]
     push_parts: Annotated[tuple[PushReport, ...], about("Push and pull in their parts.")]
@@ -147,6 +152,7 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
     if installed is None:
         return None
     aligned, swing, bending = installed.aligned, installed.swing, installed.bending
+    rides = next(iter(study.swings_about("moving pin")), None)
     return mirrored(
         InLineReport,
         aligned,
@@ -160,6 +166,8 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
         out_of_plane_straight_deg=degrees(float(swing.out_of_plane_rad[installed.pins.straight])),
         plate_frame=PlateFrameReport(origin_mm=installed.mount.fixed_mm, u=swing.u, v=swing.v),
         moving_end_deg=degrees(installed.moving_swing_rad),
+        moving_swing_deg=None if rides is None else range_deg(rides.in_plane_rad),
+        moving_out_of_plane_deg=None if rides is None else range_deg(rides.out_of_plane_rad),
         push_parts=_push_parts(study, installed),
         roll=None if study.roll is None else mirrored(RollReport, study.roll),
         bending=None if bending is None else mirrored(BendingReport, bending, stress_mpa=_stress_mpa(study, bending)),

@@ -144,6 +144,10 @@ class JobReport(Level, frozen=True, kw_only=True):
         tuple[ClearanceReport, ...] | UnsetType,
         about("Room between the parts, measured on the solids; in `report.json` alone."),
     ] = UNSET
+    rod_end: Annotated[
+        "JobReport | UnsetType",
+        about("The seat at the rod's end by itself; its plates and findings stand above too. Only where there is one."),
+    ] = UNSET
     revision: Annotated[RevisionReport | UnsetType, about("The revision delivered; in `report.json` alone.")] = UNSET
 
 
@@ -166,7 +170,7 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
         swing_deg=degrees(work.design.motion.swing_rad),
         traces=tuple(map(trace_report, work.rail.traces)),
         corrections=tuple(correction_report(correction, work.rail.traces) for correction in work.corrections),
-        plates=tuple(plate_report(work, plate) for plate in work.cut_plates),
+        plates=tuple(plate_report(work.of(plate), plate) for plate in work.cut_plates),
         welds=tuple(weld_report(run, order[run.name]) for run in bracket.welds),
         weld_length_mm=sum(run.length_mm for run in bracket.welds),
         headline=headline(work.findings),
@@ -181,6 +185,7 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
         barrel_from_pin_mm=barrel_start_mm(bracket, work.job.cylinder.body_diameter_mm),
         cost=None if cost is None else cost_report(cost, show),
         steering=None if work.steering is None else steering_report(work.steering),
+        rod_end=UNSET if work.rod_end is None else job_report(work.rod_end),
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )
 

@@ -15,6 +15,7 @@ from plategen.cut.tolerance import welded_length
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
+from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import Table, named, row
 from plategen.tell.sheet.tables import WELDED_CLASS
 from plategen.tell.sheet.weld_tables import leg_to_lay
@@ -35,9 +36,16 @@ LOOSE = (
 """What is said of plates that are cut with the bracket's and stand elsewhere."""
 
 
-def weights(report: JobReport, show: Show) -> str:
+SEATED = (
+    "The seat at the rod's end is built by its own sheet, rod_end.html, to the same line: hang the cylinder between "
+    "both ends and look along it from above and from the side before the second of them is welded or clamped fast."
+)
+"""What is said of the cylinder's other end, where the job has both."""
+
+
+def weights(plates: Sequence[PlateReport], show: Show) -> str:
     """What all plates weigh together."""
-    return f"All plates together {show.mass(sum(plate.mass_kg * plate.count for plate in report.plates))}."
+    return f"All plates together {show.mass(sum(plate.mass_kg * plate.count for plate in plates))}."
 
 
 def steps(work: Work, report: JobReport, show: Show) -> tuple[str, ...]:
@@ -89,6 +97,8 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."
     if work.loose:
         yield LOOSE.format("; ".join(f"{named(plate.name)}, {plate.count} to cut" for plate in work.loose))
+    if work.rod_end is not None:
+        yield SEATED
     yield "Take the spacer out, let the pin go through by hand, and measure what the last table asks. Paint after that."
 
 

@@ -20,7 +20,8 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("pin", show.length(pin.diameter_mm)),
         (f"between the {held}", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(work.job.rail.trace_files) or "none: a tube of known size"),
-        *([] if front_of(work.job, work.steering) else [("machine's front", "not told: mark it on the picture")]),
+        *([("the rod's end", "a seat, by its own sheet: rod_end.html")] if work.rod_end else []),
+        *([] if front_of(work.job, work.design.study) else [("machine's front", "not told: mark it on the picture")]),
     ]
 
 
@@ -34,7 +35,7 @@ def _pin_station(work: Work, show: Show) -> str:
 def _plates(work: Work, show: Show) -> list[str]:
     """How many plates of which thickness and steel are cut."""
     counts: dict[str, int] = {}
-    for plate in work.cut_plates:
+    for plate in work.own_plates:
         words = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
         counts[words] = counts.get(words, 0) + plate.count
     return [f"{count} of {words}" for words, count in counts.items()]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from plategen.cut.table.notes import CutNotes
 from plategen.ground.show import Show
 from plategen.tell.picture.plate_features import tape
+from plategen.tell.report.hardware import HardwareReport
 from plategen.tell.report.job import JobReport
 from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import named
@@ -57,7 +58,13 @@ def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str,
             p.file,
             p.shape,
         )
-    for b in report.hardware.bolts:
+    yield from _bought(report.hardware, "", show)
+    if report.rod_end:
+        yield from _bought(report.rod_end.hardware, "rod end ", show)
+
+
+def _bought(hardware: HardwareReport, end: str, show: Show) -> Iterator[tuple[str, ...]]:
+    for b in hardware.bolts:
         size = f"{show.length(b.diameter_mm)} by {show.length(b.length_mm)}"
         yield f"bolts {named(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", "", ""
         yield (
@@ -71,11 +78,11 @@ def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str,
             "",
             "",
         )
-    if (pin := report.hardware.pin) is not None:
+    if (pin := hardware.pin) is not None:
         length = "length by its maker" if pin.length_mm is None else show.length(pin.length_mm)
-        yield "pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", "", ""
+        yield f"{end}pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", "", ""
         if pin.split_pin_mm is not None:
-            yield "split pin", "1", "split pin with washer", show.length(pin.split_pin_mm), "", "", "", "", ""
+            yield f"{end}split pin", "1", "split pin with washer", show.length(pin.split_pin_mm), "", "", "", "", ""
 
 
 def _from(p: PlateReport, notes: CutNotes) -> str:

@@ -17,7 +17,7 @@ from plategen.bracket.model import Plate
 from plategen.cause import Cause, besides, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
-from plategen.checks.finding import worst_first
+from plategen.checks.finding import must_stop, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.checks.loss import losses
@@ -100,7 +100,8 @@ def sheet_html(
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     found = causes(work) if found is None else found
-    single = besides(decided, found)
+    single, ends = besides(decided, found), {plate.name for plate in work.own_plates}
+    own = tuple(plate for plate in report.plates if plate.name in ends)  # the other end has a sheet of its own
     return _template().render(
         version=__version__,
         style=Markup(style() + _text("sheet.css")),
@@ -108,7 +109,7 @@ def sheet_html(
         bar=CHECK_BAR[work.job.units],
         units="inches" if work.job.units == "in" else "millimetres",
         revision=work.stamp,
-        status=headline(work.findings),
+        status=_status(work),
         stopped=work.stopped,
         facts=facts(work, show),
         view=Markup(labelled_view(work)),
@@ -117,7 +118,7 @@ def sheet_html(
         script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
-        cut_list=tables.cut_list(report.plates, show, cutting),
+        cut_list=tables.cut_list(own, show, cutting),
         nest=Markup(nest_svg),
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
@@ -125,12 +126,12 @@ def sheet_html(
         clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
-        plates=[_plate(plate, work, report, show) for plate in work.cut_plates],
+        plates=[_plate(plate, work, report, show) for plate in work.own_plates],
         plan=Markup(plan_picture(work)),
         weld_maps=[Markup(picture) for picture in weld_maps(work)],
         welds=weld_tables.welds(report.welds, report.plates, show) if report.welds else None,
         roomy=_roomy(work),
-        weights=bench.weights(report, show),
+        weights=bench.weights(own, show),
         steps=bench.steps(work, report, show),
         measured=bench.measured(work, report, show),
         contents=_contents(work, report),
@@ -153,7 +154,7 @@ def sheet_html(
         round_their_stops=ROUND_THEIR_STOPS,
         stands_on=work.job.style.stands_on,
         chosen_head=CHOSEN,
-        fit_up=tables.fit_up(report.plates, work.job.style.stands_on, show),
+        fit_up=tables.fit_up(own, work.job.style.stands_on, show),
         gap_rule=_gap_rule(show),
         clear=_clear(work, show),
         causes=tables.causes(found, show),
@@ -166,9 +167,18 @@ def sheet_html(
     )
 
 
+OTHER_END = "STOP: a check of the same job's other end fails; sheet.html names it. Do not build this."
+"""The headline of a seat that holds by itself, where the bracket on the frame does not."""
+
+
+def _status(work: Work) -> str:
+    """What all checks come to, in one line."""
+    return OTHER_END if work.stopped and not must_stop(work.findings) else headline(work.findings)
+
+
 def _cost(work: Work, show: Show) -> Table | None:
     """What it costs by the shop's own rates; None without any."""
-    cost = cost_of(work)
+    cost = cost_of(work) if work.whole else None
     if cost is None:
         return None
     rows = tuple(row(*words) for words in cost_rows(cost, show))
@@ -199,7 +209,7 @@ def _contents(work: Work, report: JobReport) -> list[tuple[str, str]]:
 
 def _roomy(work: Work) -> bool:
     """Whether two printed pages hold the bench sheet with room to spare."""
-    few = len(work.cut_plates) <= ROOMY and work.steering is None
+    few = len(work.own_plates) <= ROOMY and work.steering is None
     return few and len(work.cautions) <= len(USUAL) + 2
 
 

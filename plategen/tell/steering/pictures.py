@@ -87,13 +87,9 @@ def trade_picture(study: SteeringStudy, show: Show) -> str:
     for tick in y_ticks:
         body.append(svg.line([place(0.0, tick), place(x_ticks[-1], tick)], "grid", 1.0))
         body.append(svg.words(50, place(0.0, tick)[1] + 4, f"{tick:.4g}", anchor="end"))
-    for number, (x, y) in enumerate(zip(across, up, strict=True), 1):
-        px, py = place(x, y)
-        body.append(svg.dot(px, py, "a"))
-        if number % 2:
-            body.append(svg.words(px + 6, py + 13, str(number), kind="a"))
-        else:  # neighbours in the table often share a place: their numbers go to opposite sides
-            body.append(svg.words(px - 6, py - 5, str(number), anchor="end", kind="a"))
+    dots = [place(x, y) for x, y in zip(across, up, strict=True)]
+    body += [svg.dot(*at, "a") for at in dots]
+    body += [svg.words(x, y, words, kind="a") for x, y, words in svg.numbered(dots)]
     body.append(svg.words(56 + (WIDTH - 76.0) / 2, 284, f"stroke needed, {unit}", anchor="middle"))
     body.append(svg.words(14, 141, f"least arm on the wheel, {unit}", anchor="middle", turn=-90.0))
     words = "Numbers are the rows of the table: " + "; ".join(

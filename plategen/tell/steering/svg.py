@@ -101,6 +101,46 @@ def spread_labels(places: Sequence[float], apart: float, lowest: float = math.in
     return moved
 
 
+_SAME_PX, _LETTER_PX, _LINE_PX = 3.0, 7.0, 13.0
+"""Dots nearer than this are one; width of a letter and height of a line as they are shown, no less."""
+
+
+def numbered(dots: Sequence[tuple[float, float]]) -> list[tuple[float, float, str]]:
+    """Where the number of each dot stands, from 1, clear of the dots and of each other: left end, base line, words.
+
+    Dots in one place share their words. Beside the dot if there is room, else farther out, to the right and left by
+    turns.
+    """
+    groups: list[tuple[float, float, list[int]]] = []
+    for number, (x, y) in enumerate(dots, 1):
+        same = next((g for g in groups if abs(g[0] - x) < _SAME_PX and abs(g[1] - y) < _SAME_PX), None)
+        if same is not None:
+            same[2].append(number)
+        else:
+            groups.append((x, y, [number]))
+    taken = [(x - 4.0, y - 4.0, x + 4.0, y + 4.0) for x, y, _ in groups]
+    found = []
+    for x, y, numbers in groups:
+        words = ", ".join(map(str, numbers))
+        wide = _LETTER_PX * len(words)
+        tried = [
+            (x + 6.0 * out if right else x - 6.0 * out - wide, y + 4.0 + 9.0 * down * out)
+            for out in (1.0, 2.0, 3.0, 4.0)
+            for down in (1.0, -1.0, 0.0)
+            for right in (True, False)
+        ]
+        boxes = [(left, base - _LINE_PX + 3.0, left + wide, base + 3.0) for left, base in tried]
+        free = (i for i, box in enumerate(boxes) if not any(_meet(box, other) for other in taken))
+        best = next(free, 0)
+        taken.append(boxes[best])
+        found.append((*tried[best], words))
+    return found
+
+
+def _meet(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
 WIDTH, HEIGHT = 440.0, 250.0
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 112.0, 30.0, 46.0
 MOST_POINTS = 121

@@ -137,8 +137,8 @@ def _stroke(stroke: StrokeReport, show: Show, *, pin_there: bool) -> Block:
     if stroke.chosen:
         rows += [
             ("limit the stroke by", show.length(stroke.limit_mm)),
-            ("spacer at the cap end", show.length(stroke.spacer_cap_mm)),
-            ("spacer on the rod", show.length(stroke.spacer_rod_mm)),
+            ("spacer at the cap end", _spacer(stroke.spacer_cap_mm, show)),
+            ("spacer on the rod", _spacer(stroke.spacer_rod_mm, show)),
             ("pin to pin, closed on its spacer", show.length(stroke.closed_mm)),
             ("pin to pin, open on its spacer", show.length(stroke.open_mm)),
             ("pin to pin, straight ahead", show.length(stroke.straight_mm)),
@@ -161,6 +161,13 @@ def _stroke(stroke: StrokeReport, show: Show, *, pin_there: bool) -> Block:
     return Block("Cylinder: stroke, spacers, fixed pin", (), tuple(rows))
 
 
+def _spacer(width_mm: float, show: Show) -> str:
+    """How wide a spacer is; what the stroke lacks where none would do."""
+    if width_mm < -STAYS_MM:
+        return f"none: {show.length(-width_mm)} of stroke is missing there"
+    return show.length(max(width_mm, 0.0))
+
+
 def _in_line(installed: InLineReport, show: Show) -> Block:
     rows: list[Row] = [
         ("in line with", installed.line or "the way the pin moves"),
@@ -174,6 +181,11 @@ def _in_line(installed: InLineReport, show: Show) -> Block:
         ("swing at the fixed pin, out of it", *cells(show, installed, "out_of_plane_deg")),
         ("swing at the moving pin, two ways", " and ".join(angle(show, a) for a in installed.moving_end_deg)),
     ]
+    if installed.moving_swing_deg is not None:
+        rows += [
+            ("the same as plates that ride on it see it, in their plane", *cells(show, installed, "moving_swing_deg")),
+            ("and out of it", *cells(show, installed, "moving_out_of_plane_deg")),
+        ]
     if installed.bending is not None:
         rows += _bending_rows(installed.bending, show)
     if installed.roll is not None:

@@ -89,6 +89,7 @@ def _view(name: str, ids: str, lines: Iterable[Drawn], where: str) -> str:
 
     body = [svg.words(10, 15, title)]
     labels: list[str] = []
+    bottom = top + height
     for line in lines:
         points = [place(p) for p in line.points_mm]
         kind = line.style
@@ -104,20 +105,24 @@ def _view(name: str, ids: str, lines: Iterable[Drawn], where: str) -> str:
                 body.append(svg.line(points, kind, 2.4 if line.kind == "lever" else 1.6, STYLES[kind]))
                 body.append(svg.dot(*points[-1], kind=kind))
         if name == "above" and line.named and line.kind in ("rod", "cylinder"):
-            labels.append(_label(points, line.part))
+            x, y, anchor = _label_place(points, line.part)
+            labels.append(svg.words(x, y, line.part, anchor=anchor))
+            bottom = max(bottom, y + 6.0)
     described = f"{title}: the linkage {where}."
-    return svg.frame(WIDTH, top + height, title, described, [*body, *labels], f"{ids}-{name}")
+    return svg.frame(WIDTH, bottom, title, described, [*body, *labels], f"{ids}-{name}")
 
 
-def _label(points: list[tuple[float, float]], name: str) -> str:
-    """A part's name: under its middle where it lies level, else beside it; a cylinder's beside its fixed pin."""
+def _label_place(points: list[tuple[float, float]], name: str) -> tuple[float, float, str]:
+    """Where a part's name stands, and which end of it that is: under its middle where it lies level, else beside it; a
+    cylinder's beside its fixed pin.
+    """
     (x1, y1), (x2, y2) = points[0], points[-1]
     if abs(y2 - y1) <= abs(x2 - x1):
-        return svg.words((x1 + x2) / 2.0, max(y1, y2) + 17.0, name, anchor="middle")
+        return (x1 + x2) / 2.0, max(y1, y2) + 17.0, "middle"
     x, y = (x1, y1 + 4.0) if name == "cylinder" else (max(x1, x2), (y1 + y2) / 2.0)
     if x > WIDTH - 100.0:
-        return svg.words(min(x1, x2) - 10.0, y, name, anchor="end")
-    return svg.words(x + 10.0, y, name)
+        return min(x1, x2) - 10.0, y, "end"
+    return x + 10.0, y, "start"
 
 
 def axle_pictures(study: SteeringStudy, show: Show) -> tuple[str, ...]:

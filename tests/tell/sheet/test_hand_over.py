@@ -31,8 +31,9 @@ def test_the_list_has_every_plate_bolt_and_pin(name: str) -> None:
         (p.file, p.count, p.shape) for p in report.plates
     ]
     bolts = [int(row["count"]) for row in rows if row["what"].startswith("bolt")]
-    assert bolts == [b.count for b in report.hardware.bolts]
-    assert sum(row["what"] == "pin" for row in rows) == (report.hardware.pin is not None)
+    both = [report.hardware, *([report.rod_end.hardware] if report.rod_end else [])]
+    assert bolts == [b.count for hardware in both for b in hardware.bolts]
+    assert sum(row["what"] == "pin" for row in rows) == sum(hardware.pin is not None for hardware in both)
     assert {(row["revision"], row["inputs"]) for row in rows} == {("C", "3f9a12bc4d5e")}
     assert {row["stop"] for row in rows} == {STOPPED if work.stopped else ""}
 
