@@ -59,7 +59,7 @@ def test_each_part_stands_where_its_solid_stands(name: str) -> None:
 
 
 def pose(html: str, name: str) -> Placement | None:
-    """Where the drawn face's 0, 0 stands and its two ways, read off the words beneath a part's drawing; None if rolled.
+    """Where the marked face's 0, 0 stands and its two ways, off the words beneath a part's drawing; None if rolled.
 
     The ways are made square as a person does who sets a rigid plate by the first, then by the second.
     """
@@ -67,7 +67,7 @@ def pose(html: str, name: str) -> Placement | None:
     words = re.search(under, unescape(html))
     if words is None:
         return None
-    plane = re.search(r"drawn face lies at plane (.*?)\.$", words[1])
+    plane = re.search(r"marked face lies at plane (.*?)\.$", words[1])
     if plane:
         height = re.search(r"their heights (.*?) (more|less);", words[1])
         higher = 0.0 if height is None else length_mm(height[1]) * (1.0 if height[2] == "more" else -1.0)
@@ -107,7 +107,7 @@ def test_each_corner_and_hole_of_a_part_stands_where_its_solid_s_does(name: str)
         real = corners_of(body.shape.Located(location(body.placement)))
         own = corners_of(plate_solid(plate))
         assert len(own) == len(real) > 8
-        # the drawn face is the one that the solid's thickness ends at
+        # the marked face is the one that the solid's thickness ends at
         put = [said.point(complex(x, y), z - plate.thickness_mm) for x, y, z in own]
         assert max(map(math.dist, put, real)) < PLACED_MM, plate.name
         drilled = {cells[0]: cells for cells in rows_of(html, f"Holes of {plate.name.replace('_', ' ')}")}

@@ -10,6 +10,7 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
     pin, welds = work.bracket.pin, work.bracket.welds
     legs = sorted({show.short(run.leg_mm) for run in welds})
     total = show.length(sum(run.length_mm for run in welds))
+    held = "tabs" if work.job.style.stands_on == "tube" else "ears"
     return [
         ("style", work.bracket.style),
         ("plates", "; ".join(_plates(work, show))),
@@ -17,7 +18,7 @@ def facts(work: Work, show: Show) -> list[tuple[str, str]]:
         ("in-line offset", show.length(work.rail.inline_offset_mm)),
         ("pin station", _pin_station(work, show)),
         ("pin", show.length(pin.diameter_mm)),
-        ("between the ears", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
+        (f"between the {held}", show.length(pin.eye_width_mm + 2 * pin.gap_mm)),
         ("traces", ", ".join(work.job.rail.trace_files) or "none: a tube of known size"),
         *([("the rod's end", "a seat, by its own sheet: rod_end.html")] if work.rod_end else []),
         *([] if front_of(work.job, work.design.study) else [("machine's front", "not told: mark it on the picture")]),

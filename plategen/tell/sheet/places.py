@@ -70,7 +70,7 @@ def spans_mm(plate: Plate) -> tuple[tuple[float, float], ...]:
 def in_place(plate: Plate, show: Show) -> str:
     """Where the points of a plate's drawing stand, so that who has cut it can put it there and turn it; "" if rolled.
 
-    A plate that lies as it is drawn, across the pin, needs its plane alone; of another three points of the drawn face
+    A plate that lies as it is drawn, across the pin, needs its plane alone; of another three points of the marked face
     are told. A rolled one fills its box of the table of places.
     """
     if plate.rolled_mm:
@@ -83,10 +83,10 @@ def in_place(plate: Plate, show: Show) -> str:
         height = f"{show.length(abs(first[1]))} {'more' if first[1] > 0.0 else 'less'}"
         heights = f", their heights {height}" if abs(first[1]) > NO_LENGTH_MM else " and heights"
         plane = _end(first[2], show)
-        return f"In place its points have the drawing's stations{heights}; the drawn face lies at plane {plane}."
+        return f"In place its points have the drawing's stations{heights}; the marked face lies at plane {plane}."
     named_ends = zip(("0, 0", f"{show.length(right)}, 0", f"0, {show.length(up)}"), (first, *ends), strict=True)
     told = "; ".join(f"{words} at {_standing(point, show)}" for words, point in named_ends)
-    return f"In place, on the drawn face, the drawing's {told}."
+    return f"In place, on the marked face, the drawing's {told}."
 
 
 def _standing(point: tuple[float, float, float], show: Show) -> str:

@@ -121,7 +121,8 @@ def fit_up(plates: Sequence[PlateReport], stands_on: str, show: Show) -> Table:
         tuple(
             row(
                 named(p.name),
-                *(up_to(mm, show) for mm in (f.gap_near_mm, f.gap_far_mm, f.expected_gap_mm, f.expected_bind_mm)),
+                # the mark stands on the face away from the outline's, which is the back
+                *(up_to(mm, show) for mm in (f.gap_far_mm, f.gap_near_mm, f.expected_gap_mm, f.expected_bind_mm)),
                 up_to(f.home_gap_mm, show),
                 "" if f.home_pin_off_mm is None else up_to(f.home_pin_off_mm, show),
             )

@@ -11,7 +11,8 @@ from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.report.job import job_report
 from plategen.tell.sheet import bench, weld_tables
 from plategen.tell.sheet.facts import facts
-from plategen.tell.sheet.places import places
+from plategen.tell.sheet.places import in_place, places
+from plategen.tell.sheet.tables import fit_up
 from plategen.tell.sheet.weld_tables import leg_to_lay
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.sheets import delivered_sheet, read_words
@@ -143,6 +144,23 @@ def test_what_bolts_hold_is_bolted_before_it_is_tacked() -> None:
     tacked = next(i for i, words in enumerate(steps) if words.startswith("Tack "))
     tight = next(i for i, words in enumerate(steps) if words.startswith("Tighten "))
     assert bolted < tacked < tight
+
+
+def test_the_gap_at_the_marked_face_is_that_of_the_face_the_places_name() -> None:
+    """Measured anew, from the rail's section in the plane that the sheet gives the marked face."""
+    work = work_of("sprayer-kicked-rail")
+    show, plates = Show("in"), {plate.name: plate for plate in job_report(work).plates}
+    told = {row[0].words: row for row in fit_up(list(plates.values()), "rail", show).rows}
+    for plate in work.bracket.plates:
+        assert plate.notch is not None
+        back_mm = plate.placement.origin[2]
+        marked_mm = back_mm + plate.thickness_mm
+        assert in_place(plate, show).endswith(f"marked face lies at plane {show.length(marked_mm)}.")
+        along = [at for at, _ in plate.notch.spaced(5.0)][2:-2]
+        gaps = [max(map(work.rail.section(w).distance, along)) for w in (marked_mm, back_mm)]
+        said = [told[plate.name.replace("_", " ")][column].words for column in (1, 2)]
+        assert max(gaps) > 0.5 > min(gaps), "one face touches, the other stands off"
+        assert (gaps[0] > gaps[1]) == (said[1] == "none")
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
