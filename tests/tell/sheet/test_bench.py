@@ -171,4 +171,4 @@ def test_a_job_on_a_tube_asks_for_nothing_of_a_rail(name: str) -> None:
     heads = re.findall(r"<(?:h2|h3|caption|summary)[^>]*>(.*?)</", html)
     assert on_tube == (not any("rail" in head for head in heads))
     assert on_tube == ("meet the tube" in html)
-    assert on_tube == ("away from the tube" in html)
+    assert "away from the tube" in html or not on_tube
