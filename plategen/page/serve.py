@@ -93,7 +93,8 @@ def _share(
         link = f"http://{network}:{port}/enter/{access.give_link()}"
         say(f"for one phone on this network: {link}")
         if drawn is not None:
-            say(f"or hold its camera to this:\n{drawn(link)}")
+            say("or hold its camera to this:")
+            say(drawn(link))
 
     def used(who: str) -> None:
         say(f"that link was used by {who}; the next one:")

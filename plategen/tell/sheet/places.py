@@ -21,9 +21,9 @@ NO_LENGTH_MM = 1e-3
 """What is shorter is the arithmetic's."""
 
 WHICH_WAY = (
-    "Look at it so that its stations grow to your left and the {0} lies above the cylinder: the near side is then "
+    "Look at it so that its stations grow to your left and the {} lies above the cylinder: the near side is then "
     "the one towards you, and the plane grows away from you. The picture is drawn from the other side, the far one, "
-    "and from below. The height is from the cylinder's centre line towards the {0}, minus away from it; the plane "
+    "and from below. The height is from the cylinder's centre line towards the {}, minus away from it; the plane "
     "from where the job has its 0. A part fills the box between these lengths."
 )
 """How a person finds the three directions of the table, by the rail or tube that the bracket stands on."""

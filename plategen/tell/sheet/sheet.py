@@ -152,7 +152,7 @@ def sheet_html(
         losses=tables.losses(losses(work.design, work.bracket), show),
         stress=[(words, Markup(picture)) for words, picture in _stress(work, show)],
         places=places(work.bracket.plates, work.job.rail.trace, show),
-        which_way=WHICH_WAY.format(work.job.style.stands_on),
+        which_way=WHICH_WAY.format(*[work.job.style.stands_on] * 2),
         pads=pad_places(work.loose, _stops(work), show),
         round_their_stops=ROUND_THEIR_STOPS,
         stands_on=work.job.style.stands_on,
