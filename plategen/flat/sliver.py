@@ -112,12 +112,12 @@ def _along(way: _Way, before: Segment | None, after: Segment | None) -> list[Seg
     edges: list[Segment] = list(way.over)
     if before is not None:
         share = carrier(before).share(way.leave)
-        if share <= 0.0:
+        if share <= 0.0 or abs(way.leave - before.start) <= SAME_POINT_MM:
             return None
         edges.insert(0, between(before, 0.0, share, before.start, way.leave))
     if after is not None:
         share = carrier(after).share(way.land)
-        if share >= 1.0:
+        if share >= 1.0 or abs(way.land - after.end) <= SAME_POINT_MM:
             return None
         edges.append(between(after, share, 1.0, way.land, after.end))
     if before is not None and after is not None and not way.over:
