@@ -153,8 +153,9 @@ STYLE = Style(
     fitted=standing_places,
     examples=(
         "bale-trailer-first", "bale-trailer-second", "bowser-leaf-axle", "forwarder-rolled-channel",
-        "orchard-sprayer-rolling-rod", "orchard-sprayer-steering",
-        "quarry-screen-corner", "quarry-straight-rail", "skidder-photographed-rail", "sprayer-kicked-rail",
+        "orchard-sprayer-both-ends", "orchard-sprayer-rolling-rod", "orchard-sprayer-steering",
+        "peat-carrier-two-relays", "quarry-loader-cylinder-pair", "quarry-screen-corner",
+        "quarry-straight-rail", "skidder-photographed-rail", "sprayer-kicked-rail",
     ),
 )  # fmt: skip
 """Ears welded to the rail."""

@@ -253,7 +253,7 @@ def test_a_bottom_plate_is_built_for_the_swing_that_the_study_found() -> None:
     )
     by_rules = on_rail(job, flat_rail(0.0, 0.0))
     by_study = on_rail(job, flat_rail(0.0, 0.0), found)
-    (swing,) = found.swings
+    (swing,) = found.swings_about("fixed pin")
     assert by_study.design.motion.swing_rad == swing.in_plane_range_rad
     one, other = (-_plate(work.bracket, "closing_bottom").outline.bounds[1] for work in (by_rules, by_study))
     assert other > one

@@ -31,7 +31,13 @@ MM_PER_UNIT = {"in": 25.4, "mm": 1.0}
 
 def stopped(work: Work) -> Work:
     """The same job with a check that says no."""
-    return replace(work, findings=(FAILING,))
+    return replace(work, findings=(FAILING,), rod_end=work.rod_end and replace(work.rod_end, halted=True))
+
+
+def going(work: Work) -> Work:
+    """The same job without a check."""
+    seat = work.rod_end
+    return replace(work, findings=(), rod_end=seat and replace(seat, findings=(), halted=False))
 
 
 def strokes_by_plate(work: Work) -> dict:
@@ -47,7 +53,7 @@ def test_stop_is_in_every_cutting_file_of_a_job_that_must_not_be_built_and_in_no
     for plate, strokes in strokes_by_plate(stopped(work)).items():
         assert say(strokes, STOP), plate
         assert words[plate][0] == STOP
-    for plate, strokes in strokes_by_plate(replace(work, findings=())).items():
+    for plate, strokes in strokes_by_plate(going(work)).items():
         assert not say(strokes, STOP), f"{plate}: not as a part of a name either, as of a pad for a stop"
 
 
@@ -55,7 +61,8 @@ def test_stop_is_in_every_cutting_file_of_a_job_that_must_not_be_built_and_in_no
 def test_paper_plate_and_sheet_give_one_mark(name):
     work = work_of(name)
     pages = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(template_pdf(work))).pages)
-    sheet = re.sub(r"<[^>]*>", " ", sheet_html(work))
+    sheets = [sheet_html(end) for end in (work, work.rod_end) if end is not None]
+    sheet = re.sub(r"<[^>]*>", " ", " ".join(sheets))
     scribed_on = strokes_by_plate(work)
     for plate in work.cut_plates:
         mark = shape_mark(plate)

@@ -87,8 +87,8 @@ def _trimmed(work: Work) -> list[tuple[str, Rows]]:
     """Each plate that was cut for the rail and holds the pin, laid untouched to it again."""
     cutting, found = work.job.cutting, []
     for plate in work.bracket.plates:
-        if plate.notch is None or plate.pin_hole is None:
-            continue
+        if plate.notch is None or plate.pin_hole is None or work.bracket.folded is not None:
+            continue  # a bent plate is not trimmed
         drawn = plate_dxf(plate, work.job.units, work.bracket.welds, version=cutting.dxf, entities=cutting.entities)
         mm_per_unit = 25.4 if work.job.units == "in" else 1.0
         try:

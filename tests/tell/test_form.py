@@ -27,7 +27,7 @@ def test_every_number_of_the_cylinder_and_the_mount_is_asked_with_its_key(name: 
     html = form_of(PROFILES / name)
     data = tomllib.loads((PROFILES / name / "job.toml").read_text(encoding="utf-8"))
     base = data["cylinder"].pop("base")
-    for key in data["cylinder"]:
+    for key in (key for key, value in data["cylinder"].items() if not isinstance(value, bool)):
         assert f"[cylinder] {key}<" in html
     for key in ("pin", "eye_width", "eye_radius"):
         assert key in base
