@@ -131,7 +131,7 @@ def _cutting_minutes(plates: Sequence[Plate], cutting: Cutting, *, pierces: bool
 def _welding(runs: Sequence[WeldRun], shop: Shop) -> CostItem | str | None:
     return _laid(
         math.fsum(run.length_mm for run in runs),
-        math.fsum(bead.minutes(run.leg_mm, run.length_mm) for run in runs),
+        math.fsum(bead.minutes(run.laid_leg_mm, run.length_mm) for run in runs),
         shop,
     )
 

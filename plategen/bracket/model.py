@@ -16,6 +16,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
+from plategen.rules.weld import gap_taken_mm
 
 Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
@@ -185,6 +186,11 @@ class WeldRun:
     def length_mm(self) -> float:
         """Length along the root."""
         return self.path.length
+
+    @property
+    def laid_leg_mm(self) -> float:
+        """The leg to lay, which over the gap under the bead carries what the leg without one does."""
+        return self.leg_mm + gap_taken_mm(self.gap_mm)
 
 
 SQUARE_RAD = (math.pi / 2, math.pi / 2)

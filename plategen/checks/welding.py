@@ -104,7 +104,7 @@ def bead_notes(bracket: Bracket) -> Iterator[Message]:
     """What the beads take to lay: a sentence on the heat of a pass for every leg, and one on the time of them all."""
     legs: dict[float, list[str]] = {}
     for run in bracket.welds:
-        legs.setdefault(run.leg_mm, []).append(run.name)
+        legs.setdefault(run.laid_leg_mm, []).append(run.name)
     for leg_mm, names in sorted(legs.items()):
         least, most = (Quantity(kj, "kJ/mm") for kj in bead.heat_kj_per_mm(leg_mm))
         yield message(
@@ -117,7 +117,7 @@ def bead_notes(bracket: Bracket) -> Iterator[Message]:
             most,
         )
     if legs:
-        total = sum(bead.minutes(run.leg_mm, run.length_mm) for run in bracket.welds)
+        total = sum(bead.minutes(run.laid_leg_mm, run.length_mm) for run in bracket.welds)
         yield message(
             "About {} min of welding by hand in all, starts, slag and looks included (common practice, no source).",
             number(max(1.0, round(total)), "size"),

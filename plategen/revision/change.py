@@ -232,7 +232,7 @@ def _change(
     grinding = ground_mm * ((ground_leg_mm or run.leg_mm) / 6.0) ** 2 / GRIND_MM_PER_MIN
     return RunChange(
         name=run.name, plate=run.plate, kind=kind, length_mm=run.length_mm, ground_mm=ground_mm, laid_mm=laid_mm,
-        minutes=grinding + minutes(run.leg_mm, laid_mm), grinding_minutes=grinding,
+        minutes=grinding + minutes(run.laid_leg_mm, laid_mm), grinding_minutes=grinding,
     )  # fmt: skip
 
 

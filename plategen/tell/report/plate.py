@@ -186,9 +186,9 @@ def weld_report(run: WeldRun, order: int) -> WeldReport:
         run,
         to=run.other,
         order=order,
-        passes=passes(run.leg_mm),
-        heat_kj_per_mm=heat_kj_per_mm(run.leg_mm),
-        minutes=minutes(run.leg_mm, run.length_mm),
+        passes=passes(run.laid_leg_mm),
+        heat_kj_per_mm=heat_kj_per_mm(run.laid_leg_mm),
+        minutes=minutes(run.laid_leg_mm, run.length_mm),
     )
 
 
