@@ -111,7 +111,8 @@ def _meant(path: str, key: str, known: Iterable[str]) -> str:
             return f"did you mean `{right}`?"
     known = tuple(known)
     parts = [part for part in key.split("_") if part in known]  # rod_diameter is the rod, and no other diameter
-    near = parts or difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+    slips = difflib.get_close_matches(key, known, n=1, cutoff=0.9)  # pin_statoin has a part, but is a slip
+    near = slips or parts or difflib.get_close_matches(key, known, n=1, cutoff=0.6)
     if near:
         return f"did you mean `{near[0]}`?"
     table, right = next(

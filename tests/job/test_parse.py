@@ -71,6 +71,7 @@ def test_a_second_straightedge_is_read() -> None:
         ("bore = 2\n", "boer = 2\n", "cylinder.boer: unknown key; did you mean `bore`?"),
         ("[weld]", "[welds]", "welds: unknown key; did you mean `weld`?"),
         ("rod = ", "rod_diameter = ", "cylinder.rod_diameter: unknown key; did you mean `rod`?"),
+        ("pin_station = ", "pin_statoin = ", "mount.pin_statoin: unknown key; did you mean `pin_station`?"),
         ("bore = 2\n", "diameter = 2\n", "cylinder.diameter: unknown key; did you mean `bore`?"),
         ("leg = ", "size = ", "weld.size: unknown key; did you mean `leg`?"),
         ("[weld]\n", '[weld]\nfit_notes = "n.csv"\n',
