@@ -17,6 +17,9 @@ from plategen.rail.corner import LEAST_TURN_RAD, goes_round
 
 _TURN = 2.0 * math.pi
 _SAME_RAD = 1e-12
+_HELD_MM = 10.0 * SAME_POINT_MM
+"""A circle that stands out of another by less is held by it: the edge between them would be shorter than two points
+are told apart by."""
 
 
 def hull(circles: Sequence[Circle]) -> Loop:
@@ -48,10 +51,10 @@ def _next(circles: Sequence[Circle], on: int, along: complex) -> tuple[float, Li
     best: tuple[float, Line, int] | None = None
     here = circles[on]
     for k, there in enumerate(circles):
-        if k == on or abs(there.centre - here.centre) <= abs(there.radius - here.radius) + SAME_POINT_MM:
+        if k == on or abs(there.centre - here.centre) <= abs(there.radius - here.radius) + _HELD_MM:
             continue
         line = tangent_line(here, "left", there, "left")
-        if line.length <= SAME_POINT_MM:
+        if line.length <= _HELD_MM:
             continue
         turn = angle(line.start_tangent / along) % _TURN
         if turn > _TURN - 1e-9:

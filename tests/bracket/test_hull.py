@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point
 
@@ -20,6 +20,7 @@ CIRCLES = st.lists(
 
 
 @settings(max_examples=60, deadline=None)
+@example([Circle(0j, 1.0), Circle(1.2e-7j, 1.0)])
 @given(CIRCLES)
 def test_area_is_that_of_an_independent_hull(circles: list[Circle]) -> None:
     try:
