@@ -16,7 +16,7 @@ from plategen.flat.segment import Arc, Line
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
-from plategen.rules.weld import gap_taken_mm
+from plategen.rules.weld import laid_leg_mm
 
 Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
@@ -190,7 +190,7 @@ class WeldRun:
     @property
     def laid_leg_mm(self) -> float:
         """The leg to lay, which over the gap under the bead carries what the leg without one does."""
-        return self.leg_mm + gap_taken_mm(self.gap_mm)
+        return laid_leg_mm(self.leg_mm, self.gap_mm)
 
 
 SQUARE_RAD = (math.pi / 2, math.pi / 2)

@@ -15,7 +15,7 @@ from plategen.ground.cure import Change, Cure
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.shop_size import GAP_SIZES
 from plategen.job import Job
-from plategen.rules.weld import GAP_LARGEST_MM, gap_taken_mm
+from plategen.rules.weld import GAP_LARGEST_MM, laid_leg_mm
 
 DRESSED_MM = 25.4 / 32
 """What a grinder takes off an edge by eye, where it rubs, without spoiling the fit (common practice, no source)."""
@@ -60,7 +60,7 @@ def clear_of_rail(job: Job, bracket: Bracket) -> Clear | None:
     if more < GAP_SIZES.step_mm(job.units) / 2.0:
         return None
     gap = more + max(fit.expected_gap_mm for fit in fits)
-    return Clear(root, gap, job.weld.leg_mm + gap_taken_mm(gap))
+    return Clear(root, gap, laid_leg_mm(job.weld.leg_mm, gap))
 
 
 def check_fit_up(setting: Setting) -> Iterator[Finding]:

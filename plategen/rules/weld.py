@@ -66,6 +66,15 @@ def gap_taken_mm(gap_mm: float) -> float:
     return 0.0 if gap_mm <= GAP_AS_IS_MM + 1e-9 else gap_mm
 
 
+def laid_leg_mm(leg_mm: float, gap_mm: float) -> float:
+    """The leg to lay over a gap, which carries what a leg carries without one.
+
+    >>> laid_leg_mm(6.0, 1.0), laid_leg_mm(6.0, 2.5)
+    (6.0, 8.5)
+    """
+    return leg_mm + gap_taken_mm(gap_mm)
+
+
 def angle_loss_mm(dihedral_rad: float) -> float:
     """The unfused part of the throat in a sharp joint: 3 mm from 45 to 60 deg, 6 mm from 30 to 45 deg.
 

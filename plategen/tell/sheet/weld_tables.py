@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from plategen.ground.show import Show
-from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM, gap_taken_mm
+from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM, laid_leg_mm
 from plategen.tell.report.plate import PlateReport, WeldReport
 from plategen.tell.sheet.cells import Cell, Table, named, row
 from plategen.tell.table import cells, up_to
@@ -50,9 +50,9 @@ def leg_to_lay(run: WeldReport, plates: Sequence[PlateReport], show: Show) -> st
     """The leg that carries what the drawn one does: over the gap that is drawn, and over the one to expect there."""
     if run.gap_mm > GAP_LARGEST_MM:
         return "none: refit the plate"
-    drawn_mm = run.leg_mm + gap_taken_mm(run.gap_mm)
+    drawn_mm = laid_leg_mm(run.leg_mm, run.gap_mm)
     words, gap_mm = show.bound(drawn_mm, up=True), max(run.gap_mm, _expected_gap_mm(run, plates))
-    most_mm = run.leg_mm + gap_taken_mm(min(gap_mm, GAP_LARGEST_MM))
+    most_mm = laid_leg_mm(run.leg_mm, min(gap_mm, GAP_LARGEST_MM))
     if most_mm <= drawn_mm:
         return words
     over = show.bound(max(GAP_AS_IS_MM, run.gap_mm), up=False)
