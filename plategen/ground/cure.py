@@ -1,6 +1,7 @@
 """What would put a thing right, as data: the keys of the job file to change and what to, beside the words."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.ground.message import Message, Quantity, Value, message
@@ -26,6 +27,10 @@ class Cure:
     # What the shop must do for the change to be true, where it changes nothing of the bracket; said wherever the change
     # is written.
     promise: Message | None = None
+
+    def rekeyed(self, key_of: Callable[[str], str]) -> "Cure":
+        """The same by the keys that ``key_of`` gives for its own."""
+        return replace(self, changes=tuple(Change(key_of(change.key), change.to) for change in self.changes))
 
 
 def advise(template: str, *values: Value) -> Cure:

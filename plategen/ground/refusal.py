@@ -1,10 +1,9 @@
 """The one error a user sees: where, what is wrong and what would be right, in one line."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
-from plategen.ground.cure import Change, Cure
+from plategen.ground.cure import Cure
 from plategen.ground.message import Message, as_message
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -80,11 +79,7 @@ class Refusal(Exception):
 
     def rekeyed(self, key_of: Callable[[str], str]) -> "Refusal":
         """The same refusal, and its cure, by the keys that ``key_of`` gives for theirs."""
-        cure = self.cure
-        if cure is not None:
-            changes = tuple(Change(key_of(change.key), change.to) for change in cure.changes)
-            cure = replace(cure, changes=changes)
-        return self._with(key=key_of(self.key), cure=cure)
+        return self._with(key=key_of(self.key), cure=self.cure and self.cure.rekeyed(key_of))
 
     def in_units(self, units: Units | None) -> "Refusal":
         """The same refusal, shown in the job's units unless it has its own."""

@@ -4,9 +4,10 @@ It holds the tables of a job of style seat that differ from the frame's own, by 
 cylinder, the steering, the rules, how plates are cut) is the job's, once.
 """
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
-from plategen.ground.cure import Change, Cure
+from plategen.ground.cure import Cure
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.bracket import BracketEntry, Mount, Weld
@@ -81,8 +82,8 @@ def at_rod_end(refusal: Refusal, rod_end: RodEnd) -> Refusal:
 
 def cure_at(cure: Cure, rod_end: RodEnd) -> Cure:
     """A cure of the seat's job as one of the whole."""
-    changes = tuple(Change(key_at(change.key, rod_end), change.to) for change in cure.changes)
-    return Cure(message("at the rod's end: {}", cure.advice), changes, cure.promise)
+    rekeyed = cure.rekeyed(lambda key: key_at(key, rod_end))
+    return replace(rekeyed, advice=message("at the rod's end: {}", cure.advice))
 
 
 def refuse_clash(job: "Job", rod_end: RodEnd) -> None:
