@@ -51,12 +51,8 @@ def cost_of(work: Work, shop: Shop | None = None) -> Cost | None:
     shop = shop or work.job.shop
     if shop is None or not shop.has_rates:
         return None
-    found = [*plate_costs(work.cut_plates, work.job.cutting, shop), _welding(_runs(work), shop), _hours(shop)]
+    found = [*plate_costs(work.cut_plates, work.job.cutting, shop), _welding(work.runs, shop), _hours(shop)]
     return _cost(found, shop)
-
-
-def _runs(work: Work) -> list[WeldRun]:
-    return [run for end in work.ends for run in end.bracket.welds]
 
 
 def cost_of_change(

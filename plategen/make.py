@@ -208,13 +208,14 @@ def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, o
     return standing(design, surface, build_bracket(design, surface), opinions=opinions)
 
 
-def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True) -> Work:
+def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True, whole: bool = True) -> Work:
     """A bracket in its design's plate frame, whoever made it, judged as it stands on its rail or tube.
 
-    ``opinions`` False leaves out what other rule sets say, which decides nothing.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing; ``whole`` False what is asked and cut
+    once of a machine.
     """
     setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
-    findings, told = findings_of(setting), cautions(bracket)
+    findings, told = findings_of(setting, whole=whole), cautions(bracket)
     if seat is not None and design.job.rod_end is not None:
         findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
         told = tuple(dict.fromkeys((*told, *seat.cautions)))
@@ -226,8 +227,9 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
         findings=findings,
         cautions=told,
         rooms=setting.rooms,
-        loose=loose_plates(design.job, design.study),
+        loose=loose_plates(design.job, design.study) if whole else (),
         rod_end=seat,
+        whole=whole,
     )
 
 
@@ -245,17 +247,7 @@ def _rod_end(frame: Design, *, opinions: bool) -> Work | None:
         design, bracket = _built(job, surface, frame.study)
     except Refusal as refusal:
         raise at_rod_end(refusal, entry) from None
-    bracket = called_rod_end(bracket)
-    setting = Setting(design, bracket, surface, opinions)
-    return Work(
-        design=design,
-        rail=surface,
-        bracket=bracket,
-        findings=findings_of(setting, whole=False),
-        cautions=cautions(bracket),
-        rooms=setting.rooms,
-        whole=False,
-    )
+    return standing(design, surface, called_rod_end(bracket), opinions=opinions, whole=False)
 
 
 def _with_elements(work: Work) -> Work:

@@ -188,7 +188,7 @@ def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
         verdict=decisive.verdict,
         finding=decisive,
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
-        weld_mm=sum(run.length_mm for end in work.ends for run in end.bracket.welds),
+        weld_mm=sum(run.length_mm for run in work.runs),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),
         cost=None if cost is None else cost.total,
     )

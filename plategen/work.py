@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from plategen.bracket.feature import features_on
-from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room
 from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import Finding, must_stop
@@ -96,6 +96,16 @@ class Work:
     def own_plates(self) -> tuple[Plate, ...]:
         """The plates that are cut for this end: the bracket's, one that is bent lying flat, then the loose ones."""
         return (*cut_of(self.bracket), *self.loose)
+
+    @property
+    def runs(self) -> tuple[WeldRun, ...]:
+        """Every weld run: this end's, then those of the seat at the rod's end."""
+        return tuple(run for end in self.ends for run in end.bracket.welds)
+
+    @property
+    def standing_plates(self) -> tuple[Plate, ...]:
+        """Every plate as it stands: this end's, then those of the seat at the rod's end."""
+        return tuple(plate for end in self.ends for plate in end.bracket.plates)
 
     @property
     def cut_plates(self) -> tuple[Plate, ...]:

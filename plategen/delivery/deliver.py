@@ -123,7 +123,7 @@ def _welded_drawings(work: Work, folder: Path) -> dict[str, bytes]:
     """The drawings of welded plates that lie there, when the job keeps its welds: one that stays keeps its letter."""
     if work.job.revision is None or work.job.revision.keep != "welds":
         return {}
-    names = [cut_file_name(work.job, plate.name) for end in work.ends for plate in end.bracket.plates if plate.welded]
+    names = [cut_file_name(work.job, plate.name) for plate in work.standing_plates if plate.welded]
     return {name: (folder / name).read_bytes() for name in names if (folder / name).is_file()}
 
 

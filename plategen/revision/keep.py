@@ -318,6 +318,5 @@ def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[Messag
 
 def welds_lost(old: Work, new: Work) -> tuple[Message, ...]:
     """What is welded and would not stay as it is, a message each; empty when every weld stays."""
-    ends = (end for work in (old, new) for end in work.ends)
-    welded = {plate.name for end in ends for plate in end.bracket.plates if plate.welded}
+    welded = {plate.name for work in (old, new) for plate in work.standing_plates if plate.welded}
     return tuple(_must_cut(compare(old, new), welded))

@@ -109,8 +109,8 @@ def plates_lines(work: Work, show: Show) -> list[str]:
     clear = clear_of_rail(work.job, work.bracket)
     if clear is not None:
         lines.append(show.text(message("or {}", clear.words(work.job.weld.leg_mm))))
-    runs = [run for end in work.ends for run in end.bracket.welds]
-    lines.append(f"weld: {len(runs)} runs, {show.length(sum(run.length_mm for run in runs))} in all")
+    total = sum(run.length_mm for run in work.runs)
+    lines.append(f"weld: {len(work.runs)} runs, {show.length(total)} in all")
     return lines
 
 
