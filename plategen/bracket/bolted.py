@@ -201,7 +201,7 @@ def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
         half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(thickest, job.units)
         (hole,) = bolt_holes(job, [0j], bolt_mm, stock)
         yield Plate(
-            name=f"shim_{shim.bolt}",
+            name=shim.plate,
             role="shim",
             outline=_box(-half, -half, half, half),
             thickness_mm=stock,

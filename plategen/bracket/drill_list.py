@@ -35,6 +35,11 @@ class Shim:
     # At its corners: that of smallest station and place along the pin, then round by the larger station.
     corners_mm: tuple[float, float, float, float]
 
+    @property
+    def plate(self) -> str:
+        """Name of the plate that it is ground from."""
+        return f"shim_{self.bolt}"
+
 
 def drill_list(design: Design, features: Sequence[Feature]) -> tuple[Drill, ...]:
     """Every hole of a base's bolts; none without a base."""
@@ -63,6 +68,11 @@ def drill_list(design: Design, features: Sequence[Feature]) -> tuple[Drill, ...]
             )
         )
     return tuple(found)
+
+
+def shim_of(design: Design, plate: str) -> Shim:
+    """The shim that is ground from a plate, by the plate's name."""
+    return next(shim for shim in shim_list(design) if shim.plate == plate)
 
 
 def shim_list(design: Design) -> tuple[Shim, ...]:

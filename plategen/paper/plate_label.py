@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise, product
 
-from plategen.bracket.drill_list import shim_list
+from plategen.bracket.drill_list import shim_of
 from plategen.bracket.model import Plate
 from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
@@ -275,7 +275,7 @@ def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     """How thick a shim is ground at each corner."""
     if plate.role != "shim":
         return
-    shim = next(shim for shim in shim_list(work.design) if f"shim_{shim.bolt}" == plate.name)
+    shim = shim_of(work.design, plate.name)
     u0, v0, u1, v1 = plate.outline.bounds
     corners = ((complex(u0, v0), -1), (complex(u1, v0), -1), (complex(u1, v1), 1), (complex(u0, v1), 1))
     for (at, up), thick in zip(corners, shim.corners_mm, strict=True):

@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
+from plategen.bracket.drill_list import shim_of
 from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
 from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
@@ -99,7 +100,7 @@ def shim_bodies(work: Work) -> tuple[Body, ...]:
 def _ground(work: Work, plate: Plate) -> Shape:
     """A shim in its own frame, its stock above a plane as high at the bolt and as steep as the rail's face lies."""
     assert work.design.base is not None
-    bolt = work.design.base.bolts[int(plate.name.rpartition("_")[2]) - 1]
+    bolt = work.design.base.bolts[shim_of(work.design, plate.name).bolt - 1]
     along, across = bolt.taper
     far, at = 10.0 * (plate.outline.bounds[2] - plate.outline.bounds[0]), plate.holes[0].circle.centre
     u = unit((1.0, 0.0, -along))
