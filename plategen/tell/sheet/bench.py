@@ -152,9 +152,7 @@ def _marking(work: Work, stands_on: str, show: Show) -> str:
 def _on_the_pin(work: Work, show: Show) -> str:
     """How the parts that hold the pin are kept apart."""
     pin, held = work.bracket.pin, [plate for plate in work.bracket.plates if plate.pin_hole is not None]
-    if len(held) < 2:
-        return f"Put the pin, {show.length(pin.diameter_mm)}, through {_names(held)} and the cylinder's end."
-    if work.bracket.folded is not None:
+    if len(held) < 2 or work.bracket.folded is not None:
         return f"Put the pin, {show.length(pin.diameter_mm)}, through {_names(held)} and the cylinder's end."
     return (
         f"Put {_names(held)} on the pin, {show.length(pin.diameter_mm)}, with a spacer of {show.length(_apart(work))} "

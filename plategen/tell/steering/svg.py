@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
 from plategen.steering.vector import Floats
+from plategen.tell.picture.place import box_about
 
 DASHES = {"a": "", "b": "7 3", "c": "2 3", "d": "9 3 2 3"}
 """Dashes of the line kinds, which ``section.css`` colours: no two of them differ in hue alone."""
@@ -118,7 +119,7 @@ def numbered(dots: Sequence[tuple[float, float]]) -> list[tuple[float, float, st
             same[2].append(number)
         else:
             groups.append((x, y, [number]))
-    taken = [(x - 4.0, y - 4.0, x + 4.0, y + 4.0) for x, y, _ in groups]
+    taken = [box_about(complex(x, y), 8.0, 8.0) for x, y, _ in groups]
     found = []
     for x, y, numbers in groups:
         words = ", ".join(map(str, numbers))
@@ -129,16 +130,13 @@ def numbered(dots: Sequence[tuple[float, float]]) -> list[tuple[float, float, st
             for down in (1.0, -1.0, 0.0)
             for right in (True, False)
         ]
-        boxes = [(left, base - _LINE_PX + 3.0, left + wide, base + 3.0) for left, base in tried]
-        free = (i for i, box in enumerate(boxes) if not any(_meet(box, other) for other in taken))
+        middles = (complex(left + wide / 2.0, base + 3.0 - _LINE_PX / 2.0) for left, base in tried)
+        boxes = [box_about(middle, wide, _LINE_PX) for middle in middles]
+        free = (i for i, box in enumerate(boxes) if not any(map(box.meets, taken)))
         best = next(free, 0)
         taken.append(boxes[best])
         found.append((*tried[best], words))
     return found
-
-
-def _meet(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 WIDTH, HEIGHT = 440.0, 250.0
