@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from plategen.ground import unit
+from plategen.ground.figures import NO_TENTHS
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 
@@ -26,9 +27,6 @@ _COMMA = re.compile(r"(\d)\s*,\s*(\d)", re.ASCII)
 _THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2}\s*,\s*\d{3}(?!\d)", re.ASCII)
 _DOTTED_THOUSANDS = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+,\d+(?!\d).*", re.ASCII).fullmatch
 _UNIT_JOINTS = re.compile(r"[\s·*.^-]")
-_BEYOND = 1e15
-"""No measure of a machine comes near, in whatever unit; beyond it a float has no tenths left to show."""
-
 _LONGEST = 60
 
 # what spreadsheets, English and German, make of 3/8: 8-Mar, Mar-08, 8. Mrz, 3/8/2024, 8.3.2024, 2024-03-08
@@ -127,7 +125,7 @@ class Kind:
 
     def _scaled(self, number: float, factor: Fraction | float, value: object) -> float:
         scaled = number * factor.numerator / factor.denominator if isinstance(factor, Fraction) else number * factor
-        if not abs(scaled) < _BEYOND:
+        if not abs(scaled) < NO_TENTHS:  # no measure of a machine comes near, in whatever unit
             raise Refusal(f"{_quoted(value)} is no {self.name}; write for example {self.examples}")
         return scaled
 

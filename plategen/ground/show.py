@@ -8,23 +8,25 @@ shown as that: rounded either way its fraction would gainsay its decimals.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 from typing import Literal
 
 from plategen.ground import unit
+from plategen.ground.figures import (
+    MARKS_PER_INCH,
+    NO_TENTHS,
+    ROUNDING,
+    fraction,
+    inches_of,
+    significant,
+    tenths,
+    thousandths,
+)
 from plategen.ground.message import Message, Quantity, Value
 from plategen.ground.unit import Units
 
-_MARKS_PER_INCH = 32
 _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
-
-_NO_TENTHS = 1e15
-"""A float as large as this has none."""
-
-_ROUNDING = 1e-6
-"""What is smaller in the unit shown is the arithmetic's own rounding: it reads as 0, not as nine noughts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,22 +41,22 @@ class Show:
         >>> Show("in").length(25.4 / 64), Show("in").length(25.4 * 0.047), Show("in").length(25.4 * 0.05)
         ('1/64 in (0.016)', '3/64 in (0.047)', '1/16 in (0.050)')
         """
-        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
-            return f"{_tenths(mm)} {self.units}"
-        inches = _inches(mm)
-        if abs(inches) < 0.5 / _MARKS_PER_INCH:
-            return f"{_figures(inches, 2)} in"
-        shown, fine = _thousandths(inches), 2 * _MARKS_PER_INCH
-        on_fine_mark = _thousandths(round(inches * fine) / fine) == shown
-        return f"{fraction(inches, fine if on_fine_mark else _MARKS_PER_INCH)} in ({shown})"
+        if self.units == "mm" or not abs(mm) < NO_TENTHS:
+            return f"{tenths(mm)} {self.units}"
+        inches = inches_of(mm)
+        if abs(inches) < 0.5 / MARKS_PER_INCH:
+            return f"{significant(inches, 2)} in"
+        shown, fine = thousandths(inches), 2 * MARKS_PER_INCH
+        on_fine_mark = thousandths(round(inches * fine) / fine) == shown
+        return f"{fraction(inches, fine if on_fine_mark else MARKS_PER_INCH)} in ({shown})"
 
     def short(self, mm: float) -> str:
         """A length without its unit, for a dimension line: ``'1 3/8'`` when it is on the mark, else ``'1.391'``."""
-        if self.units == "mm" or not abs(mm) < _NO_TENTHS:
-            return _tenths(mm)
-        inches = _inches(mm)
-        on_mark = abs(inches - round(inches * _MARKS_PER_INCH) / _MARKS_PER_INCH) <= _ON_THE_MARK_IN
-        return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else _thousandths(inches)
+        if self.units == "mm" or not abs(mm) < NO_TENTHS:
+            return tenths(mm)
+        inches = inches_of(mm)
+        on_mark = abs(inches - round(inches * MARKS_PER_INCH) / MARKS_PER_INCH) <= _ON_THE_MARK_IN
+        return fraction(inches) if on_mark and (mm == 0.0 or fraction(inches) != "0") else thousandths(inches)
 
     def bound(self, mm: float, *, up: bool) -> str:
         """A length that is a limit, or the worst to expect: the fraction to the next 1/64 in on the safe side.
@@ -67,17 +69,17 @@ class Show:
         if not math.isfinite(mm):
             return self.length(mm)
         towards = math.ceil if up else math.floor
-        slack = -_ROUNDING if up else _ROUNDING  # a size that lies on the mark but for rounding is that mark
+        slack = -ROUNDING if up else ROUNDING  # a size that lies on the mark but for rounding is that mark
         if self.units == "mm":
             return self.length(towards(mm * 10.0 + slack) / 10.0 if abs(mm) >= 0.1 else mm)
-        inches, fine = _inches(mm), 2 * _MARKS_PER_INCH
+        inches, fine = inches_of(mm), 2 * MARKS_PER_INCH
         marks = towards(inches * fine + slack)
         if not marks:
             return self.length(mm)
         # decimals go to the safe side, too, but not past the mark: what lies on it has the mark's own, as anywhere else
         within = min if up else max
         decimals = within(towards(inches * 1000.0 + slack) / 1000.0, marks / fine)
-        return f"{fraction(marks / fine, fine)} in ({_thousandths(decimals)})"
+        return f"{fraction(marks / fine, fine)} in ({thousandths(decimals)})"
 
     def next_mark_mm(self, mm: float) -> float:
         """The mark that :meth:`bound` rounds up to, mm: 1/64 in, or a tenth of a millimetre.
@@ -85,8 +87,8 @@ class Show:
         >>> round(Show("in").next_mark_mm(1.0) / 25.4 * 64), round(Show("mm").next_mark_mm(1.11), 6)
         (3, 1.2)
         """
-        step = float(unit.INCH_MM) / (2 * _MARKS_PER_INCH) if self.units == "in" else 0.1
-        return math.ceil(mm / step - _ROUNDING) * step if math.isfinite(mm) else mm
+        step = float(unit.INCH_MM) / (2 * MARKS_PER_INCH) if self.units == "in" else 0.1
+        return math.ceil(mm / step - ROUNDING) * step if math.isfinite(mm) else mm
 
     def text(self, words: Message | str) -> str:
         """A message in the job's units.
@@ -143,7 +145,7 @@ class Show:
 
     def force(self, n: float) -> str:
         """Pounds-force, or newtons and from 1000 N kilonewtons."""
-        return self._either(n, "N") if self.units == "in" or abs(n) >= 1000.0 else f"{_figures(n, 4)} N"
+        return self._either(n, "N") if self.units == "in" or abs(n) >= 1000.0 else f"{significant(n, 4)} N"
 
     def moment(self, nmm: float) -> str:
         """Pound-force inches or newton metres."""
@@ -160,7 +162,7 @@ class Show:
     def heat_input(self, kj_per_mm: float) -> str:
         """Heat of an arc on each length of bead, to two figures: kJ/in or kJ/mm."""
         inches = self.units == "in"
-        return f"{_figures(kj_per_mm * (float(unit.INCH_MM) if inches else 1.0), 2)} kJ/{'in' if inches else 'mm'}"
+        return f"{significant(kj_per_mm * (float(unit.INCH_MM) if inches else 1.0), 2)} kJ/{'in' if inches else 'mm'}"
 
     def rate(self, price: float, of: Literal["/kg", "/mm"]) -> str:
         """A price for each pound or kilogram, or for each inch or metre, without its money: ``'1.20/lb'``."""
@@ -205,7 +207,7 @@ class Show:
 
     def angle(self, rad: float) -> str:
         """Degrees to a tenth, or finer when small."""
-        return f"{_tenths(math.degrees(rad))}°"
+        return f"{tenths(math.degrees(rad))}°"
 
     def count(self, number: float) -> str:
         """How many, to two figures: ``'1.9 million'``, ``'84,000'``."""
@@ -223,7 +225,7 @@ class Show:
     def finding(self, value: float, unit_name: str) -> str:
         """A demand or a capacity in the unit a finding names, as this job shows it; an unknown unit stands as it is."""
         shown = _BY_UNIT.get(unit_name)
-        return shown(self, value) if shown is not None else f"{_figures(value, 4)} {unit_name}"
+        return shown(self, value) if shown is not None else f"{significant(value, 4)} {unit_name}"
 
     def most(self, value: float, unit_name: str) -> str:
         """The most that is taken of something, as far as two round figures go: what is a little over is taken, too.
@@ -236,13 +238,13 @@ class Show:
         if not _LONG <= abs(shown) < math.inf:
             return self.quantity(Quantity(value, unit_name, "size"))
         step = 10.0 ** (math.floor(math.log10(abs(shown))) - 1)
-        rounded = f"{math.trunc(shown / step * (1.0 + _ROUNDING)) * step:,.0f}"
+        rounded = f"{math.trunc(shown / step * (1.0 + ROUNDING)) * step:,.0f}"
         figures = rounded if step >= _LONG else rounded.replace(",", "")
         return figures + (f" {name}" if name[:1].isalpha() else name)
 
     def _either(self, value: float, unit_name: str) -> str:
         factor, name = self._scale(unit_name)
-        return f"{_figures(value / factor, 4)} {name}"
+        return f"{significant(value / factor, 4)} {name}"
 
     def _scale(self, unit_name: str) -> tuple[float, str]:
         """The larger unit a value is shown in, counted in the one that is computed in, and its name."""
@@ -288,13 +290,13 @@ _BY_UNIT: dict[str, Callable[[Show, float], str]] = {
     "MPa oil": Show.pressure,
     "rad": Show.angle,
     "°C": Show.temperature,
-    "deg": lambda _, degrees: f"{_tenths(degrees)}°",
+    "deg": lambda _, degrees: f"{tenths(degrees)}°",
     "kW": Show.power,
     "m": Show.distance,
     "km/h": Show.road_speed,
     "/kg": lambda show, price: show.rate(price, "/kg"),
     "/mm": lambda show, price: show.rate(price, "/mm"),
-    "1": lambda _, number: _figures(number, 3),
+    "1": lambda _, number: significant(number, 3),
     "count": Show.count,
     "whole": lambda _, number: f"{number:.0f}",
 }
@@ -313,48 +315,9 @@ def money(amount: float, sign: str = "") -> str:
 
 def _to_the_mark(mm: float, units: Units, *, up: bool) -> float:
     """A limit on the next mark to the safe side: 1/32 in, or a tenth of a millimetre; what no mark is under stays."""
-    return _on_a_step(mm, float(unit.INCH_MM) / _MARKS_PER_INCH if units == "in" else 0.1, up=up)
+    return _on_a_step(mm, float(unit.INCH_MM) / MARKS_PER_INCH if units == "in" else 0.1, up=up)
 
 
 def _on_a_step(value: float, step: float, *, up: bool) -> float:
     """A limit on the next step to the safe side; itself where that would be none at all."""
     return (math.ceil(value / step - 1e-6) if up else math.floor(value / step + 1e-6)) * step or value
-
-
-def fraction(inches: float, marks: int = _MARKS_PER_INCH) -> str:
-    """Inches to the nearest of ``marks`` in an inch, lowest terms: ``'1 3/8'``, ``'-5/32'``, ``'0'``."""
-    whole, over = divmod(round(abs(inches) * marks), marks)
-    sign = "-" if inches < 0 and (whole or over) else ""
-    if not over:
-        return f"{sign}{whole}"
-    part = Fraction(over, marks)
-    return f"{sign}{f'{whole} ' if whole else ''}{part.numerator}/{part.denominator}"
-
-
-def _inches(mm: float) -> float:
-    return mm * unit.INCH_MM.denominator / unit.INCH_MM.numerator
-
-
-def _thousandths(inches: float) -> str:
-    """Three decimals; a half is parted from what rounding leaves about it, as in :func:`_tenths`."""
-    return f"{round(inches, 6) + 0.0:.3f}"
-
-
-def _tenths(value: float) -> str:
-    """One decimal; two figures when that would hide a small value."""
-    value += 0.0  # no minus before a nought
-    if 1.0 <= abs(value) < _NO_TENTHS or value == 0.0:
-        # a half is parted from what rounding leaves about it, so that 6.35 is 6.4 whichever way it was computed
-        return str(Decimal(repr(round(float(value), 6))).quantize(Decimal("0.1"), ROUND_HALF_EVEN))
-    return _figures(value, 2)
-
-
-def _figures(value: float, figures: int) -> str:
-    """So many significant figures, never an exponent, no whole digit rounded away."""
-    if not math.isfinite(value):
-        return "not a number" if math.isnan(value) else ("endless" if value > 0 else "endless, below 0")
-    if abs(value) < _ROUNDING:
-        return "0"
-    rounded = float(f"{value:.{figures - 1}e}")
-    decimals = figures - 1 - math.floor(math.log10(abs(rounded)))
-    return f"{value:.{min(max(decimals, 0), 9)}f}"

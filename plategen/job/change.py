@@ -7,9 +7,9 @@ from typing import Any, TypeAlias
 
 from plategen.ground import unit
 from plategen.ground.cure import Change, JobValue
+from plategen.ground.figures import fraction
 from plategen.ground.message import Form, Quantity
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import fraction
 from plategen.ground.unit import Units
 from plategen.job.job import Job
 from plategen.job.parse import AnyTable

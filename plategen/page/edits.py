@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from plategen.bracket.model import Plate
+from plategen.ground.figures import fraction
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import fraction
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
 from plategen.page.change_units import bare_lengths, with_sizes_kept

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from plategen.ground.figures import fraction
 from plategen.ground.quantity import LENGTH
-from plategen.ground.show import Show, fraction
+from plategen.ground.show import Show
 
 INCH, METRIC = Show("in"), Show("mm")
 

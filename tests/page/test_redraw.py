@@ -78,8 +78,8 @@ def _some_change(rng: random.Random, draft):
 
 def _nudged(rng: random.Random, text: str) -> str:
     """The offset a 32nd up or down."""
+    from plategen.ground.figures import fraction
     from plategen.ground.quantity import LENGTH
-    from plategen.ground.show import fraction
 
     return fraction(LENGTH.read(text, "in") / 25.4 + rng.choice([-1, 1]) / 32)
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from plategen.ground.figures import fraction
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import fraction
 from plategen.rail.reading import MOST_LINES, read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
 from tests.support.refused import is_one_line, outcome
