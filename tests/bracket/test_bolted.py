@@ -36,7 +36,7 @@ from plategen.make import Work, carry_through
 from plategen.rules import drilling
 from plategen.rules.hole_size import tool_room
 from tests.support.every_example import work_of
-from tests.support.web_rail import PLANES, traced
+from tests.support.web_rail import PLANES, assert_clearly_refused, built_or_refused
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "24"))
 
@@ -85,15 +85,7 @@ def random_job(rng: random.Random) -> Job:
 
 @cache
 def built(count: int = CASES) -> tuple[tuple[Job, Work | str], ...]:
-    """Random jobs, each with its work or with why it was refused."""
-    rng, made = random.Random(2611), []
-    for _ in range(count):
-        traces, job = traced(rng), random_job(rng)
-        try:
-            made.append((job, carry_through(job, traces)))
-        except Refusal as refusal:
-            made.append((job, str(refusal)))
-    return tuple(made)
+    return built_or_refused(2611, count, random_job)
 
 
 def works() -> list[Work]:
@@ -101,9 +93,7 @@ def works() -> list[Work]:
 
 
 def test_every_job_is_a_bracket_or_one_clear_refusal() -> None:
-    refused = [work for _, work in built() if isinstance(work, str)]
-    assert len(works()) > len(built()) * 0.7
-    assert all(("\n" not in words and " is right" in words) or "read it" in words for words in refused), refused
+    assert_clearly_refused(built(), 0.7)
 
 
 def test_nothing_is_welded_to_the_rail_and_every_plate_is_sound() -> None:

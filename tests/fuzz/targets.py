@@ -44,6 +44,14 @@ def one_line(refusal: Refusal) -> None:
     assert line.isprintable(), repr(line)
 
 
+def as_read(data: bytes) -> str | None:
+    """A file's bytes as the program decodes them from the disk; None where it would refuse them."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return None
+
+
 def a_quantity(data: bytes) -> None:
     """Text as a quantity of every kind, in both units."""
     text = data.decode("utf-8", "replace")
@@ -58,10 +66,8 @@ def a_quantity(data: bytes) -> None:
 
 
 def a_trace(data: bytes) -> None:
-    """Text as a trace; the file's bytes are decoded as they are from the disk."""
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
+    """Text as a trace."""
+    if (text := as_read(data)) is None:
         return
     try:
         trace = read_trace(text, "rail.csv", UNITS[len(data) % 2])
@@ -74,9 +80,7 @@ def a_trace(data: bytes) -> None:
 
 def a_job(data: bytes) -> None:
     """Text as a job, and as the steering part of one."""
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
+    if (text := as_read(data)) is None:
         return
     for parse in (parse_job, parse_steering):
         try:
@@ -98,9 +102,7 @@ def a_drawing(data: bytes) -> None:
 
 def fit_notes(data: bytes) -> None:
     """Text as a file of fit notes."""
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
+    if (text := as_read(data)) is None:
         return
     try:
         notes = read_fit_notes(text, "fit_notes.csv", UNITS[len(data) % 2])
@@ -142,9 +144,7 @@ def a_photograph(data: bytes) -> None:
 
 def a_whole_job(data: bytes) -> None:
     """A job file and its traces in one text, carried through to the report and every plate's drawing."""
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
+    if (text := as_read(data)) is None:
         return
     job_text, *rest = text.split(FOLDS)
     files = dict(one.partition("\n")[::2] for one in rest)

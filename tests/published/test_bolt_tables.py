@@ -59,7 +59,7 @@ def test_spacing() -> None:
     assert [abs(q - p) for p, q in pairwise(pattern(3, 1, 64.0, 0.0))] == [64.0, 64.0]
 
 
-# AISC 360-22 Table J3.3 as public transcriptions give it, inches: bolt: standard and oversized hole; over 1 in d + 1/8
+# AISC 360-22 Table J3.3 as public copies of it give it, inches: bolt: standard and oversized hole; over 1 in d + 1/8
 # and d + 5/16
 HOLES_IN = {1 / 2: (9 / 16, 5 / 8), 5 / 8: (11 / 16, 13 / 16), 3 / 4: (13 / 16, 15 / 16), 7 / 8: (15 / 16, 17 / 16),
             1.0: (9 / 8, 5 / 4)} | {d: (d + 1 / 8, d + 5 / 16) for d in (9 / 8, 5 / 4, 11 / 8, 3 / 2)}  # fmt: skip

@@ -1,7 +1,7 @@
 """The web of a rail, read in two planes."""
 
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -31,6 +31,27 @@ def traced(rng: random.Random) -> tuple[Trace, ...]:
         )
         for w in PLANES
     )
+
+
+def built_or_refused(
+    seed: int, count: int, random_job: Callable[[random.Random], Job]
+) -> tuple[tuple[Job, Work | str], ...]:
+    """Random jobs on such a web, each with its work or with why it was refused."""
+    rng, made = random.Random(seed), []
+    for _ in range(count):
+        traces, job = traced(rng), random_job(rng)
+        try:
+            made.append((job, carry_through(job, traces)))
+        except Refusal as refusal:
+            made.append((job, str(refusal)))
+    return tuple(made)
+
+
+def assert_clearly_refused(made: Sequence[tuple[Job, Work | str]], share: float) -> None:
+    """More than this share were built, and each of the others says in one line what would be right."""
+    refused = [work for _, work in made if isinstance(work, str)]
+    assert len(made) - len(refused) > len(made) * share
+    assert all(("\n" not in words and " is right" in words) or "read it" in words for words in refused), refused
 
 
 def each_built(cases: int, random_job: Callable[[random.Random], Job]) -> Iterator[tuple[int, Job, Work]]:
