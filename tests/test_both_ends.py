@@ -246,3 +246,11 @@ def test_a_tube_that_leans_is_the_same_rod_in_a_frame_that_is_turned() -> None:
     assert turned.design.motion.skew_rad == pytest.approx(straight.design.motion.skew_rad)
     # the pin stays as far from the rod's line as the study draws it
     assert turned.rail.inline_offset_mm * math.cos(lean) == pytest.approx(straight.rail.inline_offset_mm)
+
+
+def test_a_weld_run_of_the_seat_is_named_as_short_as_one_of_the_frame() -> None:
+    """Its part was built again for the whole job and lost the run's own name: the sheet listed every run in full."""
+    work = work_of()
+    runs = {run.name for run in work.runs}
+    named = {f.part.short for f in work.findings if f.part.names[:1] and f.part.names[0] in runs}
+    assert named == runs
