@@ -50,7 +50,7 @@ def bottomed(
         opens = float(dot(unit(mount.moving_path_mm(here) - array(mount.fixed_mm)), mount.moving_rate_mm(here))[0])
         rates = lever_rates(here)
         wheels = [
-            abs(float(rates[name][0] * steer_rate(sweep.linkage.lever(name), here.angles_rad[name])[0]))
+            abs(float(rates[name][0] * steer_rate(here, name)[0]))
             for name in sweep.linkage.wheels().values()
         ]
         blow = None if tyre is None or not wheels else strike_nmm(stops, tyre) * max(wheels) / abs(opens)
