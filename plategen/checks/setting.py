@@ -287,7 +287,7 @@ class Setting:
         match self.plates[plate].role:
             case "closing":
                 return "closing.thickness"
-            case "doubler" | "gusset" as role:
+            case "doubler" | "gusset" | "crosshead" as role:
                 return f"{role}.thickness"
             case "pad":
                 return "seat.pad.thickness"
@@ -305,7 +305,7 @@ class Setting:
     def leg_key(self, run: WeldRun) -> str:
         """The key of the job file that a run's leg comes from."""
         role = self.plates[run.plate].role
-        return f"{role}.leg" if role in ("closing", "doubler", "gusset") else "weld.leg"
+        return f"{role}.leg" if role in ("closing", "doubler", "gusset", "crosshead") else "weld.leg"
 
     def __iter__(self) -> Iterator[View]:
         return iter(self.views)
