@@ -1,4 +1,4 @@
-"""Every example's sheet in a real browser, on a desk, on a telephone and on paper."""
+"""Every example's and every starter's sheet in a real browser, on a desk, on a telephone and on paper."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import LineString, Polygon
 
-from tests.support.every_example import EXAMPLES, work_of
+from tests.support.every_example import EXAMPLES, STARTERS, work_of
 from tests.support.seen import assert_words_clear, page_by_page, printed_words, watched_page
 from tests.support.sheets import delivered_sheet
 
@@ -55,7 +55,7 @@ LETTERING = """() => [...document.querySelectorAll('figure svg')].map(svg => ({
 """Each picture's words with the corners of their inked part, in pixels."""
 
 
-@pytest.fixture(scope="module", params=EXAMPLES)
+@pytest.fixture(scope="module", params=(*EXAMPLES, *STARTERS))
 def opened(request, browser, tmp_path_factory) -> Iterator:
     """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
     path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
