@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import get_args
 
 from plategen.delivery.starter import Start, starter_texts
-from plategen.ground.unit import Units
 from plategen.job.load import JOB_FILE, LoadedJob, job_of, load_job
 from plategen.make import carry_through
 from plategen.work import Work
@@ -13,8 +12,8 @@ from plategen.work import Work
 PROFILES = Path(__file__).parents[2] / "profiles"
 EXAMPLES = tuple(sorted(path.name for path in PROFILES.iterdir() if (path / "job.toml").is_file()))
 
-STARTERS = {f"start-{start}-{units}": (start, units) for start in get_args(Start) for units in get_args(Units)}
-"""The folders that ``plategen start`` lays out, by names of ours: what is to be built, and its units."""
+STARTERS = {f"start-{start}": start for start in get_args(Start)}
+"""The folders that ``plategen start`` lays out, by names of ours, in inches, whose words are the longer ones."""
 
 
 @cache
@@ -22,8 +21,7 @@ def loaded_of(name: str) -> LoadedJob:
     """One example as its files hold it, or one starter."""
     if name not in STARTERS:
         return load_job(PROFILES / name)
-    start, units = STARTERS[name]
-    texts = starter_texts(units, start)
+    texts = starter_texts("in", STARTERS[name])
     return job_of(texts[JOB_FILE], texts.__getitem__)
 
 
