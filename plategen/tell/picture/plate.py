@@ -43,6 +43,9 @@ from plategen.work import Work
 LETTERING = 0.0185
 """Height of lettering as a share of the picture's width: 7 pt where the smallest is printed 147 mm wide."""
 
+TALL_LETTERING = 0.026
+"""The same as a share of a tall plate's height: 7 pt where the picture, 57 of it high, is printed 150 mm high."""
+
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
 
@@ -55,7 +58,7 @@ def plate_picture(work: Work, plate: Plate) -> str:
     show = Show(work.job.units)
     u0, v0, u1, v1 = plate.outline.bounds
     # the lettering is a share of the whole width, which is the plate's and so many letterings on either side
-    drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
+    drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), TALL_LETTERING * (v1 - v0)))
     h = drafter.height_mm
     datum = datum_of(work, plate)
     named = [*_weld_boxes(work, plate, drafter), *(box for _, _, _, box in named_feet(plate, drafter))]
