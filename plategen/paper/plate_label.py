@@ -187,6 +187,7 @@ def _rail_side(plate: Plate, text: str) -> Iterator[Label]:
 
 def _holes(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     there = holes_there(work) if plate.role == "wall" else ()
+    _, v0, _, v1 = plate.outline.bounds
     for hole in plate.holes:
         c, r = hole.circle.centre, hole.circle.radius
         how = "cut" if hole.made == "cut" else "punch and drill"
@@ -194,7 +195,12 @@ def _holes(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
             how = "is there: lay the paper by it" if hole.name in there else "drill in steps, deburr"
         size = f"{show.length(2 * r)} dia."
         one, two = (f"{hole.name}: {size}, {how}",), (f"{hole.name}: {size}", how)
-        yield [*_beside(c, r, one), *_beside(c, r, two), *_beside(c, r + 6.0, one), *_beside(c, r + 6.0, two)]
+        # on a plate that is no wider than the words they stand over it or under it
+        beyond = (c.real + 1j * (v1 + 7.0), c.real + 1j * (v0 - 7.0), c.real + 1j * (v1 + 12.0))
+        yield [
+            *(place for far in (r, r + 6.0) for said in (one, two) for place in _beside(c, far, said)),
+            *((Words(one[0], at, NOTE_MM),) for at in beyond),
+        ]
 
 
 def _beside(c: complex, r: float, texts: Sequence[str]) -> Iterator[tuple[Words, ...]]:
@@ -282,7 +288,11 @@ def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
         words = f"grind to {show.length(thick)}"
         ways: tuple[Anchor, ...] = ("start", "end") if at.real == u1 else ("end", "start")
         out = 3.0 if at.real == u1 else -3.0
-        yield [(Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)]
+        inner = complex((u0 + u1) / 2.0 + (1.5 if at.real == u1 else -1.5), at.imag)
+        yield [
+            *((Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)),
+            *((Words(words, inner + 1j * up * (4.0 + 4.5 * k), NOTE_MM, ways[0]),) for k in range(3)),
+        ]
 
 
 def _folds(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
@@ -307,7 +317,7 @@ def _datum(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
         ]
         yield [(Words(text, at, NOTE_MM),) for at in places]
     datum = datum_of(work, plate)
-    if datum is None:
+    if datum is None or plate.role == "shim":  # of its one hole it need not be said
         return
     cuts = [p.real for p in crossings(Chain(plate.outline.segments), 1j, dot(datum.at, 1j))]
     level, left, right = datum.at.imag, min(cuts), max(cuts)
