@@ -9,7 +9,7 @@ from typing import TypeAlias
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
-from plategen.bracket.style import build_bracket, style_of
+from plategen.bracket.style import build_bracket, design_on, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
@@ -17,7 +17,6 @@ from plategen.checks.judge import findings_of
 from plategen.checks.rod_end import seated
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
-from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
@@ -121,31 +120,6 @@ def _surface(
             raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
     noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces))
     return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
-
-
-def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:
-    """The design of a job's bracket on a rail that is fitted, or on its tube.
-
-    Raises:
-        Refusal: A size cannot be chosen, or the study places no pin.
-    """
-    pin = pin_place(job, study)
-    style = style_of(job.bracket.style)
-    sizes = style.sizes(job, pin, surface)
-    design = Design(
-        job=job,
-        study=study,
-        pin=pin,
-        motion=motion_of(job, study),
-        nose=sizes.nose,
-        toe=sizes.toe,
-        relief=sizes.relief,
-        foot=sizes.foot,
-        bolts=sizes.bolts,
-        doubler=sizes.doubler,
-        base=sizes.base,
-    )
-    return style.settle(design, surface)
 
 
 def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
