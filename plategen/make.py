@@ -160,23 +160,23 @@ def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None)
     return replace(surface, inline_offset_mm=pin.inline_offset_mm)
 
 
-def rebuilt(work: Work, job: Job) -> Work:
+def rebuilt(work: Work, job: Job, *, opinions: bool = False) -> Work:
     """A job that differs from a finished one in its sizes, its pin or its cylinder, on the same fitted rail, judged.
 
-    Opinions of other rule sets are left out.
+    ``opinions`` as for :func:`on_rail`.
 
     Raises:
         Refusal: It cannot be built.
     """
     same = (job.steering, job.cylinder) == (work.job.steering, work.job.cylinder)
     study = work.steering if same else study_of(job)
-    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=False)
+    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=opinions)
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:
     """The job carried through on a rail that is fitted already, as when only the bracket changes, or on its tube.
 
-    ``opinions`` False leaves out what other rule sets say, which decides nothing.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
     design = design_on(job, surface, study)
     return standing(design, surface, build_bracket(design, surface), opinions=opinions)

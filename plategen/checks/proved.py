@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from msgspec import structs
 
-from plategen.bracket.rod_end import called_rod_end
+from plategen.bracket.rod_end import PREFIX, called_rod_end
 from plategen.bracket.style import build_bracket, design_on
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
@@ -20,7 +20,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.change import changed
 
-MOST_TRIED = 8
+MOST_TRIED = 6
 """Sizes of a cure that are tried one after the other."""
 
 OF_THE_BRACKET = (
@@ -44,10 +44,8 @@ class Trials:
     def again(self, changes: tuple[Change, ...]) -> tuple[Finding, ...] | None:
         """Its findings with the changes in the job; None where that cannot be built."""
         if changes not in self.found:
-            try:
-                self.found[changes] = tuple(self.ask(self._drawn(changes)))
-            except Refusal:
-                self.found[changes] = None
+            drawn = _drawn(self.setting, changes)
+            self.found[changes] = None if drawn is None else tuple(self.ask(drawn))
         return self.found[changes]
 
     def holds(self, finding: Finding, cure: Cure) -> Finding | bool:
@@ -59,31 +57,36 @@ class Trials:
         same = [f for f in alike if f.part == finding.part]  # none where it is named by its worst bolt, say
         return next((f for f in same or alike if f.verdict == "stop"), True)
 
-    @property
-    def as_designed(self) -> bool:
-        """Whether the bracket is what its design draws, and was neither kept nor trimmed."""
-        return self._drawn(()).bracket == self.setting.bracket
 
-    def _drawn(self, changes: tuple[Change, ...]) -> Setting:
-        setting, surface = self.setting, self.setting.surface
-        assert surface is not None
+def _drawn(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
+    """The bracket drawn with changes in its job, on the same rail, once for all groups; None where it cannot be."""
+    return setting.once(("drawn", repr(changes)), lambda: _draw(setting, changes))
+
+
+def _draw(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
+    surface = setting.surface
+    assert surface is not None
+    try:
         job = changed(setting.job, changes)
         if job.style.stands_on == "tube":
             surface = tube_of(job, setting.design.pin)
         design = design_on(job, surface, setting.study)
         bracket = build_bracket(design, surface)
-        if any(plate.name not in {each.name for each in bracket.plates} for plate in setting.bracket.plates):
-            bracket = called_rod_end(bracket)
-        return Setting(design, bracket, surface, opinions=False)
+    except Refusal:
+        return None
+    if any(plate.name.startswith(PREFIX) for plate in setting.bracket.plates):
+        bracket = called_rod_end(bracket)
+    return Setting(design, bracket, surface, opinions=False)
 
 
 def proved(setting: Setting, found: tuple[Finding, ...], ask: Ask) -> tuple[Finding, ...]:
     """The findings of a group, the cures of those that stop tried and where need be corrected."""
     if not setting.opinions or setting.surface is None or not any(map(_to_prove, found)):
         return found
-    trials = Trials(setting, ask)
-    if not trials.as_designed:
+    drawn = _drawn(setting, ())
+    if drawn is None or drawn.bracket != setting.bracket:  # it was kept, or trimmed
         return found
+    trials = Trials(setting, ask)
     return tuple(_proved(trials, finding) if _to_prove(finding) else finding for finding in found)
 
 
