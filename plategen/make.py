@@ -9,7 +9,7 @@ from typing import TypeAlias
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
-from plategen.bracket.style import build_bracket, style_of
+from plategen.bracket.style import build_bracket, design_on, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
@@ -17,7 +17,6 @@ from plategen.checks.judge import findings_of
 from plategen.checks.rod_end import seated
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
-from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
@@ -123,31 +122,6 @@ def _surface(
     return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
 
 
-def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:
-    """The design of a job's bracket on a rail that is fitted, or on its tube.
-
-    Raises:
-        Refusal: A size cannot be chosen, or the study places no pin.
-    """
-    pin = pin_place(job, study)
-    style = style_of(job.bracket.style)
-    sizes = style.sizes(job, pin, surface)
-    design = Design(
-        job=job,
-        study=study,
-        pin=pin,
-        motion=motion_of(job, study),
-        nose=sizes.nose,
-        toe=sizes.toe,
-        relief=sizes.relief,
-        foot=sizes.foot,
-        bolts=sizes.bolts,
-        doubler=sizes.doubler,
-        base=sizes.base,
-    )
-    return style.settle(design, surface)
-
-
 def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
     """The design and its bracket.
 
@@ -186,23 +160,23 @@ def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None)
     return replace(surface, inline_offset_mm=pin.inline_offset_mm)
 
 
-def rebuilt(work: Work, job: Job) -> Work:
+def rebuilt(work: Work, job: Job, *, opinions: bool = False) -> Work:
     """A job that differs from a finished one in its sizes, its pin or its cylinder, on the same fitted rail, judged.
 
-    Opinions of other rule sets are left out.
+    ``opinions`` as for :func:`on_rail`.
 
     Raises:
         Refusal: It cannot be built.
     """
     same = (job.steering, job.cylinder) == (work.job.steering, work.job.cylinder)
     study = work.steering if same else study_of(job)
-    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=False)
+    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=opinions)
 
 
 def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:
     """The job carried through on a rail that is fitted already, as when only the bracket changes, or on its tube.
 
-    ``opinions`` False leaves out what other rule sets say, which decides nothing.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
     design = design_on(job, surface, study)
     return standing(design, surface, build_bracket(design, surface), opinions=opinions)

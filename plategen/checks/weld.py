@@ -22,7 +22,7 @@ from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.cure import Change, Cure, advise
+from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, rad, size
 from plategen.ground.space import Vector, dot, mixed
 from plategen.rail.corner import corners
@@ -233,9 +233,9 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
             Change(larger.thickness_key(setting, plate.name), size(leg)),
             Change(larger.leg_key(setting, run), size(leg)),
         )
-        return larger.on_this_foot(setting, Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes))
+        return Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes)
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
-    cure = larger.leg_to(setting, run, leg)
+    cure = set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
     if not thick:
         return cure
     return replace(cure, advice=message("{}, which is more than the thinner part: better a longer foot", cure.advice))
@@ -258,11 +258,13 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     foot = setting.design.foot.foot
     if foot.end_mm is None:
         return advise("a longer foot on both faces of the rail, or a doubler plate on it")
+    if on.plate.role == "gusset":
+        return advise("gussets that reach further out, or a doubler plate under the ears")
     if times > MOST_LONGER:
         return advise("a thicker rail, or a doubler plate on it")
-    wanted = larger.next_up_mm(setting, on.run.length_mm * times)
-    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     begin, end = foot.stations
+    wanted = larger.next_up_mm(setting, (end - begin) * times)
+    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     more = (wanted - (end - begin)) / 2.0
     first, last = begin - more, end + more
     traces = setting.surface.traces if setting.surface is not None else ()
@@ -316,9 +318,7 @@ def _tied(setting: Setting, runs: Iterable[WeldRun], load_n: float, case: str, a
 
 def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
     leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    if not math.isfinite(leg):
-        return advise("a groove weld")
-    return larger.leg_to(setting, run, larger.next_up_mm(setting, leg))
+    return larger.raise_to(setting, larger.leg_key(setting, run), leg, "leg to {}", "a groove weld")
 
 
 def piece(segment: Segment, placement: Placement) -> Piece:
