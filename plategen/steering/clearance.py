@@ -114,7 +114,7 @@ def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, en
     To a full disc the gap falls and rises once along a line, so closing in finds the least of it; to a ring with
     room inside its rim it may dip twice, and is off by no more than half the spacing of the first points.
     """
-    way, axle = end_mm - start_mm, unit(array([tyre.axle for tyre in tyres]))[which]
+    way, axle = end_mm - start_mm, unit(np.array([tyre.axle for tyre in tyres]))[which]
     sizes = np.array([(tyre.width_mm / 2.0, tyre.radius_mm, tyre.rim_mm) for tyre in tyres])
     half, radius, rim = sizes[which].T
     s0, s1 = (dot(each, axle) for each in (start_mm, way))
@@ -130,7 +130,8 @@ def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, en
         if any_hollow:
             beyond = np.maximum(beyond, rim - outward)
         corner = np.minimum(beside, beyond) > 0.0
-        return np.where(corner, np.sqrt(beside * beside + beyond * beyond), np.maximum(beside, beyond))
+        apart: Floats = np.where(corner, np.sqrt(beside * beside + beyond * beyond), np.maximum(beside, beyond))
+        return apart
 
     rows = np.arange(len(start_mm))
     low, wide = np.zeros(len(rows)), np.ones(len(rows))
@@ -201,14 +202,14 @@ def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
             return least, position
         a, b, n = a.of(keep), b.of(keep), len(keep)
         parts = min(max(AT_ONCE // n, 2), MOST_PARTS)
-        inner = np.arange(1, parts)
-        between = a.position[:, None] + (b.position - a.position)[:, None] * inner // parts
+        parting = np.arange(1, parts)
+        between = a.position[:, None] + (b.position - a.position)[:, None] * parting // parts
         looked = _Looked.at(rings, pairs, a.pair.repeat(parts - 1), between.ravel())
         order = np.argsort(-looked.gap.mm, kind="stable")  # the least of each pair is written last
         better = order[looked.gap.mm[order] < least[looked.pair[order]]]
         least[looked.pair[better]], position[looked.pair[better]] = looked.gap.mm[better], looked.position[better]
         row = np.arange(n)[:, None]
-        ends = np.hstack([row, 2 * n + row * (parts - 1) + inner - 1, n + row])
+        ends = np.hstack([row, 2 * n + row * (parts - 1) + parting - 1, n + row])
         every = a.and_also(b).and_also(looked)
         a, b = every.of(ends[:, :-1].ravel()), every.of(ends[:, 1:].ravel())
 
