@@ -189,7 +189,7 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
     once of a machine.
     """
     setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
-    findings, told = findings_of(setting, whole=whole), cautions(bracket)
+    findings, told = findings_of(setting, whole=whole), cautions(bracket, design.job)
     if seat is not None and design.job.rod_end is not None:
         findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
         told = tuple(dict.fromkeys((*told, *seat.cautions)))

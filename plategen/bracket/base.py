@@ -305,7 +305,7 @@ class _Face:
         points = np.array([self.point(u, w) for u, w in along])
         middle = np.array([(us[0] + us[1]) / 2, 0.0, (ws[0] + ws[1]) / 2])
         base = np.column_stack([np.ones(len(points)), points[:, 0] - middle[0], points[:, 2] - middle[2]])
-        rank = base if len(self._rail.traces) > 1 else base[:, :2]
+        rank = base if self._rail.varies else base[:, :2]
         found, *_ = np.linalg.lstsq(rank, points[:, 1], rcond=None)
         a, b, c = (float(x) for x in (*found, 0.0)[:3])
         left = points[:, 1] - base @ np.array([a, b, c])

@@ -296,7 +296,9 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
     yield from _tied(setting, assembly.ties, math.hypot(side * arm, side), case, ties)
 
 
-def _tied(setting: Setting, runs: Iterable[WeldRun], load_n: float, case: str, assumed: str) -> Iterator[Finding]:
+def _tied(
+    setting: Setting, runs: Iterable[WeldRun], load_n: float, case: Message | str, assumed: str
+) -> Iterator[Finding]:
     """Runs between plates, each of which is given all of a load."""
     for run in runs:
         throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
