@@ -66,7 +66,8 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
     ear = min(box.ears, key=partial(_over_steel, slot))
     words = "a slot for a tab of {} leaves {} of {} beside it where its thickness, {}, is right; {} is right"
     steel = STEEL_ROUND_SLOT * ear.thickness_mm
-    there = message(words, mm(first), mm(max(0.0, steel + _over_steel(slot, ear))), ear.name, mm(steel), cure.advice)
+    beside_mm, named = max(0.0, steel + _over_steel(slot, ear)), ear.name.replace("_", " ")
+    there = message(words, mm(first), mm(beside_mm), named, mm(steel), cure.advice)
     raise Refusal(there, "closing.tab", cure=cure)
 
 

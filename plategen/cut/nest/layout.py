@@ -127,6 +127,6 @@ def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: SheetStock) -> 
         size = ways[0].size
         words = "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet"
         raise Refusal(
-            message(words, part.name, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
+            message(words, part.spoken, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
             "sheet_stock",
         )
