@@ -76,7 +76,8 @@ def _refuse_tab(box: Box, tab_mm: float, side_mm: float) -> None:
     units, least, most = box.design.job.units, 6.0 * SHOULDER_MM, side_mm - 4.0 * SHOULDER_MM
     low, high = shortest_tab_mm(box), PLATE_SIZES.down(most, units)
     if tab_mm < least:
-        to, what = low, message("a tab of {} is all shoulders; {} or more is right", mm(tab_mm), mm(least, "up"))
+        words = "a tab of {} is used up by its shoulders; {} or more is right"
+        to, what = low, message(words, mm(tab_mm), mm(least, "up"))
     elif tab_mm > most:
         words = "a tab of {} does not go on a side of {}; {} or less is right"
         to, what = high, message(words, mm(tab_mm), mm(side_mm), mm(most, "down"))

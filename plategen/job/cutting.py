@@ -88,7 +88,7 @@ class SheetStock(Table, frozen=True, kw_only=True):
     margin_mm: Annotated[LengthFromZero, "Least distance from part to the sheet's edge."] = 10.0
     grain: Annotated[
         Literal["any", "along", "across"],
-        'How the cylinder lies to the way the sheet was rolled: "along" it, "across" it, or "any" of both.',
+        'How the cylinder lies to the way the sheet was rolled: "along" it, "across" it, or "any" way.',
     ] = "any"
 
     def __post_init__(self) -> None:
