@@ -11,6 +11,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from plategen.bracket.model import LAPPED, WeldRun
+from plategen.checks import larger
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.fatigue_plate import CHECKS as PLATE_CHECKS
 from plategen.checks.fatigue_plate import check_plates
@@ -25,7 +26,7 @@ from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
-from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.cure import Cure, advise
 from plategen.ground.message import message, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import Vector, dot, mixed
@@ -179,7 +180,7 @@ def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
         return min(throat_mm(counted, angle, run.gap_mm) for angle in run.joint_angle_rad) >= wanted_mm
 
     most = MOST_THICKER * plate.thickness_mm
-    leg = None if relieved or plate.role in LAPPED else setting.size_that_holds(run.leg_mm, holds, most_mm=most)
+    leg = None if relieved or plate.role in LAPPED else larger.size_that_holds(setting, run.leg_mm, holds, most_mm=most)
     if leg is None:
         return advise("a larger leg on a longer foot, or less pressure")
-    return set_to(setting.leg_key(run), size(leg), "leg to {}")
+    return larger.leg_to(setting, run, leg)

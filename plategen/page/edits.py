@@ -4,14 +4,16 @@ What is dragged in the drawing becomes the numbers that a shop would write: on t
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from plategen.bracket.model import Plate
 from plategen.ground.figures import fraction
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
+from plategen.job.bracket import STYLES, StyleName
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
+from plategen.page.change_style import in_style
 from plategen.page.change_units import bare_lengths, with_sizes_kept
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import belongs, form_at, job_form, text_of
@@ -40,7 +42,11 @@ STEP_MM = 0.5
 
 
 FOOT: Place = ("mount", "foot")
-"""The key that says where the bracket stands."""
+STYLE: Place = ("bracket", "style")
+"""The keys that say where the bracket stands, and how it is built."""
+
+STYLE_NAMES: Mapping[str, StyleName] = {name: name for name in STYLES}
+"""Every style by its word."""
 
 
 class Stale(Exception):
@@ -64,7 +70,11 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
         case Drag():
             return edited(draft, dragged(edit, draft, drawn), drawn)
         case Set():
-            return replace(draft, job=_set(draft.job, edit))
+            job = _set(draft.job, edit)
+            style = STYLE_NAMES.get(edit.text) if path_of(edit.path) == STYLE else None
+            if style is None or job == draft.job:
+                return replace(draft, job=job)
+            return in_style(draft, style, _units(draft.job))
         case SetUnits():
             return _in_units(draft, edit)
         case Add():

@@ -25,6 +25,7 @@ from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
 from plategen.page.assets import template
+from plategen.page.change_style import lets_go
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
 from plategen.page.form import all_inputs, known_names
@@ -243,7 +244,9 @@ def _fields(moment: Moment, _: str) -> str:
     problem = view.problem_of(moment.drawn, moment.job_file) or view.Problem("", "")
     bad = [problem.field, problem.words]
     bare = view.bare_example(moment.draft)
-    return json.dumps({"fields": form, "rows": rows, "bad": bad, "bare": bare}, separators=(",", ":"))
+    asked = {f"bracket.style={name}": words for name in STYLES if (words := lets_go(moment.draft, name))}
+    told = {"fields": form, "rows": rows, "bad": bad, "bare": bare, "asked": asked}
+    return json.dumps(told, separators=(",", ":"))
 
 
 def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:

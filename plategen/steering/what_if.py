@@ -123,26 +123,25 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     shift = array(mount.fixed_mm) - array(mount.moving_mm)
     rates, steers = lever_rates(sweep.motion), sweep.steer_rates
     along = np.mean(list(steers.values()), axis=0) if steers else sweep.left_sense
+    per_wheel = {name: rate / along for name, rate in rates.items()}
     rows = []
     for lever, ball, share, foot, point in _places(sweep.linkage):
-        radius = sweep.motion.ball_mm((lever, ball)) - foot
-        apart = radius * share + (foot - point - shift)
-        span = length(apart)
+        # the span is share r + c; the cylinder's arm about the lever's axis, (r x span) . a, is r . (c x a)
+        radius, apart = sweep.motion.ball_mm((lever, ball)) - foot, foot - point - shift
+        on, arm = (radius @ np.stack([apart, cross(apart, array(sweep.linkage.lever(lever).axis))], axis=-1)).T
+        span = np.sqrt(share * (share * dot(radius, radius) + 2.0 * on) + dot(apart, apart))
         if float(np.ptp(span)) < 1e-6:
             continue
-        # the cylinder's arm about the lever's axis: (r x c) . a is c . (a x r)
-        moves = share * dot(apart, cross(array(sweep.linkage.lever(lever).axis), radius)) / span
-        slope = np.asarray(moves * rates[lever] / along)
+        slope = share * arm / span * per_wheel[lever]
         dead = _dead_rad(slope, sweep.driver_rad)
-        arm = np.abs(slope)
-        least = float(arm.min()) if dead is None else 0.0
+        least = float(min(abs(slope.min()), abs(slope.max()))) if dead is None else 0.0
         rows.append(
             Attachment(
                 lever=lever,
                 ball=ball,
                 share=share,
                 travel_mm=float(np.ptp(span)),
-                arm_mm=float(arm[sweep.straight]),
+                arm_mm=abs(float(slope[sweep.straight])),
                 least_arm_mm=least,
                 moment_nmm=None if weaker_force_n is None else weaker_force_n * least,
                 dead_rad=dead,
@@ -153,10 +152,9 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
 
 def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
     """Where a leverage changes its sign; None where it never does."""
-    over = np.flatnonzero(slope[:-1] * slope[1:] <= 0.0)
-    if not len(over):
+    if slope.min() * slope.max() > 0.0:
         return None
-    i = int(over[0])
+    i = int(np.argmax(slope[:-1] * slope[1:] <= 0.0))
     share = float(slope[i] / (slope[i] - slope[i + 1])) if slope[i] != slope[i + 1] else 0.0
     return float(driver_rad[i] + share * (driver_rad[i + 1] - driver_rad[i]))
 

@@ -1,6 +1,7 @@
 /* The page's side of the job: sends what was changed, shows what came of it. All thinking is done by the server. */
 import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
+import { madeFiles } from "./files.js";
 import { offerFractions } from "./keys.js";
 import { photographs } from "./photo.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
@@ -246,4 +247,5 @@ if (known) ask("/state"); // what this tab can undo since before it was loaded a
 holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"));
 offerFractions(one("#keys"));
 photographs({ ask });
+madeFiles();
 listen();
