@@ -28,6 +28,7 @@ from plategen.tell.picture.plate_features import (
     inward,
     roots,
     spoken,
+    tape,
 )
 from plategen.tell.picture.plate_station import Station, crossings, numbered
 from plategen.work import Work
@@ -226,8 +227,8 @@ def _slots(plate: Plate, show: Show, *, by_hand: bool) -> Iterator[Label]:
     """Beside a slot, each with its size."""
     for slot in plate.slots:
         texts = [
-            f"slot {show.short(slot.width_mm)} by",
-            f"{show.short(slot.length_mm)} {show.units}",
+            f"slot {tape(show, slot.width_mm)} by",
+            f"{tape(show, slot.length_mm)} {show.units}",
             *(("drill both ends",) if by_hand else ()),
         ]
         middle, reach = sum(slot.ends) / 2, slot.length_mm / 2
@@ -269,7 +270,7 @@ def _bends(plate: Plate, show: Show) -> Iterator[Label]:
         middle = segment.point(0.5)
         out = -inward(plate, middle, segment.tangent(0.5))
         what = "bend" if any(seat.distance(middle) < 1e-6 for seat in plate.seats) else "relief"
-        words = f"{what} R {show.short(segment.radius)}"
+        words = f"{what} R {tape(show, segment.radius)}"
         aside = (0.0, 6.0, -6.0, 14.0, -14.0, 22.0, -22.0)
         yield [
             (Words(words, middle + out * complex(far, side), NOTE_MM),)
@@ -299,7 +300,7 @@ def _folds(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     """What is done at each bend, beside its line, where the line passes over steel."""
     for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
         start, end = bend_line(bend).start, bend_line(bend).end
-        turned = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}° to R {show.short(bend.inside_mm)} inside"
+        turned = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}° to R {tape(show, bend.inside_mm)} inside"
         off = bend.allowance_mm / 4.0
         shares, ways = (0.5, 0.3, 0.7, 0.15, 0.85), (off, -off, off + 8.0, -off - 8.0)
         yield [

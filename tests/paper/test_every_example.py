@@ -1,5 +1,6 @@
 """Every example on every paper: its words read by rule, its pages measured from the raster as a person would."""
 
+import re
 from itertools import combinations
 
 import numpy as np
@@ -89,6 +90,7 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
             assert any(word.startswith(f"{hole.name}: ") for word in words)
             same = [c.radius for c in rings if abs(c.centre - hole.circle.centre) < 1e-9]
             assert {hole.circle.radius, PUNCH_RADIUS_MM, 0.3} <= set(same), "its edge, its punch circle, its centre"
+        assert not any(re.search(r" R \d+\.\d{3}\b", word) for word in words), "a radius as the sheet has it"
         arcs = [s for s in plate.notch or () if isinstance(s, Arc)]
         assert sum(w.startswith(("bend R", "relief R")) for w in words) == len(arcs)
         svg = template_svg(work, plate)

@@ -10,7 +10,7 @@ from plategen.flat.segment import Line
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, box_about
-from plategen.tell.picture.plate_features import Datum, clear_place, clearances, facing, spoken
+from plategen.tell.picture.plate_features import Datum, clear_place, clearances, facing, spoken, tape
 from plategen.tell.picture.plate_foot import foot_lines
 from plategen.work import Work
 
@@ -49,9 +49,9 @@ def name_block(
     Where there is no such room the rows come closer together, then the mark and the face are left to the tables.
     """
     h = drafter.height_mm
-    thick = f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}"
+    thick = f"{tape(show, plate.thickness_mm)} {show.units} {plate.steel}"
     face = facing(work, plate).partition(",")[0].lower()
-    rolled = (f"roll to R {show.short(plate.rolled_mm)} inside",) if plate.rolled_mm else ()
+    rolled = (f"roll to R {tape(show, plate.rolled_mm)} inside",) if plate.rolled_mm else ()
     whole = (thick, f"mark {shape_mark(plate)}", *((face,) if face else ()), *rolled)
     fewer = (thick, *((face,) if face else ()), *rolled)
     u0, v0, u1, v1 = plate.outline.bounds

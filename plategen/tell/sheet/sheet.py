@@ -241,7 +241,7 @@ def _gap_rule(show: Show) -> str:
     small, large = show.bound(GAP_AS_IS_MM, up=False), show.bound(GAP_LARGEST_MM, up=False)
     return (
         f"A fillet may bridge a gap of at most {small} as it is. Over that, and at most {large}, the leg grows by the "
-        "gap. More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
+        "gap. No fillet fills a larger gap: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
     )
 
 

@@ -125,6 +125,8 @@ def test_drawings_print_as_wide_as_the_page(opened):
     opened.emulate_media(media="print")
     opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
     drawn = opened.evaluate(DRAWN)
+    across = opened.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert across[0] <= across[1], "nothing is wider than the paper"
     opened.emulate_media(media="null")
     assert drawn
     assert [(name, share) for name, share, tall in drawn if share < 0.99 and not tall] == []
