@@ -92,6 +92,11 @@ class Moment:
         """The findings that decide."""
         return view.checks_of(self.drawn, self.saved_drawn)
 
+    @cached_property
+    def summary(self) -> Mapping[str, Any]:
+        """What head and news say."""
+        return _summary(self)
+
     @property
     def stop(self) -> str:
         """The line that heads whatever is made of a job that stops; "" where none does."""
@@ -282,8 +287,8 @@ def _steering(moment: Moment, _: str) -> str:
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
-    "head": lambda m, _: _macro("head")(_summary(m)),
-    "notice": lambda m, _: _macro("notice")(_summary(m)),
+    "head": lambda m, _: _macro("head")(m.summary),
+    "notice": lambda m, _: _macro("notice")(m.summary),
     "drawing": _drawing,
     "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn)), list(view.questions_of(m.drawn))),
     "readings": _readings,
