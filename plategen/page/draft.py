@@ -103,7 +103,7 @@ class Drawn:
     draft: Draft
     work: Work | None  # The finished job; of the last draft that could be carried through, when this one could not.
     refusal: Refusal | None = None  # Why this draft could not, None if it could.
-    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of every trace that could be fitted, its plane left out.
+    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of each trace, its plane left out.
 
     @property
     def study(self) -> SteeringStudy | None:

@@ -266,7 +266,7 @@ class _Shaped:
 
 
 def _shape(group: Group) -> Iterator[object]:
-    """What the markup of a form hangs on beside the units: what there is of tables and fields, and what it is called."""
+    """What the markup of a form hangs on beside the units: its tables and fields, and what they are called."""
     yield from (group.path, group.label, group.state)
     yield from (each.path for each in group.inputs)
     for inner in group.groups:

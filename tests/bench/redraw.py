@@ -35,7 +35,9 @@ def allowed_ms(folder: Path) -> float:
     return MOST_MS if job.steering is None and job.revision is None else MOST_WITH_MORE_MS
 
 
-def times_ms(folder: Path, changes: int = CHANGES, views: tuple[str, ...] = (), tries: int = 1) -> list[tuple[float, str]]:
+def times_ms(
+    folder: Path, changes: int = CHANGES, views: tuple[str, ...] = (), tries: int = 1
+) -> list[tuple[float, str]]:
     """Processor time of each change and what was changed, of a page that shows ``views`` besides; the slowest last.
 
     Of each change the least of so many ``tries`` counts: a busy machine makes every one of them longer.
