@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Plate
+from plategen.checks.finding import failing_parts
 from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
@@ -37,6 +38,7 @@ Box = tuple[float, float, float, float]
 class Seen:
     """A plate as it is seen along the pin: its contours in the straightedge's frame, and where its middle lies."""
 
+    name: str
     outline: tuple[Segment, ...]
     rings: tuple[Circle, ...]
     openings: tuple[tuple[Segment, ...], ...]
@@ -59,12 +61,13 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     bounds = _bounds(plates, work, shift)
     drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
     h = drafter.height_mm
+    failing = failing_parts(work.findings)
     ghosts = () if saved is None else seen(saved)
     content = (
         *(_rail(work, fitted, drafter) if fitted else ()),
         *_cylinder(work, shift, bounds, drafter),
-        *_lying(work, shift),
-        *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
+        *_lying(work, shift, failing),
+        *(element("path", d=p.data, class_=_look(p.name, failing, near=p is plates[-1])) for p in plates),
         *_on_rail(work, shift, drafter),
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
@@ -116,7 +119,7 @@ def _seen(plate: Plate, shift: complex) -> Seen:
         for h in plate.holes
     )
     middle = place.point(0j, plate.thickness_mm / 2)[2]
-    return Seen(moved(plate.outline), rings, tuple(moved(o) for o in plate.openings), middle)
+    return Seen(plate.name, moved(plate.outline), rings, tuple(moved(o) for o in plate.openings), middle)
 
 
 def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
@@ -152,12 +155,18 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
     yield drafter.path(shown.chain, "rail-face")
 
 
-def _lying(work: Work, shift: complex) -> Iterator[str]:
+def _look(name: str, failing: frozenset[str], *, near: bool = False) -> str:
+    return f"plate {'near' if near else 'far'}{' failing' if name in failing else ''}"
+
+
+def _lying(work: Work, shift: complex, failing: frozenset[str]) -> Iterator[str]:
     """A base and what lies behind the wall, seen from the side."""
     for plate in work.bracket.plates:
         if plate.role in LIE_ON_RAIL:
             corners = [complex(p[0], p[1]) + shift for p in box_corners(plate)]
-            yield element("path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_="plate far")
+            yield element(
+                "path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_=_look(plate.name, failing)
+            )
 
 
 def _on_rail(work: Work, shift: complex, drafter: Drafter) -> Iterator[str]:
@@ -235,7 +244,13 @@ def _slides(work: Work, drafter: Drafter, show: Show) -> Iterator[str]:
         told = f"{each.name}: {words}"
         mark = element("title", text_of(told)) + drafter.polyline(lozenge, "knob")
         slider = _slider(each.name, each.value_mm, words)
-        yield element("g", mark, class_="hold", **_hold(each.what, each.at, words=told), **slider)
+        yield element(
+            "g",
+            mark,
+            class_="hold",
+            **_hold(each.what, each.at, words=told, way=f"{each.way.real:g} {each.way.imag:g}"),
+            **slider,
+        )
 
 
 def _hold(what: str, at: complex, **more: object) -> dict[str, object]:
