@@ -5,12 +5,13 @@ place. Each way is tried, in growing steps, with the pad's width put right where
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeAlias
 
 from plategen.design.motion import tables_of
 from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure
+from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
@@ -33,8 +34,7 @@ Builds: TypeAlias = Callable[[Job], object]
 """Builds the bracket of a job, or refuses."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Data, frozen=True):
     """A job that builds: what of it is other, in words, and the keys, where keys alone do it."""
 
     advice: Message

@@ -7,7 +7,7 @@ any order and in any number of processes.
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
@@ -16,6 +16,7 @@ from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.cost import cost_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place, written_place
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job
@@ -34,8 +35,7 @@ MOST_VARIANTS = 1_000_000
 """More is no study any more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Data, frozen=True):
     """One number of the job that runs."""
 
     key: str  # Its key in the job file: ``"mount.inline_offset"``.
@@ -44,8 +44,7 @@ class Axis:
     values: tuple[float, ...]  # What it runs through, in the unit that is computed in.
 
 
-@dataclass(frozen=True, slots=True)
-class Sweep:
+class Sweep(Data, frozen=True):
     """A job and the grid its numbers run over; the last axis runs fastest."""
 
     job: Job  # The job as written; what does not run is taken from it.
@@ -66,8 +65,7 @@ class Sweep:
         return tuple(reversed(numbers))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+class Variant(Data, frozen=True, kw_only=True):
     """What one variant comes to."""
 
     numbers: tuple[float, ...]  # Its number for each axis.

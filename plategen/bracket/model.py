@@ -13,6 +13,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
+from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
@@ -51,8 +52,7 @@ Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hole:
+class Hole(Data, frozen=True, kw_only=True):
     """A round hole."""
 
     name: str  # As it is called: ``"pin"``, ``"bolt 1"``.
@@ -64,8 +64,7 @@ class Hole:
     edge_source: str  # That rule.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slot:
+class Slot(Data, frozen=True, kw_only=True):
     """A round-ended slot in which a bolt can be moved; its contour stands among the plate's openings."""
 
     name: str  # ``"bolt 1"``, as the hole would be called.
@@ -110,8 +109,7 @@ class Fit:
         return held(self.meeting)[1]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class Mark(Data, frozen=True, kw_only=True):
     """Something scribed on a plate and never cut: a trim line, the foot of a part that is welded on."""
 
     name: str  # What it is; of a foot the part's name.
@@ -120,8 +118,7 @@ class Mark:
     behind: bool = False  # True where it lies on the face that drawings and cutting files do not show.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plate:
+class Plate(Data, frozen=True, kw_only=True):
     """One flat part."""
 
     name: str  # File-safe and unique: ``"ear_near"``.
@@ -162,8 +159,7 @@ class Plate:
         return self.outline.area - holes - openings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeldRun:
+class WeldRun(Data, frozen=True, kw_only=True):
     """One fillet run."""
 
     name: str  # Run number on the weld map: ``"W1"``.
@@ -217,8 +213,7 @@ def fillet(
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pin:
+class Pin(Data, frozen=True, kw_only=True):
     """The pin that the bracket holds: its centre in space, mid-way between the ears, and its size."""
 
     centre: Vector
@@ -245,8 +240,7 @@ class Pin:
         return ((middle - width / 2, width),)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
+class Bend(Data, frozen=True, kw_only=True):
     """A bend between a base and an ear, which are one plate."""
 
     name: str  # ``"bend_1"``: the first that is made.
@@ -261,8 +255,7 @@ class Bend:
     band: Plate
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Folded:
+class Folded(Data, frozen=True, kw_only=True):
     """Base and ears that are cut as one flat plate and bent; the plates themselves stand among the bracket's."""
 
     name: str  # What the flat plate is called.
@@ -270,8 +263,7 @@ class Folded:
     bends: tuple[Bend, ...]  # In the order in which they are made.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bracket:
+class Bracket(Data, frozen=True, kw_only=True):
     """Plates, their welds and the pin they hold, with what was chosen by rule and why."""
 
     style: str

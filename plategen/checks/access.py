@@ -7,7 +7,6 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -21,6 +20,7 @@ from plategen.checks.setting import REMEMBERED, Setting
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.placement import Placement
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector, dot, minus, mixed
 
@@ -65,8 +65,7 @@ CHECKS = (ACCESS,)
 """The checks of this file."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Seam:
+class _Seam(Data, frozen=True):
     """Where a run lies: what its access depends on, whatever its leg."""
 
     path: Chain
@@ -75,8 +74,7 @@ class _Seam:
     joint: Joint
 
 
-@dataclass(frozen=True, slots=True)
-class _Body:
+class _Body(Data, frozen=True):
     """A plate in a torch's way, or something on the rail."""
 
     name: str

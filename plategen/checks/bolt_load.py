@@ -6,7 +6,6 @@ which they lie on each other. So bolts and contact together are the load, to the
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.design.motion import LoadCase
@@ -14,14 +13,14 @@ from plategen.flat.loop import Loop
 from plategen.flat.overlap import shared_face
 from plategen.flat.placement import Placement
 from plategen.flat.segment import cross
+from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bolt import group_forces_n
 from plategen.rules.contact import bolts_and_contact, bolts_and_pads
 
 
-@dataclass(frozen=True, slots=True)
-class Pulled:
+class Pulled(Data, frozen=True):
     """What one case does to a pattern, N."""
 
     case: Message  # The load case.
@@ -41,8 +40,7 @@ class Pulled:
         return max(self.tensions)
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Data, frozen=True):
     """Where the upper plate of a joint lies on the lower one, and where it is loaded."""
 
     place: Placement  # The plane of the face, its u and v those of the upper plate.

@@ -7,12 +7,12 @@ between: a limit without damage counts only where the shock's range keeps to it 
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.ground.cure import Cure
+from plategen.ground.data import Data
 from plategen.ground.message import Message, count, message
 from plategen.job.rules import Use
 from plategen.rules import fatigue as rule
@@ -28,8 +28,7 @@ MOST_THICKER = 3.0
 """A plate more than so many times as thick is no cure (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Data, frozen=True):
     """What is asked of the bracket's life, and its ranges: the cylinder's two forces lie in one line at any angle."""
 
     strokes: float  # Full strokes that it has to last.
@@ -57,8 +56,7 @@ class Asked:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Ranged:
+class Ranged(Data, frozen=True):
     """A part whose range is known in one view."""
 
     check: Check

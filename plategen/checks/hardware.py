@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
@@ -10,6 +10,7 @@ from plategen.bracket.split import SLOT_WASHER_MM
 from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import dot
@@ -26,8 +27,7 @@ from plategen.rules.fastener import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Bolts:
+class Bolts(Data, frozen=True):
     """Bolts alike."""
 
     holds: str  # ``"ear_near to tab_near, ear_far to tab_far"``.
@@ -49,8 +49,7 @@ class Bolts:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoughtPin:
+class BoughtPin(Data, frozen=True):
     """The pin that holds the cylinder."""
 
     diameter_mm: float
@@ -63,8 +62,7 @@ class BoughtPin:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Hardware:
+class Hardware(Data, frozen=True):
     """Everything bought beside the plates, and what to heed of it."""
 
     bolts: tuple[Bolts, ...]

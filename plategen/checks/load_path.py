@@ -1,11 +1,12 @@
 """How the cylinder's force reaches the rail: which plates hold the pin, what is joined to what, who takes how much."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
+from plategen.ground.data import Data
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.pin_plate import near_ear_share
 
@@ -13,8 +14,7 @@ _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
 _TOUCHING_MM = 3.2  # plates no further apart than the thickest packing (1/8 in) lie on each other
 
 
-@dataclass(frozen=True, slots=True)
-class Carrier:
+class Carrier(Data, frozen=True):
     """A plate that holds the pin."""
 
     plate: Plate  # The plate.
@@ -23,8 +23,7 @@ class Carrier:
     at: Vector  # Where the pin's centre line meets the plate's mid-plane.
 
 
-@dataclass(frozen=True, slots=True)
-class BoltJoint:
+class BoltJoint(Data, frozen=True):
     """Two plates that lie on each other, held by bolts through holes on common axes."""
 
     upper: Plate
@@ -38,8 +37,7 @@ class BoltJoint:
         return self.lower.role == "wall"
 
 
-@dataclass(frozen=True, slots=True)
-class Assembly:
+class Assembly(Data, frozen=True):
     """Plates joined to each other, that stand on the rail as one."""
 
     plates: tuple[Plate, ...]  # Its plates.

@@ -5,7 +5,7 @@ Contours run the way the torch goes, the part to its right; see :func:`plategen.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from plategen.cut.part import Cut, CutPart, travelled
 from plategen.flat.chain import Chain
@@ -13,6 +13,7 @@ from plategen.flat.distance import chain_distance
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
@@ -26,8 +27,7 @@ SMALL_HOLE = 2.5
 """A hole of up to this many lead radii is pierced at its centre."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeadRule:
+class LeadRule(Data, frozen=True, kw_only=True):
     """What leads are wanted."""
 
     radius_mm: float  # Radius of the quarter turn that leads in.

@@ -15,13 +15,13 @@ from plategen.cut.table.cutting import cut_file_name, on_one_drawing, single_she
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.tell.picture.plate_features import spoken
 
 
-@dataclass(frozen=True, slots=True)
-class FileFormat:
+class FileFormat(Data, frozen=True):
     """A file format."""
 
     media_type: str  # Its name among the media types that IANA registers.
@@ -74,8 +74,7 @@ Kernel: TypeAlias = Literal["unused", "measures", "makes"]
 makes the file, so that there is none without it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Data, frozen=True):
     """One file of a job: its name, what it is, what makes it, and the kind of file that it is one of."""
 
     name: str

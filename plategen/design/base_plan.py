@@ -1,13 +1,11 @@
 """Where a base plate lies on the rail, and where its bolts go: decided before any plate is drawn."""
 
-from dataclasses import dataclass
-
 from plategen.flat.placement import Placement
+from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BaseBolt:
+class BaseBolt(Data, frozen=True, kw_only=True):
     """A bolt of the base."""
 
     at: complex  # In the plane of the base's face on the rail.
@@ -18,8 +16,7 @@ class BaseBolt:
     existing: str = ""  # Name of the hole in the rail that it goes through; "" for a new one.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BasePlan:
+class BasePlan(Data, frozen=True, kw_only=True):
     """The base."""
 
     # The plane of its face on the rail: u along the rail, v along the pin, the normal away from the rail.

@@ -1,13 +1,11 @@
 """How a doubler lies on the rail under the foot of welded ears: decided before any plate is drawn."""
 
-from dataclasses import dataclass
-
 from plategen.flat.placement import Placement
+from plategen.ground.data import Data
 from plategen.ground.message import Message
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoublerPlan:
+class DoublerPlan(Data, frozen=True, kw_only=True):
     """The doubler, in the plane of its face on the rail: u along the rail, v along the pin, the normal off the rail."""
 
     placement: Placement

@@ -1,7 +1,6 @@
 """How a plate is bent, of which ears and base are made: decided before it is drawn."""
 
-from dataclasses import dataclass
-
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -10,8 +9,7 @@ from plategen.rules.cold_bending import k_factor, least_radius_mm
 from plategen.rules.material import steel
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FoldPlan:
+class FoldPlan(Data, frozen=True, kw_only=True):
     """The bends, mm."""
 
     radius_mm: float  # Inside radius.

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units
@@ -19,8 +20,7 @@ from plategen.steering.bottomed import Bottomed
 from plategen.steering.study import SteeringStudy
 
 
-@dataclass(frozen=True, slots=True)
-class LoadCase:
+class LoadCase(Data, frozen=True):
     """One force on the pin."""
 
     name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards the far side"``.

@@ -9,10 +9,10 @@ the mount's station and offset are then one pin.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from plategen.ground.cure import Cure, set_to
+from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
@@ -24,8 +24,7 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import array
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlatePlace:
+class PlatePlace(Data, frozen=True, kw_only=True):
     """Where a plate lies along the pin."""
 
     name: str  # Its name: ``"ear_near"``.
@@ -140,8 +139,7 @@ def _within(rail: Rail, job: Job, plane_mm: float, places: Sequence[PlatePlace],
     return set_to("bracket.plane", size(shop), "a plane of {}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PinPlace:
+class PinPlace(Data, frozen=True, kw_only=True):
     """Where the pin is."""
 
     station_mm: float  # Station of its centre.
@@ -152,8 +150,7 @@ class PinPlace:
     fixed_mm: Vector | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PinMiss:
+class PinMiss(Data, frozen=True, kw_only=True):
     """How far from the bracket's pin the study wants it: along the cylinder, towards the rail, along the pin, mm."""
 
     u_mm: float

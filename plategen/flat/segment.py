@@ -12,8 +12,9 @@ than a full turn; a full circle is a hole (see :mod:`plategen.flat.loop`).
 
 import cmath
 import math
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from plategen.ground.data import Data
 
 SAME_POINT_MM = 1e-7
 """Two points closer than this are one: far above rounding on a metre-sized part, far below any tool."""
@@ -51,8 +52,7 @@ def unit(a: complex) -> complex:
     return a / abs(a)
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Data, frozen=True):
     """A straight edge from ``start`` to ``end``."""
 
     start: complex
@@ -106,8 +106,7 @@ class Line:
         return Line(self.start.conjugate(), self.end.conjugate())
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Data, frozen=True):
     """A circular edge from ``start`` to ``end`` with ``bulge = tan(sweep / 4)``, not zero.
 
     Source of the formulas: the sagitta is ``bulge * chord / 2``; the rest follows from the half-angle.

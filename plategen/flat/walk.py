@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, dot
+from plategen.ground.data import Data
 
 ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Ends of pieces this near are one node: three edges through one point meet in pairs, each rounded by itself."""
@@ -21,8 +22,7 @@ _ALIKE_MM = SAME_POINT_MM / 100.0
 """Branches that have parted by less half-way on are alike. They still touch at the end of that way, and part there."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Data, frozen=True):
     """A piece of an edge between two of its meetings: of the caller's edge ``source``, from share t0 to t1 of it."""
 
     edge: Segment

@@ -22,6 +22,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from plategen.ground.data import Data
 from plategen.photo.picture import MOST_BYTES
 
 COOKIE = "plategen-page"
@@ -29,8 +30,7 @@ MOST_PHONES = 20
 """The cookie that lets a phone in, and how many are let in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Data, frozen=True):
     """Why a request is not let in: status and one line."""
 
     status: int

@@ -15,7 +15,6 @@ import os
 import re
 import secrets
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
@@ -23,6 +22,7 @@ import msgspec
 
 from plategen.delivery.folder import sync, write_whole
 from plategen.delivery.lock import lock
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files, plain
@@ -45,8 +45,7 @@ class Autosave(msgspec.Struct, frozen=True):
     files: dict[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Folder:
+class Folder(Data, frozen=True):
     """A job's folder, links resolved, and the name of the job file in it."""
 
     path: Path

@@ -3,10 +3,11 @@
 What other tabs did since stays: a step is taken back as a change of lines, in the text as it stands now.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import SequenceMatcher
 from types import MappingProxyType
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft, plain
 
@@ -17,8 +18,7 @@ ANY_TAB = ""
 """Whose steps are everyone's: what an editor wrote, or what was not saved last time."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Data, frozen=True):
     """A change: the draft before and after it, the tab and the gesture (as of one drag) that made it."""
 
     before: Draft
@@ -28,8 +28,7 @@ class Step:
     is_undone: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(Data, frozen=True):
     """What stands now, and the steps that led there, the oldest first."""
 
     draft: Draft

@@ -20,6 +20,7 @@ from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.delivery.starter import is_example
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
@@ -54,8 +55,7 @@ SHOWN_AT_ONCE = 6
 """Checks of different kinds that are shown without being asked for, though they hold."""
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Data, frozen=True):
     """The files that may be downloaded of the job as saved, or why there are none; "" when there are."""
 
     items: tuple[Item, ...] = ()

@@ -5,11 +5,11 @@ A job is a folder of its own with a ``job.toml``. Nothing outside the shelf is l
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from plategen.delivery.folder import put_new
 from plategen.delivery.starter import Start, starter_texts
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.load import JOB_FILE, read_text
@@ -28,8 +28,7 @@ _NOT_IN_NAMES = re.compile(r"\W+")
 _TAKEN_BY_WINDOWS = re.compile(r"con|prn|aux|nul|com\d|lpt\d")
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Data, frozen=True):
     """A job of the shelf as it is listed."""
 
     name: str  # Its folder's, in the shelf.
@@ -38,8 +37,7 @@ class Listed:
     unsaved: bool  # Something that was typed is not saved yet.
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Data, frozen=True):
     """A folder of job folders, links resolved."""
 
     path: Path

@@ -5,8 +5,8 @@ Lines that are not touched stay as they are, notes and all; a row that cannot be
 
 import csv
 import io
-from dataclasses import dataclass
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark
 
@@ -23,8 +23,7 @@ class Moved(Exception):
     """The row that was meant is another one by now; ``str()`` says which."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Data, frozen=True):
     """One reading as it is written: the line it stands on, from 1, and its cells."""
 
     line: int
@@ -33,8 +32,7 @@ class Row:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class TraceTable:
+class TraceTable(Data, frozen=True):
     """A trace file taken apart: what its two columns are called (station and offset, or u and v), and its readings."""
 
     names: tuple[str, str]

@@ -2,8 +2,8 @@
 
 import contextlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from plategen.ground.data import Data
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -18,8 +18,7 @@ def units_of(draft: Draft) -> Units:
     return "mm" if plain(draft.job).get("units") == "mm" else "in"
 
 
-@dataclass(frozen=True, slots=True)
-class TraceRows:
+class TraceRows(Data, frozen=True):
     """A trace as a table to type in."""
 
     file: str

@@ -3,12 +3,12 @@
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 from plategen.cause import KINDS, causes
 from plategen.checks.finding import Finding, Verdict, stops, worst_first
 from plategen.ground.cure import Cure
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -54,8 +54,7 @@ def bare_example(draft: Draft) -> tuple[str, str, Units] | None:
     return None if first is None else (first.path.replace(".", " "), first.text, units_of(draft))
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Data, frozen=True):
     """Why a draft cannot be carried through."""
 
     words: str  # What is wrong, with its place before it.
@@ -92,8 +91,7 @@ def _is_unknown(key: str) -> bool:
         return False
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Data, frozen=True):
     """A doubtful reading in words that ask for it to be read again without suggesting what to read."""
 
     file: str
@@ -140,8 +138,7 @@ def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]
     }
 
 
-@dataclass(frozen=True, slots=True)
-class CheckView:
+class CheckView(Data, frozen=True):
     """A finding as it is shown."""
 
     row: FindingRow
@@ -187,8 +184,7 @@ def _edits(cure: Cure, drawn: Drawn, units: Units) -> Iterator[tuple[str, str]]:
             yield change.key, text_of(value)
 
 
-@dataclass(frozen=True, slots=True)
-class CauseView:
+class CauseView(Data, frozen=True):
     """A cause of stops, and the worst of each kind that follows from it."""
 
     words: str
@@ -217,8 +213,7 @@ def in_common(findings: Iterable[Finding]) -> bool:
     return len({f.check for f in stops(findings)}) >= KINDS
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Data, frozen=True):
     """What someone else wrote, beside what stands here: a line for each difference."""
 
     fingerprint: str

@@ -6,10 +6,11 @@ Pixels count from the middle of the upper left one.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from plategen.ground.data import Thing
 
 Floats = NDArray[np.float64]
 """Rows of numbers."""
@@ -24,8 +25,7 @@ _FLAT = 1e-6
 """A step's divisor is no less, so that it stays finite beside the widest ray."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lens:
+class Lens(Thing, frozen=True):
     """What a camera is, wherever it stands."""
 
     focal_px: float
@@ -84,8 +84,7 @@ def _no_wider(rays: Floats, most: float) -> Floats:
     return np.asarray(rays * np.minimum(1.0, most / np.maximum(far, 1e-300))[:, None])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class View:
+class View(Thing, frozen=True):
     """A camera where it stood."""
 
     lens: Lens

@@ -11,11 +11,10 @@ squares of all readings across the edge, so a blurred edge is put half way betwe
 change of a shadow beyond it (G) does not move it.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Thing
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
 from plategen.photo.foot import feet
@@ -68,8 +67,7 @@ ODD_MM = 0.45
 """A point farther than this, and than four standard deviations, from its neighbours' line is none of theirs."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Edge:
+class Edge(Thing, frozen=True):
     """A closed edge in one picture, point by point, anticlockwise round the piece."""
 
     points_mm: Floats  # (n, 2), in plan.

@@ -6,11 +6,12 @@ that move every point, each by one standard deviation, ``shared_mm`` an edge's, 
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data, Thing
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.blur import printed_blur_px
@@ -56,8 +57,7 @@ ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Data, frozen=True):
     """A printed length that was measured."""
 
     own_mm: float  # What it is where the print is true: a check bar, or the whole board.
@@ -69,8 +69,7 @@ class Bar:
         return self.there_mm / self.own_mm
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Ring:
+class Ring(Thing, frozen=True):
     """A closed edge in plan, anticlockwise round an outline and clockwise round a hole."""
 
     points: Complexes  # (n,)
@@ -84,8 +83,7 @@ class Ring:
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Measured:
+class Measured(Thing, frozen=True):
     """A piece's outline and holes."""
 
     outline: Ring

@@ -7,12 +7,12 @@ and down the left end.
 
 import cmath
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Thing
 from plategen.ground.message import Message, message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.photo.by_hand import NOTHING, ByHand, by_hand, left_out, rail_between, said, set_right, tapped_side
@@ -52,8 +52,7 @@ NO_END = (
 """Why there is no station 0."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pattern:
+class Pattern(Thing, frozen=True):
     """What was read off a pattern, in the straightedge's frame, in mm."""
 
     points: Complexes  # (m,): readings in their order along the rail.
@@ -171,8 +170,7 @@ def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
     return middle, along if ((z[-1] - z[0]) * along.conjugate()).real > 0.0 else -along
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Zero:
+class _Zero(Thing, frozen=True):
     """What station 0 and the way of the stations are read off."""
 
     ring: Ring
@@ -238,8 +236,7 @@ def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> com
     return p + a * ((q - p) * b.conjugate()).imag / (a * b.conjugate()).imag
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Held:
+class _Held(Thing, frozen=True):
     """A ring in the straightedge's frame, which moves when what the frame is laid on moves."""
 
     zero: _Zero

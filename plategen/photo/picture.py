@@ -2,13 +2,13 @@
 
 import math
 import warnings
-from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Thing
 from plategen.ground.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -38,8 +38,7 @@ SAID_SHARE = 0.06
 """What a focal length that the picture's own record gives may be out by: makers round it, and focusing changes it."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Picture:
+class Picture(Thing, frozen=True):
     """A photograph, upright."""
 
     file: str

@@ -2,17 +2,16 @@
 
 import cmath
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data, Thing
 from plategen.photo import target
 from plategen.photo.camera import Floats, Lens, View
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Page:
+class Page(Thing, frozen=True):
     """A printed page on the floor."""
 
     number: int  # From 0.
@@ -35,8 +34,7 @@ class Page:
         return np.asarray(within & (y > -rim_mm[1]) & (y < target.TALL_MM + rim_mm[1]))
 
 
-@dataclass(frozen=True, slots=True)
-class Unknowns:
+class Unknowns(Data, frozen=True):
     """Where each unknown stands in the row of values."""
 
     cameras: tuple[int, ...]  # Which camera took each picture.

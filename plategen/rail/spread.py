@@ -14,10 +14,12 @@ with its chance, and no two at once. Each mode is the root of its chance times t
 is the variance here too.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
+
+from plategen.ground.data import Thing
 
 Floats = NDArray[np.float64]
 """Numbers in an array."""
@@ -38,8 +40,7 @@ def signed(modes_mm: Floats) -> Floats:
     return np.asarray(modes_mm * np.where(uneven @ modes_mm < 0.0, -1.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Spread:
+class Spread(Thing, frozen=True):
     """Where the true rail may lie beside a fitted chain."""
 
     places_mm: Floats  # Distances along the chain, K of them, never falling; at a corner one place may stand twice.

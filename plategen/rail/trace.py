@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.rail.question import Question
 from plategen.rail.spread import Spread
@@ -27,8 +28,7 @@ Model: TypeAlias = Literal["chain", "free"]
 allow."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Data, frozen=True):
     """One point read off the rail."""
 
     point: complex  # Where it lies in the straightedge's frame, mm.
@@ -46,8 +46,7 @@ class Reading:
         return self.note if self.mark in self.note.lower() else ", ".join(filter(None, (self.mark, self.note)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnreadBend:
+class UnreadBend(Data, frozen=True, kw_only=True):
     """The bend of a corner between two straightedges, of which neither has a reading."""
 
     beside: tuple[complex, complex]  # The last point that the one read before it, and the first that the other read.
@@ -60,8 +59,7 @@ class UnreadBend:
         return self.radius_mm is not None or self.point is not None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trace:
+class Trace(Data, frozen=True, kw_only=True):
     """Readings taken in one plane across the pin."""
 
     file: str  # Name of the file, for messages.
@@ -74,8 +72,7 @@ class Trace:
     in_tenths: bool = False  # Whether its offsets, taken for inches without a word of it, all stand in tenths.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Riser:
+class Riser(Data, frozen=True, kw_only=True):
     """A step across the trace, where a plate on the rail may end."""
 
     edge: int  # Which edge of the fitted chain it is.
@@ -103,8 +100,7 @@ def step_words(riser: Riser) -> Message:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bead:
+class Bead(Data, frozen=True, kw_only=True):
     """Where readings stand out so that a weld bead or spatter may lie there, which the edge clears."""
 
     height_mm: float  # How far it stands out towards you.

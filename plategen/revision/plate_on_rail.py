@@ -6,7 +6,6 @@ the way from that line to the first metal below it, square to the line.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.data import Data
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,8 +35,7 @@ _AT_ONCE = 100_000
 """Edges and stations of all placements looked at in one go: what fits in a processor's cache, more is slower."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seat:
+class Seat(Data, frozen=True, kw_only=True):
     """A placement: the plate's point ``p`` lies at ``(p - hole) * turn + pin + slide``, mirrored first if turned over.
 
     It turns anticlockwise and slides along the cylinder's line. ``gap_mm`` is the largest gap that stays, square to the
@@ -50,8 +49,7 @@ class Seat:
     proud_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Line2:
+class Line2(Data, frozen=True):
     """A rail's line as seen from the plate: heights over stations, and how it leans."""
 
     u: Floats
@@ -162,8 +160,7 @@ class PlateOnRail:
         return gap, proud
 
 
-@dataclass(frozen=True, slots=True)
-class _Ends:
+class _Ends(Data, frozen=True):
     """Edges as arrays of starts, ends and bulges, about the pin hole."""
 
     start: NDArray[np.complex128]

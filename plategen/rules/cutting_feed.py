@@ -1,15 +1,14 @@
 """Feed, pierce time and usual kerf of a cutting process by thickness, for estimates."""
 
-from dataclasses import dataclass
 from itertools import pairwise
 
+from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rules.table import read
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(Data, frozen=True):
     """Cutting feed, pierce time and usual kerf at one thickness."""
 
     feed_mm_per_min: float

@@ -6,9 +6,9 @@ Everything in this file is from the centre.
 """
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.data import Data
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import PRACTICE
@@ -25,8 +25,7 @@ The letters: e ends and edges, p spacings, e3 and e4 slots. Along the force are 
 _SAME_MM = 0.02  # a size given as 19.05 or 0.75 in is the 3/4 in row; neighbouring sizes differ by 1 mm and more
 
 
-@dataclass(frozen=True, slots=True)
-class Distance:
+class Distance(Data, frozen=True):
     """A distance that a rule asks for, or a diameter that a table gives, mm, and where it is from."""
 
     mm: float
@@ -58,8 +57,7 @@ def least_edge_distance(diameter_mm: float, tables: Units) -> Distance:
     return Distance(edge_mm, source)
 
 
-@dataclass(frozen=True, slots=True)
-class Growing:
+class Growing(Data, frozen=True):
     """A distance that grows with a diameter or a thickness, mm: a factor times it and something more, up to a most."""
 
     factor: float

@@ -5,12 +5,12 @@ triangles about them. Nothing here is imported until asked for.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.rules.material import YOUNG_MPA
 from plategen.rules.plate_mesh import PlateMesh
@@ -29,8 +29,7 @@ POISSON = 0.3
 """Of steel."""
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Data, frozen=True):
     """A solved plate."""
 
     mesh: PlateMesh  # Its mesh.

@@ -1,9 +1,9 @@
 """What to buy and how to tighten it: a bolt's length from its grip, its thread, its torque; a pin's end and wear."""
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.data import Data
 from plategen.rules import table
 from plategen.rules.bolt import pretension_n
 from plategen.rules.hole_size import row_of_size, stress_area_mm2
@@ -31,8 +31,7 @@ WORN_OVER_PIN = 0.03
 """Share of its diameter that a pin may lose (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class BoltLength:
+class BoltLength(Data, frozen=True):
     """A bolt's length under its head and how far its thread runs from its end, mm; the rule."""
 
     length_mm: float
@@ -126,8 +125,7 @@ def turn_of_nut(length_mm: float, bolt_mm: float) -> str:
     return "1/3" if over <= 4.0 else "1/2" if over <= 8.0 else "2/3"
 
 
-@dataclass(frozen=True, slots=True)
-class PinEnd:
+class PinEnd(Data, frozen=True):
     """A pin's head and split pin, and what its length has over what it holds, mm; the rule."""
 
     head_mm: float

@@ -1,16 +1,15 @@
 """What steels, weld metal and bolts are good for, looked up by the names shops use."""
 
-from dataclasses import dataclass
 from functools import cache
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import RuleSet
 
 
-@dataclass(frozen=True, slots=True)
-class Steel:
+class Steel(Data, frozen=True):
     """A steel: yield ``fy_mpa`` and tensile strength ``fu_mpa``, MPa, with the document they come from."""
 
     name: str
@@ -26,8 +25,7 @@ YOUNG_MPA = 200_000.0
 """Young's modulus of steel: the lower of the values in use (29 000 ksi; EN takes 210 000)."""
 
 
-@dataclass(frozen=True, slots=True)
-class WeldMetal:
+class WeldMetal(Data, frozen=True):
     """Weld metal: tensile strength ``fexx_mpa``, MPa, and diffusible hydrogen, ml in 100 g."""
 
     name: str
@@ -36,8 +34,7 @@ class WeldMetal:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoltGrade:
+class BoltGrade(Data, frozen=True):
     """A fastener grade, stresses in MPa."""
 
     name: str

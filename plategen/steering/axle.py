@@ -3,10 +3,11 @@ of the axle.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.alignment import moving_end_swing_rad
@@ -23,8 +24,7 @@ STEPS = 4
 """Heights from ride height to full travel, each way, ride height included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleTravel:
+class AxleTravel(Data, frozen=True, kw_only=True):
     """The steering at k places of the axle, ride height first; ``pins`` has all positions of the first place first."""
 
     rise_mm: Floats  # (k,), of the axle's middle, up positive.
@@ -203,8 +203,7 @@ def heights_mm(entry: AxleEntry, places: int) -> Floats:
     return np.unique(rises)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BallMoved:
+class BallMoved(Data, frozen=True, kw_only=True):
     """The ball of the frame's lever that is best moved up or down, tried."""
 
     lever: str

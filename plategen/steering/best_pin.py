@@ -1,10 +1,10 @@
 """The place of the fixed pin, within a box, that keeps the worst angle of the sweep smallest."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, line_direction, pin_to_pin
 from plategen.steering.sweep import Sweep
@@ -26,8 +26,7 @@ SETTLED_MM = 0.02
 """A pin this close to a side of its box lies on it: well under what a bracket can be set to."""
 
 
-@dataclass(frozen=True, slots=True)
-class AwayCost:
+class AwayCost(Data, frozen=True):
     """What moving the pin away from its best place by a step along one vehicle axis costs."""
 
     axis: str
@@ -36,8 +35,7 @@ class AwayCost:
     push_lost: float
 
 
-@dataclass(frozen=True, slots=True)
-class BestPin:
+class BestPin(Data, frozen=True):
     """The best fixed pin within a box."""
 
     fixed_mm: Point  # Where.
@@ -125,8 +123,7 @@ def _over_all(
         asked, settled_rad = wider, SETTLED_RAD
 
 
-@dataclass(frozen=True, slots=True)
-class _Positions:
+class _Positions(Data, frozen=True):
     """Positions of the sweep about an origin, with the products that every place tried there needs, (n,)."""
 
     origin_mm: Floats

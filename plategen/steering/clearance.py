@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, Point, array, dot, length, unit
 
@@ -31,8 +32,7 @@ ALONG, ALONG_HOLLOW, CLOSER = 9, 65, 9
 what is left is less than a millionth of the bar."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TyreSize:
+class TyreSize(Data, frozen=True, kw_only=True):
     """A tyre as a plain ring, drawn straight ahead."""
 
     lever: str  # The spindle that carries it.
@@ -43,8 +43,7 @@ class TyreSize:
     axle: Point = (0.0, 1.0, 0.0)  # Direction of the wheel's spindle; level and to the left when left out.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Data, frozen=True, kw_only=True):
     """A round bar at n positions: both ends of its middle line, (n, 3) each, and its diameter."""
 
     name: str
@@ -82,8 +81,7 @@ def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
     return tuple(sorted((each for each in found if not each.axle_moved), key=lambda each: each.least_mm)[:most])
 
 
-@dataclass(frozen=True, slots=True)
-class Gaps:
+class Gaps(Data, frozen=True):
     """Gaps of lines to a ring, (m,) each, and how fast each gap grows from an end of its line that is the nearest."""
 
     mm: Floats
@@ -92,8 +90,7 @@ class Gaps:
     from_end_mm: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class _Ring:
+class _Ring(Data, frozen=True):
     """A tyre on its way, as it sees what it passes: it stands where it is drawn, and the bars move about it."""
 
     tyre: TyreSize
@@ -196,8 +193,7 @@ def _least(ring: _Ring, bars: tuple[Bar, ...]) -> tuple[Floats, Integers]:
     return least, position
 
 
-@dataclass(frozen=True, slots=True)
-class _Looked:
+class _Looked(Data, frozen=True):
     """Bars that were looked at, each at a position: where the tyre sees both ends, and the gap; (k,) or (k, 3)."""
 
     bar: Integers

@@ -5,10 +5,10 @@ moved somewhere else, brings all tapes to agree. One tape that disagrees accuses
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.job.steering import LeverEntry, TapeEntry
 from plategen.steering.vector import Floats, array, length
 
@@ -16,8 +16,7 @@ STEPS = 30
 """Steps of Gauss and Newton; a point that is off by less than the arms of its tapes needs five or six."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taped:
+class Taped(Data, frozen=True, kw_only=True):
     """A tape against the points at its ends."""
 
     start: str
@@ -31,8 +30,7 @@ class Taped:
         return self.drawn_mm - self.taped_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suspect:
+class Suspect(Data, frozen=True, kw_only=True):
     """A point that, moved, brings all tapes to agree: the shortest such move, and the worst tape that is left."""
 
     point: str
@@ -40,8 +38,7 @@ class Suspect:
     left_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Closing:
+class Closing(Data, frozen=True, kw_only=True):
     """Every tape, and who is off where one disagrees; no suspect alone explains it when two points are off."""
 
     tapes: tuple[Taped, ...]

@@ -1,12 +1,12 @@
 """Hoses and pipes of the circuit: what each is rated for and sees, how it bends and reaches, what oil it holds."""
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import msgspec
 
+from plategen.ground.data import Data
 from plategen.ground.message import joined, message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal
@@ -25,8 +25,7 @@ SIZE_WITHIN_MM = 0.55
 """An inside diameter as shops write it lies so near to the size in the table: 3/8 in is 10, 1/2 in 12.5."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rating:
+class Rating(Data, frozen=True):
     """What a kind of hose of one size is rated for."""
 
     rated_mpa: float
@@ -57,8 +56,7 @@ def rating(hose: str, inside_mm: float) -> Rating:
     return Rating(float(row["rated_mpa"]), float(row["bend_mm"]), row["source"])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hose:
+class Hose(Data, frozen=True, kw_only=True):
     """A line as it is to be bought and as it works."""
 
     name: str

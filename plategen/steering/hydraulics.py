@@ -3,10 +3,10 @@ turns standing tyres at every position of the sweep.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize
@@ -17,8 +17,7 @@ from plategen.steering.tyre import scrub_disc_nmm, scrub_width_nmm
 from plategen.steering.vector import Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thrust:
+class Thrust(Data, frozen=True, kw_only=True):
     """Forces and areas of a cylinder: N and mm^2. ``stronger_by`` is push over pull."""
 
     push_area_mm2: float
@@ -54,8 +53,7 @@ def thrust(size: CylinderSize) -> Thrust:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pass:
+class Pass(Data, frozen=True, kw_only=True):
     """One pass from lock to lock, both ways, at one flow of the pump: seconds, and what the driver's hands can ask."""
 
     flow_lpm: float  # What the steering is sure of: the pump's flow times its priority.
@@ -64,8 +62,7 @@ class Pass:
     wheel_rps: float | None  # Turns of the steering wheel a second from which it goes heavy; None without turns.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Oil:
+class Oil(Data, frozen=True, kw_only=True):
     """Oil for one pass from lock to lock, opening and closing. The box and the cylinder move together, so that the
     pump fills both in the same time.
     """
@@ -129,8 +126,7 @@ THICKEST_ROD = 0.75
 """A rod thicker than this share of its bore leaves hardly any pull (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sizing:
+class Sizing(Data, frozen=True, kw_only=True):
     """What to ask for, and the standard sizes nearest to what is there."""
 
     needed_n: float  # Force asked both ways.
@@ -185,8 +181,7 @@ def sizing(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assist:
+class Assist(Data, frozen=True, kw_only=True):
     """The cylinder against the tyres."""
 
     scrub_nmm: tuple[float, float]  # Moment for one wheel, lower and upper of the two formulas.

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 
@@ -44,8 +45,7 @@ class Lever:
         return float(length(cross(array(self.axis), array(self.balls[ball]) - array(self.pivot_mm))))
 
 
-@dataclass(frozen=True, slots=True)
-class Rod:
+class Rod(Data, frozen=True):
     """A rod with a ball joint at each end, each written ``(lever, ball)``.
 
     ``length_mm`` is measured between the drawn ball centres when left out. A rod set longer or shorter than drawn
@@ -58,8 +58,7 @@ class Rod:
     length_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Data, frozen=True):
     """One link of the chain of computation: ``driven`` follows ``driver`` through ``rod``."""
 
     rod: str

@@ -5,8 +5,8 @@ steering's left and right lock read against the one. A hub is small, so a small 
 """
 
 import math
-from dataclasses import dataclass
 
+from plategen.ground.data import Data
 from plategen.job.steering_equipment import MarksEntry
 
 SCRIBE_MM = 0.2
@@ -20,8 +20,7 @@ READING_ERROR = "reading error"
 """What the error is called that the job says its marks are read to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkError:
+class MarkError(Data, frozen=True, kw_only=True):
     """What one error on the hub comes to."""
 
     what: str  # Of what the error is: a scribed line, a felt pen's line, a reading error, one spline.

@@ -17,14 +17,14 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
 from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, turned
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Data, frozen=True):
     """The path of a ball about a lever's axis: centre c, radius vectors e (angle zero) and f (a quarter turn on)."""
 
     centre_mm: Floats
@@ -48,8 +48,7 @@ class Circle:
         return round_circle(self.centre_mm, self.e_mm, self.f_mm, angle_rad)
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(Data, frozen=True):
     """A loop closed at n positions."""
 
     angle_rad: Floats  # Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.

@@ -1,7 +1,6 @@
 """The whole steering study of a job as one frozen value, each part there when the job tells enough for it."""
 
-from dataclasses import dataclass
-
+from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bracket import PinName
@@ -36,8 +35,7 @@ AnyJob = Job | SteeringJob
 """A job with a steering, or a steering alone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SteeringStudy:
+class SteeringStudy(Data, frozen=True, kw_only=True):
     """Everything that was found; a part is None, or empty, when the job does not tell what it needs.
 
     ``steering``, ``rules`` and ``driven`` are the job's own tables, for those who judge the study.

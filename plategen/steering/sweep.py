@@ -4,12 +4,13 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from types import MappingProxyType
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage
@@ -48,8 +49,7 @@ INNER_WHEEL = "inner wheel"
 """Stands for the left wheel in a left turn and the right wheel in a right turn."""
 
 
-@dataclass(frozen=True, slots=True)
-class Locks:
+class Locks(Data, frozen=True):
     """How far the sweep goes: ``left_rad`` and ``right_rad`` (both positive) of the lever ``of``.
 
     A wheel is measured by its steer angle seen from above, any other lever about its own axis.
@@ -60,8 +60,7 @@ class Locks:
     right_rad: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sweep:
+class Sweep(Data, frozen=True):
     """A steering from right lock (first position) to left lock (last)."""
 
     motion: Motion  # The linkage at every position; its driver is the steering box's arm.

@@ -3,10 +3,9 @@
 One of each is usual; a pair of cylinders is ported so that one pushes while the other pulls.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.mount import Mount, PinToPin, leverage_mm
@@ -15,8 +14,7 @@ from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pusher:
+class Pusher(Data, frozen=True, kw_only=True):
     """A cylinder at work."""
 
     name: str
@@ -49,8 +47,7 @@ class Pusher:
         return area * self.pins.travel_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxAt:
+class BoxAt(Data, frozen=True, kw_only=True):
     """A steering box by its arm; its moment and oil None where the job does not tell them."""
 
     lever: str
@@ -62,8 +59,7 @@ class BoxAt:
         return np.asarray((self.moment_nmm or 0.0) * np.abs(rates[self.lever]))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Team:
+class Team(Data, frozen=True, kw_only=True):
     """Every cylinder, the one whose bracket is made first, and every box, the driver's first."""
 
     cylinders: tuple[Pusher, ...] = ()

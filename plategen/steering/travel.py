@@ -1,15 +1,13 @@
 """How far points go and how rods lie over a sweep."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, array, as_point, cross, dot, length
 
 
-@dataclass(frozen=True, slots=True)
-class Travel:
+class Travel(Data, frozen=True):
     """How far a point goes between the locks: along its path, from lock to lock, each way, and the box it stays in."""
 
     path_mm: float
@@ -33,8 +31,7 @@ class Travel:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class RodAngles:
+class RodAngles(Data, frozen=True):
     """How a rod lies over the sweep."""
 
     rod: str  # Its name.

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Circle, branches, close
 from plategen.steering.mount import Mount
@@ -17,8 +18,7 @@ from plategen.steering.sweep import steer_rad
 from plategen.steering.vector import Floats, array, length
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Data, frozen=True):
     """A way of drawing a linkage: one lever's pivot or one of its balls elsewhere, or one rod longer."""
 
     part: str
@@ -82,8 +82,7 @@ class Variants:
         return Moved(self, angles, home, ~bad)
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Data, frozen=True):
     """All of them at n positions."""
 
     variants: Variants

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from plategen.flat.segment import Line
+from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.plate_station import numbered, step_mm
@@ -31,8 +32,7 @@ SAMPLES = 6
 """Points of the edge drawn for each column."""
 
 
-@dataclass(frozen=True, slots=True)
-class Signs:
+class Signs(Data, frozen=True):
     """What a picture is drawn with."""
 
     level: str  # An edge that lies level, from high in its row to low.

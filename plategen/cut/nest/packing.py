@@ -10,7 +10,6 @@ for this part. Shelves: bounding boxes in columns from the left, the longest fir
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -19,6 +18,7 @@ from numpy.typing import NDArray
 from plategen.cut.part import CutPart
 from plategen.flat.convex import Polygon, convex_hull
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.data import Data
 
 TANGENT_RAD = math.radians(10.0)
 """Turn between two tangents round an arc: the hull stands off it by at most 0.4 % of its radius, 1 / cos(5 degrees)."""
@@ -27,8 +27,7 @@ ROUND_SIDES = 16
 """Sides of the polygon that stands for a circle of room about a part: 2 % more than the circle at its corners."""
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Data, frozen=True):
     """A part turned one way: its hull, and the corners of its box, which is exact where no lead sticks out."""
 
     turn: complex
@@ -46,8 +45,7 @@ class Way:
         return self.size.real <= room.real and self.size.imag <= room.imag
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Data, frozen=True):
     """Where one part lies: turned by the unit complex ``turn`` about its origin, then shifted, on sheet ``sheet``.
 
     ``right_mm`` is how far to the right it reaches there.

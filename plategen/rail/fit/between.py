@@ -19,6 +19,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.data import Data
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.curve_spread import modes_at
 from plategen.rail.fit.free import Free
@@ -64,8 +65,7 @@ Modes: TypeAlias = Callable[[Complexes, Complexes], Floats]
 """Gives the modes of a model at points of the chain with their left normals, K x M, mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rival:
+class Rival(Data, frozen=True):
     """Another model than the one that is used."""
 
     dearer: float  # By how much its score is the larger.

@@ -23,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
+from plategen.ground.data import Data
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Shape, names
 
 MOST_RUNS = 7
@@ -64,8 +65,7 @@ Cutting: TypeAlias = tuple[tuple[int, str, int], ...]
 """For each run its index in the table, its letter and how many readings it drops."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fits:
+class Fits(Data, frozen=True):
     """Every run's line, or every run's arc: one row for each number of dropped readings, one column a run."""
 
     squares: Floats
@@ -100,8 +100,7 @@ class Table:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Flat:
+class _Flat(Data, frozen=True):
     """The readings of all runs one after another, so that a sum over each run is one call."""
 
     index: NDArray[np.intp]

@@ -18,12 +18,13 @@ reading would else stand for a corner between two faces.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
+from plategen.ground.data import Data
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
 from plategen.rail.fit.solve import MOST_STEPS, SOLVED, Solved, expected_radii, prior, solve
@@ -76,8 +77,7 @@ RISER_MM = 20.0
 """Such plates are up to about so thick (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Noise:
+class Noise(Data, frozen=True):
     """The standard deviations a reading could have, with the prior cost of each."""
 
     errors_mm: Floats  # From fine to coarse.
@@ -196,8 +196,7 @@ MOST_TURN_RAD = 3.0
 """No bend of a traced rail turns right back."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(Data, frozen=True):
     """What is fitted: single readings, or groups of a dense trace that stand for many."""
 
     points: Complexes  # In order along the rail.
@@ -222,8 +221,7 @@ class Sample:
         return self.span_mm / max(int(self.places[-1]), 1)
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Data, frozen=True):
     """A solved shape, the readings it keeps, its score and the reading error that goes with it."""
 
     solved: Solved

@@ -13,11 +13,11 @@ and Williams, Gaussian Processes for Machine Learning, 2006, 4.3.1 (from memory)
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.rail.fit.model import Floats
 
 DRIFT = 0.15
@@ -55,8 +55,7 @@ class Waves(Protocol):
         """Covariance of offsets at stations and at others."""
 
 
-@dataclass(frozen=True, slots=True)
-class Everywhere:
+class Everywhere(Data, frozen=True):
     """Waves alike all along the trace."""
 
     length_mm: float
@@ -67,8 +66,7 @@ class Everywhere:
         return np.asarray(self.high**2 * np.exp(-0.5 * ((x[:, None] - other) / self.length_mm) ** 2))
 
 
-@dataclass(frozen=True, slots=True)
-class About:
+class About(Data, frozen=True):
     """Curvature about one place."""
 
     centre_mm: float
@@ -83,8 +81,7 @@ class About:
         return functions((x - self.centre_mm) / self.width_mm, self.first)
 
 
-@dataclass(frozen=True, slots=True)
-class Periodic:
+class Periodic(Data, frozen=True):
     """Waves of one period all along the trace, which drift a little."""
 
     middle_mm: float  # Of the trace.

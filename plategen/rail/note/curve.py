@@ -6,10 +6,10 @@ a shift and a turn of the plate as a whole, which are estimated beside the curve
 is left out.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
+
+from plategen.ground.data import Data
 
 GAP_ERROR_MM = 0.5
 """One standard deviation of a gap read with a rule or feelers (common practice, no source)."""
@@ -32,8 +32,7 @@ Floats = NDArray[np.float64]
 """Numbers in an array."""
 
 
-@dataclass(frozen=True, slots=True)
-class Notes:
+class Notes(Data, frozen=True):
     """The notes of one plate, of all rounds."""
 
     stations: Floats  # Where, mm.
@@ -42,8 +41,7 @@ class Notes:
     spread: Floats  # One standard deviation of each move.
 
 
-@dataclass(frozen=True, slots=True)
-class Explained:
+class Explained(Data, frozen=True):
     """The curve through them."""
 
     kept: NDArray[np.bool_]  # True for notes that were heeded.

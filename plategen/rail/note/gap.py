@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
 
+from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
@@ -25,8 +25,7 @@ MOST_GAP_MM = float(INCH_MM)
 _ROUNDING_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class Gap(Data, frozen=True, kw_only=True):
     """One note."""
 
     plate: str  # The plate that was held up.
@@ -58,8 +57,7 @@ def said(plate: str) -> str:
     return plate.replace("_", " ")
 
 
-@dataclass(frozen=True, slots=True)
-class HeldUp:
+class HeldUp(Data, frozen=True):
     """A plate that was held up."""
 
     w_mm: float  # Its middle along the pin.

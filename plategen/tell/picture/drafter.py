@@ -7,7 +7,6 @@ import cmath
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
@@ -16,6 +15,7 @@ from plategen.draw.svg import element, number, path_data, point, polyline_data, 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
+from plategen.ground.data import Data
 
 WIDTH_OF_A_LETTER = 0.56
 """Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""
@@ -55,8 +55,7 @@ def alone(picture: str) -> str:
     return picture.replace("<title", f"<style>{style()}</style><title", 1)
 
 
-@dataclass(frozen=True, slots=True)
-class Drafter:
+class Drafter(Data, frozen=True):
     """Lettering height in mm of the picture; arrows and gaps follow from it."""
 
     height_mm: float

@@ -3,13 +3,14 @@ where that is asked; every place and every word is computed here, the script onl
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from typing import Any, TypeAlias
 
 import numpy as np
 
+from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
 from plategen.steering.clearance import nearest
@@ -52,8 +53,7 @@ def script() -> str:
     return resources.files("plategen.tell.picture").joinpath("linkage.js").read_text(encoding="utf-8")
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Data, frozen=True):
     """One way of moving: its frames, what is read off them, and what its two ends are called."""
 
     label: str

@@ -6,7 +6,6 @@ the plate's plane, each with its runs; its face.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -14,6 +13,7 @@ from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, dot
 from plategen.ground import space
+from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.work import Work
 
@@ -78,8 +78,7 @@ def meeting(a: Line, b: Line) -> complex:
     return a.start + along * dot(b.start - a.start, square) / dot(along, square)
 
 
-@dataclass(frozen=True, slots=True)
-class Datum:
+class Datum(Data, frozen=True):
     """The point dimensions are measured from, in the plate's plane, and the name of the level line through it.
 
     ``short`` is the same name where there is little room.
@@ -130,8 +129,7 @@ def _at(loop: Loop) -> complex:
     return complex(u0 + u1, v0 + v1) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Data, frozen=True):
     """A straight-sided opening: its middle, its length and width, and the way its length runs."""
 
     middle: complex
@@ -185,8 +183,7 @@ SAME_MM = 1e-6
 """Edges nearer than this are in one line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Root:
+class Root(Data, frozen=True):
     """A root line in the plate's plane and the runs along it, one on each face where there are two."""
 
     path: Chain

@@ -5,7 +5,6 @@ kernel is needed, so this picture is there even when no solids are.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from plategen.bracket.unfold import bodies_of
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
+from plategen.ground.data import Data
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
@@ -81,8 +81,7 @@ def bracket_scene(
     return scene
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Data, frozen=True):
     """A piece of an edge as it is seen: its ends in the picture, its class, and the part that it belongs to."""
 
     start: complex
@@ -91,8 +90,7 @@ class Stroke:
     of: str
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Data, frozen=True):
     """What is seen of a scene: the strokes, and the bounds of all of it, hidden lines too."""
 
     strokes: tuple[Stroke, ...]

@@ -16,6 +16,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
+from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter, framed
@@ -30,8 +31,7 @@ FAR = (2.2, 2.9, 3.7, 4.6, 5.6, 6.8, 8.2, 9.8, 11.6, 13.6)
 """Distances tried from a bead to its ring, in letterings."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Data, frozen=True):
     """What rings and names keep clear of: lines, words, beads and rings."""
 
     lines: tuple[Segment, ...]
@@ -92,8 +92,7 @@ def weld_maps(work: Work) -> tuple[str, ...]:
     return tuple(_map(work, runs, view) for runs, view in ((others, END), (along_pin, SIDE)) if runs)
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Data, frozen=True):
     """One way to look at the bracket: which axis of space runs across the picture, and its words."""
 
     axis: int

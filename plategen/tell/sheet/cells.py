@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
+from plategen.ground.data import Data
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+
+class Cell(Data, frozen=True):
     """Words in a cell; ``kind`` is how they stand out, ``small`` what stands under them in small type."""
 
     words: str

@@ -7,7 +7,6 @@ dash as well as in colour, for colour-blind readers and grey printers. Coordinat
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import count, pairwise
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
+from plategen.ground.data import Data
 from plategen.steering.vector import Floats
 from plategen.tell.picture.place import box_about
 
@@ -146,8 +146,7 @@ KINDS = "abcd"
 """Size of a plot, the room about its frame, points of a curve, and the kinds of line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Data, frozen=True):
     """One line of a plot: its name and a value at every position; NaN leaves a gap."""
 
     name: str
