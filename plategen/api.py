@@ -45,7 +45,6 @@ from plategen.checks.headline import headline
 from plategen.design.design import Design
 from plategen.draw.pen import chords
 from plategen.flat.loop import Contour
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -93,7 +92,8 @@ def read(job: Path | str | Mapping[str, Any], traces: Mapping[str, Readings] | N
     return Job(job_of(tomlkit.dumps(_plain(job)), text_of))
 
 
-class Job(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Job:
     """A job with its traces read, complete and refused if it is not."""
 
     loaded: LoadedJob

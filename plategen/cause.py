@@ -6,11 +6,11 @@ are tried, each judged once, and a number is named as the cause of just those st
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.checks.finding import Finding, stops
 from plategen.design.foot import HEIGHTS
 from plategen.ground.cure import Change, Cure
-from plategen.ground.data import Data
 from plategen.ground.message import Message, Quantity, message, mpa, oil_mpa, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -39,7 +39,8 @@ MOST_PLATE_MM = 40.0
 """No thicker plate is tried: the tables of steels end here, and a plate as thick as that takes long to draw."""
 
 
-class Cause(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
     """A number of the job, and the stops that go when it alone is changed."""
 
     what: Message  # The number as the job has it: ``"the foot of 2 in"``.
@@ -49,7 +50,8 @@ class Cause(Data, frozen=True, kw_only=True):
     misread: bool = False
 
 
-class _Trial(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Trial:
     what: Message
     advice: Message
     changes: tuple[Change, ...]

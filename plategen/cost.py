@@ -6,11 +6,11 @@ out and named. Steel is counted by the rectangle that a plate is cut from, cutti
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from plategen.bracket.measure import STEEL_KG_PER_MM3, cut_length_mm
 from plategen.bracket.model import Plate, WeldRun
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.job.cutting import Cutting
@@ -23,7 +23,8 @@ Part: TypeAlias = Literal["steel", "cutting", "welding", "grinding", "other hour
 """What is counted."""
 
 
-class CostItem(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class CostItem:
     """One part of a cost."""
 
     part: Part
@@ -31,7 +32,8 @@ class CostItem(Data, frozen=True):
     how: Message  # What it was counted by.
 
 
-class Cost(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Cost:
     """What something costs."""
 
     items: tuple[CostItem, ...]  # What was counted.

@@ -11,7 +11,6 @@ from functools import cache
 from plategen.cause import Cause, causes
 from plategen.checks.finding import Finding
 from plategen.ground.cure import Change, Cure
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, as_message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -27,7 +26,8 @@ MOST_TRIED = 60
 """Cures that are tried: more than any job has stops."""
 
 
-class Written(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Written:
     """One key that was changed: what it held (None: left out), what it holds now, and what the shop promises by it."""
 
     key: str
@@ -36,14 +36,16 @@ class Written(Data, frozen=True):
     promise: Message | None
 
 
-class Open(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Open:
     """A finding that still stops, and what is known of its cure."""
 
     finding: Finding
     why: Message
 
 
-class Cured(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cured:
     """A job file as far as its cures lead."""
 
     text: str  # The job file, its remarks as they were.

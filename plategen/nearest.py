@@ -6,10 +6,10 @@ ways until the bracket is built, and the step is then made as small as still bui
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.design.design import toe_height
 from plategen.ground.cure import Change, Cure
-from plategen.ground.data import Data
 from plategen.ground.ended import open_end, what_is_wrong
 from plategen.ground.message import Message, message, size
 from plategen.ground.refusal import Refusal
@@ -44,7 +44,8 @@ OTHERS: dict[str, tuple[str, ...]] = {
 _NAMES = {_FOOT: "foot", _OFFSET: "in-line offset", _RISE: "foot rise", _RELIEF: "relief", _CORNER: "corner radius"}
 
 
-class _Way(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Way:
     """A size of the job, of one number or a foot's two, and which way each of them is changed."""
 
     key: str

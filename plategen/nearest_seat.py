@@ -5,13 +5,12 @@ place. Each way is tried, in growing steps, with the pad's width put right where
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.design.motion import tables_of
 from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure
-from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
@@ -34,7 +33,8 @@ Builds: TypeAlias = Callable[[Job], object]
 """Builds the bracket of a job, or refuses."""
 
 
-class _Way(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Way:
     """A job that builds: what of it is other, in words, and the keys, where keys alone do it."""
 
     advice: Message

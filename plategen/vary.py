@@ -7,7 +7,7 @@ any order and in any number of processes.
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from plategen.bracket.measure import mass_kg
@@ -16,7 +16,6 @@ from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.cost import cost_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place, written_place
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job
@@ -35,7 +34,8 @@ MOST_VARIANTS = 1_000_000
 """More is no study any more."""
 
 
-class Axis(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Axis:
     """One number of the job that runs."""
 
     key: str  # Its key in the job file: ``"mount.inline_offset"``.
@@ -44,7 +44,8 @@ class Axis(Data, frozen=True):
     values: tuple[float, ...]  # What it runs through, in the unit that is computed in.
 
 
-class Sweep(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sweep:
     """A job and the grid its numbers run over; the last axis runs fastest."""
 
     job: Job  # The job as written; what does not run is taken from it.
@@ -65,7 +66,8 @@ class Sweep(Data, frozen=True):
         return tuple(reversed(numbers))
 
 
-class Variant(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
     """What one variant comes to."""
 
     numbers: tuple[float, ...]  # Its number for each axis.

@@ -1,6 +1,6 @@
 """Everything the shop's files are written from: the finished job, as one frozen value."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from plategen.bracket.feature import features_on
@@ -8,7 +8,6 @@ from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room
 from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import Finding, must_stop
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.stamp import Stamp
 from plategen.rail.note.correction import Correction
@@ -23,7 +22,8 @@ if TYPE_CHECKING:
     from plategen.steering.study import SteeringStudy
 
 
-class Work(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
     """A job that was carried through: what was decided, the rail as fitted, the bracket and what was found.
 
     ``loose`` are plates that are cut with the bracket's and stand elsewhere; ``rooms`` is what the cylinder's swing

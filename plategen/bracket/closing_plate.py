@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, free_depth, kept_mm, least_depth
 from plategen.bracket.closing_slot import least_side_mm, side_with, tabs_of
@@ -14,7 +15,6 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Line
 from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import set_to
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
@@ -26,7 +26,8 @@ LEAST_SIDE_LEGS = 4.0
 """A side bead counts with its full leg from 4 w of length (AISC 360 J2.2b); less is not worth its welds."""
 
 
-class ClosingPlate(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosingPlate:
     """A closing plate with its runs, the slot for its tab in both ears, and why it is as deep as it is.
 
     It has no slot where its joint has none, and no reason where the ears' edges end it.

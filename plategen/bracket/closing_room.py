@@ -1,5 +1,6 @@
 """How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,6 @@ from plategen.bracket.model import Plate
 from plategen.design.design import Design
 from plategen.flat.distance import reach
 from plategen.flat.inside import inside
-from plategen.ground.data import Data
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 
@@ -31,7 +31,8 @@ BETWEEN_MM = 0.05
 """What the distance may be less between two of those angles and points."""
 
 
-class Box(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Box:
     """A pair of ears on their rail, the near one first, and the table of the plates that close them to a box."""
 
     design: Design

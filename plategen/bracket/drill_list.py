@@ -1,16 +1,17 @@
 """The drilling list of a rail that a base is bolted to: where each hole goes, in which steps, and the packing."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.base import bolted_of, hole_in_rail_mm, shim_size_mm, shims_of
 from plategen.bracket.feature import Feature
 from plategen.design.design import Design
-from plategen.ground.data import Data
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.drilling import steps_mm
 
 
-class Drill(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill:
     """One bolt's hole in the rail."""
 
     name: str  # ``"bolt 1"``.
@@ -23,7 +24,8 @@ class Drill(Data, frozen=True, kw_only=True):
     by_mm: tuple[float, float]  # From that along the rail and along the pin; from station 0 and the pin's middle.
 
 
-class Shim(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shim:
     """The packing about one bolt: a square with the bolt's hole in its middle, thicker towards one side."""
 
     name: str  # That of its bolt.

@@ -9,6 +9,7 @@ is not asked of the user: this says what the bracket needs, and the pictures and
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -18,7 +19,6 @@ from plategen.bracket.model import Bracket, Pin, Plate
 from plategen.flat.intersect import crossings
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.data import Data
 from plategen.job import Job
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -38,7 +38,8 @@ CylinderPart: TypeAlias = Literal["eye", "pin", "lug", "barrel", "rod", "port"]
 """A part of the cylinder: its eye, the lug from there to the barrel, the barrel, the rod, or a port that stands out."""
 
 
-class Post(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Post:
     """A round body with flat ends."""
 
     part: CylinderPart  # What it is.
@@ -60,7 +61,8 @@ class Post(Data, frozen=True):
         return np.asarray(outside + np.minimum(np.maximum(radial, axial), 0.0))
 
 
-class Block(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Block:
     """A box along the axes, from ``low`` to ``high``."""
 
     part: CylinderPart

@@ -5,6 +5,7 @@ plate's thickness the edge keeps below the lowest of it, as a square-cut edge mu
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -15,7 +16,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.rail.doubt import blocks_of, doubt
 from plategen.rail.surface import Rail
@@ -32,7 +32,8 @@ Strip = tuple[float, float]
 """From where to where along the rail the plate lies, in the frame of its root; negative is behind it."""
 
 
-class FittedEdge(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittedEdge:
     """An edge and how it meets the rail."""
 
     path: Chain  # In the plate's plane, x across its width and y towards the rail; the rail on its left.
@@ -41,7 +42,8 @@ class FittedEdge(Data, frozen=True, kw_only=True):
     slopes: tuple[float, ...]
 
 
-class Root(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Root:
     """Where a plate that lies along the pin stands on the rail."""
 
     at: complex  # Where its inner face meets the rail, in the plate frame's (u, v), at the middle of its width.

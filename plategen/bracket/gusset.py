@@ -5,7 +5,7 @@ Its corner between ear and rail is cut off, so that it passes over the ear's own
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from plategen.bracket.base import refuse_untraced
@@ -21,7 +21,6 @@ from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Line, dot
 from plategen.flat.sliver import without_slivers
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -57,7 +56,8 @@ def stiffen(design: Design, gusset: Gusset, rail: Rail, bracket: Bracket) -> Bra
     return replace(bracket, plates=tuple(plates), welds=tuple(welds), chosen=(*bracket.chosen, *why))
 
 
-class _Rib(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rib:
     """A gusset, its edge on the rail, and the side that lies on its ear, upwards in its plane."""
 
     plate: Plate

@@ -16,6 +16,7 @@ their gaps; and those sets are the same for every rail that is drawn.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -23,7 +24,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
-from plategen.ground.data import Data, Thing
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.model import Complexes, Floats
 
@@ -35,7 +35,8 @@ _MOST_TOUCHING = 28
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
 
-class Meeting(Thing, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Meeting:
     """A plate's edge at P places, along it and on both faces, against the rail and its spread; equals itself alone."""
 
     gap_mm: Floats  # (P,): from plate to fitted rail, square to the rail, negative where it digs in.
@@ -46,7 +47,8 @@ class Meeting(Thing, frozen=True, kw_only=True):
     ways: Complexes  # (F - 1,): where the motions shift the plate, in its plane; the last one turns it.
 
 
-class Home(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Home:
     """A plate pushed home, for 95 plates of 100."""
 
     gap_mm: float  # Largest gap that is left.

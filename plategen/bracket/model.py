@@ -13,7 +13,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
@@ -52,7 +51,8 @@ Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
 
 
-class Hole(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
     """A round hole."""
 
     name: str  # As it is called: ``"pin"``, ``"bolt 1"``.
@@ -64,7 +64,8 @@ class Hole(Data, frozen=True, kw_only=True):
     edge_source: str  # That rule.
 
 
-class Slot(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slot:
     """A round-ended slot in which a bolt can be moved; its contour stands among the plate's openings."""
 
     name: str  # ``"bolt 1"``, as the hole would be called.
@@ -109,7 +110,8 @@ class Fit:
         return held(self.meeting)[1]
 
 
-class Mark(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
     """Something scribed on a plate and never cut: a trim line, the foot of a part that is welded on."""
 
     name: str  # What it is; of a foot the part's name.
@@ -118,7 +120,8 @@ class Mark(Data, frozen=True, kw_only=True):
     behind: bool = False  # True where it lies on the face that drawings and cutting files do not show.
 
 
-class Plate(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
     """One flat part."""
 
     name: str  # File-safe and unique: ``"ear_near"``.
@@ -159,7 +162,8 @@ class Plate(Data, frozen=True, kw_only=True):
         return self.outline.area - holes - openings
 
 
-class WeldRun(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeldRun:
     """One fillet run."""
 
     name: str  # Run number on the weld map: ``"W1"``.
@@ -213,7 +217,8 @@ def fillet(
     )  # fmt: skip
 
 
-class Pin(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
     """The pin that the bracket holds: its centre in space, mid-way between the ears, and its size."""
 
     centre: Vector
@@ -240,7 +245,8 @@ class Pin(Data, frozen=True, kw_only=True):
         return ((middle - width / 2, width),)
 
 
-class Bend(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bend:
     """A bend between a base and an ear, which are one plate."""
 
     name: str  # ``"bend_1"``: the first that is made.
@@ -255,7 +261,8 @@ class Bend(Data, frozen=True, kw_only=True):
     band: Plate
 
 
-class Folded(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Folded:
     """Base and ears that are cut as one flat plate and bent; the plates themselves stand among the bracket's."""
 
     name: str  # What the flat plate is called.
@@ -263,7 +270,8 @@ class Folded(Data, frozen=True, kw_only=True):
     bends: tuple[Bend, ...]  # In the order in which they are made.
 
 
-class Bracket(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bracket:
     """Plates, their welds and the pin they hold, with what was chosen by rule and why."""
 
     style: str

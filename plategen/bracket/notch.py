@@ -7,7 +7,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
@@ -26,7 +26,6 @@ from plategen.flat.offset import offset_chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, dot
 from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import Change, Cure
-from plategen.ground.data import Data
 from plategen.ground.ended import ended
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -53,14 +52,16 @@ Slopes: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
 """Tangent of the rail's slant at a plate's two faces, least and most, positive where it recedes as w grows."""
 
 
-class Leg(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
     """A part of a notch that one bead can follow, and the rail's slant along it."""
 
     path: Chain
     slope: Slopes
 
 
-class Notch(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notch:
     """A plate's welded edge, found in the plate frame."""
 
     # From the foot's beginning to its end, with the reliefs at sharp corners; the rail's metal on its left.

@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
-from plategen.ground.data import Data
 from plategen.ground.space import Vector, dot, minus
 
 _START_MM = 10.0
@@ -17,7 +17,8 @@ _SETTLED_MM = 1e-6
 """How many of those places are followed, how often at most, and when a distance has settled."""
 
 
-class Prism(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Prism:
     """A contour in the plane of a placement, drawn out along its normal; what is cut out of it."""
 
     outline: Contour

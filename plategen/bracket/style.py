@@ -4,7 +4,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any, Generic, TypeVar
 
@@ -15,7 +15,6 @@ from plategen.bracket.sawn import sawn
 from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
 from plategen.design.places import PinPlace, PlatePlace
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import StyleName
@@ -26,7 +25,8 @@ On = TypeVar("On", Rail, Tube)
 """What it stands on."""
 
 
-class Style(Data, Generic[On], frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style(Generic[On]):
     """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.bracket`."""
 
     name: StyleName  # As the job file has it.

@@ -9,6 +9,7 @@ surface about the nearest point is looked at a hundred times as closely. Every l
 import cmath
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
@@ -34,7 +35,6 @@ from plategen.flat.chain import Chain, Run
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.rail.tube import Surface as RailOrTube
@@ -65,7 +65,8 @@ Passed: TypeAlias = Literal["rail", "tube"] | PlateRole
 """What the cylinder passes: what the bracket stands on, or a plate."""
 
 
-class Room(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
     """The smallest clearance between a part of the cylinder and something it passes."""
 
     of: str  # The part of the cylinder by name: ``"barrel"``, ``"eye"``, or as the job calls a port.
@@ -77,7 +78,8 @@ class Room(Data, frozen=True, kw_only=True):
     angle_rad: float  # At which angle of the cylinder.
 
 
-class Surface(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Surface:
     """Points of something that the cylinder passes (3, n), and how to look at the surface about one of them closer."""
 
     name: str

@@ -7,6 +7,7 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -20,7 +21,6 @@ from plategen.checks.setting import REMEMBERED, Setting
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.placement import Placement
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector, dot, minus, mixed
 
@@ -65,7 +65,8 @@ CHECKS = (ACCESS,)
 """The checks of this file."""
 
 
-class _Seam(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Seam:
     """Where a run lies: what its access depends on, whatever its leg."""
 
     path: Chain
@@ -74,7 +75,8 @@ class _Seam(Data, frozen=True):
     joint: Joint
 
 
-class _Body(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Body:
     """A plate in a torch's way, or something on the rail."""
 
     name: str

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 
 from plategen.bracket.model import Plate
@@ -13,7 +14,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.flat.distance import reach
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.fastener import tightened_n
@@ -46,7 +46,8 @@ SLEEVE_WALL_MM = 3.0
 """A sleeve is at least so much wider than its bolt's hole on each side (common practice, no source)."""
 
 
-class Strip(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Strip:
     """A bolt in its base, mm: from the part that pulls, from the bead on it, to the edge, and the width that bends."""
 
     b: float

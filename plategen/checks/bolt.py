@@ -5,6 +5,7 @@ The cylinder's force at the pin is brought to the pattern by :mod:`plategen.chec
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.bracket.base import shims_of
@@ -15,7 +16,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.slot import SLIPS, SQUARE_WITHIN_DEG, check_held_along
 from plategen.checks.view import View
 from plategen.flat.segment import unit
-from plategen.ground.data import Data
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import BoltGrade
@@ -48,7 +48,8 @@ Asked: TypeAlias = Callable[[Pulled, BoltGrade, float], tuple[float, float]]
 """Demand on a bolt and what it can take, of what pulls, the bolt's grade and its diameter."""
 
 
-class Pattern(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Pattern:
     """The bolts of a joint under judgement: what pulls on them, their grade and diameter."""
 
     setting: Setting

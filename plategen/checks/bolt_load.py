@@ -6,6 +6,7 @@ which they lie on each other. So bolts and contact together are the load, to the
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.design.motion import LoadCase
@@ -13,14 +14,14 @@ from plategen.flat.loop import Loop
 from plategen.flat.overlap import shared_face
 from plategen.flat.placement import Placement
 from plategen.flat.segment import cross
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bolt import group_forces_n
 from plategen.rules.contact import bolts_and_contact, bolts_and_pads
 
 
-class Pulled(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Pulled:
     """What one case does to a pattern, N."""
 
     case: Message  # The load case.
@@ -40,7 +41,8 @@ class Pulled(Data, frozen=True):
         return max(self.tensions)
 
 
-class Face(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Face:
     """Where the upper plate of a joint lies on the lower one, and where it is loaded."""
 
     place: Placement  # The plane of the face, its u and v those of the upper plate.

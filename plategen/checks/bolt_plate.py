@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
@@ -14,7 +15,6 @@ from plategen.checks.view import View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel
@@ -33,7 +33,8 @@ Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""
 
 
-class Ahead(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Ahead:
     """A force on one hole, N, and the steel before and beside it, mm."""
 
     force: float  # The force.
@@ -46,7 +47,8 @@ class Ahead(Data, frozen=True):
     one_row: bool  # No hole before or behind it.
 
 
-class Block(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Block:
     """A block of steel that a pattern could tear out: the whole force, its case, and the areas that hold it, mm^2."""
 
     force: float

@@ -6,6 +6,7 @@ its cradles would add to that and is left out; so is the clamp's squeeze on the 
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from operator import itemgetter
 
@@ -13,7 +14,6 @@ from plategen.bracket.model import Plate
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus, mixed
@@ -49,7 +49,8 @@ CHECKS = (FRICTION, TENSION, BENDING, BARREL)
 """The checks of this file."""
 
 
-class Grip(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Grip:
     """A clamp as its bolts see it, mm: half their spacings along and across the tube, and how far they lie out."""
 
     plate: Plate

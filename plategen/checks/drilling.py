@@ -1,6 +1,7 @@
 """Holes in the rail: where and how large a frame rail may be drilled, and which of its own holes may be used."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
@@ -11,7 +12,6 @@ from plategen.checks.setting import Setting
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import bolt_hole_size
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm, number, size
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.bolted import Bolted
@@ -43,7 +43,8 @@ LARGER_MM = 25.4 / 32
 """A hole so much larger than the bolt's standard one still counts as one (a bolting council allows it; from memory)."""
 
 
-class Drilled(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Drilled:
     """A round hole in the rail: by station and place along the pin, and how wide it is, or will be."""
 
     name: str

@@ -9,7 +9,7 @@ agree, and the linkage's counts.
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from plategen.checks.cylinder import BUCKLES
@@ -17,7 +17,6 @@ from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.design.motion import push_n
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
@@ -58,7 +57,8 @@ PLACE_WITHIN_MM = 1.6
 """Lengths and places along the rod that differ by less are alike: 1/16 in, what a tape reads between two balls."""
 
 
-class DrivenRod(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class DrivenRod:
     """A rod as it is judged, whoever described it."""
 
     about: Part  # Its name.

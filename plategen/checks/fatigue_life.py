@@ -7,12 +7,12 @@ between: a limit without damage counts only where the shock's range keeps to it 
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.ground.cure import Cure
-from plategen.ground.data import Data
 from plategen.ground.message import Message, count, message
 from plategen.job.rules import Use
 from plategen.rules import fatigue as rule
@@ -28,7 +28,8 @@ MOST_THICKER = 3.0
 """A plate more than so many times as thick is no cure (common practice, no source)."""
 
 
-class Asked(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Asked:
     """What is asked of the bracket's life, and its ranges: the cylinder's two forces lie in one line at any angle."""
 
     strokes: float  # Full strokes that it has to last.
@@ -56,7 +57,8 @@ class Asked(Data, frozen=True):
         )
 
 
-class Ranged(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Ranged:
     """A part whose range is known in one view."""
 
     check: Check

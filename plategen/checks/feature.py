@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import partial
 
 import numpy as np
@@ -18,7 +18,6 @@ from plategen.checks.finding import Check, Finding, between
 from plategen.checks.setting import Setting
 from plategen.design.motion import leaning
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -115,7 +114,8 @@ def _clear_of(setting: Setting, feature: Feature, there: float) -> Cure:
     return advise("{} moved {} farther from the plates, or the bracket elsewhere along the rail", feature.name, short)
 
 
-class _Move(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Move:
     """One key changed: by how much, the words, the change, and the job with it."""
 
     by: float

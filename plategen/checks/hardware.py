@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
@@ -10,7 +10,6 @@ from plategen.bracket.split import SLOT_WASHER_MM
 from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import dot
@@ -27,7 +26,8 @@ from plategen.rules.fastener import (
 )
 
 
-class Bolts(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Bolts:
     """Bolts alike."""
 
     holds: str  # ``"ear_near to tab_near, ear_far to tab_far"``.
@@ -49,7 +49,8 @@ class Bolts(Data, frozen=True):
     source: str
 
 
-class BoughtPin(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class BoughtPin:
     """The pin that holds the cylinder."""
 
     diameter_mm: float
@@ -62,7 +63,8 @@ class BoughtPin(Data, frozen=True):
     source: str
 
 
-class Hardware(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Hardware:
     """Everything bought beside the plates, and what to heed of it."""
 
     bolts: tuple[Bolts, ...]

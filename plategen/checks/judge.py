@@ -5,6 +5,7 @@ A new check is a row in its module's ``CHECKS``; a new group is one line here.
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket
 from plategen.checks import (
@@ -44,11 +45,11 @@ from plategen.checks import (
 from plategen.checks.finding import Check, Finding
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
-from plategen.ground.data import Data
 from plategen.rail.tube import Surface
 
 
-class Group(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Group:
     """Checks that one function asks."""
 
     # Gives their findings about a setting; None where they are asked on demand alone.

@@ -1,12 +1,11 @@
 """How the cylinder's force reaches the rail: which plates hold the pin, what is joined to what, who takes how much."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
-from plategen.ground.data import Data
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.pin_plate import near_ear_share
 
@@ -14,7 +13,8 @@ _SAME_AXIS_MM = 0.05  # holes whose axes lie closer than this take one bolt
 _TOUCHING_MM = 3.2  # plates no further apart than the thickest packing (1/8 in) lie on each other
 
 
-class Carrier(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Carrier:
     """A plate that holds the pin."""
 
     plate: Plate  # The plate.
@@ -23,7 +23,8 @@ class Carrier(Data, frozen=True):
     at: Vector  # Where the pin's centre line meets the plate's mid-plane.
 
 
-class BoltJoint(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class BoltJoint:
     """Two plates that lie on each other, held by bolts through holes on common axes."""
 
     upper: Plate
@@ -37,7 +38,8 @@ class BoltJoint(Data, frozen=True):
         return self.lower.role == "wall"
 
 
-class Assembly(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Assembly:
     """Plates joined to each other, that stand on the rail as one."""
 
     plates: tuple[Plate, ...]  # Its plates.

@@ -5,18 +5,19 @@ What the cylinder needs, bracket and oil, is assist as long as a box still turns
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal
 
 from plategen.bracket.model import Bracket
 from plategen.design.design import Design
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message
 from plategen.job.bracket import STYLES
 from plategen.steering.linkage import Linkage
 from plategen.steering.study import SteeringStudy
 
 
-class Loss(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Loss:
     """A part, what goes when it alone is lost, and how."""
 
     part: str

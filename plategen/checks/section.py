@@ -9,6 +9,7 @@ begins; below that the side moment goes down as a couple in the two plates.
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -21,7 +22,6 @@ from plategen.checks.view import View
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.data import Data, Thing
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.space import dot, minus
 from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa
@@ -44,7 +44,8 @@ CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
 
 
-class Span(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Span:
     """The part of a plate that is swept."""
 
     origin: complex  # The pin's centre in the plate's plane.
@@ -110,7 +111,8 @@ def tie_arm(assembly: Assembly) -> float | None:
     return max(((span.end_mm - span.tie_mm) / span.apart_mm for span in tied), default=None)
 
 
-class Normal(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Normal:
     """What lies along the sweep, of every case (first axis) at every cut (second): stresses, or shares of strengths."""
 
     axial: Floats  # Of the force along the sweep; compression negative.
@@ -125,7 +127,8 @@ class Normal(Data, frozen=True):
         return worst
 
 
-class Stresses(Normal, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stresses(Normal):
     """The stresses, MPa, load factor not in: the normal ones, those of shear in the plane and of the side's twist."""
 
     shear: Floats
@@ -181,7 +184,8 @@ def check_sections(setting: Setting) -> Iterator[Finding]:
             yield from _sections(setting, tab, assembly, [hole.circle.centre for hole in joint.lower_holes])
 
 
-class Swept(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Swept:
     """A plate's body, swept: its stresses, and what they are judged with."""
 
     plate: str

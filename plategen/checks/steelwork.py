@@ -1,14 +1,13 @@
 """The steel about a plate's pin hole, measured on its outline, openings and other holes in every way of the force."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import Segment
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules.plate_section import Edges, reaches
@@ -16,7 +15,8 @@ from plategen.rules.plate_section import Edges, reaches
 _TURNS = (1 + 0j, 1j, -1j, complex(1, 1) / math.sqrt(2), complex(1, -1) / math.sqrt(2))
 
 
-class Steelwork(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Steelwork:
     """Steel about the hole in one direction of the force, distances from the hole's EDGE, mm."""
 
     way: complex  # Unit vector of the force in the plate's plane.

@@ -7,6 +7,7 @@ that is tilted aside uses the wall as both of its beads do.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,7 +19,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.ground.cure import advise
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mpa, newton, number
 from plategen.ground.space import Vector, dot, minus
 from plategen.rail.tube import Tube
@@ -69,7 +69,8 @@ def check_tube_wall(setting: Setting) -> Iterator[Finding]:
             yield _dented(setting, view, tube, beads)
 
 
-class _Bead(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Bead:
     """What a bead does to the wall square to it, load factor not in: a number for every load case."""
 
     run: WeldRun

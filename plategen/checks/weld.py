@@ -6,6 +6,7 @@ runs is given the whole couple along it and the whole side force across it, shar
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
@@ -20,7 +21,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm, rad, size
 from plategen.ground.space import Vector, dot, mixed
 from plategen.rail.corner import corners
@@ -61,7 +61,8 @@ TIE_CHECKS = (TIE,)
 """The checks of this file."""
 
 
-class _Loaded(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Loaded:
     """A run whose worst line load is known."""
 
     run: WeldRun  # The run.

@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import closing, nullcontext
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +14,6 @@ import click
 
 from plategen.commands.one_line import PATH, REFUSED, STOPPED, Step, in_units, say_json, working
 from plategen.commands.revise import recorded_work
-from plategen.ground.data import Data
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from plategen.work import Work
 
 
-class Wanted(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
     """What is wanted of every job."""
 
     out: Path | None  # The folder to write into, or, of several jobs, the folder of their folders.
@@ -43,7 +44,8 @@ class Wanted(Data, frozen=True, kw_only=True):
         return self.out / name if self.out and self.several else self.out or Path("outputs") / name
 
 
-class Made(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Made:
     """What came of one job: exit status, its report as plain data or its lines, and what goes to the error stream."""
 
     status: int

@@ -7,13 +7,12 @@ into contours where they meet. What has no exact place here (splines, ellipses, 
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
 
@@ -38,7 +37,8 @@ DRAWN = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
 """Entities that a cutting layer may hold."""
 
 
-class Drawn(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
     """What a DXF file holds, in mm."""
 
     mm_per_unit: float | None  # Length of the file's unit; None when the file does not say (R12 cannot).

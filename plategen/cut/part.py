@@ -7,7 +7,7 @@ for.
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -16,7 +16,6 @@ from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 
 Layer: TypeAlias = Literal["CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"]
 OUTSIDE: Layer = "CUT-OUTSIDE"
@@ -30,7 +29,8 @@ PUNCH_ARM_MM = 2.0
 """Half the width of a punch cross: long enough to find with a centre punch, and drilled away with the hole."""
 
 
-class Cut(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Cut:
     """One closed contour the torch follows: the path of its centre, or the finished edge without kerf.
 
     ``lead_in`` runs from the pierce point to the contour, where a loop then begins, ``lead_out`` from it into scrap.
@@ -54,7 +54,8 @@ class Cut(Data, frozen=True):
         )
 
 
-class Punch(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Punch:
     """The centre of a hole that is drilled by hand, marked by a cross of two lines ``2 * arm_mm`` long."""
 
     centre: complex
@@ -67,7 +68,8 @@ class Punch(Data, frozen=True):
         return Line(self.centre - arm, self.centre + arm), Line(self.centre - arm * 1j, self.centre + arm * 1j)
 
 
-class CutPart(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPart:
     """One part to cut.
 
     Holes and openings are cut before the outside, so that the part cannot shift under them; ``scribe`` holds lines

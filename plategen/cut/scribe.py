@@ -6,6 +6,7 @@ Words are letters of single strokes (``cut.letters``). STOP comes before every o
 import cmath
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.shape_mark import shape_mark
@@ -14,7 +15,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Line, Segment
-from plategen.ground.data import Data
 
 HEIGHTS_MM = (10.0, 8.0, 6.0, 5.0, 4.0)
 """Heights of lettering tried, the largest first; a plasma torch cannot scribe smaller ones well."""
@@ -45,7 +45,8 @@ CROSSED = "two crossing strokes"
 """What stands for it on a plate that has no room for the word."""
 
 
-class Scribing(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Scribing:
     """Everything that is scribed on a plate, in its own plane, and what the letters among it say."""
 
     lines: tuple[Chain, ...]

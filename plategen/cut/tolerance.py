@@ -5,10 +5,10 @@ to and including" and nominal size "from, up to, not including"; ISO 13920 count
 """
 
 import math
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.printed import Row, rows
 from plategen.ground.refusal import Refusal
@@ -20,14 +20,16 @@ WeldedClass = Literal["A", "B", "C", "D"]
 """Classes of ISO 13920 for lengths and angles."""
 
 
-class Tolerance(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Tolerance:
     """A tolerance, plus or minus, in mm, or in rad for angles, and the standard and table where it is printed."""
 
     value: float
     source: str
 
 
-class CutEdge(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class CutEdge:
     """What the edge of a cut is allowed to be."""
 
     # Perpendicularity or angularity tolerance ``u``: how far the edge may lean or bulge over the depth that is judged,

@@ -6,6 +6,7 @@ what differs, and tells its own earlier files, which it puts aside, from other p
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -20,7 +21,6 @@ from plategen.delivery.manifest import Item, items, proved
 from plategen.delivery.record import RECORD, Record, read_record, sums
 from plategen.delivery.render import Source, dxf_unstamped
 from plategen.delivery.solid_process import SolidProcess
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following
@@ -34,14 +34,16 @@ from plategen.tell.report.job import RevisionReport
 from plategen.work import Work
 
 
-class Rendered(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Rendered:
     """The files of a job as bytes."""
 
     files: Mapping[str, bytes]  # Each by its name, in the order in which they are listed for people.
     missing: Mapping[str, str]  # Why a file could not be made and what would help, by its name.
 
 
-class Delivered(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Delivered:
     """What a delivery did."""
 
     files: tuple[Path, ...]  # In the order in which they are listed for people.

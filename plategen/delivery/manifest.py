@@ -15,13 +15,13 @@ from plategen.cut.table.cutting import cut_file_name, on_one_drawing, single_she
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.tell.picture.plate_features import spoken
 
 
-class FileFormat(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class FileFormat:
     """A file format."""
 
     media_type: str  # Its name among the media types that IANA registers.
@@ -74,7 +74,8 @@ Kernel: TypeAlias = Literal["unused", "measures", "makes"]
 makes the file, so that there is none without it."""
 
 
-class Item(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Item:
     """One file of a job: its name, what it is, what makes it, and the kind of file that it is one of."""
 
     name: str

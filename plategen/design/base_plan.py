@@ -1,11 +1,13 @@
 """Where a base plate lies on the rail, and where its bolts go: decided before any plate is drawn."""
 
+from dataclasses import dataclass
+
 from plategen.flat.placement import Placement
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message
 
 
-class BaseBolt(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BaseBolt:
     """A bolt of the base."""
 
     at: complex  # In the plane of the base's face on the rail.
@@ -16,7 +18,8 @@ class BaseBolt(Data, frozen=True, kw_only=True):
     existing: str = ""  # Name of the hole in the rail that it goes through; "" for a new one.
 
 
-class BasePlan(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BasePlan:
     """The base."""
 
     # The plane of its face on the rail: u along the rail, v along the pin, the normal away from the rail.

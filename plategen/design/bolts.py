@@ -1,9 +1,9 @@
 """Where the bolts of a split bracket go, in its tabs for good and in its ears for now, and the steel that they need."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.design.places import PinPlace
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -13,7 +13,8 @@ from plategen.rules.hole_size import clearance_hole, structural_hole
 from plategen.rules.table import unit_of_size
 
 
-class BoltPlan(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoltPlan:
     """Where the bolts go, in mm; the tabs' places in the straightedge's frame, the others in the plate frame."""
 
     tab: tuple[complex, ...]  # Every bolt hole of a tab.

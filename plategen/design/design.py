@@ -5,6 +5,7 @@ reason. Bracket, checks, pictures and reports read the design.
 """
 
 import math
+from dataclasses import dataclass
 
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import BoltPlan
@@ -12,7 +13,6 @@ from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion, tables_of
 from plategen.design.places import PinPlace
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.unit import Units
@@ -34,14 +34,16 @@ RELIEF_OVER_LEG = 2.0
 """Two beads that come to a corner from both sides stay a leg apart, and a bend as wide can be followed by the bead."""
 
 
-class Chosen(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Chosen:
     """A length in mm and why it is that; no reason where the job gives it."""
 
     mm: float
     why: Message = NOTHING
 
 
-class Sizes(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sizes:
     """The sizes of a bracket on what it stands on, each the job's or chosen by a rule."""
 
     nose: Chosen  # Radius of the plates about the pin.
@@ -53,7 +55,8 @@ class Sizes(Data, frozen=True, kw_only=True):
     base: BasePlan | None = None  # Where the base of a bracket that is bolted to the rail lies, and its bolts.
 
 
-class Design(Sizes, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Design(Sizes):
     """A job with everything that was decided about it.
 
     Args:

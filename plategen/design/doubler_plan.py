@@ -1,11 +1,13 @@
 """How a doubler lies on the rail under the foot of welded ears: decided before any plate is drawn."""
 
+from dataclasses import dataclass
+
 from plategen.flat.placement import Placement
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 
 
-class DoublerPlan(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoublerPlan:
     """The doubler, in the plane of its face on the rail: u along the rail, v along the pin, the normal off the rail."""
 
     placement: Placement

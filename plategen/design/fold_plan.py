@@ -1,6 +1,7 @@
 """How a plate is bent, of which ears and base are made: decided before it is drawn."""
 
-from plategen.ground.data import Data
+from dataclasses import dataclass
+
 from plategen.ground.message import Message, message, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -9,7 +10,8 @@ from plategen.rules.cold_bending import k_factor, least_radius_mm
 from plategen.rules.material import steel
 
 
-class FoldPlan(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldPlan:
     """The bends, mm."""
 
     radius_mm: float  # Inside radius.

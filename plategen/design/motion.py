@@ -10,7 +10,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units
@@ -20,7 +19,8 @@ from plategen.steering.bottomed import Bottomed
 from plategen.steering.study import SteeringStudy
 
 
-class LoadCase(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class LoadCase:
     """One force on the pin."""
 
     name: Message  # ``"push, cylinder 5.0° towards the rail, 2.0° towards the far side"``.

@@ -9,10 +9,10 @@ the mount's station and offset are then one pin.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from plategen.ground.cure import Cure, set_to
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
@@ -24,7 +24,8 @@ from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import array
 
 
-class PlatePlace(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlatePlace:
     """Where a plate lies along the pin."""
 
     name: str  # Its name: ``"ear_near"``.
@@ -139,7 +140,8 @@ def _within(rail: Rail, job: Job, plane_mm: float, places: Sequence[PlatePlace],
     return set_to("bracket.plane", size(shop), "a plane of {}")
 
 
-class PinPlace(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinPlace:
     """Where the pin is."""
 
     station_mm: float  # Station of its centre.
@@ -150,7 +152,8 @@ class PinPlace(Data, frozen=True, kw_only=True):
     fixed_mm: Vector | None = None
 
 
-class PinMiss(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinMiss:
     """How far from the bracket's pin the study wants it: along the cylinder, towards the rail, along the pin, mm."""
 
     u_mm: float

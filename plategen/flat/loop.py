@@ -8,10 +8,10 @@ from typing import TypeAlias
 
 from plategen.flat.chain import Run
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross
-from plategen.ground.data import Data
 
 
-class Circle(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Circle:
     """A full circle."""
 
     centre: complex

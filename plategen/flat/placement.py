@@ -1,12 +1,12 @@
 """Where a flat plane lies in space."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.data import Data
 from plategen.ground.space import Vector, cross, dot, minus
 
 
-class Placement(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Placement:
     """Where a flat plane lies in space: the point that its (0, 0) takes, and the directions of its u and v.
 
     ``u`` and ``v`` are unit vectors at right angles; the third direction is ``normal = u x v``. A plate's

@@ -12,9 +12,8 @@ than a full turn; a full circle is a hole (see :mod:`plategen.flat.loop`).
 
 import cmath
 import math
+from dataclasses import dataclass
 from typing import TypeAlias
-
-from plategen.ground.data import Data
 
 SAME_POINT_MM = 1e-7
 """Two points closer than this are one: far above rounding on a metre-sized part, far below any tool."""
@@ -52,7 +51,8 @@ def unit(a: complex) -> complex:
     return a / abs(a)
 
 
-class Line(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Line:
     """A straight edge from ``start`` to ``end``."""
 
     start: complex
@@ -106,7 +106,8 @@ class Line(Data, frozen=True):
         return Line(self.start.conjugate(), self.end.conjugate())
 
 
-class Arc(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Arc:
     """A circular edge from ``start`` to ``end`` with ``bulge = tan(sweep / 4)``, not zero.
 
     Source of the formulas: the sagitta is ``bulge * chord / 2``; the rest follows from the half-angle.

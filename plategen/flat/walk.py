@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, dot
-from plategen.ground.data import Data
 
 ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Ends of pieces this near are one node: three edges through one point meet in pairs, each rounded by itself."""
@@ -22,7 +21,8 @@ _ALIKE_MM = SAME_POINT_MM / 100.0
 """Branches that have parted by less half-way on are alike. They still touch at the end of that way, and part there."""
 
 
-class Piece(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Piece:
     """A piece of an edge between two of its meetings: of the caller's edge ``source``, from share t0 to t1 of it."""
 
     edge: Segment

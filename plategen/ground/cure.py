@@ -1,24 +1,25 @@
 """What would put a thing right, as data: the keys of the job file to change and what to, beside the words."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, Quantity, Value, message
 
 JobValue: TypeAlias = Quantity | tuple[Quantity, ...] | str | bool
 """What a key of the job file is set to; a tuple for a key that holds a list, as ``mount.foot`` does."""
 
 
-class Change(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Change:
     """One key of the job file and what it is set to."""
 
     key: str  # The key as the file has it: ``"weld.leg"``.
     to: JobValue | None  # Its new value; None leaves it out.
 
 
-class Cure(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Cure:
     """The smallest change that would put it right."""
 
     advice: Message  # The same in the shop's words.

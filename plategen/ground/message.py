@@ -6,9 +6,8 @@ another program reads the numbers as numbers.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
-
-from plategen.ground.data import Data
 
 Form: TypeAlias = Literal["near", "size", "up", "down", "most"]
 """How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for, or
@@ -16,7 +15,8 @@ a number that someone chose, which it is exactly (``size``); rounded to the safe
 ``down`` for a most; or, where a limit is only far away, in round figures (``most``)."""
 
 
-class Quantity(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Quantity:
     """A number in the unit that is computed in, with that unit's name."""
 
     value: float  # The number.
@@ -24,7 +24,8 @@ class Quantity(Data, frozen=True):
     form: Form = "near"  # How it is shown.
 
 
-class Message(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Message:
     """A sentence, or a clause of one, as data."""
 
     template: str  # The words, with ``{}`` for each value.

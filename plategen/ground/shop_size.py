@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.ground.unit import Units
 
 
-class ShopSizes(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class ShopSizes:
     """Sizes a shop calls for, each a step from the next."""
 
     inch_step_mm: float  # The step of a job in inches, mm.

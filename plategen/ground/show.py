@@ -7,11 +7,11 @@ shown as that: rounded either way its fraction would gainsay its decimals.
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from plategen.ground import unit
-from plategen.ground.data import Data
 from plategen.ground.figures import (
     MARKS_PER_INCH,
     NO_TENTHS,
@@ -29,7 +29,8 @@ _ON_THE_MARK_IN = 0.005
 """Within this of a mark a length reads as that mark: a third of the gap between a rule's 1/64 and its neighbour."""
 
 
-class Show(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Show:
     """How one job's numbers are shown; every argument is in the unit that is computed in."""
 
     units: Units

@@ -1,6 +1,6 @@
 """The revision letter and the fingerprint of inputs that every file of a delivery carries."""
 
-from plategen.ground.data import Data
+from dataclasses import dataclass
 
 LETTERS = "ABCDEFGHJKLMNPRTUVWY"
 """Revision letters in order; I, O, Q, S, X and Z are passed over as easily misread (ASME Y14.35, from memory)."""
@@ -9,7 +9,8 @@ SHOWN = 12
 """Digits of the fingerprint that are shown: 48 bits, so two jobs of a shop do not share them by chance."""
 
 
-class Stamp(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stamp:
     """Which delivery a file belongs to.
 
     Args:

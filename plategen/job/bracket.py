@@ -1,9 +1,9 @@
 """The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits, its style and how it is made."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Literal, TypeAlias, get_args
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import (
@@ -25,7 +25,8 @@ PinName: TypeAlias = Literal["fixed pin", "moving pin"]
 """The cylinder's two pins: the one on the frame, and the one on what it pushes."""
 
 
-class StyleEntry(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StyleEntry:
     """What a job of a style holds."""
 
     tables: tuple[str, ...] = ()  # The tables that only this style has.

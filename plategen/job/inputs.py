@@ -9,9 +9,9 @@ choose the next shop size, 1/8 in or 1 mm.
 import hashlib
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, Quantity, Value, message, mm
 from plategen.job.job import Job
 from plategen.job.quantities import ByRule, Table
@@ -25,7 +25,8 @@ _NO_INPUT = {"title", "units", "revision", "file", "front", "shop", "paper"}
 _UNITS = {"mm": "mm", "mpa": "MPa", "rad": "rad", "n": "N", "lpm": "L/min", "nmm": "N·mm", "mm3": "mm3", "kg": "kg"}
 
 
-class Input(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Input:
     """One value of a job."""
 
     key: str  # Its dotted key as the file writes it.

@@ -3,10 +3,10 @@
 import cmath
 import stat
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.fit_notes import read_fit_notes
@@ -23,7 +23,8 @@ MOST_TRACE_BYTES = 50_000_000
 """The job file's name, and sizes beyond which a file is no such file."""
 
 
-class LoadedJob(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedJob:
     """A job with its traces read."""
 
     job: Job  # The job file.
@@ -78,7 +79,8 @@ def job_of(text: str, text_of: Callable[[str], str], *, file: str = JOB_FILE, fo
     return LoadedJob(job=job, traces=traces, folder=folder, name=name, file=file, texts=MappingProxyType(texts))
 
 
-class ToMeasure(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToMeasure:
     """A job that is yet to be measured: its traces need not be there."""
 
     job: Job
@@ -132,7 +134,8 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
     return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 
 
-class LoadedTrace(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedTrace:
     """One trace file read by itself."""
 
     trace: Trace  # Its readings.

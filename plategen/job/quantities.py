@@ -6,12 +6,12 @@ the most it takes: wide enough for any bracket, narrow enough that no later form
 """
 
 import math
+from dataclasses import dataclass
 from typing import Annotated, Any, Self, TypeAlias
 
 import msgspec
 
 from plategen.ground import quantity
-from plategen.ground.data import Data
 from plategen.ground.message import Message, Quantity, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -21,7 +21,8 @@ _LEAST_ABOVE_ZERO = 1e-6
 """What "more than zero" means: a nanometre, a pascal; less is a slip, and would overflow a quotient."""
 
 
-class Allowed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Allowed:
     """Which numbers of one kind a job file takes."""
 
     kind: quantity.Kind  # How they are written.
@@ -67,7 +68,8 @@ class Allowed(Data, frozen=True):
         return Quantity(number, self.unit)
 
 
-class Listed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Listed:
     """A name that stands in one of the published tables."""
 
     table: str  # The table's file, without its ending.
@@ -131,7 +133,8 @@ PricePerLength: TypeAlias = Annotated[float, _signs(quantity.PRICE_OF_LENGTH, "/
 """Money for each mm; a bare number is for each inch or metre."""
 
 
-class ByRule(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class ByRule:
     """Marks a size that a rule chooses where the job leaves it out, on the next shop size in the job's units.
 
     On a key that asks for a plate, true or false: a rule chooses a size of that plate which has no key.

@@ -22,7 +22,6 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from plategen.ground.data import Data
 from plategen.photo.picture import MOST_BYTES
 
 COOKIE = "plategen-page"
@@ -30,7 +29,8 @@ MOST_PHONES = 20
 """The cookie that lets a phone in, and how many are let in."""
 
 
-class Refused(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Refused:
     """Why a request is not let in: status and one line."""
 
     status: int

@@ -15,6 +15,7 @@ import os
 import re
 import secrets
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
@@ -22,7 +23,6 @@ import msgspec
 
 from plategen.delivery.folder import sync, write_whole
 from plategen.delivery.lock import lock
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files, plain
@@ -45,7 +45,8 @@ class Autosave(msgspec.Struct, frozen=True):
     files: dict[str, str]
 
 
-class Folder(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Folder:
     """A job's folder, links resolved, and the name of the job file in it."""
 
     path: Path

@@ -15,7 +15,6 @@ from dataclasses import dataclass, field
 
 import msgspec
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import fingerprint
 from plategen.page.draft import Draft
@@ -42,7 +41,8 @@ class Reply(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     where: str = ""
 
 
-class Made(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Made:
     """The files of one draft in one ZIP, and why a file could not be made, by its name."""
 
     zip: bytes

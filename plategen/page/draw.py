@@ -6,6 +6,7 @@ and off it, the foot's ends along the rail, a reading off its mark. What may be 
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import box_corners
@@ -15,7 +16,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Line, Segment
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.page.edits import feet
@@ -33,7 +33,8 @@ Box = tuple[float, float, float, float]
 """Left, top, width and height of what is seen."""
 
 
-class Seen(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Seen:
     """A plate as it is seen along the pin: its contours in the straightedge's frame, and where its middle lies."""
 
     outline: tuple[Segment, ...]

@@ -4,9 +4,9 @@ The tree is read off the job's own tables, so a key that is new to the job file 
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias, get_args, get_origin
 
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job
@@ -24,7 +24,8 @@ FEWEST_ENDS = 2
 """A list of lengths that is not there yet is offered as two fields: the ends of a foot."""
 
 
-class Input(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
     """One value to fill in."""
 
     path: str  # Dotted place in the job file.
@@ -44,7 +45,8 @@ class Input(Data, frozen=True, kw_only=True):
         return not self.otherwise
 
 
-class Group(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
     """A table of the job file.
 
     It is ``"fixed"`` when every job has it, ``"there"`` when it may be taken out, ``"absent"`` when it may be added,

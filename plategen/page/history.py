@@ -3,11 +3,10 @@
 What other tabs did since stays: a step is taken back as a change of lines, in the text as it stands now.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from types import MappingProxyType
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft, plain
 
@@ -18,7 +17,8 @@ ANY_TAB = ""
 """Whose steps are everyone's: what an editor wrote, or what was not saved last time."""
 
 
-class Step(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Step:
     """A change: the draft before and after it, the tab and the gesture (as of one drag) that made it."""
 
     before: Draft
@@ -28,7 +28,8 @@ class Step(Data, frozen=True):
     is_undone: bool = False
 
 
-class History(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class History:
     """What stands now, and the steps that led there, the oldest first."""
 
     draft: Draft

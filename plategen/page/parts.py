@@ -20,7 +20,6 @@ from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.delivery.starter import is_example
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
@@ -55,7 +54,8 @@ SHOWN_AT_ONCE = 6
 """Checks of different kinds that are shown without being asked for, though they hold."""
 
 
-class Offer(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Offer:
     """The files that may be downloaded of the job as saved, or why there are none; "" when there are."""
 
     items: tuple[Item, ...] = ()

@@ -5,11 +5,11 @@ A job is a folder of its own with a ``job.toml``. Nothing outside the shelf is l
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from plategen.delivery.folder import put_new
 from plategen.delivery.starter import Start, starter_texts
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.load import JOB_FILE, read_text
@@ -28,7 +28,8 @@ _NOT_IN_NAMES = re.compile(r"\W+")
 _TAKEN_BY_WINDOWS = re.compile(r"con|prn|aux|nul|com\d|lpt\d")
 
 
-class Listed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Listed:
     """A job of the shelf as it is listed."""
 
     name: str  # Its folder's, in the shelf.
@@ -37,7 +38,8 @@ class Listed(Data, frozen=True):
     unsaved: bool  # Something that was typed is not saved yet.
 
 
-class Shelf(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Shelf:
     """A folder of job folders, links resolved."""
 
     path: Path

@@ -5,8 +5,8 @@ Lines that are not touched stay as they are, notes and all; a row that cannot be
 
 import csv
 import io
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark
 
@@ -23,7 +23,8 @@ class Moved(Exception):
     """The row that was meant is another one by now; ``str()`` says which."""
 
 
-class Row(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Row:
     """One reading as it is written: the line it stands on, from 1, and its cells."""
 
     line: int
@@ -32,7 +33,8 @@ class Row(Data, frozen=True):
     note: str
 
 
-class TraceTable(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class TraceTable:
     """A trace file taken apart: what its two columns are called (station and offset, or u and v), and its readings."""
 
     names: tuple[str, str]

@@ -2,8 +2,8 @@
 
 import contextlib
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
@@ -18,7 +18,8 @@ def units_of(draft: Draft) -> Units:
     return "mm" if plain(draft.job).get("units") == "mm" else "in"
 
 
-class TraceRows(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class TraceRows:
     """A trace as a table to type in."""
 
     file: str

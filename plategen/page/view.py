@@ -3,12 +3,12 @@
 import math
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 from plategen.cause import KINDS, causes
 from plategen.checks.finding import Finding, Verdict, stops, worst_first
 from plategen.ground.cure import Cure
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -54,7 +54,8 @@ def bare_example(draft: Draft) -> tuple[str, str, Units] | None:
     return None if first is None else (first.path.replace(".", " "), first.text, units_of(draft))
 
 
-class Problem(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Problem:
     """Why a draft cannot be carried through."""
 
     words: str  # What is wrong, with its place before it.
@@ -91,7 +92,8 @@ def _is_unknown(key: str) -> bool:
         return False
 
 
-class Doubt(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Doubt:
     """A doubtful reading in words that ask for it to be read again without suggesting what to read."""
 
     file: str
@@ -138,7 +140,8 @@ def residuals_of(fitted: FittedTrace, show: Show) -> dict[int, tuple[str, bool]]
     }
 
 
-class CheckView(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class CheckView:
     """A finding as it is shown."""
 
     row: FindingRow
@@ -184,7 +187,8 @@ def _edits(cure: Cure, drawn: Drawn, units: Units) -> Iterator[tuple[str, str]]:
             yield change.key, text_of(value)
 
 
-class CauseView(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class CauseView:
     """A cause of stops, and the worst of each kind that follows from it."""
 
     words: str
@@ -213,7 +217,8 @@ def in_common(findings: Iterable[Finding]) -> bool:
     return len({f.check for f in stops(findings)}) >= KINDS
 
 
-class Clash(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Clash:
     """What someone else wrote, beside what stands here: a line for each difference."""
 
     fingerprint: str

@@ -18,7 +18,6 @@ from plategen.draw.pen import draw
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint", "torch"]
 """``cut`` is the line the scissors follow; ``fine`` ticks and crosses; ``centre`` chain-dotted; ``torch`` a band for a
@@ -44,7 +43,8 @@ LETTER = {False: 0.52, True: 0.58}
 """Mean advance of a letter in heights of lettering, plain and bold: Helvetica's figures are 0.556 em, its i 0.22."""
 
 
-class Stroke(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stroke:
     """An outline drawn in one weight; ``filled`` for a punch mark's dot, ``wide_mm`` in place of the weight's width."""
 
     shape: Contour | Chain
@@ -58,7 +58,8 @@ class Stroke(Data, frozen=True):
         return STROKES_MM[self.weight][0] if self.wide_mm is None else self.wide_mm
 
 
-class Words(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Words:
     """A line of lettering, its half height at ``at``."""
 
     text: str
@@ -111,7 +112,8 @@ Label = Iterable[tuple[Words, ...]]
 """The places of words that stand together, the first preferred: in each, the lines as they would be printed."""
 
 
-class Window(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Window:
     """An upright rectangle in which words must stand whole: a sheet's share of the drawing."""
 
     low: complex

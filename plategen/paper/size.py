@@ -3,9 +3,8 @@
 Sizes: ISO 216 for the A series, ANSI/ASME Y14.1 for Letter and Tabloid, a 36 in (914.4 mm) roll as plotters load it.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 
 PAPERS_MM: dict[str, tuple[float, float]] = {
@@ -42,7 +41,8 @@ TIGHT_LEAST_MM = 265.0
 """Least width of a sheet on which they have room there."""
 
 
-class Sheet(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sheet:
     """One sheet of paper as it is laid: its name, width and height in mm.
 
     ``tight`` is one whose words stand beside its bars, so that a plate that would just need two sheets takes one.

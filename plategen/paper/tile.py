@@ -6,9 +6,9 @@ plate on both sheets: laid over each other, they meet. Rows count from the top, 
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 
-from plategen.ground.data import Data
 from plategen.paper.ink import Window
 from plategen.paper.size import Sheet, sheets
 
@@ -31,14 +31,16 @@ MARK_CLEAR_MM = 12.0
 """Far enough from a line that is cut for a joining mark and its letter."""
 
 
-class Joint(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Joint:
     """A mark on a joining edge: the same letter is printed on every sheet that shows it."""
 
     label: str
     at: complex
 
 
-class Tile(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Tile:
     """One sheet's share: row and column from 1, and the window's lower left corner in the plate's coordinates."""
 
     row: int
@@ -46,7 +48,8 @@ class Tile(Data, frozen=True):
     corner: complex
 
 
-class Tiling(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Tiling:
     """A plate's sheets in reading order, from the top left, row by row, with every joining mark.
 
     ``lines`` are joining lines, each from end to end: trim one sheet there and lay it on the other's.

@@ -3,12 +3,11 @@
 Points of the edge are named by their number along its ring. Two points name the stretch that is the shorter way round.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats
@@ -22,7 +21,8 @@ ON_SIDE, MOSTLY = 0.6, 0.5
 """So much of what lies between two taps is the side that is meant; a gap of which so much was left out by hand."""
 
 
-class Stretch(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stretch:
     """A stretch of the edge that is left out, or put back."""
 
     first: int
@@ -30,7 +30,8 @@ class Stretch(Data, frozen=True):
     keep: bool
 
 
-class ByHand(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class ByHand:
     """What was set right."""
 
     straight: tuple[int, int] | None = None  # Two points of the straight edge.

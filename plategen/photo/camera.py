@@ -6,11 +6,10 @@ Pixels count from the middle of the upper left one.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.data import Thing
 
 Floats = NDArray[np.float64]
 """Rows of numbers."""
@@ -25,7 +24,8 @@ _FLAT = 1e-6
 """A step's divisor is no less, so that it stays finite beside the widest ray."""
 
 
-class Lens(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Lens:
     """What a camera is, wherever it stands."""
 
     focal_px: float
@@ -84,7 +84,8 @@ def _no_wider(rays: Floats, most: float) -> Floats:
     return np.asarray(rays * np.minimum(1.0, most / np.maximum(far, 1e-300))[:, None])
 
 
-class View(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
     """A camera where it stood."""
 
     lens: Lens

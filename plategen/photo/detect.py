@@ -5,11 +5,11 @@ are seen whole, so that a board half under the cardboard gives the half that is 
 """
 
 from collections import Counter
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
@@ -28,7 +28,8 @@ _STRAYED = 0.12
 """A corner found farther than this share of a square from where it must be is none."""
 
 
-class Sighting(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Sighting:
     """The corners of the pages in one picture."""
 
     picture: Picture

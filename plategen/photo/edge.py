@@ -11,10 +11,11 @@ squares of all readings across the edge, so a blurred edge is put half way betwe
 change of a shadow beyond it (G) does not move it.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
 from plategen.photo.foot import feet
@@ -67,7 +68,8 @@ ODD_MM = 0.45
 """A point farther than this, and than four standard deviations, from its neighbours' line is none of theirs."""
 
 
-class Edge(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Edge:
     """A closed edge in one picture, point by point, anticlockwise round the piece."""
 
     points_mm: Floats  # (n, 2), in plan.

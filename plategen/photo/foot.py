@@ -7,11 +7,11 @@ beforehand, and none as likely as all the others together).
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.camera import Floats
 from plategen.photo.shade import Shades
 from plategen.photo.step import Steps
@@ -36,7 +36,8 @@ INDEPENDENT = 0.25
 """Share of the readings, half a pixel apart, that have noise of their own."""
 
 
-class Feet(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Feet:
     """What lies at the foot of an edge, point by point."""
 
     which: NDArray[np.intp]  # (n,): the strip that explains most.

@@ -1,9 +1,10 @@
 """What a picture shows across an edge: luminance in linear light, and colour as its file mixes it."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.camera import Floats, View
 from plategen.photo.picture import Picture, linear
 
@@ -11,7 +12,8 @@ ACROSS_MM = (-0.6, -0.3, 0.0, 0.3, 0.6)
 """Each is the mean of so many looks across the edge, side by side."""
 
 
-class Light(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Light:
     """A part of a picture: its luminance in linear light, and what red and blue have more of in a screen's values.
 
     A lens and a sensor blur light; colour is blurred most by what packs the file, and that mixes a screen's values.
@@ -40,7 +42,8 @@ _COLOURS = (np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], np.float32) - _LUMINANC
 """Luminance, and what red and blue have more of, out of red, green and blue: nearly as JPEG parts them."""
 
 
-class Look(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Look:
     """Looks across an edge."""
 
     light: Light

@@ -6,12 +6,11 @@ that move every point, each by one standard deviation, ``shared_mm`` an edge's, 
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data, Thing
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.blur import printed_blur_px
@@ -57,7 +56,8 @@ ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
 
 
-class Bar(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Bar:
     """A printed length that was measured."""
 
     own_mm: float  # What it is where the print is true: a check bar, or the whole board.
@@ -69,7 +69,8 @@ class Bar(Data, frozen=True):
         return self.there_mm / self.own_mm
 
 
-class Ring(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Ring:
     """A closed edge in plan, anticlockwise round an outline and clockwise round a hole."""
 
     points: Complexes  # (n,)
@@ -83,7 +84,8 @@ class Ring(Thing, frozen=True):
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
 
 
-class Measured(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
     """A piece's outline and holes."""
 
     outline: Ring

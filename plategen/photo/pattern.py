@@ -7,12 +7,12 @@ and down the left end.
 
 import cmath
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.ground.message import Message, message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.photo.by_hand import NOTHING, ByHand, by_hand, left_out, rail_between, said, set_right, tapped_side
@@ -52,7 +52,8 @@ NO_END = (
 """Why there is no station 0."""
 
 
-class Pattern(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Pattern:
     """What was read off a pattern, in the straightedge's frame, in mm."""
 
     points: Complexes  # (m,): readings in their order along the rail.
@@ -170,7 +171,8 @@ def _line(z: Complexes, weight: Floats) -> tuple[complex, complex]:
     return middle, along if ((z[-1] - z[0]) * along.conjugate()).real > 0.0 else -along
 
 
-class _Zero(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class _Zero:
     """What station 0 and the way of the stations are read off."""
 
     ring: Ring
@@ -236,7 +238,8 @@ def _meeting(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp]) -> com
     return p + a * ((q - p) * b.conjugate()).imag / (a * b.conjugate()).imag
 
 
-class _Held(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class _Held:
     """A ring in the straightedge's frame, which moves when what the frame is laid on moves."""
 
     zero: _Zero

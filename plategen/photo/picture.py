@@ -2,13 +2,13 @@
 
 import math
 import warnings
+from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.ground.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -38,7 +38,8 @@ SAID_SHARE = 0.06
 """What a focal length that the picture's own record gives may be out by: makers round it, and focusing changes it."""
 
 
-class Picture(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Picture:
     """A photograph, upright."""
 
     file: str

@@ -2,12 +2,12 @@
 
 import cmath
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.data import Thing
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats
@@ -28,7 +28,8 @@ LEAST_SEEN = 0.7
 """Of less than this share of an outline no plate is made."""
 
 
-class PhotographedPlate(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class PhotographedPlate:
     """A plate as measured, in mm."""
 
     outline: Loop

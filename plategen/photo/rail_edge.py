@@ -2,11 +2,11 @@
 
 import cmath
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.camera import Floats
 from plategen.photo.measure import Complexes, Ring
 from plategen.photo.region import smoothed
@@ -53,7 +53,8 @@ def _past_end(ring: Ring, sides: Sides, datum: int, step: int, slant_rad: float)
         k = following
 
 
-class Read(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Read:
     """Of which points one reading is made."""
 
     near: NDArray[np.intp]  # (k,)

@@ -1,10 +1,10 @@
 """The way from a photograph's bytes to what it shows: one for the command and the page."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Thing
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.photo.adjust import Adjusted, adjusted
@@ -22,7 +22,8 @@ EVERY_MM: dict[Units, float] = {"in": 6.35, "mm": 5.0}
 """How far apart the readings stand: closer than a bend's own length, farther than what neighbours share."""
 
 
-class Photographed(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Photographed:
     """A piece as one or several photographs show it."""
 
     cameras: Adjusted

@@ -6,11 +6,11 @@ A shadow is the floor's colour in less light: it is cut off again.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
 from plategen.photo.adjust import Adjusted
@@ -60,7 +60,8 @@ Mask = NDArray[np.bool_]
 """What belongs to something, pixel by pixel."""
 
 
-class Floor(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Floor:
     """What a floor looks like, or another thing of few colours."""
 
     colours: tuple[tuple[Floats, Floats], ...]  # Main colours, CIE L*a*b*, each with the inverse of its covariance.

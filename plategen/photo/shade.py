@@ -7,12 +7,12 @@ many widths and depths, over some millimetres of edge together, and where two of
 different places, it is not known which of them is true.
 """
 
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.camera import Floats
 
 SCREEN = 1.0 / 2.4
@@ -39,7 +39,8 @@ _CELL_MM, _BACK_MM, _FAR_MM = 0.05, 12.0, 16.0
 """Spacing and ends of the tables."""
 
 
-class Shades(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Shades:
     """Strips of shadow, the first of them none, as a blurred picture shows them."""
 
     depth: Floats  # (k, 3): share of the floor's light, and twice that of its colour, that is missing at the foot.

@@ -1,11 +1,11 @@
 """A photograph straightened: what a camera would see that looked plumb down at the floor from far away."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Thing
 from plategen.photo.camera import Floats, View
 from plategen.photo.picture import Picture
 
@@ -13,7 +13,8 @@ HORIZON_RAD = math.radians(70.0)
 """Rays that lie flatter than this meet the floor too far off to tell anything."""
 
 
-class Straight(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Straight:
     """A part of the floor, or of a plane above it, as a picture of even scale; rows grow with y."""
 
     pixels: NDArray[np.uint8]  # (height, width, 3): as a screen shows them.

@@ -5,10 +5,10 @@ apart their edges part.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Thing
 from plategen.ground.message import Message, message, mm
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.camera import Floats, View
@@ -27,7 +27,8 @@ LEAST_POINTS = 60
 """From fewer points that pictures share nothing is said."""
 
 
-class Parallax(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Parallax:
     """How two pictures' edges part at the height told, point by point, along the first one's normals."""
 
     apart_mm: Floats  # (n,)

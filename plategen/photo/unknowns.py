@@ -2,16 +2,17 @@
 
 import cmath
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data, Thing
 from plategen.photo import target
 from plategen.photo.camera import Floats, Lens, View
 
 
-class Page(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Page:
     """A printed page on the floor."""
 
     number: int  # From 0.
@@ -34,7 +35,8 @@ class Page(Thing, frozen=True):
         return np.asarray(within & (y > -rim_mm[1]) & (y < target.TALL_MM + rim_mm[1]))
 
 
-class Unknowns(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Unknowns:
     """Where each unknown stands in the row of values."""
 
     cameras: tuple[int, ...]  # Which camera took each picture.

@@ -8,13 +8,13 @@ and the runs end at its rim.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.loop import Circle
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Segment, angle, cross
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 
@@ -33,7 +33,8 @@ FACE_TURN_RAD = math.radians(10.0)
 """A face may be bowed by this much."""
 
 
-class Corner(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Corner:
     """A corner that a chain goes round."""
 
     before: int  # Index of the face that runs into it.
@@ -68,7 +69,8 @@ def goes_round(path: Chain) -> bool:
     return turned >= LEAST_TURN_RAD
 
 
-class Relieved(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Relieved:
     """A notch with its sharp corners cut away: the whole edge, and the legs between the reliefs, which seat."""
 
     path: Chain

@@ -5,10 +5,10 @@ trace, as those of a rolled flat do, so two traces do not average them away.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Thing
 from plategen.rail.draws import Block
 from plategen.rail.fit.model import Complexes, Floats, feet, placed, walk_of
 from plategen.rail.spread import WAVE_MM
@@ -22,7 +22,8 @@ WAVE_LENGTHS_MM = (300.0, 150.0)
 """Lengths of a rail's waves."""
 
 
-class Doubt(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Doubt:
     """How far the true rail may lie off a section of the fitted one, at N places, along unit vectors into the metal."""
 
     away: Complexes  # Those vectors, in the plate frame.

@@ -1,9 +1,9 @@
 """What a fit leaves open: where along the rail, why, by how much, and which further readings would tell."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message, mm, uv
 
 Cause: TypeAlias = Literal["step", "left out", "apart", "stands out", "scatter", "open"]
@@ -12,7 +12,8 @@ as a weld bead does; readings that scatter more than they should; and a stretch 
 shape open."""
 
 
-class Question(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
     """One thing that a fit leaves open."""
 
     cause: Cause

@@ -14,12 +14,10 @@ with its chance, and no two at once. Each mode is the root of its chance times t
 is the variance here too.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.data import Thing
 
 Floats = NDArray[np.float64]
 """Numbers in an array."""
@@ -40,7 +38,8 @@ def signed(modes_mm: Floats) -> Floats:
     return np.asarray(modes_mm * np.where(uneven @ modes_mm < 0.0, -1.0, 1.0))
 
 
-class Spread(Thing, frozen=True):
+@dataclass(frozen=True, slots=True, eq=False)
+class Spread:
     """Where the true rail may lie beside a fitted chain."""
 
     places_mm: Floats  # Distances along the chain, K of them, never falling; at a corner one place may stand twice.

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.rail.question import Question
 from plategen.rail.spread import Spread
@@ -28,7 +27,8 @@ Model: TypeAlias = Literal["chain", "free"]
 allow."""
 
 
-class Reading(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Reading:
     """One point read off the rail."""
 
     point: complex  # Where it lies in the straightedge's frame, mm.
@@ -46,7 +46,8 @@ class Reading(Data, frozen=True):
         return self.note if self.mark in self.note.lower() else ", ".join(filter(None, (self.mark, self.note)))
 
 
-class UnreadBend(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnreadBend:
     """The bend of a corner between two straightedges, of which neither has a reading."""
 
     beside: tuple[complex, complex]  # The last point that the one read before it, and the first that the other read.
@@ -59,7 +60,8 @@ class UnreadBend(Data, frozen=True, kw_only=True):
         return self.radius_mm is not None or self.point is not None
 
 
-class Trace(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trace:
     """Readings taken in one plane across the pin."""
 
     file: str  # Name of the file, for messages.
@@ -72,7 +74,8 @@ class Trace(Data, frozen=True, kw_only=True):
     in_tenths: bool = False  # Whether its offsets, taken for inches without a word of it, all stand in tenths.
 
 
-class Riser(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Riser:
     """A step across the trace, where a plate on the rail may end."""
 
     edge: int  # Which edge of the fitted chain it is.
@@ -100,7 +103,8 @@ def step_words(riser: Riser) -> Message:
     )
 
 
-class Bead(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bead:
     """Where readings stand out so that a weld bead or spatter may lie there, which the edge clears."""
 
     height_mm: float  # How far it stands out towards you.

@@ -3,9 +3,9 @@
 import csv
 import difflib
 import re
+from dataclasses import dataclass
 
 from plategen.ground import quantity
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.trace import Mark
@@ -27,7 +27,8 @@ _OFFERED = (*_PAIRS[0], *_BESIDE)  # points by u and v are read, and written by 
 _SEPARATORS = (";", "\t", ",")
 
 
-class Columns(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Columns:
     """Which column is which, and what parts them."""
 
     separator: str  # The sign between cells.

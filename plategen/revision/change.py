@@ -6,7 +6,7 @@ pin, not the notch.
 
 import math
 from collections.abc import Iterator, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -17,7 +17,6 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Segment
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bead import minutes
@@ -42,7 +41,8 @@ RunKind: TypeAlias = Literal["kept", "built up", "lengthened", "ground out and r
 """What becomes of a run."""
 
 
-class PlateChange(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateChange:
     """One plate: what is done to it, why, and whether its notch stays; outlines on the rail, old and new."""
 
     name: str
@@ -177,7 +177,8 @@ def _same_holes(was: Plate, now: Plate) -> bool:
     return made_alike and len(these) == len(others) and all(map(same_contour, these, others))
 
 
-class RunChange(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunChange:
     """One weld run: what is done to it, how long it is now, how much is ground out and laid, and the time for both."""
 
     name: str

@@ -6,10 +6,10 @@ moves the pin, not the notch. Two outlines or runs are the same when no point of
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
 from plategen.cost import Cost, cost_of, cost_of_change
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
 from plategen.revision.change import REPLACED, PlateChange, RunChange, ends, plate_changes, run_changes
@@ -20,7 +20,8 @@ SAME_RATIO = 0.01
 """A check whose use of the capacity changed by less than one per cent is neither better nor worse."""
 
 
-class FindingChange(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class FindingChange:
     """One check that is better or worse now."""
 
     check: str
@@ -34,7 +35,8 @@ class FindingChange(Data, frozen=True):
         return self.now is None or (self.was is not None and self.now.ratio < self.was.ratio)
 
 
-class Comparison(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
     """The whole answer; ``inputs`` says, a message each, what was changed in the job."""
 
     inputs: tuple[Message, ...]

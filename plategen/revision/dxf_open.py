@@ -3,7 +3,7 @@
 Lines, arcs, circles and polylines are taken exactly, loose ones joined where they meet, or nearly meet, which is noted.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.cut.dxf_read import Drawn, join_ends
 from plategen.cut.part import PUNCH
@@ -11,7 +11,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc
-from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_load import MOST_EDGES, NOT_CUT, load_dxf
@@ -26,7 +25,8 @@ LEAST_SIDE_MM = 1.0
 """A smaller drawing is no plate."""
 
 
-class OpenedPlate(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenedPlate:
     """A plate as drawn, in mm, in the drawing's own place; its outline anticlockwise.
 
     ``openings`` are closed contours inside that are not round, ``punched`` the centres of punch marks where a hole was

@@ -6,7 +6,7 @@ bracket as it would then stand, judged like any other; it holds only when nothin
 
 import math
 from collections.abc import Callable, Iterator, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
@@ -15,7 +15,6 @@ from plategen.design.motion import off_line, rules_of
 from plategen.design.places import PinPlace
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
-from plategen.ground.data import Data
 from plategen.ground.message import NOTHING, Message, Value, joined, message, mm, rad, size
 from plategen.job.revision import Keep
 from plategen.make import standing
@@ -265,7 +264,8 @@ WAYS: tuple[Callable[[Move], Ways], ...] = (as_it_stands, another_hole, another_
 """The smallest change first."""
 
 
-class Kept(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
     """The ways that were tried, in order; what stops in the new job itself, made anew; and what else must be cut.
 
     ``what`` they keep, and ``must_cut`` is empty unless no way can be made or each stops by itself.

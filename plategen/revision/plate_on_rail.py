@@ -6,6 +6,7 @@ the way from that line to the first metal below it, square to the line.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.data import Data
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,7 +35,8 @@ _AT_ONCE = 100_000
 """Edges and stations of all placements looked at in one go: what fits in a processor's cache, more is slower."""
 
 
-class Seat(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
     """A placement: the plate's point ``p`` lies at ``(p - hole) * turn + pin + slide``, mirrored first if turned over.
 
     It turns anticlockwise and slides along the cylinder's line. ``gap_mm`` is the largest gap that stays, square to the
@@ -49,7 +50,8 @@ class Seat(Data, frozen=True, kw_only=True):
     proud_mm: float
 
 
-class Line2(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Line2:
     """A rail's line as seen from the plate: heights over stations, and how it leans."""
 
     u: Floats
@@ -160,7 +162,8 @@ class PlateOnRail:
         return gap, proud
 
 
-class _Ends(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Ends:
     """Edges as arrays of starts, ends and bulges, about the pin hole."""
 
     start: NDArray[np.complex128]

@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from plategen.bracket.drill_list import Drill, drill_list
-from plategen.ground.data import Data
 from plategen.work import Work
 
 SAME_PLACE_MM = 0.05
@@ -15,7 +15,8 @@ RailHoleKind: TypeAlias = Literal["kept", "drilled out", "new", "left open"]
 """What becomes of a hole in the rail."""
 
 
-class RailHole(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RailHole:
     """One hole in the rail: its place by station and along the pin, and its diameter before and now, 0 for none."""
 
     name: str

@@ -8,6 +8,7 @@ plate in it is then judged like any other.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, TypeAlias
 
@@ -18,7 +19,6 @@ from plategen.flat.clip import between
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.ground.data import Data
 from plategen.ground.message import Message, Quantity, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_open import OpenedPlate
@@ -41,7 +41,8 @@ _SPAN_STEP_MM = 0.5
 _EDGE_SLACK_MM = 0.01
 
 
-class Short(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Short:
     """A span of stations over which the plate stays short of the rail by more than 1/16 in, and by how much at most."""
 
     from_mm: float
@@ -49,7 +50,8 @@ class Short(Data, frozen=True):
     gap_mm: float
 
 
-class Trimmed(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trimmed:
     """The answer; outlines, holes and lengths are of the plate as it sits, in the plate frame."""
 
     place: Place

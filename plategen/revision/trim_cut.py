@@ -1,26 +1,27 @@
 """Cutting an outline along a rail's line: what stays below it, and the pieces of the line that are the new edge."""
 
 from bisect import bisect_left
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Loop
 from plategen.flat.segment import SAME_POINT_MM, Segment
-from plategen.ground.data import Data
 
 _LOOKED_AT = (0.5, 0.25, 0.75, 0.1, 0.9)
 
 
-class Kept(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Kept:
     """One piece of the plate below the line, anticlockwise, and its edges that are cut along the line, in order."""
 
     outline: Loop
     cuts: tuple[Chain, ...]
 
 
-class _Stop(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Stop:
     """A place where the outline crosses the line."""
 
     on_loop: float

@@ -1,13 +1,12 @@
 """The places of a job's bracket that an existing plate could take, and the bracket with the plate in one of them."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
-from plategen.ground.data import Data
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.make import standing
@@ -30,7 +29,8 @@ _STEEPEST = 0.2
 """Least share of an edge's length by which its station grows, along a rail that only runs along."""
 
 
-class Place(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Place:
     """A place that a drawn plate could take: the job's plate and its pin hole there, and what is drawn.
 
     The drawn ``hole`` takes the pin; ``others`` are the drawn plate's other holes and openings.

@@ -1,12 +1,11 @@
 """A way to reach a new place of the pin with every weld left alone, and how the bracket then stands."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
 from plategen.bracket.unfold import bent_at
 from plategen.checks.finding import Finding, stops
 from plategen.design.design import Design
-from plategen.ground.data import Data
 from plategen.ground.message import Message
 from plategen.make import standing
 from plategen.revision.change import SAME_MM, on_rail
@@ -14,7 +13,8 @@ from plategen.revision.compare import SAME_RATIO, compare
 from plategen.work import Work
 
 
-class Way(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
     """One way to keep welds or holes: what is changed, and what to do or why it does not serve.
 
     ``work`` is the new job with the bracket as it then stands, judged like any other; None if it cannot be made.
@@ -41,7 +41,8 @@ def own_stops(work: Work, job_stops: tuple[Finding, ...]) -> tuple[Finding, ...]
     return tuple(f for f in stops(work.findings) if f.ratio > known.get(f.key, 0.0) * (1.0 + SAME_RATIO))
 
 
-class Move(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Move:
     """Where the pin goes, seen from the bracket as it stands: in the plates' plane, and along the pin."""
 
     old: Work

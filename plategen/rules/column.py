@@ -5,8 +5,8 @@ fixed-free 2.
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.rules.material import YOUNG_MPA
 
 
@@ -121,7 +121,8 @@ def en_bending_stress_mpa(
     return fy_mpa * en_factor(math.sqrt(modulus * fy_mpa / critical), imperfection=0.76)
 
 
-class Bar(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Bar:
     """A round bar or tube in mm and MPa: outside diameter, bore (0 when solid), free length and yield strength."""
 
     diameter_mm: float

@@ -1,14 +1,15 @@
 """Feed, pierce time and usual kerf of a cutting process by thickness, for estimates."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rules.table import read
 
 
-class Feed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Feed:
     """Cutting feed, pierce time and usual kerf at one thickness."""
 
     feed_mm_per_min: float

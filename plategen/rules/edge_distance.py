@@ -6,9 +6,9 @@ Everything in this file is from the centre.
 """
 
 import math
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import PRACTICE
@@ -25,7 +25,8 @@ The letters: e ends and edges, p spacings, e3 and e4 slots. Along the force are 
 _SAME_MM = 0.02  # a size given as 19.05 or 0.75 in is the 3/4 in row; neighbouring sizes differ by 1 mm and more
 
 
-class Distance(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Distance:
     """A distance that a rule asks for, or a diameter that a table gives, mm, and where it is from."""
 
     mm: float
@@ -57,7 +58,8 @@ def least_edge_distance(diameter_mm: float, tables: Units) -> Distance:
     return Distance(edge_mm, source)
 
 
-class Growing(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Growing:
     """A distance that grows with a diameter or a thickness, mm: a factor times it and something more, up to a most."""
 
     factor: float

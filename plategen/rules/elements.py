@@ -5,12 +5,12 @@ triangles about them. Nothing here is imported until asked for.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.rules.material import YOUNG_MPA
 from plategen.rules.plate_mesh import PlateMesh
@@ -29,7 +29,8 @@ POISSON = 0.3
 """Of steel."""
 
 
-class Field(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Field:
     """A solved plate."""
 
     mesh: PlateMesh  # Its mesh.

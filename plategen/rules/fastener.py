@@ -1,9 +1,9 @@
 """What to buy and how to tighten it: a bolt's length from its grip, its thread, its torque; a pin's end and wear."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.rules import table
 from plategen.rules.bolt import pretension_n
 from plategen.rules.hole_size import row_of_size, stress_area_mm2
@@ -31,7 +31,8 @@ WORN_OVER_PIN = 0.03
 """Share of its diameter that a pin may lose (common practice, no source)."""
 
 
-class BoltLength(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class BoltLength:
     """A bolt's length under its head and how far its thread runs from its end, mm; the rule."""
 
     length_mm: float
@@ -125,7 +126,8 @@ def turn_of_nut(length_mm: float, bolt_mm: float) -> str:
     return "1/3" if over <= 4.0 else "1/2" if over <= 8.0 else "2/3"
 
 
-class PinEnd(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class PinEnd:
     """A pin's head and split pin, and what its length has over what it holds, mm; the rule."""
 
     head_mm: float

@@ -8,10 +8,9 @@ copy of its pages; Table 8.1 was not.
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.rules import table
 
 GAMMA_MF = 1.35
@@ -23,7 +22,8 @@ _EN_AT = 2e6
 _EN_KNEE, _EN_CUT_OFF = 5e6, 1e8
 
 
-class Curve(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Curve:
     """Ranges and the cycles that they last: N = n0 (S0/S)^m, kinked at the knee where there is one."""
 
     detail: str  # What it is for, with its category: ``"category E, net section at a pin"``.

@@ -5,9 +5,9 @@ that carries load in a structural joint takes the first, a bolt that locates a p
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message, mm, number, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
@@ -21,7 +21,8 @@ FITS = {"close": ("close", "fine"), "normal": ("normal", "medium"), "loose": ("l
 """The same fit as the inch and the metric standard name it."""
 
 
-class WrenchSize(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class WrenchSize:
     """Across flats of a bolt's head and its nut, mm."""
 
     head_mm: float
@@ -153,7 +154,8 @@ HAND_MM = 2.0
 """Room beside a hand socket or a head (common practice, no source)."""
 
 
-class ToolRoom(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class ToolRoom:
     """From a bolt's centre to the nearest thing that stands beside its nut, mm, and the rule."""
 
     mm: float

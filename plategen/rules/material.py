@@ -1,15 +1,16 @@
 """What steels, weld metal and bolts are good for, looked up by the names shops use."""
 
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import RuleSet
 
 
-class Steel(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Steel:
     """A steel: yield ``fy_mpa`` and tensile strength ``fu_mpa``, MPa, with the document they come from."""
 
     name: str
@@ -25,7 +26,8 @@ YOUNG_MPA = 200_000.0
 """Young's modulus of steel: the lower of the values in use (29 000 ksi; EN takes 210 000)."""
 
 
-class WeldMetal(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class WeldMetal:
     """Weld metal: tensile strength ``fexx_mpa``, MPa, and diffusible hydrogen, ml in 100 g."""
 
     name: str
@@ -34,7 +36,8 @@ class WeldMetal(Data, frozen=True):
     source: str
 
 
-class BoltGrade(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class BoltGrade:
     """A fastener grade, stresses in MPa."""
 
     name: str

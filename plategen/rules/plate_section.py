@@ -5,6 +5,7 @@ moment follow exactly. Plane sections are assumed to stay plane, also where the 
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -12,7 +13,6 @@ from numpy.typing import NDArray
 
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.data import Data
 
 Floats: TypeAlias = NDArray[np.float64]
 Complexes: TypeAlias = NDArray[np.complex128]
@@ -21,7 +21,8 @@ Complexes: TypeAlias = NDArray[np.complex128]
 _ON_EDGE = 1e-9  # share of a segment's length by which a ray may pass its end and still meet it
 
 
-class Edges(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Edges:
     """The edges of a plate as arrays: outline, openings and other holes."""
 
     start: Complexes  # Where each straight edge begins.
@@ -109,7 +110,8 @@ def _dot(a: Complexes, b: Complexes) -> Floats:
 _NUDGE_MM = 1e-6  # a cut exactly through a corner is moved by this, so that it crosses each edge clearly or not at all
 
 
-class Sections(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sections:
     """Cuts square to the direction of the sweep; every array has one number a cut."""
 
     at_mm: Floats  # Place of the cut along the sweep, from its origin.

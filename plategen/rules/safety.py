@@ -4,9 +4,8 @@ AISC 360 gives every nominal strength both a resistance factor phi (for factored
 (for loads as they are, ASD). EN 1993 divides by a partial factor gamma_M under factored loads.
 """
 
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
-
-from plategen.ground.data import Data
 
 RuleSet: TypeAlias = Literal["aisc-asd", "aisc-lrfd", "en-1993"]
 """The rules that a job may be judged by."""
@@ -21,7 +20,8 @@ PRACTICE = "common practice, no source"
 """The source of a fact of the trade that nobody printed."""
 
 
-class Safety(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Safety:
     """A pair of factors for one limit state: ``phi`` for LRFD, ``omega`` for ASD."""
 
     phi: float

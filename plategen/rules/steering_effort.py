@@ -1,8 +1,8 @@
 """How hard a steering wheel may be to turn, by published limits: to compare with, never an approval."""
 
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.data import Data
 from plategen.rules import table
 
 TEST_SPEED_MM_S = 10_000.0 / 3.6
@@ -12,7 +12,8 @@ PRACTICE_RPS = 1.0
 """Turns of the steering wheel a second that hands ask where no test's time is told (common practice, no source)."""
 
 
-class EffortLimit(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EffortLimit:
     """Greatest force at the rim for one kind of vehicle, with the assist working and with it failed."""
 
     vehicle: str

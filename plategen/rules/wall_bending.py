@@ -4,8 +4,8 @@ Forces are square to the wall. A wall's own stress as a part of the whole rail i
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.rules.safety import Safety
 
 FACE = Safety(1.00, 1.50)
@@ -18,7 +18,8 @@ GAMMA_M5 = 1.00
 """Joints of hollow sections (EN 1993-1-8:2005 Table 2.1)."""
 
 
-class Resistance(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Resistance:
     """What a wall takes from a plate along it: hinges beside the plate, and those that close them at its two ends."""
 
     beside_n: float

@@ -14,12 +14,12 @@ Source: statics with the usual elastic assumption (rigid parts, weld deforms in 
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.space import Vector, minus, mixed
 
 Array: TypeAlias = NDArray[np.float64]
@@ -29,7 +29,8 @@ _SERIES_BELOW_RAD = 0.02  # half sweep under which differences of near-equal num
 _SINGULAR = 1e-11  # det K over its largest possible value, under which the runs lie on one straight line
 
 
-class Piece(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Piece:
     """A straight or circular piece of a run in space."""
 
     middle: Vector  # Middle of the chord.

@@ -6,13 +6,13 @@ The swing is measured at both ends of it and at the angle where the plane's swee
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 from plategen.bracket.envelope import Block, Post, cylinder_bodies
 from plategen.bracket.swing import Room
 from plategen.flat.loop import Circle, polygon
 from plategen.flat.placement import Placement, across_pin
-from plategen.ground.data import Data
 from plategen.ground.space import Vector
 from plategen.solid.bodies import cylinder_body, eye_body, pin_body, plate_bodies, standing_body
 from plategen.solid.kernel import Body, Shape, kernel, location, plate_solid, prism, volume_mm3
@@ -25,7 +25,8 @@ SAME_MM3 = 1e-3
 """A common volume of less than this is a touch: what the kernel's tolerance of 1e-7 mm leaves on a plate's faces."""
 
 
-class Clearance(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Clearance:
     """Two bodies by their names: their shortest distance, 0 when they touch, and the volume they have in common."""
 
     one: str

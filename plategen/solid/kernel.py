@@ -7,6 +7,7 @@ nowhere else. Only its core is loaded, never the modelling layer above it, which
 import importlib
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
@@ -18,7 +19,6 @@ from plategen.draw.pen import draw
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 
 Shape: TypeAlias = Any
@@ -200,7 +200,8 @@ Colour = tuple[float, float, float]
 """Red, green and blue, 0 to 1, as a screen shows them (sRGB)."""
 
 
-class Body(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
     """A solid in its own frame, which lies in space at ``placement``; its name is unique in its file."""
 
     name: str

@@ -9,19 +9,20 @@ import json
 import struct
 import zipfile
 from collections.abc import Sequence
+from dataclasses import dataclass
 from html import escape
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.solid.kernel import Body, kernel, location
 
 CHORD_MM, TURN_RAD = 0.05, 0.2
 """How far facets may lie off a round face, and how far two neighbours may turn."""
 
 
-class Mesh(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Mesh:
     """A body in facets: its corners (n, 3), mm, placed, and triangles (m, 3) of their indexes; its colour in sRGB.
 
     Triangles run anticlockwise seen from outside.

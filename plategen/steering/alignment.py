@@ -2,11 +2,10 @@
 load and bending that go into the rod and the levers instead, its best pin, and the loads that follow.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering import Steering
 from plategen.rules.column import bracket_moment_nmm
 from plategen.steering.best_pin import BestPin, best_pin
@@ -18,7 +17,8 @@ from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats, Point, angle_between, array, dot, length, square_to, unit
 
 
-class Alignment(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alignment:
     """Cylinder against its line, at every position.
 
     The line is the rod that is pushed, or the direction in which the moving pin moves when a lever is pushed
@@ -67,7 +67,8 @@ def _seen_from(line: Floats, cylinder: Floats) -> tuple[Floats, Floats, Floats]:
     return shares, np.arctan2(shares[:, 1], shares[:, 0]), np.arctan2(shares[:, 2], shares[:, 0])
 
 
-class RodBending(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RodBending:
     """What a push out of line and beside the rod's centre does to the rod and to the levers at its ends."""
 
     rod: str  # The rod that is pushed.
@@ -134,7 +135,8 @@ def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[fl
     return float(np.ptp(level)), float(np.ptp(upright))
 
 
-class InLine(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InLine:
     """The cylinder where it is advised: its pins over the sweep, its swing, how well it keeps its line."""
 
     mount: Mount  # With the fixed pin where it is advised.

@@ -3,11 +3,10 @@ of the axle.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.alignment import moving_end_swing_rad
@@ -24,7 +23,8 @@ STEPS = 4
 """Heights from ride height to full travel, each way, ride height included."""
 
 
-class AxleTravel(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleTravel:
     """The steering at k places of the axle, ride height first; ``pins`` has all positions of the first place first."""
 
     rise_mm: Floats  # (k,), of the axle's middle, up positive.
@@ -203,7 +203,8 @@ def heights_mm(entry: AxleEntry, places: int) -> Floats:
     return np.unique(rises)
 
 
-class BallMoved(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BallMoved:
     """The ball of the frame's lever that is best moved up or down, tried."""
 
     lever: str

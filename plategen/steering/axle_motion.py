@@ -13,7 +13,6 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
@@ -21,7 +20,8 @@ from plategen.steering.motion import Circle, Motion, branch_of, close
 from plategen.steering.vector import FORWARD, UP, Floats, Point, array, cross, dot, turned, unit
 
 
-class Carriage(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Carriage:
     """Where what an axle carries has gone at each of n positions: p goes to turn p + shift."""
 
     turn: Floats  # (n, 3, 3)

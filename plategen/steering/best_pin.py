@@ -1,10 +1,10 @@
 """The place of the fixed pin, within a box, that keeps the worst angle of the sweep smallest."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, line_direction, pin_to_pin
 from plategen.steering.sweep import Sweep
@@ -26,7 +26,8 @@ SETTLED_MM = 0.02
 """A pin this close to a side of its box lies on it: well under what a bracket can be set to."""
 
 
-class AwayCost(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class AwayCost:
     """What moving the pin away from its best place by a step along one vehicle axis costs."""
 
     axis: str
@@ -35,7 +36,8 @@ class AwayCost(Data, frozen=True):
     push_lost: float
 
 
-class BestPin(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class BestPin:
     """The best fixed pin within a box."""
 
     fixed_mm: Point  # Where.
@@ -123,7 +125,8 @@ def _over_all(
         asked, settled_rad = wider, SETTLED_RAD
 
 
-class _Positions(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Positions:
     """Positions of the sweep about an origin, with the products that every place tried there needs, (n,)."""
 
     origin_mm: Floats

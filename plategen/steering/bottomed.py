@@ -3,10 +3,10 @@ wheel is struck, and cylinder, bracket, rod and balls are the stop. Its own oil 
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import StopsEntry, TyreEntry
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount
@@ -18,7 +18,8 @@ from plategen.steering.team import Team
 from plategen.steering.vector import array, dot, unit
 
 
-class Bottomed(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bottomed:
     """A cylinder at its end in one turn."""
 
     turn: Turn

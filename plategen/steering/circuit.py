@@ -4,9 +4,9 @@ Whatever fails, the pump is to be protected first: it is the part that a dry sec
 """
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import CircuitEntry, LineEntry
 from plategen.steering.circuit_loss import CircuitLoss, circuit_loss
 from plategen.steering.hoses import Hose, hoses
@@ -24,7 +24,8 @@ LAMINAR_BELOW = 2300.0
 """Reynolds number up to which pipe flow is taken as laminar."""
 
 
-class LineJudged(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineJudged:
     """A line at the pump's flow: velocity, the bore that would keep the limit, Reynolds number, loss."""
 
     name: str
@@ -36,7 +37,8 @@ class LineJudged(Data, frozen=True, kw_only=True):
     loss_mpa: float
 
 
-class Circuit(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
     """The circuit judged."""
 
     lines: tuple[LineJudged, ...]  # Every line at the pump's flow.

@@ -1,8 +1,8 @@
 """What the loss of a part of the circuit comes to in numbers: pressure shut in, time to an empty reservoir, air."""
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import CircuitEntry
 from plategen.steering.hoses import Hose
 from plategen.steering.hydraulics import Thrust
@@ -12,7 +12,8 @@ AIR_MPA = 0.101325
 """Standard atmosphere, ISO 2533."""
 
 
-class CircuitLoss(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CircuitLoss:
     """Numbers of what happens when something fails; None where the job does not tell enough."""
 
     shut_in_mpa: float | None  # On the rod's side with its hose shut, the cap side at relief.

@@ -11,7 +11,6 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, Point, array, dot, length, unit
 
@@ -32,7 +31,8 @@ ALONG, ALONG_HOLLOW, CLOSER = 9, 65, 9
 what is left is less than a millionth of the bar."""
 
 
-class TyreSize(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TyreSize:
     """A tyre as a plain ring, drawn straight ahead."""
 
     lever: str  # The spindle that carries it.
@@ -43,7 +43,8 @@ class TyreSize(Data, frozen=True, kw_only=True):
     axle: Point = (0.0, 1.0, 0.0)  # Direction of the wheel's spindle; level and to the left when left out.
 
 
-class Bar(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
     """A round bar at n positions: both ends of its middle line, (n, 3) each, and its diameter."""
 
     name: str
@@ -81,7 +82,8 @@ def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
     return tuple(sorted((each for each in found if not each.axle_moved), key=lambda each: each.least_mm)[:most])
 
 
-class Gaps(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Gaps:
     """Gaps of lines to a ring, (m,) each, and how fast each gap grows from an end of its line that is the nearest."""
 
     mm: Floats
@@ -90,7 +92,8 @@ class Gaps(Data, frozen=True):
     from_end_mm: Floats
 
 
-class _Ring(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Ring:
     """A tyre on its way, as it sees what it passes: it stands where it is drawn, and the bars move about it."""
 
     tyre: TyreSize
@@ -193,7 +196,8 @@ def _least(ring: _Ring, bars: tuple[Bar, ...]) -> tuple[Floats, Integers]:
     return least, position
 
 
-class _Looked(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Looked:
     """Bars that were looked at, each at a position: where the tyre sees both ends, and the gap; (k,) or (k, 3)."""
 
     bar: Integers

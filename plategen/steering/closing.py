@@ -5,10 +5,10 @@ moved somewhere else, brings all tapes to agree. One tape that disagrees accuses
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering import LeverEntry, TapeEntry
 from plategen.steering.vector import Floats, array, length
 
@@ -16,7 +16,8 @@ STEPS = 30
 """Steps of Gauss and Newton; a point that is off by less than the arms of its tapes needs five or six."""
 
 
-class Taped(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taped:
     """A tape against the points at its ends."""
 
     start: str
@@ -30,7 +31,8 @@ class Taped(Data, frozen=True, kw_only=True):
         return self.drawn_mm - self.taped_mm
 
 
-class Suspect(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
     """A point that, moved, brings all tapes to agree: the shortest such move, and the worst tape that is left."""
 
     point: str
@@ -38,7 +40,8 @@ class Suspect(Data, frozen=True, kw_only=True):
     left_mm: float
 
 
-class Closing(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closing:
     """Every tape, and who is off where one disagrees; no suspect alone explains it when two points are off."""
 
     tapes: tuple[Taped, ...]

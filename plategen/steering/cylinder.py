@@ -2,9 +2,9 @@
 steering's locks are met together: from a linkage, or from what a shop that has only measured knows.
 """
 
+from dataclasses import dataclass
 from typing import Literal
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin
@@ -19,7 +19,8 @@ PIN_SETTLED_MM = 1e-9
 """The fixed pin is moved until the length it is set by is met this closely: far under what can be measured."""
 
 
-class CylinderSize(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CylinderSize:
     """A cylinder as bought.
 
     Raises:
@@ -49,7 +50,8 @@ class CylinderSize(Data, frozen=True, kw_only=True):
         return self.closed_mm + self.stroke_mm
 
 
-class StrokeAdvice(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrokeAdvice:
     """What stroke to fit and how to limit it."""
 
     travel_mm: float  # What the moving pin needs over the whole sweep, with the fixed pin where it is advised.

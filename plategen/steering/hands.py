@@ -6,10 +6,11 @@ rest, E r N eta: E the force at the rim, r its radius, N the column's ratio, eta
 sweep the work of cylinders, boxes and hands is the work on the tyres and the friction.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import TyreEntry
 from plategen.job.steering_hands import HandsEntry
 from plategen.rules.steering_effort import PRACTICE_RPS, TEST_SPEED_MM_S, EffortLimit, effort_limit
@@ -23,7 +24,8 @@ TEST_RADIUS_MM, FAILED_RADIUS_MM = 12_000.0, 20_000.0
 """Circles of UN R79, assist working and failed: what is driven into where no vehicle is told."""
 
 
-class Rim(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rim:
     """The way from the rim to the box's arm."""
 
     gain_mm: float  # Moment about the box's arm for each N at the rim.
@@ -39,7 +41,8 @@ class Rim(Data, frozen=True, kw_only=True):
         return np.divide(left, assist_nmm, out=np.zeros_like(left), where=assist_nmm > 0.0)
 
 
-class RimEffort(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RimEffort:
     """Greatest force at the rim on the way out of straight ahead, either turn, N: by the least and the greatest tyre
     moment that is published.
     """
@@ -50,7 +53,8 @@ class RimEffort(Data, frozen=True, kw_only=True):
     pressure_share: float  # Most of relief pressure that the assist then needs.
 
 
-class Hands(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hands:
     """The driver's hands."""
 
     standing: RimEffort

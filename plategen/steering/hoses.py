@@ -1,12 +1,12 @@
 """Hoses and pipes of the circuit: what each is rated for and sees, how it bends and reaches, what oil it holds."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import msgspec
 
-from plategen.ground.data import Data
 from plategen.ground.message import joined, message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal
@@ -25,7 +25,8 @@ SIZE_WITHIN_MM = 0.55
 """An inside diameter as shops write it lies so near to the size in the table: 3/8 in is 10, 1/2 in 12.5."""
 
 
-class Rating(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Rating:
     """What a kind of hose of one size is rated for."""
 
     rated_mpa: float
@@ -56,7 +57,8 @@ def rating(hose: str, inside_mm: float) -> Rating:
     return Rating(float(row["rated_mpa"]), float(row["bend_mm"]), row["source"])
 
 
-class Hose(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hose:
     """A line as it is to be bought and as it works."""
 
     name: str

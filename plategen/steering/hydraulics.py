@@ -3,10 +3,10 @@ turns standing tyres at every position of the sweep.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize
@@ -17,7 +17,8 @@ from plategen.steering.tyre import scrub_disc_nmm, scrub_width_nmm
 from plategen.steering.vector import Floats
 
 
-class Thrust(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thrust:
     """Forces and areas of a cylinder: N and mm^2. ``stronger_by`` is push over pull."""
 
     push_area_mm2: float
@@ -53,7 +54,8 @@ def thrust(size: CylinderSize) -> Thrust:
     )
 
 
-class Pass(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
     """One pass from lock to lock, both ways, at one flow of the pump: seconds, and what the driver's hands can ask."""
 
     flow_lpm: float  # What the steering is sure of: the pump's flow times its priority.
@@ -62,7 +64,8 @@ class Pass(Data, frozen=True, kw_only=True):
     wheel_rps: float | None  # Turns of the steering wheel a second from which it goes heavy; None without turns.
 
 
-class Oil(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
     """Oil for one pass from lock to lock, opening and closing. The box and the cylinder move together, so that the
     pump fills both in the same time.
     """
@@ -126,7 +129,8 @@ THICKEST_ROD = 0.75
 """A rod thicker than this share of its bore leaves hardly any pull (common practice, no source)."""
 
 
-class Sizing(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sizing:
     """What to ask for, and the standard sizes nearest to what is there."""
 
     needed_n: float  # Force asked both ways.
@@ -181,7 +185,8 @@ def sizing(
     )
 
 
-class Assist(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assist:
     """The cylinder against the tyres."""
 
     scrub_nmm: tuple[float, float]  # Moment for one wheel, lower and upper of the two formulas.

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 
@@ -45,7 +44,8 @@ class Lever:
         return float(length(cross(array(self.axis), array(self.balls[ball]) - array(self.pivot_mm))))
 
 
-class Rod(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Rod:
     """A rod with a ball joint at each end, each written ``(lever, ball)``.
 
     ``length_mm`` is measured between the drawn ball centres when left out. A rod set longer or shorter than drawn
@@ -58,7 +58,8 @@ class Rod(Data, frozen=True):
     length_mm: float | None = None
 
 
-class Step(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Step:
     """One link of the chain of computation: ``driven`` follows ``driver`` through ``rod``."""
 
     rod: str

@@ -5,8 +5,8 @@ steering's left and right lock read against the one. A hub is small, so a small 
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import MarksEntry
 
 SCRIBE_MM = 0.2
@@ -20,7 +20,8 @@ READING_ERROR = "reading error"
 """What the error is called that the job says its marks are read to."""
 
 
-class MarkError(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkError:
     """What one error on the hub comes to."""
 
     what: str  # Of what the error is: a scribed line, a felt pen's line, a reading error, one spline.

@@ -17,14 +17,14 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
 from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, turned
 
 
-class Circle(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Circle:
     """The path of a ball about a lever's axis: centre c, radius vectors e (angle zero) and f (a quarter turn on)."""
 
     centre_mm: Floats
@@ -48,7 +48,8 @@ class Circle(Data, frozen=True):
         return round_circle(self.centre_mm, self.e_mm, self.f_mm, angle_rad)
 
 
-class Closed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Closed:
     """A loop closed at n positions."""
 
     angle_rad: Floats  # Lever angle on the chosen branch, wrapped to (-pi, pi]; NaN where the loop does not close.

@@ -1,10 +1,9 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion
@@ -26,7 +25,8 @@ from plategen.steering.vector import (
 )
 
 
-class Mount(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Mount:
     """A cylinder between the frame and what it pushes, drawn straight ahead."""
 
     pushes: str  # Name of the rod or lever that carries the moving pin.
@@ -118,7 +118,8 @@ class Mount(Data, frozen=True):
         return self.pushes if any(rod.name == self.pushes for rod in sweep.linkage.rods) else None
 
 
-class PinToPin(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class PinToPin:
     """The cylinder over the sweep: pin to pin (n,), direction from the fixed pin (n, 3), and the straight index."""
 
     length_mm: Floats
@@ -198,7 +199,8 @@ def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:
     raise Refusal(message(words, *of), key="steering.cylinder_mount")
 
 
-class Swing(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Swing:
     """How the cylinder swings about its fixed pin, in the plate frame (u along it at straight ahead, w the pin)."""
 
     in_plane_rad: Floats  # Angle in the plane of the plates, positive towards v, shape (n,).

@@ -3,11 +3,11 @@ are drawn.
 """
 
 from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount
 from plategen.steering.roll import ON_LINE_MM
@@ -17,7 +17,8 @@ LineKind: TypeAlias = Literal["lever", "rod", "cylinder"]
 """What a line stands for."""
 
 
-class MovingLine(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class MovingLine:
     """A straight part of the linkage at n positions: both its ends, (n, 3) each, in the vehicle frame."""
 
     part: str

@@ -1,6 +1,7 @@
 """The oil's own balance: heat in at a stated use, heat out by reservoir and cooler, and how much of it there is."""
 
-from plategen.ground.data import Data
+from dataclasses import dataclass
+
 from plategen.job.steering_equipment import CircuitEntry
 from plategen.steering.hydraulics import Oil, Thrust
 
@@ -9,7 +10,8 @@ WALL_W_M2K = 12.0
 give 8 in a corner to 25 in wind)."""
 
 
-class OilHeat(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OilHeat:
     """Heat at the stated use, and the temperature at which as much leaves as comes."""
 
     in_w: float  # Over relief for its share of the time, through lines, box and cooler for the rest.
@@ -47,7 +49,8 @@ def oil_heat(entry: CircuitEntry, relief_mpa: float, round_mpa: float) -> OilHea
     return OilHeat(in_w=heat, wall_w_k=wall, cooler_w_k=cooler, oil_celsius=air + heat / out if known else None)
 
 
-class OilVolume(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OilVolume:
     """How much oil there is, by part; None where the job does not tell it."""
 
     lines_mm3: float

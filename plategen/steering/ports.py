@@ -3,10 +3,10 @@ top, and whether fitting and hose clear and reach.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import BarEntry, PortEntry
@@ -15,7 +15,8 @@ from plategen.steering.mount import Mount, PinToPin
 from plategen.steering.vector import UP, Floats, array, cross, dot, length, square_to, turned, unit
 
 
-class PortAngle(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortAngle:
     """One port over the swing."""
 
     name: str  # The port.
@@ -71,7 +72,8 @@ def arc_radius_mm(chord_mm: float, arc_mm: float) -> float:
     return arc_mm / (2.0 * low)
 
 
-class PortPath(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class PortPath:
     """A port's face and its fitting's tip at every position, and which way the face looks, (n, 3) each."""
 
     face_mm: Floats

@@ -7,11 +7,10 @@ place where L is greatest under a push and least under a pull, and those lie hal
 line is at rest both ways. On the line itself nothing turns.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.alignment import Alignment, InLine, alignment, moving_end_swing_rad
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.motion import Motion
@@ -23,7 +22,8 @@ ON_LINE_MM = 0.5
 """A pin this near the rod's line is on it: the joints' friction holds what is left (common practice, no source)."""
 
 
-class Roll(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roll:
     """What turns a pushed rod about its own line over the sweep, per unit of force from the cylinder."""
 
     rod: str  # Name of the rod.
@@ -81,7 +81,8 @@ def roll(motion: Motion, mount: Mount, forces: Thrust) -> Roll | None:
     )
 
 
-class Rolled(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rolled:
     """The cylinder with the pushed rod rolled to its joints' limit."""
 
     roll_rad: float

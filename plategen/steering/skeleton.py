@@ -2,11 +2,11 @@
 the locks. Drawings and the solid room both take these; nothing here knows how they are drawn.
 """
 
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.moving import moving_lines
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
@@ -21,7 +21,8 @@ PATH_POINTS = 41
 """Half of an axis as drawn, and points of a path."""
 
 
-class SkeletonLine(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class SkeletonLine:
     """A polyline in the vehicle frame."""
 
     part: str  # What the shop calls it: ``"tie rod"``, ``"left spindle.drag"``.

@@ -1,10 +1,10 @@
 """Standard cylinder sizes, from tables that say where each number comes from."""
 
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal
@@ -13,7 +13,8 @@ Series = Literal["inch", "metric"]
 """In which units the sizes are whole."""
 
 
-class Size(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Size:
     """One standard size in mm and its source."""
 
     size_mm: float

@@ -3,10 +3,10 @@ steering box, and a blow on the wheel; and the stresses that it leaves in the st
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering_equipment import StopBoltEntry, StopEntry, StopsEntry, TyreEntry
 from plategen.steering.motion import move
 from plategen.steering.rates import lever_rates
@@ -19,7 +19,8 @@ PITCH_OF_STRESS_AREA = 0.9382
 0.9743)."""
 
 
-class StopLoad(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopLoad:
     """Moments about the lever's axis, N mm, and the force between bolt and pad that they add up to, N."""
 
     met: Met

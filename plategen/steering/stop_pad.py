@@ -1,8 +1,9 @@
 """The plate that a stop runs against, to be cut."""
 
+from dataclasses import dataclass
+
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import PadEntry
@@ -11,7 +12,8 @@ QUARTER_BULGE = 2.0**0.5 - 1.0
 """Bulge of a quarter turn: tan(90 deg / 4)."""
 
 
-class StopPad(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopPad:
     """A stop-pad plate, flat, its middle at the origin; so many alike, of a steel or, left empty, the bracket's.
 
     ``bolt_mm`` is the diameter of the bolts, that of the holes when it is not told.

@@ -5,11 +5,11 @@ it loads the box's shaft and housing with the whole linkage's force.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move
@@ -27,7 +27,8 @@ BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""
 
 
-class Met(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Met:
     """A stop as it is met."""
 
     name: str  # Of the stop.
@@ -45,7 +46,8 @@ class Met(Data, frozen=True, kw_only=True):
     moment_nmm: float | None = None
 
 
-class StopOrder(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopOrder:
     """All stops of both turns, in the order in which they are met; and how far they and the lock as swept lie apart."""
 
     left: tuple[Met, ...]
@@ -143,7 +145,8 @@ def _lock_rad(sweep: Sweep, turn: Turn) -> float:
     return float(sweep.driver_rad[-1] if turn == "left" else -sweep.driver_rad[0])
 
 
-class _Opened(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Opened:
     """The cylinder where a stop is met, or at the lock for one that is met beyond what was swept."""
 
     travel_mm: float | None  # From straight ahead; None for a stop beyond it.

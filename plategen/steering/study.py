@@ -1,6 +1,7 @@
 """The whole steering study of a job as one frozen value, each part there when the job tells enough for it."""
 
-from plategen.ground.data import Data
+from dataclasses import dataclass
+
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bracket import PinName
@@ -35,7 +36,8 @@ AnyJob = Job | SteeringJob
 """A job with a steering, or a steering alone."""
 
 
-class SteeringStudy(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SteeringStudy:
     """Everything that was found; a part is None, or empty, when the job does not tell what it needs.
 
     ``steering``, ``rules`` and ``driven`` are the job's own tables, for those who judge the study.

@@ -4,13 +4,12 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from types import MappingProxyType
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage
@@ -49,7 +48,8 @@ INNER_WHEEL = "inner wheel"
 """Stands for the left wheel in a left turn and the right wheel in a right turn."""
 
 
-class Locks(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Locks:
     """How far the sweep goes: ``left_rad`` and ``right_rad`` (both positive) of the lever ``of``.
 
     A wheel is measured by its steer angle seen from above, any other lever about its own axis.
@@ -60,7 +60,8 @@ class Locks(Data, frozen=True):
     right_rad: float
 
 
-class Sweep(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sweep:
     """A steering from right lock (first position) to left lock (last)."""
 
     motion: Motion  # The linkage at every position; its driver is the steering box's arm.

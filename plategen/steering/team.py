@@ -3,9 +3,10 @@
 One of each is usual; a pair of cylinders is ported so that one pushes while the other pulls.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.mount import Mount, PinToPin, leverage_mm
@@ -14,7 +15,8 @@ from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
 
 
-class Pusher(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pusher:
     """A cylinder at work."""
 
     name: str
@@ -47,7 +49,8 @@ class Pusher(Data, frozen=True, kw_only=True):
         return area * self.pins.travel_mm
 
 
-class BoxAt(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxAt:
     """A steering box by its arm; its moment and oil None where the job does not tell them."""
 
     lever: str
@@ -59,7 +62,8 @@ class BoxAt(Data, frozen=True, kw_only=True):
         return np.asarray((self.moment_nmm or 0.0) * np.abs(rates[self.lever]))
 
 
-class Team(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Team:
     """Every cylinder, the one whose bracket is made first, and every box, the driver's first."""
 
     cylinders: tuple[Pusher, ...] = ()

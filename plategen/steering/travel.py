@@ -1,13 +1,15 @@
 """How far points go and how rods lie over a sweep."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, array, as_point, cross, dot, length
 
 
-class Travel(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Travel:
     """How far a point goes between the locks: along its path, from lock to lock, each way, and the box it stays in."""
 
     path_mm: float
@@ -31,7 +33,8 @@ class Travel(Data, frozen=True):
         )
 
 
-class RodAngles(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class RodAngles:
     """How a rod lies over the sweep."""
 
     rod: str  # Its name.

@@ -3,10 +3,10 @@ and over the axle's travel.
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.job.steering import Steering
 from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances
 from plategen.steering.motion import Motion
@@ -66,7 +66,8 @@ def told_bars(steering: Steering, positions: int) -> tuple[Bar, ...]:
     )
 
 
-class Barrel(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Barrel:
     """A cylinder as the tyres meet it: where it sits, and how thick it is where; zero where no cylinder is chosen."""
 
     mount: Mount

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Circle, branches, close
 from plategen.steering.mount import Mount
@@ -18,7 +17,8 @@ from plategen.steering.sweep import steer_rad
 from plategen.steering.vector import Floats, array, length
 
 
-class Change(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Change:
     """A way of drawing a linkage: one lever's pivot or one of its balls elsewhere, or one rod longer."""
 
     part: str
@@ -82,7 +82,8 @@ class Variants:
         return Moved(self, angles, home, ~bad)
 
 
-class Moved(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Moved:
     """All of them at n positions."""
 
     variants: Variants

@@ -1,11 +1,11 @@
 """What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.steering.linkage import Linkage
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
@@ -24,7 +24,8 @@ Changed: TypeAlias = Literal["arm", "pivot", "rod"]
 """What of a part is changed."""
 
 
-class Sensitivity(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensitivity:
     """What one millimetre does, the steering drawn straight ahead again and turned through the same box angles."""
 
     part: str  # Lever or rod.
@@ -35,7 +36,8 @@ class Sensitivity(Data, frozen=True, kw_only=True):
     travel_mm_per_mm: float | None  # Change of the cylinder's travel; None without a cylinder.
 
 
-class Attachment(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment:
     """One place where the cylinder could push: its travel lock to lock and its leverage on the mean wheel.
 
     Travel times force is the work of a pass, so what is gained in one is paid in the other.

@@ -1,9 +1,9 @@
 """A finding in words, made once: the commands, the shop sheet and the page set the same row."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.checks.finding import OVER, Finding, Verdict
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.tell.table import angle
 
@@ -14,7 +14,8 @@ LEAST, MOST = "at least ", "at most "
 """What stands before a limit."""
 
 
-class FindingRow(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingRow:
     """The words of one finding, in the job's units."""
 
     verdict: Verdict  # How it ends.

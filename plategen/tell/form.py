@@ -5,6 +5,7 @@ The order is the starter's: one goes down both together.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import get_args
@@ -13,7 +14,6 @@ from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
 from plategen import __version__
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.job import Job
@@ -89,7 +89,8 @@ READINGS = (
 """How a trace is read."""
 
 
-class Line(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Line:
     """A number to be measured: what it is, the key that takes it, and its unit."""
 
     what: str

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from plategen.flat.segment import Line
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.plate_station import numbered, step_mm
@@ -32,7 +31,8 @@ SAMPLES = 6
 """Points of the edge drawn for each column."""
 
 
-class Signs(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Signs:
     """What a picture is drawn with."""
 
     level: str  # An edge that lies level, from high in its row to low.

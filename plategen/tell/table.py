@@ -1,9 +1,9 @@
 """A titled table of words: a command sets it in columns, the sheet in cells."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.ground.unit import INCH_MM
 
@@ -26,7 +26,8 @@ def counted(count: int, thing: str) -> str:
     return f"{count} {thing}{'' if count == 1 else 's'}"
 
 
-class Block(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Block:
     """A titled table: a heading row, or none, and rows of words."""
 
     title: str

@@ -10,6 +10,7 @@ for this part. Shelves: bounding boxes in columns from the left, the longest fir
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -18,7 +19,6 @@ from numpy.typing import NDArray
 from plategen.cut.part import CutPart
 from plategen.flat.convex import Polygon, convex_hull
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.data import Data
 
 TANGENT_RAD = math.radians(10.0)
 """Turn between two tangents round an arc: the hull stands off it by at most 0.4 % of its radius, 1 / cos(5 degrees)."""
@@ -27,7 +27,8 @@ ROUND_SIDES = 16
 """Sides of the polygon that stands for a circle of room about a part: 2 % more than the circle at its corners."""
 
 
-class Way(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Way:
     """A part turned one way: its hull, and the corners of its box, which is exact where no lead sticks out."""
 
     turn: complex
@@ -45,7 +46,8 @@ class Way(Data, frozen=True):
         return self.size.real <= room.real and self.size.imag <= room.imag
 
 
-class Laid(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Laid:
     """Where one part lies: turned by the unit complex ``turn`` about its origin, then shifted, on sheet ``sheet``.
 
     ``right_mm`` is how far to the right it reaches there.

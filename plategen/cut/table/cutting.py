@@ -1,7 +1,7 @@
 """What a job's plates become on the cutting table: checked, kerf allowed for, led in and out, and laid out."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.cut.dxf import dxf_name
@@ -14,7 +14,6 @@ from plategen.cut.part import CutPart, cut_part
 from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed
 from plategen.flat.loop import Circle
-from plategen.ground.data import Data
 from plategen.ground.message import message, mm
 from plategen.ground.unit import Units
 from plategen.job import Job
@@ -41,7 +40,8 @@ LOOP_KERFS = 4.0
 """Length of a corner loop, in kerfs: room for the torch to come up to speed (common practice, no source)."""
 
 
-class Sheets(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheets:
     """The plates of one thickness and steel, each as often as it is cut, and the same as parts, as they are drawn.
 
     ``layout`` says where they lie; None when the job gives no sheet. ``piece`` is what the shop calls the piece of its

@@ -1,6 +1,7 @@
 """What the table's work comes to, how long it takes and how near to the drawing it can be expected."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import chain, pairwise
 from typing import NamedTuple
 
@@ -13,7 +14,6 @@ from plategen.cut.scribe import CROSSED, identified
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.cut.tolerance import cut_edge, cut_size
 from plategen.flat.loop import Circle
-from plategen.ground.data import Data
 from plategen.ground.message import Message, joined, message
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -25,7 +25,8 @@ RAPID_MM_PER_MIN = 10000.0
 """Speed between cuts (common practice, no source)."""
 
 
-class CutTime(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutTime:
     """The work of a table on some parts."""
 
     length_mm: float  # Length cut, leads included.
@@ -49,7 +50,8 @@ def cut_time(parts: Iterable[CutPart], process: str, thickness_mm: float) -> Cut
     return CutTime(length_mm=length, rapid_mm=rapid, pierces=pierces, minutes=minutes, source=speed.source)
 
 
-class PlateNote(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateNote:
     """What to expect of one plate."""
 
     name: str  # The plate.
@@ -71,7 +73,8 @@ class PlateNote(Data, frozen=True, kw_only=True):
     source: Message  # Where deviation and lean come from.
 
 
-class SheetNote(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetNote:
     """The work on the plates of one thickness and steel that come from sheets alike, or from one piece of the rack."""
 
     thickness_mm: float  # Their thickness.
@@ -83,7 +86,8 @@ class SheetNote(Data, frozen=True, kw_only=True):
     count: int  # Number of sheets.
 
 
-class CutNotes(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutNotes:
     """The table's work on a job."""
 
     plates: tuple[PlateNote, ...]  # A note a plate.

@@ -19,7 +19,6 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.curve_spread import modes_at
 from plategen.rail.fit.free import Free
@@ -65,7 +64,8 @@ Modes: TypeAlias = Callable[[Complexes, Complexes], Floats]
 """Gives the modes of a model at points of the chain with their left normals, K x M, mm."""
 
 
-class Rival(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Rival:
     """Another model than the one that is used."""
 
     dearer: float  # By how much its score is the larger.

@@ -1,11 +1,11 @@
 """What is fitted: the readings themselves, or a few hundred points that stand for a scanner's."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
@@ -61,7 +61,8 @@ def _told_steps(trace: Trace) -> Iterator[tuple[float, float]]:
             yield stations[max(at - 1, 0)], stations[min(at + 1, len(stations) - 1)]
 
 
-class Groups(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Groups:
     """Points that stand for neighbouring readings."""
 
     points: Complexes  # One a group.

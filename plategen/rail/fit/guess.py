@@ -23,7 +23,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
-from plategen.ground.data import Data
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Shape, names
 
 MOST_RUNS = 7
@@ -65,7 +64,8 @@ Cutting: TypeAlias = tuple[tuple[int, str, int], ...]
 """For each run its index in the table, its letter and how many readings it drops."""
 
 
-class Fits(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Fits:
     """Every run's line, or every run's arc: one row for each number of dropped readings, one column a run."""
 
     squares: Floats
@@ -100,7 +100,8 @@ class Table:
         )
 
 
-class _Flat(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Flat:
     """The readings of all runs one after another, so that a sum over each run is one call."""
 
     index: NDArray[np.intp]

@@ -29,7 +29,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import Segment
-from plategen.ground.data import Data
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -59,7 +58,8 @@ def chord_by_curvature(curvature: Floats, distance: Floats) -> Complexes:
     return np.asarray(distance**2 * np.where(small, 0.5j - turn / 3.0, steep))
 
 
-class Shape(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Shape:
     """A word of pieces, where its walk is anchored, and its parameters."""
 
     word: str  # The pieces in order; corners and risers only between two other pieces.
@@ -105,7 +105,8 @@ def bends(word: str) -> list[tuple[int, int]]:
     return [(i + 2, i + 3) for i, (piece, name) in enumerate(listed) if name == "turn" and word[piece] == "A"]
 
 
-class Frames(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Frames:
     """Where each flat or arc starts; corners are spent. One row a piece."""
 
     start: Complexes  # Start points.
@@ -225,7 +226,8 @@ def motion(shape: Shape, walk: Frames) -> Motion:
     return Motion(np.array(rows), np.array(shift), np.array(turn), np.array(bends_by), np.array(longer_by))
 
 
-class Feet(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Feet:
     """The nearest place of a shape to each reading."""
 
     row: NDArray[np.intp]  # Which of the frames.

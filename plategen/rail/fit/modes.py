@@ -8,7 +8,6 @@ from functools import lru_cache
 import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
 
-from plategen.ground.data import Data
 from plategen.rail.fit.model import Floats
 from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Periodic, Waves, functions
 
@@ -49,7 +48,8 @@ NO_WAVE = 1e-12
 """A greatest eigenvalue below this moves nothing at all."""
 
 
-class Modes(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Modes:
     """The modes of one kind of waves, freed of the columns, and what the readings make of them."""
 
     waves: Waves
@@ -114,7 +114,8 @@ def _lengths(readings: Readings) -> tuple[Floats, list[Everywhere], Floats, Floa
     return basis, listed, power, turned
 
 
-class _Family(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Family:
     """Waves of a few functions each, K of them, of N readings and F functions."""
 
     waves: tuple[Waves, ...]

@@ -18,13 +18,12 @@ reading would else stand for a corner between two faces.
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.ground.data import Data
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
 from plategen.rail.fit.solve import MOST_STEPS, SOLVED, Solved, expected_radii, prior, solve
@@ -77,7 +76,8 @@ RISER_MM = 20.0
 """Such plates are up to about so thick (common practice, no source)."""
 
 
-class Noise(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Noise:
     """The standard deviations a reading could have, with the prior cost of each."""
 
     errors_mm: Floats  # From fine to coarse.
@@ -196,7 +196,8 @@ MOST_TURN_RAD = 3.0
 """No bend of a traced rail turns right back."""
 
 
-class Sample(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sample:
     """What is fitted: single readings, or groups of a dense trace that stand for many."""
 
     points: Complexes  # In order along the rail.
@@ -221,7 +222,8 @@ class Sample(Data, frozen=True):
         return self.span_mm / max(int(self.places[-1]), 1)
 
 
-class Candidate(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Candidate:
     """A solved shape, the readings it keeps, its score and the reading error that goes with it."""
 
     solved: Solved

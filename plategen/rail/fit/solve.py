@@ -5,10 +5,10 @@ does not. Sources: Levenberg 1944, Marquardt 1963 (from memory).
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.rail.fit.model import (
     SHORTEST_LENGTH_MM,
     Complexes,
@@ -39,7 +39,8 @@ USUAL_RADIUS = (BEND_RADIUS_MM, BEND_LOG_SPREAD)
 """The likeliest radius and the spread of its logarithm, of a bend of which nothing else is known."""
 
 
-class Solved(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Solved:
     """A shape at its least squares."""
 
     shape: Shape  # With its best values.

@@ -15,14 +15,13 @@ Fits that agree are left as they are, and so is a rail with a free edge or a bea
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby, product
 
 import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, angle
-from plategen.ground.data import Data
 from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames
 from plategen.rail.fit.score import Candidate, Sample, ranges, settled, weigh, wild_beyond_mm, word_cost
 from plategen.rail.fit.search import rounded, sharpened
@@ -46,7 +45,8 @@ TANGENT_RAD = 1e-7
 """Edges of a fitted chain that turn by more from one to the next meet in a corner."""
 
 
-class _Own(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Own:
     """A trace with its own fit's shape."""
 
     fitted: FittedTrace

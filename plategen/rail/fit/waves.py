@@ -13,11 +13,11 @@ and Williams, Gaussian Processes for Machine Learning, 2006, 4.3.1 (from memory)
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.rail.fit.model import Floats
 
 DRIFT = 0.15
@@ -55,7 +55,8 @@ class Waves(Protocol):
         """Covariance of offsets at stations and at others."""
 
 
-class Everywhere(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Everywhere:
     """Waves alike all along the trace."""
 
     length_mm: float
@@ -66,7 +67,8 @@ class Everywhere(Data, frozen=True):
         return np.asarray(self.high**2 * np.exp(-0.5 * ((x[:, None] - other) / self.length_mm) ** 2))
 
 
-class About(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class About:
     """Curvature about one place."""
 
     centre_mm: float
@@ -81,7 +83,8 @@ class About(Data, frozen=True):
         return functions((x - self.centre_mm) / self.width_mm, self.first)
 
 
-class Periodic(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Periodic:
     """Waves of one period all along the trace, which drift a little."""
 
     middle_mm: float  # Of the trace.

@@ -10,14 +10,13 @@ were read off a plate made with those before them, so that plate's edge is made 
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TypeAlias
 
 import numpy as np
 
 from plategen.flat.clip import extended, where_u
-from plategen.ground.data import Data
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
 from plategen.rail.note.gap import Gap, HeldUp, refuse_misheld
@@ -30,7 +29,8 @@ _STATIONS = 25
 _RUN_ON_MM = 1e4
 
 
-class Correction(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
     """What the notes say of one plate: how far the rail lies beyond its first trace, along the stations."""
 
     plate: str  # Which plate.
@@ -151,14 +151,16 @@ def _neighbours(places: Sequence[float], w_mm: float) -> tuple[int, int, float]:
     return low, high, (w_mm - places[low]) / (places[high] - places[low])
 
 
-class _Edge(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Edge:
     """A plate's edge at a station: its height, and which way the rail lies, square to it."""
 
     height_mm: float
     away: complex
 
 
-class _NoteRow(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _NoteRow:
     """A note, how far it says that the rail lies beyond the first edge, and what a shift and a turn take off it."""
 
     gap: Gap

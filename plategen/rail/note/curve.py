@@ -6,10 +6,10 @@ a shift and a turn of the plate as a whole, which are estimated beside the curve
 is left out.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.data import Data
 
 GAP_ERROR_MM = 0.5
 """One standard deviation of a gap read with a rule or feelers (common practice, no source)."""
@@ -32,7 +32,8 @@ Floats = NDArray[np.float64]
 """Numbers in an array."""
 
 
-class Notes(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Notes:
     """The notes of one plate, of all rounds."""
 
     stations: Floats  # Where, mm.
@@ -41,7 +42,8 @@ class Notes(Data, frozen=True):
     spread: Floats  # One standard deviation of each move.
 
 
-class Explained(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Explained:
     """The curve through them."""
 
     kept: NDArray[np.bool_]  # True for notes that were heeded.

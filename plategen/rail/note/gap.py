@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
 
-from plategen.ground.data import Data
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
@@ -25,7 +25,8 @@ MOST_GAP_MM = float(INCH_MM)
 _ROUNDING_MM = 1e-6
 
 
-class Gap(Data, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
     """One note."""
 
     plate: str  # The plate that was held up.
@@ -57,7 +58,8 @@ def said(plate: str) -> str:
     return plate.replace("_", " ")
 
 
-class HeldUp(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class HeldUp:
     """A plate that was held up."""
 
     w_mm: float  # Its middle along the pin.

@@ -3,12 +3,12 @@
 import cmath
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.data import Data
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, words_box
 
@@ -22,7 +22,8 @@ BESIDE = 5.0
 """How far words may stand beyond what is drawn, in heights of lettering, before that is dear."""
 
 
-class Callout(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Callout:
     """Words, the point that they are of, and which way they had best lie from it; ``kind`` is the words' class."""
 
     words: str
@@ -31,7 +32,8 @@ class Callout(Data, frozen=True):
     way: complex = 0j
 
 
-class Placed(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Placed:
     """A callout with the elbow of its leader and the rectangle of its words."""
 
     of: Callout
@@ -65,7 +67,8 @@ _AROUND: Inked = np.array([cmath.rect(far, step * math.pi / 12) for far in FAR f
 """Every place that is tried for the elbow of a leader, about its point and in heights of lettering."""
 
 
-class _Boxes(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Boxes:
     """Rectangles as columns, of shape (n,)."""
 
     left: NDArray[np.float64]

@@ -3,14 +3,13 @@ where that is asked; every place and every word is computed here, the script onl
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import Any, TypeAlias
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
 from plategen.steering.clearance import nearest
@@ -53,7 +52,8 @@ def script() -> str:
     return resources.files("plategen.tell.picture").joinpath("linkage.js").read_text(encoding="utf-8")
 
 
-class Stage(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stage:
     """One way of moving: its frames, what is read off them, and what its two ends are called."""
 
     label: str

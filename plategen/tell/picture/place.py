@@ -9,11 +9,11 @@ from plategen.bracket.model import Plate
 from plategen.flat.distance import offsets_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.ground.data import Data
 from plategen.tell.picture.plate_features import Datum, clearances
 
 
-class Box(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Box:
     """An upright rectangle: smallest and largest corner."""
 
     low: complex
@@ -71,7 +71,8 @@ def words_box(elbow: complex, right: bool, width: float, height: float) -> Box:
     return box_about(middle, reach, 1.3 * height)
 
 
-class Note(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Note:
     """Words that a leader ties to a plate: at one of ``tips``, each with the direction to try first.
 
     For a hole ``ring`` is its circle, which the arrow touches on the side of the words.

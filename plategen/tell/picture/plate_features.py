@@ -6,6 +6,7 @@ the plate's plane, each with its runs; its face.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -13,7 +14,6 @@ from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, dot
 from plategen.ground import space
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.work import Work
 
@@ -78,7 +78,8 @@ def meeting(a: Line, b: Line) -> complex:
     return a.start + along * dot(b.start - a.start, square) / dot(along, square)
 
 
-class Datum(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Datum:
     """The point dimensions are measured from, in the plate's plane, and the name of the level line through it.
 
     ``short`` is the same name where there is little room.
@@ -129,7 +130,8 @@ def _at(loop: Loop) -> complex:
     return complex(u0 + u1, v0 + v1) / 2
 
 
-class Opening(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Opening:
     """A straight-sided opening: its middle, its length and width, and the way its length runs."""
 
     middle: complex
@@ -183,7 +185,8 @@ SAME_MM = 1e-6
 """Edges nearer than this are in one line."""
 
 
-class Root(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Root:
     """A root line in the plate's plane and the runs along it, one on each face where there are two."""
 
     path: Chain

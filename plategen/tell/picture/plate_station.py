@@ -1,11 +1,11 @@
 """Where stations of the straightedge, and heights on a steep side, fall on a plate's notch: ticks as on the trace."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment, dot
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
@@ -15,7 +15,8 @@ _STEPS_MM: dict[Units, tuple[float, ...]] = {
 }
 
 
-class Station(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Station:
     """A whole station on a plate's notch: its value along the straightedge and its point in the plate's plane."""
 
     along_mm: float

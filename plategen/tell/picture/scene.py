@@ -23,7 +23,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
 from plategen.flat.segment import angle
-from plategen.ground.data import Data
 from plategen.ground.space import Vector
 
 Points: TypeAlias = NDArray[np.float64]
@@ -36,7 +35,8 @@ EDGE_ON = 1e-6
 """A facet turned so that less than this share of it is seen hides nothing."""
 
 
-class Facet(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Facet:
     """A plane polygon: its loops one after another, outline and holes alike, each an (n, 3) array of corners."""
 
     loops: tuple[Points, ...]
@@ -146,7 +146,8 @@ SMOOTH_RAD = math.radians(3.0)
 """Edges that meet with less turn than this run smoothly on: no corner is drawn there."""
 
 
-class DrawnEdge(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class DrawnEdge:
     """A straight edge in space, drawn as a line of the class ``kind``.
 
     ``between`` has the indexes of the two facets beside it when it is drawn only as a silhouette; else None. ``of`` is

@@ -5,6 +5,7 @@ kernel is needed, so this picture is there even when no solids are.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,7 +17,6 @@ from plategen.bracket.unfold import bodies_of
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
-from plategen.ground.data import Data
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
@@ -81,7 +81,8 @@ def bracket_scene(
     return scene
 
 
-class Stroke(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Stroke:
     """A piece of an edge as it is seen: its ends in the picture, its class, and the part that it belongs to."""
 
     start: complex
@@ -90,7 +91,8 @@ class Stroke(Data, frozen=True):
     of: str
 
 
-class Seen(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Seen:
     """What is seen of a scene: the strokes, and the bounds of all of it, hidden lines too."""
 
     strokes: tuple[Stroke, ...]

@@ -16,7 +16,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter, framed
@@ -31,7 +30,8 @@ FAR = (2.2, 2.9, 3.7, 4.6, 5.6, 6.8, 8.2, 9.8, 11.6, 13.6)
 """Distances tried from a bead to its ring, in letterings."""
 
 
-class Taken(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Taken:
     """What rings and names keep clear of: lines, words, beads and rings."""
 
     lines: tuple[Segment, ...]
@@ -92,7 +92,8 @@ def weld_maps(work: Work) -> tuple[str, ...]:
     return tuple(_map(work, runs, view) for runs, view in ((others, END), (along_pin, SIDE)) if runs)
 
 
-class View(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class View:
     """One way to look at the bracket: which axis of space runs across the picture, and its words."""
 
     axis: int

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from plategen.ground.data import Data
 
-
-class Cell(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Cell:
     """Words in a cell; ``kind`` is how they stand out, ``small`` what stands under them in small type."""
 
     words: str

@@ -7,6 +7,7 @@ dash as well as in colour, for colour-blind readers and grey printers. Coordinat
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import count, pairwise
 
 import numpy as np
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
-from plategen.ground.data import Data
 from plategen.steering.vector import Floats
 from plategen.tell.picture.place import box_about
 
@@ -146,7 +146,8 @@ KINDS = "abcd"
 """Size of a plot, the room about its frame, points of a curve, and the kinds of line."""
 
 
-class Curve(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Curve:
     """One line of a plot: its name and a value at every position; NaN leaves a gap."""
 
     name: str

@@ -1,11 +1,11 @@
 """The linkage seen from above, from the right and from ahead: at both locks, and with the axle moved; as SVG text."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
-from plategen.ground.data import Data
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
 from plategen.steering.moving import moving_lines
@@ -32,7 +32,8 @@ CURVE_PLACES = 20
 """Places of the axle either side of ride height at which its curve is computed."""
 
 
-class Drawn(Data, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Drawn:
     """A line of a view: what it stands for, how it is dashed, and whether its name stands beside it."""
 
     part: str
