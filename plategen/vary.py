@@ -8,7 +8,7 @@ any order and in any number of processes.
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 from plategen.bracket.measure import mass_kg
 from plategen.bracket.unfold import cut_of
@@ -26,8 +26,10 @@ from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.rail.tube import Surface
-from plategen.steering.study import SteeringStudy
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000
@@ -168,7 +170,7 @@ class _Ground:
             self._rails[offset_mm] = replace(sweep.rail, inline_offset_mm=offset_mm)
         return self._rails[offset_mm]
 
-    def steering(self, job: Job) -> SteeringStudy | None:
+    def steering(self, job: Job) -> "SteeringStudy | None":
         """The variant's steering study, which looks at its steering and its cylinder alone."""
         looked_at = (job.steering, job.cylinder)
         if self._studied is None or self._studied[0] != looked_at:

@@ -8,15 +8,17 @@ are F sin(angle).
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
-from plategen.steering.bottomed import Bottomed
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.bottomed import Bottomed
+    from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def tables_of(job: Job) -> Units:
 
 
 def load_cases(
-    job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float], bottomed: Iterable[Bottomed] = ()
+    job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float], bottomed: "Iterable[Bottomed]" = ()
 ) -> tuple[LoadCase, ...]:
     """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`).
 
@@ -124,7 +126,7 @@ class Motion:
     skew_rad: tuple[float, float]  # Least and greatest angle out of that plane, positive towards +w.
     swing_from: Source  # Who says how far it swings.
     skew_from: Source  # Who says how far it lies out of the plane.
-    bottomed: tuple[Bottomed, ...]  # The turns in which the cylinder comes to its end and is the stop itself.
+    bottomed: "tuple[Bottomed, ...]"  # The turns in which the cylinder comes to its end and is the stop itself.
     cases: tuple[LoadCase, ...]  # Every load case over both.
 
     @property
@@ -133,7 +135,7 @@ class Motion:
         return max(map(abs, self.skew_rad))
 
 
-def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
+def motion_of(job: Job, study: "SteeringStudy | None") -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
     rules, drawn = rules_of(job), () if study is None else study.swings_about(job.style.holds)
     ends = () if study is None else study.bottomed
@@ -173,7 +175,7 @@ def _motion(
     skew: tuple[float, float],
     swing_from: Source,
     skew_from: Source,
-    bottomed: tuple[Bottomed, ...],
+    bottomed: "tuple[Bottomed, ...]",
 ) -> Motion:
     """Loads act at both ends and the middle of a swing, and of a skew that is known; at both ends of the rules'."""
     skews = skew if skew_from == "rule" else _ends_and_middle(skew)
