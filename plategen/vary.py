@@ -180,14 +180,15 @@ class _Ground:
 
 def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
-    decisive = max(
-        (f for f in work.findings if not f.opinion),
-        key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
-    )
+    decided = [f for f in work.findings if not f.opinion]
+    verdicts = [f.verdict for f in decided]
+    worst = max(verdicts, key=VERDICTS.index)
+    worst_ones = (f for f, verdict in zip(decided, verdicts, strict=True) if verdict == worst)
+    decisive = max(worst_ones, key=lambda f: (f.unit not in ("mm", "deg"), f.ratio))
     plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
-        verdict=decisive.verdict,
+        verdict=worst,
         finding=decisive,
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.runs),

@@ -8,6 +8,7 @@ are F sin(angle).
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from plategen.ground.message import Message, message, rad
@@ -31,10 +32,14 @@ class LoadCase:
     every_stroke: bool = True  # False for what comes once, as where the cylinder ends: it counts in no fatigue.
     kind: str = ""  # What makes it, however the cylinder lies: ``"push"``, ``"bottomed, turning left"``.
 
+    def __hash__(self) -> int:
+        return hash(self.force_n)  # the words follow from it, and every remembered check asks for this
+
     @property
     def size_n(self) -> float:
         """Size of the force."""
-        return math.sqrt(sum(x * x for x in self.force_n))
+        u, v, w = self.force_n
+        return math.sqrt(u * u + v * v + w * w)
 
 
 def push_n(pressure_mpa: float, bore_mm: float) -> float:
@@ -75,13 +80,17 @@ def load_cases(
     angles = [(swing, skew) for swing in dict.fromkeys(swing_rad) for skew in skews]
     along = [("push", push), ("pull", pull)]
     along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
+    return _cases(tuple(along), tuple(angles), job.style.stands_on)
+
+
+@lru_cache(maxsize=256)
+def _cases(
+    along: tuple[tuple[str, float], ...], angles: tuple[tuple[float, float], ...], stands_on: str
+) -> tuple[LoadCase, ...]:
+    """Every force along the cylinder at every angle; variants of a job that change no cylinder have the same ones."""
     return tuple(
         LoadCase(
-            _name(word, *lying, job.style.stands_on),
-            _force(along_n, *lying),
-            word == "push",
-            word in ("push", "pull"),
-            word,
+            _name(word, *lying, stands_on), _force(along_n, *lying), word == "push", word in ("push", "pull"), word
         )
         for word, along_n in along
         for lying in angles
