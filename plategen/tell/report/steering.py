@@ -79,7 +79,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
 
 
 def steer_report(study: SteeringStudy) -> SteerReport:
-    """A study alone, with its findings; a job's are among the bracket's, and its report need not load what judges it."""
+    """A study alone, with its findings, which a job has among its bracket's: its report need not load what judges."""
     from plategen.checks.steering import findings
 
     show, judged = Show(study.units), findings(study)
