@@ -71,7 +71,7 @@ def _draw(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
         if job.style.stands_on == "tube":
             surface = tube_of(job, setting.design.pin)
         design = design_on(job, surface, setting.study)
-        bracket = build_bracket(design, surface)
+        bracket = build_bracket(design, surface, once=True)
     except Refusal:
         return None
     if any(plate.name.startswith(PREFIX) for plate in setting.bracket.plates):
