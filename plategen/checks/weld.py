@@ -32,6 +32,8 @@ GROUP = "runs as lines with their real arcs; the parts added as vectors on the t
 """What every finding about a group of runs assumes."""
 
 THROAT_ROW = partial(Check, unit="MPa", source=f"{AISC} J2.4: 0.60 FEXX", en_source=f"{EN_JOINTS} 4.5.3.3, simplified")
+"""Row of a check of throats."""
+
 _STEEL = partial(Check, unit="N/mm", source=f"{AISC} J4.2", en_source="EN 1993-1-1:2005 6.2.6")
 
 THROAT = THROAT_ROW(
