@@ -70,18 +70,20 @@ def carry_through(
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     study_for: Callable[[Job], SteeringStudy | None] = study_of,
+    fit: Fit = fit_trace,
 ) -> Work:
     """The job carried through: study, pin, rail, design, bracket, findings; ``elements`` adds the ears by elements.
 
     ``notes_in_traces`` says that the traces hold already what the job's fit notes correct, as those of a delivery do.
-    ``rail_of`` and ``study_for`` may be ones that pass on what they have made before of the same traces and steering.
+    ``rail_of``, ``study_for`` and ``fit``, which fits what notes correct, may be ones that pass on what they have made
+    before of the same traces and steering.
 
     Raises:
         Refusal: With the one thing that is wrong and what would be right, in the job's units.
     """
     try:
         steering = study_for(job)
-        surface, noted = _surface(job, traces, steering, notes_in_traces=notes_in_traces, rail_of=rail_of)
+        surface, noted = _surface(job, traces, steering, notes_in_traces=notes_in_traces, rail_of=rail_of, fit=fit)
         design, bracket = _built(job, surface, steering)
         work = replace(standing(design, surface, bracket), corrections=noted)
         return _with_elements(work) if elements else work
@@ -110,6 +112,7 @@ def _surface(
     *,
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
+    fit: Fit = fit_trace,
 ) -> tuple[Surface, tuple[Correction, ...]]:
     """What the job stands on, and what fit notes changed in its traces."""
     pin = pin_place(job, steering)
@@ -118,8 +121,8 @@ def _surface(
             return tube_of(job, pin), ()
         except Refusal as refusal:
             raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
-    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces))
-    return rail_of(corrected(traces, noted), pin.inline_offset_mm), noted
+    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), fit)
+    return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
 
 
 def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
@@ -189,7 +192,7 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
     once of a machine.
     """
     setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
-    findings, told = findings_of(setting, whole=whole), cautions(bracket)
+    findings, told = findings_of(setting, whole=whole), cautions(bracket, design.job)
     if seat is not None and design.job.rod_end is not None:
         findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
         told = tuple(dict.fromkeys((*told, *seat.cautions)))
@@ -238,7 +241,9 @@ def _with_elements(work: Work) -> Work:
     return replace(work, findings=(*work.findings, *check_elements(setting, fields)), ear_fields=fields)
 
 
-def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp]) -> tuple[Correction, ...]:
+def corrections_at(
+    job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp], fit: Fit = fit_trace
+) -> tuple[Correction, ...]:
     """What the job's fit notes say of the traces, plate by plate, the plates held up at :func:`held_up` places.
 
     Raises:
@@ -256,7 +261,7 @@ def corrections_at(job: Job, traces: tuple[Trace, ...], places: Mapping[str, Hel
         for number, note in enumerate(revision.fit_note, start=1)  # those of the job file itself come first
     ]  # fmt: skip
     try:
-        return corrections(traces, gaps, places)
+        return corrections(traces, gaps, places, fit)
     except Refusal as refusal:
         raise (refusal if refusal.where else refusal.under("revision.fit_note")) from None
 

@@ -98,7 +98,7 @@ def thickness_key(setting: Setting, plate: str) -> str:
     match setting.plates[plate].role:
         case "closing":
             return "closing.thickness"
-        case "doubler" | "gusset" as role:
+        case "doubler" | "gusset" | "crosshead" as role:
             return f"{role}.thickness"
         case "pad":
             return "seat.pad.thickness"
@@ -117,7 +117,7 @@ def thickness_key(setting: Setting, plate: str) -> str:
 def leg_key(setting: Setting, run: WeldRun) -> str:
     """The key of the job file that a run's leg comes from."""
     role = setting.plates[run.plate].role
-    return f"{role}.leg" if role in ("closing", "doubler", "gusset") else "weld.leg"
+    return f"{role}.leg" if role in ("closing", "doubler", "gusset", "crosshead") else "weld.leg"
 
 
 def _does(holds: Callable[[float], bool], size_mm: float) -> bool:

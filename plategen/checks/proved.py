@@ -24,7 +24,7 @@ MOST_TRIED = 6
 """Sizes of a cure that are tried one after the other."""
 
 OF_THE_BRACKET = (
-    "weld.", "bracket.", "closing.", "doubler.", "gusset.", "split.", "seat.", "bolted.", "mount.foot",
+    "weld.", "bracket.", "closing.", "doubler.", "gusset.", "crosshead.", "split.", "seat.", "bolted.", "mount.foot",
     "rules.bolt_grade", "rules.pretensioned", "cylinder.base.pin",
 )  # fmt: skip
 """Keys that another bracket follows from, on the same rail and by the same study; cures of others stay as reckoned."""
