@@ -86,15 +86,17 @@ def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) ->
     return style.settle(design, surface)
 
 
-def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
+def build_bracket(design: Design, on: Rail | Tube, *, once: bool = False) -> Bracket:
     """The bracket of a design, on the rail as it was traced or on its tube, its weld runs numbered.
 
     Runs on the rail stop short of what the job says is on it; plates bear the feet of the parts that stand on them.
+    ``once`` looks for no cure where it cannot be built.
 
     Raises:
         Refusal: It cannot be built; see the style's own builder.
     """
-    bracket = style_of(design.job.bracket.style).build(design, on)
+    style = style_of(design.job.bracket.style)
+    bracket = ((once and style.build_once) or style.build)(design, on)
     if design.job.cutting.straight:
         bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))
