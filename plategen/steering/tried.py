@@ -1,4 +1,4 @@
-"""The fixed pin tried where the cylinder keeps its line best: which way that is, how far, and what it brings."""
+"""The cylinder tried otherwise: its fixed pin where it keeps its line best, and a stroke that covers its travel."""
 
 from dataclasses import dataclass, replace
 
@@ -8,8 +8,8 @@ from plategen.steering.alignment import InLine, alignment
 from plategen.steering.best_pin import best_pin
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import pin_to_pin
-from plategen.steering.parts import stroke_of
-from plategen.steering.standard import Series
+from plategen.steering.parts import measured_of, stroke_of
+from plategen.steering.standard import Series, sizes
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Point, array, as_point
 
@@ -56,3 +56,26 @@ def pin_tried(
     lying = (replace(mount, roll_rad=roll) for roll in rolls_rad)
     worst = max(alignment(swept, each, pin_to_pin(swept, each)).worst_rad for each in lying)
     return PinTried(mount.fixed_mm, as_point(array(mount.fixed_mm) - here), worst)
+
+
+def stroke_tried(
+    steering: Steering, swept: Sweep | None, lies: InLine | None, size: CylinderSize, series: Series
+) -> CylinderSize | None:
+    """The cylinder with the shortest longer standard stroke that covers its travel at both ends, and so much longer
+    closed; None where none does.
+    """
+    for standard in sizes("stroke", series):
+        longer = standard.size_mm - size.stroke_mm
+        if longer <= 0.0:
+            continue
+        tried = replace(size, stroke_mm=standard.size_mm, closed_mm=size.closed_mm + longer)
+        if swept is None or lies is None or steering.cylinder_mount is None:
+            advice = measured_of(steering, tried, series)
+        else:
+            try:
+                advice, _ = stroke_of(steering, steering.cylinder_mount, swept, lies.mount, tried, series)
+            except Refusal:
+                continue
+        if advice is not None and advice.enough:
+            return tried
+    return None
