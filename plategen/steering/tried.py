@@ -42,13 +42,11 @@ def pin_tried(
     if entry is None:
         return None
     here = array(lies.mount.fixed_mm)
+    lengths = None if size is None else (size.closed_mm, size.open_mm)
+    box = entry.box
+    low, high = (as_point(here - REACH_MM), as_point(here + REACH_MM)) if box is None else (box.low_mm, box.high_mm)
     try:
-        if lies.best is not None:
-            best = lies.best
-        else:
-            lengths = None if size is None else (size.closed_mm, size.open_mm)
-            low, high = as_point(here - REACH_MM), as_point(here + REACH_MM)
-            best = best_pin(swept, lies.mount, low, high, lengths_mm=lengths)
+        best = best_pin(swept, lies.mount, low, high, lengths_mm=lengths)
         drawn = lies.mount.with_fixed(array(best.fixed_mm))
         _, mount = stroke_of(steering, entry, swept, drawn, size, series)
     except Refusal:
