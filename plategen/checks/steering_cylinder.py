@@ -179,10 +179,16 @@ def _flow(oil: Oil, run: Pass, wanted_s: float | None) -> Iterator[Finding]:
 
 def _stroke(study: SteeringStudy) -> Cure:
     assert study.size is not None
-    tried = stroke_tried(study.steering, study.sweep, study.in_line, study.size, study.series)
-    if tried is None:
+    found = stroke_tried(study.steering, study.sweep, study.in_line, study.size, study.series)
+    if found is None:
         return advise("no standard stroke covers it: less lock, or push nearer to a lever's axis")
+    tried, has_place = found
     stroke, closed = size(tried.stroke_mm), size(tried.closed_mm)
+    if not has_place:
+        words = (
+            "a stroke of {} covers it, in a cylinder so much longer: closed length {}, with a box that it reaches from"
+        )
+        return advise(words, stroke, closed)
     changes = (Change("cylinder.stroke", stroke), Change("cylinder.closed_length", closed))
     return Cure(
         message("a stroke of {} covers it, in a cylinder so much longer: closed length {}", stroke, closed), changes

@@ -58,9 +58,9 @@ def pin_tried(
 
 def stroke_tried(
     steering: Steering, swept: Sweep | None, lies: InLine | None, size: CylinderSize, series: Series
-) -> CylinderSize | None:
+) -> tuple[CylinderSize, bool] | None:
     """The cylinder with the shortest longer standard stroke that covers its travel at both ends, and so much longer
-    closed; None where none does.
+    closed, and whether the fixed pin's box has a place for it; None where no stroke does.
     """
     for standard in sizes("stroke", series):
         longer = standard.size_mm - size.stroke_mm
@@ -75,5 +75,17 @@ def stroke_tried(
             except Refusal:
                 continue
         if advice is not None and advice.enough:
-            return tried
+            return tried, _has_place(steering, swept, lies, tried)
     return None
+
+
+def _has_place(steering: Steering, swept: Sweep | None, lies: InLine | None, size: CylinderSize) -> bool:
+    """Whether a cylinder reaches from somewhere in the fixed pin's box; True where no box is told."""
+    entry = steering.cylinder_mount
+    if entry is None or entry.box is None or swept is None or lies is None:
+        return True
+    try:
+        best_pin(swept, lies.mount, entry.box.low_mm, entry.box.high_mm, lengths_mm=(size.closed_mm, size.open_mm))
+    except Refusal:
+        return False
+    return True
