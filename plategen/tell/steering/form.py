@@ -56,7 +56,7 @@ def form_blocks(steering: Steering, units: str) -> tuple[Block, ...]:
     number = {name: i for i, name in enumerate(names, 1)}
     pairs = [(rod.start, rod.end) for rod in steering.rod]
     pairs += list(pairwise(name for name in points_of(steering.lever) if not name.endswith(".pivot")))
-    pairs += [(f"{lever.name}.pivot", f"{lever.name}.{ball}") for lever in steering.lever for ball in lever.balls]
+    pairs += _arms(steering)
     alike = dict.fromkeys(tuple(sorted(pair, key=lambda name: number[name])) for pair in pairs)
     tapes: tuple[Row, ...] = tuple(
         (f"{number[a]} to {number[b]}", f"{spoken_point(a)} to {spoken_point(b)}", blank) for a, b in alike
@@ -71,17 +71,38 @@ def form_blocks(steering: Steering, units: str) -> tuple[Block, ...]:
 
 def form_pictures(steering: Steering) -> tuple[str, ...]:
     """The numbered points from above and from the side, with the axes; empty where no linkage is drawn."""
-    points = list(form_points(steering).values())
+    points = form_points(steering)
     if not points:
         return ()
+    lines = [(points[a], points[b]) for a, b in _parts(steering)]
     views: tuple[tuple[str, str, str, str, Callable[[Point], complex]], ...] = (
         ("form-above", "Points from above", "y, left", "x, forward", lambda p: complex(-p[1], p[0])),
         ("form-side", "Points from the right", "x, forward", "z, up", lambda p: complex(p[0], p[2])),
     )
-    return tuple(_view(*view, points) for view in views)
+    return tuple(_view(*view, list(points.values()), lines) for view in views)
 
 
-def _view(name: str, title: str, across: str, up: str, project: Callable[[Point], complex], points: list[Point]) -> str:
+def _arms(steering: Steering) -> list[tuple[str, str]]:
+    return [(f"{lever.name}.pivot", f"{lever.name}.{ball}") for lever in steering.lever for ball in lever.balls]
+
+
+def _parts(steering: Steering) -> list[tuple[str, str]]:
+    """The points between which a lever's arm, a rod or a cylinder runs."""
+    cylinders = [] if steering.cylinder_mount is None else ["cylinder"]
+    cylinders += [each.name for each in steering.cylinder]
+    rods = [(rod.start, rod.end) for rod in steering.rod]
+    return [*_arms(steering), *rods, *((f"{name}, fixed pin", f"{name}, moving pin") for name in cylinders)]
+
+
+def _view(
+    name: str,
+    title: str,
+    across: str,
+    up: str,
+    project: Callable[[Point], complex],
+    points: list[Point],
+    lines: list[tuple[Point, Point]],
+) -> str:
     flat = [project(p) for p in points] + [0j]
     low = complex(min(p.real for p in flat), min(p.imag for p in flat))
     span = complex(max(p.real for p in flat), max(p.imag for p in flat)) - low
@@ -108,7 +129,10 @@ def _view(name: str, title: str, across: str, up: str, project: Callable[[Point]
     body = [svg.words(10, 15, f"{title}; the ring is 0, 0"), svg.dot(zero.real, zero.imag, "a", 5.0)]
     for end in (zero + 36.0 * way, zero - 36.0j):
         body += [svg.line([(zero.real, zero.imag), (end.real, end.imag)], "a", 2.0, "")]
-    body.append(svg.words(10, foot + 40.0, f"blue: {across}, and {up}", kind="a"))
+    body.append(svg.words(10, foot + 40.0, f"blue: {across}, and {up}; grey: arms, rods and cylinders", kind="a"))
+    for ends in lines:
+        start, end = (place(project(p)) for p in ends)
+        body.append(svg.line([(start.real, start.imag), (end.real, end.imag)], "faint", 1.0, ""))
     body += [svg.dot(at.real, at.imag) for at in map(place, flat[:-1])]
     body += [svg.words(at.real - aside, at.imag, words) for at, words in named]
     return svg.frame(
