@@ -7,7 +7,7 @@ plate is; the ears stand on it in line with the cylinder, whatever the rail does
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from plategen.bracket.base import NO_SHIM_MM, base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
 from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of
@@ -195,10 +195,7 @@ def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
     """A square about each bolt under which the base stands off, of stock as thick as its thickest corner or more."""
     job, bolt_mm = design.job, bolted_of(design.job).bolt_mm
     for shim in shim_list(design):
-        thickest = max(shim.corners_mm)
-        if thickest < NO_SHIM_MM:
-            continue
-        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(thickest, job.units)
+        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(max(shim.corners_mm), job.units)
         (hole,) = bolt_holes(job, [0j], bolt_mm, stock)
         yield Plate(
             name=shim.plate,

@@ -26,6 +26,7 @@ PlateRole: TypeAlias = Literal[
     "tab",
     "closing",
     "gusset",
+    "crosshead",
     "pad",
     "doubler",
     "clamp",

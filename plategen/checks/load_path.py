@@ -137,7 +137,9 @@ def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carri
 def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJoint]) -> tuple[Assembly, ...]:
     """The groups of plates that are joined by welds or bolts, or are one that is bent."""
     group = {plate.name: {plate.name} for plate in bracket.plates}
-    pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group]
+    # ears that a crosshead ties lean together and no more: their welds on the rail are not one group for it
+    hinged = {plate.name for plate in bracket.plates if plate.role == "crosshead"}
+    pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group and run.plate not in hinged]
     pairs += [(joint.upper.name, joint.lower.name) for joint in joints if joint.lower.name in group]
     if bracket.folded is not None:
         pairs += [(bend.ear, bracket.folded.base) for bend in bracket.folded.bends]

@@ -5,11 +5,13 @@ runs is given the whole couple along it and the whole side force across it, shar
 """
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
+from plategen.checks import larger
+from plategen.checks.crosshead import crosshead_load
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import both_sides, part_of
@@ -55,7 +57,7 @@ WALL = _STEEL(
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners is "
     "judged only where the job tells the rail's section.",
 )
-TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears, or gussets")
+TIE = _THROAT("tie weld throat stress", "tie", needs="plates that tie the ears, gussets, or a crosshead")
 CHECKS = (THROAT, BESIDE, WALL)
 TIE_CHECKS = (TIE,)
 """The checks of this file."""
@@ -152,7 +154,7 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     )  # fmt: skip
     if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        assumed = message("{}; leg wanted {}", assumed, setting.up(wanted))
+        assumed = message("{}; leg wanted {}", assumed, larger.up(setting, wanted))
     return view.strength(
         THROAT,
         on.about,
@@ -174,8 +176,9 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
         can,
         assumed=message(f"the whole plate under {{}} bead{'s' if on.beads > 1 else ''}, each at its worst", on.beads),
         case=on.case,
-        cure=lambda: setting.raise_to(
-            setting.thickness_key(on.plate.name),
+        cure=lambda: larger.raise_to(
+            setting,
+            larger.thickness_key(setting, on.plate.name),
             (WHERE_CLOSED if setting.job.closing else HAIR) * on.plate.thickness_mm * both / can,
             "plate thickness to {}",
             "a stronger plate",
@@ -222,15 +225,20 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
         more = (shortest_mm / (shortest_mm - less)) ** 2
         return throat_wanted_mm * more <= _throat_mm(run, leg_mm, run.length_mm - less)
 
-    leg = setting.size_that_holds(run.leg_mm, holds)
+    leg = larger.size_that_holds(setting, run.leg_mm, holds)
     if leg is None:
         return advise("a longer run, or a groove weld")
     if plate.role in LAPPED and leg > plate.thickness_mm:
-        changes = (Change(setting.thickness_key(plate.name), size(leg)), Change(setting.leg_key(run), size(leg)))
+        changes = (
+            Change(larger.thickness_key(setting, plate.name), size(leg)),
+            Change(larger.leg_key(setting, run), size(leg)),
+        )
         return Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes)
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
-    more = ", which is more than the thinner part: better a longer foot" if thick else ""
-    return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
+    cure = set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
+    if not thick:
+        return cure
+    return replace(cure, advice=message("{}, which is more than the thinner part: better a longer foot", cure.advice))
 
 
 def greatest_relief_mm(setting: Setting, plate: Plate) -> float:
@@ -250,11 +258,13 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     foot = setting.design.foot.foot
     if foot.end_mm is None:
         return advise("a longer foot on both faces of the rail, or a doubler plate on it")
+    if on.plate.role == "gusset":
+        return advise("gussets that reach further out, or a doubler plate under the ears")
     if times > MOST_LONGER:
         return advise("a thicker rail, or a doubler plate on it")
-    wanted = setting.next_up_mm(on.run.length_mm * times)
-    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     begin, end = foot.stations
+    wanted = larger.next_up_mm(setting, (end - begin) * times)
+    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     more = (wanted - (end - begin)) / 2.0
     first, last = begin - more, end + more
     traces = setting.surface.traces if setting.surface is not None else ()
@@ -265,7 +275,12 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
 
 
 def check_ties(setting: Setting) -> Iterator[Finding]:
-    """Throat stress of every run between plates of an assembly that holds both ears, or has gussets."""
+    """Throat stress of every run between plates of an assembly that holds both ears, or has gussets or a crosshead."""
+    taken = crosshead_load(setting)
+    if taken is not None:
+        load, _, case = taken
+        runs = [run for run in setting.bracket.welds if setting.plates[run.plate].role == "crosshead"]
+        yield from _tied(setting, runs, load, case, "all that the crosshead hands on, across the run alone")
     for assembly in setting.assemblies:
         if len(assembly.carriers) > 1 or any(plate.role == "gusset" for plate in assembly.plates):
             yield from _ties(setting, assembly)
@@ -277,10 +292,17 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
         return
     normal = assembly.carriers[0].plate.placement.normal
     side, case = max(((abs(dot(case.force_n, normal)), case.name) for case in setting.cases), key=lambda pair: pair[0])
-    couple = side * arm
-    for run in assembly.ties:
+    ties = "the whole side force across the run and its whole couple along it"
+    yield from _tied(setting, assembly.ties, math.hypot(side * arm, side), case, ties)
+
+
+def _tied(
+    setting: Setting, runs: Iterable[WeldRun], load_n: float, case: Message | str, assumed: str
+) -> Iterator[Finding]:
+    """Runs between plates, each of which is given all of a load."""
+    for run in runs:
         throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        load = math.hypot(couple, side) / run.length_mm
+        load = load_n / run.length_mm
         weaker = min(setting.steels[name].fu_mpa for name in (run.plate, run.other) if name in setting.plates)
         fexx = weld_metal(run.electrode).fexx_mpa
         for view in setting:
@@ -290,7 +312,7 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
                 part_of(run),
                 (load / throat if throat > 0.0 else math.inf) * view.factor,
                 can,
-                assumed="the whole side force across the run and its whole couple along it",
+                assumed=assumed,
                 case=case,
                 cure=partial(_leg_for, setting, run, load * view.factor / can),
             )
@@ -298,7 +320,7 @@ def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
 
 def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
     leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a groove weld")
+    return larger.raise_to(setting, larger.leg_key(setting, run), leg, "leg to {}", "a groove weld")
 
 
 def piece(segment: Segment, placement: Placement) -> Piece:

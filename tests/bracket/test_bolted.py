@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.base import NO_SHIM_MM, beside_ears_mm, shim_size_mm
+from plategen.bracket.base import LEAST_SHIM_MM, NO_SHIM_MM, beside_ears_mm, shim_size_mm
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.checks.bolt_load import face_of, pulled
@@ -119,7 +119,7 @@ def test_the_base_touches_the_face_and_goes_into_it_nowhere() -> None:
             gaps.append(-dot(n, minus(face, origin)))
         # between the places at which it was laid on, a kicked face may rise a hair
         assert min(gaps) > -0.15
-        assert min(gaps) < 1.0
+        assert min(gaps) < 1.0 + (LEAST_SHIM_MM if work.bracket.packing else 0.0)
 
 
 def test_the_ears_stand_in_line_with_the_cylinder_whatever_the_rail_does() -> None:
@@ -162,8 +162,14 @@ def test_a_shim_fills_the_gap_between_base_and_face_under_its_bolt() -> None:
         assert len(shims) in (0, len(base.bolts))
         for shim, bolt in zip(shims, base.bolts, strict=False):
             assert shim.side_mm == shim_size_mm(work.bracket.plates[0].holes[0].bolt_mm)
-            mean = sum(shim.corners_mm) / 4
-            assert mean == pytest.approx(bolt.gap_mm, abs=0.75 * shim.side_mm * sum(map(abs, bolt.taper)) + 1e-9)
+            assert sum(shim.corners_mm) / 4 == pytest.approx(bolt.gap_mm)
+        if shims:  # a sharp edge cannot be ground: the thinnest corner of all is as thick as a rule says, or more
+            thinnest = min(thick for shim in shims for thick in shim.corners_mm)
+            assert thinnest >= LEAST_SHIM_MM - 1e-9
+            drawn_back = any("base drawn back" in str(why) for why in work.bracket.chosen)
+            assert drawn_back or thinnest > LEAST_SHIM_MM
+        else:
+            assert max(bolt.gap_mm for bolt in base.bolts) <= NO_SHIM_MM
     assert packed > 3
 
 
@@ -178,9 +184,7 @@ def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
     for work in works():
         told = {f"shim_{shim.bolt}": shim for shim in shim_list(work.design)}
         packing = work.bracket.packing
-        assert {plate.name for plate in packing} == {
-            name for name, shim in told.items() if max(shim.corners_mm) >= NO_SHIM_MM
-        }
+        assert {plate.name for plate in packing} == set(told)
         assert work.cut_plates[-len(packing) :] == packing or not packing
         for plate in packing:
             thickest = max(told[plate.name].corners_mm)
@@ -192,15 +196,14 @@ def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
         shims = shim_bodies(work)
         for body, plate in zip(shims, packing, strict=True):
             shim = told[plate.name]
-            if min(shim.corners_mm) > 0.0:
-                filled = sum(shim.corners_mm) / 4.0 * plate.area_mm2
-                assert volume_mm3(body.shape) == pytest.approx(filled, rel=1e-6)
+            filled = sum(shim.corners_mm) / 4.0 * plate.area_mm2
+            assert volume_mm3(body.shape) == pytest.approx(filled, rel=1e-6)
         base = next(body for body in part_bodies(work.bracket) if body.name == "base")
         for each in clearances((*shims, base, standing_body(work))):
             if sum("shim" in name for name in (each.one, each.other)) == 1:
                 assert each.gap_mm < 0.1, each
-                # a twisted or kicked face lies off a plane by so little under so small a square
-                assert each.overlap_mm3 < 0.1 * packing[0].area_mm2, each
+                # a twisted or kicked face lies off a plane by so little, in the mean of so small a square
+                assert each.overlap_mm3 < 0.15 * packing[0].area_mm2, each
     assert seen
 
 

@@ -77,6 +77,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "free edge of a gusset",
         _edited(STRAIGHT, ("[weld]\n", "[gusset]\nthickness = 2.5\nreach = 170\n\n[weld]\n")),
     ),
+    "thin crosshead": (
+        "crosshead between the ears",
+        _edited(STRAIGHT, ("[weld]\n", "[crosshead]\nthickness = 0.4\n\n[weld]\n")),
+    ),
     "thin doubler": (
         "doubler in bending",
         _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
