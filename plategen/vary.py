@@ -74,6 +74,7 @@ class Variant:
     verdict: Verdict | Literal["refused"]  # The worst verdict of those that decide, or ``"refused"``.
     # The finding that decides: the worst verdict, of those the highest ratio, of strength first; None when refused.
     finding: Finding | None = None
+    most_used: Finding | None = None  # The strength of whose limit the largest share is used; None when refused.
     gap_mm: float = math.nan  # Largest gap between a notch and the rail that is to be expected; 0 without a notch.
     weld_mm: float = math.nan  # Length of all weld runs.
     mass_kg: float = math.nan  # Mass of all plates.
@@ -135,7 +136,7 @@ def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
                 job = cast(Job, _with(job, axis.path, number))
             steering = at.steering(job)
             surface = at.surface(job, pin_place(job, steering))
-            yield _judged(numbers, on_rail(job, surface, steering, opinions=False))
+            yield measured(numbers, on_rail(job, surface, steering, opinions=False))
         except Refusal as refusal:
             yield Variant(numbers=numbers, verdict="refused", refused=str(refusal.in_units(sweep.job.units)))
 
@@ -176,17 +177,20 @@ class _Ground:
         return self._studied[1]
 
 
-def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
+def measured(numbers: tuple[float, ...], work: Work) -> Variant:
+    """What a finished job comes to, as the variant of these numbers."""
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
     decisive = max(
         (f for f in work.findings if not f.opinion),
         key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
     )
+    strengths = (f for f in work.findings if not f.opinion and f.unit not in ("mm", "deg") and math.isfinite(f.ratio))
     plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
         verdict=decisive.verdict,
         finding=decisive,
+        most_used=max(strengths, key=lambda f: f.ratio, default=None),
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.runs),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),

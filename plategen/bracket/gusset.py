@@ -95,7 +95,7 @@ def _rib(design: Design, gusset: Gusset, rail: Rail, ear: Plate, place: PlatePla
     least = snipe + least_run_mm(leg)
     height = gusset.height_mm or PLATE_SIZES.down(min(HEIGHT_OVER_PIN * over, most), job.units)
     if height < least:
-        words = "a gusset {} high is not worth its welds, {} is; an ear this low wants none"
+        words = "a gusset {} high is not worth its welds, {} is; an ear this low needs none"
         raise Refusal(message(words, mm(height), mm(least, "up")), "gusset")
     reach = gusset.reach_mm or PLATE_SIZES.up(max(REACH_OVER_HEIGHT * height, snipe + least_run_mm(leg)), job.units)
     if reach < snipe + toe:

@@ -14,12 +14,14 @@ from plategen.bracket.model import Bracket
 from plategen.bracket.sawn import sawn
 from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
-from plategen.design.places import PinPlace, PlatePlace
+from plategen.design.motion import motion_of
+from plategen.design.places import PinPlace, PlatePlace, pin_place
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail
-from plategen.rail.tube import Tube
+from plategen.rail.tube import Surface, Tube
+from plategen.steering.study import SteeringStudy
 
 On = TypeVar("On", Rail, Tube)
 """What it stands on."""
@@ -57,6 +59,31 @@ def style_of(name: StyleName) -> Style[Any]:
     """The style of a name."""
     style: Style[Any] = import_module(f"plategen.bracket.{name}").STYLE
     return style
+
+
+def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:
+    """The design of a job's bracket on a rail that is fitted, or on its tube.
+
+    Raises:
+        Refusal: A size cannot be chosen, or the study places no pin.
+    """
+    pin = pin_place(job, study)
+    style = style_of(job.bracket.style)
+    sizes = style.sizes(job, pin, surface)
+    design = Design(
+        job=job,
+        study=study,
+        pin=pin,
+        motion=motion_of(job, study),
+        nose=sizes.nose,
+        toe=sizes.toe,
+        relief=sizes.relief,
+        foot=sizes.foot,
+        bolts=sizes.bolts,
+        doubler=sizes.doubler,
+        base=sizes.base,
+    )
+    return style.settle(design, surface)
 
 
 def build_bracket(design: Design, on: Rail | Tube) -> Bracket:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.bolt import tension_left_n, thickest_packing_mm
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.finding import Check, Finding, between, first_worst, part, ratio
@@ -124,10 +125,10 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
         return all(ratio(*asked(*pair, thickness)) <= 1.0 for pair in pairs)
 
     def thicker() -> Cure | None:
-        right = setting.size_that_holds(base.thickness_mm, holds, 3.0 * base.thickness_mm)
+        right = larger.size_that_holds(setting, base.thickness_mm, holds, 3.0 * base.thickness_mm)
         if right is None:
             return advise("larger bolts, more of them, or bolts further apart")
-        return set_to(setting.thickness_key(base.name), size(right), "a base of {}")
+        return set_to(larger.thickness_key(setting, base.name), size(right), "a base of {}")
 
     return view.strength(
         PRYING,
@@ -213,7 +214,7 @@ def _box(setting: Setting, joint: BoltJoint) -> Iterator[Finding]:
 
         def sleeve(view: View = view) -> Cure | None:
             least = max(hole_mm + 2.0 * SLEEVE_WALL_MM, bolt_mm)
-            right = setting.size_that_holds(least, lambda d: sleeve_n(d, view) >= pull)
+            right = larger.size_that_holds(setting, least, lambda d: sleeve_n(d, view) >= pull)
             return advise("smaller bolts") if right is None else set_to("bolted.sleeve", size(right), "sleeves of {}")
 
         yield view.strength(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.bracket.base import shims_of
+from plategen.checks import larger
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
@@ -79,7 +80,7 @@ class Pattern:
             capacity,
             assumed=assumed,
             case=worst.case,
-            cure=lambda: self.setting.bolts_that_hold(self.setting.bolt_key, self.diameter, holds),
+            cure=lambda: larger.bolts_that_hold(self.setting, self.setting.bolt_key, self.diameter, holds),
         )
 
 

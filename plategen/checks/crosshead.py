@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.section import handed_on, swept_of
 from plategen.checks.setting import Setting
@@ -67,7 +68,7 @@ def check_crosshead(setting: Setting) -> Iterator[Finding]:
 
 
 def _thicker(setting: Setting, plate: Plate, holds: Callable[[float], bool]) -> Cure:
-    thick = setting.size_that_holds(plate.thickness_mm, holds)
+    thick = larger.size_that_holds(setting, plate.thickness_mm, holds)
     return advise("a deeper one") if thick is None else set_to("crosshead.thickness", size(thick), "crosshead of {}")
 
 

@@ -245,6 +245,11 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda f: (f.opinion, -VERDICTS.index(f.verdict), -round(f.ratio, 9)))
 
 
+def failing_parts(findings: Iterable["Finding"]) -> frozenset[str]:
+    """Names of all parts that something stops."""
+    return frozenset(name for finding in stops(findings) for name in finding.part.names)
+
+
 def stops(findings: Iterable[Finding]) -> list[Finding]:
     """The findings that decide and say stop, the worst first."""
     return [f for f in worst_first(findings) if f.verdict == "stop" and f.decides]

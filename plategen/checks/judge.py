@@ -44,6 +44,7 @@ from plategen.checks import (
     wrench,
 )
 from plategen.checks.finding import Check, Finding
+from plategen.checks.proved import proved
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.rail.tube import Surface
@@ -125,6 +126,6 @@ def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions
 def findings_of(setting: Setting, *, whole: bool = True) -> tuple[Finding, ...]:
     """The same of a setting that is made already; not ``whole``, without what is asked once of a machine."""
     asked = (group.ask for group in GROUPS if group.ask is not None and (whole or not group.once))
-    findings = tuple(f for ask in asked for f in ask(setting))
+    findings = tuple(f for ask in asked for f in proved(setting, tuple(ask(setting)), ask))
     # those who judge thousands of variants look at no opinions
     return findings if setting.opinions else tuple(f for f in findings if f.decides)

@@ -15,6 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import ALIKE, Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes, tab_carrier
 from plategen.checks.setting import REMEMBERED, Setting
@@ -374,10 +375,10 @@ def _stiffer(setting: Setting, swept: Swept, aside: bool, holds: Callable[[float
 
 
 def _thicker(setting: Setting, swept: Swept, holds: Callable[[float], bool]) -> Cure:
-    thick = setting.size_that_holds(swept.thickness_mm, holds)
+    thick = larger.size_that_holds(setting, swept.thickness_mm, holds)
     if thick is None:
         return advise("a wider plate, or the pin nearer to the rail")
-    return set_to(setting.thickness_key(swept.plate), size(thick), "thickness to {}")
+    return set_to(larger.thickness_key(setting, swept.plate), size(thick), "thickness to {}")
 
 
 def worst_of(values: Floats) -> tuple[float, tuple[int, int]]:

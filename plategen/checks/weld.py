@@ -6,10 +6,11 @@ runs is given the whole couple along it and the whole side force across it, shar
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
+from plategen.checks import larger
 from plategen.checks.crosshead import crosshead_load
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
@@ -153,7 +154,7 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     )  # fmt: skip
     if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        assumed = message("{}; leg wanted {}", assumed, setting.up(wanted))
+        assumed = message("{}; leg wanted {}", assumed, larger.up(setting, wanted))
     return view.strength(
         THROAT,
         on.about,
@@ -175,8 +176,9 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
         can,
         assumed=message(f"the whole plate under {{}} bead{'s' if on.beads > 1 else ''}, each at its worst", on.beads),
         case=on.case,
-        cure=lambda: setting.raise_to(
-            setting.thickness_key(on.plate.name),
+        cure=lambda: larger.raise_to(
+            setting,
+            larger.thickness_key(setting, on.plate.name),
             (WHERE_CLOSED if setting.job.closing else HAIR) * on.plate.thickness_mm * both / can,
             "plate thickness to {}",
             "a stronger plate",
@@ -223,15 +225,20 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
         more = (shortest_mm / (shortest_mm - less)) ** 2
         return throat_wanted_mm * more <= _throat_mm(run, leg_mm, run.length_mm - less)
 
-    leg = setting.size_that_holds(run.leg_mm, holds)
+    leg = larger.size_that_holds(setting, run.leg_mm, holds)
     if leg is None:
         return advise("a longer run, or a groove weld")
     if plate.role in LAPPED and leg > plate.thickness_mm:
-        changes = (Change(setting.thickness_key(plate.name), size(leg)), Change(setting.leg_key(run), size(leg)))
+        changes = (
+            Change(larger.thickness_key(setting, plate.name), size(leg)),
+            Change(larger.leg_key(setting, run), size(leg)),
+        )
         return Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes)
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
-    more = ", which is more than the thinner part: better a longer foot" if thick else ""
-    return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
+    cure = set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
+    if not thick:
+        return cure
+    return replace(cure, advice=message("{}, which is more than the thinner part: better a longer foot", cure.advice))
 
 
 def greatest_relief_mm(setting: Setting, plate: Plate) -> float:
@@ -251,11 +258,13 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     foot = setting.design.foot.foot
     if foot.end_mm is None:
         return advise("a longer foot on both faces of the rail, or a doubler plate on it")
+    if on.plate.role == "gusset":
+        return advise("gussets that reach further out, or a doubler plate under the ears")
     if times > MOST_LONGER:
         return advise("a thicker rail, or a doubler plate on it")
-    wanted = setting.next_up_mm(on.run.length_mm * times)
-    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     begin, end = foot.stations
+    wanted = larger.next_up_mm(setting, (end - begin) * times)
+    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     more = (wanted - (end - begin)) / 2.0
     first, last = begin - more, end + more
     traces = setting.surface.traces if setting.surface is not None else ()
@@ -311,7 +320,7 @@ def _tied(
 
 def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
     leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a groove weld")
+    return larger.raise_to(setting, larger.leg_key(setting, run), leg, "leg to {}", "a groove weld")
 
 
 def piece(segment: Segment, placement: Placement) -> Piece:

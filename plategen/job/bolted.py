@@ -27,7 +27,7 @@ class Formed(Table, frozen=True, kw_only=True):
     rolled: Annotated[
         Literal["across", "along"],
         'Which way the plate was rolled, seen from the bend lines: "across" them bends tighter and has to be seen to '
-        'when the plate is cut, "along" them is what nobody looks at.',
+        'when the plate is cut, "along" them, the worse, is counted where nobody looks.',
     ] = "along"
     relief_mm: Annotated[
         PositiveLength | None,

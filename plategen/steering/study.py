@@ -26,7 +26,7 @@ from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder
-from plategen.steering.sweep import Sweep, at_straight
+from plategen.steering.sweep import Sweep
 from plategen.steering.team import Team
 from plategen.steering.team_of_job import team_of
 from plategen.steering.travel import RodAngles, Travel, rod_angles
@@ -191,7 +191,7 @@ def study(job: AnyJob) -> SteeringStudy:
         bottomed=parts.bottomed_of(steering, swept, installed, order, team),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team, lying),
-        marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
+        marks=parts.marks_of(steering, swept, mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,

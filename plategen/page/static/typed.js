@@ -107,6 +107,8 @@ export async function typed(field) {
     return;
   }
   if (field.name === "units" && fields.bare) return units(field, was);
+  const asked = fields.asked[`${field.name}=${field.value}`];
+  if (asked && !(await wonder(asked, ["Change nothing", "Change it"]))) { field.value = was; return; }
   return say(field.name, editOf(field, was), field.value);
 }
 

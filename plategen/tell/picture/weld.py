@@ -123,7 +123,7 @@ def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
     points += _tube_corners(work, view)
     w0, w1 = (f(p.real for p in points) for f in (min, max))
     v0, v1 = (f(p.imag for p in points) for f in (min, max))
-    h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
+    h = LETTERING * 2.2 * max(w1 - w0, 0.72 * (v1 - v0))
     drafter = Drafter(h)
     pin = work.bracket.pin
     eye = complex(pin.centre[view.axis], pin.centre[1])

@@ -166,7 +166,7 @@ def _home(work: Work, stands_on: str, show: Show) -> str:
     gap = "no gap" if gaps < NO_GAP_MM else f"a gap of {up_to(gaps, show)}"
     return (
         f"Bring the parts to the {stands_on} in their places. Expect {gap} along a notch; grind where it binds. A "
-        "larger gap is no fillet's to fill: note its station, and make the job again."
+        "fillet does not fill a larger gap: note its station, and make the job again."
     )
 
 
