@@ -6,6 +6,7 @@ plate is; the ears stand on it in line with the cylinder, whatever the rail does
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 
 from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
 from plategen.bracket.drill_list import shim_list
@@ -45,6 +46,10 @@ FROM_THE_RAIL = message(
 SLOTTED = message(
     "The base's slots take hardened washers of 5/16 in (8 mm) or more that cover them whole (AISC 360 J3.2). Set the "
     "ears in line with the cylinder, the bolts a little tight; tighten them all, and mark the base's edge on the rail."
+)
+FITTED = message(
+    "Two of the base's holes are only marked: clamp the base where the ears lie in line, drill those two through it "
+    "from the rail, ream both to the bolt where no play may be left, and put their bolts in before others."
 )
 LOOK_AGAIN = message(
     "Mark each nut when tight; look at the marks after the first hour, after the first day and at every service, and "
@@ -106,6 +111,7 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
     kept = (
         DRILLED,
         *((SLOTTED,) if bolted_of(job).slot_mm else ()),
+        *((FITTED,) if bolted_of(job).fitted else ()),
         *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()),
         LOOK_AGAIN,
     )
@@ -128,9 +134,13 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
 def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
     job, thick, bolts = design.job, base_mm(design.job), [bolt.at for bolt in base.bolts]
     feet, reach = _feet(design, base), bolted_of(job).slot_mm
+    stops = _fitted(bolts) if bolted_of(job).fitted else ()
     slots = tuple(
-        bolt_slot(number, at, reach, at, bolted_of(job).bolt_mm) for number, at in enumerate(bolts, 1) if reach
+        bolt_slot(number, at, reach, at, bolted_of(job).bolt_mm)
+        for number, at in enumerate(bolts, 1)
+        if reach and number - 1 not in stops
     )
+    round_ones = bolt_holes(job, bolts, bolted_of(job).bolt_mm, thick)
     return Plate(
         name="base",
         role="base",
@@ -140,11 +150,17 @@ def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
         thickness_mm=thick,
         steel=job.bracket.steel,
         placement=base.placement,
-        holes=() if slots else bolt_holes(job, bolts, bolted_of(job).bolt_mm, thick),
+        holes=tuple(replace(round_ones[k], made="drill") for k in stops) if reach else round_ones,
         openings=tuple(slot.contour for slot in slots),
         slots=slots,
         welded=False,
     )
+
+
+def _fitted(bolts: Sequence[complex]) -> tuple[int, int]:
+    """The two bolts that stop a base along its slots: those farthest apart, the first of those alike."""
+    pairs = combinations(range(len(bolts)), 2)
+    return max(pairs, key=lambda pair: round(abs(bolts[pair[0]] - bolts[pair[1]]), 3))
 
 
 def _feet(design: Design, base: BasePlan) -> list[complex]:

@@ -79,6 +79,11 @@ class Bolted(Table, frozen=True, kw_only=True):
         "How far to each side along the pin the base can be moved to bring its ears in line: its own holes are slots "
         "then, those in the rail stay round; 0 for round holes.",
     ] = 0.0
+    fitted: Annotated[
+        bool,
+        "Whether two of the bolts, far apart, go through round holes that are drilled in the base from the rail once "
+        "it is set: they stop it along the other bolts' slots, and no friction has to.",
+    ] = False
     station_mm: Annotated[Length | None, "Station of their middle; left out, the middle of the ears' feet."] = None
     backing_mm: Annotated[
         PositiveLength | None, "Thickness of a plate behind the rail's wall, under the nuts; left out, there is none."
@@ -104,6 +109,8 @@ class Bolted(Table, frozen=True, kw_only=True):
             raise Refusal('the bends run beside the ears; pattern = "ends" is right, or leave it out', "pattern")
         if self.slot_mm and self.formed is not None:
             raise Refusal("the bends of a formed bracket run beside its bolts; round holes are right, slot = 0", "slot")
+        if self.fitted and not self.slot_mm:
+            raise Refusal("only a base in slots is fitted once it is set; leave it out, or tell `slot`", "fitted")
         if 0.0 < self.slot_mm < LEAST_REACH_MM:
             words = "a slot that lets a bolt move by less is a hole that was cut badly; {} or more is right, or 0"
             raise Refusal(message(words, mm(LEAST_REACH_MM, "up")), "slot")

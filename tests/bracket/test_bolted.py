@@ -6,6 +6,7 @@ import math
 import os
 import random
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -205,6 +206,38 @@ def test_a_base_in_slots_can_be_set_along_the_pin_and_friction_is_asked_to_hold_
         distances = [f for f in slotted.findings if "edge distance" in f.check and "base" in f.part.names]
         assert distances
         assert all(f.verdict == "ok" for f in distances if "slot" in f.part.words)
+    assert built > 3
+
+
+def test_two_bolts_that_are_drilled_when_the_base_is_set_stop_it_along_its_slots() -> None:
+    """They take all that comes along the slots, and its couple, by statics; friction is not asked."""
+    built = 0
+    for work in works():
+        wanted = work.job.bolted
+        assert wanted is not None
+        assert isinstance(work.rail, Rail)
+        job = work.job.replaced(bolted=wanted.replaced(slot_mm=5.0, fitted=True))
+        try:
+            stopped = carry_through(job, tuple(fitted.trace for fitted in work.rail.traces))
+        except Refusal:
+            continue
+        built += 1
+        base = stopped.bracket.plates[0]
+        assert [hole.made for hole in base.holes] == ["drill", "drill"]
+        assert len(base.slots) == wanted.bolts - 2
+        setting = Setting(stopped.design, stopped.bracket, stopped.rail)
+        assembly, joint = setting.bolted[0]
+        face = face_of(assembly, joint, stopped.bracket.pin.centre)
+        loose = replace(face, ways=())
+        for held, free in zip(pulled(face, setting.cases, 1.0), pulled(loose, setting.cases, 1.0), strict=True):
+            assert all(abs(force.imag) < 1e-6 for force, way in zip(held.shear, face.ways, strict=True) if way)
+            assert sum(held.shear) == pytest.approx(sum(free.shear), abs=1e-6)
+            turned = (
+                sum((at.conjugate() * force).imag for at, force in zip(face.bolts, pull.shear, strict=True))
+                for pull in (held, free)
+            )
+            assert next(turned) == pytest.approx(next(turned), abs=1e-3)
+        assert HELD.row not in {f.of.row for f in stopped.findings}
     assert built > 3
 
 
