@@ -48,7 +48,7 @@ SLOTTED = message(
     "ears in line with the cylinder, the bolts a little tight; tighten them all, and mark the base's edge on the rail."
 )
 FITTED = message(
-    "Two of the base's holes are only marked: clamp the base where the ears lie in line, drill those two through it "
+    "Two of the base's holes are not marked: clamp the base where the ears lie in line, drill those two through it "
     "from the rail, ream both to the bolt where no play may be left, and put their bolts in before others."
 )
 LOOK_AGAIN = message(
@@ -150,7 +150,7 @@ def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
         thickness_mm=thick,
         steel=job.bracket.steel,
         placement=base.placement,
-        holes=tuple(replace(round_ones[k], made="drill") for k in stops) if reach else round_ones,
+        holes=tuple(replace(round_ones[k], made="in place") for k in stops) if reach else round_ones,
         openings=tuple(slot.contour for slot in slots),
         slots=slots,
         welded=False,
