@@ -8,7 +8,7 @@ shims is drawn back a little more, so that none of them is ground to a sharp edg
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
+from functools import cache, partial
 from itertools import product
 
 import numpy as np
@@ -243,8 +243,6 @@ def _clear(
 ) -> Place:
     """The place nearest to a wanted one where a new hole may be; that one where there is none."""
     step = PLATE_SIZES.step_mm(job.units)
-    steps = range(-_MOVES // 2, _MOVES // 2 + 1)
-    around = sorted(product(steps, steps), key=lambda each: (math.hypot(*each), each))
     hole_mm, beside = bolt_hole_size(bolted_of(job).bolt_mm).mm, beside_ears_mm(job)
     room = face_width(job)
 
@@ -256,8 +254,15 @@ def _clear(
         apart = all(math.dist(place, other) >= hole_mm + drilling.between_mm(hole_mm, hole_mm) for other in others)
         return off >= beside - 1e-6 and apart and all(_off(job, hole_mm, place, each) for each in features)
 
-    tried = ((wanted[0] + i * step, wanted[1] + j * step) for i, j in around)
+    tried = ((wanted[0] + i * step, wanted[1] + j * step) for i, j in _around())
     return next((place for place in tried if free(place)), wanted)
+
+
+@cache
+def _around() -> list[tuple[int, int]]:
+    """Moves of a new hole in sizes, the least first."""
+    steps = range(-_MOVES // 2, _MOVES // 2 + 1)
+    return sorted(product(steps, steps), key=lambda each: (math.hypot(*each), each))
 
 
 def _off(job: Job, hole_mm: float, place: Place, feature: Feature) -> bool:
@@ -305,7 +310,7 @@ class _Face:
         points = np.array([self.point(u, w) for u, w in along])
         middle = np.array([(us[0] + us[1]) / 2, 0.0, (ws[0] + ws[1]) / 2])
         base = np.column_stack([np.ones(len(points)), points[:, 0] - middle[0], points[:, 2] - middle[2]])
-        rank = base if len(self._rail.traces) > 1 else base[:, :2]
+        rank = base if self._rail.varies else base[:, :2]
         found, *_ = np.linalg.lstsq(rank, points[:, 1], rcond=None)
         a, b, c = (float(x) for x in (*found, 0.0)[:3])
         left = points[:, 1] - base @ np.array([a, b, c])

@@ -146,6 +146,9 @@ class Plate:
     # thickness, which rolling neither stretches nor shortens.
     rolled_mm: float = 0.0
 
+    def __hash__(self) -> int:
+        return hash((self.name, self.outline, self.thickness_mm))  # plates that differ seldom have the same of these
+
     @property
     def pin_hole(self) -> Hole | None:
         """Its hole for the pin, if the pin goes through it."""

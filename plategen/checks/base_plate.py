@@ -128,8 +128,7 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
         right = larger.size_that_holds(setting, base.thickness_mm, holds, 3.0 * base.thickness_mm)
         if right is None:
             return advise("larger bolts, more of them, or bolts further apart")
-        thick = set_to(larger.thickness_key(setting, base.name), size(right), "a base of {}")
-        return larger.on_this_foot(setting, thick)
+        return set_to(larger.thickness_key(setting, base.name), size(right), "a base of {}")
 
     return view.strength(
         PRYING,

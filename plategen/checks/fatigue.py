@@ -26,7 +26,7 @@ from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc
-from plategen.ground.cure import Cure, advise
+from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import Vector, dot, mixed
@@ -183,4 +183,4 @@ def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
     leg = None if relieved or plate.role in LAPPED else larger.size_that_holds(setting, run.leg_mm, holds, most_mm=most)
     if leg is None:
         return advise("a larger leg on a longer foot, or less pressure")
-    return larger.leg_to(setting, run, leg)
+    return set_to(larger.leg_key(setting, run), size(leg), "leg to {}")

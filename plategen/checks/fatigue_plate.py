@@ -116,7 +116,7 @@ def _firmer(
 
     leg = None if view.en else larger.size_that_holds(setting, run.leg_mm, closes, most_mm=t0 + 1.0)
     if leg is not None:
-        return larger.leg_to(setting, run, leg)
+        return set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
     return _thicker(setting, run.plate, holds)
 
 

@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 from plategen.bracket.model import WeldRun
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.message import Value, message, mm, size
+from plategen.ground.message import Value, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.hole_size import made_bolts_mm
@@ -119,33 +118,6 @@ def leg_key(setting: Setting, run: WeldRun) -> str:
     """The key of the job file that a run's leg comes from."""
     role = setting.plates[run.plate].role
     return f"{role}.leg" if role in ("closing", "doubler", "gusset", "crosshead") else "weld.leg"
-
-
-def leg_to(setting: Setting, run: WeldRun, leg_mm: float) -> Cure:
-    """A run's leg set to a size, under a foot as long as it is."""
-    key = leg_key(setting, run)
-    cure = set_to(key, size(leg_mm), "leg to {}")
-    return on_this_foot(setting, cure) if key == "weld.leg" else cure
-
-
-def on_this_foot(setting: Setting, cure: Cure) -> Cure:
-    """A cure beside the foot as it stands: where a rule chose the foot, the cure would have it choose a shorter one."""
-    chosen, given = setting.design.foot, setting.job.mount
-    if not chosen.why or any(change.key == "mount.foot" for change in cure.changes):
-        return cure
-    begin, end, rise = chosen.foot
-    if end is not None:
-        first, last = mm(begin, "up"), mm(end, "down")
-        words = message("{}, the foot left as it is, from {} to {}", cure.advice, first, last)
-        return replace(cure, advice=words, changes=(*cure.changes, Change("mount.foot", (first, last))))
-    assert rise is not None
-    kept: tuple[Change, ...] = ()
-    if given.foot_mm is None:
-        kept = (Change("mount.foot", (mm(begin),)),)
-    if given.foot_rise_mm is None:
-        kept = (*kept, Change("mount.foot_rise", mm(rise, "down")))
-    words = message("{}, the foot left as it is, from {} and {} up the side", cure.advice, mm(begin), mm(rise, "down"))
-    return replace(cure, advice=words, changes=(*cure.changes, *kept))
 
 
 def _does(holds: Callable[[float], bool], size_mm: float) -> bool:

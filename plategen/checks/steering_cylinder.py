@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
+from plategen.checks.steering_pin import pin_elsewhere
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
@@ -193,15 +194,13 @@ def _larger(study: SteeringStudy) -> Message:
 def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     """How well the cylinder keeps its line, and whether its joints allow what it does not."""
     lying: tuple[InLine | Rolled, ...] = (lies, *study.rolled)
-    best = NOTHING
-    if lies.best is not None:
-        best = message("; the best pin in the box brings it to {}", rad(lies.best.worst_rad))
+    worst_rad = max(each.aligned.worst_rad for each in lying)
     yield IN_LINE.at_most(
         part("cylinder"),
         IN_LINE_DEG,
-        math.degrees(max(each.aligned.worst_rad for each in lying)),
+        math.degrees(worst_rad),
         assumed="worst angle of the sweep",
-        cure=lambda: advise("move the fixed pin{}", best),
+        cure=partial(pin_elsewhere, study, lies, worst_rad),
     )
     entry = study.steering.cylinder_mount
     if entry is None or entry.joint_rad is None:

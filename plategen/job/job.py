@@ -88,6 +88,9 @@ class Job(Table, frozen=True, kw_only=True):
         if self.crosshead is not None and (self.closing is not None or self.gusset is not None):
             what = "plates that close the ears tie them" if self.closing is not None else "gussets hold both ears"
             raise Refusal(f"{what} already; leave one of the two out", "crosshead")
+        if (self.rail.tilt_rad or self.rail.turn_rad) and self.revision is not None and self.revision.fit_note:
+            words = "a plate out of the trace's plane tells another plane's rail; a new trace in the plates' own plane"
+            raise Refusal(f"{words} is right", "revision.fit_note")
         if self.rod_end is not None:
             if self.style.holds == "moving pin":
                 raise Refusal(

@@ -262,26 +262,28 @@ class _Lean:
 
 def _tried(at: Point, known: dict[int, _Position], lengths_mm: tuple[float, float]) -> _Cut | _Lean | None:
     """The limit of length that a place breaks at a known position, else the greatest angle; None with none known."""
-    (x, y, z), (shortest, longest) = at, lengths_mm
-    greatest, lean = -math.inf, None
+    (x, y, z), longest = at, lengths_mm[1]
+    least_2, most_2 = lengths_mm[0] ** 2, longest**2
+    steepest, lean = -math.inf, None
     for (mx, my, mz), line in known.values():
         lx, ly, lz = line
         sx, sy, sz = mx - x, my - y, mz - z
-        span = math.sqrt(sx * sx + sy * sy + sz * sz)
-        if not shortest <= span <= longest:
-            long = span > longest
+        span_2 = sx * sx + sy * sy + sz * sz
+        if not least_2 <= span_2 <= most_2:
+            span, long = math.sqrt(span_2), span_2 > most_2
             way = -1.0 / span if long else 1.0 / span
             return _Cut((sx * way, sy * way, sz * way), span - longest if long else 0.0)
         on = sx * lx + sy * ly + sz * lz
         ox, oy, oz = sx - lx * on, sy - ly * on, sz - lz * on
-        off = math.sqrt(ox * ox + oy * oy + oz * oz)
-        angle = math.atan2(off, on)
-        if angle > greatest:
-            greatest, lean = angle, (span, line, off, (ox, oy, oz))
+        off_2 = ox * ox + oy * oy + oz * oz
+        steep = off_2 / (on * on) if on > 0.0 else math.inf
+        if steep > steepest:
+            steepest, lean = steep, (span_2, line, on, off_2, (ox, oy, oz))
     if lean is None:
         return None
-    span, line, off, (ox, oy, oz) = lean
-    return _Lean(greatest, span, line, (ox / off, oy / off, oz / off) if off else (0.0, 0.0, 0.0))
+    span_2, line, on, off_2, (ox, oy, oz) = lean
+    span, off = math.sqrt(span_2), math.sqrt(off_2)
+    return _Lean(math.atan2(off, on), span, line, (ox / off, oy / off, oz / off) if off else (0.0, 0.0, 0.0))
 
 
 def _sizes_and_angles(place: Floats, moving: Floats, line: Floats) -> tuple[Floats, Floats]:

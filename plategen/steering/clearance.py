@@ -5,7 +5,9 @@ r from it to the section is a plane distance; along the line s is linear and r^2
 of products a point. It is least somewhere along the line and somewhere in the sweep: both are closed in on.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -112,37 +114,38 @@ def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, en
     To a full disc the gap falls and rises once along a line, so closing in finds the least of it; to a ring with
     room inside its rim it may dip twice, and is off by no more than half the spacing of the first points.
     """
-    way, axle = end_mm - start_mm, unit(array([tyre.axle for tyre in tyres]))[which]
+    way, axle = end_mm - start_mm, unit(np.array([tyre.axle for tyre in tyres]))[which]
     sizes = np.array([(tyre.width_mm / 2.0, tyre.radius_mm, tyre.rim_mm) for tyre in tyres])
-    half, radius, rim = sizes[which].T[..., None]
-    s0, s1 = (dot(each, axle)[:, None] for each in (start_mm, way))
-    square, twice, rate = (dot(*each)[:, None] for each in ((start_mm, start_mm), (start_mm, 2.0 * way), (way, way)))
-    hollow = rim[:, 0] > 0.0
+    half, radius, rim = sizes[which].T
+    s0, s1 = (dot(each, axle) for each in (start_mm, way))
+    start_out, way_out = start_mm - s0[:, None] * axle, way - s1[:, None] * axle
+    square, twice, rate = dot(start_out, start_out), 2.0 * dot(start_out, way_out), dot(way_out, way_out)
+    hollow = rim > 0.0
     any_hollow = bool(hollow.any())
     rim = np.where(rim > 0.0, rim, -np.inf)
 
     def gaps(t: Floats) -> Floats:
-        along = s0 + t * s1
-        outward = np.sqrt(np.maximum(square + t * (twice + t * rate) - along * along, 0.0))
-        beside, beyond = np.abs(along) - half, outward - radius
+        outward = np.sqrt(np.maximum(square + t * (twice + t * rate), 0.0))
+        beside, beyond = np.abs(s0 + t * s1) - half, outward - radius
         if any_hollow:
             beyond = np.maximum(beyond, rim - outward)
-        outside = np.maximum(beside, 0.0) ** 2 + np.maximum(beyond, 0.0) ** 2
-        return np.asarray(np.sqrt(outside) + np.minimum(np.maximum(beside, beyond), 0.0))
+        corner = np.minimum(beside, beyond) > 0.0
+        apart: Floats = np.where(corner, np.sqrt(beside * beside + beyond * beyond), np.maximum(beside, beyond))
+        return apart
 
     rows = np.arange(len(start_mm))
-    low, wide = np.zeros((len(rows), 1)), np.ones((len(rows), 1))
+    low, wide = np.zeros(len(rows)), np.ones(len(rows))
     for shares in (FIRST_SHARES if any_hollow else SHARES, *(SHARES,) * (CLOSER - 1)):
-        t = low + wide * shares
+        t = low + wide * shares[:, None]  # the points of one line below each other: most lie in a row of memory
         found = gaps(t)
-        best = found.argmin(axis=1)
-        at, step = t[rows, best][:, None], wide / (len(shares) - 1)
+        best = found.argmin(axis=0)
+        at, step = t[best, rows], wide / (len(shares) - 1)
         low, high = np.maximum(at - step, 0.0), np.minimum(at + step, 1.0)
         wide = high - low
     # a gap that rises and falls but once grows along the line by no less than next to its nearest end
-    grows = np.where(hollow, 0.0, (found[:, -1] - found[:, 0]) / (t[:, -1] - t[:, 0]))
-    at_start, at_end = at[:, 0] == 0.0, at[:, 0] == 1.0
-    return Gaps(found[rows, best], np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
+    grows = np.where(hollow, 0.0, (found[-1] - found[0]) / (t[-1] - t[0]))
+    at_start, at_end = at == 0.0, at == 1.0
+    return Gaps(found[best, rows], np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
 
 
 def clearances(
@@ -178,6 +181,12 @@ Pair: TypeAlias = tuple[int, Bar]
 """One of the tyres, and a bar that it is to clear."""
 
 
+def _runs(numbers: Integers, n: int) -> Iterator[tuple[int, slice]]:
+    """Where each of n numbers stands in rising ones, for those that do."""
+    ends = np.searchsorted(numbers, np.arange(n + 1)).tolist()
+    return ((i, slice(low, high)) for i, (low, high) in enumerate(pairwise(ends)) if high > low)
+
+
 def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
     """The least gap of each pair, to the bar's middle line, and its position, (p,) each."""
     n = len(rings.motion)
@@ -193,14 +202,14 @@ def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
             return least, position
         a, b, n = a.of(keep), b.of(keep), len(keep)
         parts = min(max(AT_ONCE // n, 2), MOST_PARTS)
-        inner = np.arange(1, parts)
-        between = a.position[:, None] + (b.position - a.position)[:, None] * inner // parts
+        parting = np.arange(1, parts)
+        between = a.position[:, None] + (b.position - a.position)[:, None] * parting // parts
         looked = _Looked.at(rings, pairs, a.pair.repeat(parts - 1), between.ravel())
         order = np.argsort(-looked.gap.mm, kind="stable")  # the least of each pair is written last
         better = order[looked.gap.mm[order] < least[looked.pair[order]]]
         least[looked.pair[better]], position[looked.pair[better]] = looked.gap.mm[better], looked.position[better]
         row = np.arange(n)[:, None]
-        ends = np.hstack([row, 2 * n + row * (parts - 1) + inner - 1, n + row])
+        ends = np.hstack([row, 2 * n + row * (parts - 1) + parting - 1, n + row])
         every = a.and_also(b).and_also(looked)
         a, b = every.of(ends[:, :-1].ravel()), every.of(ends[:, 1:].ravel())
 
@@ -217,16 +226,15 @@ class _Looked:
 
     @classmethod
     def at(cls, rings: _Rings, pairs: list[Pair], pair: Integers, position: Integers) -> "_Looked":
-        """So many pairs, by their number, each at a position."""
+        """So many pairs, by their number, which never falls, each at a position."""
         places = np.empty((2, len(pair), 3))
         which = np.array([k for k, _ in pairs])[pair]
-        for number in np.unique(pair):
-            rows, bar = np.flatnonzero(pair == number), pairs[number][1]
-            places[0, rows], places[1, rows] = bar.start_mm[position[rows]], bar.end_mm[position[rows]]
-        for k in np.unique(which):
-            rows = np.flatnonzero(which == k)
+        for number, rows in _runs(pair, len(pairs)):
+            bar, at = pairs[number][1], position[rows]
+            places[0, rows], places[1, rows] = bar.start_mm[at], bar.end_mm[at]
+        for k, rows in _runs(which, len(rings.tyres)):
             both = rings.seen(k, places[:, rows].reshape(-1, 3), np.tile(position[rows], 2))
-            places[:, rows] = both.reshape(2, len(rows), 3)
+            places[:, rows] = both.reshape(2, -1, 3)
         start, end = places
         return cls(pair, position, start, end, line_gaps(rings.tyres, which, start, end))
 

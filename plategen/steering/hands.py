@@ -68,7 +68,7 @@ class Hands:
 def asked_nmm(sweep: Sweep, wheels_nmm: dict[str, Floats], friction: float) -> Floats:
     """What is asked about the box's arm where each wheel asks so much about its kingpin, (n,), friction with it."""
     rates = sweep.steer_rates
-    return np.asarray((1.0 + friction) * np.sum([m * np.abs(rates[side]) for side, m in wheels_nmm.items()], axis=0))
+    return np.asarray((1.0 + friction) * sum(m * np.abs(rates[side]) for side, m in wheels_nmm.items()))
 
 
 def lifted_nmm(sweep: Sweep, tyre: TyreEntry) -> dict[str, Floats]:

@@ -83,14 +83,14 @@ def close(circle: Circle, other_ball_mm: Floats, rod_mm: Floats | float, branch:
     a = 2.0 * dot(d, circle.e_mm)
     b = 2.0 * dot(d, circle.f_mm)
     c = rod_mm * rod_mm - dot(d, d) - dot(circle.e_mm, circle.e_mm)
-    reach = np.hypot(a, b)
+    reach = np.sqrt(a * a + b * b)
     room = (reach - c) * (reach + c)
     with np.errstate(invalid="ignore", divide="ignore"):
         height = np.sqrt(room)
         alpha = np.arctan2(height, c)
         angle = np.arctan2(b, a) + branch * alpha
         safe = np.where(reach > 0.0, reach, 1.0)
-        margin = np.where(room >= 0.0, np.sqrt(np.maximum(room, 0.0)) / safe, 1.0 - np.abs(c) / safe)
+        margin = np.where(room >= 0.0, height / safe, 1.0 - np.abs(c) / safe)
     angle = angle - 2.0 * np.pi * np.round(angle / (2.0 * np.pi))
     return Closed(angle, margin, np.asarray(c < 0.0))
 

@@ -89,7 +89,7 @@ def barrel_sides(pins: PinToPin, mount: Mount) -> tuple[Floats, Floats]:
     ahead, w = pins.direction[pins.straight], unit(array(mount.pin_axis))
     flat_ahead = unit(ahead - w * dot(w, ahead))
     cos, sin = pins.direction @ flat_ahead, pins.direction @ cross(w, flat_ahead)
-    flat = np.hypot(cos, sin)
+    flat = np.sqrt(cos * cos + sin * sin)
     turned_ahead, *sides = (_turned(each, w, cos / flat, sin / flat) for each in (ahead, *square_to(ahead)))
     # Rodrigues with the axis times its sine, for directions that are never opposite
     axis = cross(turned_ahead, pins.direction)
@@ -185,11 +185,11 @@ def _least_to_bar(path: PortPath, fitting_mm: float, bar: BarEntry) -> float:
     along, apart = array(bar.end_mm) - start, path.face_mm - start
     square = float(dot(along, along))
     on_bar, on_way, both = apart @ along, dot(path.outwards, apart), path.outwards @ along
-    skew = square - both**2
-    with np.errstate(divide="ignore", invalid="ignore"):
-        s = np.where(skew > 0.0, np.clip((both * on_bar - on_way * square) / skew, 0.0, fitting_mm), 0.0)
-        t = np.zeros(len(apart)) if square == 0.0 else np.clip((both * s + on_bar) / square, 0.0, 1.0)
-    s = np.clip(t * both - on_way, 0.0, fitting_mm)
+    skew, s, t = square - both * both, both * on_bar - on_way * square, np.zeros(len(apart))
+    s = np.divide(s, skew, out=np.zeros_like(s), where=skew > 0.0)
+    if square > 0.0:
+        t = np.minimum(np.maximum((both * np.minimum(np.maximum(s, 0.0), fitting_mm) + on_bar) / square, 0.0), 1.0)
+    s = np.minimum(np.maximum(t * both - on_way, 0.0), fitting_mm)
     apart_2 = dot(apart, apart) + s * (s + 2.0 * on_way) + t * (t * square - 2.0 * on_bar - 2.0 * s * both)
     i = int(np.argmin(apart_2))
     return float(length(apart[i] + s[i] * path.outwards[i] - t[i] * along))

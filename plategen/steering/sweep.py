@@ -82,22 +82,23 @@ class Sweep:
     @property
     def driver_rad(self) -> Floats:
         """The driver's angle, left turn positive whatever the sense of its axis."""
-        return self.left_sense * self.motion.angles_rad[self.motion.driver]
+        return self.motion.once("left", lambda: self.left_sense * self.motion.angles_rad[self.motion.driver])
 
     @property
     def mean_steer_rad(self) -> Floats | None:
         """Mean of the wheels' angles, or None when no lever carries a wheel."""
         if not self.steer_rad:
             return None
-        return np.asarray(np.mean(np.stack(list(self.steer_rad.values())), axis=0))
+        return np.asarray(sum(self.steer_rad.values()) / len(self.steer_rad))
 
     @property
     def ratio(self) -> Floats | None:
         """Degrees of the driver for a degree of the (mean) road wheel, along the sweep; infinite at a dead point."""
         if not self.steer_rad:
             return None
+        rates = self.steer_rates
         with np.errstate(divide="ignore"):
-            return np.asarray(1.0 / np.mean(list(self.steer_rates.values()), axis=0))
+            return self.motion.once("ratio", lambda: np.asarray(len(rates) / sum(rates.values())))
 
     @property
     def steer_rates(self) -> dict[str, Floats]:
@@ -266,6 +267,13 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
     Raises:
         Refusal: when a dead point comes first.
     """
+    asked = driver, lever, turn_rad, left_sense
+    if asked not in linkage.driver_at_rad:
+        linkage.driver_at_rad[asked] = _driver_at(linkage, driver, lever, turn_rad, left_sense)
+    return linkage.driver_at_rad[asked]
+
+
+def _driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_sense: float) -> float:
     measured = linkage.lever(lever)
     if measured.wheel:
         target = lever_angle_for_steer_rad(measured, turn_rad)

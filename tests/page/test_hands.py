@@ -73,7 +73,7 @@ def test_a_hand_that_trembles_or_thinks_better_of_it_moves_nothing(browser, stan
     at = _middle(page, "svg.live .reading")
     for unlocked in (False, True):
         if unlocked:
-            page.get_by_role("button", name="Let readings be dragged").click()
+            page.get_by_role("button", name="Unlock what was measured").click()
         page.mouse.move(*at)
         page.mouse.down()
         page.mouse.move(at[0], at[1] + 25, steps=4)

@@ -20,7 +20,7 @@ def test_a_bolt_note_takes_2_in_for_a_grip_of_19_7_mm() -> None:
 
 @pytest.mark.parametrize("sixteenths", range(3, 25))
 def test_plug_welds_keep_to_the_limits_that_others_print(sixteenths: int) -> None:
-    # a handbook of civil engineering formulas, limits of plug welds: the hole at least the plate's thickness and 5/16 in,
+    # a handbook of civil engineering formulas, plug welds: the hole at least the plate's thickness and 5/16 in,
     # at most 1/8 in more or 2 1/4 times the weld's thickness; filled whole up to 5/8 in, above that half and 5/8 in
     thick = sixteenths / 16
     filled, hole = filled_mm(thick * IN) / IN, plug_hole_mm(thick * IN, "in") / IN
