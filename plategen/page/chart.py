@@ -78,7 +78,9 @@ def chart_svg(chart: Chart) -> str:
         shape = MARKS[mark.verdict].format(number(SIZE))
         place = f"translate({number(x(mark.at), 1)} {number(y(mark.value), 1)})"
         content.append(
-            element("path", element("title", text_of(mark.words)), d=shape, class_=f"of {mark.verdict}", transform=place)
+            element(
+                "path", element("title", text_of(mark.words)), d=shape, class_=f"of {mark.verdict}", transform=place
+            )
         )
     for hidden, end, at, anchor in zip(near, chart.ends, (LEFT, WIDE - RIGHT), ("start", "end"), strict=True):
         if not hidden:

@@ -1,4 +1,4 @@
-"""What trials come to, as plain values that the template lays out: charts of a number that ran, columns of a comparison."""
+"""What trials come to, as plain values that the template lays out: charts of a number that ran, columns of jobs."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,10 @@ SHARE = "largest share of a strength that is used"
 
 
 def charts(sweep: Sweep, done: Sequence[Variant], now: Variant | None) -> Iterator[tuple[str, str]]:
-    """Title and picture of a chart of each measure over the number that ran; ``now`` is the job as it is, None if a rule chose its number."""
+    """Title and picture of a chart of each measure over the number that ran.
+
+    ``now`` is the job as it is, None where a rule chose its number.
+    """
     axis, show = sweep.axes[0], Show(sweep.job.units)
 
     def word(number: float) -> str:
