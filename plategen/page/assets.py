@@ -16,7 +16,9 @@ from plategen.tell.steering.section import css
 SHARED = {"picture.css": style, "steer.css": css, "turntable.js": turntable_script, "linkage.js": linkage_script}
 """What the sheet has too."""
 
-OWN = {"page.js", "show.js", "hold.js", "keys.js", "typed.js", "photo.js", "files.js", "first.js", "page.css"}
+OWN = {
+    "page.js", "show.js", "hold.js", "keys.js", "typed.js", "photo.js", "files.js", "trials.js", "first.js", "page.css",
+}  # fmt: skip
 """What the page alone has."""
 
 _TYPES = {"js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}

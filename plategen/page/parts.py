@@ -24,7 +24,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
-from plategen.page.assets import template
+from plategen.page.assets import own_text, template
 from plategen.page.change_style import lets_go
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
@@ -148,6 +148,7 @@ def page(moment: Moment) -> str:
         views=VIEWS,
         known=known_names().items(),
         fractions=FRACTIONS,
+        trials=Markup(own_text("templates/trial_forms.html")),
         fields=Markup(in_script(moment.part("fields"))),
     )
     return whole

@@ -95,8 +95,8 @@ def compare(order: Compare, say: Say) -> Reply:
         except Refusal as refusal:
             works.append((job.name, refusal))
     drawn = overlay([(name, work if isinstance(work, Work) else None) for name, work in works])
-    first = next((work.job.units for _, work in works if isinstance(work, Work)), "in")
-    return _shown("compared", Markup(drawn), columns(works, Show(first)))
+    units: list[Units] = [work.job.units for _, work in works if isinstance(work, Work)]
+    return _shown("compared", Markup(drawn), columns(works, Show(units[0] if units else "in")))
 
 
 def revise(order: Revise, say: Say) -> Reply:

@@ -4,6 +4,7 @@ import { holdDrawing } from "./hold.js";
 import { madeFiles } from "./files.js";
 import { offerFractions } from "./keys.js";
 import { photographs } from "./photo.js";
+import { trials } from "./trials.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
@@ -248,4 +249,5 @@ holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"));
 offerFractions(one("#keys"));
 photographs({ ask });
 madeFiles();
+trials({ settled: () => queue, job });
 listen();
