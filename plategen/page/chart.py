@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from plategen.draw.svg import element, number, text_of
 
 WIDE, HIGH = 360.0, 120.0
-LEFT, RIGHT, TOP, BELOW = 58.0, 12.0, 14.0, 22.0
+LEFT, RIGHT, TOP, BELOW = 64.0, 12.0, 14.0, 22.0
 SIZE = 4.5
 """The picture and its margins, and half of a mark, in its own units: pixels at its natural size."""
 

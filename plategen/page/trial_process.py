@@ -12,6 +12,7 @@ from types import MappingProxyType
 import msgspec
 from markupsafe import Markup
 
+from plategen.checks.caution import SHORT
 from plategen.ground import quantity
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -112,6 +113,7 @@ def revise(order: Revise, say: Say) -> Reply:
     answer = revised(before, after, lambda words: say(words, 0.6), welds=keep == "welds", holes=keep == "holes")
     show = Show(after.job.units)
     lines = [*comparison_lines(answer.change, show), *(line for each in answer.kept for line in kept_lines(each, show))]
+    lines.append(SHORT)
     return _shown("revised", order.old.name, lines, Markup("".join(comparison_parts(answer.change))))
 
 
@@ -121,7 +123,6 @@ MOST_PLAY_MM = 100.0
 
 def trim(order: Trim, data: bytes, say: Say) -> tuple[Reply, bytes]:
     """Whether a plate that is there serves the job, in the words of ``plategen trim``, with its files."""
-    from plategen.checks.caution import SHORT
     from plategen.delivery.deliver import stamp_after
     from plategen.delivery.trim_files import trim_files
     from plategen.delivery.zipped import zipped

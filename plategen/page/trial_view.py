@@ -64,8 +64,13 @@ def _chart(
         Mark(v.numbers[0], value(v) if v.finding else None, v.verdict, _mark_words(v, words(v), word)) for v in done
     ]
     there = sorted((v for v in done if v.finding), key=value)
-    ends_of_values = (words(there[0]), words(there[-1])) if there else ("", "")
+    ends_of_values = (_short(words(there[0])), _short(words(there[-1]))) if there else ("", "")
     return title, chart_svg(Chart(title=title, marks=marks, ends=ends, here=here, values=ends_of_values, limit=limit))
+
+
+def _short(words: str) -> str:
+    """A length for the axis without what stands in brackets behind it."""
+    return words.partition(" (")[0]
 
 
 def _mark_words(variant: Variant, value: str, word: Callable[[float], str]) -> str:
