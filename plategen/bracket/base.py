@@ -190,13 +190,25 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
         rule = f"a line beyond each end of the ears' feet, {from_it} from it, 3 d apart"
     chosen = wanted.row_spacing_mm is None or wanted.spacing_mm is None
     why = (message("bolts in {} (common practice, no source), on the next shop size", rule),) if chosen else ()
-    shop = partial(_nearest_size, units=job.units)
-    return list(product(map(shop, us), map(shop, ws))), why
+    stations, planes = (
+        map(partial(size, units=job.units), mms) for size, mms in ((nearest_station, us), (nearest_plane, ws))
+    )
+    return list(product(stations, planes)), why
 
 
-def _nearest_size(mm_: float, units: Units) -> float:
+HALF = 0.5 + 1e-9
+"""What lies half-way between two sizes, but for rounding, goes to the upper one, wherever station 0 lies."""
+
+
+def nearest_station(mm_: float, units: Units) -> float:
+    """A station on the nearest step of plate sizes, mm."""
     step = PLATE_SIZES.step_mm(units)
-    return round(mm_ / step) * step
+    return math.floor(mm_ / step + HALF) * step
+
+
+def nearest_plane(mm_: float, units: Units) -> float:
+    """A plane likewise, on either side of the one from which planes count, or a mirrored job would be another."""
+    return math.copysign(nearest_station(abs(mm_), units), mm_)
 
 
 def _placed(

@@ -14,7 +14,14 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.base import LEAST_SHIM_MM, NO_SHIM_MM, beside_ears_mm, shim_size_mm
+from plategen.bracket.base import (
+    LEAST_SHIM_MM,
+    NO_SHIM_MM,
+    beside_ears_mm,
+    nearest_plane,
+    nearest_station,
+    shim_size_mm,
+)
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.checks.bolt_load import face_of, pulled
@@ -149,6 +156,14 @@ def test_the_ears_touch_the_base_at_one_face_and_stand_off_as_told_at_the_other(
                     over = dot(n, minus(ear.placement.point(end, depth), base.placement.origin)) - thick
                     assert over == pytest.approx(told, abs=0.02 + 0.02 * told)
             assert min(ear.fit.gap_near_mm, ear.fit.gap_far_mm) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("middle_mm", [230.1875, 230.1875 + 1270.0, 230.1875 + 1e-9, 230.1875 - 1e-9])
+def test_bolts_half_way_between_two_sizes_stand_as_far_apart_wherever_station_0_lies(middle_mm: float) -> None:
+    """A pitch of 68 steps of 1/8 in about a middle 72 1/2 steps on: to even steps one bolt went on, the other back."""
+    first, last = (nearest_station(middle_mm + half, "in") for half in (-107.95, 107.95))
+    assert last - first == pytest.approx(215.9, abs=1e-9)
+    assert nearest_plane(-107.95 - 230.1875, "in") == -nearest_plane(107.95 + 230.1875, "in")
 
 
 def test_a_shim_fills_the_gap_between_base_and_face_under_its_bolt() -> None:
