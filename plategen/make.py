@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from itertools import pairwise
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
@@ -32,8 +32,10 @@ from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.rail.tube import Surface
 from plategen.rules.material import weld_metal
-from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
 """Fits one trace."""
@@ -57,9 +59,13 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_
     return Rail(traces=fit_together(fitted), inline_offset_mm=inline_offset_mm)
 
 
-def study_of(job: Job) -> SteeringStudy | None:
-    """The steering study, when the job draws or measures its steering."""
-    return study(job) if job.steering is not None else None
+def study_of(job: Job) -> "SteeringStudy | None":
+    """The steering study, when the job draws or measures its steering; others need not load what makes it."""
+    if job.steering is None:
+        return None
+    from plategen.steering.study import study
+
+    return study(job)
 
 
 def carry_through(
@@ -69,7 +75,7 @@ def carry_through(
     elements: bool = False,
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
-    study_for: Callable[[Job], SteeringStudy | None] = study_of,
+    study_for: "Callable[[Job], SteeringStudy | None]" = study_of,
     fit: Fit = fit_trace,
 ) -> Work:
     """The job carried through: study, pin, rail, design, bracket, findings; ``elements`` adds the ears by elements.
@@ -108,7 +114,7 @@ def design_of(job: Job, traces: tuple[Trace, ...]) -> Design:
 def _surface(
     job: Job,
     traces: tuple[Trace, ...],
-    steering: SteeringStudy | None,
+    steering: "SteeringStudy | None",
     *,
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
@@ -125,7 +131,7 @@ def _surface(
     return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
 
 
-def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
+def _built(job: Job, surface: Surface, study: "SteeringStudy | None") -> tuple[Design, Bracket]:
     """The design and its bracket.
 
     Raises:
@@ -142,7 +148,7 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
         raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
 
 
-def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) -> None:
+def _build_once(job: Job, surface: Surface | None, study: "SteeringStudy | None") -> None:
     """Try to build a changed job, on a rail that is fitted already or on its own tube.
 
     Raises:
@@ -153,7 +159,7 @@ def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) 
     (style.build_once or style.build)(design_on(job, on, study), on)
 
 
-def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None) -> Surface:
+def _surface_for(job: Job, surface: Surface | None, study: "SteeringStudy | None") -> Surface:
     """The rail with the pin at a changed job's place, or its own tube."""
     pin = pin_place(job, study)
     if not isinstance(surface, Rail):
@@ -176,7 +182,7 @@ def rebuilt(work: Work, job: Job, *, opinions: bool = False) -> Work:
     return on_rail(job, _surface_for(job, work.rail, study), study, opinions=opinions)
 
 
-def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:
+def on_rail(job: Job, surface: Surface, study: "SteeringStudy | None" = None, *, opinions: bool = True) -> Work:
     """The job carried through on a rail that is fitted already, as when only the bracket changes, or on its tube.
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.

@@ -35,9 +35,9 @@ from plategen.checks import (
     section,
     slot,
     softened,
-    steering,
     stiffness,
     swing,
+    tie,
     traced,
     weld,
     welding,
@@ -56,9 +56,24 @@ class Group:
 
     # Gives their findings about a setting; None where they are asked on demand alone.
     ask: Callable[[Setting], Iterable[Finding]] | None
-    checks: tuple[Check, ...]  # Their rows.
+    checks: tuple[Check, ...] | Callable[[], tuple[Check, ...]]  # Their rows, or what loads them.
     # True where they look at the machine: asked once of a job, and not again of the seat at its rod's end.
     once: bool = False
+
+
+def _check_steering(setting: Setting) -> Iterable[Finding]:
+    """The findings of a job that draws its steering; others need not load what judges it."""
+    if setting.study is None:
+        return ()
+    from plategen.checks.steering import check_steering
+
+    return check_steering(setting)
+
+
+def _steering_rows() -> tuple[Check, ...]:
+    from plategen.checks.steering import CHECKS
+
+    return CHECKS
 
 
 GROUPS = (
@@ -69,7 +84,7 @@ GROUPS = (
     Group(section.check_sections, section.CHECKS),
     Group(softened.check_softened, softened.CHECKS),
     Group(weld.check_welds, weld.CHECKS),
-    Group(weld.check_ties, weld.TIE_CHECKS),
+    Group(tie.check_ties, tie.CHECKS),
     Group(stiffness.check_stiffness, stiffness.CHECKS),
     Group(rail_wall.check_rail_wall, rail_wall.CHECKS),
     Group(gusset.check_gussets, gusset.CHECKS),
@@ -95,7 +110,7 @@ GROUPS = (
     Group(access.check_access, access.CHECKS),
     Group(feature.check_features, feature.CHECKS),
     Group(swing.check_pin_place, (swing.PIN_PLACE,)),
-    Group(steering.check_steering, steering.CHECKS, once=True),
+    Group(_check_steering, _steering_rows, once=True),
     Group(traced.check_traces, traced.CHECKS),
     Group(None, elements.CHECKS),
 )
@@ -105,7 +120,7 @@ GROUPS = (
 def every_check() -> Iterator[Check]:
     """Every row of the registry."""
     for group in GROUPS:
-        yield from group.checks
+        yield from group.checks if isinstance(group.checks, tuple) else group.checks()
 
 
 def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions: bool = True) -> tuple[Finding, ...]:

@@ -24,7 +24,7 @@ MOST_TRIED = 6
 """Sizes of a cure that are tried one after the other."""
 
 OF_THE_BRACKET = (
-    "weld.", "bracket.", "closing.", "doubler.", "gusset.", "split.", "seat.", "bolted.", "mount.foot",
+    "weld.", "bracket.", "closing.", "doubler.", "gusset.", "crosshead.", "split.", "seat.", "bolted.", "mount.foot",
     "rules.bolt_grade", "rules.pretensioned", "cylinder.base.pin",
 )  # fmt: skip
 """Keys that another bracket follows from, on the same rail and by the same study; cures of others stay as reckoned."""
@@ -71,7 +71,7 @@ def _draw(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
         if job.style.stands_on == "tube":
             surface = tube_of(job, setting.design.pin)
         design = design_on(job, surface, setting.study)
-        bracket = build_bracket(design, surface)
+        bracket = build_bracket(design, surface, once=True)
     except Refusal:
         return None
     if any(plate.name.startswith(PREFIX) for plate in setting.bracket.plates):

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.model import Bracket, Plate
@@ -21,7 +21,9 @@ from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
 from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
 from plategen.rules.safety import LOAD_FACTOR
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 Made = TypeVar("Made")
 """What several checks read off a bracket."""
@@ -46,7 +48,7 @@ class Setting:
         return self.design.job
 
     @property
-    def study(self) -> SteeringStudy | None:
+    def study(self) -> "SteeringStudy | None":
         """The steering study, if the job has one."""
         return self.design.study
 

@@ -45,7 +45,7 @@ def _serve(asked: BinaryIO, told: BinaryIO) -> None:
 
 
 if __name__ == "__main__":
-    gc.set_threshold(50_000)  # as the command that began it does
+    gc.set_threshold(500_000)  # as the command that began it does
     # what the kernel prints must not come between the answers
     with contextlib.suppress(BrokenPipeError), os.fdopen(os.dup(1), "wb") as own:
         os.dup2(2, 1)

@@ -8,7 +8,7 @@ import pytest
 
 from plategen.bracket.closing_room import BESIDE_BEAD_MM
 from plategen.checks.finding import Finding
-from plategen.checks.weld import TIE
+from plategen.checks.tie import TIE
 from plategen.flat.inside import simple
 from plategen.ground.refusal import Refusal
 from plategen.job import Job

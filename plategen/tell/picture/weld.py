@@ -148,7 +148,7 @@ def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
         *beads.drawn(roots),
         *(drafter.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
     ]
-    description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in runs)
+    description = "; ".join(f"{r.name}: {r.plate} to {r.other}, {r.side}".replace("_", " ") for r in runs)
     boxes = [*(box for _, _, box in names), *beads.boxes]
     bounds = (
         min(w0 - 7.5 * h, *(box.low.real - 0.5 * h for box in boxes)),

@@ -158,7 +158,7 @@ def test_thicknesses_are_not_mixed_on_a_sheet() -> None:
 
 
 def test_a_plate_larger_than_the_sheet_is_refused() -> None:
-    with pytest.raises(Refusal, match=r"sheet_stock: ear_\w+ is .* does not fit"):
+    with pytest.raises(Refusal, match=r"sheet_stock: ear \w+ is .* does not fit"):
         laid_out(work := asked(SheetStock(length_mm=150.0, width_mm=150.0)), cut_parts(work))
 
 

@@ -164,6 +164,7 @@ def test_prints_whole_with_every_table_open(opened):
     contents = opened.evaluate("[...document.querySelectorAll('nav a')].map(a => a.textContent)")
     heads = opened.evaluate("[...document.querySelectorAll('main > section > h2')].map(h => h.textContent)")
     assert contents == heads
+    assert not any(words.endswith(tuple(heads)) for words in pages), "no heading is left alone at a page's foot"
     if opened.plain:
         assert len(pages) <= 8
     for caption in opened.evaluate("[...document.querySelectorAll('caption')].map(c => c.textContent)"):
