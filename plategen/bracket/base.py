@@ -15,7 +15,7 @@ import numpy as np
 
 from plategen.bracket.feature import Feature
 from plategen.design.base_plan import BaseBolt, BasePlan
-from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
 from plategen.flat.clip import where_u
@@ -78,10 +78,13 @@ def base_mm(job: Job) -> float:
 
 
 def beside_ears_mm(job: Job) -> float:
-    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks."""
+    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks.
+
+    In slots the base may come so much nearer.
+    """
     power = job.rules is not None and job.rules.pretensioned
     socket, fold = tool_room(bolted_of(job).bolt_mm, power=power).mm, fold_of(job)
-    return socket + job.weld.leg_mm if fold is None else max(socket, _off_fold_mm(job, fold))
+    return socket + job.weld.leg_mm + bolted_of(job).slot_mm if fold is None else max(socket, _off_fold_mm(job, fold))
 
 
 def _off_fold_mm(job: Job, fold: FoldPlan) -> float:
@@ -116,11 +119,13 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     """
     wanted, why = _pattern(job, ears_mm, foot)
     places, existing, moved = _placed(job, wanted, features, ears_mm, foot)
-    edge = steel_round(bolted_of(job).bolt_mm, bolt_hole_size(bolted_of(job).bolt_mm).mm)
+    bolt, reach = bolted_of(job).bolt_mm, bolted_of(job).slot_mm
+    edge = steel_about(bolt, slotted=reach > 0.0)
+    wide = edge + reach
     beyond = beyond_ears_mm(job)
     begin, end = foot.stations
     us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
-    ws = [*(w - edge for _, w in places), *(w + edge for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
+    ws = [*(w - wide for _, w in places), *(w + wide for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
     refuse_untraced(rail, (min(ws), max(ws)), base_mm(job), "base")
     face, side = _Face(rail), shim_size_mm(bolted_of(job).bolt_mm)
     size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size

@@ -52,6 +52,14 @@ Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
 
 
+Made: TypeAlias = Literal["cut", "drill", "in place"]
+"""How a hole is made: by the table; by hand, the table only marking its centre; or from the rail once the plate is set,
+and nothing marks it before."""
+
+HOW_MADE: dict[Made, str] = {"cut": "cut", "drill": "punch and drill", "in place": "drill from the rail"}
+"""The same as it is told."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """A round hole."""
@@ -60,7 +68,7 @@ class Hole:
     purpose: Purpose  # What it is for.
     circle: Circle  # Finished size and place in the plate's plane.
     bolt_mm: float  # Diameter of the pin or bolt that goes through it.
-    made: Literal["cut", "drill"]  # ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
+    made: Made  # How it is made.
     edge_required_mm: float  # Least distance from centre to any edge that the rule asks.
     edge_source: str  # That rule.
 

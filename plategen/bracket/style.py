@@ -6,7 +6,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
@@ -21,7 +21,9 @@ from plategen.job import Job
 from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 On = TypeVar("On", Rail, Tube)
 """What it stands on."""
@@ -61,7 +63,7 @@ def style_of(name: StyleName) -> Style[Any]:
     return style
 
 
-def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:
+def design_on(job: Job, surface: Surface, study: "SteeringStudy | None" = None) -> Design:
     """The design of a job's bracket on a rail that is fitted, or on its tube.
 
     Raises:

@@ -10,7 +10,7 @@ from plategen.checks import larger
 from plategen.checks.bolt import tension_left_n, thickest_packing_mm
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.finding import Check, Finding, between, first_worst, part, ratio
-from plategen.checks.load_path import BoltJoint
+from plategen.checks.load_path import BoltJoint, bolt_holes
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.flat.distance import reach
@@ -79,7 +79,7 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         corners += [base.placement.flat(plate.placement.point(p, t)) for p in ends for t in (0.0, plate.thickness_mm)]
     u0, u1 = min(p.real for p in corners), max(p.real for p in corners)
     v0, v1 = min(p.imag for p in corners), max(p.imag for p in corners)
-    bolts = [hole.circle.centre for hole in base.holes]
+    bolts, hole_mm = zip(*((hole.circle.centre, 2.0 * hole.circle.radius) for hole in bolt_holes(base)), strict=True)
     found = []
     for at in bolts:
         foot = complex(min(max(at.real, u0), u1), min(max(at.imag, v0), v1))
@@ -93,7 +93,7 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         half = min(b, spacing / 2.0)
         # a formed ear goes on into the base, with no bead that makes the strip shorter
         leg = setting.job.weld.leg_mm if setting.bracket.folded is None else 0.0
-        wide = max(half + min(half, edge), 2.0 * base.holes[0].circle.radius)
+        wide = max(half + min(half, edge), hole_mm[0])
         found.append(Strip(b=max(b, leg), m=max(0.2 * leg, b - 0.8 * leg), a=a, p=wide))
     return found
 

@@ -106,8 +106,31 @@ def check_rod(
     """
     yield from _passed_on(units, push, rules, study)
     rod = driven_rod(rules, driven, study)
-    if rod is None:
-        return
+    if rod is not None:
+        yield from _pushed(units, rod, push, rules)
+        bending = _bending(study)
+        if driven is not None and bending is not None:
+            yield from _alike(rod, driven, bending)
+    for further_n, further in () if study is None else _pushed_further(study):
+        yield from _pushed(units, further, further_n, rules)
+
+
+def _pushed_further(study: "SteeringStudy") -> Iterator[tuple[float, DrivenRod]]:
+    """The rods of a known size that the cylinders beside the first push, each with its push."""
+    from plategen.steering.alignment import alignment, rod_bending
+
+    for each in study.team.further:
+        if study.sweep is None:
+            return
+        lies, most_n = alignment(study.sweep, each.mount, each.pins), max(each.thrust.push_n, each.thrust.pull_n)
+        bending = rod_bending(study.sweep.linkage, each.mount, lies, most_n)
+        rod = None if bending is None else _of_linkage(study, bending, None)
+        if rod is not None:
+            yield each.thrust.push_n, replace(rod, about=part(*rod.about.names, each.name))
+
+
+def _pushed(units: Units, rod: DrivenRod, push: float, rules: Rules) -> Iterator[Finding]:
+    """Buckling and bending of a pushed rod."""
     wanted, force = rules.buckling_factor * push, rules.shock_factor * push
     yield BUCKLING.strength(
         rod.about,
@@ -139,9 +162,6 @@ def check_rod(
             units, rod, lambda bar: rod.stress_mpa(force, bar) <= can, "bring the cylinder nearer to the rod's line"
         ),
     )
-    bending = _bending(study)
-    if driven is not None and bending is not None:
-        yield from _alike(rod, driven, bending)
 
 
 def _passed_on(units: Units, push: float, rules: Rules, study: "SteeringStudy | None") -> Iterator[Finding]:
@@ -197,6 +217,10 @@ def driven_rod(rules: Rules, driven: Driven | None, study: "SteeringStudy | None
         bar = rule.Bar(driven.diameter_mm, driven.length_mm, steel(driven.steel).fy_mpa, driven.bore_mm)
         skew_rad = rules.skew_rad if driven.out_of_line_rad is None else driven.out_of_line_rad
         return DrivenRod(part("driven rod"), bar, False, driven.arm_mm, driven.at_mm, skew_rad, ("driven.diameter",))
+    return _of_linkage(study, bending, driven)
+
+
+def _of_linkage(study: "SteeringStudy", bending: "RodBending", driven: Driven | None) -> DrivenRod | None:
     index, entry = next((i, rod) for i, rod in enumerate(study.steering.rod) if rod.name == bending.rod)
     fy = entry.yield_mpa or (None if driven is None else steel(driven.steel).fy_mpa)
     diameter, bore = _section(entry, driven)

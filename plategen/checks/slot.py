@@ -117,7 +117,7 @@ def check_held_along(
         lean,
         assumed="how far the force on the pattern leans from square to the slots",
         case=leaning,
-        cure="a ladder of holes",
+        cure="round holes, drilled when the base is set" if plate.role == "base" else "a ladder of holes",
     )
     for view in setting.friction_views(slots[0].bolt_mm):
         yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
@@ -141,6 +141,9 @@ def _held(
     def holds(diameter: float) -> bool:
         return max(used(push, diameter) for push in pushes) <= 1.0
 
+    otherwise = "or rows further apart along the cylinder, or a ladder of holes"
+    if plate.role == "base":
+        otherwise = "or round holes, drilled when the base is set"
     worst = max(pushes, key=lambda push: (used(push, bolt_mm) if tight else 0.0, push[0]))
     return view.strength(
         HELD,
@@ -152,7 +155,5 @@ def _held(
         if tight
         else "bolts without pretension hold nothing along a slot",
         case=worst[2],
-        cure=lambda: larger.friction_that_holds(
-            setting, setting.bolt_key, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
-        ),
+        cure=lambda: larger.friction_that_holds(setting, setting.bolt_key, bolt_mm, holds, otherwise),
     )

@@ -6,7 +6,7 @@ from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.steering_pin import pin_elsewhere
-from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
 from plategen.steering.hands import Hands
@@ -16,6 +16,7 @@ from plategen.steering.moving_end import on_rod_mm
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
+from plategen.steering.tried import stroke_tried
 
 IN_LINE_DEG = 5.0
 """Within this the push lost is under half a per cent and the side load under a tenth."""
@@ -177,10 +178,21 @@ def _flow(oil: Oil, run: Pass, wanted_s: float | None) -> Iterator[Finding]:
 
 
 def _stroke(study: SteeringStudy) -> Cure:
-    standard = None if study.stroke is None else study.stroke.standard
-    if standard is None:
+    assert study.size is not None
+    found = stroke_tried(study.steering, study.sweep, study.in_line, study.size, study.series)
+    if found is None:
         return advise("no standard stroke covers it: less lock, or push nearer to a lever's axis")
-    return set_to("cylinder.stroke", size(standard.size_mm), "a stroke of {} covers it")
+    tried, has_place = found
+    stroke, closed = size(tried.stroke_mm), size(tried.closed_mm)
+    if not has_place:
+        words = (
+            "a stroke of {} covers it, in a cylinder so much longer: closed length {}, with a box that it reaches from"
+        )
+        return advise(words, stroke, closed)
+    changes = (Change("cylinder.stroke", stroke), Change("cylinder.closed_length", closed))
+    return Cure(
+        message("a stroke of {} covers it, in a cylinder so much longer: closed length {}", stroke, closed), changes
+    )
 
 
 def _larger(study: SteeringStudy) -> Message:

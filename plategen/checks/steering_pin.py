@@ -3,8 +3,8 @@
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import joined, message, mm, rad
 from plategen.steering.alignment import InLine
-from plategen.steering.pin_tried import REACH_MM, pin_tried
 from plategen.steering.study import SteeringStudy
+from plategen.steering.tried import REACH_MM, pin_tried
 
 LEAST_MOVE_MM = 1.0
 """Less than this along an axis is not told as a move."""

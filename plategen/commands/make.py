@@ -227,10 +227,9 @@ def _held(work: "Work", folder: Path) -> str:
     keep = "nothing" if work.job.revision is None else work.job.revision.keep
     if keep == "nothing":
         return ""
+    from plategen.delivery.recorded import recorded_work
     from plategen.revision.keep import keep_welds, welds_lost
     from plategen.revision.keep_holes import holes_lost, keep_holes
-
-    from plategen.delivery.recorded import recorded_work
 
     before = recorded_work(folder)
     if before is None:

@@ -1,13 +1,14 @@
-"""The job that a folder of files was made from, carried through once more; and the letters that lie in such a folder."""
+"""The job that a folder of files was made from, carried through once more; and the letters that lie in the folder."""
 
 import contextlib
 from dataclasses import dataclass
 from pathlib import Path
 
-from plategen.delivery.folder import EARLIER
+from plategen.delivery.folder import EARLIER, MOST_STATE_BYTES
 from plategen.delivery.record import RECORD, Record, read_record
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.load import read_text
 from plategen.make import carry_through
 from plategen.work import Work
 
@@ -44,6 +45,19 @@ class Letter:
 
     letter: str
     folder: Path
+
+    @property
+    def file(self) -> str:
+        """Its record."""
+        return str(self.folder / RECORD)
+
+    def record_text(self) -> str:
+        """The text of its record.
+
+        Raises:
+            Refusal: It cannot be read any more.
+        """
+        return read_text(self.folder / RECORD, MOST_STATE_BYTES, self.file)
 
 
 def letters_in(folder: Path) -> tuple[Letter, ...]:

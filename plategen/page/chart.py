@@ -1,4 +1,4 @@
-"""A small chart of one measure over a number that runs: a mark for each variant, its limit, and where the job stands."""
+"""A small chart of a measure over a number that runs: a mark for each variant, its limit, and where the job stands."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from plategen.draw.svg import element, number, text_of
 
 WIDE, HIGH = 360.0, 120.0
-LEFT, RIGHT, TOP, BELOW = 58.0, 12.0, 14.0, 22.0
+LEFT, RIGHT, TOP, BELOW = 64.0, 12.0, 14.0, 22.0
 SIZE = 4.5
 """The picture and its margins, and half of a mark, in its own units: pixels at its natural size."""
 
@@ -77,11 +77,8 @@ def chart_svg(chart: Chart) -> str:
     for mark in chart.marks:
         shape = MARKS[mark.verdict].format(number(SIZE))
         place = f"translate({number(x(mark.at), 1)} {number(y(mark.value), 1)})"
-        content.append(
-            element(
-                "path", element("title", text_of(mark.words)), d=shape, class_=f"of {mark.verdict}", transform=place
-            )
-        )
+        words = element("title", text_of(mark.words))
+        content.append(element("path", words, d=shape, class_=f"of {mark.verdict}", transform=place))
     for hidden, end, at, anchor in zip(near, chart.ends, (LEFT, WIDE - RIGHT), ("start", "end"), strict=True):
         if not hidden:
             content.append(_words(end, at, HIGH - 4, anchor))

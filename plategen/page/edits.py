@@ -12,6 +12,7 @@ from plategen.page.change_units import bare_lengths, with_sizes_kept
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import belongs, form_at, job_form, text_of
 from plategen.page.handles import dragged
+from plategen.page.note_edit import noted, notes_file
 from plategen.page.request import (
     Add,
     AddReading,
@@ -73,6 +74,11 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
             if trace_text(draft, edit.file) != edit.was:
                 raise Stale(f"{edit.file} was changed meanwhile; look at it, then take the photograph's readings")
             return draft.with_file(edit.file, edit.text)
+        case AddReading() | SetReading() | RemoveReading() if edit.file == notes_file(draft):
+            try:
+                return noted(draft, edit)
+            except Moved as moved:
+                raise Stale(f"{edit.file} {moved}") from None
         case AddReading():
             text = trace_text(draft, edit.file)
             return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))

@@ -57,11 +57,12 @@ class SetReading(msgspec.Struct, frozen=True, tag="reading", tag_field="do", for
 
 
 class AddReading(msgspec.Struct, frozen=True, tag="add-reading", tag_field="do", forbid_unknown_fields=True):
-    """Add a reading, at the end or below a line."""
+    """Add a reading, at the end or below a line; or a fit note, with what it is ``of``: plate, round, how held."""
 
     file: Text
     cells: Cells
     below: int | None = None
+    of: dict[Text, Text] = {}
 
 
 class RemoveReading(msgspec.Struct, frozen=True, tag="remove-reading", tag_field="do", forbid_unknown_fields=True):

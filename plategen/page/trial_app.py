@@ -3,6 +3,7 @@
 import asyncio
 import math
 from collections.abc import Awaitable, Callable, Mapping
+from functools import partial
 
 import msgspec
 from starlette.exceptions import HTTPException
@@ -12,22 +13,18 @@ from starlette.routing import Route
 
 from plategen.bracket.style import style_of
 from plategen.delivery.manifest import format_of
-from plategen.delivery.record import RECORD
+from plategen.delivery.recorded import Letter
 from plategen.ground.refusal import Refusal
-from plategen.job.load import read_text
 from plategen.page.body import read_body
-from plategen.page.disk import Folder
 from plategen.page.draft import Draft
 from plategen.page.edits import Stale
+from plategen.page.photos import shown_name
 from plategen.page.request import Trial, TryBeside, TryNumber, TryPlate, TryRevise
 from plategen.page.session import Session
 from plategen.page.shelf import Shelf
 from plategen.page.trial_choice import numbers_of
 from plategen.page.trial_order import Compare, Recorded, Revise, Source, Texts, Trim, Vary
 from plategen.page.trials import Trials
-
-MOST_RECORD_BYTES = 60_000_000
-"""More than the longest job's record."""
 
 HERE, SAVED = "as it stands here", "as saved"
 """What the open job is called, and the same as it was saved."""
@@ -48,15 +45,19 @@ class TrialPage:
         """What the job can be laid beside, by what it is called: as saved, letters of it, other jobs of the shelf."""
         session, found = self.session, dict[str, Callable[[], Source]]()
         if session.unsaved:
-            found[SAVED] = lambda: _texts(SAVED, session.saved, session.folder.job_file)
+            found[SAVED] = partial(_texts, SAVED, session.saved, session.folder.job_file)
         for letter in self.shelf.letters(session.folder):
             name = f"letter {letter.letter}"
-            found.setdefault(name, lambda n=name, of=letter.folder: _recorded(n, str(of / RECORD)))  # type: ignore[misc]
+            found.setdefault(name, partial(_recorded, name, letter))
         for job in self.shelf.jobs():
             if job.name != session.folder.path.name and not job.trouble:
                 name = job.title if job.title not in found else f"{job.title} ({job.name})"
-                found[name] = lambda n=name, of=job.name: _of_folder(n, self.shelf.job(of))  # type: ignore[misc]
+                found[name] = partial(self._of_shelf, name, job.name)
         return found
+
+    def _of_shelf(self, name: str, folder: str) -> Texts:
+        job = self.shelf.job(folder)
+        return _texts(name, job.read(), job.job_file)
 
     async def _source(self, name: str) -> Source:
         def read() -> Source:
@@ -102,7 +103,7 @@ class TrialPage:
         except msgspec.ValidationError as error:
             raise HTTPException(422, str(error)) from None
         order = Trim(
-            now=self._now, file=_shown_name(asked.name), called=asked.called, play=asked.play or "0",
+            now=self._now, file=shown_name(asked.name, "plate.dxf"), called=asked.called, play=asked.play or "0",
             turn=_degrees(asked.turn), this_face=asked.this_face, paper=asked.paper, thickness=asked.thickness,
             bar=asked.bar,
         )  # fmt: skip
@@ -157,19 +158,8 @@ def _texts(name: str, draft: Draft, job_file: str) -> Texts:
     return Texts(name=name, job=draft.job, files=dict(draft.files), job_file=job_file)
 
 
-def _of_folder(name: str, folder: Folder) -> Texts:
-    return _texts(name, folder.read(), folder.job_file)
-
-
-def _recorded(name: str, file: str) -> Recorded:
-    from pathlib import Path
-
-    return Recorded(name=name, record=read_text(Path(file), MOST_RECORD_BYTES, file), file=file)
-
-
-def _shown_name(called: str) -> str:
-    last = called.replace("\\", "/").rpartition("/")[2]
-    return "".join(sign for sign in last if sign.isprintable())[:80].strip() or "plate.dxf"
+def _recorded(name: str, letter: Letter) -> Recorded:
+    return Recorded(name=name, record=letter.record_text(), file=letter.file)
 
 
 def _degrees(text: str) -> float:

@@ -10,7 +10,7 @@ from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.page.draft import Draft
-from plategen.page.edits import on_mark
+from plategen.page.handles import on_mark
 from plategen.page.form import Input, all_inputs
 from plategen.page.trace_rows import units_of
 from plategen.page.view import form_of
@@ -61,7 +61,8 @@ def _length(each: Input, units: Units) -> Number:
     steps = _UNIT_MM[units]
     step_mm = next((step for step in steps if step >= abs(now_mm) / 24), steps[-1])
     begin_mm = (ceil if now_mm > 0.0 else floor)(now_mm / step_mm - STEPS) * step_mm
-    if now_mm > 0.0:
-        begin_mm = max(begin_mm, step_mm)
+    if now_mm >= 0.0:  # what is none now may be some, but hardly less
+        begin_mm = max(begin_mm, step_mm if now_mm > 0.0 else 0.0)
     end_mm = begin_mm + 2 * STEPS * step_mm
-    return Number(each.path, on_mark(begin_mm, units), on_mark(end_mm, units), on_mark(step_mm, units))
+    begin = on_mark(begin_mm, units) if begin_mm < now_mm else each.text
+    return Number(each.path, begin, on_mark(end_mm, units), on_mark(step_mm, units))

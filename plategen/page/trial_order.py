@@ -66,7 +66,7 @@ Order: TypeAlias = Vary | Compare | Revise | Trim
 
 
 class Reply(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What came of it: markup to show, or why there is none; a ZIP with files of these names follows where there are."""
+    """What came of it: markup to show, or why there is none; a ZIP with files of these names may follow."""
 
     refused: str = ""
     shown: str = ""

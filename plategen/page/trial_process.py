@@ -12,6 +12,7 @@ from types import MappingProxyType
 import msgspec
 from markupsafe import Markup
 
+from plategen.checks.caution import SHORT
 from plategen.ground import quantity
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
@@ -95,8 +96,8 @@ def compare(order: Compare, say: Say) -> Reply:
         except Refusal as refusal:
             works.append((job.name, refusal))
     drawn = overlay([(name, work if isinstance(work, Work) else None) for name, work in works])
-    first = next((work.job.units for _, work in works if isinstance(work, Work)), "in")
-    return _shown("compared", Markup(drawn), columns(works, Show(first)))
+    units: list[Units] = [work.job.units for _, work in works if isinstance(work, Work)]
+    return _shown("compared", Markup(drawn), columns(works, Show(units[0] if units else "in")))
 
 
 def revise(order: Revise, say: Say) -> Reply:
@@ -112,6 +113,7 @@ def revise(order: Revise, say: Say) -> Reply:
     answer = revised(before, after, lambda words: say(words, 0.6), welds=keep == "welds", holes=keep == "holes")
     show = Show(after.job.units)
     lines = [*comparison_lines(answer.change, show), *(line for each in answer.kept for line in kept_lines(each, show))]
+    lines.append(SHORT)
     return _shown("revised", order.old.name, lines, Markup("".join(comparison_parts(answer.change))))
 
 
@@ -121,7 +123,6 @@ MOST_PLAY_MM = 100.0
 
 def trim(order: Trim, data: bytes, say: Say) -> tuple[Reply, bytes]:
     """Whether a plate that is there serves the job, in the words of ``plategen trim``, with its files."""
-    from plategen.checks.caution import SHORT
     from plategen.delivery.deliver import stamp_after
     from plategen.delivery.trim_files import trim_files
     from plategen.delivery.zipped import zipped

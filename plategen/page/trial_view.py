@@ -1,4 +1,4 @@
-"""What trials come to, as plain values that the template lays out: charts of a number that ran, columns of a comparison."""
+"""What trials come to, as plain values that the template lays out: charts of a number that ran, columns of jobs."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,10 @@ SHARE = "largest share of a strength that is used"
 
 
 def charts(sweep: Sweep, done: Sequence[Variant], now: Variant | None) -> Iterator[tuple[str, str]]:
-    """Title and picture of a chart of each measure over the number that ran; ``now`` is the job as it is, None if a rule chose its number."""
+    """Title and picture of a chart of each measure over the number that ran.
+
+    ``now`` is the job as it is, None where a rule chose its number.
+    """
     axis, show = sweep.axes[0], Show(sweep.job.units)
 
     def word(number: float) -> str:
@@ -30,8 +33,8 @@ def charts(sweep: Sweep, done: Sequence[Variant], now: Variant | None) -> Iterat
     ends = word(axis.values[0]), word(axis.values[-1])
     ends = ends if axis.values[0] <= axis.values[-1] else (ends[1], ends[0])
 
-    def share(v: Variant) -> float | None:
-        return None if v.most_used is None else min(v.most_used.ratio, FULL_BAR)
+    def share(v: Variant) -> float:
+        return 0.0 if v.most_used is None else min(v.most_used.ratio, FULL_BAR)
 
     yield _chart(SHARE, done, share, lambda v: used(v.most_used) if v.most_used else "", word, ends, here, limit=1.0)
     measures: list[tuple[str, Callable[[Variant], float], Callable[[Variant], str]]] = [
@@ -44,23 +47,30 @@ def charts(sweep: Sweep, done: Sequence[Variant], now: Variant | None) -> Iterat
         measures.append(("cost", lambda v: v.cost or 0.0, lambda v: money(v.cost or 0.0, sign)))
     for title, value, words in measures:
         if max((value(v) for v in done if v.finding), default=0.0) > 0.0:
-            yield _chart(title, done, lambda v, of=value: of(v) if v.finding else None, words, word, ends, here)
+            yield _chart(title, done, value, words, word, ends, here)
 
 
 def _chart(
     title: str,
     done: Sequence[Variant],
-    value: Callable[[Variant], float | None],
+    value: Callable[[Variant], float],
     words: Callable[[Variant], str],
     word: Callable[[float], str],
     ends: tuple[str, str],
     here: tuple[float, str] | None,
     limit: float | None = None,
 ) -> tuple[str, str]:
-    marks = [Mark(v.numbers[0], value(v), v.verdict, _mark_words(v, words(v), word)) for v in done]
-    there = sorted((v for v in done if value(v) is not None), key=lambda v: value(v) or 0.0)
-    ends_of_values = (words(there[0]), words(there[-1])) if there else ("", "")
+    marks = [
+        Mark(v.numbers[0], value(v) if v.finding else None, v.verdict, _mark_words(v, words(v), word)) for v in done
+    ]
+    there = sorted((v for v in done if v.finding), key=value)
+    ends_of_values = (_short(words(there[0])), _short(words(there[-1]))) if there else ("", "")
     return title, chart_svg(Chart(title=title, marks=marks, ends=ends, here=here, values=ends_of_values, limit=limit))
+
+
+def _short(words: str) -> str:
+    """A length for the axis without what stands in brackets behind it."""
+    return words.partition(" (")[0]
 
 
 def _mark_words(variant: Variant, value: str, word: Callable[[float], str]) -> str:

@@ -1,4 +1,4 @@
-"""What is being tried with the open job, each by an errand of its own, kept until it is looked at and a little longer."""
+"""What is being tried with the open job, each by an errand of its own; the last few answers are kept."""
 
 import io
 import secrets

@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import chain, pairwise, product
 
 from plategen.bracket.drill_list import shim_of
-from plategen.bracket.model import Plate
+from plategen.bracket.model import HOW_MADE, Plate
 from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
 from plategen.bracket.unfold import bend_line, bends_in
@@ -191,7 +191,7 @@ def _holes(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     _, v0, _, v1 = plate.outline.bounds
     for hole in plate.holes:
         c, r = hole.circle.centre, hole.circle.radius
-        how = "cut" if hole.made == "cut" else "punch and drill"
+        how = HOW_MADE[hole.made]
         if plate.role == "wall":
             how = "is there: lay the paper by it" if hole.name in there else "drill in steps, deburr"
         size = f"{show.length(2 * r)} dia."

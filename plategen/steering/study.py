@@ -20,7 +20,7 @@ from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
 from plategen.steering.marks import READING_ERROR, MarkError
 from plategen.steering.mount import Mount, Swing
-from plategen.steering.moving_end import beside_rod_mm, moving_swing
+from plategen.steering.moving_end import AlongRod, along_rod, beside_rod_mm, moving_swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
@@ -104,6 +104,13 @@ class SteeringStudy:
         if self.in_line is None or self.sweep is None:
             return None
         return beside_rod_mm(self.sweep.motion, self.in_line.mount)
+
+    @property
+    def along_rod(self) -> AlongRod | None:
+        """Where the moving pin stands along the pushed rod; None where a lever is pushed, or nothing."""
+        if self.in_line is None or self.sweep is None:
+            return None
+        return along_rod(self.sweep.motion, self.in_line.mount)
 
     @property
     def read_to(self) -> MarkError | None:

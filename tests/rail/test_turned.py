@@ -1,8 +1,10 @@
 """Plates out of the plane of the one trace: the rail that they see is that of a straight rail, turned in space."""
 
 import math
+import os
 import random
 from dataclasses import replace
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -10,14 +12,18 @@ import pytest
 from plategen.bracket.notch import fit_notch, joint_angle
 from plategen.design.foot import Foot
 from plategen.flat.chain import Chain
+from plategen.flat.inside import simple
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
 from plategen.make import carry_through, fit_rail
 from plategen.rail.turned import turned
+from tests.bracket import test_bolted, test_crosshead, test_doubler, test_gusset
 from tests.support.every_example import PROFILES, loaded_of
 from tests.support.rails import KnownRail, flat_bend_flat
+from tests.support.web_rail import traced
 
+CASES = int(os.environ.get("PLATEGEN_CASES", "8"))
 STATIONS = [7.5 * k for k in range(61)]
 OFFSET_MM = 90.0
 FOOT = Foot(110.0, 330.0)
@@ -130,3 +136,33 @@ def test_mirror_image() -> None:
     other = fit_rail((turned(replace(known.read(20.0, STATIONS), plane_mm=-20.0), -0.1, -0.07),), 0.0)
     for a, b in zip(one.section(50.0), other.section(-50.0), strict=True):
         assert abs(a.start - b.start) < 1e-9
+
+
+@pytest.mark.parametrize(
+    "kind", [test_gusset, test_doubler, test_crosshead, test_bolted], ids=lambda kind: kind.__name__
+)
+def test_random_brackets_out_of_the_plane_of_the_trace_stand_or_one_thing_is_refused(kind: ModuleType) -> None:
+    built, refused = 0, []
+    for seed in range(CASES):
+        rng = random.Random(seed)
+        job, trace = kind.random_job(rng), replace(traced(rng)[0], plane_mm=0.0)
+        tilt, turn = (math.radians(rng.uniform(-7.0, 7.0)) for _ in range(2))
+        entry = job.rail.trace[0].replaced(file=trace.file, plane_mm=0.0)
+        job = job.replaced(rail=job.rail.replaced(trace=(entry,), tilt_rad=tilt, turn_rad=turn))
+        try:
+            work = carry_through(job, (turned(trace, tilt, turn),))
+        except Refusal as refusal:
+            refused.append(refusal.key)
+            continue
+        built += 1
+        for plate in work.bracket.plates:
+            assert simple(plate.outline) is None
+            assert plate.fit is None or plate.fit.overlap_mm < 0.02
+        if job.bracket.style == "bolted":  # the base lies on the face, and that leans as the plates do
+            leans = next(p for p in work.bracket.plates if p.role == "base").placement.normal
+            assert leans[2] / leans[1] == pytest.approx(-math.tan(tilt), abs=0.05)
+        for run in (r for r in work.bracket.welds if r.joint == "rail" and r.plate.startswith("ear")):
+            off = run.joint_angle_rad[0] - math.pi / 2
+            assert abs(off) == pytest.approx(abs(tilt), abs=0.03)
+    assert all(refused)
+    assert built > CASES // 4

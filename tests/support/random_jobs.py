@@ -78,7 +78,7 @@ def of_style(rng: random.Random) -> RandomJob:
         return RandomJob(_style(job, ()), job, ())
     rail = rng.choice(RAILS)
     stations = [4.0 * k for k in range(85)]
-    planes = (-40.0, 110.0)
+    planes = (-40.0, 110.0) if job.gusset is None else (-90.0, 160.0)  # gussets reach out beyond the ears
     traces = tuple(rail.read(w, stations) for w in planes)
     entries = tuple(entry.replaced(plane_mm=w) for entry, w in zip(job.rail.trace * 2, planes, strict=False))
     return RandomJob(_style(job, traces), job.replaced(rail=job.rail.replaced(trace=entries[:2])), traces)
@@ -154,6 +154,8 @@ def _ears(rng: random.Random) -> Job:
             {"crosshead": Crosshead(thickness_mm=8.0)},
         )
     )
+    if "doubler" in stiffer:
+        mount = mount.replaced(foot_mm=(100.0, 240.0))  # it reaches beyond the foot, and the trace is no longer
     return made.replaced(
         cylinder=cylinder, bracket=bracket, mount=mount, **stiffer,
         weld=made.weld.replaced(leg_mm=rng.choice((4.0, 6.0, 8.0, 10.0))),

@@ -5,6 +5,7 @@ import { madeFiles } from "./files.js";
 import { offerFractions } from "./keys.js";
 import { photographs } from "./photo.js";
 import { stay } from "./stay.js";
+import { trials } from "./trials.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
@@ -250,4 +251,5 @@ stay(one(".bar"), one("[data-part=drawing]"));
 offerFractions(one("#keys"));
 photographs({ ask });
 madeFiles();
+trials({ settled: () => queue, job });
 listen();

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Hole, Plate, Slot
+from plategen.bracket.model import HOW_MADE, Hole, Plate, Slot
 from plategen.flat.segment import Arc
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
@@ -82,7 +82,7 @@ def level_words(plate: Plate, datum: Datum, named: Iterable[Box], drafter: Draft
 def _holes(plate: Plate, show: Show) -> Iterator[Note]:
     alike: dict[str, list[Hole]] = {}
     for hole in plate.holes:
-        how = "" if hole.made == "cut" else ", punch and drill"
+        how = "" if hole.made == "cut" else f", {HOW_MADE[hole.made]}"
         what = "hole" if hole.purpose == "other" else f"{hole.purpose} hole"
         words = f"{what} {tape(show, 2 * hole.circle.radius)} dia.{how}"
         alike.setdefault(words, []).append(hole)

@@ -9,8 +9,8 @@ import pytest
 from plategen.checks.steering_cylinder import IN_LINE_DEG
 from plategen.checks.steering_pin import pin_elsewhere
 from plategen.job.parse import parse_job
-from plategen.steering.pin_tried import pin_tried
 from plategen.steering.study import study
+from plategen.steering.tried import pin_tried
 from tests.support.every_example import PROFILES
 
 
