@@ -8,7 +8,7 @@ any order and in any number of processes.
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 from plategen.bracket.measure import mass_kg
 from plategen.bracket.unfold import cut_of
@@ -26,8 +26,10 @@ from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.rail.tube import Surface
-from plategen.steering.study import SteeringStudy
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000
@@ -169,7 +171,7 @@ class _Ground:
             self._rails[offset_mm] = replace(sweep.rail, inline_offset_mm=offset_mm)
         return self._rails[offset_mm]
 
-    def steering(self, job: Job) -> SteeringStudy | None:
+    def steering(self, job: Job) -> "SteeringStudy | None":
         """The variant's steering study, which looks at its steering and its cylinder alone."""
         looked_at = (job.steering, job.cylinder)
         if self._studied is None or self._studied[0] != looked_at:
@@ -180,15 +182,16 @@ class _Ground:
 def measured(numbers: tuple[float, ...], work: Work) -> Variant:
     """What a finished job comes to, as the variant of these numbers."""
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
-    decisive = max(
-        (f for f in work.findings if not f.opinion),
-        key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
-    )
-    strengths = (f for f in work.findings if not f.opinion and f.unit not in ("mm", "deg") and math.isfinite(f.ratio))
+    decided = [f for f in work.findings if not f.opinion]
+    verdicts = [f.verdict for f in decided]
+    worst = max(verdicts, key=VERDICTS.index)
+    worst_ones = (f for f, verdict in zip(decided, verdicts, strict=True) if verdict == worst)
+    decisive = max(worst_ones, key=lambda f: (f.unit not in ("mm", "deg"), f.ratio))
+    strengths = (f for f in decided if f.unit not in ("mm", "deg") and math.isfinite(f.ratio))
     plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
-        verdict=decisive.verdict,
+        verdict=worst,
         finding=decisive,
         most_used=max(strengths, key=lambda f: f.ratio, default=None),
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),

@@ -1,8 +1,12 @@
 """Flat bodies in space, plates and what is on the rail alike: a contour drawn out along its plane's normal."""
 
 import math
+from bisect import insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
 
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
@@ -42,6 +46,13 @@ class Prism:
         edge = gone if gone is not None else None if inside(self.outline, flat) else self.outline
         return place.point(flat if edge is None else _on(edge, flat), depth)
 
+    def box_distances(self, points: Sequence[Vector]) -> list[float]:
+        """Distances of points of space from the box round the body in its own plane: none is nearer to the body."""
+        place, (u0, v0, u1, v1) = self.placement, self.outline.bounds
+        own = (np.array(points) - place.origin) @ np.array((place.u, place.v, place.normal)).T
+        beyond = np.maximum(np.maximum((u0, v0, 0.0) - own, own - (u1, v1, self.thickness_mm)), 0.0)
+        return cast(list[float], np.sqrt((beyond**2).sum(axis=1)).tolist())
+
     def starts(self) -> Iterator[Vector]:
         """Places all over it, no further apart than some millimetres along its edges."""
         u0, v0, u1, v1 = self.outline.bounds
@@ -62,9 +73,14 @@ def room_between(one: Prism, other: Prism) -> float:
     that are nearest. Between convex bodies that is the least distance; a body that is not convex is followed from
     several sides.
     """
-    starts = [(math.dist(p, other.nearest(p)), p) for p in one.starts()]
-    best = min(starts)[0]
-    for _, p in sorted(starts)[:_BEST]:
+    starts: list[tuple[float, Vector]] = []
+    places = list(one.starts())
+    for least, p in sorted(zip(other.box_distances(places), places, strict=True)):
+        if len(starts) >= _BEST and least > starts[_BEST - 1][0]:
+            break  # neither this place nor any after it is among the nearest
+        insort(starts, (math.dist(p, other.nearest(p)), p))
+    best = starts[0][0]
+    for _, p in starts[:_BEST]:
         before = math.inf
         for _ in range(_ROUNDS):
             q = other.nearest(p)

@@ -245,6 +245,11 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda f: (f.opinion, -VERDICTS.index(f.verdict), -round(f.ratio, 9)))
 
 
+def failing_parts(findings: Iterable["Finding"]) -> frozenset[str]:
+    """Names of all parts that something stops."""
+    return frozenset(name for finding in stops(findings) for name in finding.part.names)
+
+
 def stops(findings: Iterable[Finding]) -> list[Finding]:
     """The findings that decide and say stop, the worst first."""
     return [f for f in worst_first(findings) if f.verdict == "stop" and f.decides]
@@ -264,6 +269,7 @@ def first_worst(items: Iterable[Item], used: Callable[[Item], float]) -> Item:
     Raises:
         ValueError: There is none.
     """
-    shares = [(used(item), item) for item in items]
-    most = max(share for share, _ in shares)
-    return next(item for share, item in shares if share * (1.0 + ALIKE) >= most)
+    items = tuple(items)
+    shares = [used(item) for item in items]
+    most = max(shares)
+    return next(item for share, item in zip(shares, items, strict=True) if share * (1.0 + ALIKE) >= most)

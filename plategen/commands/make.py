@@ -83,8 +83,6 @@ def make(
     Several jobs are made each by itself, into a folder of its own name: one that is refused keeps no other from being
     made. The exit status is then the highest of theirs.
     """
-    from plategen.checks.caution import SHORT
-
     _refuse_twins(jobs)
     several = len(jobs) > 1
     wanted = Wanted(
@@ -106,6 +104,8 @@ def make(
     if as_json:
         say_json(reports if several else reports[0])
     else:
+        from plategen.checks.caution import SHORT
+
         click.echo(SHORT)
     sys.exit(max(statuses))
 

@@ -103,7 +103,7 @@ class Drawn:
     draft: Draft
     work: Work | None  # The finished job; of the last draft that could be carried through, when this one could not.
     refusal: Refusal | None = None  # Why this draft could not, None if it could.
-    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of every trace that could be fitted.
+    fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of each trace, its plane left out.
 
     @property
     def study(self) -> SteeringStudy | None:
@@ -137,9 +137,10 @@ def _carried(
     """The job carried through, with fits, rail and study of the redraw before passed on; ``fits`` takes up the fits."""
 
     def fit(trace: Trace) -> FittedTrace:
-        if trace not in fits:
-            fits[trace] = known.get(trace) or fit_trace(trace)
-        return fits[trace]
+        same = replace(trace, plane_mm=0.0)  # where it was read along the pin is nothing to its fit
+        if same not in fits:
+            fits[same] = known.get(same) or fit_trace(trace)
+        return replace(fits[same], trace=trace)
 
     def rail_of(traces: tuple[Trace, ...], inline_offset_mm: float) -> Rail:
         return _same_or(fit_rail(traces, inline_offset_mm, fit), before)
@@ -150,7 +151,7 @@ def _carried(
     traces = read_traces(job, draft.text_of)
     for trace in traces:
         fit(trace)  # before fit notes move it: the table of readings shows each as it was read
-    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, study_for=study_for)
+    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, study_for=study_for, fit=fit)
 
 
 def _same_or(rail: Rail, before: Drawn | None) -> Rail:

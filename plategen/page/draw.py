@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Plate
+from plategen.checks.finding import failing_parts
 from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
@@ -18,7 +19,7 @@ from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Line, Segment
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.page.edits import feet
+from plategen.page.handles import feet, handles, shift_of
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.on_rail import side_shape
@@ -37,6 +38,7 @@ Box = tuple[float, float, float, float]
 class Seen:
     """A plate as it is seen along the pin: its contours in the straightedge's frame, and where its middle lies."""
 
+    name: str
     outline: tuple[Segment, ...]
     rings: tuple[Circle, ...]
     openings: tuple[tuple[Segment, ...], ...]
@@ -54,22 +56,24 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     The plates of ``saved``, the job as last saved, are drawn as ghosts where they differ. Shown are the readings of the
     trace of that name, of the first if there is none.
     """
-    show, shift, plates = Show(work.job.units), _shift(work), seen(work)
+    show, shift, plates = Show(work.job.units), shift_of(work), seen(work)
     fitted = next((f for f in work.rail.traces if f.trace.file == trace), next(iter(work.rail.traces), None))
     bounds = _bounds(plates, work, shift)
     drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
     h = drafter.height_mm
+    failing = failing_parts(work.findings)
     ghosts = () if saved is None else seen(saved)
     content = (
         *(_rail(work, fitted, drafter) if fitted else ()),
         *_cylinder(work, shift, bounds, drafter),
-        *_lying(work, shift),
-        *(element("path", d=p.data, class_="plate near" if p is plates[-1] else "plate far") for p in plates),
+        *_lying(work, shift, failing),
+        *(element("path", d=p.data, class_=_look(p.name, failing, near=p is plates[-1])) for p in plates),
         *_on_rail(work, shift, drafter),
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(_readings(fitted, drafter, show) if fitted else ()),
         *(_feet(work, shift, drafter, show) if fitted else ()),
+        *_slides(work, drafter, show),
         _pin(work, shift, bounds, drafter, show, movable=fitted is not None and work.job.mount.pin == "here"),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
@@ -95,14 +99,9 @@ def sketch(points: Sequence[complex], units: Units) -> str:
     return _framed(box, f"{len(points)} readings as typed; the bracket follows.", content, "What is typed of the rail")
 
 
-def _shift(work: Work) -> complex:
-    """From the plate frame to the straightedge's."""
-    return -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
-
-
 def seen(work: Work) -> tuple[Seen, ...]:
     """The plates that lie across the pin, the farthest first."""
-    found = [_seen(plate, _shift(work)) for plate in work.bracket.plates if abs(plate.placement.normal[2]) > 0.5]
+    found = [_seen(plate, shift_of(work)) for plate in work.bracket.plates if abs(plate.placement.normal[2]) > 0.5]
     return tuple(sorted(found, key=lambda s: s.w_mm, reverse=True))
 
 
@@ -120,7 +119,7 @@ def _seen(plate: Plate, shift: complex) -> Seen:
         for h in plate.holes
     )
     middle = place.point(0j, plate.thickness_mm / 2)[2]
-    return Seen(moved(plate.outline), rings, tuple(moved(o) for o in plate.openings), middle)
+    return Seen(plate.name, moved(plate.outline), rings, tuple(moved(o) for o in plate.openings), middle)
 
 
 def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
@@ -156,12 +155,18 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
     yield drafter.path(shown.chain, "rail-face")
 
 
-def _lying(work: Work, shift: complex) -> Iterator[str]:
+def _look(name: str, failing: frozenset[str], *, near: bool = False) -> str:
+    return f"plate {'near' if near else 'far'}{' failing' if name in failing else ''}"
+
+
+def _lying(work: Work, shift: complex, failing: frozenset[str]) -> Iterator[str]:
     """A base and what lies behind the wall, seen from the side."""
     for plate in work.bracket.plates:
         if plate.role in LIE_ON_RAIL:
             corners = [complex(p[0], p[1]) + shift for p in box_corners(plate)]
-            yield element("path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_="plate far")
+            yield element(
+                "path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_=_look(plate.name, failing)
+            )
 
 
 def _on_rail(work: Work, shift: complex, drafter: Drafter) -> Iterator[str]:
@@ -193,7 +198,8 @@ def _readings(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str
         if not fitted.trace.round_corner:
             yield drafter.line(complex(at.real, 0), at, "grid")
         look = {"d": path_data(Circle(at, 0.3 * h)), "class_": "reading doubtful" if doubtful else "reading"}
-        yield element("path", "", **look, **_hold("reading", at, file=file, line=reading.line))
+        words = f"Reading at {show.length(at.real)}: {show.length(at.imag)}"
+        yield element("path", "", **look, **_hold("reading", at, file=file, line=reading.line, words=words))
         if doubtful:
             yield drafter.dot(at, 0.95 * h, "ring")
             right = at.real < fitted.trace.readings[-1].point.real - 8 * h
@@ -207,8 +213,9 @@ def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[
         at = foot + shift
         mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
         stem = drafter.line(at, at - 1.2j * h, "knob-stem")
-        slider = _slider(("Foot begins", "Foot ends")[i], foot.real, show.length(foot.real))
-        yield element("g", mark + stem, class_="hold", **_hold(f"foot {i}", at), **slider)
+        name, words = ("Foot begins", "Foot ends")[i], show.length(foot.real)
+        held = _hold(f"foot {i}", at, words=f"{name}: {words}")
+        yield element("g", mark + stem, class_="hold", **held, **_slider(name, foot.real, words))
         yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
 
 
@@ -223,8 +230,27 @@ def _pin(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show, 
     if not movable:
         return ring + marks + label
     words = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"
-    held = element("g", ring + marks + knob, class_="hold", **_hold("pin", at), **_slider("Pin", pin.centre[0], words))
-    return held + label
+    slider = _slider("Pin", pin.centre[0], words)
+    return element("g", ring + marks + knob, class_="hold", **_hold("pin", at, words=f"Pin: {words}"), **slider) + label
+
+
+def _slides(work: Work, drafter: Drafter, show: Show) -> Iterator[str]:
+    """What slides one way, as a lozenge that points there and back."""
+    h = drafter.height_mm
+    for each in handles(work):
+        along, across = 0.95 * h * each.way, 0.5j * h * each.way
+        lozenge = (each.at + along, each.at + across, each.at - along, each.at - across, each.at + along)
+        words = show.length(each.value_mm)
+        told = f"{each.name}: {words}"
+        mark = element("title", text_of(told)) + drafter.polyline(lozenge, "knob")
+        slider = _slider(each.name, each.value_mm, words)
+        yield element(
+            "g",
+            mark,
+            class_="hold",
+            **_hold(each.what, each.at, words=told, way=f"{each.way.real:g} {each.way.imag:g}"),
+            **slider,
+        )
 
 
 def _hold(what: str, at: complex, **more: object) -> dict[str, object]:

@@ -7,9 +7,9 @@ unless rows or tables come or go: its texts are a part of their own.
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from markupsafe import Markup
@@ -28,7 +28,7 @@ from plategen.page.assets import own_text, template
 from plategen.page.change_style import lets_go
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
-from plategen.page.form import all_inputs, known_names
+from plategen.page.form import Group, all_inputs, known_names
 from plategen.page.history import ANY_TAB, History
 from plategen.page.note_view import HELD, notes_of, rows_of
 from plategen.page.previews import bench_sheet, papers
@@ -95,6 +95,11 @@ class Moment:
     def checks(self) -> tuple[view.CheckView, ...]:
         """The findings that decide."""
         return view.checks_of(self.drawn, self.saved_drawn)
+
+    @cached_property
+    def summary(self) -> Mapping[str, Any]:
+        """What head and news say."""
+        return _summary(self)
 
     @property
     def stop(self) -> str:
@@ -256,6 +261,33 @@ def _fields(moment: Moment, _: str) -> str:
     return json.dumps(told, separators=(",", ":"))
 
 
+def _numbers(moment: Moment, _: str) -> str:
+    """The form without what is typed in it, which is sent as texts: the same while no table comes or goes."""
+    form = view.form_of(moment.draft)
+    return _form_of_shape(_Shaped(form, (units_of(moment.draft), *_shape(form))))
+
+
+@dataclass(frozen=True, slots=True)
+class _Shaped:
+    """A form, told from others by its shape alone."""
+
+    form: Group = field(compare=False)
+    shape: tuple[object, ...]
+
+
+def _shape(group: Group) -> Iterator[object]:
+    """What the markup of a form hangs on beside the units: its tables and fields, and what they are called."""
+    yield from (group.path, group.label, group.state)
+    yield from (each.path for each in group.inputs)
+    for inner in group.groups:
+        yield from _shape(inner)
+
+
+@lru_cache(maxsize=8)
+def _form_of_shape(shaped: _Shaped) -> str:
+    return _macro("numbers")(shaped.form)
+
+
 def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
     """A view of what is drawn; empty while nothing is."""
     return lambda moment, _: view_of(moment.drawn.work) if moment.drawn.work is not None else ""
@@ -300,12 +332,12 @@ def _steering(moment: Moment, _: str) -> str:
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
-    "head": lambda m, _: _macro("head")(_summary(m)),
-    "notice": lambda m, _: _macro("notice")(_summary(m)),
+    "head": lambda m, _: _macro("head")(m.summary),
+    "notice": lambda m, _: _macro("notice")(m.summary),
     "drawing": _drawing,
     "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn)), list(view.questions_of(m.drawn))),
     "readings": _readings,
-    "numbers": lambda m, _: _macro("numbers")(view.form_of(m.draft)),
+    "numbers": _numbers,
     "checks": _checks,
     "files": _files,
     "cautions": _cautions,

@@ -79,13 +79,18 @@ class ClearReadings(msgspec.Struct, frozen=True, tag="clear-readings", tag_field
     file: Text
 
 
+Held = Annotated[str, msgspec.Meta(pattern=r"^(pin|reading|nose|toe|offset|(foot|feature|gap) \d{1,3})$")]
+"""What can be taken hold of in the drawing."""
+
+
 class Drag(msgspec.Struct, frozen=True, tag="drag", tag_field="do", forbid_unknown_fields=True):
     """Move what is held in the drawing to a place in the straightedge's frame, mm.
 
-    ``what`` is ``"pin"``, ``"foot 0"``, ``"foot 1"`` or ``"reading"``; a reading says its file and line.
+    ``what`` is ``"pin"``, ``"foot 0"``, ``"foot 1"``, ``"reading"``, which says its file and line, or one of
+    :func:`plategen.page.handles.handles`.
     """
 
-    what: Literal["pin", "foot 0", "foot 1", "reading"]
+    what: Held
     u: Annotated[float, msgspec.Meta(ge=-1e5, le=1e5)]
     v: Annotated[float, msgspec.Meta(ge=-1e5, le=1e5)]
     file: Text = ""

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from plategen.make import on_rail
-from plategen.page.edits import dragged, feet
+from plategen.page.handles import dragged, feet
 from plategen.page.request import Drag, Set
 from tests.support.brackets import INLINE_MM, corner_job, corner_rail, flat_rail
 from tests.support.corners import exact_rail, turned_over

@@ -73,7 +73,7 @@ def test_a_hand_that_trembles_or_thinks_better_of_it_moves_nothing(browser, stan
     at = _middle(page, "svg.live .reading")
     for unlocked in (False, True):
         if unlocked:
-            page.get_by_role("button", name="Let readings be dragged").click()
+            page.get_by_role("button", name="Unlock what was measured").click()
         page.mouse.move(*at)
         page.mouse.down()
         page.mouse.move(at[0], at[1] + 25, steps=4)
@@ -121,6 +121,63 @@ def test_the_view_in_space_stays_and_leaves_nothing_behind(browser, standing):
     for _ in range(8):
         standing.post("/undo", {})
     page.close()
+
+
+def test_in_space_parts_are_named_and_the_cut_and_the_swing_stay(browser, standing):
+    page = browser.new_page(viewport={"width": 1440, "height": 900})
+    page.goto(standing.url)
+    page.get_by_role("button", name="3-D").click()
+    x, y = _middle(page, "#turntable canvas")
+    page.mouse.move(x, y)
+    called = page.locator(".turn-name")
+    page.wait_for_function("!document.querySelector('.turn-name').textContent.startsWith('Point')")
+    pointed = called.inner_text()
+    page.locator("#turntable canvas").focus()
+    named = set()
+    for _ in range(12):
+        page.keyboard.press("n")
+        named.add(called.inner_text())
+    assert pointed in {"ear near", "ear far", "pin", "cylinder's eye", "barrel", "rail"} | named
+    assert {"ear near", "ear far", "bead W1", "pin", "cylinder's eye", "rail"} <= named
+
+    def seen() -> list:
+        return page.evaluate("document.querySelector('#turntable canvas').toDataURL()")
+
+    whole = seen()
+    for words in ("Cut away along the pin", "Swing of the cylinder"):
+        page.get_by_label(words).focus()
+        for _ in range(20):
+            page.keyboard.press("ArrowRight")
+        page.wait_for_timeout(400)
+        assert seen() != whole
+        whole = seen()
+    kept = page.evaluate("[lastTurntable.cut, lastTurntable.swing]")
+    assert kept[0] > 0.2
+    marker = page.evaluate_handle("window.lastTurntable")
+    standing.post("/change", {"edits": [{"do": "set", "path": "bracket.toe", "text": "1"}]})
+    page.wait_for_function("last => window.lastTurntable && window.lastTurntable !== last", arg=marker)
+    assert page.evaluate("[lastTurntable.cut, lastTurntable.swing]") == kept
+    assert page.get_by_label("Cut away along the pin").input_value() == pytest.approx(str(kept[0]))
+    standing.post("/undo", {})
+    page.close()
+
+
+def test_by_two_fingers_the_view_comes_nearer(browser, standing):
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(standing.url)
+    page.get_by_role("button", name="3-D").click()
+    page.locator("#turntable canvas").wait_for()
+    client = context.new_cdp_session(page)
+    page.evaluate("document.querySelector('#turntable canvas').scrollIntoView({ block: 'end', behavior: 'instant' })")
+    box = page.locator("#turntable canvas").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    _touch(client, "touchStart", (x - 20, y), (x + 20, y))
+    for far in range(30, 90, 10):
+        _touch(client, "touchMove", (x - far, y), (x + far, y))
+    _touch(client, "touchEnd")
+    assert page.evaluate("lastTurntable.eye.zoom") > 2.0
+    context.close()
 
 
 def test_printed_what_stops_and_what_is_not_saved_stand_out(browser, standing):

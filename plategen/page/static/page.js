@@ -4,6 +4,7 @@ import { holdDrawing } from "./hold.js";
 import { madeFiles } from "./files.js";
 import { offerFractions } from "./keys.js";
 import { photographs } from "./photo.js";
+import { stay } from "./stay.js";
 import { trials } from "./trials.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
@@ -245,7 +246,8 @@ takeTyping({ ask, wonder });
 putPaper();
 fill(fields);
 if (known) ask("/state"); // what this tab can undo since before it was loaded anew
-holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"));
+holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"), one("#beside"));
+stay(one(".bar"), one("[data-part=drawing]"));
 offerFractions(one("#keys"));
 photographs({ ask });
 madeFiles();

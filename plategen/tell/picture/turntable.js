@@ -1,21 +1,27 @@
 "use strict";
-/* Turns the bracket by hand: drag, wheel, two fingers, arrow keys or buttons. Far bodies are drawn first, faces turned
-   away are left out. Run once more for a bracket that has changed, it ends the run before and keeps its view. */
+/* Turns the bracket by hand: drag, wheel, two fingers, arrow keys or buttons; swings the cylinder, cuts it open, and
+   names what is pointed at. Each point of the picture keeps the nearest face there, and how far off it is. Run once
+   more for a bracket that has changed, it ends the run before and keeps its view. */
 (() => {
   const before = window.lastTurntable;
-  before?.stop.abort();
+  before?.end();
   window.lastTurntable = null;
   const figure = document.getElementById("turntable");
   if (!figure) return;
   const stop = new AbortController(), on = { signal: stop.signal };
   const scene = JSON.parse(document.getElementById("turntable-data").textContent);
   const canvas = figure.querySelector("canvas"), said = figure.querySelector("output");
-  const start = { yaw: 0.5, tilt: -0.47, zoom: 1, x: 0, y: 0 }; // x, y: how far the middle is moved, in pixels
-  let eye = before?.eye ?? { ...start }, named = before?.named ?? start; // the view by name that the frame was fitted to
-  let size = 1; // how many pixels a millimetre takes at zoom 1
-  window.lastTurntable = { stop, get eye() { return eye; }, get named() { return named; } };
-  for (const body of scene.bodies)
-    for (const face of body.faces) face.normal = normal(face.loops[0]);
+  const START = { yaw: 0.5, tilt: -0.47, zoom: 1, x: 0, y: 0 }; // x, y: how far the middle is moved, in pixels
+  const EDGE = Math.cos(0.4), FINE = 2, REST_MS = 150;
+  let eye = before?.eye ?? { ...START }, named = before?.named ?? START; // the view by name that the frame was fitted to
+  let cut = before?.cut ?? 0, swing = before?.swing ?? 0; // share of the bracket cut away; how far it swings, rad
+  let size = 1, fine = 1, rest = 0, waiting = 0, lit = -1;
+  const held = new Map(); // pointers that are down, by their number
+  const faces = [], bodies = scene.bodies.map((body, b) => ({ ...body, of: body.faces.map((loops) => {
+    const point = (i) => body.at.slice(3 * i, 3 * i + 3).map((x) => x / 10);
+    return faces.push({ b, loops, n: normal(loops[0].map(point)) }) - 1;
+  }) }));
+  let owner = new Int32Array(0), deep = new Float32Array(0), wide = 0, high = 0;
 
   function normal(loop) { // Newell's sum over the edges: right for any flat outline, convex or not
     const n = [0, 0, 0];
@@ -25,103 +31,187 @@
       n[1] += (p[2] - q[2]) * (p[0] + q[0]);
       n[2] += (p[0] - q[0]) * (p[1] + q[1]);
     });
-    const size = Math.hypot(...n) || 1;
-    return n.map((x) => x / size);
+    const long = Math.hypot(...n) || 1;
+    return n.map((x) => x / long);
   }
-  function turn([x, y, z]) { // about v first, then about the screen's level axis; the eye looks along -z
+  function turner() { // about v first, then about the screen's level axis; the eye looks along -z
     const c = Math.cos(eye.yaw), s = Math.sin(eye.yaw), d = Math.cos(eye.tilt), e = Math.sin(eye.tilt);
-    const u = c * x + s * z, w = c * z - s * x;
-    return [u, d * y - e * w, d * w + e * y];
-  }
-  function colour(name) { return getComputedStyle(figure).getPropertyValue(name).trim(); }
-  function order(bodies) { // a body is drawn once nothing that lies behind it is left
-    const across = turn([0, 0, 1])[2], up = turn([0, 1, 0])[2];
-    const behind = (a, b) => {
-      if (a.kind === "rail") return up < 0;
-      if (b.kind === "rail") return up >= 0;
-      return a.to <= b.from + 0.06 ? across > 0 : b.to <= a.from + 0.06 ? across < 0 : false;
+    return ([x, y, z]) => {
+      const w = c * z - s * x;
+      return [c * x + s * z, d * y - e * w, d * w + e * y];
     };
-    const left = [...bodies], sorted = [];
-    while (left.length) {
-      const i = left.findIndex((a) => !left.some((b) => b !== a && behind(b, a)));
-      sorted.push(...left.splice(Math.max(i, 0), 1));
-    }
-    return sorted;
   }
-  function draw() {
-    const ratio = window.devicePixelRatio || 1, wide = canvas.clientWidth, high = canvas.clientHeight;
-    if (!wide) return;
-    canvas.width = wide * ratio;
-    canvas.height = high * ratio;
-    const pen = canvas.getContext("2d");
-    pen.setTransform(ratio, 0, 0, ratio, (wide / 2 + eye.x) * ratio, (high / 2 + eye.y) * ratio);
-    const scale = eye.zoom * size;
-    const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash" };
-    const ink = colour("--ink"), soft = colour("--soft");
-    for (const body of order(scene.bodies)) {
-      const seen = body.faces
-        .map((face) => ({ face, n: turn(face.normal) }))
-        .filter(({ n }) => n[2] > 1e-6)
-        .map((f) => ({ ...f, deep: depth(f.face.loops[0]) }))
-        .sort((a, b) => b.face.in - a.face.in || (body.kind === "rail" ? a.deep - b.deep : a.face.lid - b.face.lid));
-      for (const { face, n } of seen) {
-        pen.beginPath();
-        for (const loop of face.loops) {
-          loop.forEach((p, i) => {
-            const [x, y] = turn(p.map((v, k) => v - scene.middle[k]));
-            if (i) pen.lineTo(x * scale, -y * scale); else pen.moveTo(x * scale, -y * scale);
-          });
-          pen.closePath();
-        }
-        const base = colour(tint[body.kind]);
-        pen.fillStyle = base;
-        pen.fill("evenodd");
-        pen.fillStyle = `rgba(0, 0, 0, ${(0.34 * (1 - n[2])).toFixed(3)})`;
-        pen.fill("evenodd");
-        if (face.lid || body.kind === "rail") {
-          pen.lineWidth = face.lid ? 1.3 : 0.4;
-          pen.strokeStyle = face.lid ? ink : soft;
-          pen.stroke();
-        } else { // close the hairline between two walls
-          pen.lineWidth = 0.7;
-          pen.strokeStyle = base;
-          pen.stroke();
-        }
+  function swung(body) { // as the cylinder turns about the pin, from u towards v
+    if (!body.swings || !swing) return { place: (p) => p, way: (n) => n };
+    const c = Math.cos(swing), s = Math.sin(swing), [u, v] = scene.swing.about;
+    const way = ([x, y, z]) => [c * x - s * y, s * x + c * y, z];
+    return { way, place: ([x, y, z]) => { const [a, b] = way([x - u, y - v, z]); return [a + u, b + v, z]; } };
+  }
+  function raster() { // which face lies nearest at each point: its number and one, less than nothing where its back is seen
+    const scale = eye.zoom * size * fine, turn = turner(), along = turn([0, 0, 1]);
+    const level = scene.along[1] - cut * (scene.along[1] - scene.along[0]); // the side that one begins with is cut away
+    owner.fill(0);
+    deep.fill(-Infinity);
+    for (const body of bodies) {
+      const { place, way } = swung(body), points = [];
+      for (let i = 0; i < body.at.length; i += 3) {
+        const p = place([body.at[i] / 10, body.at[i + 1] / 10, body.at[i + 2] / 10]);
+        const [x, y, z] = turn(p.map((q, k) => q - scene.middle[k]));
+        points.push([wide / 2 + eye.x * fine + x * scale, high / 2 + eye.y * fine - y * scale, z, p[2]]);
+      }
+      for (const f of body.of) {
+        const [nx, ny, nz] = turn(way(faces[f].n));
+        if (nz < 1e-3 && !(cut && nz < -1e-3)) continue;
+        const [x0, y0, z0, w0] = points[faces[f].loops[0][0]];
+        const zx = -nx / (nz * scale), zy = ny / (nz * scale);
+        const wx = along[0] / scale + along[2] * zx, wy = -along[1] / scale + along[2] * zy;
+        fill(faces[f].loops, points, (x, y, at) => {
+          const z = z0 + zx * (x - x0) + zy * (y - y0);
+          if (z <= deep[at] || (cut && w0 + wx * (x - x0) + wy * (y - y0) > level)) return;
+          deep[at] = z;
+          owner[at] = nz > 0 ? f + 1 : -f - 1;
+        });
       }
     }
+  }
+  function fill(loops, points, put) { // row by row, between every second crossing of the edges
+    let top = Infinity, bottom = -Infinity;
+    for (const i of loops[0]) { top = Math.min(top, points[i][1]); bottom = Math.max(bottom, points[i][1]); }
+    for (let row = Math.max(0, Math.ceil(top - 0.5)); row <= Math.min(high - 1, bottom - 0.5); row++) {
+      const y = row + 0.5, crossings = [];
+      for (const loop of loops) for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
+        const [ax, ay] = points[loop[j]], [bx, by] = points[loop[i]];
+        if ((ay <= y) !== (by <= y)) crossings.push(ax + (y - ay) / (by - ay) * (bx - ax));
+      }
+      crossings.sort((a, b) => a - b);
+      for (let i = 0; i + 1 < crossings.length; i += 2) {
+        const last = Math.min(wide - 1, crossings[i + 1] - 0.5);
+        for (let x = Math.max(0, Math.ceil(crossings[i] - 0.5)); x <= last; x++) put(x + 0.5, y, row * wide + x);
+      }
+    }
+  }
+  function colours() {
+    const pen = document.createElement("canvas").getContext("2d"), style = getComputedStyle(figure);
+    const read = (name) => {
+      pen.fillStyle = style.getPropertyValue(name).trim();
+      return [1, 3, 5].map((i) => parseInt(pen.fillStyle.slice(i, i + 2), 16));
+    };
+    const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash", bead: "--weld", bolt: "--soft", "on-rail": "--rail" };
+    return { ink: read("--ink"), stops: read("--doubt"), lit: read("--datum"), of: Object.fromEntries(Object.entries(tint).map(([k, v]) => [k, read(v)])) };
+  }
+  function shade() {
+    const image = new ImageData(wide, high), data = image.data, paint = colours(), turn = turner();
+    const looks = faces.map(({ b, n }) => {
+      const body = bodies[b], [, , nz] = turn(swung(body).way(n));
+      const base = body.stops ? paint.stops : b === lit ? paint.lit : paint.of[body.kind];
+      return { n, b, lit: base.map((x) => x * (0.62 + 0.38 * Math.abs(nz))), base };
+    });
+    const apart = (one, other) => {
+      if (one === other) return false;
+      if (!one || !other || (one < 0) !== (other < 0)) return true;
+      const p = looks[Math.abs(one) - 1], q = looks[Math.abs(other) - 1];
+      return p.b !== q.b || (one > 0 && p.n[0] * q.n[0] + p.n[1] * q.n[1] + p.n[2] * q.n[2] < EDGE);
+    };
+    for (let row = 0, at = 0; row < high; row++) for (let x = 0; x < wide; x++, at++) {
+      const own = owner[at], right = x + 1 < wide ? owner[at + 1] : own, under = row + 1 < high ? owner[at + wide] : own;
+      if (!own && !right && !under) continue;
+      let tone = own ? looks[Math.abs(own) - 1].lit : null;
+      if (own < 0) tone = looks[-own - 1].base.map((v) => ((x + row) >> 2) % 3 ? v : v * 0.55); // cut through: hatched
+      if (apart(own, right) || apart(own, under)) tone = paint.ink;
+      if (tone) data.set([tone[0], tone[1], tone[2], 255], 4 * at);
+    }
+    return image;
+  }
+  function draw() {
+    waiting = 0;
+    if (!canvas.clientWidth) return;
+    wide = Math.round(canvas.clientWidth * fine);
+    high = Math.round(canvas.clientHeight * fine);
+    if (canvas.width !== wide || canvas.height !== high) { canvas.width = wide; canvas.height = high; }
+    if (owner.length !== wide * high) { owner = new Int32Array(wide * high); deep = new Float32Array(wide * high); }
+    raster();
+    canvas.getContext("2d").putImageData(shade(), 0, 0);
+  }
+  function show(sharp = false) { // coarse while it moves, sharp once it rests
+    fine = sharp ? FINE : 1;
+    if (!waiting) waiting = requestAnimationFrame(draw);
+    clearTimeout(rest);
+    if (!sharp) rest = setTimeout(() => show(true), REST_MS);
   }
   function fit() { // the named view fills the frame
     const now = eye;
     eye = named;
-    const seen = scene.bodies.flatMap((b) => b.faces.flatMap((f) => f.loops.flat()))
-      .map((p) => turn(p.map((v, k) => v - scene.middle[k])));
-    const far = (k) => Math.max(...seen.map((p) => Math.abs(p[k]))) * 2 || 1;
+    const turn = turner(), far = [0, 0];
+    for (const { at } of bodies) for (let i = 0; i < at.length; i += 3) {
+      const p = turn([0, 1, 2].map((k) => at[i + k] / 10 - scene.middle[k]));
+      for (const k of [0, 1]) far[k] = Math.max(far[k], Math.abs(p[k]) * 2);
+    }
     eye = now;
-    size = 0.92 * Math.min(canvas.clientWidth / far(0), canvas.clientHeight / far(1));
+    size = 0.92 * Math.min(canvas.clientWidth / (far[0] || 1), canvas.clientHeight / (far[1] || 1));
   }
-  function depth(loop) { return loop.reduce((sum, p) => sum + turn(p)[2], 0) / loop.length; }
   function move(yaw, tilt, zoom) {
     eye.yaw += yaw;
     eye.tilt = Math.max(-1.57, Math.min(1.57, eye.tilt + tilt));
-    eye.zoom = Math.max(0.5, Math.min(6, eye.zoom * zoom));
-    draw();
+    eye.zoom = Math.max(0.5, Math.min(8, eye.zoom * zoom));
+    show();
   }
   function pan(x, y) {
     eye.x += x;
     eye.y += y;
-    draw();
+    show();
   }
+  function pick({ clientX, clientY }) { // names what lies there, and lights it
+    const box = canvas.getBoundingClientRect();
+    const x = Math.floor((clientX - box.left) * fine), y = Math.floor((clientY - box.top) * fine);
+    const own = x >= 0 && y >= 0 && x < wide && y < high ? owner[y * wide + x] : 0;
+    point(own ? faces[Math.abs(own) - 1].b : -1);
+  }
+  function point(b) {
+    if (b === lit) return;
+    lit = b;
+    called.textContent = b < 0 ? "Point at a part, and its name stands here." : bodies[b].name + (bodies[b].stops ? ": STOP" : "");
+    show(true);
+  }
+
+  /* its own controls: the same on sheet and page */
+  const make = (name, words, ...inside) => {
+    const node = Object.assign(document.createElement(name), words);
+    node.append(...inside);
+    return node;
+  };
+  const called = make("p", { className: "turn-name", textContent: "Point at a part, and its name stands here." });
+  called.setAttribute("role", "status");
+  function slider(label, low, least, most, words, take) {
+    const range = make("input", { type: "range", min: least, max: most, step: (most - least) / 60 || 1 });
+    range.value = low;
+    range.setAttribute("aria-valuetext", words(low));
+    range.addEventListener("input", () => {
+      take(Number(range.value));
+      range.setAttribute("aria-valuetext", words(Number(range.value)));
+      show();
+    }, on);
+    return make("label", { className: "m-slide" }, make("span", { textContent: label }), range);
+  }
+  const degrees = (x) => `${(x * 180 / Math.PI).toFixed(1)} degrees`;
+  const rows = [slider("Cut away along the pin", cut, 0, 0.95, (x) => x ? `${Math.round(100 * x)} % cut away` : "nothing cut away", (x) => { cut = x; })];
+  const { from, to } = scene.swing;
+  swing = Math.max(from, Math.min(to, swing));
+  if (to > from) rows.push(slider("Swing of the cylinder", swing, from, to, degrees, (x) => { swing = x; }));
+  figure.querySelector(".turn-more")?.remove();
+  canvas.after(make("div", { className: "turn-more" }, called, ...rows));
+
   const views = {
-    start: () => ({ ...start }),
-    side: () => ({ ...start, yaw: 0, tilt: 0 }),
-    end: () => ({ ...start, yaw: -Math.PI / 2, tilt: 0 }),
-    below: () => ({ ...start, yaw: 0, tilt: -1.57 }),
+    start: {}, side: { yaw: 0, tilt: 0 }, end: { yaw: -Math.PI / 2, tilt: 0 }, below: { yaw: 0, tilt: -1.57 },
   };
   const keys = {
     ArrowLeft: [-0.15, 0, 1], ArrowRight: [0.15, 0, 1], ArrowUp: [0, -0.15, 1], ArrowDown: [0, 0.15, 1],
     "+": [0, 0, 1.2], "=": [0, 0, 1.2], "-": [0, 0, 1 / 1.2],
   };
   canvas.addEventListener("keydown", (event) => {
+    if (event.key === "n" || event.key === "N") { // parts one by one, for those who do not point
+      event.preventDefault();
+      return point((lit + (event.key === "n" ? 1 : bodies.length)) % bodies.length);
+    }
     const way = keys[event.key];
     if (!way) return;
     event.preventDefault();
@@ -133,14 +223,14 @@
     move(0, 0, Math.exp(-0.0015 * event.deltaY));
   }, { ...on, passive: false });
   canvas.addEventListener("contextmenu", (event) => event.preventDefault(), on);
-  const held = new Map(); // pointers that are down, by their number
   canvas.addEventListener("pointerdown", (event) => {
     held.set(event.pointerId, [event.clientX, event.clientY]);
     canvas.setPointerCapture(event.pointerId);
+    if (event.pointerType !== "mouse") pick(event);
   }, on);
   canvas.addEventListener("pointermove", (event) => {
     const last = held.get(event.pointerId), now = [event.clientX, event.clientY];
-    if (!last) return;
+    if (!last) return pick(event);
     const [x, y] = [now[0] - last[0], now[1] - last[1]], other = [...held].find(([id]) => id !== event.pointerId)?.[1];
     held.set(event.pointerId, now);
     if (other) { // two fingers: nearer as they part, along as they go together
@@ -149,18 +239,27 @@
     } else if (event.shiftKey || event.buttons & 6) pan(x, y);
     else move(x * 0.01, y * 0.01, 1);
   }, on);
+  canvas.addEventListener("pointerleave", () => { if (!held.size) point(-1); }, on);
   for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, (event) => held.delete(event.pointerId), on);
-  for (const button of figure.querySelectorAll("button"))
+  for (const button of figure.querySelectorAll("[data-turn]"))
     button.addEventListener("click", () => {
       const by = button.dataset.turn;
-      if (views[by]) { eye = views[by](); named = { ...eye }; fit(); draw(); said.textContent = button.textContent.trim(); }
-      else move(0, 0, by === "nearer" ? 1.25 : 0.8);
+      if (!views[by]) return move(0, 0, by === "nearer" ? 1.25 : 0.8);
+      eye = { ...START, ...views[by] };
+      named = { ...eye };
+      fit();
+      show();
+      said.textContent = button.textContent.trim();
     }, on);
   figure.hidden = false;
-  const watch = new ResizeObserver(() => { fit(); draw(); });
+  const watch = new ResizeObserver(() => { fit(); show(true); });
   watch.observe(canvas);
-  stop.signal.addEventListener("abort", () => watch.disconnect());
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw, on);
+  window.lastTurntable = {
+    get eye() { return eye; }, get named() { return named; }, get cut() { return cut; }, get swing() { return swing; },
+    end() { stop.abort(); watch.disconnect(); clearTimeout(rest); cancelAnimationFrame(waiting); },
+  };
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => show(true), on);
   fit();
+  fine = FINE;
   draw();
 })();

@@ -1,33 +1,60 @@
-"""The bracket as flat faces for the sheet's turning view: plain numbers that its script draws far side first.
+"""The bracket as flat faces for the turning view of sheet and page: plain numbers that its script draws.
 
-A body is what lies between two planes across the pin, so that bodies can be put in order by eye: of two that do not
-share a stretch of the pin the farther one is drawn first, and the rail goes behind or before the rest by the side it
-is seen from. Within a body the faces turned towards the eye never hide each other but through holes, so walls of
-holes come first.
+Every body is closed, and every face looks outwards, so the script can cut through them all: what it sees of a face's
+back is the cut. Points are tenths of a millimetre, and a face is said by its points' numbers, so that it stays small.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import resources
-from typing import Any
+from itertools import pairwise
+from typing import Any, Literal, TypeAlias, TypedDict
 
-from plategen.bracket.envelope import barrel_start_mm, lug_outline
+from plategen.bracket.envelope import PIN_OVER, Post, barrel_start_mm, cylinder_bodies, lug_outline
 from plategen.bracket.measure import along_pin, drawn_out
+from plategen.bracket.model import WeldRun
 from plategen.bracket.unfold import bodies_of
+from plategen.checks.finding import failing_parts
+from plategen.checks.load_path import BoltJoint, bolt_joints
 from plategen.draw.pen import Shape, chords
-from plategen.flat.loop import Circle, Contour
+from plategen.flat.loop import Circle, Contour, polygon
 from plategen.flat.placement import Placement, across_pin
-from plategen.ground.space import Vector
+from plategen.ground.space import Vector, dot, minus, unit
 from plategen.rail.tube import Tube
+from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
 
-STEP_RAD, ROUND_RAD = math.radians(12), math.radians(10)
+STEP_RAD, ROUND_RAD = math.radians(12), math.radians(15)
 """An arc, and a full circle, is drawn as chords that each turn no more than this."""
 
-Face = dict[str, Any]
-Body = dict[str, Any]
-"""As JSON."""
+RAIL_STRIPS = 40
+"""Strips in which the rail's wall is drawn."""
+
+HEAD_HIGH, NUT_HIGH, ACROSS = 0.65, 0.9, 0.87
+"""Height of a bolt's head and of its nut, and half the width over corners, in bolts (about ISO 4014; from memory)."""
+
+HOLE_MM = 0.4
+"""A hole of the rail is drawn as a dark disk so thick."""
+
+BARREL_SHOWN = 2.5
+"""As much of the barrel is drawn, in its diameters."""
+
+Kind: TypeAlias = Literal["steel", "rail", "pin", "cylinder", "bead", "bolt", "on-rail"]
+"""What a body is, by which it has its colour."""
+
+Face: TypeAlias = list[list[Vector]]
+"""Its outline and its holes, seen from outside anticlockwise and clockwise."""
+
+
+class Body(TypedDict):
+    """A closed body."""
+
+    kind: Kind
+    name: str  # As people call it.
+    stops: bool  # Whether a check of it says stop.
+    swings: bool  # Whether it turns with the cylinder.
+    faces: list[Face]
 
 
 @cache
@@ -37,14 +64,46 @@ def script() -> str:
 
 
 def turntable(work: Work) -> dict[str, Any]:
-    """The bodies, and the middle and reach of them all for the view to centre on; mm, a tenth is fine enough."""
-    plates = work.bracket.plates
-    bodies = [_body("steel", _prism(*drawn_out(plate, plate.placement))) for plate in bodies_of(work.bracket)]
-    bodies += [*_pin(work), *_lugs(work), _body("rail", _rail(work, *along_pin(plates)))]
-    points = [p for body in bodies for face in body["faces"] for loop in face["loops"] for p in loop]
+    """The bodies, the middle for the view to centre on, and about what and how far the cylinder swings; mm and rad."""
+    shown = bodies(work)
+    points = [p for body in shown for face in body["faces"] for loop in face for p in loop]
     lows, highs = ([f(p[k] for p in points) for k in range(3)] for f in (min, max))
-    middle = [(a + b) / 2 for a, b in zip(lows, highs, strict=True)]
-    return {"bodies": bodies, "middle": _tidy(middle), "reach": round(math.dist(lows, highs) / 2, 1)}
+    low, high = work.design.motion.swing_rad
+    about = [round(x, 2) for x in work.bracket.pin.centre[:2]]
+    return {
+        "bodies": [_packed(body) for body in shown],
+        "middle": [round((a + b) / 2, 1) for a, b in zip(lows, highs, strict=True)],
+        "along": [round(lows[2], 1), round(highs[2], 1)],
+        "swing": {
+            "about": about,
+            "from": round(low, 4),
+            "to": round(high, 4),
+        },
+    }
+
+
+def bodies(work: Work) -> list[Body]:
+    """Every body that is shown; the plates come first."""
+    failing = failing_parts(work.findings)
+
+    def body(kind: Kind, name: str, faces: list[Face], *parts: str) -> Body:
+        said = name.replace("_", " ")
+        stops = not failing.isdisjoint((name, *parts))
+        return {"kind": kind, "name": said, "stops": stops, "swings": kind == "cylinder", "faces": faces}
+
+    plates = work.bracket.plates
+    shown = [body("steel", spoken(p), _prism(*drawn_out(p, p.placement)), p.name) for p in bodies_of(work.bracket)]
+    shown += [body("bead", f"bead {run.name}", _bead(run), run.name) for run in work.bracket.welds]
+    for joint in bolt_joints(work.bracket):
+        shown += [body("bolt", name, faces, *parts) for name, faces, *parts in _bolts(joint)]
+    shown.append(body("pin", "pin", _pin(work)))
+    shown += [body("cylinder", name, faces) for name, faces in _cylinder(work)]
+    for feature in work.features:
+        high = feature.height_mm or HOLE_MM
+        shown.append(body("on-rail", feature.name, _prism(feature.outline, (), feature.placement, high)))
+    on = "tube" if isinstance(work.rail, Tube) else "rail"
+    shown.append(body("rail", on, _rail(work, *along_pin(plates))))
+    return shown
 
 
 def flat_points(shape: Shape) -> list[complex]:
@@ -52,50 +111,116 @@ def flat_points(shape: Shape) -> list[complex]:
     return chords(shape, ROUND_RAD if isinstance(shape, Circle) else STEP_RAD)
 
 
-def _body(kind: str, faces: list[Face]) -> Body:
-    """A body with its reach along the pin, by which it has its place in the order."""
-    w = [p[2] for face in faces for loop in face["loops"] for p in loop]
-    return {"kind": kind, "from": min(w), "to": max(w), "faces": faces}
+def _packed(body: Body) -> dict[str, Any]:
+    """A body with every point once, in tenths of a millimetre, and faces by their points' numbers."""
+    numbers: dict[tuple[int, ...], int] = {}
+    faces = [
+        [[numbers.setdefault(tuple(round(10.0 * x) for x in p), len(numbers)) for p in loop] for loop in face]
+        for face in body["faces"]
+    ]
+    said = {key: 1 for key in ("stops", "swings") if body[key]}
+    at = [x for point in numbers for x in point]
+    return {"kind": body["kind"], "name": body["name"], **said, "at": at, "faces": faces}
 
 
 def _prism(outside: Contour, inside: Iterable[Contour], place: Placement, depth: float) -> list[Face]:
-    """The faces of a prism: walls of holes first, then the outer walls, then both ends."""
+    """The faces of a prism: its walls, those of its holes among them, and both ends."""
     outer = flat_points(outside)
     holes = [points[::-1] if c.area > 0.0 else points for c in inside for points in (flat_points(c),)]
     faces: list[Face] = []
-    for loop, inner in (*((hole, True) for hole in holes), (outer, False)):
+    for loop in (outer, *holes):
         for a, b in zip(loop, (*loop[1:], loop[0]), strict=True):
-            quad = [place.point(a), place.point(b), place.point(b, depth), place.point(a, depth)]
-            faces.append(_face([quad], inner=inner))
+            faces.append([[place.point(a), place.point(b), place.point(b, depth), place.point(a, depth)]])
     for level, step in ((0.0, -1), (depth, 1)):
-        faces.append(_face([[place.point(p, level) for p in loop][::step] for loop in (outer, *holes)], lid=True))
+        faces.append([[place.point(p, level) for p in loop][::step] for loop in (outer, *holes)])
     return faces
 
 
-def _face(loops: list[list[Vector]], *, inner: bool = False, lid: bool = False) -> Face:
-    return {"loops": [[_tidy(p) for p in loop] for loop in loops], "in": int(inner), "lid": int(lid)}
+def _bead(run: WeldRun) -> list[Face]:
+    """A run as a cord about its root, of which a quarter or so stands out of the steel, as a bead does."""
+    points = [*chords(run.path, STEP_RAD), run.path.end]
+    place, rings = run.placement, []
+    for before, p, after in zip((points[0], *points), points, (*points[1:], points[-1]), strict=False):
+        along = after - before
+        across = place.point(1j * along / (abs(along) or 1.0))
+        aside = unit(minus(across, place.origin))
+        middle, radius = place.point(p), 0.75 * run.leg_mm
+        rings.append([_beside(middle, aside, place.normal, radius, k * math.pi / 3.0) for k in range(6)])
+    faces: list[Face] = [
+        [[one[k], one[(k + 1) % 6], other[(k + 1) % 6], other[k]]] for one, other in pairwise(rings) for k in range(6)
+    ]
+    return [*faces, [rings[0][::-1]], [rings[-1]]]
 
 
-def _pin(work: Work) -> list[Body]:
-    """The pin's ends, cut where plates and eye begin and end, so that each has its place in the order."""
+def _beside(middle: Vector, aside: Vector, up: Vector, radius: float, turn: float) -> Vector:
+    a, b = radius * math.cos(turn), radius * math.sin(turn)
+    x, y, z = (m + a * s + b * n for m, s, n in zip(middle, aside, up, strict=True))
+    return x, y, z
+
+
+def _bolts(joint: BoltJoint) -> Iterator[tuple[str, list[Face], str, str]]:
+    """Each bolt's head and nut, beyond both plates that it holds, with the shank between them."""
+    upper, lower = joint.upper, joint.lower
+    place, normal = upper.placement, upper.placement.normal
+    for hole, under in zip(joint.upper_holes, joint.lower_holes, strict=True):
+        at, d = hole.circle.centre, hole.bolt_mm
+        ends = [lower.placement.point(under.circle.centre, depth) for depth in (0.0, lower.thickness_mm)]
+        levels = [0.0, upper.thickness_mm, *(dot(minus(p, place.origin), normal) for p in ends)]
+        low, high = min(levels), max(levels)
+        hexagon = polygon([at + ACROSS * d * complex(math.cos(t), math.sin(t)) for t in _sixths()])
+        parts = ((hexagon, high, HEAD_HIGH * d), (Circle(at, d / 2), low, high - low), (hexagon, low, -NUT_HIGH * d))
+        faces = [
+            face
+            for shape, level, deep in parts
+            for face in _prism(shape, (), _lifted(place, min(level, level + deep)), abs(deep))
+        ]
+        yield f"{hole.name}, {spoken(upper)} to {lower.name}", faces, upper.name, hole.name
+
+
+def _sixths() -> list[float]:
+    return [k * math.pi / 3.0 for k in range(6)]
+
+
+def _lifted(place: Placement, depth: float) -> Placement:
+    return Placement(place.point(0j, depth), place.u, place.v)
+
+
+def _pin(work: Work) -> list[Face]:
+    """The pin, as far as it stands out of plates and eye."""
     pin = work.bracket.pin
     low, high = along_pin(plate for plate in work.bracket.plates if plate.pin_hole is not None)
-    over, half = pin.diameter_mm / 4, pin.eye_width_mm / 2
+    over, half = pin.diameter_mm * PIN_OVER, pin.eye_width_mm / 2
+    low, high = min(low, pin.centre[2] - half) - over, max(high, pin.centre[2] + half) + over
     ring = Circle(complex(pin.centre[0], pin.centre[1]), pin.diameter_mm / 2)
-    stations = sorted({low - over, low, pin.centre[2] - half, pin.centre[2] + half, high, high + over})
-    return [_body("pin", _prism(ring, (), across_pin(a), b - a)) for a, b in (stations[:2], stations[-2:])]
+    return _prism(ring, (), across_pin(low), high - low)
 
 
-def _lugs(work: Work) -> list[Body]:
-    """The cylinder's eye, or the cheeks of its fork, with the stub that carries it to the barrel."""
-    pin = work.bracket.pin
-    begins = barrel_start_mm(work.bracket, work.job.cylinder.body_diameter_mm)
+def _cylinder(work: Work) -> Iterator[tuple[str, list[Face]]]:
+    """The cylinder's eye, or the cheeks of its fork, with the stub to the barrel, its beginning, and its ports."""
+    pin, job = work.bracket.pin, work.job
+    diameter = job.cylinder.body_diameter_mm
+    begins = barrel_start_mm(work.bracket, diameter)
     outline = lug_outline(pin, begins + pin.eye_radius_mm)
-    return [_body("cylinder", _prism(outline, (), across_pin(low), width)) for low, width in pin.lugs]
+    for low, width in pin.lugs:
+        yield "cylinder's eye", _prism(outline, (), across_pin(low), width)
+    (u, v, w), ahead = pin.centre, ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    barrel = Placement((u + begins, v, w), *ahead)
+    yield "barrel", _prism(Circle(0j, diameter / 2), (), barrel, BARREL_SHOWN * diameter)
+    for port in cylinder_bodies(job, begins):
+        if port.part != "port" or not isinstance(port, Post):
+            continue
+        yield f"port {port.name}, where its hose leaves", _port(port, pin.centre)
+
+
+def _port(port: Post, pin: Vector) -> list[Face]:
+    """A port as it stands out of the barrel, which lies along x."""
+    u, v = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) if port.axis == 2 else ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+    x, y, z = (pin[k] + (port.low_mm if k == port.axis else port.through[k]) for k in range(3))
+    return _prism(Circle(0j, port.radius_mm), (), Placement((x, y, z), u, v), port.high_mm - port.low_mm)
 
 
 def _rail(work: Work, low: float, high: float) -> list[Face]:
-    """The tube, or the rail's wall in 40 strips, ruled between sections a little beyond both ends of the bracket."""
+    """The tube, or the rail's wall in strips, ruled between sections a little beyond both ends of the bracket."""
     rail = work.rail
     if isinstance(rail, Tube):
         first, last = rail.shown_mm
@@ -105,17 +230,12 @@ def _rail(work: Work, low: float, high: float) -> list[Face]:
     near, far = (
         [(across_pin(w).point(p), across_pin(w).point(p + along * 1j * work.job.rail.wall_mm)) for p, along in places]
         for w in (min(low, *planes) - beyond, max(high, *planes) + beyond)
-        for places in ([rail.section(w).place(k / 40) for k in range(41)],)
+        for places in ([rail.section(w).place(k / RAIL_STRIPS) for k in range(RAIL_STRIPS + 1)],)
     )
-    faces = []
+    faces: list[Face] = []
     for (a, a_in), (b, b_in), (c, c_in), (d, d_in) in zip(near, near[1:], far, far[1:], strict=False):
-        quads = ([a, b, d, c], [c_in, d_in, b_in, a_in], [a, a_in, b_in, b], [d, d_in, c_in, c])
-        faces += [_face([quad]) for quad in quads]
+        faces += [[[a, b, d, c]], [[c_in, d_in, b_in, a_in]], [[a, a_in, b_in, b]], [[d, d_in, c_in, c]]]
     for end, step in ((0, 1), (-1, -1)):
         (a, a_in), (c, c_in) = near[end], far[end]
-        faces.append(_face([[a, c, c_in, a_in][::step]]))
+        faces.append([[a, c, c_in, a_in][::step]])
     return faces
-
-
-def _tidy(p: Sequence[float]) -> list[float]:
-    return [round(x, 1) for x in p]

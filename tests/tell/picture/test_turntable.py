@@ -1,13 +1,18 @@
-"""The turning view's faces: every body is closed and turned outwards, and bodies do not share a stretch of the pin."""
+"""The turning view's faces: every body is closed and turned outwards, and what is sent of it stays small."""
 
+from collections import Counter
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from plategen.bracket.model import Slot
-from plategen.tell.picture.turntable import STEP_RAD, flat_points, turntable
+from plategen.checks.load_path import bolt_joints
+from plategen.job.load import load_job
+from plategen.make import carry_through
+from plategen.tell.picture.script_data import script_data
+from plategen.tell.picture.turntable import HEAD_HIGH, NUT_HIGH, STEP_RAD, bodies, flat_points, turntable
+from tests.support.every_example import EXAMPLES, PROFILES, work_of
 from tests.support.example_work import HOLE_MM, THICKNESS_MM, example_work
 
 TENTHS = 0.012
@@ -19,7 +24,7 @@ def area_vectors(body) -> np.ndarray:
     found = []
     for face in body["faces"]:
         total = np.zeros(3)
-        for loop in face["loops"]:
+        for loop in face:
             points = np.array(loop)
             total += 0.5 * np.cross(points, np.roll(points, -1, axis=0)).sum(axis=0)
         found.append(total)
@@ -29,11 +34,11 @@ def area_vectors(body) -> np.ndarray:
 def volume(body) -> float:
     """Volume by the divergence theorem: positive when every face looks outwards."""
     faces = zip(area_vectors(body), body["faces"], strict=True)
-    return sum(float(np.dot(area, np.mean(face["loops"][0], axis=0))) for area, face in faces) / 3.0
+    return sum(float(np.dot(area, np.mean(face[0], axis=0))) for area, face in faces) / 3.0
 
 
 def test_every_body_is_closed_and_looks_outwards():
-    for body in turntable(example_work())["bodies"]:
+    for body in bodies(example_work()):
         areas = area_vectors(body)
         assert np.abs(areas.sum(axis=0)).max() < 0.002 * np.abs(areas).sum(), body["kind"]
         assert volume(body) > 0.0, body["kind"]
@@ -41,7 +46,7 @@ def test_every_body_is_closed_and_looks_outwards():
 
 def test_a_plate_s_volume_is_its_area_times_its_thickness():
     work = example_work()
-    for plate, body in zip(work.bracket.plates, turntable(work)["bodies"], strict=False):
+    for plate, body in zip(work.bracket.plates, bodies(work), strict=False):
         assert volume(body) == pytest.approx(plate.area_mm2 * THICKNESS_MM, rel=TENTHS)
 
 
@@ -55,16 +60,9 @@ def test_openings_are_holes_in_it_too():
     for contour in (slot.contour, slot.contour.reversed()):
         slotted = replace(plate, openings=(contour,), slots=(slot,))
         changed = replace(work, bracket=replace(work.bracket, plates=(slotted, *work.bracket.plates[1:])))
-        body = turntable(changed)["bodies"][0]
+        body = bodies(changed)[0]
         assert volume(body) == pytest.approx(slotted.area_mm2 * THICKNESS_MM, rel=TENTHS)
         assert np.abs(area_vectors(body).sum(axis=0)).max() < 1.0
-
-
-def test_pin_ends_and_eye_have_their_own_stretch_of_the_pin():
-    bodies = [b for b in turntable(example_work())["bodies"] if b["kind"] != "rail"]
-    spans = sorted((b["from"], b["to"]) for b in bodies)
-    for (_, until), (begins, _) in pairwise(spans):
-        assert until <= begins + 0.06
 
 
 def test_curves_are_drawn_as_short_chords():
@@ -73,12 +71,49 @@ def test_curves_are_drawn_as_short_chords():
     assert len(flat_points(plate.outline)) >= len(plate.outline) - 2 + sweep / STEP_RAD
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_sent_is_every_body_and_stays_under_a_hundred_kilobytes(name):
+    """Before, up to 111 kB, and neither bolts nor beads nor what is on the rail were among it."""
+    work = work_of(name)
+    shown, sent = bodies(work), turntable(work)
+    assert len(script_data(sent)) < 100_000
+    for body, packed in zip(shown, sent["bodies"], strict=True):
+        points = np.array(packed["at"]).reshape(-1, 3) / 10.0
+        for face, numbers in zip(body["faces"], packed["faces"], strict=True):
+            for loop, which in zip(face, numbers, strict=True):
+                assert np.abs(points[which] - loop).max() <= 0.05 + 1e-9
+        areas = area_vectors(body)
+        assert np.abs(areas.sum(axis=0)).max() < 0.002 * np.abs(areas).sum(), packed["name"]
+        assert volume(body) > 0.0, packed["name"]
+    kinds = Counter(body["kind"] for body in shown)
+    assert kinds["bead"] == len(work.bracket.welds)
+    assert kinds["on-rail"] == len(work.features)
+    assert kinds["bolt"] == sum(len(joint.upper_holes) for joint in bolt_joints(work.bracket))
+    assert kinds["rail"] == kinds["pin"] == 1
+    assert all(body["name"] for body in shown)
+
+
+def test_a_bolt_reaches_through_what_it_holds():
+    work = work_of("forwarder-split-mount")
+    joint = bolt_joints(work.bracket)[0]
+    place, bolt = joint.upper.placement, next(b for b in bodies(work) if b["kind"] == "bolt")
+    levels = [np.dot(np.subtract(p, place.origin), place.normal) for f in bolt["faces"] for loop in f for p in loop]
+    d = joint.upper_holes[0].bolt_mm
+    grip = joint.upper.thickness_mm + joint.lower.thickness_mm
+    assert max(levels) - min(levels) == pytest.approx(grip + (HEAD_HIGH + NUT_HIGH) * d, abs=0.5)
+
+
 def test_the_view_centres_on_what_it_shows():
-    shown = turntable(example_work())
-    points = np.array([p for b in shown["bodies"] for f in b["faces"] for loop in f["loops"] for p in loop])
-    assert np.linalg.norm(points - shown["middle"], axis=1).max() <= shown["reach"] + 0.2
-    pin = [b for b in shown["bodies"] if b["kind"] == "pin"]
-    assert len(pin) == 2
-    assert np.ptp([p[0] for b in pin for f in b["faces"] for loop in f["loops"] for p in loop]) == pytest.approx(
-        HOLE_MM, abs=0.2
-    )
+    sent = turntable(example_work())
+    points = np.concatenate([np.array(b["at"]).reshape(-1, 3) / 10.0 for b in sent["bodies"]])
+    assert (points.min(axis=0) + points.max(axis=0)) / 2 == pytest.approx(sent["middle"], abs=0.2)
+    (pin,) = (b for b in sent["bodies"] if b["kind"] == "pin")
+    assert np.ptp(pin["at"][::3]) / 10.0 == pytest.approx(HOLE_MM, abs=0.3)
+
+
+def test_a_part_that_stops_is_marked():
+    assert not any(body["stops"] for body in bodies(work_of("sprayer-kicked-rail")))
+    loaded = load_job(PROFILES / "sprayer-kicked-rail")
+    pressed = loaded.job.cylinder.replaced(pressure_mpa=62.0)
+    work = carry_through(loaded.job.replaced(cylinder=pressed), loaded.traces)
+    assert any(body["stops"] for body in bodies(work) if body["kind"] == "steel")
