@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-VIEWS = ("plates", "traces", "solid", "steering", "causes")
+VIEWS = ("plates", "traces", "solid", "steering", "causes", "bench", "paper")
 
 
 @pytest.fixture(scope="module")
